@@ -1,0 +1,1 @@
+"""Tonewright: a teaching darkroom. Light flows one way through its rooms; see DEVELOPERS.md."""

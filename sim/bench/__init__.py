@@ -1,0 +1,1 @@
+"""An evening without a window: decisions, paper box, clock, replay, durable keeping."""

@@ -1,0 +1,107 @@
+"""What a sheet does with exposure: many grain classes of one contrast, which differ only in green sensitivity.
+
+Every class shares ONE characteristic curve and ONE blue speed; the classes differ in how much green-sensitising dye
+they took up. A class whose log green sensitivity is ``s`` therefore receives ``H = B + 10**s * G`` from a blue exposure
+B and a green exposure G, and the sheet's density is the weighted sum of the classes. Blue light reaches all classes
+at once (short scale, hard); green light reaches them one after the other (long scale, soft). Nowhere is contrast a
+function of a filter: it comes out of the ratio of green to blue.
+
+Mechanism: equal contrast and equal blue speed, different green sensitising, as paper makers describe it. Form of the
+curve and of the distribution: fitted to published step-tablet readings, see sim/workshop/paper_fit.py.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.quantities import WAVELENGTH_STEP_NM, WAVELENGTHS_NM
+
+FloatArray = NDArray[np.float64]
+
+
+def _rising(wavelength_nm: FloatArray, edge_nm: float, width_nm: float) -> FloatArray:
+    return np.asarray(1.0 / (1.0 + np.exp(-(wavelength_nm - edge_nm) / width_nm)))
+
+
+def blue_sensitivity(wavelength_nm: FloatArray) -> FloatArray:
+    """Return relative sensitivity of unsensitised silver halide, about 1 at 430 nm.
+
+    Assumption of shape: rises where glass begins to pass (395 nm), ends at 480-500 nm (chlorobromide; from memory).
+    """
+    nm = np.asarray(wavelength_nm, dtype=np.float64)
+    return _rising(nm, 395.0, 8.0) * (1.0 - _rising(nm, 486.0, 7.5))
+
+
+def green_sensitivity(wavelength_nm: FloatArray) -> FloatArray:
+    """Return relative sensitivity lent by the sensitising dye, about 1 at 540 nm.
+
+    Assumption of shape: a dye band reaching to about 570 nm, with the steep red edge of an aggregated dye, so that
+    amber near 590 nm still fogs slowly and red beyond 620 nm does not (common practice; edge from memory).
+    """
+    nm = np.asarray(wavelength_nm, dtype=np.float64)
+    band = np.exp(-0.5 * ((nm - 540.0) / 32.0) ** 2)
+    return np.asarray(band * (1.0 - _rising(nm, 573.0, 3.6)) / (1.0 - _rising(np.array(540.0), 573.0, 3.6)))
+
+
+@dataclass(frozen=True)
+class Emulsion:
+    """The grain classes of a sheet.
+
+    ``curve_a`` and ``curve_b`` shape the shared curve, ``log_speed`` is log10 of m2/J (how little light it needs),
+    ``green_nodes`` are log10 green sensitivities relative to blue, ``green_weights`` their shares (sum 1), and
+    ``image_density`` the density that all grains together give when fully exposed and fully developed. A blue-only
+    paper has no green nodes.
+    """
+
+    curve_a: float
+    curve_b: float
+    log_speed: float
+    image_density: float
+    green_nodes: tuple[float, ...] = ()
+    green_weights: tuple[float, ...] = ()
+
+    def __post_init__(self) -> None:
+        if len(self.green_nodes) != len(self.green_weights):
+            raise ValueError("green_nodes and green_weights must have the same length")
+        if self.green_weights and abs(sum(self.green_weights) - 1.0) > 1e-3:
+            raise ValueError(f"green_weights must sum to 1, got {sum(self.green_weights):.4f}")
+
+    def class_curve(self, exposure: FloatArray) -> FloatArray:
+        """Return the developable share (0..1) of one class after an exposure (1 = the curve's own centre)."""
+        with np.errstate(over="ignore"):
+            return np.asarray(1.0 - (1.0 + exposure**self.curve_a) ** -self.curve_b)
+
+    def developable(self, blue: FloatArray, green: FloatArray) -> FloatArray:
+        """Return the developable share (0..1) of the whole sheet for blue and green exposures (same shape)."""
+        blue = np.asarray(blue, dtype=np.float64)
+        if not self.green_nodes:
+            return self.class_curve(blue)
+        total = np.zeros(np.broadcast(blue, green).shape)
+        for node, weight in zip(self.green_nodes, self.green_weights, strict=True):
+            total += weight * self.class_curve(blue + 10.0**node * np.asarray(green))
+        return total
+
+    @cached_property
+    def _blue_weighting(self) -> FloatArray:
+        return 10.0**self.log_speed * blue_sensitivity(WAVELENGTHS_NM) * WAVELENGTH_STEP_NM
+
+    @cached_property
+    def _green_weighting(self) -> FloatArray:
+        return 10.0**self.log_speed * green_sensitivity(WAVELENGTHS_NM) * WAVELENGTH_STEP_NM
+
+    def exposures(self, spectrum: FloatArray) -> tuple[float, float]:
+        """Return (blue, green) exposure from a radiant exposure spectrum in J/m2/nm on WAVELENGTHS_NM.
+
+        An irradiance in W/m2/nm gives exposure per second. A blue-only paper has green 0.
+        """
+        blue = float(spectrum @ self._blue_weighting)
+        return blue, (float(spectrum @ self._green_weighting) if self.green_nodes else 0.0)
+
+    def exposures_each(self, spectra: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return blue and green exposures of spectra [n, wavelength]."""
+        blue = spectra @ self._blue_weighting
+        return blue, (spectra @ self._green_weighting if self.green_nodes else np.zeros_like(blue))

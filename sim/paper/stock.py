@@ -1,0 +1,168 @@
+"""A box of paper: what its data file says, checked number by number.
+
+A stock is one TOML file in sim/paper/stocks. Every number in it must have an entry in ``[sources]``: where it is from,
+or the word "assumption". ISO range and ISO speed never stand in the file; they are computed from the curve.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from sim.paper.development import DevelopmentResponse
+from sim.paper.emulsion import Emulsion
+from sim.reading import Problem, ValueRefused, read_toml
+
+STOCK_FOLDER = Path(__file__).with_name("stocks")
+
+
+@dataclass(frozen=True)
+class Stock:
+    """A kind of paper.
+
+    ``base_density`` is the clean processed base; ``surface_reflection`` (dry) and ``wet_surface_reflection`` are shares
+    of light that the surface sends back and that limit black; ``dry_down_share`` is the share of net density that the
+    light tones still lack while wet; ``schwarzschild_p`` applies only when reciprocity failure is switched on.
+    """
+
+    name: str
+    title: str
+    support: Literal["rc", "fb"]
+    surface: Literal["glossy", "matt"]
+    emulsion: Emulsion
+    development: DevelopmentResponse
+    base_density: float
+    surface_reflection: float
+    wet_surface_reflection: float
+    dry_down_share: float
+    schwarzschild_p: float
+    reference_time_s: float
+
+    @property
+    def is_variable_contrast(self) -> bool:
+        """Tell whether filters change this paper's contrast."""
+        return bool(self.emulsion.green_nodes)
+
+
+Share = Annotated[float, Field(ge=0.0, le=1.0)]
+Positive = Annotated[float, Field(gt=0.0, le=10_000.0)]
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(strict=True, extra="forbid")
+
+
+class _Base(_Part):
+    density: Annotated[float, Field(ge=0.0, le=0.5)]
+    surface_reflection: Annotated[float, Field(gt=0.0, le=0.2)]
+    wet_surface_reflection: Annotated[float, Field(gt=0.0, le=0.2)]
+
+
+class _Emulsion(_Part):
+    curve_a: Annotated[float, Field(ge=1.0, le=30.0)]
+    curve_b: Annotated[float, Field(ge=0.05, le=20.0)]
+    log_speed: Annotated[float, Field(ge=-6.0, le=12.0)]
+    image_density: Annotated[float, Field(ge=0.5, le=4.0)]
+    green_nodes: list[Annotated[float, Field(ge=-5.0, le=3.0)]] = Field(default=[], max_length=64)
+    green_weights: list[Share] = Field(default=[], max_length=64)
+
+
+class _Development(_Part):
+    completion_time_s: Annotated[float, Field(ge=5.0, le=600.0)]
+    emergence_share: Annotated[float, Field(ge=0.0, le=0.5)]
+    rate: Annotated[float, Field(ge=0.5, le=20.0)]
+    early_log_shift: Annotated[float, Field(ge=0.0, le=3.0)]
+    doubling_c: Annotated[float, Field(ge=3.0, le=30.0)]
+    half_life_sheets: Positive
+    fog_per_time: Annotated[float, Field(ge=0.0, le=1.0)]
+
+
+class _Drying(_Part):
+    dry_down_share: Share
+
+
+class _Reciprocity(_Part):
+    schwarzschild_p: Annotated[float, Field(ge=0.5, le=1.0)]
+    reference_time_s: Positive
+
+
+class StockFile(_Part):
+    """The file as people write it."""
+
+    format: Annotated[int, Field(ge=1, le=1)]
+    title: Annotated[str, Field(min_length=3, max_length=120)]
+    support: Literal["rc", "fb"]
+    surface: Literal["glossy", "matt"]
+    base: _Base
+    emulsion: _Emulsion
+    development: _Development
+    drying: _Drying
+    reciprocity: _Reciprocity
+    sources: dict[str, str]
+
+    def numbers(self) -> Iterator[str]:
+        """Yield the dotted key of every number in the file."""
+        for part in ("base", "emulsion", "development", "drying", "reciprocity"):
+            for key, value in getattr(self, part):
+                if value != []:
+                    yield f"{part}.{key}"
+
+    @model_validator(mode="after")
+    def _every_number_has_a_source(self) -> StockFile:
+        missing = [key for key in self.numbers() if not self.sources.get(key, "").strip()]
+        if missing:
+            raise ValueError(f"sources must name a source or 'assumption' for {', '.join(missing)}, got none")
+        extra = sorted(set(self.sources) - set(self.numbers()))
+        if extra:
+            raise ValueError(f"sources must name only numbers that stand in the file, got {', '.join(extra)}")
+        if self.base.wet_surface_reflection > self.base.surface_reflection:
+            raise ValueError(
+                "wet_surface_reflection must not be above surface_reflection "
+                f"(a wet sheet is glossier), got {self.base.wet_surface_reflection}"
+            )
+        return self
+
+
+def read_stock(path: Path) -> Stock:
+    """Return the stock in a TOML file. Raises OutsideError with file, key, rule and value received."""
+    file = read_toml(path, StockFile)
+    e = file.emulsion
+    try:
+        emulsion = Emulsion(
+            e.curve_a, e.curve_b, e.log_speed, e.image_density, tuple(e.green_nodes), tuple(e.green_weights)
+        )
+    except ValueError as error:
+        raise ValueRefused(path, [Problem("emulsion", str(error), "")]) from None
+    return Stock(
+        name=path.stem,
+        title=file.title,
+        support=file.support,
+        surface=file.surface,
+        emulsion=emulsion,
+        development=DevelopmentResponse(**file.development.model_dump()),
+        base_density=file.base.density,
+        surface_reflection=file.base.surface_reflection,
+        wet_surface_reflection=file.base.wet_surface_reflection,
+        dry_down_share=file.drying.dry_down_share,
+        schwarzschild_p=file.reciprocity.schwarzschild_p,
+        reference_time_s=file.reciprocity.reference_time_s,
+    )
+
+
+def stock_names() -> tuple[str, ...]:
+    """Return the names of the stocks on the shelf."""
+    return tuple(sorted(path.stem for path in STOCK_FOLDER.glob("*.toml")))
+
+
+def find_stock(name: str) -> Stock:
+    """Return a stock by name, or by the path of a TOML file. Raises OutsideError."""
+    if name.endswith(".toml"):
+        return read_stock(Path(name))
+    if name not in stock_names():
+        known = ", ".join(stock_names())
+        raise ValueRefused(name[:80], [Problem("paper", f"must be one of {known}, or a .toml file", repr(name)[:80])])
+    return read_stock(STOCK_FOLDER / f"{name}.toml")

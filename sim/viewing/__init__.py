@@ -1,0 +1,1 @@
+"""Looking and measuring: densitometer, easel meter, loupe, viewing light, tone reproduction diagram."""
