@@ -24,7 +24,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
 
-from pydantic import BaseModel, TypeAdapter, ValidationError
+from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
 
 KILOBYTE = 1024
 MAX_TOML_BYTES = 256 * KILOBYTE
@@ -38,6 +38,9 @@ MAX_IMAGE_SIDE_PX = 16_384
 MAX_IMAGE_PX = 40_000_000
 MAX_IMAGE_BYTES = 200 * KILOBYTE * KILOBYTE
 SHOWN_CHARACTERS = 120
+
+# What pydantic holds a frozen dataclass to when it comes from outside; inside the program it changes nothing.
+OUTSIDE_RULES = ConfigDict(extra="forbid", strict=True)
 
 Model = TypeVar("Model", bound=BaseModel)
 Parsed = TypeVar("Parsed")

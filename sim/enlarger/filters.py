@@ -15,7 +15,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from sim.enlarger.spectra import Spectrum
 from sim.quantities import WAVELENGTHS_NM
-from sim.reading import Problem, ValueRefused, read_toml
+from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, read_toml
 
 GRADED_NAMES: tuple[str, ...] = ("00", "0", "0.5", "1", "1.5", "2", "2.5", "3", "3.5", "4", "4.5", "5")
 
@@ -57,9 +57,7 @@ class FilterDensities:
 
     def transmittance(self) -> Spectrum:
         """Return spectral transmittance on WAVELENGTHS_NM."""
-        density = self.yellow * yellow_dye(WAVELENGTHS_NM) + self.magenta * magenta_dye(
-            WAVELENGTHS_NM, self.blue_leak
-        )
+        density = self.yellow * yellow_dye(WAVELENGTHS_NM) + self.magenta * magenta_dye(WAVELENGTHS_NM, self.blue_leak)
         return np.asarray(10.0 ** -(density + self.neutral))
 
 
@@ -92,6 +90,8 @@ def graded_filter_set(path: Path | None = None) -> dict[str, FilterDensities]:
 @dataclass(frozen=True)
 class FilterSetting:
     """What is in the filter drawer or on the dials: a graded filter, or yellow and magenta, or nothing."""
+
+    __pydantic_config__ = OUTSIDE_RULES
 
     graded: str | None = None
     yellow: float = 0.0

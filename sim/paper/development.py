@@ -13,11 +13,14 @@ import math
 from dataclasses import dataclass
 
 from sim.quantities import checked
+from sim.reading import OUTSIDE_RULES
 
 
 @dataclass(frozen=True)
 class Development:
     """What the sheet got: seconds in the developer, its temperature, and how much work the bath had done before."""
+
+    __pydantic_config__ = OUTSIDE_RULES
 
     time_s: float
     temperature_c: float = 20.0

@@ -101,7 +101,7 @@ class Emulsion:
         blue = float(spectrum @ self._blue_weighting)
         return blue, (float(spectrum @ self._green_weighting) if self.green_nodes else 0.0)
 
-    def exposures_each(self, spectra: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Return blue and green exposures of spectra [n, wavelength]."""
-        blue = spectra @ self._blue_weighting
-        return blue, (spectra @ self._green_weighting if self.green_nodes else np.zeros_like(blue))
+    def weightings(self) -> FloatArray:
+        """Return absolute sensitivities [1 or 2, wavelength]: blue, and green where there is any, in m2/J per nm."""
+        rows = [self._blue_weighting, self._green_weighting] if self.green_nodes else [self._blue_weighting]
+        return np.array(rows)

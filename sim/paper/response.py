@@ -94,7 +94,7 @@ class ResponseTable:
         self.green_weight = _speed_weight(emulsion)
         self.log_exposure = np.linspace(LOG_LOW, LOG_HIGH, LOG_STEPS)
         self.log_ratio = np.linspace(RATIO_LOW, RATIO_HIGH, RATIO_STEPS)
-        total = 10.0**self.log_exposure[None, :]
+        total = 10.0 ** self.log_exposure[None, :]
         ratio = 10.0 ** self.log_ratio[:, None]
         blue = total / (1.0 + self.green_weight * ratio)
         self.share: NDArray[np.float32] = emulsion.developable(blue, blue * ratio).astype(np.float32)

@@ -13,6 +13,7 @@ import numpy as np
 
 from sim.paper.emulsion import Emulsion
 from sim.quantities import WAVELENGTH_STEP_NM, WAVELENGTHS_NM, checked
+from sim.reading import OUTSIDE_RULES
 
 LUX_AT_REFERENCE = 1.0
 REFERENCE_DISTANCE_M = 1.2
@@ -26,6 +27,8 @@ _LAMPS: dict[str, tuple[float, float, float, float]] = {
 @dataclass(frozen=True)
 class Safelight:
     """How long the sheet lay under which safelight, at which distance."""
+
+    __pydantic_config__ = OUTSIDE_RULES
 
     kind: Literal["amber", "red"] = "red"
     distance_m: float = 1.2

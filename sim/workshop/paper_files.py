@@ -69,10 +69,10 @@ def stock_toml(text: StockText, emulsion: Emulsion) -> str:
     }
     nodes = ""
     if emulsion.green_nodes:
-        nodes = (
-            f"green_nodes = {_numbers(emulsion.green_nodes)}\ngreen_weights = {_numbers(emulsion.green_weights)}\n"
+        nodes = f"green_nodes = {_numbers(emulsion.green_nodes)}\ngreen_weights = {_numbers(emulsion.green_weights)}\n"
+        sources["emulsion.green_nodes"] = (
+            "grid of the fit, placed so that unfiltered 3200 K light prints near ISO R 110"
         )
-        sources["emulsion.green_nodes"] = "grid of the fit, placed so that unfiltered 3200 K light prints near ISO R 110"
         sources["emulsion.green_weights"] = text.emulsion_source
     lines = "\n".join(f'"{key}" = "{value}"' for key, value in sorted(sources.items()))
     return f"""# Written by `python -m sim.workshop.paper_fit`; edit paper_family.toml or paper_files.py there, not this file.

@@ -207,20 +207,18 @@ def fit_filters(emulsion: Emulsion, sheet: SheetAims, aims: FilterAims) -> dict[
         blue, green = light(densities)
         return curve_of(emulsion, sheet, 1.0, green / blue).log_exposure_at_net(0.60) - np.log10(blue)
 
-    dyes: dict[str, FilterDensities] = {}
-    for name, wanted in zip(aims.names, aims.iso_range, strict=True):
+    def dye_for(wanted: float) -> FilterDensities:
         if wanted == aims.unfiltered_iso_range:
-            dyes[name] = graded()
-        elif wanted > aims.unfiltered_iso_range:
-            dyes[name] = graded(yellow=_solve(lambda y, w=wanted: range_of(graded(yellow=y)) - w, 0.0, 3.9))
-        else:
-            dyes[name] = graded(magenta=_solve(lambda m, w=wanted: range_of(graded(magenta=m)) - w, 0.0, 3.9))
+            return graded()
+        if wanted > aims.unfiltered_iso_range:
+            return graded(yellow=_solve(lambda y: range_of(graded(yellow=y)) - wanted, 0.0, 3.9))
+        return graded(magenta=_solve(lambda m: range_of(graded(magenta=m)) - wanted, 0.0, 3.9))
+
+    dyes = {name: dye_for(wanted) for name, wanted in zip(aims.names, aims.iso_range, strict=True)}
     late = aims.names.index(aims.double_time_from)
     allowance = {name: (np.log10(2.0) if i >= late else 0.0) for i, name in enumerate(aims.names)}
     slowest = max(log_need(dye) - allowance[name] for name, dye in dyes.items())
-    return {
-        name: replace(dye, neutral=float(slowest + allowance[name] - log_need(dye))) for name, dye in dyes.items()
-    }
+    return {name: replace(dye, neutral=float(slowest + allowance[name] - log_need(dye))) for name, dye in dyes.items()}
 
 
 def read_family() -> Family:

@@ -1,0 +1,273 @@
+"""The light that reaches the paper, kept factored: lamp spectrum x film x fall-off. No array of pixels x wavelengths.
+
+Order of the light's way: gate, film (silver scatters, stain colours), lens (blur, flare), column (level, fall-off).
+Blur and flare act on transmitted light, before the paper.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled
+from sim.enlarger.filters import FilterSetting
+from sim.enlarger.focus import PRINTING_WAVELENGTH_MM, blurred, defocus_waves, field_f_number, popped_mm
+from sim.enlarger.geometry import working_f_number
+from sim.enlarger.illuminance import (
+    contact_illuminance_lux,
+    cosine_fourth,
+    mechanical_vignetting,
+    on_axis_illuminance_lux,
+)
+from sim.enlarger.settings import Bench, checked_aperture
+from sim.enlarger.spectra import Spectrum, per_lux
+from sim.negative.callier import printing_silver_density
+from sim.negative.film import granularity_sd
+from sim.negative.grain import grain_field
+from sim.negative.negative import Negative, stain_shape
+from sim.quantities import WAVELENGTHS_NM
+
+Float32Array = NDArray[np.float32]
+FloatArray = NDArray[np.float64]
+
+CODES = 65535  # densities are coded 0..65534; the last code means: no light at all
+NO_LIGHT = np.uint16(CODES)
+
+
+@dataclass(frozen=True, eq=False)
+class DensityCodes:
+    """A map of densities as 16-bit codes: ``density = low + step * code``; code 65535 is no light."""
+
+    codes: NDArray[np.uint16]
+    low: float
+    step: float
+
+    @property
+    def levels(self) -> FloatArray:
+        """Density of every code that stands for light."""
+        return np.asarray(self.low + self.step * np.arange(CODES), dtype=np.float64)
+
+
+def coded(density: Float32Array, dark: NDArray[np.bool_] | None = None) -> DensityCodes:
+    """Return densities as codes over their own range, so that half a step is below 0.00003 for a usual negative."""
+    finite = density if dark is None else density[~dark]
+    low = float(finite.min()) if finite.size else 0.0
+    high = max(float(finite.max()) if finite.size else 1.0, low + 0.5)
+    step = (high - low) / (CODES - 1)
+    codes = ((density - np.float32(low)) * np.float32(1.0 / step) + np.float32(0.5)).astype(np.int32)
+    out = np.clip(codes, 0, CODES - 1).astype(np.uint16)
+    if dark is not None:
+        out[dark] = NO_LIGHT
+    return DensityCodes(out, low, step)
+
+
+@dataclass(frozen=True, eq=False)
+class EaselLight:
+    """Light on the sheet from one aperture: what the paper gets is a function of these factors and a filter.
+
+    ``film`` codes the silver density that the head sees (Callier effect and blur included); ``relative`` is fall-off times
+    easel window, 1 on the axis, float32 [row, col]. ``illuminance_lux`` is on the axis, open gate, no filter.
+    """
+
+    grid: SheetGrid
+    illuminance_lux: float
+    lamp_per_lux: Spectrum
+    film: DensityCodes
+    relative: Float32Array
+    base_density: float
+    stain_share: float
+    scatter_share: float
+    flare_share: float
+    frame_histogram: NDArray[np.int64]
+
+    @property
+    def is_neutral(self) -> bool:
+        """Tell whether the film passes all colours alike, so that one map of light serves every filter."""
+        return self.stain_share == 0.0
+
+    def open_spectrum(self, filtration: FilterSetting) -> Spectrum:
+        """Return irradiance in W/m2/nm on the axis through a filter, without film."""
+        return self.illuminance_lux * self.lamp_per_lux * filtration.densities().transmittance()
+
+    @cached_property
+    def neutral_light(self) -> DensityCodes:
+        """Codes of the total neutral density between lamp and paper: film, flare, base, fall-off, easel window."""
+        light = self.film_transmittance.astype(np.float32)
+        picture = light.take(self.film.codes)
+        picture += np.float32(self.flare_share * self._frame_mean(self.film_transmittance))
+        picture *= self.relative
+        dark = picture <= 1e-9
+        picture[dark] = 1.0
+        return coded(-np.log10(picture), dark)
+
+    @cached_property
+    def film_transmittance(self) -> FloatArray:
+        """Neutral transmittance of silver and base for every code (the last code: 0)."""
+        return np.append(10.0 ** -(self.film.levels + self.base_density), 0.0)
+
+    def _frame_mean(self, of_code: FloatArray) -> float:
+        """Return the mean over the frame of a quantity given per code."""
+        return float((of_code * self.frame_histogram).sum() / max(int(self.frame_histogram.sum()), 1))
+
+    def stained_tables(self, weightings: FloatArray, filtration: FilterSetting) -> FloatArray:
+        """Return exposure per second for every film code [weighting, code], flare included, fall-off not.
+
+        ``weightings`` [weighting, wavelength] are a paper's spectral sensitivities times the wavelength step. Needed for
+        stained film, where blue and green are held back differently. Blur is taken on the silver image; the stain
+        follows it (exact for even areas).
+        """
+        nodes = np.linspace(self.film.low, self.film.low + self.film.step * (CODES - 1), 1025)
+        silver = self._diffuse_silver(nodes)
+        density = nodes[:, None] + self.base_density + self.stain_share * silver[:, None] * stain_shape(WAVELENGTHS_NM)
+        light = self.open_spectrum(filtration) * 10.0**-density
+        per_node = np.log(np.maximum(light @ weightings.T, 1e-300))
+        tables = np.exp([np.interp(self.film.levels, nodes, per_node[:, k]) for k in range(len(weightings))])
+        tables = np.concatenate([tables, np.zeros((len(weightings), 1))], axis=1)
+        means = np.array([[self._frame_mean(table)] for table in tables])
+        return np.asarray(tables + self.flare_share * means)
+
+    def _diffuse_silver(self, printing_density: FloatArray) -> FloatArray:
+        """Return diffuse silver density behind a density as this head sees it (never below 0)."""
+        if self.scatter_share >= 1.0:
+            return np.maximum(printing_density, 0.0)
+        diffuse = np.linspace(0.0, 6.0, 2401)
+        return np.interp(printing_density, printing_silver_density(diffuse, self.scatter_share), diffuse)
+
+
+def silver_transmittance(negative: Negative, bench: Bench) -> Float32Array:
+    """Return what the silver alone passes to this head, [row, col]."""
+    silver = negative.silver_density
+    if bench.head.scatter_share < 1.0 and not bench.settings.contact:
+        diffuse = np.linspace(0.0, max(4.0, float(silver.max())), 4097)
+        table = (10.0 ** -printing_silver_density(diffuse, bench.head.scatter_share)).astype(np.float32)
+        light = table.take((silver * np.float32(4096.0 / diffuse[-1]) + np.float32(0.5)).astype(np.int32), mode="clip")
+    else:
+        light = np.exp(silver * np.float32(-np.log(10.0)))
+    return light[:, ::-1] if bench.settings.flipped else light
+
+
+def with_fine_grain(picture: Float32Array, negative: Negative, bench: Bench, grid: SheetGrid) -> Float32Array:
+    """Return a picture rendered finer than the negative's pixels with the grain those pixels were too coarse to hold.
+
+    By Selwyn's law smaller pixels fluctuate more; what the negative already carries is taken off. A sheet at the
+    negative's own pixels is returned unchanged.
+    """
+    finer_px_per_mm = grid.px_per_mm * bench.print_scale
+    if negative.rms_granularity == 0.0 or finer_px_per_mm < 1.5 * negative.px_per_mm:
+        return picture
+    density = -np.log10(np.maximum(picture, np.float32(1e-4)))
+    fine = granularity_sd(density, negative.rms_granularity, finer_px_per_mm**-2.0)
+    coarse = granularity_sd(density, negative.rms_granularity, negative.px_per_mm**-2.0)
+    missing = np.sqrt(np.maximum(fine**2 - coarse**2, 0.0)).astype(np.float32)
+    offset = int(abs(grid.shift_mm[0]) * 97 + abs(grid.shift_mm[1]) * 89)
+    grain = grain_field(picture.shape, offset)
+    return np.asarray(picture * np.exp(np.float32(-np.log(10.0)) * missing * grain), dtype=np.float32)
+
+
+def image_shift_mm(
+    at: FilmCoordinates, bench: Bench, exposure_time_s: float, frame_mm: tuple[float, float]
+) -> FloatArray:
+    """Return the focus error on the easel side at every point: focus, popping and both tilts together.
+
+    A shift z of the negative moves the image by ``m**2 z``; a cold negative in a glassless carrier has not yet risen to
+    where it was focused warm.
+    """
+    settings, head = bench.settings, bench.head
+    stage = settings.focus_offset_mm + at.x * np.sin(np.radians(settings.negative_tilt_deg))
+    if settings.carrier == "glassless":
+        rise = popped_mm(exposure_time_s, head.popping_mm, head.popping_time_s)
+        reference = head.popping_mm if settings.focused == "warm" else 0.0
+        radius = (2 * at.x / frame_mm[0]) ** 2 + (2 * at.y / frame_mm[1]) ** 2
+        stage = stage + (rise - reference) * (1.0 - np.minimum(radius / 2.0, 1.0))
+    easel = at.easel_x * np.sin(np.radians(settings.easel_tilt_deg))
+    return np.asarray(bench.magnification**2 * stage + easel)
+
+
+def through_lens(
+    light: Float32Array, negative: Negative, bench: Bench, grid: SheetGrid, f_number_mark: float, exposure_time_s: float
+) -> Float32Array:
+    """Return the picture of light after the lens; where focus varies, a mix of a few evenly blurred pictures.
+
+    The aperture is taken as seen from the middle of the grid: on the axis for a whole sheet, off it for a loupe's crop.
+    """
+    at = film_coordinates(grid, bench)
+    shift_mm = image_shift_mm(at, bench, exposure_time_s, negative.frame_mm)
+    off_axis = float(np.hypot(*grid.shift_mm)) / bench.lens_to_paper_mm
+    on_axis_f = working_f_number(checked_aperture(bench.lens, f_number_mark), bench.magnification)
+    working_f = field_f_number(on_axis_f, float(np.arctan(off_axis)))
+    low, high = float(shift_mm.min()), float(shift_mm.max())
+    waves = float(defocus_waves(high - low, working_f, PRINTING_WAVELENGTH_MM))
+    levels = 1 if waves < 0.05 else int(min(2 + np.ceil(waves / 0.5), 7))
+    if levels == 1:
+        return blurred(light, grid.px_per_mm, working_f, 0.5 * (low + high))
+    shifts = np.linspace(low, high, levels)
+    position = np.broadcast_to((shift_mm - low) / (high - low) * (levels - 1), light.shape)
+    out = np.zeros_like(light)
+    for k, shift in enumerate(shifts):
+        weight = np.maximum(1.0 - np.abs(position - k), 0.0).astype(np.float32)
+        if weight.any():
+            out += weight * blurred(light, grid.px_per_mm, working_f, float(shift))
+    return out
+
+
+def _fall_off(at: FilmCoordinates, bench: Bench, f_number: float) -> FloatArray:
+    """Return relative light on the sheet [row, col]: cosine law, barrel, tilt."""
+    radius = np.hypot(at.easel_x, at.easel_y)
+    v = bench.lens_to_paper_mm
+    lens = bench.lens
+    light = cosine_fourth(radius, v)
+    if not bench.settings.contact:
+        light = light * mechanical_vignetting(
+            radius, v, lens.focal_mm, f_number, lens.widest_f_number, lens.rim_distance_mm
+        )
+    return light if at.tilt_light is None else light * at.tilt_light
+
+
+def project(
+    negative: Negative, bench: Bench, grid: SheetGrid, f_number_mark: float, exposure_time_s: float = 10.0
+) -> EaselLight:
+    """Return the light on the sheet. Raises SettingsRefused for an aperture the lens does not have.
+
+    ``exposure_time_s`` matters only for a glassless carrier, where the negative moves while it warms.
+    """
+    f_number = checked_aperture(bench.lens, f_number_mark)
+    at = film_coordinates(grid, bench)
+    film_light = silver_transmittance(negative, bench)
+    window_y, window_x = grid.open_window()
+    window = np.zeros((grid.rows, grid.cols), dtype=bool)
+    window[window_y, window_x] = True
+    head, lens = bench.head, bench.lens
+    if bench.settings.contact:
+        picture = _contact_picture(film_light, negative, at)
+        level = contact_illuminance_lux(
+            head.gate_luminance_cd_m2, lens.transmittance, bench.lens_to_paper_mm, lens.focal_mm, f_number
+        )
+        flare, scatter = 0.0, 1.0  # contact prints see diffuse density whatever the head
+    else:
+        picture = with_fine_grain(sampled(film_light, negative.px_per_mm, at, 0.0), negative, bench, grid)
+        working_f = working_f_number(f_number, bench.magnification)
+        picture = through_lens(picture, negative, bench, grid, f_number_mark, exposure_time_s)
+        level = on_axis_illuminance_lux(head.gate_luminance_cd_m2, lens.transmittance, working_f)
+        flare, scatter = lens.flare_share, head.scatter_share
+    dark = picture <= 1e-6
+    codes = coded(-np.log10(np.where(dark, np.float32(1.0), picture)), dark)
+    relative = np.where(window, _fall_off(at, bench, f_number), 0.0).astype(np.float32)
+    histogram = np.bincount(codes.codes[~dark].ravel(), minlength=CODES + 1)
+    return EaselLight(
+        grid, level, per_lux(head.lamp), codes, relative, negative.base_density, negative.stain_share,
+        scatter, flare, histogram,
+    )  # fmt: skip
+
+
+def _contact_picture(film_light: Float32Array, negative: Negative, at: FilmCoordinates) -> Float32Array:
+    """Return light under a negative on the paper: the frame, its clear rebate (prints black), and bare light beyond.
+
+    Silver transmittance is relative to the film's base, so bare light is brighter than 1 by the base's own density.
+    """
+    picture = sampled(film_light, negative.px_per_mm, at, 1.0)
+    half_w, half_h = (side / 2 + negative.rebate_mm for side in negative.frame_mm)
+    beyond = (np.abs(at.x) > half_w) | (np.abs(at.y) > half_h)
+    return np.where(beyond, np.float32(10.0**negative.base_density), picture)

@@ -1,0 +1,91 @@
+"""From scene luminance to light on the film: metering, mistakes, flare and uneven light.
+
+A meter that sees a luminance Lm sets the camera so that Lm arrives as ``H = q K / S`` = 8.1/S lux s
+(q = 0.65, K = 12.5 cd s/m2; ISO 2720, from memory). Everything else scales with luminance.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Float32Array = NDArray[np.float32]
+
+METERED_EXPOSURE_LUX_S_ISO = 0.65 * 12.5
+
+
+@dataclass(frozen=True)
+class Camera:
+    """How the negative was exposed.
+
+    ``metered_cd_m2`` is what the meter saw; ``error_stops`` (+ is more) a mistake; ``forgotten_magnification`` the image
+    scale of a close-up whose bellows factor was forgotten; ``flare_share`` the share of mean light that veils the whole
+    film; ``falloff_stops`` light lost towards ``falloff_towards_deg`` (0 = right edge, 90 = bottom edge).
+    """
+
+    metered_cd_m2: float
+    error_stops: float = 0.0
+    forgotten_magnification: float = 0.0
+    flare_share: float = 0.012
+    falloff_stops: float = 0.0
+    falloff_towards_deg: float = 0.0
+
+    def exposure_per_luminance(self, iso_speed: float) -> float:
+        """Return lux s on the film per cd/m2 in the scene.
+
+        Bellows factor: ``(1 + m)**2`` (US Army SS0512; M. Langford). Forgetting it costs that much light.
+        """
+        bellows = (1.0 + self.forgotten_magnification) ** 2
+        metered = METERED_EXPOSURE_LUX_S_ISO / iso_speed
+        return metered / self.metered_cd_m2 * 2.0**self.error_stops / bellows
+
+
+def falloff_factor(camera: Camera, rows: int, cols: int) -> Float32Array | None:
+    """Return the light factor of uneven lighting [row, col] (1 at the bright edge), or None when it is even."""
+    if camera.falloff_stops == 0.0:
+        return None
+    angle = np.radians(camera.falloff_towards_deg)
+    x = np.linspace(0.0, 1.0, cols) - 0.5
+    y = np.linspace(0.0, 1.0, rows) - 0.5
+    along = np.cos(angle) * x[None, :] + np.sin(angle) * y[:, None]
+    reach = 0.5 * (abs(np.cos(angle)) + abs(np.sin(angle)))
+    share = (along / reach + 1.0) / 2.0
+    smooth = share * share * (3.0 - 2.0 * share)
+    return np.asarray(2.0 ** (-camera.falloff_stops * smooth), dtype=np.float32)
+
+
+def veiled(light: Float32Array, flare_share: float) -> Float32Array:
+    """Return light on the film with camera flare: half of it even, half as a soft glow around bright places.
+
+    Camera flare takes about 0.4 log units from an average scene (common practice); the split between even veil and
+    glow is an assumption. The glow is made on a small copy and spread over a tenth of the frame.
+    """
+    if flare_share == 0.0:
+        return light
+    from scipy.ndimage import gaussian_filter
+
+    rows, cols = light.shape
+    step = max(1, min(rows, cols) // 64)
+    small = light[: rows // step * step, : cols // step * step]
+    small = small.reshape(rows // step, step, cols // step, step).mean(axis=(1, 3))
+    glow = gaussian_filter(small, 0.06 * max(small.shape), mode="nearest")
+    even = np.float32(0.5 * flare_share * float(light.mean()))
+    return light + even + np.float32(0.5 * flare_share) * _enlarged(glow, rows, cols)
+
+
+def _enlarged(small: Float32Array, rows: int, cols: int) -> Float32Array:
+    """Return a small smooth picture at full size by linear interpolation, one axis after the other."""
+
+    def weights(new: int, old: int) -> tuple[NDArray[np.intp], Float32Array]:
+        position = np.clip((np.arange(new) + 0.5) * old / new - 0.5, 0, old - 1 - 1e-4)
+        low = position.astype(np.intp)
+        return low, (position - low).astype(np.float32)
+
+    if min(small.shape) < 2:
+        return np.full((rows, cols), small.mean(), dtype=np.float32)
+    low, part = weights(rows, small.shape[0])
+    tall = small[low] * (1 - part[:, None]) + small[low + 1] * part[:, None]
+    low, part = weights(cols, small.shape[1])
+    return np.asarray(tall[:, low] * (1 - part) + tall[:, low + 1] * part, dtype=np.float32)

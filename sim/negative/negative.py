@@ -1,0 +1,111 @@
+"""A negative in the carrier: silver density, stain, base and frame; and how much light of each colour it passes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.negative.callier import printing_silver_density
+
+FloatArray = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Place:
+    """A named place in the picture, as fractions of the frame (x right, y down), read with a round spot.
+
+    ``part`` says what the place is for a printer: the lightest or darkest tone that must keep texture, a middle tone,
+    or a place that may go white or black.
+    """
+
+    name: str
+    x: float
+    y: float
+    spot_mm: float = 3.0
+    part: str = "tone"
+    what: str = ""
+
+    def __post_init__(self) -> None:
+        if not (0.0 <= self.x <= 1.0 and 0.0 <= self.y <= 1.0):
+            raise ValueError(f"place {self.name!r} must lie inside the frame (0 to 1), got x={self.x}, y={self.y}")
+        if not 0.2 <= self.spot_mm <= 50.0:
+            raise ValueError(f"spot_mm must be between 0.2 and 50, got {self.spot_mm}")
+        if self.part not in PLACE_PARTS:
+            raise ValueError(f"part must be one of {', '.join(PLACE_PARTS)}, got {self.part!r}")
+
+
+PLACE_PARTS = ("lightest", "darkest", "tone", "may-go-white", "may-go-black")
+
+
+@dataclass(frozen=True, eq=False)
+class Negative:
+    """A developed negative.
+
+    ``silver_density`` is diffuse density above base and fog, float32 [row, col] as seen from the emulsion's back, so
+    that the print reads the right way round. ``stain_share`` is stain density at 440 nm per unit of silver density.
+    """
+
+    name: str
+    silver_density: NDArray[np.float32]
+    base_density: float
+    frame_mm: tuple[float, float]  # width, height
+    stain_share: float = 0.0
+    rebate_mm: float = 4.0
+    rms_granularity: float = 0.0
+    places: tuple[Place, ...] = ()
+    digest: str = field(default="", compare=False)
+
+    def __post_init__(self) -> None:
+        if self.silver_density.ndim != 2 or self.silver_density.dtype != np.float32:
+            raise ValueError("silver_density must be a float32 array [row, col]")
+        if min(self.frame_mm) <= 0:
+            raise ValueError(f"frame_mm must be above 0, got {self.frame_mm}")
+
+    @property
+    def px_per_mm(self) -> float:
+        """Pixels per mm of film."""
+        return self.silver_density.shape[1] / self.frame_mm[0]
+
+    @property
+    def diagonal_mm(self) -> float:
+        """Diagonal of the frame."""
+        return float(np.hypot(*self.frame_mm))
+
+    def place(self, name: str) -> Place:
+        """Return a named place. Raises KeyError naming the known ones."""
+        for place in self.places:
+            if place.name == name:
+                return place
+        raise KeyError(f"no place {name!r} on this negative; known: {', '.join(p.name for p in self.places)}")
+
+    def diffuse_density(self) -> NDArray[np.float32]:
+        """Return what a densitometer with diffuse white light reads: silver plus base and fog (stain not counted)."""
+        return self.silver_density + np.float32(self.base_density)
+
+
+def stain_shape(wavelength_nm: FloatArray) -> FloatArray:
+    """Return the stain's density relative to its density at 440 nm: a yellow-green, pyro-type image stain.
+
+    Assumption (blue to green 2-3 : 1): 1 at 440 nm, 0.60 at 500 nm, 0.21 at 545 nm, falling smoothly between.
+    """
+    from scipy.interpolate import PchipInterpolator
+
+    nodes = [380.0, 400.0, 420.0, 440.0, 470.0, 500.0, 520.0, 545.0, 570.0, 600.0, 620.0]
+    shape = [1.06, 1.05, 1.03, 1.00, 0.84, 0.60, 0.42, 0.21, 0.10, 0.05, 0.03]
+    return np.asarray(PchipInterpolator(nodes, shape)(wavelength_nm))
+
+
+def spectral_transmittance(
+    silver_density: FloatArray, stain_share: float, base_density: float, scatter_share: float, wavelength_nm: FloatArray
+) -> FloatArray:
+    """Return transmittance [..., wavelength] of film for a head with the given scatter share.
+
+    Silver follows the Callier effect of the head; stain is a dye, proportional to silver and clear of scatter.
+    """
+    silver = np.asarray(silver_density, dtype=np.float64)
+    density = printing_silver_density(silver, scatter_share)[..., None] + base_density
+    if stain_share:
+        density = density + stain_share * silver[..., None] * stain_shape(wavelength_nm)
+    return np.asarray(10.0 ** -(density + np.zeros_like(wavelength_nm)))

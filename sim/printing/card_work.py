@@ -1,0 +1,58 @@
+"""Holding back and burning in as a printer plans them: so many stops, at this place, in this exposure."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from sim.printing.record import Card, Circling, Exposure, Motion, PrintingRecord
+from sim.quantities import burn_time_s, dodge_time_s
+
+# A tool kept turning while it is in the light, about a hand's breadth above the paper (common practice).
+USUAL_HEIGHT_MM = 120.0
+USUAL_AMPLITUDE_SHARE = 0.18
+USUAL_PERIOD_S = 1.6
+
+
+def turning(x_mm: float, y_mm: float, size_mm: float) -> Motion:
+    """Return the usual small circling of a tool of that size."""
+    return Circling(x_mm, y_mm, USUAL_AMPLITUDE_SHARE * size_mm, USUAL_PERIOD_S)
+
+
+def held_back(
+    record: PrintingRecord, exposure: int, x_mm: float, y_mm: float, size_mm: float, stops: float,
+    length_mm: float | None = None, angle_deg: float = 0.0, card_height_mm: float = USUAL_HEIGHT_MM,
+) -> PrintingRecord:  # fmt: skip
+    """Return the record with an oval tool over a place for as long as takes ``stops`` (> 0) away from an exposure.
+
+    The size is that of the shadow on the easel; the tool is cut smaller by its height.
+    """
+    if not 0.0 < stops <= 6.0:
+        raise ValueError(f"stops must be between 0 and 6, got {stops!r}")
+    chosen = record.exposures[exposure]
+    out_s = dodge_time_s(chosen.time_s, stops)
+    card = Card(
+        "oval", turning(x_mm, y_mm, min(size_mm, length_mm or size_mm)), card_height_mm, size_mm, length_mm or size_mm,
+        angle_deg, stop_s=out_s, wire_mm=1.2, note=f"hold back {stops:.2f} stop",
+    )  # fmt: skip
+    with_card = replace(chosen, cards=(*chosen.cards, card))
+    exposures = (*record.exposures[:exposure], with_card, *record.exposures[exposure + 1 :])
+    return record.with_exposures(*exposures)
+
+
+def burnt_in(
+    record: PrintingRecord, exposure: int, x_mm: float, y_mm: float, size_mm: float, stops: float,
+    length_mm: float | None = None, angle_deg: float = 0.0, card_height_mm: float = USUAL_HEIGHT_MM,
+) -> PrintingRecord:  # fmt: skip
+    """Return the record with one more exposure, through a card with a hole, that gives a place ``stops`` more.
+
+    Aperture and filter are those of the exposure it adds to.
+    """
+    if not 0.0 < stops <= 6.0:
+        raise ValueError(f"stops must be between 0 and 6, got {stops!r}")
+    base = record.exposures[exposure]
+    card = Card(
+        "oval", turning(x_mm, y_mm, min(size_mm, length_mm or size_mm)), card_height_mm, size_mm, length_mm or size_mm,
+        angle_deg, lets_through="inside", note=f"burn in {stops:.2f} stop",
+    )  # fmt: skip
+    extra = Exposure(burn_time_s(base.time_s, stops), base.f_number, base.filter, (card,), note=card.note)
+    return record.with_exposures(*record.exposures, extra)

@@ -1,0 +1,244 @@
+"""What a card does to the light: shadow, penumbra, motion and wire, as the share of the time each point is lit.
+
+A tool at height h above the paper, lens to paper v, throws a shadow v/(v-h) times its size, with an edge as wide as
+``d h / (v-h)`` for a lens pupil d (similar triangles). Averaging over the exposure, a moved card is its shape, smeared by
+the round pupil and by where it spent its time: two convolutions, done exactly by Fourier transform.
+"""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.enlarger.easel import SheetGrid
+from sim.enlarger.focus import geometric_transfer
+from sim.printing.record import Card, Circling, Path, Still, Sweeping
+
+FloatArray = NDArray[np.float64]
+Float32Array = NDArray[np.float32]
+
+MOTION_SAMPLES = 512
+
+
+@dataclass(frozen=True)
+class CardOptics:
+    """What the shadow depends on besides the card: lens to paper and the diameter of the lens pupil, mm."""
+
+    lens_to_paper_mm: float
+    pupil_mm: float
+
+    def shadow_scale(self, card_height_mm: float) -> float:
+        """Return shadow size over card size. Raises ValueError when the card is not between paper and lens."""
+        if card_height_mm >= self.lens_to_paper_mm * 0.98:
+            raise ValueError(
+                f"card_height_mm must be below the lens at {self.lens_to_paper_mm:.0f} mm, got {card_height_mm:g}"
+            )
+        return self.lens_to_paper_mm / (self.lens_to_paper_mm - card_height_mm)
+
+    def penumbra_mm(self, card_height_mm: float) -> float:
+        """Return the full width of the soft edge."""
+        self.shadow_scale(card_height_mm)
+        return self.pupil_mm * card_height_mm / (self.lens_to_paper_mm - card_height_mm)
+
+
+def path_mm(card: Card, start_s: float, stop_s: float) -> tuple[FloatArray, FloatArray]:
+    """Return shadow-centre positions at evenly spaced moments between two times of the exposure."""
+    motion = card.motion
+    if isinstance(motion, Still):
+        return np.array([motion.x_mm]), np.array([motion.y_mm])
+    t = start_s + (np.arange(MOTION_SAMPLES) + 0.5) / MOTION_SAMPLES * (stop_s - start_s)
+    if isinstance(motion, Path):
+        points = np.array(motion.points)
+        return _on_path(t, points)
+    turn = 2.0 * np.pi * t / motion.period_s
+    if isinstance(motion, Circling):
+        return motion.x_mm + motion.amplitude_mm * np.cos(turn), motion.y_mm + motion.amplitude_mm * np.sin(turn)
+    assert isinstance(motion, Sweeping)
+    along = motion.amplitude_mm * 2.0 / np.pi * np.arcsin(np.sin(turn))  # even speed to and fro
+    angle = np.radians(motion.angle_deg)
+    return motion.x_mm + along * np.cos(angle), motion.y_mm + along * np.sin(angle)
+
+
+def _on_path(t: FloatArray, points: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return positions on a recorded path; two points at one moment are a jump."""
+    times = points[:, 0] + np.arange(len(points)) * 1e-9  # a jump stays a jump, interpolation needs rising times
+    return np.interp(t, times, points[:, 1]), np.interp(t, times, points[:, 2])
+
+
+def edge_profile(across_mm: FloatArray, penumbra_mm: float) -> FloatArray:
+    """Return the covered share across a straight edge (0 far on the open side, 1 far inside).
+
+    For a round pupil: ``1/2 + (t sqrt(1-t**2) + asin t)/pi`` with t = 2x/penumbra (standard geometry).
+    """
+    t = np.clip(2.0 * np.asarray(across_mm) / max(penumbra_mm, 1e-6), -1.0, 1.0)
+    return np.asarray(0.5 + (t * np.sqrt(1.0 - t * t) + np.arcsin(t)) / np.pi)
+
+
+def covered_share(card: Card, grid: SheetGrid, optics: CardOptics, start_s: float, stop_s: float) -> Float32Array:
+    """Return the share of the time, between two moments, that the card keeps each point dark: [row, col], 0 to 1."""
+    xs, ys = path_mm(card, start_s, stop_s)
+    if card.shape == "edge":
+        shade = _edge_share(card, grid, optics, xs, ys)
+    else:
+        shade = _shape_share(card, grid, optics, xs, ys)
+        if card.wire_mm and card.lets_through == "outside":
+            shade = np.maximum(shade, _wire_share(card, grid, optics, xs, ys))
+    return np.float32(1.0) - shade if card.lets_through == "inside" else shade
+
+
+def _profile_table(
+    positions: FloatArray, penumbra_mm: float, low: float, high: float, pixel_mm: float
+) -> tuple[FloatArray, FloatArray]:
+    """Return distances and the covered share of an edge that spent its time at the given positions."""
+    soft = max(penumbra_mm, 0.5 * pixel_mm)  # a pixel is an area: an edge finer than it must not alias
+    count = int(min(max(256, 8 * (high - low) / soft), 20000))
+    across = np.linspace(low, high, count)
+    total = np.zeros(count)
+    for part in np.array_split(np.sort(positions), max(1, len(positions) // 64)):
+        total += edge_profile(across[None, :] - part[:, None], soft).sum(axis=0)
+    return across, total / len(positions)
+
+
+def _edge_share(card: Card, grid: SheetGrid, optics: CardOptics, xs: FloatArray, ys: FloatArray) -> Float32Array:
+    """An edge covers everything on the side its angle points to (0 = to the right, 90 = below)."""
+    angle = np.radians(card.angle_deg)
+    nx, ny = np.cos(angle), np.sin(angle)
+    across = grid.x_mm[None, :] * nx + grid.y_mm[:, None] * ny
+    penumbra = optics.penumbra_mm(card.card_height_mm)
+    table = _profile_table(
+        xs * nx + ys * ny, penumbra, float(across.min()) - 1, float(across.max()) + 1, 1.0 / grid.px_per_mm
+    )
+    return np.interp(across, *table).astype(np.float32)
+
+
+def _wire_share(card: Card, grid: SheetGrid, optics: CardOptics, xs: FloatArray, ys: FloatArray) -> Float32Array:
+    """The wire runs from the card's centre outwards; thin and high, it is mostly penumbra."""
+    angle = np.radians(card.wire_towards_deg)
+    along = (grid.x_mm[None, :] - xs.mean()) * np.cos(angle) + (grid.y_mm[:, None] - ys.mean()) * np.sin(angle)
+    across = -grid.x_mm[None, :] * np.sin(angle) + grid.y_mm[:, None] * np.cos(angle)
+    positions = -xs * np.sin(angle) + ys * np.cos(angle)
+    half = 0.5 * card.wire_mm * optics.shadow_scale(card.card_height_mm)
+    penumbra = optics.penumbra_mm(card.card_height_mm)
+    low, high = float(across.min()) - 1, float(across.max()) + 1
+    distance, left = _profile_table(positions - half, penumbra, low, high, 1.0 / grid.px_per_mm)
+    _, right = _profile_table(positions + half, penumbra, low, high, 1.0 / grid.px_per_mm)
+    share = np.interp(across, distance, left - right)
+    return np.where(along > 0.0, share, 0.0).astype(np.float32)
+
+
+def _signed_distance(card: Card, x: FloatArray, y: FloatArray, scale: float) -> FloatArray:
+    """Return mm outside (+) or inside (-) the card's shadow outline around its centre."""
+    angle = np.radians(card.angle_deg)
+    u = (x * np.cos(angle) + y * np.sin(angle)) / scale
+    v = (-x * np.sin(angle) + y * np.cos(angle)) / scale
+    half_w, half_l = card.width_mm / 2, card.length_mm / 2
+    if card.shape == "disc":
+        return np.asarray(scale * (np.hypot(u, v) - half_w))
+    if card.shape == "oval":
+        k = np.hypot(u / half_w, v / half_l)
+        slope = np.hypot(u / half_w**2, v / half_l**2)
+        return np.asarray(scale * k * (k - 1.0) / np.maximum(slope, 1e-9))  # first-order distance, exact near the edge
+    if card.shape == "bar":
+        du, dv = np.abs(u) - half_w, np.abs(v) - half_l
+        return np.asarray(scale * (np.hypot(np.maximum(du, 0), np.maximum(dv, 0)) + np.minimum(np.maximum(du, dv), 0)))
+    return scale * _polygon_distance(np.array(card.outline), u, v)
+
+
+def _polygon_distance(points: FloatArray, u: FloatArray, v: FloatArray) -> FloatArray:
+    """Return signed distance to a polygon: nearest edge, sign by counting crossings."""
+    best = np.full(u.shape, np.inf)
+    inside = np.zeros(u.shape, dtype=bool)
+    for (ax, ay), (bx, by) in zip(points, np.roll(points, -1, axis=0), strict=True):
+        ex, ey = bx - ax, by - ay
+        length = max(ex * ex + ey * ey, 1e-12)
+        t = np.clip(((u - ax) * ex + (v - ay) * ey) / length, 0.0, 1.0)
+        best = np.minimum(best, np.hypot(u - ax - t * ex, v - ay - t * ey))
+        if ay != by:
+            inside ^= ((ay > v) != (by > v)) & (u < (bx - ax) * (v - ay) / (by - ay) + ax)
+    return np.where(inside, -best, best)
+
+
+def _half_size_mm(card: Card, scale: float) -> float:
+    if card.shape == "outline":
+        return scale * float(np.abs(np.array(card.outline)).max()) * 1.5
+    sides = (card.width_mm, card.width_mm) if card.shape == "disc" else (card.width_mm, card.length_mm)
+    return scale * 0.5 * float(np.hypot(*sides) if card.shape == "bar" else max(sides))
+
+
+def _shape_share(card: Card, grid: SheetGrid, optics: CardOptics, xs: FloatArray, ys: FloatArray) -> Float32Array:
+    """Average a closed shape over pupil and path on a local raster, then lay it on the sheet."""
+    from scipy import fft
+
+    scale = optics.shadow_scale(card.card_height_mm)
+    penumbra = optics.penumbra_mm(card.card_height_mm)
+    half = _half_size_mm(card, scale) + penumbra / 2 + 2.0
+    cx, cy = (xs.min() + xs.max()) / 2, (ys.min() + ys.max()) / 2
+    reach_x, reach_y = half + (xs.max() - xs.min()) / 2, half + (ys.max() - ys.min()) / 2
+    pitch = max(1.0 / grid.px_per_mm, penumbra / 10.0, (reach_x + reach_y) / 3000.0)
+    cols, rows = (int(np.ceil(2 * reach / pitch)) + 5 for reach in (reach_x, reach_y))
+    shape = (fft.next_fast_len(rows, real=True), fft.next_fast_len(cols, real=True))
+    x = (np.arange(shape[1]) - (cols - 1) / 2) * pitch
+    y = (np.arange(shape[0]) - (rows - 1) / 2) * pitch
+    raster = np.clip(0.5 - _signed_distance(card, x[None, :], y[:, None], scale) / pitch, 0.0, 1.0)
+    frequency = np.hypot(fft.fftfreq(shape[0], pitch)[:, None], fft.rfftfreq(shape[1], pitch)[None, :])
+    spectrum = fft.rfft2(raster) * geometric_transfer(frequency, penumbra)
+    if len(xs) > 1:
+        spectrum = spectrum * fft.rfft2(_dwell(xs - cx, ys - cy, shape, pitch))
+    share = fft.irfft2(spectrum, shape)[:rows, :cols]
+    return _laid_on_sheet(np.clip(share, 0.0, 1.0), grid, cx, cy, pitch)
+
+
+def _dwell(dx: FloatArray, dy: FloatArray, shape: tuple[int, int], pitch: float) -> FloatArray:
+    """Return where a path spends its time as a kernel around index 0 (wrapped), by bilinear weights; sum 1."""
+    kernel = np.zeros(shape)
+    col, row = dx / pitch, dy / pitch
+    low_c, low_r = np.floor(col).astype(int), np.floor(row).astype(int)
+    for step_r in (0, 1):
+        for step_c in (0, 1):
+            weight = np.abs(1 - step_r - (row - low_r)) * np.abs(1 - step_c - (col - low_c))
+            np.add.at(kernel, ((low_r + step_r) % shape[0], (low_c + step_c) % shape[1]), weight / len(dx))
+    return kernel
+
+
+def _laid_on_sheet(share: FloatArray, grid: SheetGrid, cx: float, cy: float, pitch: float) -> Float32Array:
+    """Return a local raster centred at (cx, cy) mm, on the sheet's points; nothing is covered beyond it."""
+    from scipy.ndimage import map_coordinates
+
+    rows, cols = share.shape
+    col = (grid.x_mm - cx) / pitch + (cols - 1) / 2
+    row = (grid.y_mm - cy) / pitch + (rows - 1) / 2
+    c = np.flatnonzero((col > 0) & (col < cols - 1))
+    r = np.flatnonzero((row > 0) & (row < rows - 1))
+    out = np.zeros((grid.rows, grid.cols), dtype=np.float32)
+    if c.size and r.size:
+        c0, c1, r0, r1 = c[0], c[-1] + 1, r[0], r[-1] + 1
+        at = np.broadcast_arrays(row[r0:r1, None], col[None, c0:c1])
+        out[r0:r1, c0:c1] = map_coordinates(share.astype(np.float32), at, order=1)
+    return out
+
+
+def lit_share(cards: tuple[Card, ...], grid: SheetGrid, optics: CardOptics, time_s: float) -> Float32Array | None:
+    """Return the share of an exposure that each point is lit [row, col], or None when no card is in the light.
+
+    The exposure is cut where a card comes or goes; within a piece the cards' shares multiply (exact where at most one
+    card moves over a point), and the pieces add.
+    """
+    if not cards:
+        return None
+    moments = {0.0, time_s}
+    for card in cards:
+        moments |= {min(card.start_s, time_s), min(card.stop_s or time_s, time_s)}
+    times = sorted(moments)
+    lit = np.zeros((grid.rows, grid.cols), dtype=np.float32)
+    for start_s, stop_s in itertools.pairwise(times):
+        piece: Float32Array | None = None
+        for card in cards:
+            if card.start_s <= start_s and (card.stop_s or time_s) >= stop_s:
+                open_share = 1.0 - covered_share(card, grid, optics, start_s, stop_s)
+                piece = open_share if piece is None else piece * open_share
+        weight = np.float32((stop_s - start_s) / time_s)
+        lit += weight if piece is None else weight * piece
+    return np.clip(lit, 0.0, 1.0)

@@ -1,0 +1,79 @@
+"""make_print: the one way from a negative and a printing record to a print.
+
+Window, command line, strips, solver and marking all come here; there is no second formula, not even for a preview.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.enlarger.easel import SheetGrid
+from sim.enlarger.settings import set_up
+from sim.negative.negative import Negative, Place
+from sim.paper.development import Development
+from sim.paper.response import Response
+from sim.paper.stock import Stock
+from sim.printing.exposure import LightCache, PaperExposure, expose
+from sim.printing.record import PrintingRecord
+from sim.printing.tone_tables import densities_of
+
+Float32Array = NDArray[np.float32]
+
+
+@dataclass(frozen=True, eq=False)
+class Print:
+    """A finished sheet: reflection density, float32 [row, col], dry unless ``wet``.
+
+    ``frame_mm`` is where the negative's frame lies on the sheet: left, top, width, height.
+    """
+
+    density: Float32Array
+    grid: SheetGrid
+    frame_mm: tuple[float, float, float, float]
+    base_plus_fog: float
+    black: float
+    wet: bool = False
+
+    def at(self, x_mm: float, y_mm: float) -> tuple[int, int]:
+        """Return the row and column of a point on the sheet (may lie outside it)."""
+        col = (x_mm - self.grid.width_mm / 2) * self.grid.px_per_mm + (self.grid.cols - 1) / 2
+        row = (y_mm - self.grid.height_mm / 2) * self.grid.px_per_mm + (self.grid.rows - 1) / 2
+        return round(row), round(col)
+
+    def place_mm(self, place: Place) -> tuple[float, float]:
+        """Return where a named place of the negative lies on the sheet."""
+        left, top, width, height = self.frame_mm
+        return left + place.x * width, top + place.y * height
+
+
+def develop_sheet(exposure: PaperExposure, stock: Stock, development: Development, wet: bool = False) -> Float32Array:
+    """Return the reflection density of an exposed sheet after development, [row, col]."""
+    return densities_of(exposure, Response(stock, development, wet))
+
+
+def make_print(
+    negative: Negative, record: PrintingRecord, stock: Stock, px_per_mm: float | None = None, wet: bool = False,
+    lights: LightCache | None = None,
+) -> Print:  # fmt: skip
+    """Return the print of a record.
+
+    ``px_per_mm`` sets the fineness of the sheet (default: the negative's own pixels). ``lights`` may be kept between
+    calls to save projections. Raises SettingsRefused or ValueError for what cannot be done, in words.
+    """
+    exposure = expose(negative, record, stock, px_per_mm, lights)
+    density = develop_sheet(exposure, stock, record.development, wet)
+    response = Response(stock, record.development, wet)
+    return Print(density, exposure.grid, frame_on_sheet(negative, record), response.base_plus_fog, response.black, wet)
+
+
+def frame_on_sheet(negative: Negative, record: PrintingRecord) -> tuple[float, float, float, float]:
+    """Return where the negative's frame lies on the sheet: left, top, width, height in mm."""
+    scale = set_up(record.enlarger, negative).print_scale
+    width, height = (side * scale for side in negative.frame_mm)
+    shift_x, shift_y = record.sheet.image_shift_mm
+    left = record.sheet.width_mm / 2 + shift_x - width / 2
+    top = record.sheet.height_mm / 2 + shift_y - height / 2
+    return left, top, width, height

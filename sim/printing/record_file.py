@@ -1,0 +1,73 @@
+"""The printing record as JSON: read strictly, written durably, its schema published."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+from functools import lru_cache
+from pathlib import Path as FilePath
+from typing import Any
+
+from pydantic import TypeAdapter
+
+from sim.enlarger.filters import FilterSetting
+from sim.enlarger.settings import EnlargerSettings
+from sim.paper.development import Development
+from sim.paper.safelight import Safelight
+from sim.printing.record import Card, Exposure, PrintingRecord, Sheet
+from sim.reading import (
+    MAX_RECORD_BYTES,
+    Problem,
+    ValueRefused,
+    parse_json,
+    read_text,
+    validate_with,
+)
+from sim.writing import write_text
+
+
+@lru_cache(maxsize=1)
+def record_adapter() -> TypeAdapter[PrintingRecord]:
+    """Return the one adapter between records and JSON."""
+    return TypeAdapter(PrintingRecord)
+
+
+@lru_cache(maxsize=1)
+def _known_keys() -> tuple[str, ...]:
+    parts = (PrintingRecord, Sheet, EnlargerSettings, Exposure, Card, FilterSetting, Development, Safelight)
+    return tuple(sorted({field.name for part in parts for field in dataclasses.fields(part)}))
+
+
+def record_from_data(file: FilePath, data: Any) -> PrintingRecord:
+    """Return a record from parsed JSON. Raises ValueRefused naming every broken key."""
+    if not isinstance(data, dict):
+        raise ValueRefused(file, [Problem("", "must be a printing record (a JSON object)", type(data).__name__)])
+    if data.get("format", 1) != 1:
+        raise ValueRefused(file, [Problem("format", "must be 1, the only record format so far", repr(data["format"]))])
+    return validate_with(file, data, record_adapter(), _known_keys())
+
+
+def read_record(file: FilePath) -> PrintingRecord:
+    """Return the printing record in a JSON file. Raises OutsideError with file, key, rule and value received."""
+    return record_from_data(file, parse_json(file, read_text(file, MAX_RECORD_BYTES)))
+
+
+def record_data(record: PrintingRecord) -> dict[str, Any]:
+    """Return a record as plain JSON data, keys in the order of the dataclasses."""
+    data: dict[str, Any] = record_adapter().dump_python(record, mode="json")
+    return data
+
+
+def record_json(record: PrintingRecord, indent: int | None = 2) -> str:
+    """Return a record as JSON text."""
+    return json.dumps(record_data(record), indent=indent, ensure_ascii=False, allow_nan=False)
+
+
+def write_record(file: FilePath, record: PrintingRecord) -> None:
+    """Write a record durably."""
+    write_text(file, record_json(record) + "\n")
+
+
+def record_schema() -> dict[str, Any]:
+    """Return the JSON schema of the record."""
+    return record_adapter().json_schema()

@@ -1,0 +1,227 @@
+"""Reach: the solver that says what can be printed. Which filter, which times, which cards; and what stops it, by how much.
+
+Least squares in L* over any number of places, with the same light and the same response that make_print uses. Ways: one
+exposure, a soft and hard pair, and either with cards (a factor of -1 to +2 stops per place and exposure).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.enlarger.equipment import find_head
+from sim.enlarger.filters import GRADED_NAMES, FilterSetting
+from sim.enlarger.timer import expected_light_s
+from sim.negative.negative import Negative, Place
+from sim.paper.response import Response
+from sim.paper.stock import Stock
+from sim.printing.exposure import LightCache
+from sim.printing.place_light import PlaceLight, place_light
+from sim.printing.record import Exposure, PrintingRecord
+from sim.scoring.limits import Limit, binding_limits
+from sim.viewing.lightness import lightness
+
+FloatArray = NDArray[np.float64]
+
+CARD_STOPS = (-1.0, 2.0)
+CARD_EFFORT = 0.15  # L* that one stop of card work must gain to be worth it: chosen, keeps idle cards at zero
+TIME_LIMITS_S = (1.0, 180.0)
+HOLDS_LIGHTNESS = 2.0
+
+
+@dataclass(frozen=True)
+class Goal:
+    """A place and the density it should print to."""
+
+    place: Place
+    density: float
+
+
+@dataclass(frozen=True)
+class CardFactor:
+    """A place held back (-) or burnt in (+) during one exposure, in stops of that exposure."""
+
+    place: str
+    exposure: int
+    stops: float
+
+
+@dataclass(frozen=True)
+class Reached:
+    """The best print found: its record, what each goal comes to, and what binds where it falls short."""
+
+    way: str
+    record: PrintingRecord
+    goals: tuple[Goal, ...]
+    densities: tuple[float, ...]
+    card_factors: tuple[CardFactor, ...] = ()
+    limits: tuple[Limit, ...] = ()
+
+    @property
+    def misses_lightness(self) -> tuple[float, ...]:
+        """L* reached minus L* wanted, per goal (+ too light)."""
+        wanted = lightness(np.array([goal.density for goal in self.goals]))
+        return tuple((lightness(np.array(self.densities)) - wanted).tolist())
+
+    @property
+    def rms_lightness(self) -> float:
+        """Root mean square miss in L*."""
+        return float(np.sqrt(np.mean(np.square(self.misses_lightness))))
+
+    @property
+    def holds(self) -> bool:
+        """Tell whether every goal is met within two steps of L*."""
+        return max(abs(miss) for miss in self.misses_lightness) <= HOLDS_LIGHTNESS
+
+
+@dataclass(frozen=True)
+class ReachOptions:
+    """What the solver may use."""
+
+    filters: tuple[str, ...] = GRADED_NAMES
+    soft: str = "00"
+    hard: str = "5"
+    time_limits_s: tuple[float, float] = TIME_LIMITS_S
+    card_places: tuple[str, ...] = ()
+    card_exposures: tuple[int, ...] = (0, 1)
+
+
+@dataclass
+class _Problem:
+    """The goals with their light, ready to be evaluated for times and cards."""
+
+    response: Response
+    goals: tuple[Goal, ...]
+    light: PlaceLight
+    filters: tuple[str, ...]
+    options: ReachOptions
+    even: tuple[float, float] = (0.0, 0.0)
+    rates: list[tuple[FloatArray, FloatArray]] = field(init=False)
+    carded: list[tuple[int, int]] = field(init=False)
+
+    def __post_init__(self) -> None:
+        emulsion = self.response.stock.emulsion
+        self.rates = [self.light.rates(emulsion, FilterSetting(name)) for name in self.filters]
+        self.carded = [
+            (k, g)
+            for k in range(len(self.filters))
+            if k in self.options.card_exposures or len(self.filters) == 1
+            for g, goal in enumerate(self.goals)
+            if goal.place.name in self.options.card_places
+        ]
+
+    def densities(self, log_light_s: FloatArray, stops: FloatArray) -> FloatArray:
+        """Return the density of every goal for log10 seconds of light per filter and card stops."""
+        factor = np.ones((len(self.filters), len(self.goals)))
+        for (k, g), stop in zip(self.carded, stops, strict=True):
+            factor[k, g] = 2.0**stop
+        blue = sum(r[0] * 10.0**t * factor[k][:, None] for k, (r, t) in enumerate(zip(self.rates, log_light_s)))
+        green = sum(r[1] * 10.0**t * factor[k][:, None] for k, (r, t) in enumerate(zip(self.rates, log_light_s)))
+        density = self.response.density(np.asarray(blue) + self.even[0], np.asarray(green) + self.even[1])
+        return np.asarray(-np.log10(np.mean(10.0**-density, axis=1)))
+
+    def solve(self) -> tuple[FloatArray, FloatArray, float]:
+        """Return log10 light seconds, card stops and the cost of the best of a few starts."""
+        from scipy.optimize import least_squares
+
+        wanted = lightness(np.array([goal.density for goal in self.goals]))
+        count = len(self.filters)
+
+        def residuals(x: FloatArray) -> FloatArray:
+            miss = lightness(self.densities(x[:count], x[count:])) - wanted
+            return np.concatenate([miss, CARD_EFFORT * x[count:]])
+
+        low, high = (np.log10(limit) for limit in self.options.time_limits_s)
+        bounds = (
+            np.array([low] * count + [CARD_STOPS[0]] * len(self.carded)),
+            np.array([high] * count + [CARD_STOPS[1]] * len(self.carded)),
+        )
+        best: tuple[FloatArray, float] | None = None
+        for start in self._starts(low, high):
+            x0 = np.concatenate([start, np.zeros(len(self.carded))])
+            found = least_squares(residuals, x0, bounds=bounds, x_scale=0.3, max_nfev=200)
+            if best is None or found.cost < best[1]:
+                best = found.x, float(found.cost)
+        assert best is not None
+        return best[0][:count], best[0][count:], best[1]
+
+    def _starts(self, low: float, high: float) -> list[FloatArray]:
+        """Return starting times: where the middle goal comes out right with each mix of the filters."""
+        middle = sorted(range(len(self.goals)), key=lambda g: self.goals[g].density)[len(self.goals) // 2]
+        grid = np.linspace(low, high, 61)
+        mixes = [np.zeros(1)] if len(self.filters) == 1 else [np.array(m) for m in ((0, -1), (-0.4, 0), (-1.2, 0.2))]
+        none = np.zeros(len(self.carded))
+        starts = []
+        for mix in mixes:
+            reached = [self.densities(t + mix, none)[middle] for t in grid]
+            nearest = int(np.argmin(np.abs(np.array(reached) - self.goals[middle].density)))
+            starts.append(np.clip(grid[nearest] + mix, low + 1e-6, high - 1e-6))
+        return starts
+
+
+def reach(
+    negative: Negative, record: PrintingRecord, stock: Stock, goals: Sequence[Goal],
+    way: Literal["one", "pair"] = "one", options: ReachOptions | None = None, lights: LightCache | None = None,
+) -> Reached:  # fmt: skip
+    """Return the best print towards the goals on the record's sheet, enlarger and development.
+
+    ``one`` tries every filter allowed; ``pair`` finds a soft and a hard exposure. Cards are used at ``card_places`` only.
+    The record's own exposures count only for aperture. Raises ValueError for no goals or a place off the sheet.
+    """
+    if not goals:
+        raise ValueError("reach needs at least one goal, got none")
+    options = options or ReachOptions()
+    f_number = record.exposures[0].f_number
+    places = tuple(goal.place for goal in goals)
+    light = place_light(negative, record, places, f_number, lights or LightCache())
+    response = Response(stock, record.development)
+    even = record.safelight.exposures(stock.emulsion) if record.safelight else (0.0, 0.0)
+    choices = [(name,) for name in options.filters] if way == "one" else [(options.soft, options.hard)]
+    solved = []
+    for filters in choices:
+        problem = _Problem(response, tuple(goals), light, filters, options, even)
+        log_s, stops, cost = problem.solve()
+        solved.append((cost, problem, log_s, stops))
+    cost, problem, log_s, stops = min(solved, key=lambda item: item[0])
+    return _reached(record, problem, log_s, stops, way)
+
+
+def _reached(record: PrintingRecord, problem: _Problem, log_s: FloatArray, stops: FloatArray, way: str) -> Reached:
+    head = find_head(record.enlarger.head)
+    lost_s = 1.0 - expected_light_s(1.0, head)
+    f_number = record.exposures[0].f_number
+    exposures = tuple(
+        Exposure(float(10.0**t + lost_s), f_number, FilterSetting(name), note=f"reach, filter {name}")
+        for name, t in zip(problem.filters, log_s, strict=True)
+    )
+    densities = problem.densities(log_s, stops)
+    factors = tuple(
+        CardFactor(problem.goals[g].place.name, k, float(stop))
+        for (k, g), stop in zip(problem.carded, stops, strict=True)
+        if abs(stop) > 0.02
+    )
+    out = Reached(way, record.with_exposures(*exposures), problem.goals, tuple(densities.tolist()), factors)
+    return replace(out, limits=_limits(out, problem, log_s, stops))
+
+
+def _limits(out: Reached, problem: _Problem, log_s: FloatArray, stops: FloatArray) -> tuple[Limit, ...]:
+    """Return what binds, for every goal that is not met."""
+    at_time = []
+    for name, t in zip(problem.filters, log_s, strict=True):
+        for limit, word in zip(problem.options.time_limits_s, ("shortest", "longest"), strict=True):
+            if abs(t - np.log10(limit)) < 1e-3:
+                at_time.append(f"the {word} time of {limit:g} s at filter {name}")
+    at_card = {
+        problem.goals[g].place.name: f"a card's limit of {stop:+.1f} stops in exposure {k + 1}"
+        for (k, g), stop in zip(problem.carded, stops, strict=True)
+        if min(abs(stop - CARD_STOPS[0]), abs(stop - CARD_STOPS[1])) < 1e-3
+    }
+    light = [float(np.mean(r)) for r in problem.rates[0][0]]
+    return binding_limits(
+        [(goal.place.name, goal.density) for goal in out.goals], out.densities, out.misses_lightness, light,
+        problem.response, problem.filters, tuple(at_time), at_card, HOLDS_LIGHTNESS,
+    )  # fmt: skip

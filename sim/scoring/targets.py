@@ -1,0 +1,122 @@
+"""Target tones: what a print should read where, how far off still counts, and how many points it is worth.
+
+Tolerances follow the eye: a hundredth in the highlights is seen, a tenth in deep black is not. The default tolerance is
+one and a half steps of L* (differences of L* near 1 are just seen side by side).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from sim.negative.negative import Negative, Place
+from sim.paper.response import Response
+from sim.paper.sensitometry import NET_IDMIN, SHARE_IDMAX
+from sim.reading import Problem, ValueRefused, read_toml
+from sim.viewing.lightness import lightness
+
+TOLERANCE_LIGHTNESS = 1.5
+ZERO_AT_TOLERANCES = 4.0  # this many tolerances off earns nothing
+
+LIGHTEST_NET_DENSITY = 0.07  # middle of 0.04-0.10: the lightest place that must keep texture
+DARKEST_SHARE = SHARE_IDMAX
+
+
+@dataclass(frozen=True)
+class ToneTarget:
+    """A place that should print to a density (``kind`` tone), or at least/at most so dark."""
+
+    place: Place
+    density: float
+    tolerance_density: float
+    points: float = 1.0
+    kind: Literal["tone", "at-least", "at-most"] = "tone"
+
+    def miss(self, measured: float) -> float:
+        """Return how far a reading is off, in densities: + too dark, - too light, 0 within what the kind allows."""
+        off = measured - self.density
+        if self.kind == "at-least":
+            return min(off, 0.0)
+        if self.kind == "at-most":
+            return max(off, 0.0)
+        return off
+
+
+def eye_tolerance(density: float, steps: float = TOLERANCE_LIGHTNESS) -> float:
+    """Return the density change that moves L* by a number of steps at a density (larger in the blacks)."""
+    slope = abs(float(lightness(density + 0.005) - lightness(density - 0.005))) / 0.01
+    return steps / max(slope, 1e-3)
+
+
+def aim_tones(negative: Negative, response: Response) -> tuple[ToneTarget, ...]:
+    """Return the aim of a straight print by one rule for all negatives.
+
+    Lightest textured place net 0.07 (within 0.04-0.10), darkest textured place 0.9 of net Dmax; places that may go white or
+    black have no aim. Source of the two ends: the standard's IDmin and IDmax (ISO 6846).
+    """
+    base, net = response.base_plus_fog, response.black - response.base_plus_fog
+    aims = []
+    for place in negative.places:
+        if place.part == "lightest":
+            density = base + LIGHTEST_NET_DENSITY
+        elif place.part == "darkest":
+            density = base + DARKEST_SHARE * net
+        else:
+            continue
+        aims.append(ToneTarget(place, density, max(eye_tolerance(density, 2.0), 0.02)))
+    return tuple(aims)
+
+
+def is_printable(density: float, response: Response) -> bool:
+    """Tell whether a density lies between the paper's first tone and its black."""
+    return response.base_plus_fog + 0.5 * NET_IDMIN <= density <= response.black
+
+
+class _TargetEntry(BaseModel):
+    model_config = ConfigDict(strict=True, extra="forbid")
+    place: Annotated[str, Field(max_length=48)]
+    x: Annotated[float, Field(ge=0.0, le=1.0)] | None = None
+    y: Annotated[float, Field(ge=0.0, le=1.0)] | None = None
+    spot_mm: Annotated[float, Field(ge=0.2, le=50.0)] = 3.0
+    density: Annotated[float, Field(ge=0.0, le=3.0)]
+    tolerance_density: Annotated[float, Field(gt=0.0, le=1.0)] | None = None
+    points: Annotated[float, Field(gt=0.0, le=1000.0)] = 1.0
+    kind: Literal["tone", "at-least", "at-most"] = "tone"
+
+    @model_validator(mode="after")
+    def _both_or_neither(self) -> _TargetEntry:
+        if (self.x is None) != (self.y is None):
+            raise ValueError(f"x and y must be given together, got x={self.x!r}, y={self.y!r}")
+        return self
+
+
+class _TargetsFile(BaseModel):
+    model_config = ConfigDict(strict=True, extra="forbid")
+    format: Annotated[int, Field(ge=1, le=1)]
+    target: Annotated[list[_TargetEntry], Field(min_length=1, max_length=60)]
+
+
+def read_targets(file: Path, negative: Negative) -> tuple[ToneTarget, ...]:
+    """Return the target tones of a TOML file; places without x and y are the negative's own. Raises OutsideError."""
+    targets = []
+    for index, entry in enumerate(read_toml(file, _TargetsFile).target):
+        if entry.x is not None and entry.y is not None:
+            place = Place(entry.place, entry.x, entry.y, entry.spot_mm)
+        else:
+            try:
+                place = negative.place(entry.place)
+            except KeyError as error:
+                raise ValueRefused(file, [Problem(f"target[{index}].place", str(error.args[0]), "")]) from None
+        tolerance = entry.tolerance_density or eye_tolerance(entry.density)
+        targets.append(ToneTarget(place, entry.density, tolerance, entry.points, entry.kind))
+    return tuple(targets)
+
+
+def share_for_miss(miss_density: float, tolerance_density: float) -> float:
+    """Return the share of points for a miss: all within the tolerance, none at four, falling evenly between."""
+    tolerances = abs(miss_density) / tolerance_density
+    return float(np.clip((ZERO_AT_TOLERANCES - tolerances) / (ZERO_AT_TOLERANCES - 1.0), 0.0, 1.0))

@@ -1,0 +1,80 @@
+"""From density to what the eye sees and a screen can show: reflectance, luminance, lightness L*, screen value.
+
+L* by CIE 15 from reflectance against a perfect diffuser. Viewing levels: ISO 3664, P1 2000 lux (critical), P2 500 lux
+(practical appraisal). Screen: sRGB (IEC 61966-2-1).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+FloatArray = NDArray[np.float64]
+
+CRITICAL_LUX = 2000.0
+PRACTICAL_LUX = 500.0
+ADAPTATION_EXPONENT = 0.2  # how little of a level change is left after the eye adapts: assumption
+SAFELIGHT_TINTS = {"amber": (1.0, 0.56, 0.16), "red": (1.0, 0.27, 0.13)}
+
+
+def reflectance(density: FloatArray | float) -> FloatArray:
+    """Return the share of light reflected."""
+    return np.asarray(10.0 ** -np.asarray(density, dtype=np.float64))
+
+
+def luminance_cd_m2(density: FloatArray | float, viewing_lux: float = PRACTICAL_LUX) -> FloatArray:
+    """Return the luminance of a print under a viewing light: ``E R / pi`` for a matt surface."""
+    return np.asarray(viewing_lux * reflectance(density) / np.pi)
+
+
+def lightness(density: FloatArray | float) -> FloatArray:
+    """Return CIE L* (0-100) of a density: ``116 Y**(1/3) - 16`` above Y = 0.008856, else ``903.3 Y``."""
+    y = reflectance(density)
+    return np.where(y > 216.0 / 24389.0, 116.0 * np.cbrt(y) - 16.0, 24389.0 / 27.0 * y)
+
+
+def density_of_lightness(value: FloatArray | float) -> FloatArray:
+    """Return the density that has an L* (above 0): the inverse of ``lightness``."""
+    level = np.asarray(value, dtype=np.float64)
+    y = np.where(level > 8.0, ((level + 16.0) / 116.0) ** 3, level * 27.0 / 24389.0)
+    return np.asarray(-np.log10(np.maximum(y, 1e-12)))
+
+
+def srgb_encoded(linear: FloatArray | float) -> FloatArray:
+    """Return the sRGB value 0-1 of linear light 0-1."""
+    x = np.clip(np.asarray(linear, dtype=np.float64), 0.0, 1.0)
+    return np.where(x <= 0.0031308, 12.92 * x, 1.055 * x ** (1.0 / 2.4) - 0.055)
+
+
+def srgb_decoded(value: FloatArray | float) -> FloatArray:
+    """Return linear light 0-1 of an sRGB value 0-1."""
+    v = np.asarray(value, dtype=np.float64)
+    return np.where(v <= 0.04045, v / 12.92, ((v + 0.055) / 1.055) ** 2.4)
+
+
+def viewing_gain(viewing_lux: float) -> float:
+    """Return how much lighter a print looks than under 500 lux: prints judged under a strong lamp seem too light."""
+    return float((viewing_lux / PRACTICAL_LUX) ** ADAPTATION_EXPONENT)
+
+
+def screen_values(density: NDArray[np.floating], viewing_lux: float = PRACTICAL_LUX) -> NDArray[np.uint8]:
+    """Return 8-bit grey screen values of densities, white light, one table look-up.
+
+    A perfect diffuser at 500 lux is screen white; below that level the screen darkens as the eye would find it.
+    """
+    levels = np.linspace(0.0, 4.0, 8193)
+    table = np.round(255.0 * srgb_encoded(viewing_gain(viewing_lux) * reflectance(levels))).astype(np.uint8)
+    index = (density.astype(np.float32) * np.float32(2048.0) + np.float32(0.5)).astype(np.int32)
+    return np.asarray(table.take(index, mode="clip"))
+
+
+def safelight_values(density: NDArray[np.floating], kind: str = "red") -> NDArray[np.uint8]:
+    """Return 8-bit RGB screen values [row, col, 3] of a print seen under a safelight."""
+    grey = screen_values(density, PRACTICAL_LUX).astype(np.float32)
+    tint = np.array(SAFELIGHT_TINTS[kind], dtype=np.float32)
+    return np.asarray(np.round(grey[..., None] * tint)).astype(np.uint8)
+
+
+def reference_scale(step: float = 0.10, last: float = 2.05) -> FloatArray:
+    """Return the densities of a reflection step scale, 0.05 up in even steps (a 20-zone scale when step is 0.10)."""
+    return np.arange(0.05, last + 1e-9, step)

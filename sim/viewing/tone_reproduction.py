@@ -1,0 +1,80 @@
+"""The tone reproduction diagram: scene, negative, paper exposure and print on four axes, place by place.
+
+After L. A. Jones's four-quadrant construction: a scene's log luminance becomes a negative density, that becomes a log
+exposure on the paper, that becomes a print density, which is set against the scene again.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.negative.develop import scene_luminance_at
+from sim.negative.film import find_film
+from sim.negative.negative import Negative
+from sim.negative.sleeve import Sleeve
+from sim.paper.response import Response
+from sim.paper.sensitometry import CharacteristicCurve, characteristic_curve
+from sim.paper.stock import Stock
+from sim.printing.exposure import LightCache, expose
+from sim.printing.make_print import Print
+from sim.printing.record import PrintingRecord
+from sim.viewing.densitometer import negative_density, read_place, spot_of
+
+FloatArray = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class TonePoint:
+    """One place through the whole chain: log10 cd/m2, negative density, log10 lux s equivalent, print density."""
+
+    place: str
+    log_luminance: float
+    negative_density: float
+    log_exposure: float
+    print_density: float
+
+
+@dataclass(frozen=True, eq=False)
+class ToneReproduction:
+    """Points of a print, and the film's and paper's curves they lie near.
+
+    The points are readings: flare, fall-off and cards move them off the curves, which is the diagram's use.
+    """
+
+    points: tuple[TonePoint, ...]
+    film_log_luminance: FloatArray
+    film_density: FloatArray
+    paper: CharacteristicCurve
+
+
+def tone_reproduction(
+    sleeve: Sleeve, negative: Negative, record: PrintingRecord, stock: Stock, sheet: Print,
+    lights: LightCache | None = None,
+) -> ToneReproduction:  # fmt: skip
+    """Return the diagram of a print made from a record."""
+    received = expose(negative, record, stock, None, lights)
+    blue, green = received.planes()
+    mean_ratio = float(green.mean() / max(float(blue.mean()), 1e-12))
+    paper = characteristic_curve(Response(stock, record.development), 1.0, mean_ratio)
+    points = []
+    for place in negative.places:
+        row, col = sheet.at(*sheet.place_mm(place))
+        spot = spot_of(blue, row, col, 0.5 * place.spot_mm * sheet.grid.px_per_mm)
+        spot_mm = place.spot_mm * negative.frame_mm[0] / sheet.frame_mm[2]
+        points.append(
+            TonePoint(
+                place.name,
+                float(np.log10(scene_luminance_at(sleeve, place, spot_mm))),
+                negative_density(negative, place, spot_mm),
+                float(np.log10(max(float(spot.mean()), 1e-9))),
+                read_place(sheet, place),
+            )
+        )
+    logs = np.linspace(-2.5, 4.5, 281)
+    film = find_film(sleeve.film)
+    light = logs + np.log10(sleeve.camera.exposure_per_luminance(film.iso_speed))
+    density = film.net_density(light, sleeve.development) + negative.base_density
+    return ToneReproduction(tuple(points), logs, density, paper)
