@@ -58,7 +58,7 @@ class Film:
         points = self.log_speed_point + np.array([0.0, ISO_LOG_RANGE])
         wanted = np.array([SPEED_POINT_DENSITY, SPEED_POINT_DENSITY + ISO_DENSITY_RANGE])
         start = [0.62, self.log_speed_point]
-        
+
         def miss(p: FloatArray) -> FloatArray:
             return self._normal(points, float(p[0]), float(p[1])) - wanted
 

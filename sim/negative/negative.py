@@ -17,7 +17,8 @@ class Place:
     """A named place in the picture, as fractions of the frame (x right, y down), read with a round spot.
 
     ``part`` says what the place is for a printer: the lightest or darkest tone that must keep texture, a middle tone,
-    or a place that may go white or black.
+    or a place that may go white or black. ``area`` is the width and height (fractions of the frame) of what belongs to
+    the place, for a card held over it.
     """
 
     name: str
@@ -26,6 +27,7 @@ class Place:
     spot_mm: float = 3.0
     part: str = "tone"
     what: str = ""
+    area: tuple[float, float] | None = None
 
     def __post_init__(self) -> None:
         if not (0.0 <= self.x <= 1.0 and 0.0 <= self.y <= 1.0):

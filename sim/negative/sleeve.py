@@ -100,6 +100,12 @@ class _Place(_Part):
     spot_mm: Annotated[float, Field(ge=0.2, le=50.0)] = 3.0
     part: Literal["lightest", "darkest", "tone", "may-go-white", "may-go-black"] = "tone"
     what: Annotated[str, Field(max_length=200)] = ""
+    area: Annotated[list[Annotated[float, Field(gt=0.0, le=1.5)]], Field(min_length=2, max_length=2)] | None = None
+
+    def place(self) -> Place:
+        """Return the place as the program uses it."""
+        area = (self.area[0], self.area[1]) if self.area else None
+        return Place(self.name, self.x, self.y, self.spot_mm, self.part, self.what, area)
 
 
 class _Claim(_Part):
@@ -153,7 +159,7 @@ def read_sleeve(path: Path) -> Sleeve:
         film=film.pop("stock"),
         frame_mm=(width, height),
         crop=Crop(**file.crop.model_dump()),
-        places=tuple(Place(**place.model_dump()) for place in file.place),
+        places=tuple(place.place() for place in file.place),
         wants_filter=file.claim.filter if file.claim else None,
         series=file.series,
         **film,
@@ -182,4 +188,7 @@ def seen_through(place: Place, crop: Crop, mirrored: bool) -> Place:
     x = (place.x - crop.left) / (crop.right - crop.left)
     y = (place.y - crop.top) / (crop.bottom - crop.top)
     x = 1.0 - x if mirrored else x
-    return replace(place, x=min(max(x, 0.0), 1.0), y=min(max(y, 0.0), 1.0))
+    area = place.area
+    if area is not None:
+        area = (area[0] / (crop.right - crop.left), area[1] / (crop.bottom - crop.top))
+    return replace(place, x=min(max(x, 0.0), 1.0), y=min(max(y, 0.0), 1.0), area=area)

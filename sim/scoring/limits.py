@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import log2
 
 from sim.paper.response import Response
+
+ALIKE_STOPS = 0.75  # places this far apart in light cannot be printed to one tone by any single filter
 
 
 @dataclass(frozen=True)
@@ -68,6 +71,11 @@ def _out_of_order(index: int, goals: Sequence[tuple[str, float]], light: Sequenc
             return f"{name} gets more light through the negative and is wanted lighter; only a card can do that"
         if light[other] < light[index] / 1.03 and density > wanted + 0.02:
             return f"{name} gets less light through the negative and is wanted darker; only a card can do that"
+    for other, (name, density) in enumerate(goals):
+        stops = log2(light[other] / light[index])
+        if abs(density - wanted) < 0.08 and abs(stops) > ALIKE_STOPS:
+            side = "more" if stops > 0 else "less"
+            return f"{name} gets {abs(stops):.1f} stops {side} light and is wanted alike; only a card can do that"
     return None
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import product
 from typing import Literal
 
 import numpy as np
@@ -29,6 +30,7 @@ FloatArray = NDArray[np.float64]
 
 CARD_STOPS = (-1.0, 2.0)
 CARD_EFFORT = 0.15  # L* that one stop of card work must gain to be worth it: chosen, keeps idle cards at zero
+CARD_STARTS = (0.0, 1.5, -0.5)  # paper white hides how far off a place is, so burning in must be tried from afar
 TIME_LIMITS_S = (1.0, 180.0)
 HOLDS_LIGHTNESS = 2.0
 
@@ -141,8 +143,8 @@ class _Problem:
             np.array([high] * count + [CARD_STOPS[1]] * len(self.carded)),
         )
         best: tuple[FloatArray, float] | None = None
-        for start in self._starts(low, high):
-            x0 = np.concatenate([start, np.zeros(len(self.carded))])
+        for start, card in product(self._starts(low, high), CARD_STARTS if self.carded else (0.0,)):
+            x0 = np.concatenate([start, np.full(len(self.carded), card)])
             found = least_squares(residuals, x0, bounds=bounds, x_scale=0.3, max_nfev=200)
             if best is None or found.cost < best[1]:
                 best = found.x, float(found.cost)
@@ -153,7 +155,7 @@ class _Problem:
         """Return starting times: where the middle goal comes out right with each mix of the filters."""
         middle = sorted(range(len(self.goals)), key=lambda g: self.goals[g].density)[len(self.goals) // 2]
         grid = np.linspace(low, high, 61)
-        mixes = [np.zeros(1)] if len(self.filters) == 1 else [np.array(m) for m in ((0, -1), (-0.4, 0), (-1.2, 0.2))]
+        mixes = [np.zeros(1)] if len(self.filters) == 1 else [np.array(m) for m in ((0, -1), (-0.4, 0), (-0.8, 0.1), (-1.2, 0.2))]
         none = np.zeros(len(self.carded))
         starts = []
         for mix in mixes:

@@ -1,0 +1,61 @@
+"""tonewright generate: make scenes, grain and figures again from their recipes, or check them."""
+
+from __future__ import annotations
+
+import argparse
+import os
+from pathlib import Path
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the verb's options."""
+    parser.add_argument("only", nargs="*", metavar="PATTERN", help="only files that fit, e.g. 'scenes/*' (default: all)")
+    parser.add_argument("--check", action="store_true", help="change nothing; compare stored files with manifest and recipes")
+    parser.add_argument("--whole", action="store_true", help="with --check: render every tile again, not a few")
+    parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1, help="processes (default: %(default)s)")
+    parser.add_argument("--folder", help="another folder with recipes.toml (default: assets_generated)")
+    parser.add_argument("--json", action="store_true", help="findings as JSON")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Make or check; exit code 1 when the check finds something."""
+    from sim.reading import data_folder
+    from sim.workshop.generate import check
+
+    folder = Path(options.folder) if options.folder else data_folder("assets_generated")
+    if not 1 <= options.jobs <= 64:
+        raise ValueError(f"--jobs must be between 1 and 64, got {options.jobs}")
+    if not options.check:
+        return _make(options, folder)
+    findings = check(folder, options.whole)
+    if options.json:
+        from sim.command.pictures import show_json
+
+        show_json([{"path": f.path, "what": f.what} for f in findings])
+    else:
+        for finding in findings:
+            print(f"{finding.path}: {finding.what}")
+        print("All generated files are what their recipes say." if not findings else f"{len(findings)} findings")
+    return 1 if findings else 0
+
+
+def _make(options: argparse.Namespace, folder: Path) -> int:
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
+    from sim.workshop.generate import generate
+
+    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.percentage:>3.0f} %"), TimeElapsedColumn())
+    with Progress(*columns) as progress:
+        tasks: dict[str, object] = {}
+
+        def report(path: str, done: int, total: int) -> None:
+            if path not in tasks:
+                tasks[path] = progress.add_task(path, total=total)
+            if total > 1 or done == 1:
+                progress.update(tasks[path], completed=done, total=total)  # type: ignore[arg-type]
+
+        made = generate(folder, options.only, options.jobs, report)
+    if not made:
+        raise ValueError(f"no recipe fits {', '.join(options.only)}")
+    print(f"{len(made)} files made in {folder}")
+    return 0

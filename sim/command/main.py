@@ -1,0 +1,82 @@
+"""The command ``tonewright``: finds the verb, opens its door late, turns refusals into words and exit codes.
+
+Exit codes: 0 done, 1 done but with findings (a check failed, a goal not reached), 2 refused (bad input, in words).
+"""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import sys
+from collections.abc import Sequence
+
+VERBS: dict[str, str] = {
+    "demo": "develop two negatives of the pottery workshop and print them: strip, straight print, split print with a card",
+    "print": "make a print from a printing record, or from settings given here",
+    "strip": "lay a test strip and read it",
+    "paper": "show what a paper can do: curves, ISO range and speed behind every filter",
+    "reach": "find the best print of a negative, or what stops it",
+    "sleeves": "list the negatives in the file and what each one teaches",
+    "generate": "make the scenes, grain and figures again, or check them",
+    "schema": "print the JSON schema of a printing record",
+}
+
+
+def build_parser(verb: str | None) -> argparse.ArgumentParser:
+    """Return the parser; only the verb asked for is imported, so that --help comes at once."""
+    parser = argparse.ArgumentParser(
+        prog="tonewright",
+        description="A teaching darkroom: print difficult negatives by hand, without burning paper.",
+        epilog="Run `tonewright VERB --help` for the options of one verb.",
+    )
+    parser.add_argument("--version", action="store_true", help="print the version and stop")
+    verbs = parser.add_subparsers(dest="verb", metavar="VERB")
+    for name, what in VERBS.items():
+        sub = verbs.add_parser(name, help=what, description=what[0].upper() + what[1:] + ".")
+        if name == verb:
+            module = importlib.import_module(f"sim.command.{name}_verb")
+            module.add_options(sub)
+            sub.set_defaults(run=module.run)
+    return parser
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command line; return the exit code."""
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    verb = next((word for word in words if not word.startswith("-")), None)
+    parser = build_parser(verb if verb in VERBS else None)
+    options = parser.parse_args(words)
+    if options.version:
+        from sim.version import VERSION
+
+        print(f"tonewright {VERSION}")
+        return 0
+    if options.verb is None:
+        parser.print_help()
+        return 0
+    return _run(options)
+
+
+def _run(options: argparse.Namespace) -> int:
+    """Run a verb; refusals become one line on stderr and exit code 2, anything else is a fault of ours and is shown."""
+    from sim.reading import OutsideError
+
+    try:
+        code: int = options.run(options)
+        return code
+    except (OutsideError, ValueError, OSError) as error:
+        print(f"tonewright {options.verb}: {_in_words(error)}", file=sys.stderr)
+        return 2
+    except KeyboardInterrupt:
+        print("stopped", file=sys.stderr)
+        return 130
+
+
+def _in_words(error: Exception) -> str:
+    if isinstance(error, OSError) and error.filename:
+        return f"{error.filename}: {error.strerror}"
+    return str(error)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,50 @@
+"""tonewright paper: curve family, ISO range and ISO speed of a stock behind every filter."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the verb's options."""
+    parser.add_argument("stock", nargs="?", help="a stock by name or a .toml file; without it, the stocks are listed")
+    parser.add_argument("--head", default="diffusion-sheet", help="light of this head (default: %(default)s)")
+    parser.add_argument("--development", type=float, metavar="S", help="seconds in the developer (default: to completion)")
+    parser.add_argument("--plot", metavar="PNG", help="write the curve family as a picture")
+    parser.add_argument("--json", action="store_true", help="the table as JSON")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Show what the paper can do."""
+    from sim.command.pictures import show_json, show_table
+    from sim.paper.stock import find_stock, stock_names
+
+    if not options.stock:
+        stocks = [find_stock(name) for name in stock_names()]
+        if options.json:
+            show_json([{"name": s.name, "title": s.title} for s in stocks])
+        else:
+            show_table("Papers on the shelf", ["name", "what it is"], [[s.name, s.title] for s in stocks])
+        return 0
+    from sim.printing.paper_family import paper_family
+
+    family = paper_family(find_stock(options.stock), options.head, options.development)
+    if options.plot:
+        from sim.workshop.paper_plot import paper_plot_png
+        from sim.writing import write_bytes
+
+        write_bytes(Path(options.plot), paper_plot_png(family))
+    if options.json:
+        show_json({"stock": options.stock, "head": options.head, "filters": [m.as_data() for m in family.members]})
+        return 0
+    rows = [
+        [m.label, f"{m.iso_range:.0f}", f"{m.iso_speed:.0f}", f"{m.stops_from_two:+.2f}", f"{m.net_dmax:.2f}",
+         f"{m.mean_gradient:.2f}"]
+        for m in family.members
+    ]  # fmt: skip
+    columns = ["filter", "ISO R", "ISO P", "stops more than filter 2", "net Dmax", "gradient 0.6-1.2"]
+    show_table(f"{family.stock.title}, {options.head}", columns, rows)
+    if options.plot:
+        print(f"Curves written to {options.plot}")
+    return 0

@@ -1,0 +1,81 @@
+"""Prints as picture files, and readings as tables for people and JSON for machines."""
+
+from __future__ import annotations
+
+import io
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from sim.writing import write_bytes
+
+if TYPE_CHECKING:
+    from sim.negative.negative import Negative
+    from sim.printing.make_print import Print
+
+
+def save_print(path: Path, sheet: Print, viewing_lux: float = 500.0, view: str = "white") -> None:
+    """Write a print as an 8-bit PNG as it looks under white light or a safelight, its size in the file (dpi)."""
+    from PIL import Image
+
+    from sim.viewing.lightness import safelight_values, screen_values
+
+    values = screen_values(sheet.density, viewing_lux) if view == "white" else safelight_values(sheet.density, view)
+    buffer = io.BytesIO()
+    dpi = sheet.grid.px_per_mm * 25.4
+    Image.fromarray(values).save(buffer, "PNG", dpi=(dpi, dpi))
+    write_bytes(path, buffer.getvalue())
+
+
+def readings_of(sheet: Print, negative: Negative) -> list[dict[str, Any]]:
+    """Return the densitometer's readings of all named places: negative and print density, lightness."""
+    from sim.viewing.densitometer import negative_density, read_place
+    from sim.viewing.lightness import lightness
+
+    rows = []
+    for place in negative.places:
+        try:
+            density = read_place(sheet, place)
+        except ValueError:
+            continue  # the place lies off this piece of paper
+        rows.append(
+            {
+                "place": place.name,
+                "part": place.part,
+                "negative_density": round(negative_density(negative, place), 3),
+                "print_density": round(density, 3),
+                "lightness": round(float(lightness(density)), 1),
+            }
+        )
+    return rows
+
+
+def show_table(title: str, columns: list[str], rows: list[list[str]]) -> None:
+    """Print a table for people."""
+    from rich import box
+    from rich.console import Console
+    from rich.markup import escape
+    from rich.table import Table
+
+    table = Table(box=box.SIMPLE_HEAD)
+    for index, column in enumerate(columns):
+        table.add_column(column, justify="left" if index == 0 else "right")
+    for row in rows:
+        table.add_row(*row)
+    console = Console(highlight=False)
+    console.print(f"[bold]{escape(title)}[/bold]")
+    console.print(table)
+
+
+def show_readings(sheet: Print, negative: Negative, title: str) -> None:
+    """Print the readings table of a print."""
+    rows = [
+        [r["place"], r["part"], f"{r['negative_density']:.2f}", f"{r['print_density']:.2f}", f"{r['lightness']:.0f}"]
+        for r in readings_of(sheet, negative)
+    ]
+    show_table(title, ["place", "part", "negative D", "print D", "L*"], rows)
+
+
+def show_json(data: Any) -> None:
+    """Print data for a machine."""
+    print(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))

@@ -1,0 +1,88 @@
+"""tonewright print: make a print from a record, or from settings given on the line."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from sim.command.setting_options import add_setting_options, default_output, set_up_from
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the verb's options."""
+    parser.add_argument("record", nargs="?", help="a printing record (JSON); without it, the set-up below is printed")
+    parser.add_argument("--time", type=float, default=10.0, metavar="S", help="exposure time (default: %(default)s)")
+    parser.add_argument("-o", "--output", metavar="PNG", help="where the print goes (default: NEGATIVE-print.png)")
+    parser.add_argument("--save-record", metavar="JSON", help="write the record behind the print")
+    parser.add_argument("--targets", metavar="TOML", help="score the print against target tones")
+    parser.add_argument("--wet", action="store_true", help="look at the print wet, before it dries down")
+    parser.add_argument("--view", choices=("white", "amber", "red"), default="white", help="light it is looked at in")
+    parser.add_argument("--lux", type=float, default=500.0, help="viewing light in lux (default: %(default)s)")
+    parser.add_argument("--json", action="store_true", help="readings as JSON instead of a table")
+    add_setting_options(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Make the print, write it, show its readings."""
+    from sim.command.pictures import readings_of, save_print, show_json, show_readings
+    from sim.negative.develop import find_negative
+    from sim.paper.stock import find_stock
+    from sim.printing.make_print import make_print
+    from sim.printing.record_file import read_record, write_record
+    from sim.quantities import checked
+
+    checked("--lux", options.lux, "viewing_lux")
+    if options.record:
+        record = read_record(Path(options.record))
+        negative, stock = find_negative(record.negative), find_stock(record.sheet.paper)
+    else:
+        negative, stock, record = set_up_from(options, options.time)
+    targets = None
+    if options.targets:
+        from sim.scoring.targets import read_targets
+
+        targets = read_targets(Path(options.targets), negative)
+    sheet = make_print(negative, record, stock, wet=options.wet)
+    output = default_output(options, f"{negative.name}-print.png")
+    save_print(output, sheet, options.lux, options.view)
+    if options.save_record:
+        write_record(Path(options.save_record), record)
+    marks = _marks(sheet, targets) if targets else None
+    if options.json:
+        stale = bool(record.negative_digest) and record.negative_digest != negative.digest
+        data = {"print": str(output), "readings": readings_of(sheet, negative), "negative_changed": stale}
+        show_json({**data, **({"marks": marks} if marks else {})})
+        return 0
+    show_readings(sheet, negative, f"{negative.name} on {stock.title}")
+    if record.negative_digest and record.negative_digest != negative.digest:
+        print("Note: the record was written for a negative with other densities than today's of that name.")
+    if marks:
+        _show_marks(marks)
+    print(f"Print written to {output}")
+    return 0
+
+
+def _marks(sheet: object, targets: object) -> dict[str, object]:
+    from dataclasses import asdict
+
+    from sim.scoring.marks import score
+
+    marks = score(sheet, targets)  # type: ignore[arg-type]
+    return {
+        "points": round(marks.points, 2),
+        "full_points": marks.full_points,
+        "criteria": [asdict(mark) for mark in marks.marks],
+    }
+
+
+def _show_marks(marks: dict[str, object]) -> None:
+    from sim.command.pictures import show_table
+
+    criteria: list[dict[str, float]] = marks["criteria"]  # type: ignore[assignment]
+    rows = [
+        [str(c["place"]), f"{c['measured']:.2f}", f"{c['wanted']:.2f}", f"{c['tolerance']:.2f}",
+         f"{c['points']:.1f} of {c['full_points']:g}"]
+        for c in criteria
+    ]  # fmt: skip
+    title = f"Marks: {marks['points']} of {marks['full_points']}"
+    show_table(title, ["place", "measured", "wanted", "tolerance", "points"], rows)

@@ -1,0 +1,90 @@
+"""tonewright reach: the best print of a negative by its aim tones or by target tones, or what stops it."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from sim.command.setting_options import add_setting_options, set_up_from
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the verb's options."""
+    parser.add_argument("--targets", metavar="TOML", help="target tones (default: the sleeve's lightest and darkest places)")
+    parser.add_argument("--way", choices=("one", "pair"), default="one", help="one exposure, or a soft and a hard one")
+    parser.add_argument("--card", action="append", default=[], metavar="PLACE", help="a place a card may hold back or burn")
+    parser.add_argument("--card-in", choices=("soft", "hard", "both"), default="both", help="exposure the card may be in")
+    parser.add_argument("--longest", type=float, default=180.0, metavar="S", help="longest time (default: %(default)s)")
+    parser.add_argument("--shortest", type=float, default=1.0, metavar="S", help="shortest time (default: %(default)s)")
+    parser.add_argument("--save-record", metavar="JSON", help="write the record found (without cards)")
+    parser.add_argument("--json", action="store_true", help="as JSON instead of a table")
+    add_setting_options(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Find the print; exit code 1 when the goals cannot be reached."""
+    from sim.paper.response import Response
+    from sim.printing.record_file import write_record
+    from sim.scoring.reach import Goal, ReachOptions, reach
+    from sim.scoring.targets import aim_tones, read_targets
+
+    negative, stock, record = set_up_from(options)
+    if options.targets:
+        targets = read_targets(Path(options.targets), negative)
+    else:
+        targets = aim_tones(negative, Response(stock, record.development))
+    if not targets:
+        raise ValueError(f"{negative.name} names no lightest or darkest place; give --targets")
+    goals = [Goal(target.place, target.density) for target in targets]
+    for name in options.card:
+        negative.place(name)
+    exposures = {"soft": (0,), "hard": (1,), "both": (0, 1)}[options.card_in]
+    limits = (options.shortest, options.longest)
+    if not 0.1 <= limits[0] < limits[1] <= 600.0:
+        raise ValueError(f"--shortest and --longest must lie between 0.1 and 600 s, got {limits[0]:g} and {limits[1]:g}")
+    allowed = ReachOptions(time_limits_s=limits, card_places=tuple(options.card), card_exposures=exposures)
+    found = reach(negative, record, stock, goals, options.way, allowed)
+    if options.save_record:
+        write_record(Path(options.save_record), found.record)
+    (_show_json if options.json else _show)(found)
+    return 0 if found.holds else 1
+
+
+def _show_json(found: object) -> None:
+    from sim.command.pictures import show_json
+    from sim.printing.record_file import record_data
+    from sim.scoring.reach import Reached
+
+    assert isinstance(found, Reached)
+    show_json(
+        {
+            "holds": found.holds,
+            "rms_lightness": round(found.rms_lightness, 3),
+            "goals": [
+                {"place": g.place.name, "wanted": round(g.density, 3), "reached": round(d, 3)}
+                for g, d in zip(found.goals, found.densities, strict=True)
+            ],
+            "cards": [{"place": c.place, "exposure": c.exposure + 1, "stops": round(c.stops, 2)} for c in found.card_factors],
+            "limits": [limit.in_words() for limit in found.limits],
+            "record": record_data(found.record),
+        }
+    )
+
+
+def _show(found: object) -> None:
+    from sim.command.pictures import show_table
+    from sim.scoring.reach import Reached
+
+    assert isinstance(found, Reached)
+    exposures = ", then ".join(f"{e.filter.label()} {e.time_s:.1f} s at f/{e.f_number:g}" for e in found.record.exposures)
+    rows = [
+        [g.place.name, f"{g.density:.2f}", f"{d:.2f}", f"{miss:+.1f}"]
+        for g, d, miss in zip(found.goals, found.densities, found.misses_lightness, strict=True)
+    ]
+    show_table(f"Best print: {exposures}", ["place", "wanted", "reached", "L* off"], rows)
+    for card in found.card_factors:
+        verb = "hold back" if card.stops < 0 else "burn in"
+        print(f"  {verb} {card.place} by {abs(card.stops):.2f} stop in exposure {card.exposure + 1}")
+    print("Every goal is reached." if found.holds else "Not all goals can be reached:")
+    for limit in found.limits:
+        print(f"  {limit.in_words()}")

@@ -1,0 +1,75 @@
+"""Options that several verbs share: which negative, which paper, how the enlarger stands."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from sim.enlarger.filters import FilterSetting
+    from sim.negative.negative import Negative
+    from sim.paper.stock import Stock
+    from sim.printing.record import PrintingRecord
+
+
+def add_setting_options(parser: argparse.ArgumentParser) -> None:
+    """Add the options that describe a set-up."""
+    group = parser.add_argument_group("set-up")
+    group.add_argument("--negative", metavar="SLEEVE", help="a sleeve by name (see `tonewright sleeves`) or a .toml file")
+    group.add_argument("--paper", default="glossy-rc-vc", help="a stock by name or a .toml file (default: %(default)s)")
+    group.add_argument("--sheet", default="203x254", metavar="MMxMM", help="sheet size in mm (default: %(default)s)")
+    group.add_argument("--border", type=float, default=6.0, metavar="MM", help="white border (default: %(default)s)")
+    group.add_argument("--filter", default="2", help="graded filter 00 to 5, or 'none' (default: %(default)s)")
+    group.add_argument("--yellow", type=float, default=0.0, help="dialled yellow density instead of a graded filter")
+    group.add_argument("--magenta", type=float, default=0.0, help="dialled magenta density instead of a graded filter")
+    group.add_argument("--f-number", type=float, default=8.0, help="aperture (default: %(default)s)")
+    group.add_argument("--head", help="another head than the film's usual one")
+    group.add_argument("--lens", help="another lens than the film's usual one")
+    group.add_argument("--height", type=float, metavar="MM", help="negative to paper (default: fills the sheet)")
+
+
+def sheet_size_mm(text: str) -> tuple[float, float]:
+    """Return width and height of a size such as 203x254. Raises ValueError."""
+    try:
+        width, height = (float(part) for part in text.lower().split("x"))
+    except ValueError:
+        raise ValueError(f"--sheet must be two sizes in mm such as 203x254, got {text!r}") from None
+    return width, height
+
+
+def filtration_of(options: argparse.Namespace) -> FilterSetting:
+    """Return the filter setting that the options ask for."""
+    from sim.enlarger.filters import FilterSetting
+
+    if options.yellow or options.magenta:
+        return FilterSetting(None, options.yellow, options.magenta)
+    return FilterSetting(None if options.filter == "none" else options.filter)
+
+
+def set_up_from(
+    options: argparse.Namespace, time_s: float = 10.0
+) -> tuple[Negative, Stock, PrintingRecord]:
+    """Return negative, stock and record for the options. Raises OutsideError or ValueError."""
+    from sim.negative.develop import find_negative
+    from sim.paper.stock import find_stock
+    from sim.printing.setup import usual_setup
+
+    if not options.negative:
+        raise ValueError("--negative must name a sleeve; `tonewright sleeves` lists them, got none")
+    negative, stock = find_negative(options.negative), find_stock(options.paper)
+    record = usual_setup(
+        negative, stock, *sheet_size_mm(options.sheet), options.border, time_s, options.f_number, filtration_of(options)
+    )
+    enlarger = record.enlarger
+    for key, value in (("head", options.head), ("lens", options.lens), ("height_mm", options.height)):
+        if value is not None:
+            enlarger = replace(enlarger, **{key: value})
+    names = replace(record, enlarger=enlarger, negative=options.negative)
+    return negative, stock, replace(names, sheet=replace(names.sheet, paper=options.paper))
+
+
+def default_output(options: argparse.Namespace, name: str) -> Path:
+    """Return where a picture goes."""
+    return Path(options.output) if options.output else Path(name)

@@ -1,0 +1,87 @@
+"""tonewright strip: lay a test strip, print it, read its steps."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import replace
+from pathlib import Path
+
+from sim.command.setting_options import add_setting_options, default_output, set_up_from
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the verb's options."""
+    parser.add_argument("--first", type=float, default=4.0, metavar="S", help="first step (default: %(default)s)")
+    parser.add_argument("--steps", type=int, default=7, help="number of steps (default: %(default)s)")
+    group = parser.add_mutually_exclusive_group()
+    group.add_argument("--stops", type=float, default=0.5, help="steps this many stops apart (default: %(default)s)")
+    group.add_argument("--seconds", type=float, help="steps this many seconds apart instead")
+    parser.add_argument("--way", choices=("bursts", "covered", "same-place"), default="covered",
+                        help="switch the lamp for every step, cover with the lamp on, or move the paper under a slot")
+    parser.add_argument("--along", type=float, default=90.0, metavar="DEG",
+                        help="direction of growing time: 0 right, 90 down (default: %(default)s)")
+    parser.add_argument("--whole-sheet", action="store_true", help="use a whole sheet instead of a quarter")
+    parser.add_argument("--at", metavar="PLACE", help="lay the strip across this place of the negative")
+    parser.add_argument("--over", metavar="FILTER:S", help="lay it over a uniform exposure, e.g. 00:6 for 6 s at filter 00")
+    parser.add_argument("-o", "--output", metavar="PNG", help="where the strip goes (default: NEGATIVE-strip.png)")
+    parser.add_argument("--save-record", metavar="JSON", help="write the record behind the strip")
+    parser.add_argument("--json", action="store_true", help="readings as JSON instead of a table")
+    add_setting_options(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Lay, print and read the strip."""
+    from sim.command.pictures import save_print, show_json, show_table
+    from sim.printing.make_print import frame_on_sheet, make_print
+    from sim.printing.record_file import write_record
+    from sim.printing.setup import strip_of
+    from sim.printing.strips import lay_strip, linear_times_s, stop_times_s
+    from sim.viewing.strip_reading import read_strip
+
+    negative, stock, record = set_up_from(options)
+    if options.whole_sheet:
+        record = replace(record, sheet=replace(record.sheet, border_mm=0.0))
+    else:
+        left, top, width, height = frame_on_sheet(negative, record)
+        place = negative.place(options.at) if options.at else None
+        x, y = (place.x, place.y) if place else (0.5, 0.5)
+        record = strip_of(record, (left + x * width, top + y * height), abs(options.along % 180 - 90) < 45)
+    times = (
+        linear_times_s(options.first, options.seconds, options.steps)
+        if options.seconds
+        else stop_times_s(options.first, options.stops, options.steps)
+    )
+    exposure = record.exposures[0]
+    strip = lay_strip(
+        record, times, exposure.f_number, exposure.filter, options.way, options.along, before=_over(options)
+    )
+    sheet = make_print(negative, strip.record, stock)
+    reading = read_strip(strip, sheet)
+    output = default_output(options, f"{negative.name}-strip.png")
+    save_print(output, sheet)
+    if options.save_record:
+        write_record(Path(options.save_record), strip.record)
+    rows = list(zip(reading.labels, reading.times_s, reading.densities, strict=True))
+    if options.json:
+        steps = [{"time_s": round(t, 4), "density": round(d, 4)} for _, t, d in rows]
+        show_json({"strip": str(output), "steps": steps})
+        return 0
+    title = f"{options.way} strip of {negative.name}, {exposure.filter.label()}, f/{exposure.f_number:g}"
+    show_table(title, ["step", "seconds", "density"], [[label, f"{t:.2f}", f"{d:.2f}"] for label, t, d in rows])
+    print(f"Strip written to {output}")
+    return 0
+
+
+def _over(options: argparse.Namespace) -> tuple:  # type: ignore[type-arg]
+    """Return the uniform exposure that the strip is laid over."""
+    from sim.enlarger.filters import FilterSetting
+    from sim.printing.record import Exposure
+
+    if not options.over:
+        return ()
+    name, _, seconds = options.over.partition(":")
+    try:
+        time_s = float(seconds)
+    except ValueError:
+        raise ValueError(f"--over must be a filter and seconds such as 00:6, got {options.over!r}") from None
+    return (Exposure(time_s, options.f_number, FilterSetting(name), note="uniform exposure under the strip"),)

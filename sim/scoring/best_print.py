@@ -1,0 +1,57 @@
+"""The best print that can be made of a negative by its aim tones: as real exposures and real cards, ready for make_print.
+
+Tried in the order a printer would: one exposure; a soft and a hard one; a card over the places that refuse, in one of
+the two exposures. The first that holds is taken, else the nearest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sim.negative.negative import Negative, Place
+from sim.paper.stock import Stock
+from sim.printing.card_work import burnt_in, held_back
+from sim.printing.exposure import LightCache
+from sim.printing.make_print import frame_on_sheet
+from sim.printing.record import PrintingRecord
+from sim.scoring.reach import Goal, Reached, ReachOptions, reach
+
+DEFAULT_AREA = (0.25, 0.25)
+
+
+def best_print(
+    negative: Negative, record: PrintingRecord, stock: Stock, goals: Sequence[Goal], lights: LightCache | None = None
+) -> Reached:
+    """Return the simplest way that holds every goal, or the one that comes nearest (root mean square L*)."""
+    cache = lights or LightCache()
+    tried = [reach(negative, record, stock, goals, "one", lights=cache)]
+    if tried[-1].holds:
+        return tried[-1]
+    carded = tuple(goal.place.name for goal in goals if goal.place.area is not None)
+    if not carded:
+        tried.append(reach(negative, record, stock, goals, "pair", lights=cache))
+        return min(tried, key=lambda found: found.rms_lightness)
+    for exposures in ((0,), (1,)):
+        options = ReachOptions(card_places=carded, card_exposures=exposures)
+        tried.append(reach(negative, record, stock, goals, "pair", options, cache))
+    holding = [found for found in tried if found.holds]
+    return holding[0] if holding else min(tried, key=lambda found: found.rms_lightness)
+
+
+def with_real_cards(negative: Negative, found: Reached) -> PrintingRecord:
+    """Return the record with the solver's card factors as cards of the places' own size, kept moving."""
+    record = found.record
+    left, top, width, height = frame_on_sheet(negative, record)
+    for factor in found.card_factors:
+        place = next(goal.place for goal in found.goals if goal.place.name == factor.place)
+        x_mm, y_mm = left + place.x * width, top + place.y * height
+        across, down = _size_mm(place, width, height)
+        work = held_back if factor.stops < 0 else burnt_in
+        record = work(record, factor.exposure, x_mm, y_mm, across, abs(factor.stops), down)
+    return record
+
+
+def _size_mm(place: Place, width_mm: float, height_mm: float) -> tuple[float, float]:
+    """Return the tool's own size: its shadow is larger by the card's height, which 0.8 allows for (150 mm lens)."""
+    share = place.area or DEFAULT_AREA
+    return max(10.0, 0.8 * share[0] * width_mm), max(10.0, 0.8 * share[1] * height_mm)

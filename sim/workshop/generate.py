@@ -1,0 +1,146 @@
+"""Makes everything in assets_generated from its recipes, and checks that what is stored is what the recipes say.
+
+Checking does two different things: stored values against the manifest, exactly; and a fresh computation against the
+stored values within a stated tolerance (random streams are promised only for one build of numpy on one machine).
+"""
+
+from __future__ import annotations
+
+import fnmatch
+import io
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from sim.negative.grain import GRAIN_LEVELS_PER_SD, GRAIN_MIDDLE
+from sim.negative.scene_file import LOG10_HIGH, LOG10_LOW, encode_log_luminance
+from sim.workshop.manifest import decoded, digest_of_values, entry_for, read_manifest, write_manifest
+from sim.workshop.recipes import Recipe, read_recipes
+from sim.writing import write_bytes
+
+Progress = Callable[[str, int, int], None]
+
+LOG_LUMINANCE_TOLERANCE = 0.02  # fresh against stored scene tile, log10, at the 99th percentile
+TILES_CHECKED = 3
+
+
+@dataclass(frozen=True)
+class Finding:
+    """Something wrong with a generated file."""
+
+    path: str
+    what: str
+
+
+def _save_png(path: Path, values: NDArray[np.generic]) -> None:
+    buffer = io.BytesIO()
+    Image.fromarray(values).save(buffer, "PNG", optimize=True)
+    write_bytes(path, buffer.getvalue())
+
+
+def grain_values(recipe: Recipe) -> NDArray[np.uint8]:
+    """Return the grain tile as 8-bit values: normal noise, PCG64."""
+    size = recipe.size_px or 1024
+    noise = np.random.Generator(np.random.PCG64(recipe.seed)).standard_normal((size, size))
+    return np.clip(np.round(GRAIN_MIDDLE + GRAIN_LEVELS_PER_SD * noise), 0, 255).astype(np.uint8)
+
+
+def _make_scene(recipe: Recipe, target: Path, processes: int, progress: Progress) -> None:
+    from sim.workshop.scenes.render import render_scene
+
+    assert recipe.subject and recipe.width_px and recipe.height_px and recipe.passes
+    image = render_scene(
+        recipe.subject, recipe.width_px, recipe.height_px, recipe.passes, recipe.seed, processes,
+        lambda done, total: progress(recipe.path, done, total),
+    )  # fmt: skip
+    _save_png(target, encode_log_luminance(image.luminance_cd_m2))
+
+
+def make_file(recipe: Recipe, folder: Path, processes: int, progress: Progress) -> None:
+    """Make one file from its recipe."""
+    target = folder / recipe.path
+    if recipe.maker == "grain":
+        _save_png(target, grain_values(recipe))
+    elif recipe.maker == "scene":
+        _make_scene(recipe, target, processes, progress)
+    else:
+        from sim.workshop.figures import make_figure
+
+        write_bytes(target, make_figure(recipe))
+    progress(recipe.path, 1, 1)
+
+
+def generate(folder: Path, patterns: Sequence[str], processes: int, progress: Progress) -> list[str]:
+    """Make all files whose path fits one of the patterns (all when none is given); return their paths.
+
+    Scenes and grain come first, since figures are printed from them; the manifest is written after every file, so that
+    an interrupted run loses only the file it was at.
+    """
+    recipes = read_recipes(folder)
+    order = {"grain": 0, "scene": 1}
+    chosen = [r for r in recipes if not patterns or any(fnmatch.fnmatch(r.path, pattern) for pattern in patterns)]
+    manifest = {name: entry for name, entry in read_manifest(folder).items() if name in {r.path for r in recipes}}
+    for recipe in sorted(chosen, key=lambda r: order.get(r.maker, 2)):
+        make_file(recipe, folder, processes, progress)
+        manifest[recipe.path] = entry_for(folder / recipe.path, recipe)
+        write_manifest(folder, manifest)
+    return [recipe.path for recipe in chosen]
+
+
+def check(folder: Path, whole: bool = False, seed: int = 0) -> list[Finding]:
+    """Return what is wrong: strays, values that differ from the manifest, and fresh computations that disagree."""
+    recipes = read_recipes(folder)
+    findings = _strays(folder, recipes)
+    manifest = read_manifest(folder)
+    for recipe in recipes:
+        path = folder / recipe.path
+        if not path.exists():
+            continue
+        values, entry = decoded(path), manifest.get(recipe.path)
+        if entry is None or entry["sha256"] != digest_of_values(values):
+            findings.append(Finding(recipe.path, "its values are not those of the manifest"))
+        elif entry["recipe"] != recipe.digest:
+            findings.append(Finding(recipe.path, "its recipe has changed since it was made"))
+        elif recipe.maker == "grain" and not np.array_equal(values, grain_values(recipe)):
+            findings.append(Finding(recipe.path, "a fresh computation gives other values"))
+    scenes = [recipe for recipe in recipes if recipe.maker == "scene" and (folder / recipe.path).exists()]
+    return findings + _check_tiles(folder, scenes, whole, seed)
+
+
+def _strays(folder: Path, recipes: Sequence[Recipe]) -> list[Finding]:
+    known = {recipe.path for recipe in recipes}
+    there = {str(path.relative_to(folder).as_posix()) for path in folder.rglob("*.png")}
+    missing = [Finding(path, "has a recipe but no file") for path in sorted(known - there)]
+    return missing + [Finding(path, "has a file but no recipe") for path in sorted(there - known)]
+
+
+def _check_tiles(folder: Path, scenes: Sequence[Recipe], whole: bool, seed: int) -> list[Finding]:
+    """Render tiles of the scenes again and compare them in log luminance."""
+    from sim.workshop.scenes.render import render_tile
+    from sim.workshop.scenes.tracer import Frame
+
+    tiles: list[tuple[Recipe, Frame, int, int]] = []
+    for recipe in scenes:
+        frame = Frame(recipe.width_px or 1, recipe.height_px or 1, recipe.passes or 1, recipe.seed)
+        rows, cols = frame.tiles()
+        tiles += [(recipe, frame, r, c) for r in range(rows) for c in range(cols)]
+    if not whole and len(tiles) > TILES_CHECKED:
+        generator = np.random.Generator(np.random.PCG64(seed))
+        tiles = [tiles[k] for k in generator.choice(len(tiles), TILES_CHECKED, replace=False)]
+    findings = []
+    for recipe, frame, row, col in tiles:
+        fresh = render_tile(
+            recipe.subject or "", frame.width_px, frame.height_px, frame.passes, frame.seed, row, col
+        )
+        top, bottom, left, right = frame.span(row, col)
+        stored = decoded(folder / recipe.path)[top:bottom, left:right].astype(np.float64)
+        stored_log = stored / 65535.0 * (LOG10_HIGH - LOG10_LOW) + LOG10_LOW
+        fresh_log = np.log10(np.clip(fresh, 10.0**LOG10_LOW, 10.0**LOG10_HIGH))
+        off = float(np.percentile(np.abs(stored_log - fresh_log), 99))
+        if off > LOG_LUMINANCE_TOLERANCE:
+            findings.append(Finding(recipe.path, f"tile {row},{col} rendered again differs by {off:.3f} log"))
+    return findings
