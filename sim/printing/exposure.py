@@ -30,12 +30,24 @@ Dose = float | Float32Array
 
 
 @dataclass(frozen=True, eq=False)
+class ExposurePart:
+    """One exposure ready to be added: its light (None: bare), full seconds, blue and green per second, share lit."""
+
+    light: EaselLight | None
+    filtration: FilterSetting
+    seconds: float
+    rates: tuple[float, float]
+    lit: Float32Array | None
+
+
+@dataclass(frozen=True, eq=False)
 class PaperExposure:
     """What the sheet received, as blue and green exposure.
 
     Either ``light`` is given (one neutral coded picture of light) and ``blue``/``green`` are doses that multiply it, as
     numbers or [row, col]; or ``light`` is None and they are the exposures themselves, [row, col].
-    ``even_blue``/``even_green`` are added everywhere: pre-flash and safelight.
+    ``even_blue``/``even_green`` are added everywhere: safelight. ``parts`` keeps the exposures apart for quick pictures
+    (empty where they do not simply add: reciprocity failure, bare light).
     """
 
     grid: SheetGrid
@@ -44,6 +56,7 @@ class PaperExposure:
     green: Dose
     even_blue: float = 0.0
     even_green: float = 0.0
+    parts: tuple[ExposurePart, ...] = ()
 
     def planes(self) -> tuple[Float32Array, Float32Array]:
         """Return blue and green exposure of every point, float32 [row, col]."""
@@ -78,17 +91,6 @@ class LightCache:
         return kept[1]
 
 
-@dataclass(frozen=True, eq=False)
-class _Part:
-    """One exposure ready to be added: its light (None: bare), full seconds, blue and green per second, share lit."""
-
-    light: EaselLight | None
-    filtration: FilterSetting
-    seconds: float
-    rates: tuple[float, float]
-    lit: Float32Array | None
-
-
 def _seconds(exposure: Exposure, bench: Bench) -> float:
     given = expected_light_s(exposure.time_s, bench.head) if exposure.light_s is None else exposure.light_s
     return given * 2.0**-exposure.dimmed_stops
@@ -107,7 +109,7 @@ def _open_level_lux(bench: Bench, f_number_mark: float) -> float:
 
 def _part(
     exposure: Exposure, negative: Negative, bench: Bench, grid: SheetGrid, emulsion: Emulsion, lights: LightCache
-) -> _Part:
+) -> ExposurePart:
     """Return one exposure with its light and cards, in the sheet's own coordinates."""
     dx, dy = exposure.paper_shift_mm
     moved = replace(grid, shift_mm=(grid.shift_mm[0] - dx, grid.shift_mm[1] - dy))
@@ -119,9 +121,9 @@ def _part(
     if exposure.through == "open":
         spectrum = _open_level_lux(bench, exposure.f_number) * per_lux(bench.head.lamp)
         rates = emulsion.exposures(spectrum * exposure.filter.densities().transmittance())
-        return _Part(None, exposure.filter, seconds, rates, lit)
+        return ExposurePart(None, exposure.filter, seconds, rates, lit)
     light = lights.get(negative, bench, moved, exposure.f_number, exposure.time_s)
-    return _Part(light, exposure.filter, seconds, emulsion.exposures(light.open_spectrum(exposure.filter)), lit)
+    return ExposurePart(light, exposure.filter, seconds, emulsion.exposures(light.open_spectrum(exposure.filter)), lit)
 
 
 def expose(
@@ -139,17 +141,18 @@ def expose(
     parts = [_part(exposure, negative, bench, grid, emulsion, cache) for exposure in record.exposures]
     even_blue, even_green = record.safelight.exposures(emulsion) if record.safelight else (0.0, 0.0)
     law = Reciprocity(stock.schwarzschild_p, stock.reference_time_s) if record.reciprocity else Reciprocity()
+    apart = () if record.reciprocity or any(part.light is None for part in parts) else tuple(parts)
     shared = {id(part.light): part.light for part in parts}
     (light, *others) = shared.values()
     if not others and light is not None and light.is_neutral:
         doses = [law.total([(part.rates[k], part.seconds, part.lit) for part in parts]) for k in (0, 1)]
-        return PaperExposure(grid, light.neutral_light, doses[0], doses[1], even_blue, even_green)
+        return PaperExposure(grid, light.neutral_light, doses[0], doses[1], even_blue, even_green, apart)
     pictures = [_pictures(part, emulsion, grid) for part in parts]
     planes = [law.total([(p[k], part.seconds, part.lit) for p, part in zip(pictures, parts)]) for k in (0, 1)]
-    return PaperExposure(grid, None, planes[0], planes[1], even_blue, even_green)
+    return PaperExposure(grid, None, planes[0], planes[1], even_blue, even_green, apart)
 
 
-def _pictures(part: _Part, emulsion: Emulsion, grid: SheetGrid) -> list[Dose]:
+def _pictures(part: ExposurePart, emulsion: Emulsion, grid: SheetGrid) -> list[Dose]:
     """Return blue and green exposure per second of one exposure as pictures (or numbers for bare light)."""
     light = part.light
     if light is None:
