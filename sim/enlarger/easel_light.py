@@ -35,6 +35,8 @@ FloatArray = NDArray[np.float64]
 
 CODES = 65535  # densities are coded 0..65534; the last code means: no light at all
 NO_LIGHT = np.uint16(CODES)
+FRAME_LEVELS: FloatArray = np.arange(6 * 1024 + 1) / 1024.0  # silver densities by which a frame is counted for flare
+FRAME_LEVELS.setflags(write=False)
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,6 +72,8 @@ class EaselLight:
 
     ``film`` codes the silver density that the head sees (Callier effect and blur included); ``relative`` is fall-off times
     easel window, 1 on the axis, float32 [row, col]. ``illuminance_lux`` is on the axis, open gate, no filter.
+    ``frame_silver`` counts the WHOLE frame's pixels by diffuse silver density on FRAME_LEVELS: stray light comes from all
+    of it, whatever piece of it lies on the paper.
     """
 
     grid: SheetGrid
@@ -81,7 +85,7 @@ class EaselLight:
     stain_share: float
     scatter_share: float
     flare_share: float
-    frame_histogram: NDArray[np.int64]
+    frame_silver: NDArray[np.int64]
 
     @property
     def is_neutral(self) -> bool:
@@ -97,7 +101,7 @@ class EaselLight:
         """Codes of the total neutral density between lamp and paper: film, flare, base, fall-off, easel window."""
         light = self.film_transmittance.astype(np.float32)
         picture = light.take(self.film.codes)
-        picture += np.float32(self.flare_share * self._frame_mean(self.film_transmittance))
+        picture += np.float32(self.flare_share * self._frame_mean_neutral())
         picture *= self.relative
         dark = picture <= 1e-9
         picture[dark] = 1.0
@@ -108,9 +112,16 @@ class EaselLight:
         """Neutral transmittance of silver and base for every code (the last code: 0)."""
         return np.append(10.0 ** -(self.film.levels + self.base_density), 0.0)
 
-    def _frame_mean(self, of_code: FloatArray) -> float:
-        """Return the mean over the frame of a quantity given per code."""
-        return float((of_code * self.frame_histogram).sum() / max(int(self.frame_histogram.sum()), 1))
+    def _frame_mean_neutral(self) -> float:
+        """Return the mean transmittance of silver and base over the whole frame."""
+        printing = printing_silver_density(FRAME_LEVELS, self.scatter_share) + self.base_density
+        return float(self.frame_silver @ 10.0**-printing / self.frame_silver.sum())
+
+    def _frame_mean_light(self, silver: FloatArray, light: FloatArray) -> FloatArray:
+        """Return the frame's mean of ``light`` [silver density, weighting] given at rising densities of silver."""
+        shares = self.frame_silver / self.frame_silver.sum()
+        columns = [np.exp(np.interp(FRAME_LEVELS, silver, np.log(np.maximum(k, 1e-300)))) for k in light.T]
+        return np.array([[shares @ column] for column in columns])
 
     def stained_tables(self, weightings: FloatArray, filtration: FilterSetting) -> FloatArray:
         """Return exposure per second for every film code [weighting, code], flare included, fall-off not.
@@ -121,13 +132,19 @@ class EaselLight:
         """
         nodes = np.linspace(self.film.low, self.film.low + self.film.step * (CODES - 1), 1025)
         silver = self._diffuse_silver(nodes)
-        density = nodes[:, None] + self.base_density + self.stain_share * silver[:, None] * stain_shape(WAVELENGTHS_NM)
-        light = self.open_spectrum(filtration) * 10.0**-density
-        per_node = np.log(np.maximum(light @ weightings.T, 1e-300))
+        per_node = np.log(np.maximum(self._behind_film(nodes, silver, filtration) @ weightings.T, 1e-300))
         tables = np.exp([np.interp(self.film.levels, nodes, per_node[:, k]) for k in range(len(weightings))])
         tables = np.concatenate([tables, np.zeros((len(weightings), 1))], axis=1)
-        means = np.array([[self._frame_mean(table)] for table in tables])
-        return np.asarray(tables + self.flare_share * means)
+        if self.flare_share == 0.0:
+            return tables
+        frame = np.linspace(0.0, float(FRAME_LEVELS[-1]), 385)
+        light = self._behind_film(printing_silver_density(frame, self.scatter_share), frame, filtration) @ weightings.T
+        return np.asarray(tables + self.flare_share * self._frame_mean_light(frame, light))
+
+    def _behind_film(self, printing: FloatArray, silver: FloatArray, filtration: FilterSetting) -> FloatArray:
+        """Return irradiance [density, wavelength] on the axis behind silver (as the head sees it), its stain and base."""
+        density = printing[:, None] + self.base_density + self.stain_share * silver[:, None] * stain_shape(WAVELENGTHS_NM)
+        return np.asarray(self.open_spectrum(filtration) * 10.0**-density)
 
     def _diffuse_silver(self, printing_density: FloatArray) -> FloatArray:
         """Return diffuse silver density behind a density as this head sees it (never below 0)."""
@@ -137,13 +154,21 @@ class EaselLight:
         return np.interp(printing_density, printing_silver_density(diffuse, self.scatter_share), diffuse)
 
 
+def frame_silver(negative: Negative) -> NDArray[np.int64]:
+    """Return how many of the frame's pixels have which silver density, on FRAME_LEVELS."""
+    steps = (negative.silver_density * np.float32(1024.0) + np.float32(0.5)).astype(np.int32)
+    np.clip(steps, 0, len(FRAME_LEVELS) - 1, out=steps)
+    return np.bincount(steps.ravel(), minlength=len(FRAME_LEVELS))
+
+
 def silver_transmittance(negative: Negative, bench: Bench) -> Float32Array:
     """Return what the silver alone passes to this head, [row, col]."""
     silver = negative.silver_density
     if bench.head.scatter_share < 1.0 and not bench.settings.contact:
-        diffuse = np.linspace(0.0, max(4.0, float(silver.max())), 4097)
+        steps = 32768  # half a step is below 0.0001 density: the hardest filters make eight times that of it
+        diffuse = np.linspace(0.0, max(4.0, float(silver.max())), steps + 1)
         table = (10.0 ** -printing_silver_density(diffuse, bench.head.scatter_share)).astype(np.float32)
-        light = table.take((silver * np.float32(4096.0 / diffuse[-1]) + np.float32(0.5)).astype(np.int32), mode="clip")
+        light = table.take((silver * np.float32(steps / diffuse[-1]) + np.float32(0.5)).astype(np.int32), mode="clip")
     else:
         light = np.exp(silver * np.float32(-np.log(10.0)))
     return light[:, ::-1] if bench.settings.flipped else light
@@ -255,10 +280,9 @@ def project(
     dark = picture <= 1e-6
     codes = coded(-np.log10(np.where(dark, np.float32(1.0), picture)), dark)
     relative = np.where(window, _fall_off(at, bench, f_number), 0.0).astype(np.float32)
-    histogram = np.bincount(codes.codes[~dark].ravel(), minlength=CODES + 1)
     return EaselLight(
         grid, level, per_lux(head.lamp), codes, relative, negative.base_density, negative.stain_share,
-        scatter, flare, histogram,
+        scatter, flare, frame_silver(negative),
     )  # fmt: skip
 
 

@@ -91,9 +91,10 @@ class LightCache:
         return kept[1]
 
 
-def _seconds(exposure: Exposure, bench: Bench) -> float:
+def _seconds(exposure: Exposure, bench: Bench, schwarzschild_p: float) -> float:
+    """Return seconds of full light; light dimmed to E/k for t seconds acts like E for ``t k**(-1/p)``, p = 1: ``t/k``."""
     given = expected_light_s(exposure.time_s, bench.head) if exposure.light_s is None else exposure.light_s
-    return given * 2.0**-exposure.dimmed_stops
+    return given * 2.0 ** (-exposure.dimmed_stops / schwarzschild_p)
 
 
 def _open_level_lux(bench: Bench, f_number_mark: float) -> float:
@@ -108,8 +109,9 @@ def _open_level_lux(bench: Bench, f_number_mark: float) -> float:
 
 
 def _part(
-    exposure: Exposure, negative: Negative, bench: Bench, grid: SheetGrid, emulsion: Emulsion, lights: LightCache
-) -> ExposurePart:
+    exposure: Exposure, negative: Negative, bench: Bench, grid: SheetGrid, emulsion: Emulsion, lights: LightCache,
+    schwarzschild_p: float,
+) -> ExposurePart:  # fmt: skip
     """Return one exposure with its light and cards, in the sheet's own coordinates."""
     dx, dy = exposure.paper_shift_mm
     moved = replace(grid, shift_mm=(grid.shift_mm[0] - dx, grid.shift_mm[1] - dy))
@@ -117,7 +119,7 @@ def _part(
     optics = CardOptics(bench.lens_to_paper_mm, pupil_mm)
     cards = tuple(card.placed(1.0, -dx, -dy) for card in exposure.cards)  # cards stay with the easel
     lit = lit_share(cards, grid, optics, exposure.time_s)
-    seconds = _seconds(exposure, bench)
+    seconds = _seconds(exposure, bench, schwarzschild_p)
     if exposure.through == "open":
         spectrum = _open_level_lux(bench, exposure.f_number) * per_lux(bench.head.lamp)
         rates = emulsion.exposures(spectrum * exposure.filter.densities().transmittance())
@@ -138,9 +140,9 @@ def expose(
     )
     cache = lights if lights is not None else LightCache()
     emulsion = stock.emulsion
-    parts = [_part(exposure, negative, bench, grid, emulsion, cache) for exposure in record.exposures]
-    even_blue, even_green = record.safelight.exposures(emulsion) if record.safelight else (0.0, 0.0)
     law = Reciprocity(stock.schwarzschild_p, stock.reference_time_s) if record.reciprocity else Reciprocity()
+    parts = [_part(exposure, negative, bench, grid, emulsion, cache, law.p) for exposure in record.exposures]
+    even_blue, even_green = record.safelight.exposures(emulsion) if record.safelight else (0.0, 0.0)
     apart = () if record.reciprocity or any(part.light is None for part in parts) else tuple(parts)
     shared = {id(part.light): part.light for part in parts}
     (light, *others) = shared.values()

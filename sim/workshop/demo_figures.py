@@ -6,7 +6,7 @@ from sim.bench.demonstration import Demonstration, demonstrate
 from sim.paper.stock import find_stock
 from sim.printing.paper_family import paper_family
 from sim.viewing.lightness import screen_values
-from sim.workshop.figures import INK, chart, hang, new_figure, png_of
+from sim.workshop.figures import INK, LINE, PAPER, chart, hang, new_figure, png_of
 from sim.workshop.sleeve_sheet import in_words
 
 
@@ -49,7 +49,7 @@ def filter_crossing_png(stock_name: str) -> bytes:
         curve = family.member(name).curve
         net = curve.density - curve.base_plus_fog
         style = {} if dashes == (1, 0) else {"dashes": dashes}
-        axes.plot(net, curve.gradient(), color=INK, linewidth=1.6, label=f"filter {name}", **style)
-    axes.legend(facecolor="#5f5f5f", edgecolor="none", labelcolor=INK, fontsize=9)
+        axes.plot(net, curve.gradient(), color=LINE, linewidth=1.6, label=f"filter {name}", **style)
+    axes.legend(facecolor=PAPER, edgecolor="none", labelcolor=LINE, fontsize=9)
     axes.set_title("Filters move the dark tones most", color=INK, fontsize=11, loc="left")
     return png_of(figure)

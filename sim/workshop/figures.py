@@ -11,6 +11,8 @@ from sim.workshop.recipes import Recipe
 WALL = "#6f6f6f"  # the neutral grey that prints are judged against
 INK = "#f4f2ee"
 FAINT = "#c9c6c0"
+PAPER = "#f3f1ec"  # charts are drawn on paper white
+LINE = "#202020"
 
 
 def png_of(figure: Any, dpi: int = 110) -> bytes:
@@ -46,13 +48,14 @@ def hang(figure: Any, box: tuple[float, float, float, float], picture: Any, titl
 
 def chart(figure: Any, box: tuple[float, float, float, float], x_label: str, y_label: str) -> Any:
     """Return axes for a curve, in the figure's colours."""
-    axes = figure.add_axes(box, facecolor="#5f5f5f")
+    axes = figure.add_axes(box, facecolor=PAPER)
     axes.set_xlabel(x_label, color=INK, fontsize=9)
     axes.set_ylabel(y_label, color=INK, fontsize=9)
     axes.tick_params(colors=INK, labelsize=8)
     for spine in axes.spines.values():
         spine.set_color(FAINT)
-    axes.grid(color="#7d7d7d", linewidth=0.5)
+    axes.grid(color="#dad7d0", linewidth=0.6)
+    axes.set_axisbelow(True)
     return axes
 
 

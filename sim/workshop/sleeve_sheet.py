@@ -22,7 +22,7 @@ from sim.scoring.reach import Goal, ReachOptions, reach
 from sim.scoring.targets import aim_tones
 from sim.viewing.lightness import screen_values, srgb_encoded
 from sim.viewing.tone_reproduction import ToneReproduction, tone_reproduction
-from sim.workshop.figures import INK, chart, hang, new_figure, png_of
+from sim.workshop.figures import INK, LINE, chart, hang, new_figure, png_of
 
 STOCK = "glossy-fb-vc"
 
@@ -54,66 +54,89 @@ def sleeve_sheet_png(name: str) -> bytes:
     best = with_real_cards(negative, best_print(negative, base, stock, goals, lights))
     straight_print = make_print(negative, straight, stock, lights=lights)
     best_sheet = make_print(negative, best, stock, lights=lights)
-    wide = negative.frame_mm[0] > negative.frame_mm[1]
-    figure = new_figure(13.0, 10.6 if wide else 14.6)
-    figure.text(0.035, 0.972, sleeve.title, color=INK, fontsize=15, va="top")
-    figure.text(0.035, 0.945, sleeve.teaches, color=INK, fontsize=10, va="top", wrap=True)
-    boxes = ((0.035, 0.51, 0.45, 0.385), (0.515, 0.51, 0.45, 0.385), (0.035, 0.055, 0.45, 0.385))
+    figure, boxes = _wall(negative)
+    height_in = figure.get_figheight()
+    figure.text(0.03, 1.0 - 0.22 / height_in, sleeve.title, color=INK, fontsize=15, va="top")
+    figure.text(0.03, 1.0 - 0.58 / height_in, sleeve.teaches, color=INK, fontsize=10.5, va="top")
     hang(figure, boxes[0], on_light_table(negative), "On the light table")
     hang(figure, boxes[1], screen_values(straight_print.density), "Straight print, filter 2", in_words(straight))
     hang(figure, boxes[2], screen_values(best_sheet.density), "Best print", in_words(best))
     diagram = tone_reproduction(sleeve, negative, best, stock, best_sheet, lights)
-    draw_tone_reproduction(figure, (0.56, 0.06, 0.40, 0.37), diagram)
+    draw_tone_reproduction(figure, boxes[3], diagram)
     return png_of(figure, 100)
+
+
+Box = tuple[float, float, float, float]
+
+
+def _wall(negative: Negative) -> tuple[Any, tuple[Box, Box, Box, Box]]:
+    """Return an empty wall and four places on it: all in a row for upright frames, two by two for wide ones."""
+    if negative.frame_mm[0] > negative.frame_mm[1]:
+        figure = new_figure(13.6, 12.6)
+        low, high, size = 0.075, 0.525, (0.455, 0.375)
+        return figure, ((0.03, high, *size), (0.515, high, *size), (0.03, low, *size), (0.56, low + 0.01, 0.41, 0.35))
+    figure = new_figure(18.4, 7.2)
+    size = (0.225, 0.70)
+    return figure, ((0.03, 0.13, *size), (0.265, 0.13, *size), (0.50, 0.13, *size), (0.765, 0.19, 0.22, 0.58))
 
 
 def draw_tone_reproduction(figure: Any, box: tuple[float, float, float, float], diagram: ToneReproduction) -> None:
     """Draw the four quadrants: scene (right, down), negative (left, down), paper (left, up), print (right, up)."""
     left, bottom, width, height = box
-    half_w, half_h, gap = 0.47 * width, 0.47 * height, 0.06
+    half_w, half_h = 0.47 * width, 0.47 * height
+    right, top = left + width - half_w, bottom + height - half_h
     scene = [p.log_luminance for p in diagram.points]
     neg = [p.negative_density for p in diagram.points]
     exposure = [p.log_exposure for p in diagram.points]
     tones = [p.print_density for p in diagram.points]
     span = (min(scene) - 0.4, max(scene) + 0.4)
-    neg_span = (0.0, max(neg) + 0.4)
-    exp_span = (min(exposure) - 0.3, max(exposure) + 0.3)
-    density_span = (0.0, 2.4)
-    places = (
-        ("print", (left + width * (0.5 + gap / 2), bottom + height * (0.5 + gap / 2)), span, density_span, scene, tones),
-        ("paper", (left, bottom + height * (0.5 + gap / 2)), exp_span[::-1], density_span, exposure, tones),
-        ("negative", (left, bottom), exp_span[::-1], neg_span[::-1], exposure, neg),
-        ("film", (left + width * (0.5 + gap / 2), bottom), span, neg_span[::-1], scene, neg),
+    exp_span = (max(exposure) + 0.3, min(exposure) - 0.3)
+    quadrants = (
+        ("print", (right, top), span, (0.0, 2.4), scene, tones),
+        ("paper", (left, top), exp_span, (0.0, 2.4), exposure, tones),
+        ("negative", (left, bottom), exp_span, (max(neg) + 0.4, 0.0), exposure, neg),
+        ("film", (right, bottom), span, (max(neg) + 0.4, 0.0), scene, neg),
     )
-    for title, (x, y), x_span, y_span, xs, ys in places:
+    for title, (x, y), x_span, y_span, xs, ys in quadrants:
         axes = chart(figure, (x, y, half_w, half_h), "", "")
         axes.set_xlim(*x_span)
         axes.set_ylim(*y_span)
-        axes.plot(xs, ys, "o", color=INK, markersize=4, markerfacecolor="#2a2a2a")
-        axes.text(0.04, 0.94, title, transform=axes.transAxes, color=INK, fontsize=9, va="top")
+        axes.locator_params(nbins=4)
+        axes.tick_params(labelbottom=y == bottom, labelleft=x == left)
+        axes.plot(xs, ys, "o", color=LINE, markersize=4.5, zorder=3)
+        side = {"film": ("left", 0.04), "print": ("right", 0.96), "paper": ("right", 0.96), "negative": ("left", 0.04)}[title]
+        axes.text(side[1], 0.95, title, transform=axes.transAxes, color=LINE, fontsize=9, va="top", ha=side[0], style="italic")
         _curve_of(axes, title, diagram)
-        axes.set_xlabel({"film": "scene, log cd/m2", "negative": "log exposure on paper"}.get(title, ""), color=INK, fontsize=8)
-        axes.set_ylabel({"paper": "print density", "negative": "negative density"}.get(title, ""), color=INK, fontsize=8)
-    _name_points(figure, places[0][1], (half_w, half_h), diagram, span, density_span)
+        words = {"film": ("scene, log cd/m²", ""), "paper": ("", "print density")}
+        words["negative"] = ("log exposure on the paper", "negative density")
+        axes.set_xlabel(words.get(title, ("", ""))[0], color=INK, fontsize=9)
+        axes.set_ylabel(words.get(title, ("", ""))[1], color=INK, fontsize=9)
+    figure.text(left, bottom + height + 0.012, "Tone reproduction", color=INK, fontsize=11, va="bottom")
+    _name_points(figure, (right, top), (half_w, half_h), diagram, span, (0.0, 2.4))
 
 
 def _curve_of(axes: Any, title: str, diagram: ToneReproduction) -> None:
     if title == "film":
-        axes.plot(diagram.film_log_luminance, diagram.film_density, color=INK, linewidth=1.1)
+        axes.plot(diagram.film_log_luminance, diagram.film_density, color=LINE, linewidth=1.1)
     if title == "paper":
-        axes.plot(diagram.paper.log_exposure, diagram.paper.density, color=INK, linewidth=1.1)
+        axes.plot(diagram.paper.log_exposure, diagram.paper.density, color=LINE, linewidth=1.1)
 
 
 def _name_points(
     figure: Any, corner: tuple[float, float], size: tuple[float, float], diagram: ToneReproduction,
     x_span: Sequence[float], y_span: Sequence[float],
 ) -> None:  # fmt: skip
-    """Name the places in the print quadrant, beside their points."""
+    """Name the places in the print quadrant beside their points, names kept apart from one another."""
+    places = []
     for point in diagram.points:
         x = (point.log_luminance - x_span[0]) / (x_span[1] - x_span[0])
-        y = (point.print_density - y_span[0]) / (y_span[1] - y_span[0])
-        right = x < 0.6
-        figure.text(
-            corner[0] + size[0] * x + (0.006 if right else -0.006), corner[1] + size[1] * y, point.place, color=INK,
-            fontsize=7.5, ha="left" if right else "right", va="center",
-        )  # fmt: skip
+        places.append((x < 0.6, (point.print_density - y_span[0]) / (y_span[1] - y_span[0]), x, point.place))
+    least = 0.11 / (size[1] * figure.get_figheight())  # 8 pt text, in shares of the quadrant's height
+    for right in (True, False):
+        last = -1.0
+        for _, y, x, name in sorted(item for item in places if item[0] == right):
+            last = max(y, last + least)
+            figure.text(
+                corner[0] + size[0] * x + (0.004 if right else -0.004), corner[1] + size[1] * last, name, color=LINE,
+                fontsize=7.5, ha="left" if right else "right", va="center",
+            )  # fmt: skip

@@ -1,0 +1,124 @@
+"""Speed of printing, as ratios within one run against one float32 ``np.exp`` and one copy of the same size.
+
+Run: ``env -u OPENBLAS_CORETYPE -u OPENBLAS_L2_SIZE python -m pytest tests/benchmarks/bench_printing.py``. Nothing here
+passes or fails by time; errors against the exact response are asserted, so that no coarse table wins by cheating.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from sim.enlarger.filters import FilterSetting
+from sim.negative.negative import Negative, Place
+from sim.paper.response import Response
+from sim.paper.stock import find_stock
+from sim.printing.card_work import burnt_in, held_back
+from sim.printing.exposure import LightCache, expose
+from sim.printing.make_print import make_print
+from sim.printing.quick_view import QuickView
+from sim.printing.record import Exposure, PrintingRecord
+from sim.printing.setup import usual_setup
+from sim.printing.tone_tables import code_table, plane_densities
+from sim.viewing.lightness import screen_values
+
+PIXELS = (1760, 2200)  # 3.9 megapixels, 4:5
+STOCK = find_stock("glossy-fb-vc")
+
+
+def best_of(work: Callable[[], object], rounds: int = 5) -> float:
+    """Return the shortest of a few runs, in seconds."""
+    times = []
+    for _ in range(rounds):
+        start = time.perf_counter()
+        work()
+        times.append(time.perf_counter() - start)
+    return min(times)
+
+
+@pytest.fixture(scope="module")
+def negative() -> Negative:
+    rows, cols = PIXELS
+    generator = np.random.Generator(np.random.PCG64(5))
+    ramp = np.linspace(0.1, 1.5, cols, dtype=np.float32)[None, :] * np.linspace(0.6, 1.0, rows, dtype=np.float32)[:, None]
+    silver = ramp + generator.normal(0.0, 0.02, PIXELS).astype(np.float32)
+    return Negative("bench", np.maximum(silver, 0).astype(np.float32), 0.1, (118.75, 95.0), places=(Place("middle", 0.5, 0.5),))
+
+
+@pytest.fixture(scope="module")
+def yardstick() -> dict[str, float]:
+    values = np.linspace(-3, 0, PIXELS[0] * PIXELS[1], dtype=np.float32)
+    out = np.empty_like(values)
+    return {"exp": best_of(lambda: np.exp(values, out=out)), "copy": best_of(lambda: np.copyto(out, values))}
+
+
+@pytest.fixture(scope="module")
+def table() -> Iterator[list[str]]:
+    rows: list[str] = []
+    yield rows
+    print("\n" + "\n".join([f"{'work, 3.9 megapixels':52s}      ms   x exp  x copy", *rows]))
+
+
+def report(table: list[str], name: str, seconds: float, yardstick: dict[str, float]) -> None:
+    table.append(f"{name:52s} {seconds * 1e3:7.1f} {seconds / yardstick['exp']:7.2f} {seconds / yardstick['copy']:7.2f}")
+
+
+def records(negative: Negative) -> dict[str, PrintingRecord]:
+    base = usual_setup(negative, STOCK, time_s=12.0)
+    split = base.with_exposures(Exposure(7.0, 8.0, FilterSetting("00")), Exposure(11.0, 8.0, FilterSetting("5")))
+    one_card = held_back(base, 0, 120.0, 90.0, 90.0, 0.7)
+    two_cards = held_back(held_back(split, 1, 80.0, 80.0, 80.0, 0.7), 0, 160.0, 100.0, 90.0, 0.9)
+    return {"even": base, "one card": one_card, "split, two cards": two_cards}
+
+
+def test_pictures_for_the_screen(negative: Negative, yardstick: dict[str, float], table: list[str]) -> None:
+    stained = replace(negative, stain_share=0.3)
+    for name, film in (("even", negative), ("one card", negative), ("split, two cards", negative), ("split, two cards", stained)):
+        record = records(negative)[name]
+        lights = LightCache()
+        exposure = expose(film, record, STOCK, None, lights)
+        response = Response(STOCK, record.development)
+        drawing = QuickView(response, screen_values).drawing(exposure)
+        label = f"screen picture, {name}{', stained' if film.stain_share else ''}"
+        report(table, label, best_of(drawing), yardstick)
+        exact = response.density(*(plane[::9, ::9].astype(np.float64) for plane in exposure.planes()))
+        assert np.abs(drawing()[::9, ::9].astype(int) - screen_values(exact).astype(int)).max() <= 1
+
+
+def test_exact_densities(negative: Negative, yardstick: dict[str, float], table: list[str]) -> None:
+    record = records(negative)["even"]
+    lights = LightCache()
+    exposure = expose(negative, record, STOCK, None, lights)
+    response = Response(STOCK, record.development)
+    light = exposure.light
+    assert light is not None
+
+    def tables() -> np.ndarray:
+        return code_table(light, float(exposure.blue), float(exposure.green), exposure, response)
+
+    report(table, "a slider moved: new table", best_of(tables), yardstick)
+    report(table, "exact densities of the sheet", best_of(lambda: tables().take(light.codes, mode="clip")), yardstick)
+    report(table, "make_print, light kept", best_of(lambda: make_print(negative, record, STOCK, lights=lights)), yardstick)
+    blue, green = exposure.planes()
+    report(table, "exact densities from planes", best_of(lambda: plane_densities(blue, green, response), 2), yardstick)
+    exact = response.density(blue[::9, ::9].astype(np.float64), green[::9, ::9].astype(np.float64))
+    assert np.abs(make_print(negative, record, STOCK, lights=lights).density[::9, ::9] - exact).max() < 0.0003
+
+
+def test_cold_light(negative: Negative, yardstick: dict[str, float], table: list[str]) -> None:
+    record = records(negative)["even"]
+    report(table, "make_print, new aperture or height (cold)", best_of(lambda: make_print(negative, record, STOCK), 2), yardstick)
+    from sim.printing.make_print import make_print as again
+
+    tilted = replace(record, enlarger=replace(record.enlarger, easel_tilt_deg=4.0))
+    report(table, "make_print, tilted easel (cold, uneven blur)", best_of(lambda: again(negative, tilted, STOCK), 1), yardstick)
+
+
+def test_burning_in_costs_one_more_card(negative: Negative, yardstick: dict[str, float], table: list[str]) -> None:
+    lights = LightCache()
+    burnt = burnt_in(records(negative)["even"], 0, 120.0, 60.0, 80.0, 1.0)
+    report(table, "make_print with a burn, light kept", best_of(lambda: make_print(negative, burnt, STOCK, lights=lights), 3), yardstick)
