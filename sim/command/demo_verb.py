@@ -30,8 +30,8 @@ def run(options: argparse.Namespace) -> int:
 
     folder = Path(options.output)
     log = folder / "evening.jsonl"
-    if log.exists():
-        log.unlink()  # the demonstration is always the same evening; it never continues an older one
+    if log.is_file():  # the demonstration is always the same evening; it never continues an older one, nor loses it
+        log.replace(log.with_name("evening.previous.jsonl"))
     done = demonstrate(log)
     sheets = {"strip": done.strip, "first-print": done.first, "straight": done.straight, "split": done.split}
     for name, made in sheets.items():

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import argparse
 import importlib
+import os
 import sys
 from collections.abc import Sequence
+from typing import NoReturn
 
 VERBS: dict[str, str] = {
     "demo": "develop two negatives of the pottery workshop and print them: strip, straight print, split print with a card",
@@ -17,14 +19,23 @@ VERBS: dict[str, str] = {
     "paper": "show what a paper can do: curves, ISO range and speed behind every filter",
     "reach": "find the best print of a negative, or what stops it",
     "sleeves": "list the negatives in the file and what each one teaches",
+    "scan": "turn a scan of your own negative into one that can be printed here",
     "generate": "make the scenes, grain and figures again, or check them",
     "schema": "print the JSON schema of a printing record",
 }
 
 
+class Parser(argparse.ArgumentParser):
+    """A parser that refuses in one line, as everything else here does."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong and where help is; exit code 2."""
+        self.exit(2, f"{self.prog}: {' '.join(message.split())} (see {self.prog} --help)\n")
+
+
 def build_parser(verb: str | None) -> argparse.ArgumentParser:
     """Return the parser; only the verb asked for is imported, so that --help comes at once."""
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="tonewright",
         description="A teaching darkroom: print difficult negatives by hand, without burning paper.",
         epilog="Run `tonewright VERB --help` for the options of one verb.",
@@ -43,6 +54,9 @@ def build_parser(verb: str | None) -> argparse.ArgumentParser:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line; return the exit code."""
     words = list(sys.argv[1:] if arguments is None else arguments)
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):  # a narrow code page must not end a verb that has done its work
+            stream.reconfigure(errors="backslashreplace")
     verb = next((word for word in words if not word.startswith("-")), None)
     parser = build_parser(verb if verb in VERBS else None)
     options = parser.parse_args(words)
@@ -63,7 +77,11 @@ def _run(options: argparse.Namespace) -> int:
 
     try:
         code: int = options.run(options)
+        sys.stdout.flush()
         return code
+    except BrokenPipeError:  # whoever reads our output has seen enough, as with `| head`
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 141
     except (OutsideError, ValueError, OSError) as error:
         print(f"tonewright {options.verb}: {_in_words(error)}", file=sys.stderr)
         return 2
@@ -73,9 +91,10 @@ def _run(options: argparse.Namespace) -> int:
 
 
 def _in_words(error: Exception) -> str:
+    words = str(error)
     if isinstance(error, OSError) and error.filename:
-        return f"{error.filename}: {error.strerror}"
-    return str(error)
+        words = f"{error.filename}: {error.strerror}"
+    return " ".join("".join(c if c.isprintable() else " " for c in words).split())
 
 
 if __name__ == "__main__":

@@ -61,7 +61,7 @@ def show_table(title: str, columns: list[str], rows: list[list[str]]) -> None:
     for index, column in enumerate(columns):
         table.add_column(column, justify="left" if index == 0 else "right")
     for row in rows:
-        table.add_row(*row)
+        table.add_row(*(escape(cell) for cell in row))
     console = Console(highlight=False)
     console.print(f"[bold]{escape(title)}[/bold]")
     console.print(table)
@@ -78,4 +78,4 @@ def show_readings(sheet: Print, negative: Negative, title: str) -> None:
 
 def show_json(data: Any) -> None:
     """Print data for a machine."""
-    print(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
+    print(json.dumps(data, indent=2, allow_nan=False))  # plain ASCII: whole on any terminal and through any pipe

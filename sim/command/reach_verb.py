@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from sim.command.setting_options import add_setting_options, set_up_from
+from sim.command.setting_options import add_setting_options, named_place, set_up_from
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -37,7 +37,7 @@ def run(options: argparse.Namespace) -> int:
         raise ValueError(f"{negative.name} names no lightest or darkest place; give --targets")
     goals = [Goal(target.place, target.density) for target in targets]
     for name in options.card:
-        negative.place(name)
+        named_place(negative, "--card", name)
     exposures = {"soft": (0,), "hard": (1,), "both": (0, 1)}[options.card_in]
     limits = (options.shortest, options.longest)
     if not 0.1 <= limits[0] < limits[1] <= 600.0:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from sim.enlarger.filters import FilterSetting
-    from sim.negative.negative import Negative
+    from sim.negative.negative import Negative, Place
     from sim.paper.stock import Stock
     from sim.printing.record import PrintingRecord
 
@@ -36,7 +36,25 @@ def sheet_size_mm(text: str) -> tuple[float, float]:
         width, height = (float(part) for part in text.lower().split("x"))
     except ValueError:
         raise ValueError(f"--sheet must be two sizes in mm such as 203x254, got {text!r}") from None
-    return width, height
+    from sim.quantities import checked
+
+    return checked("--sheet width", width, "paper_mm"), checked("--sheet height", height, "paper_mm")
+
+
+def named_place(negative: Negative, option: str, name: str) -> Place:
+    """Return the place an option names. Raises ValueError with the places there are."""
+    try:
+        return negative.place(name)
+    except KeyError:
+        known = ", ".join(place.name for place in negative.places) or "none: this negative names no places"
+        raise ValueError(f"{option} must be one of {known}, got {name!r}") from None
+
+
+def filter_named(name: str) -> FilterSetting:
+    """Return the setting for a graded filter, or for none."""
+    from sim.enlarger.filters import FilterSetting
+
+    return FilterSetting(None if name == "none" else name)
 
 
 def filtration_of(options: argparse.Namespace) -> FilterSetting:
@@ -45,7 +63,7 @@ def filtration_of(options: argparse.Namespace) -> FilterSetting:
 
     if options.yellow or options.magenta:
         return FilterSetting(None, options.yellow, options.magenta)
-    return FilterSetting(None if options.filter == "none" else options.filter)
+    return filter_named(options.filter)
 
 
 def set_up_from(
@@ -55,12 +73,15 @@ def set_up_from(
     from sim.negative.develop import find_negative
     from sim.paper.stock import find_stock
     from sim.printing.setup import usual_setup
+    from sim.quantities import checked
 
     if not options.negative:
         raise ValueError("--negative must name a sleeve; `tonewright sleeves` lists them, got none")
+    size_mm = sheet_size_mm(options.sheet)  # what costs nothing to refuse comes first
+    checked("--border", options.border, "border_mm")
     negative, stock = find_negative(options.negative), find_stock(options.paper)
     record = usual_setup(
-        negative, stock, *sheet_size_mm(options.sheet), options.border, time_s, options.f_number, filtration_of(options)
+        negative, stock, *size_mm, options.border, time_s, options.f_number, filtration_of(options)
     )
     enlarger = record.enlarger
     for key, value in (("head", options.head), ("lens", options.lens), ("height_mm", options.height)):

@@ -6,7 +6,7 @@ import argparse
 from dataclasses import replace
 from pathlib import Path
 
-from sim.command.setting_options import add_setting_options, default_output, set_up_from
+from sim.command.setting_options import add_setting_options, default_output, filter_named, named_place, set_up_from
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -43,12 +43,12 @@ def run(options: argparse.Namespace) -> int:
         record = replace(record, sheet=replace(record.sheet, border_mm=0.0))
     else:
         left, top, width, height = frame_on_sheet(negative, record)
-        place = negative.place(options.at) if options.at else None
+        place = named_place(negative, "--at", options.at) if options.at is not None else None
         x, y = (place.x, place.y) if place else (0.5, 0.5)
         record = strip_of(record, (left + x * width, top + y * height), abs(options.along % 180 - 90) < 45)
     times = (
         linear_times_s(options.first, options.seconds, options.steps)
-        if options.seconds
+        if options.seconds is not None
         else stop_times_s(options.first, options.stops, options.steps)
     )
     exposure = record.exposures[0]
@@ -74,7 +74,6 @@ def run(options: argparse.Namespace) -> int:
 
 def _over(options: argparse.Namespace) -> tuple:  # type: ignore[type-arg]
     """Return the uniform exposure that the strip is laid over."""
-    from sim.enlarger.filters import FilterSetting
     from sim.printing.record import Exposure
 
     if not options.over:
@@ -84,4 +83,4 @@ def _over(options: argparse.Namespace) -> tuple:  # type: ignore[type-arg]
         time_s = float(seconds)
     except ValueError:
         raise ValueError(f"--over must be a filter and seconds such as 00:6, got {options.over!r}") from None
-    return (Exposure(time_s, options.f_number, FilterSetting(name), note="uniform exposure under the strip"),)
+    return (Exposure(time_s, options.f_number, filter_named(name), note="uniform exposure under the strip"),)

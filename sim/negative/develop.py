@@ -6,6 +6,7 @@ The order of the lines in ``develop`` is the order in which it happens. The grai
 from __future__ import annotations
 
 import hashlib
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,17 +15,20 @@ from sim.negative.camera import falloff_factor, veiled
 from sim.negative.film import Film, find_film, granularity_sd
 from sim.negative.grain import grain_field
 from sim.negative.negative import Negative, Place
+from sim.negative.scan import decode_density
 from sim.negative.scene_file import decoded_luminance, read_scene_codes
 from sim.negative.sleeve import Crop, Sleeve, find_sleeve, seen_through
 from sim.negative.targets import TARGETS, target_negative
+from sim.reading import FileRefused, Problem, read_grey_image
 
 Float32Array = NDArray[np.float32]
+Pixels = TypeVar("Pixels", NDArray[np.uint16], NDArray[np.float32])
 
 _LOG_LOW, _LOG_HIGH = -6.0, 4.0
 _TABLE_STEPS = 65536
 
 
-def _cropped(codes: NDArray[np.uint16], crop: Crop, mirrored: bool) -> NDArray[np.uint16]:
+def _cropped(codes: Pixels, crop: Crop, mirrored: bool) -> Pixels:
     rows, cols = codes.shape
     part = codes[round(crop.top * rows) : round(crop.bottom * rows), round(crop.left * cols) : round(crop.right * cols)]
     return part[:, ::-1] if mirrored else part
@@ -50,6 +54,8 @@ def develop(sleeve: Sleeve) -> Negative:
     """Return the negative of a sleeve. Raises OutsideError when scene or film are unknown or damaged."""
     if sleeve.scene in TARGETS:
         return target_negative(sleeve)
+    if sleeve.scan is not None:
+        return _scanned(sleeve)
     film = find_film(sleeve.film)
     codes, low, high = read_scene_codes(sleeve.scene)
     codes = _cropped(codes, sleeve.crop, sleeve.mirrored)
@@ -71,6 +77,25 @@ def develop(sleeve: Sleeve) -> Negative:
         stain_share=sleeve.stain_share,
         rebate_mm=sleeve.rebate_mm,
         rms_granularity=film.rms_granularity,
+        places=tuple(seen_through(place, sleeve.crop, sleeve.mirrored) for place in sleeve.places),
+        digest=digest_of(silver),
+    )
+
+
+def _scanned(sleeve: Sleeve) -> Negative:
+    """Return the negative of a scan: its densities stand as they were measured."""
+    assert sleeve.scan is not None
+    codes, bits = read_grey_image(sleeve.scan.file)
+    if bits != 16:
+        raise FileRefused(sleeve.scan.file, [Problem("", "must be a 16-bit picture of density", f"{bits} bits")])
+    silver = np.ascontiguousarray(_cropped(decode_density(codes), sleeve.crop, sleeve.mirrored))
+    return Negative(
+        name=sleeve.name,
+        silver_density=silver,
+        base_density=sleeve.scan.base_density,
+        frame_mm=sleeve.frame_mm,
+        stain_share=sleeve.stain_share,
+        rebate_mm=sleeve.rebate_mm,
         places=tuple(seen_through(place, sleeve.crop, sleeve.mirrored) for place in sleeve.places),
         digest=digest_of(silver),
     )

@@ -18,6 +18,7 @@ from sim.reading import (
     parse_json,
     read_grey_image,
     read_text,
+    shown,
 )
 
 LOG10_LOW, LOG10_HIGH = -3.0, 5.0  # cd/m2; one code is 0.00012 log, 0.0004 stop
@@ -73,9 +74,17 @@ def read_scene_codes(name: str, folder: Path | None = None) -> tuple[NDArray[np.
     codes, bits = read_grey_image(root / "scenes" / f"{name}.png")
     if bits != 16:
         raise FileRefused(root / "scenes" / f"{name}.png", [Problem("", "must be a 16-bit picture", f"{bits} bits")])
-    scale = entry.get("scale", {})
-    if not isinstance(scale, dict) or not {"low_log10", "high_log10"} <= set(scale):
-        rule = "must state the scale's low_log10 and high_log10"
-        raise ValueRefused(root / "manifest.json", [Problem(f"files.scenes/{name}.png.scale", rule, repr(scale)[:80])])
+    low, high = _scale_of(entry, root / "manifest.json", f"files.scenes/{name}.png.scale")
     codes.setflags(write=False)
-    return codes, float(scale["low_log10"]), float(scale["high_log10"])
+    return codes, low, high
+
+
+def _scale_of(entry: dict[str, Any], file: Path, key: str) -> tuple[float, float]:
+    """Return the ends of a scene's scale, log10 cd/m2. Raises ValueRefused."""
+    scale = entry.get("scale", {})
+    ends = [scale.get("low_log10"), scale.get("high_log10")] if isinstance(scale, dict) else []
+    numbers = [float(end) for end in ends if isinstance(end, int | float) and not isinstance(end, bool)]
+    if len(numbers) != 2 or not -12.0 <= numbers[0] < numbers[1] <= 12.0:
+        rule = "must state low_log10 and high_log10, rising and between -12 and 12"
+        raise ValueRefused(file, [Problem(key, rule, shown(scale))])
+    return numbers[0], numbers[1]

@@ -16,6 +16,7 @@ from sim.negative.camera import Camera
 from sim.negative.negative import Place
 from sim.reading import Problem, ValueRefused, read_toml
 
+VARIANT_MARK = "~"  # morning-shelf~k7 is the variant k7 of morning-shelf, see variants.py
 SLEEVE_FOLDER = Path(__file__).with_name("sleeves")
 
 
@@ -27,6 +28,14 @@ class Crop:
     top: float = 0.0
     right: float = 1.0
     bottom: float = 1.0
+
+
+@dataclass(frozen=True)
+class ScanSource:
+    """A scan of a real negative: a 16-bit picture of density 0 to 4 above the clear base, and that base's density."""
+
+    file: Path
+    base_density: float
 
 
 @dataclass(frozen=True)
@@ -52,6 +61,7 @@ class Sleeve:
     places: tuple[Place, ...] = ()
     wants_filter: str | None = None
     series: str | None = None
+    scan: ScanSource | None = None
 
 
 class _Part(BaseModel):
@@ -72,7 +82,7 @@ class _Camera(_Part):
 
 
 class _Film(_Part):
-    stock: Name
+    stock: Name = "medium"
     frame_mm: Annotated[list[Annotated[float, Field(ge=10.0, le=300.0)]], Field(min_length=2, max_length=2)]
     development: Annotated[float, Field(ge=0.3, le=2.5)] = 1.0
     stain_share: Annotated[float, Field(ge=0.0, le=1.0)] = 0.0
@@ -122,19 +132,33 @@ class _Claim(_Part):
         return self
 
 
+class _Scan(_Part):
+    file: Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,120}\.png$")]
+    base_density: Annotated[float, Field(ge=0.0, le=1.0)] = 0.1
+
+
 class SleeveFile(_Part):
     """The file as people write it."""
 
     format: Annotated[int, Field(ge=1, le=1)]
     title: Annotated[str, Field(min_length=3, max_length=120)]
     teaches: Annotated[str, Field(min_length=10, max_length=600)]
-    scene: Name
+    scene: Name | None = None
+    scan: _Scan | None = None
     series: Name | None = None
-    camera: _Camera
+    camera: _Camera | None = None
     film: _Film
     crop: _Crop = _Crop()
     claim: _Claim | None = None
     place: Annotated[list[_Place], Field(max_length=40)] = []
+
+    @model_validator(mode="after")
+    def _one_source(self) -> SleeveFile:
+        if (self.scene is None) == (self.scan is None):
+            raise ValueError(f"exactly one of scene and scan must be given, got scene {self.scene!r}, scan {self.scan!r}")
+        if self.scene is not None and self.camera is None:
+            raise ValueError("camera is required for a scene and missing")
+        return self
 
     @model_validator(mode="after")
     def _names_once(self) -> SleeveFile:
@@ -154,14 +178,15 @@ def read_sleeve(path: Path) -> Sleeve:
         name=path.stem,
         title=file.title,
         teaches=file.teaches,
-        scene=file.scene,
-        camera=Camera(**file.camera.model_dump()),
+        scene=file.scene or "",
+        camera=Camera(**file.camera.model_dump()) if file.camera else Camera(1.0),
         film=film.pop("stock"),
         frame_mm=(width, height),
         crop=Crop(**file.crop.model_dump()),
         places=tuple(place.place() for place in file.place),
         wants_filter=file.claim.filter if file.claim else None,
         series=file.series,
+        scan=ScanSource(path.parent / file.scan.file, file.scan.base_density) if file.scan else None,
         **film,
     )
 
@@ -175,6 +200,10 @@ def find_sleeve(name: str) -> Sleeve:
     """Return a sleeve by name, or by the path of a TOML file. Raises OutsideError."""
     if name.endswith(".toml"):
         return read_sleeve(Path(name))
+    if VARIANT_MARK in name:
+        from sim.negative.variants import variant_by_name
+
+        return variant_by_name(name)
     if name not in sleeve_names():
         known = ", ".join(sleeve_names())
         raise ValueRefused(

@@ -186,7 +186,7 @@ def _shape_share(card: Card, grid: SheetGrid, optics: CardOptics, xs: FloatArray
     y = (np.arange(shape[0]) - (rows - 1) / 2) * pitch
     raster = np.clip(0.5 - _signed_distance(card, x[None, :], y[:, None], scale) / pitch, 0.0, 1.0)
     frequency = np.hypot(fft.fftfreq(shape[0], pitch)[:, None], fft.rfftfreq(shape[1], pitch)[None, :])
-    spectrum: NDArray[np.complex128] = fft.rfft2(raster) * geometric_transfer(frequency, penumbra)
+    spectrum = np.asarray(fft.rfft2(raster) * geometric_transfer(frequency, penumbra), dtype=np.complex128)
     if len(xs) > 1:
         spectrum = spectrum * fft.rfft2(_dwell(xs - cx, ys - cy, shape, pitch))
     share = fft.irfft2(spectrum, shape)[:rows, :cols]

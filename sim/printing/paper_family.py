@@ -15,6 +15,8 @@ from sim.paper.response import Response
 from sim.paper.sensitometry import NET_SPEED_POINT, CharacteristicCurve, characteristic_curve
 from sim.paper.stock import Stock
 
+GRADIENT_NET = (0.6, 1.2)  # the middle of the curve, above base and fog
+
 
 @dataclass(frozen=True, eq=False)
 class FamilyMember:
@@ -43,7 +45,7 @@ class FamilyMember:
     @property
     def mean_gradient(self) -> float:
         """Mean gradient between net 0.6 and 1.2."""
-        return self.curve.mean_gradient(0.6, 1.2)
+        return self.curve.mean_gradient(*GRADIENT_NET)
 
     def as_data(self) -> dict[str, Any]:
         """Return the numbers as plain data."""
@@ -78,7 +80,13 @@ def paper_family(stock: Stock, head_name: str, development_s: float | None = Non
 
     def curve(filtration: FilterSetting) -> CharacteristicCurve:
         blue, green = stock.emulsion.exposures(lamp * filtration.densities().transmittance())
-        return characteristic_curve(response, blue, green)
+        found = characteristic_curve(response, blue, green)
+        if found.net_dmax <= GRADIENT_NET[1]:
+            raise ValueError(
+                f"the paper must reach {GRADIENT_NET[1]:g} above base and fog for its range to be read; "
+                f"developed for {time_s:g} s it reaches {found.net_dmax:.2f}"
+            )
+        return found
 
     at_two = curve(FilterSetting("2")).log_exposure_at_net(NET_SPEED_POINT)
     members = []

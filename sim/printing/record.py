@@ -7,6 +7,7 @@ the easel are mm from the sheet's top left corner, x right, y down; a card's pat
 from __future__ import annotations
 
 import itertools
+import math
 from dataclasses import dataclass, replace
 from typing import Annotated, Literal
 
@@ -23,6 +24,7 @@ RECORD_FORMAT = 1
 MAX_PATH_POINTS = 200
 MAX_EXPOSURES = 64
 MAX_CARDS = 16
+FURTHEST_CARD_MM = 3000.0
 
 
 @dataclass(frozen=True)
@@ -142,9 +144,12 @@ class Card:
             raise ValueError(f"wire_mm must be between 0 and 20, got {self.wire_mm!r}")
         if self.start_s < 0 or self.stop_s < 0 or (self.stop_s and self.stop_s <= self.start_s):
             raise ValueError(f"stop_s must be after start_s (or 0), got {self.start_s!r} to {self.stop_s!r}")
-        x, y = self.motion.points[0][1:] if isinstance(self.motion, Path) else (self.motion.x_mm, self.motion.y_mm)
-        if max(abs(x), abs(y)) > 3000:
-            raise ValueError(f"a card must stay within 3000 mm of the sheet, got ({x!r}, {y!r})")
+        if not (math.isfinite(self.angle_deg) and math.isfinite(self.wire_towards_deg)):
+            raise ValueError(f"a card's angles must be finite, got {self.angle_deg!r} and {self.wire_towards_deg!r}")
+        motion = self.motion
+        for x, y in [p[1:] for p in motion.points] if isinstance(motion, Path) else [(motion.x_mm, motion.y_mm)]:
+            if not max(abs(x), abs(y)) <= FURTHEST_CARD_MM:  # NaN fails this too
+                raise ValueError(f"a card must stay within {FURTHEST_CARD_MM:g} mm of the sheet, got ({x!r}, {y!r})")
 
     def placed(self, scale: float, dx_mm: float, dy_mm: float) -> Card:
         """Return the card for a print of another size: tool and path scaled about the sheet's corner, then moved."""

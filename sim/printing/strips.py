@@ -15,6 +15,7 @@ import numpy as np
 from sim.enlarger.filters import FilterSetting
 from sim.printing.record import Card, Exposure, Path, PrintingRecord, Sheet, Still
 
+MAX_STRIP_STOPS = 13.0  # from the shortest time that can be dialled to the longest
 COVER_HEIGHT_MM = 2.0  # a sheet of cardboard lying on the paper
 
 
@@ -47,6 +48,9 @@ def stop_times_s(first_s: float, step_stops: float, count: int) -> tuple[float, 
     _check_count(count)
     if not step_stops > 0:
         raise ValueError(f"step_stops must be above 0, got {step_stops!r}")
+    if step_stops * (count - 1) > MAX_STRIP_STOPS:
+        span = f"{step_stops:g} stops x {count - 1}"
+        raise ValueError(f"a strip must not span more than {MAX_STRIP_STOPS:g} stops, got {span}")
     return tuple(float(first_s * 2.0 ** (step_stops * k)) for k in range(count))
 
 
@@ -57,6 +61,8 @@ def _check_count(count: int) -> None:
 
 def _boundaries(sheet: Sheet, angle_deg: float, count: int) -> tuple[np.ndarray, tuple[float, float]]:
     """Return distances along the strip's direction where steps meet, and the direction itself."""
+    if not np.isfinite(angle_deg):
+        raise ValueError(f"a strip's direction must be a number of degrees, got {angle_deg!r}")
     angle = np.radians(angle_deg)
     nx, ny = float(np.cos(angle)), float(np.sin(angle))
     corners = [x * nx + y * ny for x in (0.0, sheet.width_mm) for y in (0.0, sheet.height_mm)]

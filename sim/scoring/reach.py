@@ -31,6 +31,7 @@ FloatArray = NDArray[np.float64]
 CARD_STOPS = (-1.0, 2.0)
 CARD_EFFORT = 0.15  # L* that one stop of card work must gain to be worth it: chosen, keeps idle cards at zero
 CARD_STARTS = (0.0, 1.5, -0.5)  # paper white hides how far off a place is, so burning in must be tried from afar
+SOFT_HARD_STARTS = ((0.0, -1.0), (-0.4, 0.0), (-0.8, 0.1), (-1.2, 0.2))  # log time against the middle goal's
 TIME_LIMITS_S = (1.0, 180.0)
 HOLDS_LIGHTNESS = 2.0
 
@@ -121,9 +122,12 @@ class _Problem:
         factor = np.ones((len(self.filters), len(self.goals)))
         for (k, g), stop in zip(self.carded, stops, strict=True):
             factor[k, g] = 2.0**stop
-        blue = sum(r[0] * 10.0**t * factor[k][:, None] for k, (r, t) in enumerate(zip(self.rates, log_light_s)))
-        green = sum(r[1] * 10.0**t * factor[k][:, None] for k, (r, t) in enumerate(zip(self.rates, log_light_s)))
-        density = self.response.density(np.asarray(blue) + self.even[0], np.asarray(green) + self.even[1])
+        seconds = factor * 10.0 ** log_light_s[:, None]
+        blue, green = (
+            np.sum([rate[part] * s[:, None] for rate, s in zip(self.rates, seconds, strict=True)], axis=0)
+            for part in (0, 1)
+        )
+        density = self.response.density(blue + self.even[0], green + self.even[1])
         return np.asarray(-np.log10(np.mean(10.0**-density, axis=1)))
 
     def solve(self) -> tuple[FloatArray, FloatArray, float]:
@@ -155,7 +159,8 @@ class _Problem:
         """Return starting times: where the middle goal comes out right with each mix of the filters."""
         middle = sorted(range(len(self.goals)), key=lambda g: self.goals[g].density)[len(self.goals) // 2]
         grid = np.linspace(low, high, 61)
-        mixes = [np.zeros(1)] if len(self.filters) == 1 else [np.array(m) for m in ((0, -1), (-0.4, 0), (-0.8, 0.1), (-1.2, 0.2))]
+        single = len(self.filters) == 1
+        mixes = [np.zeros(1)] if single else [np.array(mix) for mix in SOFT_HARD_STARTS]
         none = np.zeros(len(self.carded))
         starts = []
         for mix in mixes:

@@ -18,6 +18,7 @@ from PIL import Image
 
 from sim.negative.grain import GRAIN_LEVELS_PER_SD, GRAIN_MIDDLE
 from sim.negative.scene_file import LOG10_HIGH, LOG10_LOW, encode_log_luminance
+from sim.reading import FileRefused
 from sim.workshop.manifest import decoded, digest_of_values, entry_for, read_manifest, write_manifest
 from sim.workshop.recipes import Recipe, read_recipes
 from sim.writing import write_bytes
@@ -52,9 +53,9 @@ def grain_values(recipe: Recipe) -> NDArray[np.uint8]:
 def _make_scene(recipe: Recipe, target: Path, processes: int, progress: Progress) -> None:
     from sim.workshop.scenes.render import render_scene
 
-    assert recipe.subject and recipe.width_px and recipe.height_px and recipe.passes
+    subject, width, height, passes = recipe.subject or "", recipe.width_px or 1, recipe.height_px or 1, recipe.passes or 1
     image = render_scene(
-        recipe.subject, recipe.width_px, recipe.height_px, recipe.passes, recipe.seed, processes,
+        subject, width, height, passes, recipe.seed, processes,
         lambda done, total: progress(recipe.path, done, total),
     )  # fmt: skip
     _save_png(target, encode_log_luminance(image.luminance_cd_m2))
@@ -100,14 +101,19 @@ def check(folder: Path, whole: bool = False, seed: int = 0) -> list[Finding]:
         path = folder / recipe.path
         if not path.exists():
             continue
-        values, entry = decoded(path), manifest.get(recipe.path)
-        if entry is None or entry["sha256"] != digest_of_values(values):
+        try:
+            values, entry = decoded(path), manifest.get(recipe.path)
+        except FileRefused as refused:
+            findings.append(Finding(recipe.path, "; ".join(str(problem) for problem in refused.problems)))
+            continue
+        if entry is None or entry.get("sha256") != digest_of_values(values):
             findings.append(Finding(recipe.path, "its values are not those of the manifest"))
-        elif entry["recipe"] != recipe.digest:
+        elif entry.get("recipe") != recipe.digest:
             findings.append(Finding(recipe.path, "its recipe has changed since it was made"))
         elif recipe.maker == "grain" and not np.array_equal(values, grain_values(recipe)):
             findings.append(Finding(recipe.path, "a fresh computation gives other values"))
-    scenes = [recipe for recipe in recipes if recipe.maker == "scene" and (folder / recipe.path).exists()]
+    damaged = {finding.path for finding in findings}
+    scenes = [recipe for recipe in recipes if recipe.maker == "scene" and recipe.path not in damaged]
     return findings + _check_tiles(folder, scenes, whole, seed)
 
 

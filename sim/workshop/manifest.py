@@ -12,7 +12,16 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from sim.negative.scene_file import LOG10_HIGH, LOG10_LOW
-from sim.reading import MAX_RECORD_BYTES, parse_json, read_text
+from sim.reading import (
+    MAX_RECORD_BYTES,
+    FileRefused,
+    Problem,
+    ValueRefused,
+    parse_json,
+    read_text,
+    refuse_large_image,
+    shown,
+)
 from sim.workshop.recipes import Recipe
 from sim.writing import write_text
 
@@ -20,9 +29,15 @@ MANIFEST_FORMAT = 1
 
 
 def decoded(path: Path) -> NDArray[Any]:
-    """Return a generated picture's values as an array."""
-    with Image.open(path) as image:
-        pixels = np.asarray(image)
+    """Return a generated picture's values as an array. Raises FileRefused."""
+    try:
+        with Image.open(path) as image:
+            refuse_large_image(path, image.width, image.height)
+            pixels = np.asarray(image)
+    except FileRefused:
+        raise
+    except Exception as error:  # a decoder fed with damaged bytes raises whatever it stumbles over
+        raise FileRefused(path, [Problem("", f"is not a readable image ({str(error)[:120]})", "")]) from None
     return pixels.astype(np.uint16) if pixels.dtype == np.int32 else pixels
 
 
@@ -59,7 +74,9 @@ def read_manifest(folder: Path) -> dict[str, dict[str, Any]]:
     if not file.exists():
         return {}
     data = parse_json(file, read_text(file, MAX_RECORD_BYTES))
-    files: dict[str, dict[str, Any]] = data["files"]
+    files = data.get("files") if isinstance(data, dict) else None
+    if not isinstance(files, dict) or not all(isinstance(entry, dict) for entry in files.values()):
+        raise ValueRefused(file, [Problem("files", "must be a table with one table for each file", shown(data))])
     return files
 
 

@@ -40,7 +40,8 @@ def in_words(record: PrintingRecord) -> str:
     lines = []
     for exposure in record.exposures:
         cards = "; ".join(card.note for card in exposure.cards)
-        lines.append(f"{exposure.filter.label()}, {exposure.time_s:.1f} s at f/{exposure.f_number:g}" + (f": {cards}" if cards else ""))
+        line = f"{exposure.filter.label()}, {exposure.time_s:.1f} s at f/{exposure.f_number:g}"
+        lines.append(f"{line}: {cards}" if cards else line)
     return "\n".join(lines)
 
 

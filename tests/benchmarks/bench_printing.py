@@ -118,6 +118,14 @@ def test_cold_light(negative: Negative, yardstick: dict[str, float], table: list
     report(table, "make_print, tilted easel (cold, uneven blur)", best_of(lambda: again(negative, tilted, STOCK), 1), yardstick)
 
 
+def test_developing_a_negative(yardstick: dict[str, float], table: list[str]) -> None:
+    from sim.negative.develop import develop
+    from sim.negative.sleeve import find_sleeve
+
+    sleeve = find_sleeve("morning-shelf")
+    report(table, "a negative developed from scene and sleeve (1.25 MP)", best_of(lambda: develop(sleeve)), yardstick)
+
+
 def test_burning_in_costs_one_more_card(negative: Negative, yardstick: dict[str, float], table: list[str]) -> None:
     lights = LightCache()
     burnt = burnt_in(records(negative)["even"], 0, 120.0, 60.0, 80.0, 1.0)

@@ -1,0 +1,150 @@
+"""A learner's own scan as a density negative: from pixel values through light to density.
+
+Pixel values are undone to linear light (a stated gamma or sRGB, and the scanner's black offset), and light to density
+against the clear film base. With a step wedge of known densities in the frame the scanner need not be trusted: each step
+is measured and the scan is bent so that the steps come out right. Eight bits hold about two densities at best.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+FloatArray = NDArray[np.float64]
+Float32Array = NDArray[np.float32]
+
+DENSEST = 4.0
+
+
+@dataclass(frozen=True)
+class ScanEncoding:
+    """How the scanner wrote light: ``gamma`` (1 is linear, 0 stands for the sRGB curve), black offset as a share of full
+    scale, whether light and dark were turned over, and which channel to take."""
+
+    gamma: float = 1.0
+    black_offset: float = 0.0
+    inverted: bool = False
+    channel: str = "mean"
+
+    def __post_init__(self) -> None:
+        if not (self.gamma == 0.0 or 0.3 <= self.gamma <= 4.0):
+            raise ValueError(f"gamma must be between 0.3 and 4 (or 0 for sRGB), got {self.gamma!r}")
+        if not 0.0 <= self.black_offset <= 0.5:
+            raise ValueError(f"black_offset must be between 0 and 0.5 of full scale, got {self.black_offset!r}")
+        if self.channel not in ("mean", "red", "green", "blue"):
+            raise ValueError(f"channel must be mean, red, green or blue, got {self.channel!r}")
+
+
+@dataclass(frozen=True)
+class WedgeInFrame:
+    """Where a step wedge lies in the scan (fractions left, top, right, bottom) and what its steps are."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+    steps: int
+    first_density: float = 0.05
+    increment: float = 0.15
+
+    def __post_init__(self) -> None:
+        if not (0.0 <= self.left < self.right <= 1.0 and 0.0 <= self.top < self.bottom <= 1.0):
+            raise ValueError(f"the wedge must lie inside the scan (0 to 1, left before right), got {self}")
+        if not 3 <= self.steps <= 64:
+            raise ValueError(f"the wedge must have 3 to 64 steps, got {self.steps}")
+        if not 0.02 <= self.increment <= 0.6 or not 0.0 <= self.first_density <= 1.0:
+            raise ValueError(f"the wedge's first density and increment must be those of a wedge, got {self}")
+
+
+def linear_light(pixels: NDArray[np.integer], encoding: ScanEncoding) -> FloatArray:
+    """Return linear light 0-1 [row, col] of 8- or 16-bit pixels, grey or RGB."""
+    full = 255.0 if pixels.dtype == np.uint8 else 65535.0
+    value = pixels.astype(np.float64) / full
+    if encoding.inverted:
+        value = 1.0 - value
+    value = np.clip((value - encoding.black_offset) / (1.0 - encoding.black_offset), 0.0, 1.0)
+    if encoding.gamma == 0.0:
+        light = np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
+    else:
+        light = value**encoding.gamma
+    if light.ndim == 3:
+        names = ("red", "green", "blue")
+        light = light.mean(axis=2) if encoding.channel == "mean" else light[:, :, names.index(encoding.channel)]
+    return np.asarray(light)
+
+
+def scanned_density(light: FloatArray, clear_share: float | None = None) -> FloatArray:
+    """Return density above the clear base: ``-log10(light / clear)``; clear is given, or the brightest hundredth.
+
+    Light below the scanner's last step is taken as half of it, so that black never becomes infinite. What is clearer than
+    the clear base comes out negative; it is for the caller to cut that off, once nothing more is to be measured.
+    """
+    clear = float(np.percentile(light, 99.5)) if clear_share is None else clear_share
+    if clear <= 0.0:
+        raise ValueError("the scan must hold some light, got none")
+    floor = max(float(light[light > 0].min()) / 2.0, clear * 10.0**-DENSEST)
+    return np.asarray(np.minimum(-np.log10(np.maximum(light, floor) / clear), DENSEST))
+
+
+def wedge_readings(density: FloatArray, wedge: WedgeInFrame) -> FloatArray:
+    """Return the mean density read in the middle of every step of the wedge, left to right."""
+    rows, cols = density.shape
+    top, bottom = round(wedge.top * rows), max(round(wedge.bottom * rows), round(wedge.top * rows) + 1)
+    height = bottom - top
+    strip = density[top + height // 5 : bottom - height // 5 or bottom]
+    width = (wedge.right - wedge.left) * cols / wedge.steps
+    if width < 4 or strip.shape[0] < 2:
+        raise ValueError(f"each wedge step must be at least 4 px wide and 2 px high in the scan, got {width:.1f} px")
+    readings = []
+    for k in range(wedge.steps):
+        first = round(wedge.left * cols + (k + 0.25) * width)
+        last = max(round(wedge.left * cols + (k + 0.75) * width), first + 1)
+        readings.append(float(-np.log10(np.mean(10.0 ** -strip[:, first:last]))))
+    return np.array(readings)
+
+
+def calibrated(density: FloatArray, wedge: WedgeInFrame) -> FloatArray:
+    """Return the scan's densities bent so that the wedge's steps read what they are.
+
+    Steps the scanner could no longer tell apart are left out. Raises ValueError when fewer than three remain, which
+    means that the wedge does not lie where it was said to, or lies the other way round.
+    """
+    read = wedge_readings(density, wedge)
+    true = wedge.first_density + wedge.increment * np.arange(wedge.steps)
+    keep = [0]
+    for k in range(1, wedge.steps):
+        if read[k] > read[keep[-1]] + 0.2 * wedge.increment:
+            keep.append(k)
+    if len(keep) < max(3, wedge.steps // 3):
+        raise ValueError(
+            f"the wedge's steps must grow denser from left to right, got {len(keep)} of {wedge.steps} that do"
+        )
+    x, y = read[keep], true[keep]
+    low_slope = (y[1] - y[0]) / (x[1] - x[0])
+    high_slope = (y[-1] - y[-2]) / (x[-1] - x[-2])
+    bent = np.interp(density, x, y)
+    bent = np.where(density < x[0], y[0] + (density - x[0]) * low_slope, bent)
+    bent = np.where(density > x[-1], y[-1] + (density - x[-1]) * high_slope, bent)
+    return np.clip(bent, 0.0, DENSEST)
+
+
+def reduced(density: FloatArray, most_px: int) -> FloatArray:
+    """Return a scan small enough to print quickly: light averaged over whole blocks of pixels."""
+    step = -(-max(density.shape) // most_px)
+    if step <= 1:
+        return density
+    rows, cols = (size // step * step for size in density.shape)
+    light = 10.0 ** -density[:rows, :cols]
+    return np.asarray(-np.log10(light.reshape(rows // step, step, cols // step, step).mean(axis=(1, 3))))
+
+
+def encode_density(density: FloatArray) -> NDArray[np.uint16]:
+    """Return densities 0-4 as 16-bit values, one step 0.00006."""
+    return np.asarray(np.round(np.clip(density, 0.0, DENSEST) / DENSEST * 65535.0), dtype=np.uint16)
+
+
+def decode_density(codes: NDArray[np.uint16]) -> Float32Array:
+    """Return densities of 16-bit values."""
+    return codes.astype(np.float32) * np.float32(DENSEST / 65535.0)
