@@ -16,6 +16,8 @@ VERBS: dict[str, str] = {
     "demo": "develop two negatives of the pottery workshop and print them: strip, straight print, split print with a card",
     "print": "make a print from a printing record, or from settings given here",
     "strip": "lay a test strip and read it",
+    "ring": "make a ring-around: small prints with less and more light behind softer and harder filters",
+    "meter": "read the light on the easel, and the time that keeps a tone when filter, aperture or height changes",
     "paper": "show what a paper can do: curves, ISO range and speed behind every filter",
     "reach": "find the best print of a negative, or what stops it",
     "sleeves": "list the negatives in the file and what each one teaches",

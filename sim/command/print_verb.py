@@ -4,8 +4,15 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from sim.command.setting_options import add_setting_options, default_output, set_up_from
+
+if TYPE_CHECKING:
+    from sim.negative.negative import Negative
+    from sim.paper.stock import Stock
+    from sim.printing.make_print import Print
+    from sim.printing.record import PrintingRecord
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -15,6 +22,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("-o", "--output", metavar="PNG", help="where the print goes (default: NEGATIVE-print.png)")
     parser.add_argument("--save-record", metavar="JSON", help="write the record behind the print")
     parser.add_argument("--targets", metavar="TOML", help="score the print against target tones")
+    parser.add_argument("--loupe", metavar="PLACE", help="also write a crop at 20 px/mm around this place (…-loupe.png)")
     parser.add_argument("--wet", action="store_true", help="look at the print wet, before it dries down")
     parser.add_argument("--view", choices=("white", "amber", "red"), default="white", help="light it is looked at in")
     parser.add_argument("--lux", type=float, default=500.0, help="viewing light in lux (default: %(default)s)")
@@ -47,19 +55,45 @@ def run(options: argparse.Namespace) -> int:
     save_print(output, sheet, options.lux, options.view)
     if options.save_record:
         write_record(Path(options.save_record), record)
+    sharpness = _loupe(options, negative, record, stock, sheet, output) if options.loupe else None
     marks = _marks(sheet, targets) if targets else None
     if options.json:
         stale = bool(record.negative_digest) and record.negative_digest != negative.digest
         data = {"print": str(output), "readings": readings_of(sheet, negative), "negative_changed": stale}
-        show_json({**data, **({"marks": marks} if marks else {})})
+        show_json({**data, **_tones(sheet), **(sharpness or {}), **({"marks": marks} if marks else {})})
         return 0
     show_readings(sheet, negative, f"{negative.name} on {stock.title}")
     if record.negative_digest and record.negative_digest != negative.digest:
         print("Note: the record was written for a negative with other densities than today's of that name.")
     if marks:
         _show_marks(marks)
+    tones = _tones(sheet)
+    print(f"Paper white {100 * tones['white_share']:.1f} % of the picture, full black {100 * tones['black_share']:.1f} %")
+    if sharpness:
+        print(f"Under the loupe at {options.loupe}: the lens keeps {100 * float(sharpness['contrast_5_lp_mm']):.0f} % "
+              f"of contrast at 5 lp/mm; crop in {sharpness['loupe']}")  # fmt: skip
     print(f"Print written to {output}")
     return 0
+
+
+def _tones(sheet: Print) -> dict[str, float]:
+    from sim.viewing.histogram import tone_histogram
+
+    histogram = tone_histogram(sheet)
+    return {"white_share": round(histogram.white_share, 4), "black_share": round(histogram.black_share, 4)}
+
+
+def _loupe(
+    options: argparse.Namespace, negative: Negative, record: PrintingRecord, stock: Stock, sheet: Print, output: Path
+) -> dict[str, Any]:
+    """Write the loupe's crop beside the print; return where, and the sharpness there."""
+    from sim.command.pictures import save_print
+    from sim.viewing.loupe import loupe, sharpness_at
+
+    x_mm, y_mm = sheet.place_mm(negative.place(options.loupe))
+    crop = output.with_name(f"{output.stem}-loupe.png")
+    save_print(crop, loupe(negative, record, stock, x_mm, y_mm), options.lux)
+    return {"loupe": str(crop), "contrast_5_lp_mm": round(sharpness_at(negative, record, x_mm, y_mm), 3)}
 
 
 def _marks(sheet: object, targets: object) -> dict[str, object]:
