@@ -15,6 +15,8 @@ from sim.negative.negative import Negative
 
 FloatArray = NDArray[np.float64]
 
+MAX_SHEET_PX = 20_000_000  # chosen: under 2 GB of working memory in make_print
+
 
 @dataclass(frozen=True)
 class SheetGrid:
@@ -62,12 +64,14 @@ def sheet_grid(
 ) -> SheetGrid:  # fmt: skip
     """Return the grid of a sheet. Without ``px_per_mm`` it takes the negative's own pixels, enlarged.
 
-    Rows and columns get the parity of the negative's, so that an unshifted image falls on the grid exactly.
+    Rows and columns get the parity of the negative's, so that an unshifted image falls on the grid exactly. A sheet that
+    would take more than MAX_SHEET_PX that way (a small image on a large sheet) is made coarser instead.
     """
     native = negative.px_per_mm / bench.print_scale
-    pitch = px_per_mm or native
+    fits = width_mm * height_mm * native**2 <= MAX_SHEET_PX
+    pitch = px_per_mm or (native if fits else float(np.sqrt(MAX_SHEET_PX / (width_mm * height_mm))))
     rows, cols = (max(8, round(side * pitch)) for side in (height_mm, width_mm))
-    if px_per_mm is None:
+    if px_per_mm is None and fits:
         rows += (rows - negative.silver_density.shape[0]) % 2
         cols += (cols - negative.silver_density.shape[1]) % 2
     return SheetGrid(width_mm, height_mm, border_mm, pitch, rows, cols, shift_mm)

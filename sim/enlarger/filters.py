@@ -24,7 +24,7 @@ def yellow_dye(wavelength_nm: Spectrum) -> Spectrum:
     """Return density of a yellow dye of peak density 1.
 
     Shape: logistic edge at 482 nm, 12.5 nm wide; fits measured gelatin colour-compensating yellow filters within
-    0.003 density over 430-530 nm (Olympus/Evident CC filter tables).
+    0.003 density over 430-530 nm (a microscope maker's published filter tables).
     """
     return np.asarray(1.0 / (1.0 + np.exp((wavelength_nm - 482.0) / 12.5)))
 

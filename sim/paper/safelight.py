@@ -1,6 +1,6 @@
 """Safelight fog: dim coloured light that adds a little blue and green exposure over the whole sheet.
 
-Illuminance falls with the square of the distance. Spectra and level are assumptions: an amber lamp near 590 nm and a
+Illuminance falls with the square of the distance. Spectra and level are assumptions: an amber lamp near 600 nm and a
 red one near 635 nm, giving 1 lux at 1.2 m, the least distance usually advised for a 15 W lamp (common practice).
 """
 
@@ -19,7 +19,7 @@ LUX_AT_REFERENCE = 1.0
 REFERENCE_DISTANCE_M = 1.2
 # peak nm, full width nm, share of energy leaking as white through the filter, lumens per watt of the band
 _LAMPS: dict[str, tuple[float, float, float, float]] = {
-    "amber": (592.0, 18.0, 2e-6, 500.0),
+    "amber": (600.0, 14.0, 2e-6, 430.0),
     "red": (637.0, 20.0, 1e-7, 190.0),
 }
 

@@ -136,15 +136,15 @@ GLOSSY_RC = StockText(
 )  # fmt: skip
 GLOSSY_FB = StockText(
     "glossy-fb-vc", "Glossy fibre-base variable-contrast paper", "fb", "glossy", SheetAims(0.06, 0.003, 2.21),
-    0.002, 120.0, 0.35, _MEASURED,
+    0.002, 120.0, 0.42, _MEASURED,
 )  # fmt: skip
 MATT_FB = StockText(
     "matt-fb-vc", "Matt fibre-base variable-contrast paper", "fb", "matt", SheetAims(0.07, 0.020, 1.52),
-    0.006, 120.0, 0.35, "the glossy fibre-base emulsion on a matt base",
+    0.006, 120.0, 0.42, "the glossy fibre-base emulsion on a matt base",
 )  # fmt: skip
 GRADED_FB = StockText(
     "graded-fb-2", "Glossy fibre-base graded paper, grade 2", "fb", "glossy", SheetAims(0.06, 0.003, 2.15),
-    0.002, 120.0, 0.35, "fitted to ISO R 105 (middle of grade 2) and a toe of 0.42 log; assumption: one class",
+    0.002, 120.0, 0.42, "fitted to ISO R 105 (middle of grade 2); assumption: one class, shoulder as short as a printer expects",
 )  # fmt: skip
 
 
@@ -157,7 +157,7 @@ def write_paper_files() -> None:
     rc = place_green(rc, GLOSSY_RC.sheet, aims.temperature_k, aims.unfiltered_iso_range)
     rc = place_speed(rc, GLOSSY_RC.sheet, 500.0)
     fb = place_speed(place_green(shape, GLOSSY_FB.sheet, aims.temperature_k, 108.0), GLOSSY_FB.sheet, 400.0)
-    graded = place_speed(fit_fixed_grade(GRADED_FB.sheet, 105.0, 0.42), GRADED_FB.sheet, 250.0)
+    graded = place_speed(fit_fixed_grade(GRADED_FB.sheet, 105.0, 2.4), GRADED_FB.sheet, 250.0)
     matt = place_speed(replace(fb, image_density=MATT_FB.sheet.image_density), MATT_FB.sheet, 400.0)
     for text, emulsion in ((GLOSSY_RC, rc), (GLOSSY_FB, fb), (MATT_FB, matt), (GRADED_FB, graded)):
         write_text(STOCK_FOLDER / f"{text.name}.toml", stock_toml(text, emulsion))

@@ -100,9 +100,9 @@ def _misfit(curve: CharacteristicCurve, setting: Setting) -> list[float]:
     return [
         (curve.iso_range() - setting.iso_range) / 1.5,
         (toe - setting.toe) / 0.015,
-        (curve.mean_gradient(0.6, 1.2) / setting.mean_gradient - 1.0) / 0.05,
+        (curve.mean_gradient(0.6, 1.2) / setting.mean_gradient - 1.0) / 0.03,
         (shoulder / setting.shoulder - 1.0) / 0.05,
-        *((curve.gradient_at_net(net) / g - 1.0) / 0.08 for net, g in setting.gradients),
+        *((curve.gradient_at_net(net) / g - 1.0) / 0.06 for net, g in setting.gradients),
     ]
 
 
@@ -146,18 +146,16 @@ def fit_variable_contrast(family: Family, sheet: SheetAims) -> Emulsion:
     return _emulsion_of(solution.x, sheet.image_density)
 
 
-def fit_fixed_grade(sheet: SheetAims, iso_range: float, toe: float) -> Emulsion:
-    """Return a blue-sensitive emulsion of one class with the wanted ISO range and toe."""
-    from scipy.optimize import least_squares
+def fit_fixed_grade(sheet: SheetAims, iso_range: float, curve_a: float) -> Emulsion:
+    """Return a blue-sensitive emulsion of one class with the wanted ISO range; ``curve_a`` trades toe for shoulder."""
 
-    def residuals(parameters: FloatArray) -> list[float]:
-        emulsion = Emulsion(float(parameters[0]), float(np.exp(parameters[1])), 0.0, sheet.image_density)
-        curve = curve_of(emulsion, sheet, 1.0, 0.0)
-        length = curve.log_exposure_at_net(0.60) - curve.log_exposure_at_net(0.04)
-        return [(curve.iso_range() - iso_range) / 1.0, (length - toe) / 0.015]
+    def emulsion(log_b: float) -> Emulsion:
+        return Emulsion(curve_a, float(np.exp(log_b)), 0.0, sheet.image_density)
 
-    solution = least_squares(residuals, [3.5, 0.0], x_scale="jac", max_nfev=60)
-    return Emulsion(float(solution.x[0]), float(np.exp(solution.x[1])), 0.0, sheet.image_density)
+    def miss(log_b: float) -> float:
+        return curve_of(emulsion(log_b), sheet, 1.0, 0.0).iso_range() - iso_range
+
+    return emulsion(_solve(miss, -0.8, 2.0))
 
 
 def _solve(function: Callable[[float], float], low: float, high: float) -> float:

@@ -1,0 +1,184 @@
+"""What every printer knows, on whole prints: how long, which filter, and what a wrong guess looks like."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from sim.enlarger.equipment import find_head
+from sim.enlarger.filters import GRADED_NAMES, FilterSetting
+from sim.enlarger.timer import given_light_s
+from sim.negative.develop import find_negative
+from sim.negative.sleeve import sleeve_names
+from sim.paper.stock import find_stock
+from sim.printing.make_print import make_print
+from sim.printing.setup import usual_setup
+from sim.viewing.densitometer import read_place
+from sim.viewing.easel_meter import time_for_density, with_time
+from sim.viewing.histogram import tone_histogram
+
+from .checks import MEMORY, PRACTICE, Check, as_parameters, between, kept
+from .sheets import Way, band, light_for_net, net, patches, with_filter
+
+NORMAL = "morning-shelf"
+PLAIN = Way()
+RC = find_stock("glossy-rc-vc")
+TIMES = "10-20 s start; first estimate 15 s: US Navy, Photography (Basic), NAVEDTRA 14209, ch. 11; " + PRACTICE
+MATCH = "paper range = the negative's range as projected: ISO 6846; R of each filter: a paper maker's data sheet"
+HEADS = "J. Dickerson and S. Zawadzki, Condenser or diffusion enlarger?, Photo Techniques: grade 2 becomes 1 or 1/2"
+ADAMS = "A. Adams, The Negative, " + MEMORY
+LOOKS = "overall density decides the time, density range the filter; " + PRACTICE
+DATA_SHEET_R = {"00": 180, "0": 160, "1": 130, "2": 110, "3": 90, "4": 60, "5": 40}
+
+
+@kept
+def normal_time_s(paper: str) -> float:
+    """Return the dialled time at f/8, filter 2, that prints the lightest place of the normal negative to net 0.10."""
+    negative, stock = find_negative(NORMAL), find_stock(paper)
+    record = usual_setup(negative, stock)
+    place = next(p for p in negative.places if p.part == "lightest")
+    white = make_print(negative, record, stock).base_plus_fog
+    time_s = time_for_density(negative, record, place, stock, record.exposures[0], white + 0.10)
+    printed = read_place(make_print(negative, with_time(record, time_s), stock), place)
+    assert abs(printed - white - 0.10) < 0.03, (
+        f"the easel meter promised net 0.10, the print reads {printed - white:.3f}"
+    )
+    return time_s
+
+
+@kept
+def sheet_shares(name: str) -> tuple[float, float]:
+    """Return the shares of white and of black on the normal negative's print behind a filter, middle tones held."""
+    negative = find_negative(NORMAL)
+    record = usual_setup(negative, RC, filtration=FilterSetting(name))
+    place = next(p for p in negative.places if p.name == "plaster")
+    time_s = time_for_density(negative, record, place, RC, record.exposures[0], 0.65)
+    histogram = tone_histogram(make_print(negative, with_time(record, time_s), RC))
+    return histogram.white_share, histogram.black_share
+
+
+@kept
+def filter_for(low: float, high: float, way: Way = PLAIN) -> float:
+    """Return the filter, as a number, that prints a range from net 0.04 to nine tenths of black, found by printing.
+
+    Time is set for the light tone at every filter; between two filters the result is interpolated.
+    """
+    film = patches(low, high)
+    black = net(way.sheet(patches(0.0), way.exposure(500.0)))
+    numbers, shadows = [], []
+    for name in GRADED_NAMES:
+        behind = with_filter(way, name)
+        light_s = light_for_net(behind, film, 0.04, 1, 2)
+        shadows.append(net(behind.sheet(film, behind.exposure(light_s)), 0, 2) / black)
+        numbers.append(-1.0 if name == "00" else float(name))
+    return float(np.interp(0.90, shadows, numbers))
+
+
+def data_sheet_filter(log_range: float) -> float:
+    """Return the filter a data sheet gives for a range."""
+    names = sorted(DATA_SHEET_R, key=lambda n: DATA_SHEET_R[n])
+    return float(
+        np.interp(100.0 * log_range, [DATA_SHEET_R[n] for n in names], [-1.0 if n == "00" else float(n) for n in names])
+    )
+
+
+def softer_in_condenser() -> float:
+    """Return how many filter numbers softer the same negative prints right in a condenser head."""
+    return filter_for(0.30, 1.35) - filter_for(0.30, 1.35, replace(PLAIN, head="condenser-small"))
+
+
+@kept
+def spread_of_tone(dialled_s: float) -> float:
+    """Return the spread of a middle tone over thirty prints of the same dialled time."""
+    way, head = Way(), find_head("diffusion-small")
+    film = patches(round(float(0.4 + np.log10(dialled_s)), 3))
+    generator = np.random.Generator(np.random.PCG64(20))
+    tones = [
+        band(way.sheet(film, way.exposure(given_light_s(dialled_s, head, generator), time_s=dialled_s)))
+        for _ in range(30)
+    ]
+    return float(np.std(tones))
+
+
+@kept
+def split_tones(hard_s: float) -> tuple[float, float]:
+    """Return light and shadow tone of a split print, soft exposure fixed, with a hard exposure of so many seconds."""
+    film = patches(0.35, 1.30)
+    soft, hard = with_filter(Way(), "00"), with_filter(Way(), "5")
+    soft_s = light_for_net(soft, film, 0.08, 1, 2)
+    sheet = soft.sheet(film, soft.exposure(soft_s), hard.exposure(hard_s))
+    return net(sheet, 1, 2), net(sheet, 0, 2)
+
+
+def flattened() -> float:
+    """Return the print range lost when one second is taken off a hard exposure of three."""
+    (light, shadow), (light_less, shadow_less) = split_tones(3.0), split_tones(2.0)
+    return (shadow - light) - (shadow_less - light_less)
+
+
+def share_of_loss_in_lights() -> float:
+    """Return how much the light tone loses for every density the shadow loses."""
+    (light, shadow), (light_less, shadow_less) = split_tones(3.0), split_tones(2.0)
+    return (light - light_less) / (shadow - shadow_less)
+
+
+def time_ratio() -> float:
+    """Return the time of a dense flat negative over that of a thin contrasty one, both printed for the light tone."""
+    dense, thin = patches(1.5, 2.1), patches(0.1, 1.4)
+    way = Way()
+    return light_for_net(way, dense, 0.04, 1, 2) / light_for_net(way, thin, 0.04, 1, 2)
+
+
+def tone_at_black_time(zone_density: float) -> float:
+    """Return a tone's net density at the shortest time that prints clear film within 0.05 of black, FB, filter 2."""
+    way = Way(stock="glossy-fb-vc")
+    black = net(way.sheet(patches(0.0), way.exposure(500.0)))
+    light_s = light_for_net(way, patches(0.0), black - 0.05)
+    return net(way.sheet(patches(zone_density), way.exposure(light_s)))
+
+
+TABLE = (
+    Check("a normal negative at f/8 on RC, s", *between(5.0, 20.0), TIMES, lambda: normal_time_s("glossy-rc-vc")),
+    Check("a normal negative at f/8 on fibre base, s", *between(5.0, 20.0), TIMES,
+          lambda: normal_time_s("glossy-fb-vc")),
+    Check("2 s repeat worse than 10 s, times", 5.0, 1.5,
+          "a fixed spread of the switch counts five times as much, " + PRACTICE,
+          lambda: spread_of_tone(2.0) / spread_of_tone(10.0)),
+    Check("softest filter: white and black together", *between(0.0, 0.15), "the whole sheet is grey, " + PRACTICE,
+          lambda: sum(sheet_shares("00"))),
+    Check("hardest filter: white and black together", *between(0.40, 1.0), "black and white, " + PRACTICE,
+          lambda: sum(sheet_shares("5"))),
+    Check("hardest filter shows paper white", *between(0.05, 0.9), PRACTICE, lambda: sheet_shares("5")[0]),
+    Check("hardest filter shows full black", *between(0.10, 0.9), PRACTICE, lambda: sheet_shares("5")[1]),
+    Check("a second off the hard exposure flattens", *between(0.10, 1.2),
+          "hard exposure makes the blacks, " + PRACTICE, flattened),
+    Check("a second off the hard exposure, lights over shadows", *between(-0.05, 0.30),
+          "soft exposure sets the lights, " + PRACTICE, share_of_loss_in_lights),
+    Check("dense and flat needs longer, times", *between(2.0, 20.0), LOOKS, time_ratio),
+    Check("dense and flat, range 0.60: filter", data_sheet_filter(0.60), 0.5, LOOKS + "; " + MATCH,
+          lambda: filter_for(1.5, 2.1)),
+    Check("thin and contrasty, range 1.30: filter", data_sheet_filter(1.30), 0.5, LOOKS + "; " + MATCH,
+          lambda: filter_for(0.1, 1.4)),
+    Check("normal range 1.05: filter", data_sheet_filter(1.05), 0.5, "grade 2 fits 1.05 with diffused light; " + MATCH,
+          lambda: filter_for(0.3, 1.35)),
+    Check("the same range denser takes the same filter", 0.0, 0.2, LOOKS,
+          lambda: filter_for(0.3, 1.35) - filter_for(0.8, 1.85)),
+    Check("condenser head, filters softer", *between(0.5, 1.7), HEADS, softer_in_condenser),
+    Check("zone VIII at the time for black, net density", *between(0.005, 0.08),
+          ADAMS + ": 1.25-1.35 prints just off white",
+          lambda: tone_at_black_time(1.30)),
+    Check("zone V at the time for black, net density", *between(0.45, 1.0),
+          ADAMS + ": 0.65-0.75 prints to a middle grey, 18 % = 0.69 net",
+          lambda: tone_at_black_time(0.70)),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("check", as_parameters(TABLE))
+def test_prints_show_what_printers_know(check: Check) -> None:
+    check.run()
+
+
+def test_the_normal_negative_is_in_the_file() -> None:
+    assert NORMAL in sleeve_names()
