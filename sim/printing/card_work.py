@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sim.printing.record import Card, Circling, Exposure, Motion, PrintingRecord
+from sim.printing.record import Card, Circling, Exposure, Motion, PrintingRecord, Sweeping
 from sim.quantities import burn_time_s, dodge_time_s
 
 # A tool kept turning while it is in the light, about a hand's breadth above the paper (common practice).
@@ -54,5 +54,22 @@ def burnt_in(
         "oval", turning(x_mm, y_mm, min(size_mm, length_mm or size_mm)), card_height_mm, size_mm, length_mm or size_mm,
         angle_deg, lets_through="inside", note=f"burn in {stops:.2f} stop",
     )  # fmt: skip
+    extra = Exposure(burn_time_s(base.time_s, stops), base.f_number, base.filter, (card,), note=card.note)
+    return record.with_exposures(*record.exposures, extra)
+
+
+def burnt_above(
+    record: PrintingRecord, exposure: int, horizon_mm: float, stops: float, softness_mm: float = 12.0,
+    card_height_mm: float = USUAL_HEIGHT_MM,
+) -> PrintingRecord:  # fmt: skip
+    """Return the record with one more exposure over the edge of a card, that gives everything above a line ``stops`` more.
+
+    The card's edge is swept up and down by ``softness_mm``, so that the burn fades out at the horizon.
+    """
+    if not 0.0 < stops <= 6.0:
+        raise ValueError(f"stops must be between 0 and 6, got {stops!r}")
+    base = record.exposures[exposure]
+    sweep = Sweeping(record.sheet.width_mm / 2, horizon_mm, softness_mm, USUAL_PERIOD_S, 90.0)
+    card = Card("edge", sweep, card_height_mm, angle_deg=90.0, note=f"burn in {stops:.2f} stop above the horizon")
     extra = Exposure(burn_time_s(base.time_s, stops), base.f_number, base.filter, (card,), note=card.note)
     return record.with_exposures(*record.exposures, extra)

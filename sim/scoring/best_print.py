@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
-from sim.printing.card_work import burnt_in, held_back
+from sim.printing.card_work import burnt_above, burnt_in, held_back
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
@@ -39,12 +39,18 @@ def best_print(
 
 
 def with_real_cards(negative: Negative, found: Reached) -> PrintingRecord:
-    """Return the record with the solver's card factors as cards of the places' own size, kept moving."""
+    """Return the record with the solver's card factors as cards of the places' own size, kept moving.
+
+    An area as wide as the frame (a sky) is burnt in over the edge of a card instead of through a hole.
+    """
     record = found.record
     left, top, width, height = frame_on_sheet(negative, record)
     for factor in found.card_factors:
         place = next(goal.place for goal in found.goals if goal.place.name == factor.place)
         x_mm, y_mm = left + place.x * width, top + place.y * height
+        if factor.stops > 0 and place.area is not None and place.area[0] >= 1.0:
+            record = burnt_above(record, factor.exposure, y_mm + 0.5 * place.area[1] * height, factor.stops)
+            continue
         across, down = _size_mm(place, width, height)
         work = held_back if factor.stops < 0 else burnt_in
         record = work(record, factor.exposure, x_mm, y_mm, across, abs(factor.stops), down)
