@@ -19,6 +19,7 @@ from sim.reading import MAX_IMAGE_BYTES, FileRefused, Problem, read_bytes, refus
 
 PNG_SIGNATURE = b"\x89PNG\r\n\x1a\n"
 TIFF_SIGNATURES = (b"II*\0", b"MM\0*")
+WHITE_IS_ZERO, BLACK_IS_ZERO, RGB = 0, 1, 2  # TIFF 6.0, PhotometricInterpretation
 
 
 def read_picture(path: Path) -> NDArray[Any]:
@@ -65,9 +66,13 @@ def _tiff(path: Path, data: bytes) -> NDArray[Any]:
         refuse_large_image(path, int(shape[1]), int(shape[0]))
         if page.dtype not in (np.uint8, np.uint16):
             raise FileRefused(path, [Problem("", "must hold 8- or 16-bit whole numbers", str(page.dtype))])
+        meaning = int(page.photometric)
+        if meaning not in (WHITE_IS_ZERO, BLACK_IS_ZERO, RGB):
+            raise FileRefused(path, [Problem("", "must be grey or RGB", getattr(page.photometric, "name", str(meaning)))])
         if page.compression != 1 and page.dtype == np.uint8:
             return _with_pillow(path, data, "TIFF")
-        return np.asarray(page.asarray())
+        pixels = np.asarray(page.asarray())
+        return np.iinfo(pixels.dtype).max - pixels if meaning == WHITE_IS_ZERO else pixels
 
 
 def _with_pillow(path: Path, data: bytes, kind: str) -> NDArray[Any]:

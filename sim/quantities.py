@@ -113,7 +113,7 @@ CONTROLS: dict[str, ControlRange] = {
     control.name: control
     for control in (
         ControlRange("time_s", "s", 0.1, 600.0, "dialled exposure time"),
-        ControlRange("light_s", "s", 0.0, 600.0, "full light really given by lamp and timer"),
+        ControlRange("light_s", "s", 0.0, 610.0, "full light really given by lamp and timer, its spread included"),
         ControlRange("f_number", "", 2.8, 64.0, "lens aperture"),
         ControlRange("height_mm", "mm", 100.0, 3000.0, "negative to paper, along the column"),
         ControlRange("focus_offset_mm", "mm", -5.0, 5.0, "negative stage away from sharp focus"),
@@ -121,6 +121,7 @@ CONTROLS: dict[str, ControlRange] = {
         ControlRange("easel_tilt_deg", "degrees", -15.0, 15.0, "tilt of the easel"),
         ControlRange("image_shift_mm", "mm", -500.0, 500.0, "image centre away from paper centre"),
         ControlRange("paper_mm", "mm", 20.0, 700.0, "one side of the sheet"),
+        ControlRange("frame_mm", "mm", 10.0, 300.0, "one side of the film's frame"),
         ControlRange("border_mm", "mm", 0.0, 100.0, "white border under the easel blades"),
         ControlRange("yellow", "", 0.0, 3.0, "yellow filtration, peak density"),
         ControlRange("magenta", "", 0.0, 3.0, "magenta filtration, peak density"),

@@ -2,13 +2,7 @@
 
 Every reader goes the same way: regular file and size cap, strict UTF-8, refusal of shapes that keep a parser
 busy, parsing with duplicate-key and non-finite checks, then a strict pydantic model with ALL its errors at once.
-
-Error tree::
-
-    OutsideError            file, key, rule, received: what every message states
-      FileRefused           not there, not a regular file, too large, not UTF-8, not an image
-      SyntaxRefused         cannot be parsed
-      ValueRefused          parsed, but a key breaks a rule (``problems`` lists all of them)
+The errors are defined in ``sim.refusals`` and imported from here.
 """
 
 from __future__ import annotations
@@ -17,14 +11,21 @@ import difflib
 import json
 import math
 import os
+import re
 import stat
 import tomllib
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
+
+from sim.refusals import FileRefused as FileRefused
+from sim.refusals import OutsideError as OutsideError
+from sim.refusals import Problem as Problem
+from sim.refusals import SyntaxRefused as SyntaxRefused
+from sim.refusals import ValueRefused as ValueRefused
+from sim.refusals import shown as shown
 
 KILOBYTE = 1024
 MAX_TOML_BYTES = 256 * KILOBYTE
@@ -34,57 +35,27 @@ MAX_LINE_CHARACTERS = 2_000
 MAX_KEY_DOTS = 8
 MAX_DEPTH = 16
 MAX_STRING = 2_000
+MAX_KEY_CHARACTERS = 200
+MAX_KEYS = 500  # in one table
+MAX_ENTRIES = 256  # in one list; a card's path has up to 200 points
+MAX_VALUES = 250_000  # in one file: some three hundred hand-moved cards
+SHOWN_PROBLEMS = 40
 MAX_IMAGE_SIDE_PX = 16_384
 MAX_IMAGE_PX = 40_000_000
 MAX_IMAGE_BYTES = 200 * KILOBYTE * KILOBYTE
-SHOWN_CHARACTERS = 120
 
 # What pydantic holds a frozen dataclass to when it comes from outside; inside the program it changes nothing.
 OUTSIDE_RULES = ConfigDict(extra="forbid", strict=True)
 
+# Characters that are no text: they would move the cursor, end a string early, or cannot be written at all.
+_UNFIT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
+# More than MAX_KEY_DOTS key parts in a row, quoted or bare, wherever they stand in a line (possessive: never slow).
+_LONG_KEY = re.compile(
+    rf'''(?<![\w-])(?:(?:[\w-]++|"[^"]*+"|'[^']*+')[ \t]*+\.[ \t]*+){{{MAX_KEY_DOTS + 1}}}'''
+)
+
 Model = TypeVar("Model", bound=BaseModel)
 Parsed = TypeVar("Parsed")
-
-
-@dataclass(frozen=True)
-class Problem:
-    """One broken rule: which key, what the rule is, what was received."""
-
-    key: str
-    rule: str
-    received: str
-
-    def __str__(self) -> str:
-        where = f"{self.key}: " if self.key else ""
-        got = f", got {self.received}" if self.received else ""
-        return f"{where}{self.rule}{got}"
-
-
-class OutsideError(Exception):
-    """Something that came from outside cannot be used; names file, key, rule and value received."""
-
-    def __init__(self, file: str | Path, problems: Iterable[Problem]):
-        self.file = str(file)
-        self.problems = tuple(problems)
-        super().__init__(f"{self.file}: " + "; ".join(str(problem) for problem in self.problems))
-
-
-class FileRefused(OutsideError):
-    """The file itself cannot be taken in."""
-
-
-class SyntaxRefused(OutsideError):
-    """The file's text cannot be parsed."""
-
-
-class ValueRefused(OutsideError):
-    """The file parses, but one or more keys break a rule."""
-
-
-def shown(value: object) -> str:
-    """Return a value as it may stand in a message: printable and short."""
-    text = "".join(c if c.isprintable() else "?" for c in repr(value))
-    return text if len(text) <= SHOWN_CHARACTERS else text[: SHOWN_CHARACTERS - 1] + "…"
 
 
 def data_folder(name: str) -> Path:
@@ -98,18 +69,24 @@ def read_bytes(path: Path, max_bytes: int) -> bytes:
     """Return a regular file's bytes, never more than ``max_bytes``. Raises FileRefused."""
     try:
         # open first and ask the open file, so that what is checked is what is read; never wait on a pipe
-        descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
+        descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise FileRefused(path, [Problem("", f"cannot be opened ({reason})", "")]) from None
-    with os.fdopen(descriptor, "rb") as handle:
-        status = os.fstat(handle.fileno())
+    try:
+        status = os.fstat(descriptor)
         if not stat.S_ISREG(status.st_mode):
-            raise FileRefused(path, [Problem("", "must be a regular file", "something else")])
+            kind = "a folder" if stat.S_ISDIR(status.st_mode) else "a pipe or device"
+            raise FileRefused(path, [Problem("", "must be a regular file", kind)])
         if status.st_size > max_bytes:
             rule = f"must not be larger than {max_bytes} bytes"
             raise FileRefused(path, [Problem("", rule, f"{status.st_size} bytes")])
-        data = handle.read(max_bytes + 1)
+        with os.fdopen(descriptor, "rb", closefd=False) as handle:
+            data = handle.read(max_bytes + 1) or b""
+    except OSError as error:
+        raise FileRefused(path, [Problem("", f"cannot be read ({error.strerror or error})", "")]) from None
+    finally:
+        os.close(descriptor)
     if len(data) > max_bytes:
         raise FileRefused(path, [Problem("", f"must not be larger than {max_bytes} bytes", "more")])
     return data
@@ -129,34 +106,57 @@ def read_text(path: Path, max_bytes: int) -> str:
 
 def _refuse_slow_toml(path: Path, text: str) -> None:
     """Refuse lines that would keep the TOML parser busy for seconds (long dotted keys, very long lines)."""
-    for number, line in enumerate(text.splitlines(), start=1):
+    for number, line in enumerate(text.split("\n"), start=1):  # only this ends a line in TOML
         if len(line) > MAX_LINE_CHARACTERS:
             rule = f"line {number} must not be longer than {MAX_LINE_CHARACTERS} characters"
             raise SyntaxRefused(path, [Problem("", rule, f"{len(line)}")])
-        key = line.split("=", 1)[0]
-        if "#" not in key and key.count(".") > MAX_KEY_DOTS:
+        if _LONG_KEY.search(line):
             rule = f"line {number}: a key must not have more than {MAX_KEY_DOTS} dots"
-            raise SyntaxRefused(path, [Problem("", rule, f"{key.count('.')}")])
+            raise SyntaxRefused(path, [Problem("", rule, "more")])
         if line.count("[") > 64 or line.count("{") > 64:
             raise SyntaxRefused(path, [Problem("", f"line {number} must not open more than 64 brackets", "more")])
 
 
-def _check_shape(path: Path, value: object, key: str = "", depth: int = 0) -> None:
-    """Refuse nesting, strings and numbers beyond bounds, wherever they stand."""
+def _check_shape(path: Path, value: object, key: str = "", depth: int = 0, seen: int = 0) -> int:
+    """Refuse nesting, counts, strings and numbers beyond bounds, wherever they stand; return the values seen so far."""
     if depth > MAX_DEPTH:
         raise SyntaxRefused(path, [Problem(key, f"must not be nested deeper than {MAX_DEPTH}", "deeper")])
-    if isinstance(value, str) and len(value) > MAX_STRING:
-        raise ValueRefused(path, [Problem(key, f"must not be longer than {MAX_STRING} characters", str(len(value)))])
-    if isinstance(value, float) and not math.isfinite(value):
-        raise ValueRefused(path, [Problem(key, "must be a finite number", shown(value))])
-    if isinstance(value, int) and abs(value) > 2**63:
-        raise ValueRefused(path, [Problem(key, "must fit 64 bits", "a larger number")])
     if isinstance(value, dict):
+        seen = _counted(path, key, len(value), MAX_KEYS, "keys", seen)
         for name, inner in value.items():
-            _check_shape(path, inner, f"{key}.{name}" if key else str(name), depth + 1)
+            _check_text(path, key, "a key", name, MAX_KEY_CHARACTERS)
+            seen = _check_shape(path, inner, f"{key}.{name}" if key else name, depth + 1, seen)
     elif isinstance(value, list):
+        seen = _counted(path, key, len(value), MAX_ENTRIES, "entries", seen)
         for index, inner in enumerate(value):
-            _check_shape(path, inner, f"{key}[{index}]", depth + 1)
+            seen = _check_shape(path, inner, f"{key}[{index}]", depth + 1, seen)
+    elif isinstance(value, str):
+        _check_text(path, key, "", value, MAX_STRING)
+    elif isinstance(value, float) and not math.isfinite(value):
+        raise ValueRefused(path, [Problem(key, "must be a finite number", shown(value))])
+    elif isinstance(value, int) and not -(2**63) <= value < 2**63:
+        raise ValueRefused(path, [Problem(key, "must fit 64 bits", "a larger number")])
+    return seen
+
+
+def _counted(path: Path, key: str, count: int, most: int, what: str, seen: int) -> int:
+    """Return how many values have been seen. Counts come before any look inside: what is refused costs nothing."""
+    if count > most:
+        raise ValueRefused(path, [Problem(key, f"must not hold more than {most} {what}", str(count))])
+    if seen + count > MAX_VALUES:
+        raise ValueRefused(path, [Problem(key, f"the file must not hold more than {MAX_VALUES} values", "more")])
+    return seen + count
+
+
+def _check_text(path: Path, key: str, what: str, text: str, most: int) -> None:
+    """Refuse text that is too long, or holds what is no text."""
+    if len(text) > most:
+        rule = f"{what} must not be longer than {most} characters".strip()
+        raise ValueRefused(path, [Problem(key, rule, f"{len(text)} beginning {shown(text[:20])}")])
+    unfit = _UNFIT.search(text)
+    if unfit:
+        rule = f"{what} must not hold control characters or lone surrogates".strip()
+        raise ValueRefused(path, [Problem(key, rule, f"{unfit.group()!a} in {shown(text)}")])
 
 
 def parse_toml(path: Path, text: str) -> dict[str, Any]:
@@ -175,6 +175,9 @@ def parse_json(path: Path, text: str, line: int | None = None) -> Any:
     where = f"line {line}: " if line else ""
 
     def no_duplicates(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        if len(pairs) > MAX_KEYS:
+            rule = f"{where}must not hold more than {MAX_KEYS} keys in a table"
+            raise ValueRefused(path, [Problem("", rule, f"{len(pairs)} from {shown(pairs[0][0][:20])} on")])
         seen: dict[str, Any] = {}
         for name, value in pairs:
             if name in seen:
@@ -212,10 +215,12 @@ def _known_keys(model: Any) -> list[str]:
 def problems_of(error: ValidationError, known: Iterable[str] = ()) -> list[Problem]:
     """Return every problem in a pydantic error, with a suggestion for an unknown key."""
     problems = []
-    for item in error.errors(include_url=False):
+    # with very many errors the values received are left out: collecting them would take seconds
+    items = error.errors(include_url=False, include_input=error.error_count() <= 20 * SHOWN_PROBLEMS)
+    for item in items[:SHOWN_PROBLEMS]:
         key = _key_of(item["loc"])
         message = item["msg"].removeprefix("Value error, ")
-        received = shown(item["input"])
+        received = shown(item["input"]) if "input" in item else ""
         if item["type"] in ("extra_forbidden", "unexpected_keyword_argument"):
             close = difflib.get_close_matches(str(item["loc"][-1]), list(known), n=1)
             message = "is not a known key" + (f" (did you mean {close[0]!r}?)" if close else "")
@@ -224,6 +229,8 @@ def problems_of(error: ValidationError, known: Iterable[str] = ()) -> list[Probl
         elif ", got " in message:  # our own checks already state the value
             received = ""
         problems.append(Problem(key, message, received))
+    if len(items) > SHOWN_PROBLEMS:
+        problems.append(Problem("", f"and {len(items) - SHOWN_PROBLEMS} problems more", ""))
     return problems
 
 
@@ -258,7 +265,7 @@ def read_grey_image(path: Path) -> tuple[Any, int]:
     import warnings
 
     import numpy as np
-    from PIL import Image, UnidentifiedImageError
+    from PIL import Image
 
     data = read_bytes(path, MAX_IMAGE_BYTES)
     from io import BytesIO
@@ -271,7 +278,9 @@ def read_grey_image(path: Path) -> tuple[Any, int]:
                 if image.mode not in ("L", "I;16", "I;16B", "I"):
                     raise FileRefused(path, [Problem("", "must be an 8- or 16-bit grey PNG or TIFF", image.mode)])
                 pixels = np.asarray(image)
-    except (UnidentifiedImageError, OSError, ValueError, SyntaxError, EOFError, MemoryError) as error:
+    except OutsideError:
+        raise
+    except Exception as error:  # a decoder fed with damaged bytes raises whatever it stumbles over
         raise FileRefused(path, [Problem("", f"is not a readable image ({str(error)[:120]})", "")]) from None
     if pixels.dtype == np.uint8:
         return pixels, 8

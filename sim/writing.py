@@ -9,6 +9,7 @@ from __future__ import annotations
 import contextlib
 import os
 import secrets
+import stat
 from collections.abc import Callable
 from pathlib import Path
 from typing import BinaryIO
@@ -18,7 +19,8 @@ class WritingFailed(OSError):
     """A file could not be written; the old one is intact. The message names file and reason."""
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
+    """Put a folder's list of names on disk, so that a new file is still there after a power cut."""
     with contextlib.suppress(OSError):  # some file systems cannot sync a folder; the data itself is synced
         descriptor = os.open(folder, os.O_RDONLY)
         try:
@@ -32,7 +34,8 @@ def write_durably(path: Path, fill: Callable[[BinaryIO], object], keep_previous:
 
     ``keep_previous`` keeps one older generation beside it with the suffix ``.previous``.
     """
-    temporary = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+    path = _target(path)
+    temporary, spare = (path.with_name(f".{path.name[:40]}.{secrets.token_hex(4)}.{end}") for end in ("part", "link"))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with open(temporary, "xb") as handle:
@@ -41,16 +44,29 @@ def write_durably(path: Path, fill: Callable[[BinaryIO], object], keep_previous:
             os.fsync(handle.fileno())
         if keep_previous and path.exists():
             previous = path.with_name(path.name + ".previous")
-            spare = path.with_name(f".{path.name}.{secrets.token_hex(4)}.link")
             os.link(path, spare)  # the target's name never goes missing, not even for a moment
             os.replace(spare, previous)
         os.replace(temporary, path)
-        _sync_folder(path.parent)
+        sync_folder(path.parent)
     except OSError as error:
         raise WritingFailed(f"{path}: cannot be written ({error.strerror or error})") from error
     finally:
-        with contextlib.suppress(OSError):
-            temporary.unlink(missing_ok=True)
+        for left in (temporary, spare):
+            with contextlib.suppress(OSError):
+                left.unlink(missing_ok=True)
+
+
+def _target(path: Path) -> Path:
+    """Return the file meant, links followed. Refuses what a file must not take the place of: folders, devices, pipes."""
+    path = Path(os.path.realpath(path))
+    try:
+        mode = path.stat().st_mode
+    except OSError:
+        return path  # not there yet; whatever else is wrong shows when it is written
+    if not stat.S_ISREG(mode):
+        kind = "a folder" if stat.S_ISDIR(mode) else "a pipe or device"
+        raise WritingFailed(f"{path}: cannot be written (must be a regular file, got {kind})")
+    return path
 
 
 def write_text(path: Path, text: str) -> None:

@@ -171,8 +171,9 @@ class Evening:
         self._decide("nominated", {"sheet": number})
 
     def note(self, text: str) -> None:
-        """Write a note into the log."""
-        self._decide("note", {"text": text[:2000]})
+        """Write a note into the log; what is no printable text becomes a question mark."""
+        clean = "".join(c if c.isprintable() or c in "\n\t" else "?" for c in text[:2000])
+        self._decide("note", {"text": clean})
 
 
 def replay(

@@ -10,7 +10,7 @@ import hashlib
 import json
 import os
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +24,7 @@ from sim.reading import (
     parse_json,
     read_bytes,
 )
-from sim.writing import WritingFailed, write_bytes
+from sim.writing import WritingFailed, sync_folder, write_bytes
 
 FIRST_HASH = "0" * 64
 
@@ -56,10 +56,11 @@ class Line:
 
 @dataclass(frozen=True)
 class LoadedLog:
-    """The good lines of a log, and what was wrong with the rest (None: all is well)."""
+    """The good lines of a log, the bytes they take in the file, and what was wrong with the rest (None: all is well)."""
 
     lines: tuple[Line, ...]
     damage: str | None = None
+    good_bytes: int = 0
 
 
 def line_from_text(file: Path, text: str, number: int, previous: str) -> Line:
@@ -81,33 +82,39 @@ def read_log(file: Path) -> LoadedLog:
     raw = read_bytes(file, MAX_RECORD_BYTES)
     pieces = raw.split(b"\n")
     lines: list[Line] = []
-    previous = FIRST_HASH
+    previous, good_bytes = FIRST_HASH, 0
     for number, piece in enumerate(pieces[:-1]):
         if number >= MAX_LOG_LINES:
-            return LoadedLog(tuple(lines), f"{file}: must not have more than {MAX_LOG_LINES} lines, got more")
+            damage = f"{file}: must not have more than {MAX_LOG_LINES} lines, got more"
+            return LoadedLog(tuple(lines), damage, good_bytes)
         try:
             line = line_from_text(file, piece.decode("utf-8"), number, previous)
-        except (OutsideError, UnicodeDecodeError) as error:
-            return LoadedLog(tuple(lines), str(error))
+        except UnicodeDecodeError as error:
+            damage = f"{file}: line {number + 1}: must be UTF-8 text, got a bad byte at {error.start}"
+            return LoadedLog(tuple(lines), damage, good_bytes)
+        except OutsideError as error:
+            return LoadedLog(tuple(lines), str(error), good_bytes)
         lines.append(line)
         previous = line.hash
+        good_bytes += len(piece) + 1
     if pieces[-1]:
-        return LoadedLog(tuple(lines), f"{file}: line {len(pieces)}: the last line is incomplete")
-    return LoadedLog(tuple(lines))
+        damage = f"{file}: line {len(pieces)}: must end with a line break, got an incomplete last line"
+        return LoadedLog(tuple(lines), damage, good_bytes)
+    return LoadedLog(tuple(lines), None, good_bytes)
 
 
 def repair_log(file: Path) -> LoadedLog:
     """Return a log ready to be continued: a damaged tail is moved to a file beside it and named in ``damage``."""
-    if not file.exists():
+    if not os.path.exists(file):
         return LoadedLog(())
     loaded = read_log(file)
+    raw, good = read_bytes(file, MAX_RECORD_BYTES), "".join(line.text() for line in loaded.lines).encode("utf-8")
     if loaded.damage is not None:
-        raw = file.read_bytes()
-        good = "".join(line.text() for line in loaded.lines).encode("utf-8")
         aside = _free_name(file)
-        write_bytes(aside, raw[len(good) :])
+        write_bytes(aside, raw[loaded.good_bytes :])
+        loaded = replace(loaded, damage=f"{loaded.damage}; the damaged rest was moved to {aside.name}")
+    if raw != good:  # damage is gone, or an editor has changed line ends or spacing only: back to our own form
         write_bytes(file, good)
-        return LoadedLog(loaded.lines, f"{loaded.damage}; the damaged rest was moved to {aside.name}")
     return loaded
 
 
@@ -120,22 +127,52 @@ def _free_name(file: Path) -> Path:
 
 
 def append_line(file: Path, kind: str, data: dict[str, Any], last: Line | None) -> Line:
-    """Add a decision to the log and return it once it is on disk. Raises WritingFailed; the log is then unchanged."""
+    """Add a decision to the log and return it once it is on disk.
+
+    Raises WritingFailed, or ValueRefused for a decision that could not be read back; the log is then unchanged.
+    """
+    parse_json(file, json.dumps(data))  # what is acknowledged can be read again
     line = Line(last.number + 1 if last else 0, kind, data, last.hash if last else FIRST_HASH)
-    before = file.stat().st_size if file.exists() else 0
+    if line.number >= MAX_LOG_LINES:
+        raise WritingFailed(f"{file}: cannot be continued (the log must not have more than {MAX_LOG_LINES} lines)")
+    line_from_text(file, line.text(), line.number, line.previous)
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
-        with open(file, "ab") as handle:
-            try:
-                handle.write(line.text().encode("utf-8"))
-                handle.flush()
-                os.fsync(handle.fileno())
-            except OSError:
-                handle.truncate(before)
-                raise
+        # no buffer of Python's own between here and the disk: what failed must not be written later by a close
+        flags = os.O_RDWR | os.O_APPEND | os.O_CREAT | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+        descriptor = os.open(file, flags, 0o644)
+        try:
+            _append(descriptor, file, line.text().encode("utf-8"), last)
+        finally:
+            os.close(descriptor)
+        if last is None:
+            sync_folder(file.parent)
+    except WritingFailed:
+        raise
     except OSError as error:
         raise WritingFailed(f"{file}: cannot be continued ({error.strerror or error})") from error
     return line
+
+
+def _append(descriptor: int, file: Path, text: bytes, last: Line | None) -> None:
+    """Write and sync one line behind the last one; on any fault cut the file back to what it was."""
+    before = os.fstat(descriptor).st_size
+    end = last.text().encode("utf-8") if last else b""
+    if before + len(text) > MAX_RECORD_BYTES:
+        raise WritingFailed(f"{file}: cannot be continued (the log must not be larger than {MAX_RECORD_BYTES} bytes)")
+    os.lseek(descriptor, max(0, before - len(end)), os.SEEK_SET)
+    found = os.read(descriptor, len(end) + 1)
+    # A half line left by an earlier fault, or a second program at the same log: going on would lose decisions.
+    if found != end or (last is None and before > 0):
+        raise WritingFailed(f"{file}: cannot be continued (it no longer ends with the last decision; open it again)")
+    try:
+        left = memoryview(text)
+        while left:
+            left = left[os.write(descriptor, left) :]
+        os.fsync(descriptor)
+    except OSError:
+        os.ftruncate(descriptor, before)
+        raise
 
 
 def verify_chain(lines: Iterable[Line]) -> bool:

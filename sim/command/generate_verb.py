@@ -40,10 +40,16 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _make(options: argparse.Namespace, folder: Path) -> int:
+    from fnmatch import fnmatch
+
     from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
     from sim.workshop.generate import generate
+    from sim.workshop.recipes import read_recipes
 
+    paths = [recipe.path for recipe in read_recipes(folder)]  # refused here, before there is a bar to draw
+    if not any(fnmatch(path, pattern) for path in paths for pattern in options.only or ["*"]):
+        raise ValueError(f"no recipe fits {', '.join(options.only) or folder}")
     columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.percentage:>3.0f} %"), TimeElapsedColumn())
     with Progress(*columns) as progress:
         tasks: dict[str, object] = {}
@@ -55,7 +61,5 @@ def _make(options: argparse.Namespace, folder: Path) -> int:
                 progress.update(tasks[path], completed=done, total=total)  # type: ignore[arg-type]
 
         made = generate(folder, options.only, options.jobs, report)
-    if not made:
-        raise ValueError(f"no recipe fits {', '.join(options.only)}")
     print(f"{len(made)} files made in {folder}")
     return 0

@@ -6,13 +6,14 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sim.command.setting_options import add_setting_options, default_output, set_up_from
+from sim.command.setting_options import add_setting_options, default_output, named_place, set_up_from
 
 if TYPE_CHECKING:
     from sim.negative.negative import Negative
     from sim.paper.stock import Stock
     from sim.printing.make_print import Print
     from sim.printing.record import PrintingRecord
+    from sim.scoring.targets import ToneTarget
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -45,11 +46,9 @@ def run(options: argparse.Namespace) -> int:
         negative, stock = find_negative(record.negative), find_stock(record.sheet.paper)
     else:
         negative, stock, record = set_up_from(options, options.time)
-    targets = None
-    if options.targets:
-        from sim.scoring.targets import read_targets
-
-        targets = read_targets(Path(options.targets), negative)
+    targets = _targets(options, negative)
+    if options.loupe:
+        named_place(negative, "--loupe", options.loupe)
     sheet = make_print(negative, record, stock, wet=options.wet)
     output = default_output(options, f"{negative.name}-print.png")
     save_print(output, sheet, options.lux, options.view)
@@ -74,6 +73,12 @@ def run(options: argparse.Namespace) -> int:
               f"of contrast at 5 lp/mm; crop in {sharpness['loupe']}")  # fmt: skip
     print(f"Print written to {output}")
     return 0
+
+
+def _targets(options: argparse.Namespace, negative: Negative) -> tuple[ToneTarget, ...] | None:
+    from sim.scoring.targets import read_targets
+
+    return read_targets(Path(options.targets), negative) if options.targets else None
 
 
 def _tones(sheet: Print) -> dict[str, float]:

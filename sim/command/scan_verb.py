@@ -65,8 +65,9 @@ def _numbers(text: str, option: str, least: int, most: int) -> list[float]:
         numbers = [float(part) for part in text.split(",")]
     except ValueError:
         numbers = []
-    if not least <= len(numbers) <= most:
-        raise ValueError(f"{option} must be {least} to {most} numbers with commas between, got {text!r}")
+    if not least <= len(numbers) <= most or not all(abs(number) < 1e6 for number in numbers):
+        count = str(least) if least == most else f"{least} to {most}"
+        raise ValueError(f"{option} must be {count} numbers with commas between, got {text!r}")
     return numbers
 
 
@@ -83,7 +84,7 @@ def run(options: argparse.Namespace) -> int:
     density = _density(options, pixels)
     name = _name(options.name or source.stem)
     folder = Path(options.output)
-    width, height = sheet_size_mm(options.film)
+    width, height = sheet_size_mm(options.film, "--film", "frame_mm")
     if (density.shape[1] > density.shape[0]) != (width > height):
         width, height = height, width
     from PIL import Image

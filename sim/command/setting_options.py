@@ -30,15 +30,15 @@ def add_setting_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument("--height", type=float, metavar="MM", help="negative to paper (default: fills the sheet)")
 
 
-def sheet_size_mm(text: str) -> tuple[float, float]:
+def sheet_size_mm(text: str, option: str = "--sheet", control: str = "paper_mm") -> tuple[float, float]:
     """Return width and height of a size such as 203x254. Raises ValueError."""
     try:
         width, height = (float(part) for part in text.lower().split("x"))
     except ValueError:
-        raise ValueError(f"--sheet must be two sizes in mm such as 203x254, got {text!r}") from None
+        raise ValueError(f"{option} must be two sizes in mm such as 203x254, got {text!r}") from None
     from sim.quantities import checked
 
-    return checked("--sheet width", width, "paper_mm"), checked("--sheet height", height, "paper_mm")
+    return checked(f"{option} width", width, control), checked(f"{option} height", height, control)
 
 
 def named_place(negative: Negative, option: str, name: str) -> Place:

@@ -41,6 +41,13 @@ class Place:
 PLACE_PARTS = ("lightest", "darkest", "tone", "may-go-white", "may-go-black")
 
 
+class NoSuchPlace(KeyError, ValueError):
+    """The negative names no such place; the message lists those it names."""
+
+    def __str__(self) -> str:
+        return str(self.args[0])  # KeyError would show it in quotes
+
+
 @dataclass(frozen=True, eq=False)
 class Negative:
     """A developed negative.
@@ -76,11 +83,12 @@ class Negative:
         return float(np.hypot(*self.frame_mm))
 
     def place(self, name: str) -> Place:
-        """Return a named place. Raises KeyError naming the known ones."""
+        """Return a named place. Raises NoSuchPlace naming the known ones."""
         for place in self.places:
             if place.name == name:
                 return place
-        raise KeyError(f"no place {name!r} on this negative; known: {', '.join(p.name for p in self.places)}")
+        known = ", ".join(place.name for place in self.places) or "none"
+        raise NoSuchPlace(f"no place {name!r} on this negative; known: {known}")
 
     def diffuse_density(self) -> NDArray[np.float32]:
         """Return what a densitometer with diffuse white light reads: silver plus base and fog (stain not counted)."""

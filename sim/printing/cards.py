@@ -44,28 +44,54 @@ class CardOptics:
         return self.pupil_mm * card_height_mm / (self.lens_to_paper_mm - card_height_mm)
 
 
-def path_mm(card: Card, start_s: float, stop_s: float) -> tuple[FloatArray, FloatArray]:
-    """Return shadow-centre positions at evenly spaced moments between two times of the exposure."""
+@dataclass(frozen=True, eq=False)
+class Dwell:
+    """Where a shadow's centre spends its time: positions in mm and the share of the time at each (sum 1)."""
+
+    x_mm: FloatArray
+    y_mm: FloatArray
+    share: FloatArray
+
+
+def path_mm(card: Card, start_s: float, stop_s: float) -> Dwell:
+    """Return where a shadow's centre spends its time between two moments of the exposure."""
     motion = card.motion
     if isinstance(motion, Still):
-        return np.array([motion.x_mm]), np.array([motion.y_mm])
-    t = start_s + (np.arange(MOTION_SAMPLES) + 0.5) / MOTION_SAMPLES * (stop_s - start_s)
+        return Dwell(np.array([motion.x_mm]), np.array([motion.y_mm]), np.ones(1))
     if isinstance(motion, Path):
-        points = np.array(motion.points)
-        return _on_path(t, points)
+        return _on_path(np.array(motion.points), start_s, stop_s)
+    even = np.full(MOTION_SAMPLES, 1.0 / MOTION_SAMPLES)
+    t = start_s + (np.arange(MOTION_SAMPLES) + 0.5) / MOTION_SAMPLES * (stop_s - start_s)
     turn = 2.0 * np.pi * t / motion.period_s
     if isinstance(motion, Circling):
-        return motion.x_mm + motion.amplitude_mm * np.cos(turn), motion.y_mm + motion.amplitude_mm * np.sin(turn)
+        along_x, along_y = motion.amplitude_mm * np.cos(turn), motion.amplitude_mm * np.sin(turn)
+        return Dwell(motion.x_mm + along_x, motion.y_mm + along_y, even)
     assert isinstance(motion, Sweeping)
     along = motion.amplitude_mm * 2.0 / np.pi * np.arcsin(np.sin(turn))  # even speed to and fro
     angle = np.radians(motion.angle_deg)
-    return motion.x_mm + along * np.cos(angle), motion.y_mm + along * np.sin(angle)
+    return Dwell(motion.x_mm + along * np.cos(angle), motion.y_mm + along * np.sin(angle), even)
 
 
-def _on_path(t: FloatArray, points: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Return positions on a recorded path; two points at one moment are a jump."""
-    times = points[:, 0] + np.arange(len(points)) * 1e-9  # a jump stays a jump, interpolation needs rising times
-    return np.interp(t, times, points[:, 1]), np.interp(t, times, points[:, 2])
+def _on_path(points: FloatArray, start_s: float, stop_s: float) -> Dwell:
+    """Return the dwell of a recorded path; two points at one moment are a jump.
+
+    Every piece between two points is sampled for itself, so that a card that jumps (a covered strip) stands at each of its
+    places for exactly its time.
+    """
+    before, after = (np.inf, *points[-1, 1:]), (-np.inf, *points[0, 1:])
+    stops = np.vstack([after, points, before])  # the card waits at its first point and stays at its last
+    pieces = []
+    for (t0, x0, y0), (t1, x1, y1) in itertools.pairwise(stops):
+        low, high = max(t0, start_s), min(t1, stop_s)
+        if high <= low:
+            continue
+        moves = (x0, y0) != (x1, y1)
+        count = max(1, int(np.ceil(MOTION_SAMPLES * (high - low) / (stop_s - start_s)))) if moves else 1
+        part = ((low + (np.arange(count) + 0.5) / count * (high - low)) - t0) / (t1 - t0) if moves else np.zeros(1)
+        share = np.full(count, (high - low) / (stop_s - start_s) / count)
+        pieces.append((x0 + part * (x1 - x0), y0 + part * (y1 - y0), share))
+    x, y, share = (np.concatenate(column) for column in zip(*pieces, strict=True))
+    return Dwell(x, y, share)
 
 
 def edge_profile(across_mm: FloatArray, penumbra_mm: float) -> FloatArray:
@@ -79,54 +105,56 @@ def edge_profile(across_mm: FloatArray, penumbra_mm: float) -> FloatArray:
 
 def covered_share(card: Card, grid: SheetGrid, optics: CardOptics, start_s: float, stop_s: float) -> Float32Array:
     """Return the share of the time, between two moments, that the card keeps each point dark: [row, col], 0 to 1."""
-    xs, ys = path_mm(card, start_s, stop_s)
+    dwell = path_mm(card, start_s, stop_s)
     if card.shape == "edge":
-        shade = _edge_share(card, grid, optics, xs, ys)
+        shade = _edge_share(card, grid, optics, dwell)
     else:
-        shade = _shape_share(card, grid, optics, xs, ys)
+        shade = _shape_share(card, grid, optics, dwell)
         if card.wire_mm and card.lets_through == "outside":
-            shade = np.maximum(shade, _wire_share(card, grid, optics, xs, ys))
+            shade = np.maximum(shade, _wire_share(card, grid, optics, dwell))
     return np.float32(1.0) - shade if card.lets_through == "inside" else shade
 
 
 def _profile_table(
-    positions: FloatArray, penumbra_mm: float, low: float, high: float, pixel_mm: float
+    positions: FloatArray, share: FloatArray, penumbra_mm: float, low: float, high: float, pixel_mm: float
 ) -> tuple[FloatArray, FloatArray]:
-    """Return distances and the covered share of an edge that spent its time at the given positions."""
+    """Return distances and the covered share of an edge that spent shares of its time at the given positions."""
     soft = max(penumbra_mm, 0.5 * pixel_mm)  # a pixel is an area: an edge finer than it must not alias
-    stands, moments = np.unique(positions, return_counts=True)
+    stands, which = np.unique(positions, return_inverse=True)
+    time = np.bincount(which, weights=share)
     finely = 64 if len(stands) <= 32 else 8  # an edge that stood still shows every kink of its table; a moved one does not
     count = int(min(max(256, finely * (high - low) / soft), 20000))
     across = np.linspace(low, high, count)
     total = np.zeros(count)
     for part in np.array_split(np.arange(len(stands)), max(1, len(stands) // 64)):
-        total += moments[part] @ edge_profile(across[None, :] - stands[part][:, None], soft)
-    return across, total / len(positions)
+        total += time[part] @ edge_profile(across[None, :] - stands[part][:, None], soft)
+    return across, total
 
 
-def _edge_share(card: Card, grid: SheetGrid, optics: CardOptics, xs: FloatArray, ys: FloatArray) -> Float32Array:
+def _edge_share(card: Card, grid: SheetGrid, optics: CardOptics, dwell: Dwell) -> Float32Array:
     """An edge covers everything on the side its angle points to (0 = to the right, 90 = below)."""
     angle = np.radians(card.angle_deg)
     nx, ny = np.cos(angle), np.sin(angle)
     across = grid.x_mm[None, :] * nx + grid.y_mm[:, None] * ny
     penumbra = optics.penumbra_mm(card.card_height_mm)
-    table = _profile_table(
-        xs * nx + ys * ny, penumbra, float(across.min()) - 1, float(across.max()) + 1, 1.0 / grid.px_per_mm
-    )
+    low, high = float(across.min()) - 1, float(across.max()) + 1
+    positions = dwell.x_mm * nx + dwell.y_mm * ny
+    table = _profile_table(positions, dwell.share, penumbra, low, high, 1.0 / grid.px_per_mm)
     return np.interp(across, *table).astype(np.float32)
 
 
-def _wire_share(card: Card, grid: SheetGrid, optics: CardOptics, xs: FloatArray, ys: FloatArray) -> Float32Array:
+def _wire_share(card: Card, grid: SheetGrid, optics: CardOptics, dwell: Dwell) -> Float32Array:
     """The wire runs from the card's centre outwards; thin and high, it is mostly penumbra."""
     angle = np.radians(card.wire_towards_deg)
-    along = (grid.x_mm[None, :] - xs.mean()) * np.cos(angle) + (grid.y_mm[:, None] - ys.mean()) * np.sin(angle)
+    mean_x, mean_y = dwell.x_mm @ dwell.share, dwell.y_mm @ dwell.share
+    along = (grid.x_mm[None, :] - mean_x) * np.cos(angle) + (grid.y_mm[:, None] - mean_y) * np.sin(angle)
     across = -grid.x_mm[None, :] * np.sin(angle) + grid.y_mm[:, None] * np.cos(angle)
-    positions = -xs * np.sin(angle) + ys * np.cos(angle)
+    positions = -dwell.x_mm * np.sin(angle) + dwell.y_mm * np.cos(angle)
     half = 0.5 * card.wire_mm * optics.shadow_scale(card.card_height_mm)
     penumbra = optics.penumbra_mm(card.card_height_mm)
     low, high = float(across.min()) - 1, float(across.max()) + 1
-    distance, left = _profile_table(positions - half, penumbra, low, high, 1.0 / grid.px_per_mm)
-    _, right = _profile_table(positions + half, penumbra, low, high, 1.0 / grid.px_per_mm)
+    distance, left = _profile_table(positions - half, dwell.share, penumbra, low, high, 1.0 / grid.px_per_mm)
+    _, right = _profile_table(positions + half, dwell.share, penumbra, low, high, 1.0 / grid.px_per_mm)
     share = np.interp(across, distance, left - right)
     return np.where(along > 0.0, share, 0.0).astype(np.float32)
 
@@ -170,12 +198,13 @@ def _half_size_mm(card: Card, scale: float) -> float:
     return scale * 0.5 * float(np.hypot(*sides) if card.shape == "bar" else max(sides))
 
 
-def _shape_share(card: Card, grid: SheetGrid, optics: CardOptics, xs: FloatArray, ys: FloatArray) -> Float32Array:
+def _shape_share(card: Card, grid: SheetGrid, optics: CardOptics, dwell: Dwell) -> Float32Array:
     """Average a closed shape over pupil and path on a local raster, then lay it on the sheet."""
     from scipy import fft
 
     scale = optics.shadow_scale(card.card_height_mm)
     penumbra = optics.penumbra_mm(card.card_height_mm)
+    xs, ys = dwell.x_mm, dwell.y_mm
     half = _half_size_mm(card, scale) + penumbra / 2 + 2.0
     cx, cy = (xs.min() + xs.max()) / 2, (ys.min() + ys.max()) / 2
     reach_x, reach_y = half + (xs.max() - xs.min()) / 2, half + (ys.max() - ys.min()) / 2
@@ -188,12 +217,12 @@ def _shape_share(card: Card, grid: SheetGrid, optics: CardOptics, xs: FloatArray
     frequency = np.hypot(fft.fftfreq(shape[0], pitch)[:, None], fft.rfftfreq(shape[1], pitch)[None, :])
     spectrum = np.asarray(fft.rfft2(raster) * geometric_transfer(frequency, penumbra), dtype=np.complex128)
     if len(xs) > 1:
-        spectrum = spectrum * fft.rfft2(_dwell(xs - cx, ys - cy, shape, pitch))
+        spectrum = spectrum * fft.rfft2(_kernel(xs - cx, ys - cy, dwell.share, shape, pitch))
     share = fft.irfft2(spectrum, shape)[:rows, :cols]
     return _laid_on_sheet(np.clip(share, 0.0, 1.0), grid, cx, cy, pitch)
 
 
-def _dwell(dx: FloatArray, dy: FloatArray, shape: tuple[int, int], pitch: float) -> FloatArray:
+def _kernel(dx: FloatArray, dy: FloatArray, share: FloatArray, shape: tuple[int, int], pitch: float) -> FloatArray:
     """Return where a path spends its time as a kernel around index 0 (wrapped), by bilinear weights; sum 1."""
     kernel = np.zeros(shape)
     col, row = dx / pitch, dy / pitch
@@ -201,7 +230,7 @@ def _dwell(dx: FloatArray, dy: FloatArray, shape: tuple[int, int], pitch: float)
     for step_r in (0, 1):
         for step_c in (0, 1):
             weight = np.abs(1 - step_r - (row - low_r)) * np.abs(1 - step_c - (col - low_c))
-            np.add.at(kernel, ((low_r + step_r) % shape[0], (low_c + step_c) % shape[1]), weight / len(dx))
+            np.add.at(kernel, ((low_r + step_r) % shape[0], (low_c + step_c) % shape[1]), weight * share)
     return kernel
 
 

@@ -24,6 +24,7 @@ RECORD_FORMAT = 1
 MAX_PATH_POINTS = 200
 MAX_EXPOSURES = 64
 MAX_CARDS = 16
+MAX_OUTLINE_POINTS = 100
 FURTHEST_CARD_MM = 3000.0
 
 
@@ -89,7 +90,7 @@ class Path:
     """A card moved by hand: points (seconds since the exposure began, x mm, y mm), straight between them."""
 
     __pydantic_config__ = OUTSIDE_RULES
-    points: tuple[tuple[float, float, float], ...]
+    points: Annotated[tuple[tuple[float, float, float], ...], Field(max_length=MAX_PATH_POINTS)]
     kind: Literal["path"] = "path"
 
     def __post_init__(self) -> None:
@@ -124,7 +125,7 @@ class Card:
     width_mm: float = 50.0
     length_mm: float = 50.0
     angle_deg: float = 0.0
-    outline: tuple[tuple[float, float], ...] = ()
+    outline: Annotated[tuple[tuple[float, float], ...], Field(max_length=MAX_OUTLINE_POINTS)] = ()
     lets_through: Literal["outside", "inside"] = "outside"
     wire_mm: float = 0.0
     wire_towards_deg: float = 45.0
@@ -136,7 +137,7 @@ class Card:
         checked("card_height_mm", self.card_height_mm)
         checked("width_mm", self.width_mm, "card_size_mm")
         checked("length_mm", self.length_mm, "card_size_mm")
-        if (self.shape == "outline") != (len(self.outline) >= 3) or len(self.outline) > 100:
+        if (self.shape == "outline") != (len(self.outline) >= 3) or len(self.outline) > MAX_OUTLINE_POINTS:
             raise ValueError(f"outline must hold 3 to 100 points for shape 'outline' only, got {len(self.outline)}")
         if any(abs(c) > 1500 for point in self.outline for c in point):
             raise ValueError("outline points must lie within 1500 mm of the centre, got one beyond")
@@ -175,7 +176,7 @@ class Exposure:
     time_s: float
     f_number: float
     filter: FilterSetting = FilterSetting()
-    cards: tuple[Card, ...] = ()
+    cards: Annotated[tuple[Card, ...], Field(max_length=MAX_CARDS)] = ()
     light_s: float | None = None
     paper_shift_mm: tuple[float, float] = (0.0, 0.0)
     through: Literal["negative", "open"] = "negative"
@@ -230,7 +231,7 @@ class PrintingRecord:
     negative: str
     sheet: Sheet
     enlarger: EnlargerSettings
-    exposures: tuple[Exposure, ...]
+    exposures: Annotated[tuple[Exposure, ...], Field(max_length=MAX_EXPOSURES)]
     development: Development
     safelight: Safelight | None = None
     reciprocity: bool = False

@@ -14,7 +14,7 @@ from sim.enlarger.filters import FilterSetting
 from sim.enlarger.settings import EnlargerSettings
 from sim.paper.development import Development
 from sim.paper.safelight import Safelight
-from sim.printing.record import Card, Exposure, PrintingRecord, Sheet
+from sim.printing.record import MAX_CARDS, MAX_EXPOSURES, Card, Exposure, PrintingRecord, Sheet
 from sim.reading import (
     MAX_RECORD_BYTES,
     Problem,
@@ -44,7 +44,23 @@ def record_from_data(file: FilePath, data: Any) -> PrintingRecord:
         raise ValueRefused(file, [Problem("", "must be a printing record (a JSON object)", type(data).__name__)])
     if data.get("format", 1) != 1:
         raise ValueRefused(file, [Problem("format", "must be 1, the only record format so far", repr(data["format"]))])
+    _refuse_counts(file, data.get("exposures"))
     return validate_with(file, data, record_adapter(), _known_keys())
+
+
+def _refuse_counts(file: FilePath, exposures: Any) -> None:
+    """Refuse more exposures and cards than a record holds before any of them is looked at, one by one."""
+    problems = []
+    if isinstance(exposures, list):
+        if len(exposures) > MAX_EXPOSURES:
+            problems.append(Problem("exposures", f"must number 1 to {MAX_EXPOSURES}", str(len(exposures))))
+        for index, exposure in enumerate(exposures[:MAX_EXPOSURES]):
+            cards = exposure.get("cards") if isinstance(exposure, dict) else None
+            if isinstance(cards, list) and len(cards) > MAX_CARDS:
+                key = f"exposures[{index}].cards"
+                problems.append(Problem(key, f"must number at most {MAX_CARDS}", str(len(cards))))
+    if problems:
+        raise ValueRefused(file, problems)
 
 
 def read_record(file: FilePath) -> PrintingRecord:

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from sim.bench.demonstration import Demonstration, demonstrate
-from sim.paper.stock import find_stock
-from sim.printing.paper_family import paper_family
 from sim.viewing.lightness import screen_values
-from sim.workshop.figures import INK, LINE, PAPER, chart, hang, new_figure, png_of
+from sim.workshop.figures import INK, hang, new_figure, png_of
 from sim.workshop.sleeve_sheet import in_words
 
 
@@ -39,17 +37,3 @@ def demo_prints_png(demo: Demonstration | None = None) -> bytes:
         hang(figure, (0.03 + 0.49 * k, 0.17, 0.45, 0.75), screen_values(made.sheet.density), title, in_words(made.record))
     return png_of(figure, 100)
 
-
-def filter_crossing_png(stock_name: str) -> bytes:
-    """Return local gradient against net density behind soft, middle and hard filters: where contrast comes from."""
-    family = paper_family(find_stock(stock_name), "diffusion-sheet")
-    figure = new_figure(7.4, 4.8)
-    axes = chart(figure, (0.10, 0.13, 0.86, 0.76), "net density", "local gradient")
-    for name, dashes in (("00", (1, 2)), ("2", (6, 2)), ("4", (1, 0))):
-        curve = family.member(name).curve
-        net = curve.density - curve.base_plus_fog
-        style = {} if dashes == (1, 0) else {"dashes": dashes}
-        axes.plot(net, curve.gradient(), color=LINE, linewidth=1.6, label=f"filter {name}", **style)
-    axes.legend(facecolor=PAPER, edgecolor="none", labelcolor=LINE, fontsize=9)
-    axes.set_title("Filters move the dark tones most", color=INK, fontsize=11, loc="left")
-    return png_of(figure)

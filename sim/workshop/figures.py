@@ -61,7 +61,7 @@ def chart(figure: Any, box: tuple[float, float, float, float], x_label: str, y_l
 
 def make_figure(recipe: Recipe) -> bytes:
     """Return the PNG of a figure's recipe."""
-    from sim.workshop.demo_figures import demo_prints_png, demo_strip_png, filter_crossing_png
+    from sim.workshop.demo_figures import demo_prints_png, demo_strip_png
     from sim.workshop.paper_plot import stock_plot_png
     from sim.workshop.sleeve_sheet import sleeve_sheet_png
 
@@ -69,7 +69,6 @@ def make_figure(recipe: Recipe) -> bytes:
     makers: dict[str, Callable[[], bytes]] = {
         "paper-family": lambda: stock_plot_png(subject),
         "sleeve-sheet": lambda: sleeve_sheet_png(subject),
-        "filter-crossing": lambda: filter_crossing_png(subject),
         "demo": lambda: demo_strip_png() if subject == "strip" else demo_prints_png(),
     }
     return makers[recipe.maker]()

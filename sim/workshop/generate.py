@@ -97,6 +97,7 @@ def check(folder: Path, whole: bool = False, seed: int = 0) -> list[Finding]:
     recipes = read_recipes(folder)
     findings = _strays(folder, recipes)
     manifest = read_manifest(folder)
+    unreadable: set[str] = set()
     for recipe in recipes:
         path = folder / recipe.path
         if not path.exists():
@@ -105,6 +106,7 @@ def check(folder: Path, whole: bool = False, seed: int = 0) -> list[Finding]:
             values, entry = decoded(path), manifest.get(recipe.path)
         except FileRefused as refused:
             findings.append(Finding(recipe.path, "; ".join(str(problem) for problem in refused.problems)))
+            unreadable.add(recipe.path)
             continue
         if entry is None or entry.get("sha256") != digest_of_values(values):
             findings.append(Finding(recipe.path, "its values are not those of the manifest"))
@@ -112,8 +114,8 @@ def check(folder: Path, whole: bool = False, seed: int = 0) -> list[Finding]:
             findings.append(Finding(recipe.path, "its recipe has changed since it was made"))
         elif recipe.maker == "grain" and not np.array_equal(values, grain_values(recipe)):
             findings.append(Finding(recipe.path, "a fresh computation gives other values"))
-    damaged = {finding.path for finding in findings}
-    scenes = [recipe for recipe in recipes if recipe.maker == "scene" and recipe.path not in damaged]
+    there = [recipe for recipe in recipes if (folder / recipe.path).exists() and recipe.path not in unreadable]
+    scenes = [recipe for recipe in there if recipe.maker == "scene"]
     return findings + _check_tiles(folder, scenes, whole, seed)
 
 

@@ -75,7 +75,7 @@ def stock_toml(text: StockText, emulsion: Emulsion) -> str:
         )
         sources["emulsion.green_weights"] = text.emulsion_source
     lines = "\n".join(f'"{key}" = "{value}"' for key, value in sorted(sources.items()))
-    return f"""# Written by `python -m sim.workshop.paper_fit`; edit paper_family.toml or paper_files.py there, not this file.
+    return f"""# Written by `python -m sim.workshop.paper_fit`; edit paper_family.toml or paper_files.py instead.
 format = 1
 title = "{text.title}"
 support = "{text.support}"

@@ -22,13 +22,14 @@ from sim.workshop.scenes.tracer import DIMENSIONS, Frame, World, trace_tile
 from sim.workshop.scenes.vessels import throw
 
 COARSE = 3.0
+PASSES = 4  # with one, the deepest hundredth of a picture of narrow gaps is mostly noise
 
 
 @lru_cache
 def small(name: str) -> SceneImage:
     landscape = SCENES[name]().camera.landscape
     wide, high = (100, 80) if landscape else (80, 100)
-    return render_scene(name, wide, high, 1, 3, coarser=COARSE)
+    return render_scene(name, wide, high, PASSES, 3, coarser=COARSE)
 
 
 @pytest.mark.parametrize("name", scene_names())
@@ -39,7 +40,7 @@ def test_luminance_is_finite_positive_and_spans_the_range_the_scene_declares(nam
     assert luminance.min() > 0
     low, high = np.percentile(luminance, [1, 99])
     band = SCENES[name]().stops
-    # One pass at 80 x 100 over coarse voxels is noisy in the deepest shadows: a stop of grace at either end.
+    # Few passes over coarse voxels leave noise in the deepest shadows: a stop of grace at either end.
     assert band[0] - 1 <= np.log2(high / low) <= band[1] + 1
 
 
@@ -55,13 +56,13 @@ def test_named_places_lie_inside_the_frame_and_span_the_tones(name: str) -> None
 
 def test_two_processes_make_the_same_picture_as_one() -> None:
     alone = small("glaze-shelf").luminance_cd_m2
-    shared = render_scene("glaze-shelf", 80, 100, 1, 3, processes=2, coarser=COARSE).luminance_cd_m2
+    shared = render_scene("glaze-shelf", 80, 100, PASSES, 3, processes=2, coarser=COARSE).luminance_cd_m2
     np.testing.assert_array_equal(alone, shared)
 
 
 def test_another_seed_makes_another_picture_of_the_same_subject() -> None:
     one = small("glaze-shelf").luminance_cd_m2
-    other = render_scene("glaze-shelf", 80, 100, 1, 4, coarser=COARSE).luminance_cd_m2
+    other = render_scene("glaze-shelf", 80, 100, PASSES, 4, coarser=COARSE).luminance_cd_m2
     assert not np.array_equal(one, other)
     assert abs(np.log2(np.median(one) / np.median(other))) < 0.15
 

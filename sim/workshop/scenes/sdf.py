@@ -5,7 +5,7 @@ in metres. The formulas are elementary geometry; where the answer is only a lowe
 """
 
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 import numpy as np
 import numpy.typing as npt
@@ -23,6 +23,15 @@ class Shape(Protocol):
 
     def box(self) -> tuple[F32, F32]:
         """Lowest and highest corner of an axis-aligned box holding the shape, metres, shape (3,) each."""
+        ...
+
+
+@runtime_checkable
+class Smooth(Protocol):
+    """A shape that knows its own normals (tables: differences of interpolated distances would show facets)."""
+
+    def normal(self, p: F32) -> F32:
+        """Outward normals (3, N) at points (3, N) near the skin."""
         ...
 
 

@@ -5,9 +5,8 @@ import numpy.typing as npt
 
 from sim.workshop.scenes.camera import Camera
 from sim.workshop.scenes.grid import box_span
-from sim.workshop.scenes.sdf import F32, normal_by_difference
+from sim.workshop.scenes.sdf import F32, Smooth, normal_by_difference
 from sim.workshop.scenes.stage import Thing
-from sim.workshop.scenes.vessels import Vessel
 
 STEPS = 96
 TOUCH = 1.2e-4  # a ray has arrived within this fraction of its length (0.2 mm at 1.7 m, a fifth of a pixel)
@@ -17,13 +16,11 @@ def things_in_view(things: tuple[Thing, ...], camera: Camera, window: tuple[floa
     """Indices of things whose box, spread by its blur, may touch the part (x0, y0, x1, y1) of the frame; nearest first."""
     found: list[tuple[float, int]] = []
     wide, high = camera.sheet_m()
-    for index, thing in enumerate(things):
-        lo, hi = thing.world_box()
-        corners = np.array(
-            [[x, y, z] for x in (lo[0], hi[0]) for y in (lo[1], hi[1]) for z in (lo[2], hi[2])], np.float32
-        ).T
-        x, y, depth = camera.project(corners)
-        if depth.max() <= 0:
+    boxes = np.array([thing.world_box() for thing in things], np.float32)  # [thing, low or high, axis]
+    corners = np.stack([boxes[:, (k >> a) & 1, a] for a in range(3) for k in range(8)]).reshape(3, -1)
+    xs, ys, depths = (v.reshape(8, -1).T for v in camera.project(corners))
+    for index, (x, y, depth) in enumerate(zip(xs, ys, depths, strict=True)):
+        if depth.max() <= 0 or not things[index].seen:
             continue
         if depth.min() > 0.05:
             blur = max(camera.blur_fraction(float(depth.min())), camera.blur_fraction(float(depth.max()))) + 0.004
@@ -131,6 +128,6 @@ def touched(
 
 def local_normal(thing: Thing, p: F32) -> F32:
     """Outward normals (3, N) of a thing at local points near its skin."""
-    if isinstance(thing.shape, Vessel):
+    if isinstance(thing.shape, Smooth):
         return thing.shape.normal(p)
     return normal_by_difference(thing.shape, p)

@@ -17,7 +17,8 @@ from sim.workshop.scenes.sdf import F32, Shape, Vector
 class Thing:
     """One object: a shape with a material, standing at a place, turned about the upright (yaw) and leant (tilt about x, z).
 
-    `shadows` False leaves it out of the grid for shadows and reflected light (things too thin for a voxel).
+    `shadows` False leaves it out of the grid for shadows and reflected light (things too thin for a voxel);
+    `seen` False keeps it in that grid only (ground laid a little low, so that flat rays get away from it).
     `slack` shortens the march for shapes whose distance is over-estimated (1 = exact distance).
     """
 
@@ -28,6 +29,7 @@ class Thing:
     lean_x_deg: float = 0.0
     lean_z_deg: float = 0.0
     shadows: bool = True
+    seen: bool = True
     slack: float = 1.0
     turn: F32 = field(init=False, repr=False)
 

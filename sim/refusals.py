@@ -1,0 +1,58 @@
+"""The one family of errors for whatever comes from outside: file, key, rule and value received.
+
+Error tree::
+
+    OutsideError            file, key, rule, received: what every message states
+      FileRefused           not there, not a regular file, too large, not UTF-8, not an image
+      SyntaxRefused         cannot be parsed
+      ValueRefused          parsed, but a key breaks a rule (``problems`` lists all of them)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+SHOWN_CHARACTERS = 120
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One broken rule: which key, what the rule is, what was received."""
+
+    key: str
+    rule: str
+    received: str
+
+    def __str__(self) -> str:
+        where = f"{self.key}: " if self.key else ""
+        got = f", got {self.received}" if self.received else ""
+        return f"{where}{self.rule}{got}"
+
+
+class OutsideError(Exception):
+    """Something that came from outside cannot be used; names file, key, rule and value received."""
+
+    def __init__(self, file: str | Path, problems: Iterable[Problem]):
+        self.file = str(file)
+        self.problems = tuple(problems)
+        super().__init__(f"{self.file}: " + "; ".join(str(problem) for problem in self.problems))
+
+
+class FileRefused(OutsideError):
+    """The file itself cannot be taken in."""
+
+
+class SyntaxRefused(OutsideError):
+    """The file's text cannot be parsed."""
+
+
+class ValueRefused(OutsideError):
+    """The file parses, but one or more keys break a rule."""
+
+
+def shown(value: object) -> str:
+    """Return a value as it may stand in a message: printable and short."""
+    text = "".join(c if c.isprintable() else "?" for c in repr(value))
+    return text if len(text) <= SHOWN_CHARACTERS else text[: SHOWN_CHARACTERS - 1] + "…"

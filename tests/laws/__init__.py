@@ -1,0 +1,1 @@
+"""Laws of the darkroom that hold whatever the numbers are, each under its stated conditions."""

@@ -1,0 +1,151 @@
+"""A wrong constant anywhere in the product must show against the oracle: twice its tolerance at least."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from sim.enlarger import easel_light, filters, settings
+from sim.negative import callier
+from sim.paper import emulsion, safelight
+from sim.paper.stock import Stock, find_stock
+from sim.printing import cards, exposure
+
+from .test_oracle import AGREES_WITHIN, CASES, differences, perfect_lens
+
+SHOWS = 2 * AGREES_WITHIN
+
+__all__ = ["perfect_lens"]  # the fixture, used by name below
+pytestmark = pytest.mark.usefixtures("perfect_lens")
+
+
+def wrong_lens(**changes: float) -> Callable[[pytest.MonkeyPatch], None]:
+    """Return a patch of every lens that multiplies numbers of it."""
+
+    def patch(patcher: pytest.MonkeyPatch) -> None:
+        find = settings.find_lens
+        patcher.setattr(
+            settings,
+            "find_lens",
+            lambda n: replace(find(n), **{k: getattr(find(n), k) * f for k, f in changes.items()}),
+        )
+
+    return patch
+
+
+def wrong_head(**changes: object) -> Callable[[pytest.MonkeyPatch], None]:
+    """Return a patch of every head that sets numbers of it."""
+
+    def patch(patcher: pytest.MonkeyPatch) -> None:
+        find = settings.find_head
+        patcher.setattr(settings, "find_head", lambda n: replace(find(n), **changes))
+
+    return patch
+
+
+def wrong(module: object, name: str, value: object) -> Callable[[pytest.MonkeyPatch], None]:
+    """Return a patch of a module's constant or function."""
+    return lambda patcher: patcher.setattr(module, name, value)
+
+
+def _rising(nm: np.ndarray, edge: float, width: float) -> np.ndarray:
+    return 1 / (1 + np.exp((edge - nm) / width))
+
+
+def blue_edge_moved(nm: np.ndarray) -> np.ndarray:
+    """Blue sensitivity that ends 5 nm too far."""
+    return _rising(nm, 395, 8) * (1 - _rising(nm, 491, 7.5))
+
+
+def one_filter_denser() -> dict[str, filters.FilterDensities]:
+    """The graded set with 0.03 too much magenta in filter 3."""
+    right = filters.graded_filter_set()
+    return {**right, "3": replace(right["3"], magenta=right["3"].magenta + 0.03)}
+
+
+green, blue_shape, shape = emulsion.green_sensitivity, emulsion.blue_sensitivity, easel_light.stain_shape
+right_set, cosine, seconds = filters.graded_filter_set(), easel_light.cosine_fourth, exposure._seconds
+denser = one_filter_denser()
+warmer = replace(settings.find_head("diffusion-small").lamp, temperature_k=3100.0)
+
+MUTATIONS: dict[str, tuple[str, Callable[[pytest.MonkeyPatch], None]]] = {
+    "blue sensitivity ends 5 nm too far": ("one filter", wrong(emulsion, "blue_sensitivity", blue_edge_moved)),
+    "green sensitivity 5 nm too long": (
+        "cold cathode", wrong(emulsion, "green_sensitivity", lambda nm: green(np.asarray(nm) - 5.0))),
+    "Callier exponent": ("condenser", wrong(callier, "SCATTER_EXPONENT", 1.60)),
+    "Callier quotient not faded out in thin places": (
+        "condenser, printed for its thin places", wrong(callier, "FADE_DENSITY", 0.02)),
+    "a filter 0.03 too dense": ("stained", wrong(filters, "graded_filter_set", lambda: denser)),
+    "flare a quarter too strong": ("one filter", wrong_lens(flare_share=1.25)),
+    "lamp 100 K too cool": ("no filter", wrong_head(lamp=warmer)),
+    "lamp loses 0.2 s at every switching": ("one filter", wrong_head(dead_time_s=0.2)),
+    "stain reaches 5 nm too far": (
+        "stained", wrong(easel_light, "stain_shape", lambda nm: shape(np.maximum(np.asarray(nm) - 5.0, 380.0)))),
+    "light falls off as the cube of the cosine": (
+        "one filter", wrong(easel_light, "cosine_fourth", lambda r, v: cosine(r, v) ** 0.75)),
+    "barrel further from the iris": ("one filter", wrong_lens(rim_distance_mm=1.5)),
+    "engraved marks taken at their word": ("one filter", wrong(settings, "exact_f_number", lambda n: n)),
+    "a card's edge straight instead of round": (
+        "split pair, card in the hard exposure",
+        wrong(cards, "edge_profile", lambda x, p: np.clip(0.5 + x / p, 0.0, 1.0))),
+    "amber safelight three nanometres too long": (
+        "amber safelight",
+        wrong(safelight, "_LAMPS", {"amber": (603.0, 14.0, 2e-6, 430.0), "red": (637.0, 20.0, 1e-7, 190.0)})),
+    "dimmed light counted as shorter light under reciprocity failure": (
+        "pre-flash with reciprocity failure", wrong(exposure, "_seconds", lambda e, bench, p: seconds(e, bench, 1.0))),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", MUTATIONS)
+def test_a_wrong_constant_in_the_light_is_seen(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    case, patch = MUTATIONS[name]
+    assert differences(case).max() <= AGREES_WITHIN
+    patch(monkeypatch)
+    assert differences(case).max() > SHOWS
+
+
+def _weights_moved(stock: Stock) -> Stock:
+    weights = list(stock.emulsion.green_weights)
+    weights[4], weights[14] = weights[4] + 0.008, weights[14] - 0.008
+    return replace(stock, emulsion=replace(stock.emulsion, green_weights=tuple(weights)))
+
+
+def _emulsion(**changes: float) -> Callable[[Stock], Stock]:
+    return lambda s: replace(
+        s, emulsion=replace(s.emulsion, **{k: getattr(s.emulsion, k) + v for k, v in changes.items()})
+    )
+
+
+def _development(**changes: float) -> Callable[[Stock], Stock]:
+    return lambda s: replace(
+        s, development=replace(s.development, **{k: getattr(s.development, k) * v for k, v in changes.items()})
+    )
+
+
+PAPER_MUTATIONS: dict[str, tuple[str, Callable[[Stock], Stock]]] = {
+    "grains moved from one class to another": ("softest filter", _weights_moved),
+    "speed 0.005 log too high": ("one filter", _emulsion(log_speed=0.005)),
+    "curve a little steeper": ("one filter", _emulsion(curve_a=0.5)),
+    "surface sends back a tenth more": (
+        "glossy fibre base", lambda s: replace(s, surface_reflection=s.surface_reflection * 1.1)),
+    "base 0.005 too dense": ("pulled", lambda s: replace(s, base_density=s.base_density + 0.005)),
+    "dry-down a tenth too much": ("wet", lambda s: replace(s, dry_down_share=s.dry_down_share * 1.1)),
+    "wet surface as dull as the dry one": ("wet", lambda s: replace(s, wet_surface_reflection=s.surface_reflection)),
+    "blacks build too fast": ("pulled", _development(rate=1.05)),
+    "light tones lag too much": ("pulled", _development(early_log_shift=1.1)),
+    "fog comes too early": ("warm, tired, long", _development(fog_per_time=1.5)),
+    "reciprocity failure too weak": (
+        "reciprocity failure", lambda s: replace(s, schwarzschild_p=s.schwarzschild_p + 0.01)),
+    "reference time of 9 s": ("reciprocity failure", lambda s: replace(s, reference_time_s=s.reference_time_s * 0.9)),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", PAPER_MUTATIONS)
+def test_a_wrong_number_of_the_paper_is_seen(name: str) -> None:
+    case, change = PAPER_MUTATIONS[name]
+    stock = find_stock(CASES[case][1].sheet.paper)
+    assert differences(case, stock).max() <= AGREES_WITHIN
+    assert differences(case, change(stock)).max() > SHOWS
