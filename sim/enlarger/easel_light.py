@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 
 from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled
 from sim.enlarger.filters import FilterSetting
-from sim.enlarger.focus import PRINTING_WAVELENGTH_MM, blurred, defocus_waves, field_f_number, popped_mm
 from sim.enlarger.geometry import working_f_number
 from sim.enlarger.illuminance import (
     contact_illuminance_lux,
@@ -22,11 +21,10 @@ from sim.enlarger.illuminance import (
     mechanical_vignetting,
     on_axis_illuminance_lux,
 )
+from sim.enlarger.lens_image import through_lens, with_fine_grain
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.spectra import Spectrum, per_lux
 from sim.negative.callier import printing_silver_density
-from sim.negative.film import granularity_sd
-from sim.negative.grain import grain_field
 from sim.negative.negative import Negative, stain_shape
 from sim.quantities import WAVELENGTHS_NM
 
@@ -172,70 +170,6 @@ def silver_transmittance(negative: Negative, bench: Bench) -> Float32Array:
     else:
         light = np.exp(silver * np.float32(-np.log(10.0)))
     return light[:, ::-1] if bench.settings.flipped else light
-
-
-def with_fine_grain(picture: Float32Array, negative: Negative, bench: Bench, grid: SheetGrid) -> Float32Array:
-    """Return a picture rendered finer than the negative's pixels with the grain those pixels were too coarse to hold.
-
-    By Selwyn's law smaller pixels fluctuate more; what the negative already carries is taken off. A sheet at the
-    negative's own pixels is returned unchanged.
-    """
-    finer_px_per_mm = grid.px_per_mm * bench.print_scale
-    if negative.rms_granularity == 0.0 or finer_px_per_mm < 1.5 * negative.px_per_mm:
-        return picture
-    density = -np.log10(np.maximum(picture, np.float32(1e-4)))
-    fine = granularity_sd(density, negative.rms_granularity, finer_px_per_mm**-2.0)
-    coarse = granularity_sd(density, negative.rms_granularity, negative.px_per_mm**-2.0)
-    missing = np.sqrt(np.maximum(fine**2 - coarse**2, 0.0)).astype(np.float32)
-    offset = int(abs(grid.shift_mm[0]) * 97 + abs(grid.shift_mm[1]) * 89)
-    grain = grain_field(picture.shape, offset)
-    return np.asarray(picture * np.exp(np.float32(-np.log(10.0)) * missing * grain), dtype=np.float32)
-
-
-def image_shift_mm(
-    at: FilmCoordinates, bench: Bench, exposure_time_s: float, frame_mm: tuple[float, float]
-) -> FloatArray:
-    """Return the focus error on the easel side at every point: focus, popping and both tilts together.
-
-    A shift z of the negative moves the image by ``m**2 z``; a cold negative in a glassless carrier has not yet risen to
-    where it was focused warm.
-    """
-    settings, head = bench.settings, bench.head
-    stage = settings.focus_offset_mm + at.x * np.sin(np.radians(settings.negative_tilt_deg))
-    if settings.carrier == "glassless":
-        rise = popped_mm(exposure_time_s, head.popping_mm, head.popping_time_s)
-        reference = head.popping_mm if settings.focused == "warm" else 0.0
-        radius = (2 * at.x / frame_mm[0]) ** 2 + (2 * at.y / frame_mm[1]) ** 2
-        stage = stage + (rise - reference) * (1.0 - np.minimum(radius / 2.0, 1.0))
-    easel = at.easel_x * np.sin(np.radians(settings.easel_tilt_deg))
-    return np.asarray(bench.magnification**2 * stage + easel)
-
-
-def through_lens(
-    light: Float32Array, negative: Negative, bench: Bench, grid: SheetGrid, f_number_mark: float, exposure_time_s: float
-) -> Float32Array:
-    """Return the picture of light after the lens; where focus varies, a mix of a few evenly blurred pictures.
-
-    The aperture is taken as seen from the middle of the grid: on the axis for a whole sheet, off it for a loupe's crop.
-    """
-    at = film_coordinates(grid, bench)
-    shift_mm = image_shift_mm(at, bench, exposure_time_s, negative.frame_mm)
-    off_axis = float(np.hypot(*grid.shift_mm)) / bench.lens_to_paper_mm
-    on_axis_f = working_f_number(checked_aperture(bench.lens, f_number_mark), bench.magnification)
-    working_f = field_f_number(on_axis_f, float(np.arctan(off_axis)))
-    low, high = float(shift_mm.min()), float(shift_mm.max())
-    waves = float(defocus_waves(high - low, working_f, PRINTING_WAVELENGTH_MM))
-    levels = 1 if waves < 0.05 else int(min(2 + np.ceil(waves / 0.5), 7))
-    if levels == 1:
-        return blurred(light, grid.px_per_mm, working_f, 0.5 * (low + high))
-    shifts = np.linspace(low, high, levels)
-    position = np.broadcast_to((shift_mm - low) / (high - low) * (levels - 1), light.shape)
-    out = np.zeros_like(light)
-    for k, shift in enumerate(shifts):
-        weight = np.maximum(1.0 - np.abs(position - k), 0.0).astype(np.float32)
-        if weight.any():
-            out += weight * blurred(light, grid.px_per_mm, working_f, float(shift))
-    return out
 
 
 RADIAL_STEPS = 4096

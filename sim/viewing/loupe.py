@@ -12,9 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.enlarger.easel import SheetGrid, sheet_grid
-from sim.enlarger.easel_light import through_lens
 from sim.enlarger.focus import field_f_number, optical_transfer
 from sim.enlarger.geometry import working_f_number
+from sim.enlarger.lens_image import through_lens
 from sim.enlarger.settings import Bench, checked_aperture, set_up
 from sim.negative.negative import Negative
 from sim.paper.stock import Stock
@@ -52,7 +52,7 @@ def sharpness_at(
     Diffraction and defocus at that point: focus error, popping and tilts included.
     """
     from sim.enlarger.easel import film_coordinates
-    from sim.enlarger.easel_light import image_shift_mm
+    from sim.enlarger.lens_image import image_shift_mm
 
     bench = set_up(record.enlarger, negative)
     if bench.settings.contact:

@@ -144,7 +144,7 @@ MATT_FB = StockText(
 )  # fmt: skip
 GRADED_FB = StockText(
     "graded-fb-2", "Glossy fibre-base graded paper, grade 2", "fb", "glossy", SheetAims(0.06, 0.003, 2.15),
-    0.002, 120.0, 0.42, "fitted to ISO R 105 (middle of grade 2); assumption: one class, shoulder as short as a printer expects",
+    0.002, 120.0, 0.42, "fitted to ISO R 105 (middle of grade 2); one class and a short shoulder: assumption",
 )  # fmt: skip
 
 

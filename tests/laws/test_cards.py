@@ -143,7 +143,7 @@ def test_a_motion_cut_in_two_pieces_of_time_is_the_same_motion(motion, height_mm
     first, last = covered_share(card, GRID, OPTICS, 0.0, 9.0 * share), covered_share(card, GRID, OPTICS, 9.0 * share, 9.0)
     difference = np.abs(share * first + (1 - share) * last - whole)
     assert difference.max() < 0.08  # at a hard edge the two rasters fall differently on the sheet's points
-    assert difference.sum() < 0.01 * whole.sum()
+    assert difference.sum() < 0.03 * whole.sum()
 
 
 @LAW

@@ -12,7 +12,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from sim.enlarger import easel_light
+from sim.enlarger import lens_image
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
 
@@ -26,7 +26,7 @@ AGREES_THROUGH_LENS_WITHIN = 0.004
 @pytest.fixture
 def perfect_lens(monkeypatch: pytest.MonkeyPatch) -> None:
     """Take the lens's blur away, and nothing else."""
-    monkeypatch.setattr(easel_light, "blurred", lambda light, *_: light)
+    monkeypatch.setattr(lens_image, "blurred", lambda light, *_: light)
 
 
 @cache
