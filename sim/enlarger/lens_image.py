@@ -44,18 +44,18 @@ def image_shift_mm(
 ) -> FloatArray:
     """Return the focus error on the easel side at every point: focus, popping and both tilts together.
 
-    A shift z of the negative moves the image by ``m**2 z``; a cold negative in a glassless carrier has not yet risen to
-    where it was focused warm.
+    Positive where the sharp image lies above the paper, towards the lens. A negative moved away from the lens by z lifts
+    the image by ``m**2 z``; a cold negative in a glassless carrier has not yet risen to where it was focused warm.
     """
     settings, head = bench.settings, bench.head
-    stage = settings.focus_offset_mm + at.x * np.sin(np.radians(settings.negative_tilt_deg))
+    stage = settings.focus_offset_mm - at.x * np.sin(np.radians(settings.negative_tilt_deg))
     if settings.carrier == "glassless":
         rise = popped_mm(exposure_time_s, head.popping_mm, head.popping_time_s)
         reference = head.popping_mm if settings.focused == "warm" else 0.0
         radius = (2 * at.x / frame_mm[0]) ** 2 + (2 * at.y / frame_mm[1]) ** 2
         stage = stage + (rise - reference) * (1.0 - np.minimum(radius / 2.0, 1.0))
     easel = at.easel_x * np.sin(np.radians(settings.easel_tilt_deg))
-    return np.asarray(bench.magnification**2 * stage + easel)
+    return np.asarray(bench.magnification**2 * stage - easel)
 
 
 def through_lens(

@@ -56,7 +56,7 @@ def straight(
     paper: str = "glossy-rc-vc", head: str = "diffusion-small", lens: str = "80-mm", height_mm: float = 390.0,
     contact: bool = False, size_mm: tuple[float, float] = (150.0, 120.0), development_s: float | None = None,
 ) -> PrintingRecord:  # fmt: skip
-    """Return a record without exposures of its own to speak of; a sheet that the image fills."""
+    """Return a record without exposures of its own to speak of; a sheet that holds the whole image."""
     stock = STOCKS[paper]
     developed = Development(stock.development.completion_time_s if development_s is None else development_s)
     return PrintingRecord(

@@ -4,6 +4,7 @@ Thousands of twigs would cost too much as solids. A card is a thin upright sheet
 table of signed distances and its relief comes from tables of the sticks' own normals.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 
@@ -14,6 +15,8 @@ from sim.workshop.scenes.materials import Skin, full, tone
 from sim.workshop.scenes.noise import Noise
 from sim.workshop.scenes.sdf import F32
 
+Point = tuple[float, float]
+Strip = tuple[Point, Point | None, list[Point], Point, float]
 Sticks = npt.NDArray[np.float64]  # rows: x0 y0 z0 x1 y1 z1 r0 r1 tone (metres, metres, stops)
 DISTANCE, REST = slice(0, 1), slice(1, 4)  # columns of a card's table that are read together
 
@@ -129,7 +132,7 @@ def press(sticks: Sticks, cell_m: float, half_thick_m: float = 0.004) -> Card:
     return Card(table.astype(np.float32), low, cell_m, half_thick_m)
 
 
-def _quads(sticks: Sticks, low: tuple[float, float], cell_m: float):  # type: ignore[no-untyped-def]
+def _quads(sticks: Sticks, low: tuple[float, float], cell_m: float) -> Iterator[Strip]:
     """For each stick its lengthwise strips: end points of a hairline or None, corners, normal (x, y) and tone."""
     for x0, y0, _, x1, y1, _, r0, r1, shade in sticks:
         ax, ay, bx, by = (x0 - low[0]) / cell_m, (y0 - low[1]) / cell_m, (x1 - low[0]) / cell_m, (y1 - low[1]) / cell_m

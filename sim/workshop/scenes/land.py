@@ -11,6 +11,7 @@ from sim.workshop.scenes.sdf import F32, normalise
 
 DISTANCE, NORMAL, REST = slice(0, 3), slice(3, 5), slice(5, 7)  # columns of the table that are read together
 AT_HAND_M = 0.16
+LEAST_M = 0.012
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,7 +50,10 @@ class Land:
     def distance(self, p: F32) -> F32:
         height, at_hand, around = self.read(p, DISTANCE).T
         over = p[1] - height
-        return np.where(over > 0, np.maximum(over * around, np.minimum(over * at_hand, AT_HAND_M)), over * at_hand)
+        safe = np.maximum(over * around, np.minimum(over * at_hand, AT_HAND_M))
+        # Flat rays along an edge would never get anywhere: they may step a little way (within a cell) into a bank.
+        safe = np.maximum(safe, np.minimum(over * np.float32(0.6), np.float32(LEAST_M)))
+        return np.where(over > 0, safe, over * at_hand)
 
     def normal(self, p: F32) -> F32:
         """Outward normals (3, N) from the tabled slopes."""

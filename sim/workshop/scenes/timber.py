@@ -7,7 +7,7 @@ import numpy as np
 from sim.workshop.scenes.masonry import scatter
 from sim.workshop.scenes.materials import Skin, Wood, between, full
 from sim.workshop.scenes.noise import Noise
-from sim.workshop.scenes.sdf import F32, Box
+from sim.workshop.scenes.sdf import F32, Box, Shape
 from sim.workshop.scenes.stage import Thing
 
 
@@ -151,6 +151,20 @@ class Tilted:
         x, y, z = self.shape.half
         h = np.array([c * x + s * y, s * x + c * y, z], np.float32)
         return -h, h
+
+
+@dataclass(frozen=True)
+class OnEdge:
+    """A round plate stood on its edge: the axis that was upright (y) lies along z."""
+
+    shape: Shape
+
+    def distance(self, p: F32) -> F32:
+        return self.shape.distance(p[[0, 2, 1]])
+
+    def box(self) -> tuple[F32, F32]:
+        lo, hi = self.shape.box()
+        return lo[[0, 2, 1]], hi[[0, 2, 1]]
 
 
 def shed(

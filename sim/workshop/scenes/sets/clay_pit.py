@@ -11,10 +11,10 @@ from sim.workshop.scenes.draped import Rippled
 from sim.workshop.scenes.growth import Bark, bare_tree, thicket, tuft
 from sim.workshop.scenes.land import DISTANCE, REST, Dug, Earth, Land, lay, ragged, strew
 from sim.workshop.scenes.lights import Sun
-from sim.workshop.scenes.materials import Iron, Wood, between
-from sim.workshop.scenes.sdf import F32, Box, Capsule, Carved, Disc, Ellipsoid, Moved
+from sim.workshop.scenes.materials import Iron, Material, Wood, between
+from sim.workshop.scenes.sdf import F32, Box, Capsule, Carved, Disc, Ellipsoid, Moved, Shape
 from sim.workshop.scenes.stage import GridBox, Scene, Thing
-from sim.workshop.scenes.timber import Gable, shed
+from sim.workshop.scenes.timber import Gable, OnEdge, shed
 
 LOW, HIGH, CELL = (-13.0, -27.0), (13.0, -2.6), 0.026
 WATER_Y = -0.07
@@ -138,8 +138,7 @@ def _barrow(x: float, z: float, yaw: float) -> list[Thing]:
             )
         )
     hub = at(0.74, 0.235, 0)
-    things.append(Thing(wheel, wood, at=hub, lean_x_deg=90.0))
-    object.__setattr__(things[-1], "turn", _upright_disc(a))
+    things.append(Thing(OnEdge(wheel), wood, at=hub, yaw_deg=yaw))
     for k in range(4):
         t = np.radians(45 * k + 11)
         end = (0.2 * float(np.cos(t)), 0.2 * float(np.sin(t)), 0.0)
@@ -160,24 +159,17 @@ def _barrow(x: float, z: float, yaw: float) -> list[Thing]:
     return things
 
 
-def _upright_disc(yaw: float) -> F32:
-    """The turn that stands a disc on its edge, its axis along the barrow's z, and then turns it with the barrow."""
-    stand = np.array([[1, 0, 0], [0, 0, -1], [0, 1, 0]], float)
-    about = np.array([[np.cos(yaw), 0, np.sin(yaw)], [0, 1, 0], [-np.sin(yaw), 0, np.cos(yaw)]])
-    return (about @ stand).astype(np.float32)
-
-
 def _spade(x: float, z: float, yaw: float, lean_x: float, lean_z: float) -> list[Thing]:
     """A digging spade stuck upright: blade, strapped socket, shaft and cross handle."""
-    place = {"at": (x, ground_m(x, z) - 0.10, z), "yaw_deg": yaw, "lean_x_deg": lean_x, "lean_z_deg": lean_z}
+    at = (x, ground_m(x, z) - 0.10, z)
     wood, iron = Wood(0.20, along=1, shift=9 + x, f0=0.03), Iron(0.07, f0=0.16, shift=5)
-    blade = Box((0.085, 0.16, 0.005), 0.004)
-    return [
-        Thing(Moved(blade, (0, 0.16, 0)), iron, **place),  # type: ignore[arg-type]
-        Thing(Capsule((0, 0.27, 0.004), (0, 0.48, 0.004), 0.020, 0.018), iron, **place),  # type: ignore[arg-type]
-        Thing(Capsule((0, 0.40, 0), (0, 1.06, 0), 0.017, 0.0165), wood, **place),  # type: ignore[arg-type]
-        Thing(Capsule((-0.062, 1.07, 0), (0.062, 1.07, 0), 0.0165, 0.0165), wood, **place),  # type: ignore[arg-type]
-    ]
+    parts: tuple[tuple[Shape, Material], ...] = (
+        (Moved(Box((0.085, 0.16, 0.005), 0.004), (0, 0.16, 0)), iron),
+        (Capsule((0, 0.27, 0.004), (0, 0.48, 0.004), 0.020, 0.018), iron),
+        (Capsule((0, 0.40, 0), (0, 1.06, 0), 0.017, 0.0165), wood),
+        (Capsule((-0.062, 1.07, 0), (0.062, 1.07, 0), 0.0165, 0.0165), wood),
+    )
+    return [Thing(s, m, at=at, yaw_deg=yaw, lean_x_deg=lean_x, lean_z_deg=lean_z) for s, m in parts]
 
 
 def _diggings() -> list[Thing]:
@@ -257,10 +249,11 @@ def clay_pit() -> Scene:
         beyond=CloudySky(sun=sun, behind=3900.0, ground=350.0),
         grid=GridBox((-7.5, -0.4, -14.5), (7.5, 4.2, -2.6), 0.06),
         places={
-            "cloud-bright": (6.0, 8.2, -20.0),
+            "cloud-bright": (8.33, 10.25, -20.0),
             "cloud-base": (-4.0, 6.8, -20.0),
-            "sky-gap": (-1.0, 9.0, -20.0),
+            "cloud-middle": (-1.0, 9.0, -20.0),
             "tree-trunk": (-6.4, 4.4, -19.0),
+            "shed-wall": (4.96, 4.34, -15.1),
             "face-pale": (-1.5, 1.7, -12.0),
             "face-low": (-0.5, 0.75, -10.4),
             "pool": (-1.5, WATER_Y, -7.1),

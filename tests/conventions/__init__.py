@@ -1,0 +1,1 @@
+"""Which way is which: sign, orientation and unit conventions."""
