@@ -6,6 +6,7 @@ share one neutral picture of light, only the doses differ from place to place, a
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -26,6 +27,7 @@ from sim.printing.cards import CardOptics, lit_share
 from sim.printing.record import Exposure, PrintingRecord
 
 Float32Array = NDArray[np.float32]
+FloatArray = NDArray[np.float64]
 Dose = float | Float32Array
 
 
@@ -140,7 +142,7 @@ def expose(
     )
     cache = lights if lights is not None else LightCache()
     emulsion = stock.emulsion
-    law = Reciprocity(stock.schwarzschild_p, stock.reference_time_s) if record.reciprocity else Reciprocity()
+    law = reciprocity_of(record, stock)
     parts = [_part(exposure, negative, bench, grid, emulsion, cache, law.p) for exposure in record.exposures]
     even_blue, even_green = record.safelight.exposures(emulsion) if record.safelight else (0.0, 0.0)
     apart = () if record.reciprocity or any(part.light is None for part in parts) else tuple(parts)
@@ -189,6 +191,16 @@ class Reciprocity:
             dose = _times(_powered(rate, 1.0 / self.p), seconds)
             total = total + (dose if lit is None else dose * lit)
         return _times(_powered(total, self.p), self.reference_time_s ** (1.0 - self.p))
+
+    def at_places(self, rates: Sequence[FloatArray], seconds: Sequence[FloatArray | float]) -> FloatArray:
+        """Return the same sum in float64 for a few places: light per second and seconds of each exposure."""
+        total = np.sum([rate ** (1.0 / self.p) * t for rate, t in zip(rates, seconds, strict=True)], axis=0)
+        return np.asarray(self.reference_time_s ** (1.0 - self.p) * total**self.p)
+
+
+def reciprocity_of(record: PrintingRecord, stock: Stock) -> Reciprocity:
+    """Return how exposures add up on a record's sheet: the stock's failure when the record asks for it, else plainly."""
+    return Reciprocity(stock.schwarzschild_p, stock.reference_time_s) if record.reciprocity else Reciprocity()
 
 
 def _powered(dose: Dose, power: float) -> Dose:

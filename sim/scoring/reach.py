@@ -20,7 +20,7 @@ from sim.enlarger.timer import expected_light_s
 from sim.negative.negative import Negative, Place
 from sim.paper.response import Response
 from sim.paper.stock import Stock
-from sim.printing.exposure import LightCache
+from sim.printing.exposure import LightCache, Reciprocity, reciprocity_of
 from sim.printing.place_light import PlaceLight, place_light
 from sim.printing.record import Exposure, PrintingRecord
 from sim.scoring.limits import Limit, binding_limits
@@ -103,6 +103,7 @@ class _Problem:
     filters: tuple[str, ...]
     options: ReachOptions
     even: tuple[float, float] = (0.0, 0.0)
+    law: Reciprocity = Reciprocity()
     rates: list[tuple[FloatArray, FloatArray]] = field(init=False)
     carded: list[tuple[int, int]] = field(init=False)
 
@@ -122,11 +123,8 @@ class _Problem:
         factor = np.ones((len(self.filters), len(self.goals)))
         for (k, g), stop in zip(self.carded, stops, strict=True):
             factor[k, g] = 2.0**stop
-        seconds = factor * 10.0 ** log_light_s[:, None]
-        blue, green = (
-            np.sum([rate[part] * s[:, None] for rate, s in zip(self.rates, seconds, strict=True)], axis=0)
-            for part in (0, 1)
-        )
+        seconds = [s[:, None] for s in factor * 10.0 ** log_light_s[:, None]]
+        blue, green = (self.law.at_places([rate[part] for rate in self.rates], seconds) for part in (0, 1))
         density = self.response.density(blue + self.even[0], green + self.even[1])
         return np.asarray(-np.log10(np.mean(10.0**-density, axis=1)))
 
@@ -190,7 +188,7 @@ def reach(
     choices = [(name,) for name in options.filters] if way == "one" else [(options.soft, options.hard)]
     solved = []
     for filters in choices:
-        problem = _Problem(response, tuple(goals), light, filters, options, even)
+        problem = _Problem(response, tuple(goals), light, filters, options, even, reciprocity_of(record, stock))
         log_s, stops, cost = problem.solve()
         solved.append((cost, problem, log_s, stops))
     cost, problem, log_s, stops = min(solved, key=lambda item: item[0])

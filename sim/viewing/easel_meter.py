@@ -15,7 +15,7 @@ from sim.enlarger.timer import expected_light_s
 from sim.negative.negative import Negative, Place
 from sim.paper.response import Response
 from sim.paper.stock import Stock
-from sim.printing.exposure import LightCache
+from sim.printing.exposure import LightCache, reciprocity_of
 from sim.printing.place_light import place_light
 from sim.printing.record import Exposure, PrintingRecord
 from sim.quantities import factor_to_stops
@@ -49,8 +49,11 @@ def place_density(
     """Return the density a place would print to from one exposure of ``light_s`` seconds of full light."""
     response = Response(stock, record.development)
     light = place_light(negative, record, (place,), exposure.f_number, lights, exposure.time_s)
-    blue, green = light.rates(stock.emulsion, exposure.filter)
-    density = response.density(blue * light_s, green * light_s)
+    law = reciprocity_of(record, stock)
+    even = record.safelight.exposures(stock.emulsion) if record.safelight else (0.0, 0.0)
+    rates = light.rates(stock.emulsion, exposure.filter)
+    blue, green = (law.at_places([rate], [light_s]) + fog for rate, fog in zip(rates, even, strict=True))
+    density = response.density(blue, green)
     return float(-np.log10(np.mean(10.0**-density)))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Sequence
 from typing import Any
 
@@ -58,7 +59,8 @@ def sleeve_sheet_png(name: str) -> bytes:
     figure, boxes = _wall(negative)
     height_in = figure.get_figheight()
     figure.text(0.03, 1.0 - 0.22 / height_in, sleeve.title, color=INK, fontsize=15, va="top")
-    figure.text(0.03, 1.0 - 0.58 / height_in, sleeve.teaches, color=INK, fontsize=10.5, va="top")
+    teaches = textwrap.fill(sleeve.teaches, int(11.5 * figure.get_figwidth()))
+    figure.text(0.03, 1.0 - 0.56 / height_in, teaches, color=INK, fontsize=10.5, va="top", linespacing=1.3)
     hang(figure, boxes[0], on_light_table(negative), "On the light table")
     hang(figure, boxes[1], screen_values(straight_print.density), "Straight print, filter 2", in_words(straight))
     hang(figure, boxes[2], screen_values(best_sheet.density), "Best print", in_words(best))
@@ -76,8 +78,8 @@ def _wall(negative: Negative) -> tuple[Any, tuple[Box, Box, Box, Box]]:
         figure = new_figure(13.6, 12.6)
         low, high, size = 0.075, 0.525, (0.455, 0.375)
         return figure, ((0.03, high, *size), (0.515, high, *size), (0.03, low, *size), (0.56, low + 0.01, 0.41, 0.35))
-    figure = new_figure(18.4, 7.2)
-    size = (0.225, 0.70)
+    figure = new_figure(18.4, 7.4)
+    size = (0.225, 0.68)
     return figure, ((0.03, 0.13, *size), (0.265, 0.13, *size), (0.50, 0.13, *size), (0.765, 0.19, 0.22, 0.58))
 
 
