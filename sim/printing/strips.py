@@ -15,7 +15,7 @@ import numpy as np
 from sim.enlarger.filters import FilterSetting
 from sim.printing.record import Card, Exposure, Path, PrintingRecord, Sheet, Still
 
-MAX_STRIP_STOPS = 13.0  # from the shortest time that can be dialled to the longest
+MAX_STRIP_STOPS = 20.0  # well over the 12.6 stops that can be dialled: only keeps the power finite
 COVER_HEIGHT_MM = 2.0  # a sheet of cardboard lying on the paper
 
 

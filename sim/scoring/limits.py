@@ -47,7 +47,7 @@ def binding_limits(
         why = (
             _beyond_paper(wanted, response)
             or at_card.get(place)
-            or _out_of_order(index, goals, light)
+            or _out_of_order(index, goals, light, at_card)
             or (at_time[0] if at_time else None)
             or _contrast(index, goals, reached, light, filters)
         )
@@ -63,19 +63,33 @@ def _beyond_paper(wanted: float, response: Response) -> str | None:
     return None
 
 
-def _out_of_order(index: int, goals: Sequence[tuple[str, float]], light: Sequence[float]) -> str | None:
-    """A place that gets more light cannot print lighter without a card."""
+def _out_of_order(
+    index: int, goals: Sequence[tuple[str, float]], light: Sequence[float], at_card: Mapping[str, str]
+) -> str | None:
+    """A place that gets more light cannot print lighter without a card, nor with one that can do no more."""
+    words = _against_its_light(index, goals, light)
+    if words is None:
+        return None
+    other, why = words
+    return f"{other} is at {at_card[other]}" if other in at_card else why
+
+
+def _against_its_light(
+    index: int, goals: Sequence[tuple[str, float]], light: Sequence[float]
+) -> tuple[str, str] | None:
+    """Return the other place that a tone is at odds with, and the sentence that says so."""
     _, wanted = goals[index]
     for other, (name, density) in enumerate(goals):
         if light[other] > light[index] * 1.03 and density < wanted - 0.02:
-            return f"{name} gets more light through the negative and is wanted lighter; only a card can do that"
+            return name, f"{name} gets more light through the negative and is wanted lighter; only a card can do that"
         if light[other] < light[index] / 1.03 and density > wanted + 0.02:
-            return f"{name} gets less light through the negative and is wanted darker; only a card can do that"
+            return name, f"{name} gets less light through the negative and is wanted darker; only a card can do that"
     for other, (name, density) in enumerate(goals):
         stops = log2(light[other] / light[index])
         if abs(density - wanted) < 0.08 and abs(stops) > ALIKE_STOPS:
             side = "more" if stops > 0 else "less"
-            return f"{name} gets {abs(stops):.1f} stops {side} light and is wanted alike; only a card can do that"
+            words = f"{name} gets {abs(stops):.1f} stops {side} light and is wanted alike; only a card can do that"
+            return name, words
     return None
 
 

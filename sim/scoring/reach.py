@@ -174,8 +174,9 @@ def reach(
 ) -> Reached:  # fmt: skip
     """Return the best print towards the goals on the record's sheet, enlarger and development.
 
-    ``one`` tries every filter allowed; ``pair`` finds a soft and a hard exposure. Cards are used at ``card_places`` only.
-    The record's own exposures count only for aperture. Raises ValueError for no goals or a place off the sheet.
+    ``one`` tries every filter allowed; ``pair`` finds a soft and a hard exposure, or one of them if that is nearer. Cards
+    are used at ``card_places`` only. The record's own exposures count only for aperture. Raises ValueError for no goals or
+    a place off the sheet.
     """
     if not goals:
         raise ValueError("reach needs at least one goal, got none")
@@ -185,7 +186,9 @@ def reach(
     light = place_light(negative, record, places, f_number, lights or LightCache())
     response = Response(stock, record.development)
     even = record.safelight.exposures(stock.emulsion) if record.safelight else (0.0, 0.0)
-    choices = [(name,) for name in options.filters] if way == "one" else [(options.soft, options.hard)]
+    ends = (options.soft, options.hard)
+    # a pair may come down to one of its ends: the other would need less than the shortest time, and is left out
+    choices = [(name,) for name in options.filters] if way == "one" else [ends, *((end,) for end in ends)]
     solved = []
     for filters in choices:
         problem = _Problem(response, tuple(goals), light, filters, options, even, reciprocity_of(record, stock))

@@ -70,7 +70,7 @@ CONFUSED: dict[str, tuple[tuple[str, ...], str]] = {
     "strip-half-steps": (("strip", *WEDGE, "--steps", "2.5"), "invalid int value: '2.5'"),
     "strip-no-stops": (("strip", *WEDGE, "--stops", "0"), "step_stops must be above 0, got 0.0"),
     "strip-nan-stops": (("strip", *WEDGE, "--stops", "nan"), "step_stops must be above 0, got nan"),
-    "strip-endless-stops": (("strip", *WEDGE, "--stops", "100000"), "a strip must not span more than 13 stops"),
+    "strip-endless-stops": (("strip", *WEDGE, "--stops", "100000"), "a strip must not span more than 20 stops"),
     "strip-too-long": (("strip", *WEDGE, "--first", "100", "--stops", "1"), "time_s must be between 0.1 and 600 s"),
     "strip-no-seconds": (("strip", *WEDGE, "--seconds", "0"), "a strip's times must rise from step to step"),
     "strip-backwards": (("strip", *WEDGE, "--seconds", "-1"), "a strip's times must rise from step to step"),

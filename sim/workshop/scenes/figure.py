@@ -16,7 +16,6 @@ from sim.workshop.scenes.sdf import F32, Capsule, Ellipsoid, Joined, Shape, Vect
 @dataclass(frozen=True)
 class Tilted:
     """A shape turned about its own origin (pitch about x: nodding forward, then yaw about y) and put at a place."""
-
     shape: Shape
     at: Vector
     pitch_deg: float = 0.0
@@ -296,6 +295,5 @@ class Flesh:
         _, g = noise.relief(p, 0.018, self.shift + 1)
         slip = between(noise.stain(p, 0.09, self.shift + 2), 1.2 - 2.4 * self.wet, 2.2 - 2.4 * self.wet)
         shade = tone(self.reflectance, flush * np.float32(0.08) - slip * np.float32(0.35))
-        gloss = np.float32(0.020) + np.float32(0.02) * slip
-        rough = np.float32(0.30) - np.float32(0.18) * slip
+        gloss, rough = (np.float32(a) + np.float32(b) * slip for a, b in ((0.020, 0.02), (0.30, -0.18)))
         return Skin(shade, g * np.float32(1.8e-5), gloss.astype(np.float32), rough.astype(np.float32), full(p, 0.0))

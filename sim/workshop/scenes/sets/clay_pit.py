@@ -104,6 +104,15 @@ def _trees() -> list[Thing]:
     return things
 
 
+LOAD = ((-0.16, -0.05, 0.17), (0.13, 0.06, 0.18), (0.0, -0.12, 0.15), (0.2, -0.14, 0.12), (-0.02, 0.1, 0.13))
+
+
+def _lump(k: int, at: tuple[float, float, float], size: float, yaw: float) -> Thing:
+    """One lump of wet clay in the barrow."""
+    shape = Rippled(Ellipsoid((0, 0, 0), (size, size * 0.75, size * 0.85)), 0.018, 0.17, 1.3 * k)
+    return Thing(shape, WetClay(0.15, 0.03, 0.28, shift=60 + k), at=at, yaw_deg=yaw + 40 * k, slack=0.6)
+
+
 def _barrow(x: float, z: float, yaw: float) -> list[Thing]:
     """A navvy's wooden barrow loaded with clay: tray, shafts, legs and a spoked wheel, all turned together."""
     y = ground_m(x, z) + 0.01
@@ -143,20 +152,7 @@ def _barrow(x: float, z: float, yaw: float) -> list[Thing]:
         t = np.radians(45 * k + 11)
         end = (0.2 * float(np.cos(t)), 0.2 * float(np.sin(t)), 0.0)
         things.append(Thing(Capsule((-end[0], -end[1], 0), end, 0.014, 0.014), wood, at=hub, yaw_deg=yaw))
-    for k, (px, pz, size) in enumerate(
-        ((-0.16, -0.05, 0.17), (0.13, 0.06, 0.18), (0.0, -0.12, 0.15), (0.2, -0.14, 0.12), (-0.02, 0.1, 0.13))
-    ):
-        lump = Rippled(Ellipsoid((0, 0, 0), (size, size * 0.75, size * 0.85)), 0.018, 0.17, 1.3 * k)
-        things.append(
-            Thing(
-                lump,
-                WetClay(0.15, 0.03, 0.28, shift=60 + k),
-                at=at(px, 0.63 + 0.02 * (k % 2), pz),
-                yaw_deg=yaw + 40 * k,
-                slack=0.6,
-            )
-        )
-    return things
+    return things + [_lump(k, at(px, 0.63 + 0.02 * (k % 2), pz), size, yaw) for k, (px, pz, size) in enumerate(LOAD)]
 
 
 def _spade(x: float, z: float, yaw: float, lean_x: float, lean_z: float) -> list[Thing]:

@@ -138,8 +138,8 @@ def _trees() -> list[Thing]:
     return things
 
 
-def _ware() -> list[Thing]:
-    """Crates with pots on the right of the track, jars waiting on the left."""
+def _crates() -> list[Thing]:
+    """Crates with pots on the right of the track, a stick leaning on them, an iron bar on the ground."""
     x, z = 1.08, -4.85
     base = ground_m(x, z) + 0.005
     things = [
@@ -174,6 +174,16 @@ def _ware() -> list[Thing]:
             at=(x + 0.14, base + 0.66, z - 0.03),
         ),
     ]
+    stick = Capsule((0, 0.0, 0), (-0.34, 1.34, -0.2), 0.016, 0.014)
+    things.append(Thing(stick, Wood(0.2, along=1, shift=31), at=(x + 0.40, base, z + 0.1)))
+    bar = Capsule((0, 0, 0), (0.05, 0.0, 0.35), 0.013, 0.013)
+    things.append(Thing(bar, Iron(shift=3), at=(0.5, base + 0.02, z - 1.6)))
+    return things
+
+
+def _ware() -> list[Thing]:
+    """Crates on the right of the track, jars waiting on the left."""
+    things = _crates()
     for form, wide, high, skin, px, pz in (
         (forms.TALL, 1.75, 1.62, Glaze(0.20, 0.34, 0.20, 0.05, rough=0.05, shift=21), -1.22, -4.65),
         (forms.CROCK, 1.55, 1.45, Clay(0.34, shift=23), -0.88, -5.25),
@@ -190,16 +200,6 @@ def _ware() -> list[Thing]:
                 lean_z_deg=1.5,
             )
         )
-    things.append(
-        Thing(
-            Capsule((0, 0.0, 0), (-0.34, 1.34, -0.2), 0.016, 0.014),
-            Wood(0.2, along=1, shift=31),
-            at=(x + 0.40, base, z + 0.1),
-        )
-    )
-    things.append(
-        Thing(Capsule((0, 0, 0), (0.05, 0.0, 0.35), 0.013, 0.013), Iron(shift=3), at=(0.5, base + 0.02, z - 1.6))
-    )
     return things
 
 
