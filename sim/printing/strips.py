@@ -147,11 +147,13 @@ def _same_place(
     """A slot stands over the middle step; the paper is moved so that every step lies under it once."""
     width = float(marks[1] - marks[0])
     home = points[len(points) // 2]
+    span = max(abs(x - home[0]) + abs(y - home[1]) for x, y in (*points, *edges))
+    reach = min(1400.0, 3.0 * span + 200.0)  # longer than any strip it lies across, short enough to be drawn quickly
     out = []
     for k, t in enumerate(times):
         shift = (home[0] - points[k][0], home[1] - points[k][1])
         slot = Card(
-            "bar", Still(*home), COVER_HEIGHT_MM, width_mm=width, length_mm=1400.0, angle_deg=angle_deg,
+            "bar", Still(*home), COVER_HEIGHT_MM, width_mm=width, length_mm=reach, angle_deg=angle_deg,
             lets_through="inside", note="slot",
         )  # fmt: skip
         out.append(Exposure(t, f_number, filtration, (slot,), paper_shift_mm=shift, note=f"step {k + 1}"))
