@@ -107,7 +107,8 @@ def lay_strip(
     makers = {"bursts": _bursts, "covered": _covered, "same-place": _same_place}
     if way not in makers:
         raise ValueError(f"way must be one of {', '.join(makers)}, got {way!r}")
-    exposures = makers[way](times, f_number, filtration, edges, angle_deg, points, marks)
+    across_mm = min(1400.0, 2.5 * float(np.hypot(sheet.width_mm, sheet.height_mm)))  # longer than the strip it lies across
+    exposures = makers[way](times, f_number, filtration, edges, angle_deg, points, marks, across_mm)
     steps = tuple(Step(f"{t:.3g} s", t, *point) for t, point in zip(times, points, strict=True))
     laid = replace(record, sheet=sheet, exposures=(*before, *exposures, *after))
     return Strip(laid, steps)
@@ -118,7 +119,7 @@ _Points = list[tuple[float, float]]
 
 def _bursts(
     times: tuple[float, ...], f_number: float, filtration: FilterSetting, edges: _Points, angle_deg: float,
-    points: _Points, marks: np.ndarray,
+    points: _Points, marks: np.ndarray, across_mm: float,
 ) -> tuple[Exposure, ...]:  # fmt: skip
     """The lamp is switched for every step; before each the steps already finished are covered."""
     pieces = [times[0], *(b - a for a, b in itertools.pairwise(times))]
@@ -130,7 +131,7 @@ def _bursts(
 
 def _covered(
     times: tuple[float, ...], f_number: float, filtration: FilterSetting, edges: _Points, angle_deg: float,
-    points: _Points, marks: np.ndarray,
+    points: _Points, marks: np.ndarray, across_mm: float,
 ) -> tuple[Exposure, ...]:  # fmt: skip
     """The lamp stays on; the cover card jumps forward over each step as its time is up."""
     jumps: list[tuple[float, float, float]] = [(0.0, *edges[0])]
@@ -142,18 +143,16 @@ def _covered(
 
 def _same_place(
     times: tuple[float, ...], f_number: float, filtration: FilterSetting, edges: _Points, angle_deg: float,
-    points: _Points, marks: np.ndarray,
+    points: _Points, marks: np.ndarray, across_mm: float,
 ) -> tuple[Exposure, ...]:  # fmt: skip
     """A slot stands over the middle step; the paper is moved so that every step lies under it once."""
     width = float(marks[1] - marks[0])
     home = points[len(points) // 2]
-    span = max(abs(x - home[0]) + abs(y - home[1]) for x, y in (*points, *edges))
-    reach = min(1400.0, 3.0 * span + 200.0)  # longer than any strip it lies across, short enough to be drawn quickly
     out = []
     for k, t in enumerate(times):
         shift = (home[0] - points[k][0], home[1] - points[k][1])
         slot = Card(
-            "bar", Still(*home), COVER_HEIGHT_MM, width_mm=width, length_mm=reach, angle_deg=angle_deg,
+            "bar", Still(*home), COVER_HEIGHT_MM, width_mm=width, length_mm=across_mm, angle_deg=angle_deg,
             lets_through="inside", note="slot",
         )  # fmt: skip
         out.append(Exposure(t, f_number, filtration, (slot,), paper_shift_mm=shift, note=f"step {k + 1}"))
