@@ -46,7 +46,8 @@ def negative() -> Negative:
     generator = np.random.Generator(np.random.PCG64(5))
     ramp = np.linspace(0.1, 1.5, cols, dtype=np.float32)[None, :] * np.linspace(0.6, 1.0, rows, dtype=np.float32)[:, None]
     silver = ramp + generator.normal(0.0, 0.02, PIXELS).astype(np.float32)
-    return Negative("bench", np.maximum(silver, 0).astype(np.float32), 0.1, (118.75, 95.0), places=(Place("middle", 0.5, 0.5),))
+    places = (Place("middle", 0.5, 0.5),)
+    return Negative("bench", np.maximum(silver, 0).astype(np.float32), 0.1, (118.75, 95.0), places=places)
 
 
 @pytest.fixture(scope="module")
@@ -77,7 +78,8 @@ def records(negative: Negative) -> dict[str, PrintingRecord]:
 
 def test_pictures_for_the_screen(negative: Negative, yardstick: dict[str, float], table: list[str]) -> None:
     stained = replace(negative, stain_share=0.3)
-    for name, film in (("even", negative), ("one card", negative), ("split, two cards", negative), ("split, two cards", stained)):
+    films = (("even", negative), ("one card", negative), ("split, two cards", negative), ("split, two cards", stained))
+    for name, film in films:
         record = records(negative)[name]
         lights = LightCache()
         exposure = expose(film, record, STOCK, None, lights)
@@ -111,11 +113,11 @@ def test_exact_densities(negative: Negative, yardstick: dict[str, float], table:
 
 def test_cold_light(negative: Negative, yardstick: dict[str, float], table: list[str]) -> None:
     record = records(negative)["even"]
-    report(table, "make_print, new aperture or height (cold)", best_of(lambda: make_print(negative, record, STOCK), 2), yardstick)
-    from sim.printing.make_print import make_print as again
-
+    seconds = best_of(lambda: make_print(negative, record, STOCK), 2)
+    report(table, "make_print, new aperture or height (cold)", seconds, yardstick)
     tilted = replace(record, enlarger=replace(record.enlarger, easel_tilt_deg=4.0))
-    report(table, "make_print, tilted easel (cold, uneven blur)", best_of(lambda: again(negative, tilted, STOCK), 1), yardstick)
+    seconds = best_of(lambda: make_print(negative, tilted, STOCK), 1)
+    report(table, "make_print, tilted easel (cold, uneven blur)", seconds, yardstick)
 
 
 def test_developing_a_negative(yardstick: dict[str, float], table: list[str]) -> None:
@@ -129,4 +131,5 @@ def test_developing_a_negative(yardstick: dict[str, float], table: list[str]) ->
 def test_burning_in_costs_one_more_card(negative: Negative, yardstick: dict[str, float], table: list[str]) -> None:
     lights = LightCache()
     burnt = burnt_in(records(negative)["even"], 0, 120.0, 60.0, 80.0, 1.0)
-    report(table, "make_print with a burn, light kept", best_of(lambda: make_print(negative, burnt, STOCK, lights=lights), 3), yardstick)
+    seconds = best_of(lambda: make_print(negative, burnt, STOCK, lights=lights), 3)
+    report(table, "make_print with a burn, light kept", seconds, yardstick)

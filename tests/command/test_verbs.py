@@ -174,7 +174,7 @@ def test_reach_says_in_exit_code_and_words_whether_it_can_be_done(way: str, run:
         data = json.loads(run(*options, "--json", "--save-record", "r.json").out)
         assert data["holds"] is (code == 0)
         assert bool(data["limits"]) is (code == 1)
-        assert len(data["record"]["exposures"]) == (1 if way == "one" else 2)
+        assert len(data["record"]["exposures"]) in ((1,) if way == "one" else (1, 2))  # a pair may come down to one
         assert run("print", "r.json", "-o", "r.png", "--json").code == 0
 
 

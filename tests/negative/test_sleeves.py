@@ -68,7 +68,7 @@ def test_the_lightest_place_is_denser_than_the_darkest(name: str) -> None:
 
 @pytest.mark.parametrize("name", PICTURES)
 def test_the_claim_is_what_reach_finds(name: str) -> None:
-    """A claimed filter is within half a filter step of the solver's; 'no single exposure' fails with one and holds with a card."""
+    """A claimed filter is within half a filter step of the solver's; 'no single exposure' fails with one, holds with a card."""
     sleeve, negative = opened(name)
     found = solved(negative, "one")
     if sleeve.wants_filter is None:
