@@ -186,16 +186,25 @@ def reach(
     light = place_light(negative, record, places, f_number, lights or LightCache())
     response = Response(stock, record.development)
     even = record.safelight.exposures(stock.emulsion) if record.safelight else (0.0, 0.0)
-    ends = (options.soft, options.hard)
-    # a pair may come down to one of its ends: the other would need less than the shortest time, and is left out
-    choices = [(name,) for name in options.filters] if way == "one" else [ends, *((end,) for end in ends)]
+    choices = [((name,), options) for name in options.filters] if way == "one" else _pair_choices(options)
     solved = []
-    for filters in choices:
-        problem = _Problem(response, tuple(goals), light, filters, options, even, reciprocity_of(record, stock))
+    for filters, allowed in choices:
+        problem = _Problem(response, tuple(goals), light, filters, allowed, even, reciprocity_of(record, stock))
         log_s, stops, cost = problem.solve()
         solved.append((cost, problem, log_s, stops))
     cost, problem, log_s, stops = min(solved, key=lambda item: item[0])
     return _reached(record, problem, log_s, stops, way)
+
+
+def _pair_choices(options: ReachOptions) -> list[tuple[tuple[str, ...], ReachOptions]]:
+    """Return a pair, and each of its ends alone, where the other would need less than the shortest time.
+
+    Cards stay in the exposures they are allowed in: an end alone has one only if it may have one in the pair.
+    """
+    ends = (options.soft, options.hard)
+    cardless = replace(options, card_places=())
+    alone = [((end,), options if k in options.card_exposures else cardless) for k, end in enumerate(ends)]
+    return [(ends, options), *alone]
 
 
 def _reached(record: PrintingRecord, problem: _Problem, log_s: FloatArray, stops: FloatArray, way: str) -> Reached:
