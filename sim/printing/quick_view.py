@@ -65,16 +65,20 @@ class ScreenTable:
 
 def screen_table(response: Response, to_screen: ToScreen) -> ScreenTable:
     """Return the table of a stock and development (about a third of a second; keep it)."""
+    ratios = _nodes(1.0, RATIO_HIGH_FACTOR, RATIO_SHIFT)
+    values = np.stack([one_colour(response, to_screen, float(ratio)) for ratio in ratios])
+    weight = response_table(response.stock.emulsion).green_weight
+    return ScreenTable(values.ravel(), values.shape[1], len(ratios), weight)
+
+
+def one_colour(response: Response, to_screen: ToScreen, ratio: float) -> NDArray[np.uint8]:
+    """Return screen values over the total exposure for light whose total is ``ratio`` times its blue."""
     table = response_table(response.stock.emulsion)
     totals = np.log10(_nodes(TOTAL_LOW, TOTAL_HIGH, TOTAL_SHIFT)) + response.log_shift
-    ratios = _nodes(1.0, RATIO_HIGH_FACTOR, RATIO_SHIFT)
     weight = table.green_weight
-    values = np.empty((len(ratios), len(totals)), dtype=np.uint8)
-    for k, ratio in enumerate(ratios):
-        log_ratio = np.log10(max(ratio - 1.0, 1e-6) / weight) if weight else RATIO_LOW
-        share = np.interp(totals, table.log_exposure, table.row(float(log_ratio)))
-        values[k] = to_screen(response.finish(share).astype(np.float32))
-    return ScreenTable(values.ravel(), len(totals), len(ratios), weight)
+    log_ratio = np.log10(max(ratio - 1.0, 1e-6) / weight) if weight else RATIO_LOW
+    share = np.interp(totals, table.log_exposure, table.row(float(log_ratio)))
+    return to_screen(response.finish(share).astype(np.float32))
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,6 +89,7 @@ class _Share:
     total: Float32Array
     blue: Float32Array
     lit: Float32Array | None
+    ratio: float | None = None  # total over blue where one colour of light serves the whole sheet
 
 
 def _share(part: ExposurePart, response: Response, weight: float) -> _Share:
@@ -94,7 +99,9 @@ def _share(part: ExposurePart, response: Response, weight: float) -> _Share:
         passed = np.append(10.0**-light.neutral_light.levels, 0.0) * part.seconds
         blue, green = part.rates
         total = passed * (blue + weight * green)
-        return _Share(light.neutral_light.codes, total.astype(np.float32), (passed * blue).astype(np.float32), _flat(lit))
+        ratio = (blue + weight * green) / blue if blue > 0.0 else None
+        codes, planes = light.neutral_light.codes, (total.astype(np.float32), (passed * blue).astype(np.float32))
+        return _Share(codes, *planes, _flat(lit), ratio)
     tables = light.stained_tables(response.stock.emulsion.weightings(), part.filtration) * part.seconds
     total = tables[0] + weight * tables[1] if len(tables) == 2 else tables[0]
     both = light.relative if lit is None else light.relative * lit
@@ -130,17 +137,49 @@ class QuickView:
         if light is not None and not isinstance(exposure.blue, np.ndarray):
             table = self.to_screen(code_table(light, float(exposure.blue), float(exposure.green), exposure, self.response))
             return lambda: self._even(table, light.codes)
-        shares = [_share(part, self.response, self.table.green_weight) for part in exposure.parts]
+        weight = response_table(self.response.stock.emulsion).green_weight
+        shares = [_share(part, self.response, weight) for part in exposure.parts]
         if not shares:
             return lambda: self._from_planes(exposure)
         shape = (exposure.grid.rows, exposure.grid.cols)
-        even = (exposure.even_blue + self.table.green_weight * exposure.even_green, exposure.even_blue)
+        ratios = {share.ratio for share in shares}
+        if len(ratios) == 1 and None not in ratios and exposure.even_blue == exposure.even_green == 0.0:
+            row = one_colour(self.response, self.to_screen, float(ratios.pop() or 1.0))
+            return lambda: self._added_in_one_colour(shares, shape, row)
+        even = (exposure.even_blue + weight * exposure.even_green, exposure.even_blue)
+        _ = self.table  # made now, so that drawing itself stays quick
         return lambda: self._added(shares, shape, even)
 
     def _even(self, table: NDArray[np.uint8], codes: NDArray[np.uint16]) -> NDArray[np.uint8]:
         out = np.empty(codes.shape, dtype=np.uint8)
         flat, flat_codes = out.ravel(), codes.ravel()
         _in_chunks(flat.size, lambda part, _: np.take(table, flat_codes[part], out=flat[part], mode="clip"))
+        return out
+
+    def _added_in_one_colour(
+        self, shares: Sequence[_Share], shape: tuple[int, int], row: NDArray[np.uint8]
+    ) -> NDArray[np.uint8]:
+        """Draw a sheet whose exposures all went through one filter: cards change how much light, not its colour."""
+        out = np.empty(shape, dtype=np.uint8)
+        flat = out.ravel()
+        codes = [share.codes.ravel() for share in shares]
+        lowest = _bits(TOTAL_LOW, TOTAL_SHIFT)
+
+        def draw(part: slice, buffers: list[Float32Array]) -> None:
+            total, one = (buffer[: part.stop - part.start] for buffer in buffers[:2])
+            for k, (share, code) in enumerate(zip(shares, codes, strict=True)):
+                into = total if k == 0 else one
+                np.take(share.total, code[part], out=into, mode="clip")
+                if share.lit is not None:
+                    into *= share.lit[part]
+                if k:
+                    total += one
+            index = total.view(np.int32)
+            np.right_shift(index, TOTAL_SHIFT, out=index)
+            index -= lowest
+            np.take(row, index, out=flat[part], mode="clip")
+
+        _in_chunks(flat.size, draw)
         return out
 
     def _added(
