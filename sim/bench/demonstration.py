@@ -69,12 +69,12 @@ def _make(evening: Evening, negative: Negative, record: PrintingRecord) -> Made:
 
 
 def _strip(evening: Evening, negative: Negative, stock: Stock) -> tuple[Strip, Made, StripReading]:
-    """Lay a half-stop strip across the lightest place that must keep texture, and read it."""
+    """Lay a half-stop strip on the lightest place that must keep texture, the paper moved under a slot, and read it."""
     base = usual_setup(negative, stock)
     place = next(p for p in negative.places if p.part == "lightest")
     left, top, width, height = frame_on_sheet(negative, base)
-    on_strip = strip_of(base, (left + place.x * width, top + 0.5 * height))
-    laid = lay_strip(on_strip, stop_times_s(3.0, 0.5, 7), 8.0, FilterSetting("2"), "covered", 90.0)
+    on_strip = strip_of(base, (left + place.x * width, top + place.y * height), upright_strip=False)
+    laid = lay_strip(on_strip, stop_times_s(3.0, 0.5, 7), 8.0, FilterSetting("2"), "same-place", 0.0)
     made = _make(evening, negative, laid.record)
     return laid, made, read_strip(laid, made.sheet)
 
@@ -103,7 +103,7 @@ def _run(log_file: Path) -> Demonstration:
     split = _make(evening, difficult, with_real_cards(difficult, found))
     evening.nominate(evening.state.sheets[-1].number)
     notes = (
-        f"{evening.state.sheets_left:g} sheets and {evening.state.minutes_left:.0f} minutes left",
+        f"{evening.state.sheets_left:g} of 10 sheets and {evening.state.minutes_left:.0f} of 120 minutes left",
         *(limit.in_words() for limit in found.limits),
     )
     return Demonstration(

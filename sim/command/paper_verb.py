@@ -39,7 +39,7 @@ def run(options: argparse.Namespace) -> int:
         show_json({"stock": options.stock, "head": options.head, "filters": [m.as_data() for m in family.members]})
         return 0
     rows = [
-        [m.label, f"{m.iso_range:.0f}", f"{m.iso_speed:.0f}", f"{m.stops_from_two:+.2f}", f"{m.net_dmax:.2f}",
+        [m.label, f"{m.iso_range:.0f}", f"{m.iso_speed:.0f}", f"{round(m.stops_from_two, 2) + 0.0:+.2f}", f"{m.net_dmax:.2f}",
          f"{m.mean_gradient:.2f}"]
         for m in family.members
     ]  # fmt: skip

@@ -50,8 +50,8 @@ def readings_of(sheet: Print, negative: Negative) -> list[dict[str, Any]]:
     return rows
 
 
-def show_table(title: str, columns: list[str], rows: list[list[str]]) -> None:
-    """Print a table for people."""
+def show_table(title: str, columns: list[str], rows: list[list[str]], words: bool = False) -> None:
+    """Print a table for people: first column to the left, numbers to the right, all to the left when they are words."""
     from rich import box
     from rich.console import Console
     from rich.markup import escape
@@ -59,7 +59,7 @@ def show_table(title: str, columns: list[str], rows: list[list[str]]) -> None:
 
     table = Table(box=box.SIMPLE_HEAD)
     for index, column in enumerate(columns):
-        table.add_column(column, justify="left" if index == 0 else "right")
+        table.add_column(column, justify="left" if words or index == 0 else "right")
     for row in rows:
         table.add_row(*(escape(cell) for cell in row))
     console = Console(highlight=False)

@@ -23,6 +23,10 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("-o", "--output", metavar="PNG", help="where the print goes (default: NEGATIVE-print.png)")
     parser.add_argument("--save-record", metavar="JSON", help="write the record behind the print")
     parser.add_argument("--targets", metavar="TOML", help="score the print against target tones")
+    parser.add_argument("--hold-back", action="append", default=[], metavar="PLACE:STOPS:MM",
+                        help="hold a place back with a tool of that size, kept moving; may be repeated")  # fmt: skip
+    parser.add_argument("--burn", action="append", default=[], metavar="PLACE:STOPS:MM",
+                        help="burn a place in through a hole of that size, kept moving; may be repeated")  # fmt: skip
     parser.add_argument("--loupe", metavar="PLACE", help="also write a crop at 20 px/mm around this place (…-loupe.png)")
     parser.add_argument("--wet", action="store_true", help="look at the print wet, before it dries down")
     parser.add_argument("--view", choices=("white", "amber", "red"), default="white", help="light it is looked at in")
@@ -46,11 +50,13 @@ def run(options: argparse.Namespace) -> int:
         negative, stock = find_negative(record.negative), find_stock(record.sheet.paper)
     else:
         negative, stock, record = set_up_from(options, options.time)
+    record = _with_cards(options, negative, record)
     targets = _targets(options, negative)
     if options.loupe:
         named_place(negative, "--loupe", options.loupe)
     sheet = make_print(negative, record, stock, wet=options.wet)
-    output = default_output(options, f"{negative.name}-print.png")
+    state = ("-wet" if options.wet else "") + (f"-{options.view}" if options.view != "white" else "")
+    output = default_output(options, f"{negative.name}-print{state}.png")
     save_print(output, sheet, options.lux, options.view)
     if options.save_record:
         write_record(Path(options.save_record), record)
@@ -79,6 +85,24 @@ def _targets(options: argparse.Namespace, negative: Negative) -> tuple[ToneTarge
     from sim.scoring.targets import read_targets
 
     return read_targets(Path(options.targets), negative) if options.targets else None
+
+
+def _with_cards(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> PrintingRecord:
+    """Return the record with the places held back and burnt in that the options ask for, in its first exposure."""
+    from sim.printing.card_work import burnt_in, held_back
+    from sim.printing.make_print import frame_on_sheet
+
+    for option, texts, work in (("--hold-back", options.hold_back, held_back), ("--burn", options.burn, burnt_in)):
+        for text in texts:
+            name, *numbers = text.split(":")
+            try:
+                stops, size_mm = (float(number) for number in numbers)
+            except ValueError:
+                raise ValueError(f"{option} must be a place, stops and mm such as forehead:0.5:40, got {text!r}") from None
+            place = negative.place(name)
+            left, top, width, height = frame_on_sheet(negative, record)
+            record = work(record, 0, left + place.x * width, top + place.y * height, size_mm, stops)
+    return record
 
 
 def _tones(sheet: Print) -> dict[str, float]:
@@ -119,7 +143,7 @@ def _show_marks(marks: dict[str, object]) -> None:
 
     criteria: list[dict[str, float]] = marks["criteria"]  # type: ignore[assignment]
     rows = [
-        [str(c["place"]), f"{c['measured']:.2f}", f"{c['wanted']:.2f}", f"{c['tolerance']:.2f}",
+        [str(c["place"]), f"{c['measured']:.2f}", f"{c['wanted']:.2f}", f"{c['tolerance']:.3f}",
          f"{c['points']:.1f} of {c['full_points']:g}"]
         for c in criteria
     ]  # fmt: skip

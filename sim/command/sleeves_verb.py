@@ -20,6 +20,6 @@ def run(options: argparse.Namespace) -> int:
         keys = ("name", "title", "teaches", "scene", "film", "frame_mm", "wants_filter")
         show_json([{key: getattr(sleeve, key) for key in keys} for sleeve in sleeves])
         return 0
-    rows = [[s.name, f"{s.frame_mm[0]:g}x{s.frame_mm[1]:g}", s.teaches] for s in sleeves]
-    show_table("Negatives", ["name", "frame mm", "what it teaches"], rows)
+    rows = [[s.name, f"{s.frame_mm[0]:.0f}x{s.frame_mm[1]:.0f}", s.teaches] for s in sleeves]
+    show_table("Negatives", ["name", "frame mm", "what it teaches"], rows, words=True)
     return 0

@@ -13,6 +13,12 @@ USUAL_AMPLITUDE_SHARE = 0.18
 USUAL_PERIOD_S = 1.6
 
 
+def in_stops(stops: float) -> str:
+    """Return a number of stops as a printer writes it: 1 stop, 1.8 stops."""
+    number = f"{stops:.2g}"
+    return f"{number} stop" if number == "1" else f"{number} stops"
+
+
 def turning(x_mm: float, y_mm: float, size_mm: float) -> Motion:
     """Return the usual small circling of a tool of that size."""
     return Circling(x_mm, y_mm, USUAL_AMPLITUDE_SHARE * size_mm, USUAL_PERIOD_S)
@@ -32,7 +38,7 @@ def held_back(
     out_s = dodge_time_s(chosen.time_s, stops)
     card = Card(
         "oval", turning(x_mm, y_mm, min(size_mm, length_mm or size_mm)), card_height_mm, size_mm, length_mm or size_mm,
-        angle_deg, stop_s=out_s, wire_mm=1.2, note=f"hold back {stops:.2f} stop",
+        angle_deg, stop_s=out_s, wire_mm=1.2, note=f"hold back {in_stops(stops)}",
     )  # fmt: skip
     with_card = replace(chosen, cards=(*chosen.cards, card))
     exposures = (*record.exposures[:exposure], with_card, *record.exposures[exposure + 1 :])
@@ -52,7 +58,7 @@ def burnt_in(
     base = record.exposures[exposure]
     card = Card(
         "oval", turning(x_mm, y_mm, min(size_mm, length_mm or size_mm)), card_height_mm, size_mm, length_mm or size_mm,
-        angle_deg, lets_through="inside", note=f"burn in {stops:.2f} stop",
+        angle_deg, lets_through="inside", note=f"burn in {in_stops(stops)}",
     )  # fmt: skip
     extra = Exposure(burn_time_s(base.time_s, stops), base.f_number, base.filter, (card,), note=card.note)
     return record.with_exposures(*record.exposures, extra)
@@ -70,6 +76,6 @@ def burnt_above(
         raise ValueError(f"stops must be between 0 and 6, got {stops!r}")
     base = record.exposures[exposure]
     sweep = Sweeping(record.sheet.width_mm / 2, horizon_mm, softness_mm, USUAL_PERIOD_S, 90.0)
-    card = Card("edge", sweep, card_height_mm, angle_deg=90.0, note=f"burn in {stops:.2f} stop above the horizon")
+    card = Card("edge", sweep, card_height_mm, angle_deg=90.0, note=f"burn in {in_stops(stops)} above the horizon")
     extra = Exposure(burn_time_s(base.time_s, stops), base.f_number, base.filter, (card,), note=card.note)
     return record.with_exposures(*record.exposures, extra)

@@ -9,22 +9,18 @@ from sim.workshop.sleeve_sheet import in_words
 
 
 def demo_strip_png(demo: Demonstration | None = None) -> bytes:
-    """Return the half-stop strip with the seconds and the density of every step beside it."""
+    """Return the half-stop strip with the seconds and the density of every step above it."""
     done = demo or demonstrate()
     made = done.strip
     sheet = made.sheet
-    rows, cols = sheet.density.shape
-    tall = rows > cols
-    figure = new_figure(5.2, 8.6) if tall else new_figure(11.0, 4.4)
-    axes = hang(figure, (0.06, 0.05, 0.60, 0.86) if tall else (0.05, 0.10, 0.9, 0.62), screen_values(sheet.density),
-                "Half-stop strip, filter 2")  # fmt: skip
+    rows = sheet.density.shape[0]
+    figure = new_figure(11.0, 4.0)
+    axes = hang(figure, (0.03, 0.04, 0.94, 0.68), screen_values(sheet.density), "")
+    title = f"Half-stop strip, {made.record.exposures[0].filter.label()}, the same place on every step"
+    figure.text(0.105, 0.93, title, color=INK, fontsize=11, va="center")
     for step, density in zip(done.laid.steps, done.reading.densities, strict=True):
-        row, col = sheet.at(step.x_mm, step.y_mm)
-        words = f"{step.time_s:.1f} s   D {density:.2f}"
-        if tall:
-            axes.text(cols * 1.06, row, words, color=INK, fontsize=9.5, va="center")
-        else:
-            axes.text(col, -rows * 0.04, words.replace("   ", "\n"), color=INK, fontsize=8, ha="center")
+        _, col = sheet.at(step.x_mm, step.y_mm)
+        axes.text(col, -rows * 0.05, f"{step.time_s:.1f} s\nD {density:.2f}", color=INK, fontsize=9, ha="center")
     return png_of(figure, 100)
 
 

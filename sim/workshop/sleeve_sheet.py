@@ -17,7 +17,7 @@ from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import make_print
 from sim.printing.record import PrintingRecord
-from sim.printing.setup import usual_setup
+from sim.printing.setup import CONTACT_DIAGONAL_MM, usual_setup
 from sim.scoring.best_print import best_print, with_real_cards
 from sim.scoring.reach import Goal, ReachOptions, reach
 from sim.scoring.targets import aim_tones
@@ -26,6 +26,14 @@ from sim.viewing.tone_reproduction import ToneReproduction, tone_reproduction
 from sim.workshop.figures import INK, LINE, chart, hang, new_figure, png_of
 
 STOCK = "glossy-fb-vc"
+
+
+def _sheet_mm(negative: Negative) -> tuple[float, float]:
+    """Return the sheet: 8x10 in, or one that shows the rebate of film too large to enlarge."""
+    if negative.diagonal_mm <= CONTACT_DIAGONAL_MM:
+        return 203.0, 254.0
+    rim = 2.0 * (negative.rebate_mm + 8.0)
+    return negative.frame_mm[0] + rim, negative.frame_mm[1] + rim
 
 
 def on_light_table(negative: Negative) -> NDArray[np.uint8]:
@@ -50,7 +58,7 @@ def sleeve_sheet_png(name: str) -> bytes:
     """Return the sheet of a sleeve as PNG."""
     sleeve, stock, lights = find_sleeve(name), find_stock(STOCK), LightCache()
     negative = develop(sleeve)
-    base = usual_setup(negative, stock)
+    base = usual_setup(negative, stock, *_sheet_mm(negative))
     goals = [Goal(target.place, target.density) for target in aim_tones(negative, Response(stock, base.development))]
     straight = reach(negative, base, stock, goals[:1], "one", ReachOptions(filters=("2",)), lights).record
     best = with_real_cards(negative, best_print(negative, base, stock, goals, lights))
@@ -63,7 +71,7 @@ def sleeve_sheet_png(name: str) -> bytes:
     figure.text(0.03, 1.0 - 0.56 / height_in, teaches, color=INK, fontsize=10.5, va="top", linespacing=1.3)
     hang(figure, boxes[0], on_light_table(negative), "On the light table")
     hang(figure, boxes[1], screen_values(straight_print.density), "Straight print, filter 2", in_words(straight))
-    hang(figure, boxes[2], screen_values(best_sheet.density), "Best print", in_words(best))
+    hang(figure, boxes[2], screen_values(best_sheet.density), "Best print for its aim tones", in_words(best))
     diagram = tone_reproduction(sleeve, negative, best, stock, best_sheet, lights)
     draw_tone_reproduction(figure, boxes[3], diagram)
     return png_of(figure, 100)
@@ -107,14 +115,13 @@ def draw_tone_reproduction(figure: Any, box: tuple[float, float, float, float], 
         axes.locator_params(nbins=4)
         axes.tick_params(labelbottom=y == bottom, labelleft=x == left)
         axes.plot(xs, ys, "o", color=LINE, markersize=4.5, zorder=3)
-        side = {"film": ("left", 0.04), "print": ("right", 0.96), "paper": ("right", 0.96), "negative": ("left", 0.04)}[title]
-        axes.text(side[1], 0.95, title, transform=axes.transAxes, color=LINE, fontsize=9, va="top", ha=side[0], style="italic")
+        axes.text(0.0, 1.015, title, transform=axes.transAxes, color=INK, fontsize=8.5, va="bottom", style="italic")
         _curve_of(axes, title, diagram)
         words = {"film": ("scene, log cd/m²", ""), "paper": ("", "print density")}
-        words["negative"] = ("log exposure on the paper", "negative density")
+        words["negative"] = ("relative log exposure on the paper", "negative density")
         axes.set_xlabel(words.get(title, ("", ""))[0], color=INK, fontsize=9)
         axes.set_ylabel(words.get(title, ("", ""))[1], color=INK, fontsize=9)
-    figure.text(left, bottom + height + 0.012, "Tone reproduction", color=INK, fontsize=11, va="bottom")
+    figure.text(left, bottom + height + 0.035, "Tone reproduction", color=INK, fontsize=11, va="bottom")
     _name_points(figure, (right, top), (half_w, half_h), diagram, span, (0.0, 2.4))
 
 
