@@ -12,11 +12,16 @@ if TYPE_CHECKING:
     from sim.scoring.marks import Marks
 
 DEFAULT_FOLDER = "first-prints"
+COURSE_FOLDER = "first-course"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
-    parser.add_argument("-o", "--output", default=DEFAULT_FOLDER, metavar="FOLDER", help="folder (default: %(default)s)")
+    parser.add_argument("-o", "--output", metavar="FOLDER",
+                        help=f"folder (default: {DEFAULT_FOLDER}, or {COURSE_FOLDER} with --course)")  # fmt: skip
+    parser.add_argument("--course", action="store_true",
+                        help="instead: a whole course of made-up learners, assigned, handed in and marked")  # fmt: skip
+    parser.add_argument("--jobs", type=int, default=2, metavar="N", help="with --course: worker processes")
     parser.add_argument("--json", action="store_true", help="what was made and read, as JSON")
 
 
@@ -28,7 +33,9 @@ def run(options: argparse.Namespace) -> int:
     from sim.workshop.demo_figures import demo_prints_png, demo_strip_png
     from sim.writing import write_bytes, write_text
 
-    folder = Path(options.output)
+    if options.course:
+        return _course(options)
+    folder = Path(options.output or DEFAULT_FOLDER)
     log = folder / "evening.jsonl"
     if log.is_file():  # the demonstration is always the same evening; it never continues an older one, nor loses it
         log.replace(log.with_name("evening.previous.jsonl"))
@@ -87,3 +94,20 @@ def _show(done: Demonstration, folder: Path) -> None:
     for note in done.evening_notes:
         print(note)
     print(f"Prints, records, the evening's log and readings.json are in {folder}/")
+
+
+def _course(options: argparse.Namespace) -> int:
+    """Make the demonstration course and mark it, as an instructor would with the verb ``mark``."""
+    from sim.command.main import build_parser
+    from sim.marking.demo_course import make_demo_course
+
+    folder = Path(options.output or COURSE_FOLDER)
+    made = make_demo_course(folder)
+    print(f"{made.handed_in} evenings handed in: {made.submissions}")
+    words = [
+        "mark", str(made.submissions), "--course", str(made.course_file), "--received", str(made.received_file),
+        "-o", str(folder / "marks"), "--jobs", str(options.jobs),
+    ]  # fmt: skip
+    marking = build_parser("mark").parse_args(words)
+    code: int = marking.run(marking)
+    return 0 if code == 1 else code  # findings are part of the show: some of these files are damaged

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 VERBS: dict[str, str] = {
+    "window": "open the darkroom on the screen; this is also what `tonewright` alone does",
     "demo": "develop two negatives of the pottery workshop and print them: strip, straight print, split print with a card",
     "print": "make a print from a printing record, or from settings given here",
     "strip": "lay a test strip and read it",
@@ -20,9 +21,19 @@ VERBS: dict[str, str] = {
     "meter": "read the light on the easel, and the time that keeps a tone when filter, aperture or height changes",
     "paper": "show what a paper can do: curves, ISO range and speed behind every filter",
     "reach": "find the best print of a negative, or what stops it",
+    "check": "tell whether an exercise is sound: marks of its reference, what passes, what its advice says",
     "sleeves": "list the negatives in the file and what each one teaches",
     "scan": "turn a scan of your own negative into one that can be printed here",
     "generate": "make the scenes, grain and figures again, or check them",
+    "lesson": "work a lesson in the terminal; alone, list the lessons, how far you are, and what comes next",
+    "drill": "a short drill on one decision: read a strip, choose a filter, say a burn",
+    "progress": "what has been met so far, the learning curve, and what comes next",
+    "submit": "hand an evening in as one file",
+    "author": "begin an exercise of your own from a negative and a few answers",
+    "assign": "make one bundle per learner and exercise of a course, with a negative of the learner's own",
+    "mark": "mark a folder of handed-in evenings: gradebook, pages for learners, a page for whoever teaches",
+    "map": "draw the printing map of a record: one page for a real darkroom",
+    "reprint": "make a record again for another size, paper or negative",
     "schema": "print the JSON schema of a printing record",
 }
 
@@ -59,6 +70,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):  # a narrow code page must not end a verb that has done its work
             stream.reconfigure(errors="backslashreplace")
+    if not words:
+        words = ["window"]
     verb = next((word for word in words if not word.startswith("-")), None)
     parser = build_parser(verb if verb in VERBS else None)
     options = parser.parse_args(words)

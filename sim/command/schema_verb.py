@@ -1,4 +1,4 @@
-"""tonewright schema: the JSON schema of a printing record."""
+"""tonewright schema: the JSON schema of a printing record, or of the results that marking writes."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ import argparse
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """This verb has no options."""
+    """Add the verb's options."""
+    parser.add_argument("--results", action="store_true", help="the schema of results.json, which `tonewright mark` writes")
 
 
 def run(options: argparse.Namespace) -> int:
@@ -14,5 +15,10 @@ def run(options: argparse.Namespace) -> int:
     from sim.command.pictures import show_json
     from sim.printing.record_file import record_schema
 
+    if options.results:
+        from sim.marking.results import results_schema
+
+        show_json(results_schema())
+        return 0
     show_json(record_schema())
     return 0

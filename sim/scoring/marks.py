@@ -1,65 +1,171 @@
-"""Marks: the nominated print's readings against its targets. One ``score`` for every door."""
+"""Marks: the nominated prints' readings against what was asked. One ``score`` for every door.
+
+Only readings of the nominated sheets count, and how much paper was used; no stored result, no strip, no notes.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import overload
+
+import numpy as np
 
 from sim.printing.make_print import Print
+from sim.scoring.exercise import ECONOMY_GONE_AT, Criterion, Exercise
+from sim.scoring.judged import Judged
+from sim.scoring.measuring import UNIT_OF_KIND, Measured, measure, measure_series
 from sim.scoring.targets import ToneTarget, share_for_miss
 from sim.viewing.densitometer import read_place
 
 
 @dataclass(frozen=True)
 class Mark:
-    """One criterion: what was measured, what was wanted, the tolerance, and the points it earned."""
+    """One criterion: what was measured, what was wanted, the tolerance, and the points it earned.
 
-    place: str
+    ``negative`` is 1, 2, ...; ``missing`` means there was no print to read, or its place lay off the sheet.
+    """
+
+    name: str
     kind: str
+    place: str
     measured: float
     wanted: float
     tolerance: float
+    unit: str
+    share: float
     points: float
     full_points: float
+    negative: int = 1
+    hidden: bool = False
+    missing: bool = False
 
     @property
     def miss(self) -> float:
-        """Measured minus wanted: + too dark, - too light."""
+        """Measured minus wanted: for a tone + too dark, - too light."""
         return self.measured - self.wanted
 
 
 @dataclass(frozen=True)
+class Economy:
+    """Points for using no more paper than the trade's rules need."""
+
+    points: float
+    full_points: float
+    sheets_used: float
+    expected_sheets: float
+
+
+@dataclass(frozen=True)
 class Marks:
-    """All criteria of a print."""
+    """All criteria of the nominated prints, and the economy apart from them."""
 
     marks: tuple[Mark, ...]
+    economy: Economy | None = None
 
     @property
-    def points(self) -> float:
-        """Points earned."""
+    def quality_points(self) -> float:
+        """Points for the prints themselves."""
         return sum(mark.points for mark in self.marks)
 
     @property
+    def points(self) -> float:
+        """Points earned, economy included."""
+        return self.quality_points + (self.economy.points if self.economy else 0.0)
+
+    @property
     def full_points(self) -> float:
-        """Points that could be earned."""
-        return sum(mark.full_points for mark in self.marks)
+        """Points that could be earned, economy included."""
+        return sum(mark.full_points for mark in self.marks) + (self.economy.full_points if self.economy else 0.0)
 
     @property
     def share(self) -> float:
-        """Points earned as a share of all, 0 to 1."""
-        return self.points / self.full_points if self.full_points else 0.0
+        """Quality earned as a share of all quality, 0 to 1. Paper used does not touch it."""
+        full = sum(mark.full_points for mark in self.marks)
+        return self.quality_points / full if full else 0.0
+
+    def passed(self, exercise: Exercise) -> bool:
+        """Tell whether the quality reaches what the exercise asks for."""
+        return self.share >= exercise.pass_share - 1e-9
 
 
-def score(sheet: Print, targets: Sequence[ToneTarget]) -> Marks:
-    """Return the marks of a print: every target read with the densitometer where it lies."""
+@overload
+def score(sheet: Print, targets: Sequence[ToneTarget]) -> Marks: ...
+@overload
+def score(sheet: Judged, targets: Exercise) -> Marks: ...
+def score(sheet: Print | Judged, targets: Sequence[ToneTarget] | Exercise) -> Marks:
+    """Return the marks of a print against target tones, or of an exercise's nominated prints against its criteria.
+
+    With several copies of a negative the one furthest off counts.
+    """
+    if isinstance(sheet, Judged):
+        assert isinstance(targets, Exercise)
+        return _exercise_marks(sheet, targets)
+    assert not isinstance(targets, Exercise)
     marks = []
     for target in targets:
-        measured = read_place(sheet, target.place)
-        share = share_for_miss(target.miss(measured), target.tolerance_density)
-        marks.append(
-            Mark(
-                target.place.name, target.kind, measured, target.density, target.tolerance_density,
-                share * target.points, target.points,
-            )
-        )  # fmt: skip
+        value = read_place(sheet, target.place)
+        off = target.miss(value)
+        read = Measured(target.place.name, value, target.density, target.tolerance_density, off)
+        marks.append(_mark(f"{target.kind}-{target.place.name}", target.kind, target.points, read, 1))
     return Marks(tuple(marks))
+
+
+def _exercise_marks(judged: Judged, exercise: Exercise) -> Marks:
+    marks = []
+    for criterion in exercise.criteria:
+        if criterion.kind == "match-series":
+            marks.append(_series_mark(criterion, judged, exercise))
+            continue
+        for index in range(len(exercise.negatives)):
+            if criterion.belongs_to(index):
+                marks.append(_worst_copy(criterion, judged, exercise, index))
+    return Marks(tuple(marks), economy_mark(exercise, judged.sheets_used))
+
+
+def _worst_copy(criterion: Criterion, judged: Judged, exercise: Exercise, index: int) -> Mark:
+    prints = judged.of_negative(index)
+    if len(prints) < exercise.copies:
+        return _missing(criterion, index + 1)
+    try:
+        worst = min((measure(criterion, judged, one) for one in prints), key=lambda measured: measured.share)
+    except ValueError:  # the place lies off the sheet
+        return _missing(criterion, index + 1)
+    return _mark(criterion.name, criterion.kind, criterion.points, worst, index + 1, criterion.hidden)
+
+
+def _series_mark(criterion: Criterion, judged: Judged, exercise: Exercise) -> Mark:
+    if len(judged.judged_prints) < exercise.copies * len(exercise.negatives):
+        return _missing(criterion, 1)
+    try:
+        read = measure_series(criterion, judged)
+    except ValueError:
+        return _missing(criterion, 1)
+    return _mark(criterion.name, criterion.kind, criterion.points, read, 1, criterion.hidden)
+
+
+def _mark(name: str, kind: str, points: float, read: Measured, negative: int, hidden: bool = False) -> Mark:
+    share = share_for_miss(read.off, read.tolerance)
+    return Mark(
+        name, kind, read.place, read.value, read.wanted, read.tolerance, UNIT_OF_KIND.get(kind, "density"), share,
+        share * points, points, negative, hidden,
+    )  # fmt: skip
+
+
+def _missing(criterion: Criterion, negative: int) -> Mark:
+    place = " to ".join(spot.name for spot in criterion.spots)
+    unit = UNIT_OF_KIND.get(criterion.kind, "density")
+    return Mark(
+        criterion.name, criterion.kind, place, 0.0, criterion.wanted, criterion.tolerance, unit, 0.0, 0.0,
+        criterion.points, negative, criterion.hidden, missing=True,
+    )  # fmt: skip
+
+
+def economy_mark(exercise: Exercise, sheets_used: float) -> Economy | None:
+    """Return the points for paper: all up to what the trade's rules need, none at three times that, evenly between."""
+    if exercise.economy_points == 0.0:
+        return None
+    expected = exercise.box.expected_sheets
+    gone = (sheets_used / expected - 1.0) / (ECONOMY_GONE_AT - 1.0)
+    share = float(np.clip(1.0 - gone, 0.0, 1.0))
+    return Economy(share * exercise.economy_points, exercise.economy_points, sheets_used, expected)

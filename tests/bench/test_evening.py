@@ -90,10 +90,10 @@ def test_the_last_nomination_counts(tmp_path: Path) -> None:
     bench = evening(tmp_path)
     for _ in range(2):
         bench.make(BOWL, record(), PX_PER_MM)
-    assert bench.state.nominated is None
+    assert bench.state.nominated == ()
     bench.nominate(2)
     bench.nominate(1)
-    assert bench.state.nominated == 1
+    assert bench.state.nominated == (1,)
     assert list(replay(bench.state, {"bowl": BOWL}, "nominated")) == [1]
 
 
@@ -103,7 +103,7 @@ def test_only_a_sheet_made_can_be_nominated(number: int, tmp_path: Path) -> None
     bench.make(BOWL, record(), PX_PER_MM)
     with pytest.raises(ValueError, match=f"sheet must be between 1 and 1, got {number}"):
         bench.nominate(number)
-    assert bench.state.nominated is None
+    assert bench.state.nominated == ()
     assert len(read_log(bench.file).lines) == 2
 
 

@@ -61,7 +61,7 @@ def test_its_log_replays_to_the_prints_it_wrote(demo: tuple[Path, dict[str, Any]
     folder, _ = demo
     evening = Evening.open(folder / "evening.jsonl")
     assert evening.damage is None
-    assert evening.state.nominated == len(PRINTS)
+    assert evening.state.nominated == (len(PRINTS),)
     assert [made.record for made in evening.state.sheets] == [read_record(folder / f"{name}.json") for name in PRINTS]
     negatives = {made.record.negative: find_negative(made.record.negative) for made in evening.state.sheets}
     for number, sheet in replay(evening.state, negatives).items():

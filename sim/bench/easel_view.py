@@ -1,0 +1,253 @@
+"""The projected negative on the easel: as the eye sees it, under the focusing loupe, and through the easel meter."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.bench.controls import Refused
+from sim.bench.projection import Float32Array, Projector, eye_share, level_lux, light_at, light_tint
+from sim.enlarger.easel import SheetGrid
+from sim.enlarger.easel_light import project
+from sim.negative.negative import Place
+from sim.paper.response import response_table
+from sim.printing.place_light import place_light
+from sim.printing.record import PrintingRecord
+from sim.quantities import factor_to_stops
+from sim.viewing.easel_meter import read_meter, time_for_density, time_that_keeps_tone
+from sim.viewing.lightness import srgb_encoded
+from sim.viewing.loupe import sharpness_at
+
+if TYPE_CHECKING:
+    from sim.bench.darkroom import Darkroom
+
+MARGIN = 0.06  # of the sheet's longer side, shown around it
+# How bright the projection looks to an eye used to the dark: film of density 0.35 at the usual level is white, and of a
+# stop less light the
+# eye sees a little less than half of the change (assumption).
+USUAL_LUX, USUAL_WHITE, EYE_EXPONENT = 6.0, 2.2, 0.45
+BLADES, BED = 0.10, 0.55  # reflectance of the easel's blades and of its bed beside a strip (assumption)
+RED_SHARE = 0.2  # of the light that the swing filter passes, to the eye (assumption)
+RED_TINT = (1.0, 0.16, 0.08)
+LOW_BITS = int(np.float32(2.0**-16).view(np.int32)) >> 16
+HIGH_BITS = int(np.float32(2.0).view(np.int32)) >> 16
+
+
+@dataclass(frozen=True, eq=False)
+class EaselPicture:
+    """What the eye sees on the easel: grey values [row, col], where on the easel they lie, and the light's colour."""
+
+    values: NDArray[np.uint8]
+    region_mm: tuple[float, float, float, float]
+    px_per_mm: float
+    lit: bool
+    tint: tuple[float, float, float]
+
+    def to_mm(self, col: float, row: float) -> tuple[float, float]:
+        """Return the point of the easel (mm from the sheet position's top left corner) at a pixel."""
+        return self.region_mm[0] + (col + 0.5) / self.px_per_mm, self.region_mm[1] + (row + 0.5) / self.px_per_mm
+
+    def to_px(self, x_mm: float, y_mm: float) -> tuple[float, float]:
+        """Return column and row of a point of the easel."""
+        return (x_mm - self.region_mm[0]) * self.px_per_mm - 0.5, (y_mm - self.region_mm[1]) * self.px_per_mm - 0.5
+
+
+@dataclass(frozen=True, eq=False)
+class LoupeCrop:
+    """A small piece under the loupe [row, col], and the lens's contrast (0-1) at 5 lp/mm there."""
+
+    values: NDArray[np.uint8]
+    px_per_mm: float
+    contrast_5_lp_mm: float
+
+
+@dataclass(frozen=True)
+class Metered:
+    """The easel meter's reading: lux as the eye weighs light, and stops against the held place, by eye and by paper."""
+
+    lux: float
+    stops: float | None = None
+    paper_stops: float | None = None
+
+
+@dataclass(frozen=True)
+class _Held:
+    place: Place
+    record: PrintingRecord
+    lux: float
+    paper_light: float
+
+
+class EaselView:
+    """The easel under the lens."""
+
+    def __init__(self, room: Darkroom):
+        self._room = room
+        self._projector = Projector()
+        self._held: _Held | None = None
+        self._surface: tuple[object, Float32Array] | None = None
+
+    @property
+    def lit(self) -> bool:
+        """Tell whether the lamp shines on the easel."""
+        return self._room.desk.now.focus_light or self._room.paper.exposing
+
+    def view_grid(
+        self, size_px: tuple[int, int], region_mm: tuple[float, float, float, float] | None = None
+    ) -> tuple[SheetGrid, tuple[float, float, float, float]]:
+        """Return the grid of a picture of the easel and the region it shows (grown to the picture's own shape)."""
+        cols, rows = size_px
+        if not (2 <= cols <= 4096 and 2 <= rows <= 4096):
+            raise Refused(f"a picture must be 2 to 4096 px each way, got {size_px!r}")
+        now = self._room.desk.now
+        margin = MARGIN * max(now.sheet_width_mm, now.sheet_height_mm)
+        left, top, width, height = region_mm or (
+            -margin, -margin, now.sheet_width_mm + 2 * margin, now.sheet_height_mm + 2 * margin
+        )  # fmt: skip
+        px_per_mm = min(cols / width, rows / height)
+        middle = (left + width / 2, top + height / 2)
+        region = (middle[0] - cols / px_per_mm / 2, middle[1] - rows / px_per_mm / 2, cols / px_per_mm, rows / px_per_mm)
+        shift = (
+            now.sheet_width_mm / 2 + now.image_shift_x_mm - middle[0],
+            now.sheet_height_mm / 2 + now.image_shift_y_mm - middle[1],
+        )
+        return SheetGrid(region[2], region[3], 0.0, px_per_mm, rows, cols, shift), region
+
+    def picture(
+        self, size_px: tuple[int, int], region_mm: tuple[float, float, float, float] | None = None,
+        lit_share: Float32Array | None = None,
+    ) -> EaselPicture:  # fmt: skip
+        """Return the easel as the eye sees it, dark when the lamp is off; ``lit_share`` lays shadows over it."""
+        grid, region = self.view_grid(size_px, region_mm)
+        now = self._room.desk.now
+        tint = RED_TINT if now.red_filter else light_tint(now.filtration)
+        if not self.lit:
+            return EaselPicture(np.zeros((grid.rows, grid.cols), dtype=np.uint8), region, grid.px_per_mm, False, tint)
+        bench, negative = self._room.desk.bench, self._room.desk.negative
+        view = self._projector.projected(negative, bench, grid, now.f_number, now.time_s)
+        light = light_at(view, bench, now.f_number) * self._reflecting(grid, region)
+        if lit_share is not None:
+            light *= lit_share
+        lux = level_lux(bench, now.f_number, view.illuminance_lux, view.f_number)
+        lux *= RED_SHARE if now.red_filter else eye_share(view.lamp_per_lux, now.filtration)
+        index = light.view(np.int32)
+        np.right_shift(index, 16, out=index)
+        index -= LOW_BITS
+        values = np.empty(index.shape, dtype=np.uint8)
+        np.take(_screen_of_light(lux), index, out=values, mode="clip")
+        return EaselPicture(values, region, grid.px_per_mm, True, tint)
+
+    def _reflecting(self, grid: SheetGrid, region: tuple[float, float, float, float]) -> Float32Array:
+        """Return what lies under the light: blades around the opening; in it paper, or the bed beside a strip."""
+        now, piece = self._room.desk.now, self._room.paper.piece
+        key = (grid, region, now.sheet_width_mm, now.sheet_height_mm, now.border_mm, piece)
+        if self._surface is not None and self._surface[0] == key:
+            return self._surface[1]
+        x, y = region[0] + grid.x_mm, region[1] + grid.y_mm
+        border = now.border_mm
+        opening = (border, border, now.sheet_width_mm - border, now.sheet_height_mm - border)
+        surface = np.full((grid.rows, grid.cols), BLADES, dtype=np.float32)
+        surface[np.ix_(*_inside(x, y, opening))] = 1.0 if piece is None or piece.kind == "sheet" else BED
+        if piece is not None and piece.kind == "strip":
+            ends = (piece.x_mm, piece.y_mm, piece.x_mm + piece.width_mm, piece.y_mm + piece.height_mm)
+            surface[np.ix_(*_inside(x, y, ends))] = 1.0
+        self._surface = (key, surface)
+        return surface
+
+    def loupe(self, x_mm: float, y_mm: float, side_mm: float = 12.0, px: int = 240) -> LoupeCrop:
+        """Return a small piece of the projection as under a focusing loupe, grain and blur included."""
+        if not (1.0 <= side_mm <= 60.0 and 16 <= px <= 1200):
+            raise Refused(f"the loupe shows 1 to 60 mm on 16 to 1200 px, got {side_mm!r} mm on {px!r} px")
+        now, desk = self._room.desk.now, self._room.desk
+        region = (x_mm - side_mm / 2, y_mm - side_mm / 2, side_mm, side_mm)
+        grid, _ = self.view_grid((px, px), region)
+        light = project(desk.negative, desk.bench, grid, now.f_number, now.time_s)
+        seen = light.film_transmittance.astype(np.float32).take(light.film.codes)
+        bright = max(float(np.percentile(seen, 98.0)), 1e-4)  # the eye at the loupe adapts to what it sees there
+        values = np.round(255.0 * srgb_encoded(0.85 / bright * seen.astype(np.float64))).astype(np.uint8)
+        contrast = sharpness_at(desk.negative, desk.base_record(), x_mm, y_mm)
+        return LoupeCrop(values, grid.px_per_mm, contrast)
+
+    def _place(self, x_mm: float, y_mm: float, spot_mm: float) -> Place:
+        left, top, width, height = self._room.desk.frame_mm
+        x, y = (x_mm - left) / width, (y_mm - top) / height
+        if not (0.0 <= x <= 1.0 and 0.0 <= y <= 1.0):
+            raise Refused("the meter must stand in the picture, got a point beside it")
+        return Place("the meter's place", x, y, spot_mm)
+
+    def _read(self, place: Place, record: PrintingRecord) -> tuple[float, float]:
+        """Return lux at a place, and light per second as the paper weighs it."""
+        room, exposure = self._room, record.exposures[0]
+        stock, negative = room.stock(record.sheet.paper), room.negative(record.negative)
+        lights = room.evening.lights
+        lux = read_meter(negative, record, place, lights).illuminance_lux
+        light = place_light(negative, record, (place,), exposure.f_number, lights, exposure.time_s)
+        blue, green = light.rates(stock.emulsion, exposure.filter)
+        weight = response_table(stock.emulsion).green_weight
+        return lux, float(blue.mean() + weight * green.mean())
+
+    def meter(self, x_mm: float, y_mm: float, spot_mm: float = 5.0) -> Metered:
+        """Return the light at a point of the easel; no card is in it. Raises Refused beside the picture."""
+        place, record = self._place(x_mm, y_mm, spot_mm), self._room.desk.base_record()
+        lux, paper_light = self._read(place, record)
+        held = self._held
+        if held is None or min(lux, paper_light) <= 0.0:
+            return Metered(lux)
+        return Metered(lux, factor_to_stops(lux / held.lux), factor_to_stops(paper_light / held.paper_light))
+
+    def hold_reference(self, x_mm: float, y_mm: float, spot_mm: float = 5.0) -> Metered:
+        """Hold a place and its light: later readings are compared with it, and its tone can be kept."""
+        place, record = self._place(x_mm, y_mm, spot_mm), self._room.desk.base_record()
+        lux, paper_light = self._read(place, record)
+        if min(lux, paper_light) <= 0.0:
+            raise Refused("there must be light at the place to be held, got none")
+        self._held = _Held(place, record, lux, paper_light)
+        return Metered(lux, 0.0, 0.0)
+
+    @property
+    def reference(self) -> Metered | None:
+        """The held reading, or None."""
+        return Metered(self._held.lux, 0.0, 0.0) if self._held else None
+
+    def drop_reference(self) -> None:
+        """Let the held reading go."""
+        self._held = None
+
+    def time_that_keeps_tone(self) -> tuple[float, float]:
+        """Return the time, and its ratio to the old one, that keeps the held place's tone with the set-up as it is now."""
+        held, room = self._held, self._room
+        if held is None:
+            raise Refused("hold a place with the meter first; its tone is then kept")
+        after = room.desk.base_record()
+        if after.negative != held.record.negative:
+            raise Refused("the held place lies on another negative; hold one on this negative")
+        return time_that_keeps_tone(
+            room.desk.negative, held.record, after, held.place, room.stock(after.sheet.paper), room.evening.lights
+        )
+
+    def time_for_density(self, x_mm: float, y_mm: float, density: float, spot_mm: float = 5.0) -> float:
+        """Return the dialled time at which a point prints to a density with the set-up as it is."""
+        record, room = self._room.desk.base_record(), self._room
+        place, stock = self._place(x_mm, y_mm, spot_mm), room.stock(record.sheet.paper)
+        return time_for_density(
+            room.desk.negative, record, place, stock, record.exposures[0], density, room.evening.lights
+        )
+
+
+def _inside(
+    x: NDArray[np.float64], y: NDArray[np.float64], ends: tuple[float, float, float, float]
+) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    return np.flatnonzero((y > ends[1]) & (y < ends[3])), np.flatnonzero((x > ends[0]) & (x < ends[2]))
+
+
+def _screen_of_light(lux: float) -> NDArray[np.uint8]:
+    """Return screen values over the upper 16 bits of light relative to the open beam of so many lux."""
+    bits = (np.arange(LOW_BITS, HIGH_BITS + 1, dtype=np.int64) << 16) + (1 << 15)
+    relative = bits.astype(np.int32).view(np.float32).astype(np.float64)
+    seen = USUAL_WHITE * (max(lux, 1e-6) / USUAL_LUX) ** EYE_EXPONENT * relative
+    out = np.round(255.0 * srgb_encoded(seen)).astype(np.uint8)
+    out[0] = 0
+    return np.asarray(out)

@@ -1,0 +1,121 @@
+"""What lies about in the darkroom between two decisions of the log: set-up, paper in hand, plan, tray. One file.
+
+Kept durably after every change, so that after a power cut the darkroom is found as it was left. What is in the evening's
+log counts more: a sheet that is already there is not developed twice.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import Field, TypeAdapter
+
+from sim.bench.set_up import SetUp
+from sim.enlarger.equipment import find_head
+from sim.negative.sleeve import find_sleeve
+from sim.paper.stock import find_stock
+from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord
+from sim.reading import MAX_RECORD_BYTES, OUTSIDE_RULES, OutsideError, parse_json, read_text, validate_with
+from sim.writing import write_durably
+
+Bath = Literal["developer", "stop", "fix", "wash", "dry"]
+
+
+@dataclass(frozen=True)
+class StepMark:
+    """A step of a strip: what it is called, its total time, and its middle on the piece in mm."""
+
+    __pydantic_config__ = OUTSIDE_RULES
+    label: str
+    time_s: float
+    x_mm: float
+    y_mm: float
+
+
+@dataclass(frozen=True)
+class InHand:
+    """A piece of paper on the easel. ``at_mm``: its top left corner on the easel when it was first exposed (or now).
+
+    ``moved_mm``: how far it has been moved since. ``number`` is the one it will have in the evening's log.
+    """
+
+    __pydantic_config__ = OUTSIDE_RULES
+    kind: Literal["sheet", "strip"]
+    number: int
+    width_mm: float
+    height_mm: float
+    at_mm: tuple[float, float] = (0.0, 0.0)
+    moved_mm: tuple[float, float] = (0.0, 0.0)
+    exposures: Annotated[tuple[Exposure, ...], Field(max_length=MAX_EXPOSURES)] = ()
+    cover: tuple[float, float] | None = None
+    steps: tuple[StepMark, ...] = ()
+
+
+@dataclass(frozen=True)
+class InTray:
+    """A sheet on the wet side: its record so far, the bath it is in and for how long."""
+
+    __pydantic_config__ = OUTSIDE_RULES
+    number: int
+    record: PrintingRecord
+    bath: Bath = "developer"
+    seconds: float = 0.0
+    steps: tuple[StepMark, ...] = ()
+
+
+@dataclass(frozen=True)
+class Kept:
+    """Everything that desk.json holds."""
+
+    __pydantic_config__ = OUTSIDE_RULES
+    set_up: SetUp
+    hand: InHand | None = None
+    tray: InTray | None = None
+    plan: Annotated[tuple[Exposure, ...], Field(max_length=MAX_EXPOSURES)] = ()
+    plan_done: int = 0
+    white_light: bool = False
+    format: Literal[1] = 1
+
+
+@lru_cache(maxsize=1)
+def _adapter() -> TypeAdapter[Kept]:
+    return TypeAdapter(Kept)
+
+
+def write_kept(file: Path, kept: Kept) -> None:
+    """Put the state of the desk on disk. Raises WritingFailed; the old state is then intact."""
+    text = json.dumps(_adapter().dump_python(kept, mode="json"), ensure_ascii=False, allow_nan=False)
+    write_durably(file, lambda handle: handle.write(text.encode("utf-8")), keep_previous=True)
+
+
+def read_kept(file: Path) -> tuple[Kept | None, str | None]:
+    """Return what was left on the desk, and what is wrong with the file in words (None: all is well).
+
+    A file that cannot be read is moved aside and the generation before it is taken; without one the desk is empty.
+    """
+    damage = None
+    for candidate in (file, file.with_name(file.name + ".previous")):
+        if not candidate.exists():
+            continue
+        try:
+            data = parse_json(candidate, read_text(candidate, MAX_RECORD_BYTES))
+            kept = validate_with(candidate, data, _adapter())
+            _known(kept)
+            return kept, damage
+        except (OutsideError, ValueError) as error:
+            aside = candidate.with_name(candidate.name + ".damaged")
+            candidate.replace(aside)
+            damage = f"{error}; the damaged file was moved to {aside.name}"
+    return None, damage
+
+
+def _known(kept: Kept) -> None:
+    """Refuse a set-up that names what is not in the darkroom. Raises OutsideError or ValueError."""
+    find_sleeve(kept.set_up.negative)
+    find_stock(kept.set_up.paper)
+    find_head(kept.set_up.head)
+    kept.set_up.record()

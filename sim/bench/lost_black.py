@@ -1,0 +1,39 @@
+"""What pulling a sheet cost: how much of the paper's blackest black was not there yet when it left the developer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from sim.paper.development import Development
+from sim.paper.response import Response
+
+if TYPE_CHECKING:
+    from sim.bench.darkroom import Darkroom
+
+
+@dataclass(frozen=True)
+class LostBlack:
+    """The blackest black of a sheet as developed, and of the same paper developed out; seconds had, and seconds for that.
+
+    ``wanted_s`` is the time for this developer as it was: warm or cold, fresh or tired.
+    """
+
+    black: float
+    developed_out: float
+    time_s: float
+    wanted_s: float
+
+    @property
+    def lost(self) -> float:
+        """Density missing in the blacks (0 when the sheet stayed in long enough)."""
+        return max(0.0, self.developed_out - self.black)
+
+
+def lost_black(room: Darkroom, number: int) -> LostBlack:
+    """Return the price of a sheet's time in the developer. Raises Refused for a number that is not on the wall."""
+    record = room.wall.record(number)
+    stock, had = room.stock(record.sheet.paper), record.development
+    per_second = stock.development.progress(Development(100.0, had.temperature_c, had.sheets_before)) / 100.0
+    full = Response(stock, Development(stock.development.completion_time_s))
+    return LostBlack(Response(stock, had).black, full.black, had.time_s, 1.0 / per_second)

@@ -1,0 +1,158 @@
+"""The projected picture at the size of a window: the sheet's own light on a coarser grid, quick to follow aperture and filter.
+
+Projecting anew (height, focus, negative) takes the way of every print. An aperture changes level and corners only, as
+long as its blur stays below a third of a screen pixel; then the picture is kept. For looking only, never for marks.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.enlarger.easel import SheetGrid, film_coordinates, sampled
+from sim.enlarger.easel_light import project, silver_transmittance
+from sim.enlarger.filters import FilterSetting
+from sim.enlarger.focus import blur_disc_mm
+from sim.enlarger.geometry import working_f_number
+from sim.enlarger.illuminance import cosine_fourth, mechanical_vignetting, on_axis_illuminance_lux
+from sim.enlarger.lens_image import image_shift_mm, through_lens
+from sim.enlarger.settings import Bench, checked_aperture
+from sim.enlarger.spectra import VISIBLE_NM, Spectrum, per_lux, photopic_efficiency
+from sim.negative.negative import Negative
+from sim.quantities import WAVELENGTHS_NM
+
+Float32Array = NDArray[np.float32]
+
+SHARP_PX = 0.33  # a blur disc smaller than this is not seen on the screen
+RADII = 2048
+PICTURES_KEPT = 4
+
+
+@dataclass(frozen=True, eq=False)
+class Projected:
+    """Light on a view's grid relative to the open beam on the axis [row, col], and what an aperture changes of it."""
+
+    relative: Float32Array  # film x fall-off at the aperture it was projected with
+    illuminance_lux: float  # open beam on the axis, no filter
+    lamp_per_lux: Spectrum
+    f_number: float
+    radius_index: NDArray[np.int32]
+    radii_mm: NDArray[np.float64]
+
+
+class Projector:
+    """Keeps the last few projections of a view, and what a new height or focus does not change."""
+
+    def __init__(self) -> None:
+        self._kept: OrderedDict[tuple[object, ...], tuple[Negative, Projected]] = OrderedDict()
+        self._film: tuple[tuple[object, ...], Negative, Float32Array] | None = None
+        self._radius: tuple[SheetGrid, NDArray[np.int32], NDArray[np.float64]] | None = None
+
+    def projected(self, negative: Negative, bench: Bench, grid: SheetGrid, f_mark: float, time_s: float) -> Projected:
+        """Return the projection of a negative on a grid. Raises SettingsRefused for an aperture the lens lacks."""
+        warming = round(time_s, 1) if bench.settings.carrier == "glassless" else 0.0
+        sharp = self._looks_sharp(negative, bench, grid, f_mark, time_s)
+        key = (id(negative), bench.settings, grid, warming, None if sharp else f_mark)
+        kept = self._kept.pop(key, None) or (negative, self._project(negative, bench, grid, f_mark, time_s, sharp))
+        self._kept[key] = kept
+        while len(self._kept) > PICTURES_KEPT:
+            self._kept.popitem(last=False)
+        return kept[1]
+
+    def _looks_sharp(self, negative: Negative, bench: Bench, grid: SheetGrid, f_mark: float, time_s: float) -> bool:
+        """Tell whether the lens's blur is too small to be seen at this grid's pixels, anywhere in the picture."""
+        if bench.settings.contact:
+            return True
+        at = film_coordinates(replace(grid, rows=9, cols=9, px_per_mm=8.0 / max(grid.width_mm, grid.height_mm)), bench)
+        shift = float(np.abs(image_shift_mm(at, bench, time_s, negative.frame_mm)).max())
+        working_f = working_f_number(checked_aperture(bench.lens, f_mark), bench.magnification)
+        return blur_disc_mm(shift, working_f) * grid.px_per_mm < SHARP_PX
+
+    def _project(
+        self, negative: Negative, bench: Bench, grid: SheetGrid, f_mark: float, time_s: float, sharp: bool
+    ) -> Projected:
+        """Project as every print is projected, without coding the picture for exact tables."""
+        index, radii = self._radii(grid)
+        f_number, lamp = checked_aperture(bench.lens, f_mark), per_lux(bench.head.lamp)
+        if bench.settings.contact:
+            light = project(negative, bench, grid, f_mark, time_s)
+            relative = light.film_transmittance.astype(np.float32).take(light.film.codes) * light.relative
+            return Projected(relative, light.illuminance_lux, lamp, f_number, index, radii)
+        at = film_coordinates(grid, bench)
+        picture = sampled(self._film_light(negative, bench), negative.px_per_mm, at, 0.0)
+        if not sharp:
+            picture = through_lens(picture, negative, bench, grid, f_mark, time_s)
+        picture = picture + np.float32(bench.lens.flare_share * float(picture.mean()))
+        fall_off = cosine_fourth(radii, bench.lens_to_paper_mm) * _clipping(bench, radii, f_number)
+        picture *= (10.0**-negative.base_density * fall_off).astype(np.float32).take(index)
+        if at.tilt_light is not None:
+            picture *= at.tilt_light.astype(np.float32)
+        return Projected(picture, level_lux(bench, f_mark, 0.0, f_number), lamp, f_number, index, radii)
+
+    def _film_light(self, negative: Negative, bench: Bench) -> Float32Array:
+        key = (id(negative), bench.head.name, bench.settings.flipped)
+        if self._film is None or self._film[0] != key:
+            self._film = (key, negative, np.ascontiguousarray(silver_transmittance(negative, bench)))
+        return self._film[2]
+
+    def _radii(self, grid: SheetGrid) -> tuple[NDArray[np.int32], NDArray[np.float64]]:
+        """Return where every pixel lies on a table of distances from the axis, and the table."""
+        if self._radius is None or self._radius[0] != grid:
+            centre_x, centre_y = grid.image_centre_mm
+            radius = np.hypot((grid.x_mm - centre_x)[None, :], (grid.y_mm - centre_y)[:, None])
+            radii = np.linspace(0.0, max(float(radius.max()), 1.0), RADII)
+            self._radius = (grid, np.rint(radius * ((RADII - 1) / radii[-1])).astype(np.int32), radii)
+        return self._radius[1:]
+
+
+def _clipping(bench: Bench, radii_mm: NDArray[np.float64], f_number: float) -> NDArray[np.float64]:
+    lens = bench.lens
+    return mechanical_vignetting(
+        radii_mm, bench.lens_to_paper_mm, lens.focal_mm, f_number, lens.widest_f_number, lens.rim_distance_mm
+    )
+
+
+def light_at(view: Projected, bench: Bench, f_mark: float) -> Float32Array:
+    """Return light relative to the open beam on the axis at an aperture: only the corners follow it."""
+    f_number = checked_aperture(bench.lens, f_mark)
+    if bench.settings.contact or abs(f_number - view.f_number) < 1e-6:
+        return view.relative
+    clipped = [_clipping(bench, view.radii_mm, f) for f in (f_number, view.f_number)]
+    ratio = (clipped[0] / np.maximum(clipped[1], 1e-6)).astype(np.float32)
+    if float(np.abs(ratio - 1.0).max()) < 1e-3:
+        return view.relative
+    return np.asarray(view.relative * ratio.take(view.radius_index))
+
+
+def level_lux(bench: Bench, f_mark: float, projected_lux: float, projected_f_number: float) -> float:
+    """Return the open beam's lux on the axis at an aperture, from that at the one it was projected with."""
+    f_number = checked_aperture(bench.lens, f_mark)
+    if bench.settings.contact:
+        return projected_lux * (projected_f_number / f_number) ** 2
+    working_f = working_f_number(f_number, bench.magnification)
+    return on_axis_illuminance_lux(bench.head.gate_luminance_cd_m2, bench.lens.transmittance, working_f)
+
+
+def eye_share(lamp: NDArray[np.float64], filtration: FilterSetting) -> float:
+    """Return the share of the lamp's light, as the eye weighs it, that a filter passes."""
+    eye = _eye(len(lamp)) * lamp
+    return float((eye * filtration.densities().transmittance()).sum() / eye.sum())
+
+
+@lru_cache(maxsize=4)
+def _eye(count: int) -> NDArray[np.float64]:
+    """Return the eye's weights on the first so many visible wavelengths; every frame asks for the same ones."""
+    return photopic_efficiency(VISIBLE_NM[:count])
+
+
+def light_tint(filtration: FilterSetting) -> tuple[float, float, float]:
+    """Return how a filter colours white paper: red, green, blue shares, the largest 1 (three bands of the spectrum)."""
+    through = filtration.densities().transmittance()
+    bands = ((575.0, 620.0), (495.0, 575.0), (400.0, 495.0))
+    shares = [float(through[(a <= WAVELENGTHS_NM) & (b >= WAVELENGTHS_NM)].mean()) for a, b in bands]
+    most = max(shares)
+    return shares[0] / most, shares[1] / most, shares[2] / most

@@ -1,0 +1,127 @@
+"""How everything stands on the dry side: what a printer would find on enlarger, easel and dials on coming back.
+
+One frozen value, so that undo is keeping the one before. The focus ring is kept as a position of its own: raising the
+head leaves the ring where it was, and the picture goes out of focus until it is turned again.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from sim.enlarger.equipment import find_lens
+from sim.enlarger.filters import FilterSetting
+from sim.enlarger.geometry import magnification_at_height, negative_to_lens_mm
+from sim.enlarger.settings import EnlargerSettings
+from sim.negative.negative import Negative
+from sim.paper.development import Development
+from sim.paper.stock import Stock
+from sim.printing.record import Exposure, PrintingRecord, Sheet
+from sim.printing.setup import usual_setup
+from sim.quantities import CONTROLS
+from sim.reading import OUTSIDE_RULES
+
+NO_FILTER = "none"
+
+
+@dataclass(frozen=True)
+class SetUp:
+    """Every control of the dry side and the developer, in plain values and the units of their names.
+
+    ``filter`` is a graded filter's name or "none"; ``yellow`` and ``magenta`` are the dials, 0 with a graded filter in.
+    ``ring_mm`` is the focus ring: the distance from negative to lens it stands at.
+    """
+
+    __pydantic_config__ = OUTSIDE_RULES
+    negative: str
+    paper: str
+    head: str
+    lens: str
+    height_mm: float
+    ring_mm: float
+    sheet_width_mm: float
+    sheet_height_mm: float
+    f_number: float = 8.0
+    time_s: float = 10.0
+    filter: str = "2"
+    yellow: float = 0.0
+    magenta: float = 0.0
+    carrier: Literal["glass", "glassless"] = "glass"
+    focused: Literal["warm", "cold"] = "warm"
+    contact: bool = False
+    flipped: bool = False
+    negative_tilt_deg: float = 0.0
+    easel_tilt_deg: float = 0.0
+    border_mm: float = 6.0
+    image_shift_x_mm: float = 0.0
+    image_shift_y_mm: float = 0.0
+    development_time_s: float = 90.0
+    temperature_c: float = 20.0
+    sheets_before: float = 0.0
+    reciprocity: bool = False
+    red_filter: bool = False
+    focus_light: bool = False
+
+    @property
+    def filtration(self) -> FilterSetting:
+        """What is in the filter drawer or on the dials."""
+        if self.filter != NO_FILTER:
+            return FilterSetting(self.filter)
+        return FilterSetting(None, self.yellow, self.magenta)
+
+    @property
+    def sharp_ring_mm(self) -> float:
+        """Where the ring would have to stand for a sharp picture. Raises ValueError when nothing can be focused."""
+        focal_mm = find_lens(self.lens).focal_mm
+        return negative_to_lens_mm(focal_mm, magnification_at_height(focal_mm, self.height_mm))
+
+    @property
+    def focus_offset_mm(self) -> float:
+        """How far the negative stands from sharp focus, + away from the lens; the engine follows up to 5 mm."""
+        limit = CONTROLS["focus_offset_mm"]
+        offset = round(self.ring_mm - self.sharp_ring_mm, 4)
+        return min(max(offset, limit.low), limit.high) + 0.0
+
+    def focused_sharp(self) -> SetUp:
+        """Return the set-up with the ring turned to the sharp picture."""
+        return replace(self, ring_mm=self.sharp_ring_mm)
+
+    def settings(self) -> EnlargerSettings:
+        """Return how the enlarger stands."""
+        return EnlargerSettings(
+            self.head, self.lens, self.height_mm, 0.0 if self.contact else self.focus_offset_mm, self.carrier,
+            self.focused, self.negative_tilt_deg, self.easel_tilt_deg, self.flipped, self.contact,
+        )  # fmt: skip
+
+    def record(self, digest: str = "") -> PrintingRecord:
+        """Return the record of a straight print from this set-up."""
+        shift = (self.image_shift_x_mm, self.image_shift_y_mm)
+        return PrintingRecord(
+            self.negative,
+            Sheet(self.paper, self.sheet_width_mm, self.sheet_height_mm, self.border_mm, shift),
+            self.settings(),
+            (Exposure(self.time_s, self.f_number, self.filtration),),
+            Development(self.development_time_s, self.temperature_c, self.sheets_before),
+            reciprocity=self.reciprocity,
+            negative_digest=digest,
+        )
+
+
+def set_up_of(record: PrintingRecord) -> SetUp:
+    """Return the set-up behind a record: its first exposure gives aperture, filter and time."""
+    first, settings, sheet = record.exposures[0], record.enlarger, record.sheet
+    chosen = first.filter
+    there = SetUp(
+        record.negative, sheet.paper, settings.head, settings.lens, settings.height_mm, 0.0, sheet.width_mm,
+        sheet.height_mm, first.f_number, first.time_s, chosen.graded or NO_FILTER, chosen.yellow, chosen.magenta,
+        settings.carrier, settings.focused, settings.contact, settings.flipped, settings.negative_tilt_deg,
+        settings.easel_tilt_deg, sheet.border_mm, *sheet.image_shift_mm, record.development.time_s,
+        record.development.temperature_c, record.development.sheets_before, record.reciprocity,
+    )  # fmt: skip
+    return replace(there, ring_mm=there.sharp_ring_mm + settings.focus_offset_mm)
+
+
+def usual(negative: Negative, stock: Stock) -> SetUp:
+    """Return a sensible start: the whole frame on 203 x 254 mm, filter 2 (none for a graded paper), f/8, 10 s."""
+    filtration = FilterSetting("2") if stock.is_variable_contrast else FilterSetting()
+    return set_up_of(usual_setup(negative, stock, filtration=filtration))

@@ -1,0 +1,206 @@
+"""The wet side: a sheet in the developer, coming up; then stop, fix, wash, and the line to dry.
+
+Taking it out of the developer is the decision: from then on the sheet is in the evening's log, with the seconds it had.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.bench.controls import Refused
+from sim.bench.developing import DevelopingView
+from sim.bench.evening import AFTER_DEVELOPER_S, HANDLING_S
+from sim.bench.keeping import Bath, InTray
+from sim.printing.exposure import LightCache, expose
+
+if TYPE_CHECKING:
+    from sim.bench.darkroom import Darkroom
+
+BATHS: tuple[Bath, ...] = ("developer", "stop", "fix", "wash", "dry")
+# How the time before white light is shared among stop, fix and rinse; the long wash waits for all prints of the evening
+# (common practice, after the usual sheets for papers).
+SHARE_OF_BATH: dict[str, float] = {"stop": 0.2, "fix": 0.6, "wash": 0.2}
+LONGEST_DEVELOPMENT_S = 900.0
+PULLED_SHARE = 0.97  # taken out sooner than this share of its time, the sheet is noted as pulled
+KEPT_EVERY_S = 5.0
+
+
+class Tray:
+    """The wet side, one sheet at a time."""
+
+    def __init__(self, room: Darkroom):
+        self._room = room
+        self._lights = LightCache(2)
+        self._views: OrderedDict[tuple[int, float], tuple[InTray, DevelopingView]] = OrderedDict()
+        self._ahead_s = 0.0  # seconds in this bath that are not on disk yet
+
+    @property
+    def _tray(self) -> InTray | None:
+        return self._room.kept.tray
+
+    def _there(self) -> InTray:
+        if self._tray is None:
+            raise Refused("the trays are empty: expose a sheet and put it into the developer")
+        return self._tray
+
+    @property
+    def stage(self) -> Bath | str:
+        """The bath the sheet is in ("" when the trays are empty)."""
+        return self._tray.bath if self._tray else ""
+
+    @property
+    def number(self) -> int | None:
+        """The sheet's number once it stands in the log: when it has left the developer."""
+        tray = self._tray
+        return tray.number if tray and tray.bath != "developer" else None
+
+    @property
+    def seconds(self) -> float:
+        """Seconds in this bath."""
+        return self._tray.seconds + self._ahead_s if self._tray else 0.0
+
+    @property
+    def wanted_s(self) -> float:
+        """Seconds that this bath asks for; 0 on the drying line."""
+        tray = self._tray
+        if tray is None or tray.bath == "dry":
+            return 0.0
+        if tray.bath == "developer":
+            return tray.record.development.time_s
+        support = self._room.stock(tray.record.sheet.paper).support
+        return AFTER_DEVELOPER_S[support] * SHARE_OF_BATH[tray.bath]
+
+    @property
+    def darkroom_minutes(self) -> float:
+        """Minutes that this sheet has taken so far, handling and exposures included."""
+        tray = self._tray
+        if tray is None:
+            return 0.0
+        passed = HANDLING_S + tray.record.total_time_s + self.seconds
+        for bath in BATHS[: BATHS.index(tray.bath)]:
+            after = AFTER_DEVELOPER_S[self._room.stock(tray.record.sheet.paper).support]
+            passed += tray.record.development.time_s if bath == "developer" else after * SHARE_OF_BATH[bath]
+        return passed / 60.0
+
+    def put_in(self) -> None:
+        """Put the exposed piece into the developer. Raises Refused when a prediction comes first, or EveningEnded."""
+        room = self._room
+        if room.paper.exposing:
+            raise Refused("the lamp is on: wait until it is off")
+        if self._tray is not None and self._tray.bath == "developer":
+            raise Refused("a sheet is in the developer already")
+        wanted = room.prediction_wanted()
+        if wanted is not None:
+            raise Refused(wanted)
+        record = room.paper.record()
+        room.evening.check_room(record)
+        given = room.evening.with_light_given(record)
+        hand = room.kept.hand
+        assert hand is not None
+        self._ahead_s = 0.0
+        number = len(room.evening.state.sheets) + 1
+        room.keep(hand=None, tray=InTray(number, given, steps=hand.steps), plan_done=0)
+
+    def advance(self, dt_s: float) -> None:
+        """Let seconds pass in this bath. In the developer the evening's end, and a quarter of an hour, are the limit."""
+        tray = self._there()
+        if not 0.0 <= dt_s <= LONGEST_DEVELOPMENT_S:
+            raise Refused(f"seconds must be between 0 and {LONGEST_DEVELOPMENT_S:g}, got {dt_s!r}")
+        passed = self.seconds + dt_s
+        if tray.bath == "developer":
+            passed = min(passed, LONGEST_DEVELOPMENT_S, max(self._seconds_to_the_end(tray), 0.0))
+        self._ahead_s = max(passed - tray.seconds, 0.0)
+        if self._ahead_s >= KEPT_EVERY_S:
+            self._settle()
+
+    def _settle(self) -> None:
+        tray = self._there()
+        self._room.keep(tray=replace(tray, seconds=round(tray.seconds + self._ahead_s, 3)))
+        self._ahead_s = 0.0
+
+    def _seconds_to_the_end(self, tray: InTray) -> float:
+        """Return how long the sheet may stay in the developer before the evening is over."""
+        state = self._room.evening.state
+        without = replace(tray.record, development=replace(tray.record.development, time_s=0.0))
+        return state.minutes_left * 60.0 - state.seconds_for(without) - 0.001
+
+    def next(self) -> str:
+        """Lift the sheet into the next bath and return its name. Out of the developer it is in the log for good."""
+        tray = self._there()
+        if tray.bath == "dry":
+            raise Refused("the sheet hangs on the line: it is on the wall")
+        if tray.bath == "developer":
+            self._pull(tray)
+        else:
+            following = BATHS[BATHS.index(tray.bath) + 1]
+            self._ahead_s = 0.0
+            self._room.keep(tray=replace(tray, bath=following, seconds=0.0))
+        return self.stage
+
+    def _pull(self, tray: InTray) -> None:
+        """Take the sheet out of the developer: its seconds are what the record says, sooner or later than planned."""
+        evening = self._room.evening
+        time_s = round(self.seconds, 1)
+        if time_s < PULLED_SHARE * tray.record.development.time_s:
+            evening.pull(time_s)
+        record = replace(tray.record, development=replace(tray.record.development, time_s=time_s))
+        evening.make(self._room.negative(record.negative), record)
+        made = evening.state.sheets[-1]
+        self._ahead_s = 0.0
+        self._room.keep(tray=replace(tray, number=made.number, record=made.record, bath="stop", seconds=0.0))
+
+    def finish(self) -> int:
+        """Leave the sheet in every bath for its time, and hang it up; return its number on the wall."""
+        tray = self._there()
+        if tray.bath == "developer":
+            self.advance(max(self.wanted_s - self.seconds, 0.0))
+            self._pull(self._there())
+        tray = self._there()
+        self._ahead_s = 0.0
+        if tray.bath != "dry":
+            self._room.keep(tray=replace(tray, bath="dry", seconds=0.0))
+        return tray.number
+
+    def clear(self) -> None:
+        """Take the dry sheet off the line; it stays on the wall. Raises Refused while a sheet is still wet."""
+        if self._there().bath != "dry":
+            raise Refused("the sheet is still in the baths")
+        self._room.keep(tray=None)
+
+    def frame(self, t_s: float, size_px: tuple[int, int], wet: bool = True) -> NDArray[np.uint8]:
+        """Return the sheet as it would be after ``t_s`` seconds in this developer [row, col]; fits inside ``size_px``."""
+        tray = self._there()
+        development = replace(tray.record.development, time_s=t_s)
+        return self._view(tray, size_px).frame(development, wet)
+
+    def picture(self, size_px: tuple[int, int]) -> NDArray[np.uint8]:
+        """Return the sheet as it is now: coming up in the developer, wet in the baths, dry on the line."""
+        tray = self._there()
+        in_developer = self.seconds if tray.bath == "developer" else tray.record.development.time_s
+        return self.frame(min(in_developer, LONGEST_DEVELOPMENT_S), size_px, wet=tray.bath != "dry")
+
+    def px_per_mm(self, size_px: tuple[int, int]) -> float:
+        """Return the fineness at which the sheet fits inside a size."""
+        sheet = self._there().record.sheet
+        if not (8 <= size_px[0] <= 4096 and 8 <= size_px[1] <= 4096):
+            raise Refused(f"a picture must be 8 to 4096 px each way, got {size_px!r}")
+        return min(size_px[0] / sheet.width_mm, size_px[1] / sheet.height_mm)
+
+    def _view(self, tray: InTray, size_px: tuple[int, int]) -> DevelopingView:
+        px_per_mm = self.px_per_mm(size_px)
+        key = (tray.number, px_per_mm)
+        kept = self._views.pop(key, None)
+        if kept is None or kept[0].record.exposures != tray.record.exposures:
+            stock = self._room.stock(tray.record.sheet.paper)
+            negative = self._room.negative(tray.record.negative)
+            received = expose(negative, tray.record, stock, px_per_mm, self._lights)
+            kept = (tray, DevelopingView(received, stock))
+        self._views[key] = kept
+        while len(self._views) > 2:
+            self._views.popitem(last=False)
+        return kept[1]

@@ -1,0 +1,255 @@
+"""The wall: the evening's prints and strips, looked at, measured and compared; and the ones that count."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.bench.comparing import PrintDifference as PrintDifference
+from sim.bench.comparing import compare, fitted
+from sim.bench.controls import Refused
+from sim.bench.easel_view import LoupeCrop
+from sim.bench.keeping import StepMark
+from sim.bench.record_words import changes, describe
+from sim.bench.strip_again import strip_in
+from sim.negative.negative import Place
+from sim.negative.sleeve import find_sleeve
+from sim.paper.response import Response
+from sim.paper.sensitometry import characteristic_curve
+from sim.printing.exposure import expose
+from sim.printing.make_print import Print, make_print
+from sim.printing.record import PrintingRecord
+from sim.printing.record_file import record_json
+from sim.viewing.densitometer import read_place, spot_density, spot_of
+from sim.viewing.histogram import tone_histogram
+from sim.viewing.lightness import lightness, reference_scale, screen_values
+from sim.viewing.loupe import loupe, sharpness_at
+from sim.viewing.tone_reproduction import TonePoint, tone_reproduction
+
+if TYPE_CHECKING:
+    from sim.bench.darkroom import Darkroom
+
+FloatArray = NDArray[np.float64]
+
+PRINTS_KEPT, PICTURES_KEPT = 6, 80
+
+
+@dataclass(frozen=True)
+class WallPrint:
+    """A piece of paper on the wall."""
+
+    number: int
+    kind: Literal["sheet", "strip"]
+    negative: str
+    title: str
+    width_mm: float
+    height_mm: float
+    minute: float
+    nominated: bool
+    developed: bool
+    strip_steps: tuple[StepMark, ...]
+
+
+@dataclass(frozen=True)
+class PointReading:
+    """The densitometer at a point: density, L*, and the nearest step of the reference scale (from 1) with its density."""
+
+    density: float
+    lightness: float
+    nearest_step: int
+    step_density: float
+
+
+@dataclass(frozen=True)
+class CurvePoint:
+    """A named place of a print on the paper's curve: what light it had, and its density as the densitometer reads it."""
+
+    place: str
+    log_exposure: float
+    density: float
+
+
+@dataclass(frozen=True, eq=False)
+class CurveData:
+    """The paper's curve for a print's light and development, and where the print's places lie on it."""
+
+    log_exposure: FloatArray
+    density: FloatArray
+    points: tuple[CurvePoint, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class ToneChain:
+    """The four quadrants of tone reproduction: points through the whole chain, and the two curves."""
+
+    points: tuple[TonePoint, ...]
+    film_log_luminance: FloatArray
+    film_density: FloatArray
+    paper_log_exposure: FloatArray
+    paper_density: FloatArray
+
+
+class Wall:
+    """All pieces of paper of the evening, made from their records when they are looked at."""
+
+    def __init__(self, room: Darkroom):
+        self._room = room
+        self._prints: OrderedDict[tuple[int, bool], Print] = OrderedDict()
+        self._pictures: OrderedDict[tuple[object, ...], NDArray[np.uint8]] = OrderedDict()
+
+    def record(self, number: int) -> PrintingRecord:
+        """Return a sheet's record. Raises Refused for a number that is not on the wall."""
+        sheets = self._room.evening.state.sheets
+        if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= len(sheets):
+            raise Refused(f"sheet must be one on the wall (1 to {len(sheets)}), got {number!r}")
+        return sheets[number - 1].record
+
+    def record_json(self, number: int) -> str:
+        """Return a sheet's record as JSON text."""
+        return record_json(self.record(number))
+
+    def prints(self) -> tuple[WallPrint, ...]:
+        """Return what hangs on the wall, oldest first."""
+        state = self._room.evening.state
+        out = []
+        for made in state.sheets:
+            sheet, strip = made.record.sheet, strip_in(made.record)
+            steps = tuple(StepMark(s.label, s.time_s, s.x_mm, s.y_mm) for s in strip.steps) if strip else ()
+            title = find_sleeve(made.record.negative).title
+            out.append(
+                WallPrint(
+                    made.number, sheet.kind, made.record.negative, title, sheet.width_mm, sheet.height_mm, made.minute,
+                    made.number in state.nominated, made.record.development.time_s > 0.0, steps,
+                )
+            )  # fmt: skip
+        return tuple(out)
+
+    def sheet(self, number: int, wet: bool = False) -> Print:
+        """Return a sheet as make_print makes it from its record; the last few are kept."""
+        record = self.record(number)
+        key = (number, wet)
+        kept = self._prints.pop(key, None)
+        if kept is None:
+            negative, stock = self._room.negative(record.negative), self._room.stock(record.sheet.paper)
+            kept = make_print(negative, record, stock, wet=wet, lights=self._room.evening.lights)
+        self._prints[key] = kept
+        while len(self._prints) > PRINTS_KEPT:
+            self._prints.popitem(last=False)
+        return kept
+
+    def picture(
+        self, number: int, size_px: tuple[int, int], light: Literal["white", "red", "amber"] = "white",
+        wet: bool = False, viewing_lux: float = 500.0,
+    ) -> NDArray[np.uint8]:  # fmt: skip
+        """Return a print as it looks [row, col], fitting inside a size, its shape kept. Safelights: tint it yourself."""
+        if light not in ("white", "red", "amber"):
+            raise Refused(f"light must be white, red or amber, got {light!r}")
+        if not (8 <= size_px[0] <= 4096 and 8 <= size_px[1] <= 4096):
+            raise Refused(f"a picture must be 8 to 4096 px each way, got {size_px!r}")
+        key = (number, size_px, wet, viewing_lux if light == "white" else 500.0)
+        kept = self._pictures.pop(key, None)
+        if kept is None:
+            values = screen_values(self.sheet(number, wet).density, key[3])
+            kept = fitted(values, size_px)
+        self._pictures[key] = kept
+        while len(self._pictures) > PICTURES_KEPT:
+            self._pictures.popitem(last=False)
+        return kept
+
+    def read(self, number: int, x_mm: float, y_mm: float, spot_mm: float = 3.0) -> PointReading:
+        """Return what the densitometer reads at a point of a piece (mm from its top left corner)."""
+        if not 0.2 <= spot_mm <= 50.0:
+            raise Refused(f"the spot must be 0.2 to 50 mm, got {spot_mm!r}")
+        density = spot_density(self.sheet(number), x_mm, y_mm, spot_mm)
+        scale = reference_scale()
+        light = float(lightness(density))
+        step = int(np.abs(lightness(scale) - light).argmin())
+        return PointReading(density, light, step + 1, float(scale[step]))
+
+    def reference_scale(self) -> tuple[float, ...]:
+        """Return the densities of the reference step scale."""
+        return tuple(round(float(d), 2) for d in reference_scale())
+
+    def places(self, number: int) -> tuple[tuple[str, float, float, str], ...]:
+        """Return the negative's named places that lie on a piece: name, x mm, y mm, what part they are."""
+        sheet = self.sheet(number)
+        return tuple((p.name, *sheet.place_mm(p), p.part) for p in self._on(sheet, self.record(number)))
+
+    def _on(self, sheet: Print, record: PrintingRecord) -> tuple[Place, ...]:
+        rows, cols = sheet.grid.open_window()
+        on = []
+        for place in self._room.negative(record.negative).places:
+            row, col = sheet.at(*sheet.place_mm(place))
+            if rows.start <= row < rows.stop and cols.start <= col < cols.stop:
+                on.append(place)
+        return tuple(on)
+
+    def describe(self, number: int) -> tuple[str, ...]:
+        """Return what was done for a sheet, line by line."""
+        return describe(self.record(number))
+
+    def changes(self, a: int, b: int) -> tuple[str, ...]:
+        """Return what was done differently for the second sheet."""
+        return changes(self.record(a), self.record(b))
+
+    def difference(self, a: int, b: int, size_px: tuple[int, int]) -> PrintDifference:
+        """Compare two prints place by place of the picture, whatever their sizes. Raises Refused for two negatives."""
+        one, two = self.record(a), self.record(b)
+        if one.negative != two.negative:
+            raise Refused("two prints can only be compared when they are of the same negative")
+        return compare(self.sheet(a), self.sheet(b), size_px, changes(one, two))
+
+    @property
+    def nominated(self) -> tuple[int, ...]:
+        """The sheets that count."""
+        return self._room.evening.state.nominated
+
+    def nominate(self, *numbers: int) -> None:
+        """Name the sheets that count. Raises ValueError in words."""
+        self._room.evening.nominate(*numbers)
+
+    def curve(self, number: int) -> CurveData:
+        """Return the paper's curve for this print's light, and the print's named places on it."""
+        record, sheet = self.record(number), self.sheet(number)
+        negative, stock = self._room.negative(record.negative), self._room.stock(record.sheet.paper)
+        blue, green = expose(negative, record, stock, None, self._room.evening.lights).planes()
+        ratio = float(green.mean() / max(float(blue.mean()), 1e-12))
+        paper = characteristic_curve(Response(stock, record.development), 1.0, ratio)
+        points = []
+        for place in self._on(sheet, record):
+            spot = spot_of(blue, *sheet.at(*sheet.place_mm(place)), 0.5 * place.spot_mm * sheet.grid.px_per_mm)
+            light = float(np.log10(max(float(spot.mean()), 1e-9)))
+            points.append(CurvePoint(place.name, light, read_place(sheet, place)))
+        return CurveData(paper.log_exposure, paper.density, tuple(points))
+
+    def tone_chain(self, number: int) -> ToneChain:
+        """Return the four quadrants of a print. Raises Refused for a scan, whose scene was never measured."""
+        record, sheet = self.record(number), self.sheet(number)
+        sleeve = find_sleeve(record.negative)
+        if sleeve.scan is not None or not sleeve.scene:
+            raise Refused("a scan has no scene to compare the print with")
+        negative = replace(self._room.negative(record.negative), places=self._on(sheet, record))
+        found = tone_reproduction(sleeve, negative, record, self._room.stock(record.sheet.paper), sheet)
+        return ToneChain(
+            found.points, found.film_log_luminance, found.film_density, found.paper.log_exposure, found.paper.density
+        )
+
+    def loupe(self, number: int, x_mm: float, y_mm: float, side_mm: float = 12.0, px: int = 240) -> LoupeCrop:
+        """Return a piece of a print under the loupe, rendered afresh at 20 px/mm or so, and the lens's contrast there."""
+        record = self.record(number)
+        if not (1.0 <= side_mm <= 60.0 and 16 <= px <= 1200):
+            raise Refused(f"the loupe shows 1 to 60 mm on 16 to 1200 px, got {side_mm!r} mm on {px!r} px")
+        negative, stock = self._room.negative(record.negative), self._room.stock(record.sheet.paper)
+        crop = loupe(negative, record, stock, x_mm, y_mm, max(side_mm, 20.0), px / side_mm)
+        edge = (crop.density.shape[0] - px) // 2
+        values = screen_values(crop.density[edge : edge + px, edge : edge + px])
+        return LoupeCrop(values, px / side_mm, sharpness_at(negative, record, x_mm, y_mm))
+
+    def histogram(self, number: int) -> tuple[FloatArray, FloatArray, float, float]:
+        """Return bin edges in density, shares, and the shares of paper white and full black."""
+        found = tone_histogram(self.sheet(number))
+        return found.edges, found.shares, found.white_share, found.black_share

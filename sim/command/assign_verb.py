@@ -1,0 +1,50 @@
+"""tonewright assign: one bundle per learner and exercise, each with a negative of the learner's own, none with an answer."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the verb's options."""
+    parser.add_argument("course", help="the course file (TOML)")
+    parser.add_argument("--roster", metavar="CSV", help="the roster (default: the one the course names)")
+    parser.add_argument("-o", "--output", default="bundles", metavar="FOLDER", help="where bundles go (default: %(default)s)")
+    parser.add_argument("--learner", action="append", default=[], metavar="ID", help="only this learner; may be repeated")
+    parser.add_argument("--new-secret", action="store_true", help="write the course's secret file first, if it is not there")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Write the bundles; show how many, and where."""
+    from sim.marking.assign import assign
+    from sim.marking.course import read_course
+    from sim.marking.roster import read_roster
+    from sim.reading import FileRefused, Problem
+
+    course = read_course(Path(options.course))
+    roster_file = Path(options.roster) if options.roster else course.roster
+    if roster_file is None:
+        raise FileRefused(course.file, [Problem("roster", "is required here or as --roster", "none")])
+    if options.new_secret:
+        _new_secret(course.secret_file)
+    count = 0
+    learners: set[str] = set()
+    for bundled in assign(course, read_roster(roster_file), Path(options.output), tuple(options.learner)):
+        count += 1
+        learners.add(bundled.learner)
+    print(f"{count} bundles for {len(learners)} learners in {options.output}")
+    return 0
+
+
+def _new_secret(file: Path | None) -> None:
+    """Write a secret nobody can guess; one that is there stays, or every learner would get another negative."""
+    import secrets
+
+    from sim.writing import write_text
+
+    if file is None:
+        raise ValueError("the course must name a secret_file before one can be written, got none")
+    if not file.exists():
+        write_text(file, secrets.token_hex(32) + "\n")
+        file.chmod(0o600)

@@ -1,0 +1,146 @@
+"""tonewright drill: a few short questions on one decision, each answered with its cause and direction."""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from sim.command.learner_options import add_learner_options, kept_in, today
+
+if TYPE_CHECKING:
+    from sim.bench.drills import DrillItem
+    from sim.bench.progress import Progress
+
+MOST_TRIES = 3  # an answer that cannot be read is asked for again so often
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the verb's options."""
+    parser.add_argument("name", nargs="?", help="a drill by name; without one they are listed")
+    parser.add_argument("--items", type=int, default=10, metavar="N", help="how many questions (default: %(default)s)")
+    parser.add_argument("--seed", type=int, metavar="S", help="which questions (default: by learner, day and round)")
+    parser.add_argument("--do", metavar="FILE", help="answers from a file, one a line ('-': through a pipe)")
+    parser.add_argument("--pictures", metavar="DIR", help="where pictures go (default: NAME-pictures)")
+    parser.add_argument("--recall", metavar="SKILL", help="count the round as recall of this skill")
+    parser.add_argument("--json", action="store_true", help="at the end, the round as JSON")
+    add_learner_options(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Ask, mark, and keep the round."""
+    import numpy as np
+
+    from sim.bench.drills import DRILLS, draw_item
+    from sim.bench.progress import read_progress
+
+    if not options.name:
+        return _list()
+    if options.name not in DRILLS:
+        raise ValueError(f"drill must be one of {', '.join(DRILLS)}, got {options.name[:60]!r}")
+    if not 1 <= options.items <= 50:
+        raise ValueError(f"--items must be between 1 and 50, got {options.items}")
+    progress = read_progress(kept_in(options), options.learner)
+    generator = np.random.Generator(np.random.PCG64(_seed(options, progress)))
+    errors = list(progress.recent_errors(options.name))
+    answers, done = _answers(options), []
+    for number in range(1, options.items + 1):
+        item = draw_item(options.name, generator, errors[-5:])
+        _show(options, item, number)
+        answer = _ask(item, answers)
+        if answer is None:
+            print("  The drill ends here.")
+            break
+        errors.append(answer["error"])
+        done.append({**answer, "question": item.question, "facts": list(item.facts)})
+    _keep(options, progress, done)
+    right = sum(one["right"] for one in done)
+    print(f"{right} of {len(done)} right.")
+    if options.json:
+        from sim.command.pictures import show_json
+
+        show_json({"drill": options.name, "items": done, "right": right})
+    return 0
+
+
+def _list() -> int:
+    from sim.bench.drills import DRILLS
+    from sim.command.pictures import show_table
+
+    show_table("Drills", ["drill", "what it asks"], [[name, title] for name, (title, _) in DRILLS.items()], words=True)
+    return 0
+
+
+def _seed(options: argparse.Namespace, progress: Progress) -> int:
+    if options.seed is not None:
+        if not 0 <= options.seed < 2**32:
+            raise ValueError(f"--seed must be between 0 and {2**32 - 1}, got {options.seed}")
+        return int(options.seed)
+    rounds = len(progress.drills.get(options.name, []))
+    text = f"{options.name}\n{options.learner}\n{today(options)}\n{rounds}"
+    return int.from_bytes(hashlib.sha256(text.encode("utf-8", "replace")).digest()[:4], "big")
+
+
+def _answers(options: argparse.Namespace) -> Iterator[str]:
+    """Yield answers: from a file or a pipe, or typed at the prompt, until the input ends."""
+    if options.do or sys.stdin is None or not sys.stdin.isatty():
+        from sim.command.lesson_verb import script_lines
+
+        yield from (line for line in script_lines(options.do) if line.strip() and not line.startswith("#"))
+        return
+    while True:
+        try:
+            yield input("answer> ")
+        except EOFError:
+            return
+
+
+def _show(options: argparse.Namespace, item: DrillItem, number: int) -> None:
+    print(f"\n{number}. {item.question}")
+    for fact in item.facts:
+        print(f"   {fact}")
+    if item.picture is not None:
+        from sim.command.pictures import save_print
+
+        path = Path(options.pictures or f"{options.name}-pictures") / f"{number:02d}.png"
+        save_print(path, item.picture)
+        print(f"   Look at {path}")
+    print(f"   Answer in {item.form}.")
+
+
+def _ask(item: DrillItem, answers: Iterator[str]) -> dict[str, Any] | None:
+    """Return the marked answer, or None when no more answers come."""
+    from sim.bench.drills import answer_item
+
+    for _ in range(MOST_TRIES):
+        text = next(answers, None)
+        if text is None:
+            return None
+        try:
+            marked = answer_item(item, text)
+        except ValueError as error:
+            print(f"  Not so: {error}")
+            continue
+        print(f"   {text.strip()[:60]}: {marked.words}")
+        return {"answer": text.strip()[:60], "right": marked.right, "error": marked.error, "words": marked.words}
+    return None
+
+
+def _keep(options: argparse.Namespace, progress: Progress, done: list[dict[str, Any]]) -> None:
+    """Write the round into the learner's progress."""
+    from sim.bench.progress import DrillDone, with_drill, with_recall, write_progress
+
+    if not done:
+        return
+    day = today(options)
+    right = sum(one["right"] for one in done)
+    progress = with_drill(progress, options.name, DrillDone(day=day, errors=[one["error"] for one in done], right=right))
+    if options.recall:
+        if options.recall not in progress.met:
+            met = ", ".join(progress.met) or "none yet"
+            raise ValueError(f"--recall must be a skill met before ({met}), got {options.recall!r}")
+        progress = with_recall(progress, options.recall, day, right == len(done))
+    write_progress(kept_in(options), progress)

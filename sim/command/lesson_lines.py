@@ -1,0 +1,112 @@
+"""The lines by which a lesson is worked in the terminal, from a file or through a pipe. One line, one act.
+
+    predict darker            what the next piece of paper will show: lighter right darker softer harder, step-4,
+                              before-first, after-last, filter-2, 8.5s
+    strip first=4 stops=0.5 steps=7 at=white-cup filter=2
+    print time=8.5 filter=2 hold-back=face:0.5:40
+    play                      let the lesson make its next piece of paper (worked example)
+    see lighter               what is to be seen, before any number is shown
+    why exposure              why it came out so, in one word
+    hint                      the next hint
+    look 2                    readings of sheet 2 once more          compare 1 2   two prints in one picture
+    nominate 2                the sheet that counts (several for a series)
+    note words                a note for the notebook
+    list                      the pieces of paper so far             help          these lines
+    finish                    leave; the lesson is kept
+
+A line that begins with # is passed over. Settings not named stand as the lesson begins, or as in sheet N with like=N.
+"""
+
+from __future__ import annotations
+
+import difflib
+import shlex
+from dataclasses import dataclass, field
+
+VERBS = ("predict", "strip", "print", "play", "see", "why", "hint", "look", "compare", "nominate", "note", "list", "help",
+         "finish", "go-on", "again")  # fmt: skip
+SET_UP_KEYS = ("negative", "like", "filter", "f-number", "height", "focus", "develop", "temperature", "size", "border", "paper",
+               "head", "lens", "carrier", "contact", "easel-tilt", "negative-tilt", "reciprocity", "shift")  # fmt: skip
+PRINT_KEYS = ("time", "then", "hold-back", "burn", "burn-above", *SET_UP_KEYS)
+STRIP_KEYS = ("first", "stops", "seconds", "steps", "at", "way", "along", "over", *SET_UP_KEYS)
+REPEATED = ("then", "hold-back", "burn", "burn-above", "over")
+FORMS = {
+    "predict": "predict darker   (or step-4, filter-2, 8.5s)", "see": "see lighter   (or step-4)", "why": "why exposure",
+    "look": "look 2", "compare": "compare 1 2", "nominate": "nominate 2", "note": "note WORDS",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Act:
+    """One line: the verb, its words in order, and its settings."""
+
+    verb: str
+    words: tuple[str, ...] = ()
+    settings: dict[str, list[str]] = field(default_factory=dict)
+
+    def one(self, key: str, default: str = "") -> str:
+        """Return a setting that stands at most once."""
+        return self.settings[key][0] if key in self.settings else default
+
+    def number(self, key: str, default: float) -> float:
+        """Return a setting as a number. Raises ValueError."""
+        return number_in(key, self.one(key)) if key in self.settings else default
+
+
+def number_in(key: str, text: str) -> float:
+    """Return a number of a line. Raises ValueError naming the key."""
+    try:
+        value = float(text.removesuffix("s").removesuffix("mm"))
+    except ValueError:
+        raise ValueError(f"{key} must be a number, got {text[:40]!r}") from None
+    if value != value or value in (float("inf"), float("-inf")):
+        raise ValueError(f"{key} must be a finite number, got {text[:40]!r}")
+    return value
+
+
+def whole_in(key: str, text: str) -> int:
+    """Return a whole number of a line. Raises ValueError naming the key."""
+    try:
+        return int(text)
+    except ValueError:
+        raise ValueError(f"{key} must be a whole number, got {text[:40]!r}") from None
+
+
+def read_line(text: str) -> Act | None:
+    """Return the act of a line, None for an empty line or a remark. Raises ValueError in words."""
+    plain = text.strip()
+    if not plain or plain.startswith("#"):
+        return None
+    verb, _, rest = plain.partition(" ")
+    verb = verb.lower()
+    if verb not in VERBS:
+        close = difflib.get_close_matches(verb, VERBS, n=1)
+        suggestion = f"; did you mean {close[0]!r}?" if close else ""
+        raise ValueError(f"the line must begin with one of {', '.join(VERBS)}, got {verb[:40]!r}{suggestion}")
+    if verb == "note":
+        return Act(verb, (rest.strip(),))
+    try:
+        words = shlex.split(rest)
+    except ValueError as error:
+        raise ValueError(f"a quotation mark must be closed, got {rest[:60]!r} ({error})") from None
+    known = {"print": PRINT_KEYS, "strip": STRIP_KEYS}.get(verb)
+    if known is None:
+        return Act(verb, tuple(words))
+    return Act(verb, (), _settings(verb, words, known))
+
+
+def _settings(verb: str, words: list[str], known: tuple[str, ...]) -> dict[str, list[str]]:
+    """Return key=value words as a table. Raises ValueError for an unknown key, a missing value, or a key given twice."""
+    found: dict[str, list[str]] = {}
+    for word in words:
+        key, equals, value = word.partition("=")
+        if key not in known:
+            close = difflib.get_close_matches(key, known, n=1)
+            suggestion = f"; did you mean {close[0]!r}?" if close else ""
+            raise ValueError(f"{verb} knows {', '.join(known)}, got {key[:40]!r}{suggestion}")
+        if not equals or not value:
+            raise ValueError(f"{key} must be followed by = and its value, got {word[:40]!r}")
+        if key in found and key not in REPEATED:
+            raise ValueError(f"{key} must stand only once, got it twice")
+        found.setdefault(key, []).append(value)
+    return found

@@ -1,0 +1,117 @@
+"""A lesson's step as the terminal shows it: texts, tables, and pictures in a folder."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sim.command.pictures import save_print, show_table
+from sim.writing import write_bytes
+
+if TYPE_CHECKING:
+    from sim.bench.lesson import LessonRun
+    from sim.bench.lesson_step import Step
+
+SURROUND_DENSITY = 0.75  # a neutral grey surround of about 18 % (ISO 3664 asks for an even neutral one)
+GAP_PX = 40
+
+
+def show_step(step: Step) -> None:
+    """Print what there is to read and to answer now."""
+    print()
+    print(f"[{step.stage}] {step.title}   {step.sheets_left:g} sheets and {step.minutes_left:.0f} minutes left")
+    for number, text in enumerate(step.texts, start=1):
+        print(f"  {number}. {text}" if step.stage == "brief" else f"  {text}")
+    if step.stage == "explain" and (step.readings or step.strip):
+        show_readings(step)
+    if step.stage == "marks":
+        show_marks(step)
+    if step.question:
+        print(f"  {step.question}")
+        verb = {"see": "see", "explain": "why"}.get(step.stage, "predict")
+        for choice in step.choices:
+            print(f"    {verb} {choice.key:<14} {choice.words}")
+    others = [act for act in step.allowed if act not in ("predict", "see", "why") or not step.choices]
+    if others:
+        print(f"  Now: {', '.join(others)}")
+
+
+def show_readings(step: Step) -> None:
+    """Print the densitometer's readings of the last piece of paper."""
+    if step.strip:
+        rows = [[str(k), label, f"{density:.2f}"] for k, (label, density) in enumerate(step.strip, start=1)]
+        show_table(f"Strip {step.sheet}", ["step", "seconds", "density"], rows)
+        return
+    rows = [
+        [m.place, m.kind, "-" if m.missing else f"{m.measured:.2f}", f"{m.wanted:.2f}", f"{m.tolerance:.3f}", m.unit]
+        for m in step.readings
+    ]
+    show_table(f"Print {step.sheet}", ["place", "kind", "measured", "wanted", "tolerance", "unit"], rows)
+
+
+def show_marks(step: Step) -> None:
+    """Print the marks of the nominated sheets, economy apart from quality."""
+    if step.marks is None:
+        return
+    rows = [
+        [str(m.negative), m.place, m.kind, "-" if m.missing else f"{m.measured:.2f}", f"{m.wanted:.2f}",
+         f"{m.points:.1f} of {m.full_points:g}"]
+        for m in step.marks.marks
+    ]  # fmt: skip
+    if step.marks.economy:
+        e = step.marks.economy
+        earned = f"{e.points:.1f} of {e.full_points:g}"
+        rows.append(["", "paper", "economy", f"{e.sheets_used:g}", f"{e.expected_sheets:g}", earned])
+    title = f"Marks: {step.marks.points:.1f} of {step.marks.full_points:g} ({'passed' if step.passed else 'not passed yet'})"
+    show_table(title, ["negative", "place", "kind", "measured", "wanted", "points"], rows)
+
+
+def show_sheets(step: Step) -> None:
+    """Print the pieces of paper made so far."""
+    rows = [[str(s.number), s.kind, s.negative, s.words, "counts" if s.nominated else ""] for s in step.sheets]
+    show_table("Paper used", ["sheet", "kind", "negative", "how", ""], rows, words=True)
+
+
+def picture_name(run: LessonRun, number: int) -> str:
+    """Return the file name of a piece of paper."""
+    kind = run.evening.state.sheets[number - 1].record.sheet.kind
+    return f"{number:02d}-{'strip' if kind == 'strip' else 'print'}.png"
+
+
+def write_picture(run: LessonRun, number: int, folder: Path) -> Path:
+    """Write a piece of paper as it looks under white light; return the file."""
+    path = folder / picture_name(run, number)
+    save_print(path, run.sheet(number))
+    return path
+
+
+def write_comparison(run: LessonRun, first: int, second: int, folder: Path) -> Path:
+    """Write two pieces of paper side by side, to the same scale, in the same neutral surround; return the file."""
+    import numpy as np
+    from PIL import Image
+
+    from sim.viewing.lightness import screen_values
+
+    sheets = [run.sheet(number) for number in (first, second)]
+    scale = min(sheet.grid.px_per_mm for sheet in sheets)
+    pictures = []
+    for sheet in sheets:
+        picture = Image.fromarray(screen_values(sheet.density))
+        factor = scale / sheet.grid.px_per_mm
+        pictures.append(picture if factor == 1.0 else picture.resize(
+            (max(1, round(picture.width * factor)), max(1, round(picture.height * factor)))
+        ))  # fmt: skip
+    height = max(picture.height for picture in pictures) + 2 * GAP_PX
+    width = sum(picture.width for picture in pictures) + 3 * GAP_PX
+    grey = int(screen_values(np.array([SURROUND_DENSITY]))[0])
+    board = Image.new("L", (width, height), grey)
+    left = GAP_PX
+    for picture in pictures:
+        board.paste(picture, (left, (height - picture.height) // 2))
+        left += picture.width + GAP_PX
+    buffer = io.BytesIO()
+    board.save(buffer, "PNG")
+    path = folder / f"compare-{first:02d}-{second:02d}.png"
+    write_bytes(path, buffer.getvalue())
+    return path

@@ -1,0 +1,161 @@
+"""tonewright lesson: work a lesson in the terminal, from a file of lines, or through a pipe; alone, list the syllabus."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sim.command.learner_options import add_learner_options, evening_file, kept_in, today
+
+if TYPE_CHECKING:
+    from sim.bench.lesson import LessonRun
+    from sim.bench.progress import Progress
+
+MAX_SCRIPT_BYTES = 1024 * 1024
+MAX_SCRIPT_LINES = 20_000
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the verb's options."""
+    parser.add_argument("name", nargs="?", help="a lesson by name; without one the syllabus is listed")
+    parser.add_argument("--folder", metavar="DIR", help="an exercise folder of one's own, or a bundle handed out in a course")
+    parser.add_argument("--do", metavar="FILE", help="work through the lines of a file ('-': a pipe); see `help` inside")
+    parser.add_argument("--log", metavar="FILE", help="the evening's log: continued when it is there, else begun")
+    parser.add_argument("--new", action="store_true", help="begin a new attempt even if the last one was not finished")
+    parser.add_argument("--mode", choices=("example", "completion", "solo"), help="how much is shown (default: by attempt)")
+    parser.add_argument("--negative", action="append", default=[], metavar="SLEEVE", help="print another negative instead")
+    parser.add_argument("--pictures", metavar="DIR", help="where the prints go as pictures (default: NAME-prints)")
+    parser.add_argument("--json", action="store_true", help="at the end, where the lesson stands as JSON")
+    add_learner_options(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Work the lesson, or list the syllabus."""
+    from sim.bench.progress import read_progress
+
+    if not options.name and not options.folder:
+        from sim.command.syllabus_list import list_syllabus
+
+        return list_syllabus(read_progress(kept_in(options), options.learner), today(options), options.json)
+    lesson, progress = _opened(options)
+    from sim.command.lesson_talk import Talk, typed_lines
+
+    pictures = Path(options.pictures or f"{lesson.exercise.name}-prints")
+    _say_hello(lesson)
+    talk = Talk(lesson, pictures)
+    if options.do or sys.stdin is None or not sys.stdin.isatty():
+        talk.all_lines(script_lines(options.do), echo=True)
+    else:
+        talk.all_lines(typed_lines(talk), echo=False)
+    _keep(options, lesson, progress)
+    if options.json:
+        from sim.command.pictures import show_json
+
+        show_json(_result(lesson, talk.refused))
+    return 1 if talk.refused else 0
+
+
+def script_lines(name: str | None) -> Iterator[str]:
+    """Yield the lines of a file, or of what is piped in; bounded, and without an end of file being an error."""
+    from sim.reading import read_text
+
+    if name and name != "-":
+        lines = read_text(Path(name), MAX_SCRIPT_BYTES).splitlines()
+    else:
+        lines = sys.stdin.read(MAX_SCRIPT_BYTES).splitlines() if sys.stdin is not None else []
+    yield from lines[:MAX_SCRIPT_LINES]
+
+
+def _opened(options: argparse.Namespace) -> tuple[LessonRun, Progress]:
+    """Return the lesson begun or continued, and the learner's progress."""
+    from sim.bench.lesson import LessonRun
+    from sim.bench.lesson_opening import exercise_in
+    from sim.bench.progress import next_negatives, read_progress
+
+    if options.name and options.folder:
+        raise ValueError(f"give a lesson's name or --folder, got both {options.name!r} and {options.folder!r}")
+    where, name, learner, negatives = options.folder or options.name, "", options.learner, tuple(options.negative)
+    if options.folder and (Path(options.folder) / "assignment.toml").is_file():
+        name, learner, negatives = _assigned(Path(options.folder), learner, negatives)
+    _, exercise = exercise_in(where, name)
+    progress = read_progress(kept_in(options), learner)
+    attempt = progress.attempts(exercise.name) + 1
+    if options.new:
+        attempt = _unused(options, exercise.name, learner, attempt)
+    log = Path(options.log) if options.log else evening_file(options, exercise.name, learner, attempt)
+    return LessonRun.open(
+        log, where, learner=learner, attempt=attempt, negatives=negatives or next_negatives(progress, exercise),
+        mode=options.mode or "", name=name, clean_successes=progress.clean_successes(exercise.skill),
+    ), progress  # fmt: skip
+
+
+def _assigned(folder: Path, learner: str, negatives: tuple[str, ...]) -> tuple[str, str, tuple[str, ...]]:
+    """Return exercise, learner and negatives of a bundle."""
+    from sim.marking.bundle import read_assignment
+
+    assignment = read_assignment(folder)
+    if learner and learner != assignment.learner:
+        raise ValueError(f"--learner must be {assignment.learner!r}, whose bundle this is, got {learner!r}")
+    if negatives:
+        raise ValueError(f"--negative cannot be chosen in a bundle, got {', '.join(negatives)}")
+    return assignment.exercise, assignment.learner, assignment.negatives
+
+
+def _unused(options: argparse.Namespace, exercise: str, learner: str, attempt: int) -> int:
+    """Return the first attempt from this one on that no log is there for."""
+    while evening_file(options, exercise, learner, attempt).exists():
+        attempt += 1
+    return attempt
+
+
+def _say_hello(lesson: LessonRun) -> None:
+    opening = lesson.evening.state.opening
+    shown = {"example": "worked example: you predict, the lesson prints", "completion": "begun for you, finished by you",
+             "solo": "on your own"}[lesson.mode]  # fmt: skip
+    print(f"{lesson.exercise.title}: attempt {opening.attempt}, {shown}")
+    print(f"Kept in {lesson.evening.file}")
+    if lesson.evening.damage:
+        print(f"Note: {lesson.evening.damage}")
+    if lesson.changed_since:
+        print("Note: the exercise has changed since this evening was begun.")
+    print("Type `help` for the lines that are understood.")
+
+
+def _keep(options: argparse.Namespace, lesson: LessonRun, progress: Progress) -> None:
+    """Write the progress once a sheet counts; say how to go on otherwise."""
+    from sim.bench.progress import evening_done, read_progress, with_evening, write_progress
+
+    if not lesson.evening.state.nominated:
+        print(f"\nNo sheet counts yet. The lesson is kept; go on with it at any time ({lesson.evening.file}).")
+        return
+    learner = lesson.evening.state.opening.learner
+    if progress.learner != learner:  # the log given belongs to somebody else: the progress is theirs
+        progress = read_progress(kept_in(options), learner)
+    kept = with_evening(progress, lesson.exercise.name, evening_done(lesson, today(options)))
+    file = write_progress(kept_in(options), kept)
+    print(f"\nProgress kept in {file}. To hand the evening in: tonewright submit {lesson.evening.file} -o FILE")
+
+
+def _result(lesson: LessonRun, refused: int) -> dict[str, object]:
+    """Return where the lesson stands, for a machine."""
+    from dataclasses import asdict
+
+    from sim.scoring.advice import advice_data
+
+    step = lesson.step
+    data: dict[str, object] = {
+        "exercise": lesson.exercise.name, "log": str(lesson.evening.file), "stage": step.stage, "mode": lesson.mode,
+        "sheets_left": step.sheets_left, "minutes_left": round(step.minutes_left, 2), "refused_lines": refused,
+        "nominated": list(lesson.evening.state.nominated),
+    }  # fmt: skip
+    if lesson.evening.state.nominated:
+        marks, advice, own = lesson.result()
+        data["points"], data["full_points"] = round(marks.points, 2), marks.full_points
+        data["passed"], data["share"] = marks.passed(lesson.exercise), round(marks.share, 4)
+        data["marks"] = [asdict(mark) for mark in marks.marks]
+        data["advice"] = [advice_data(one) for one in advice]
+        data["contrasts"] = [asdict(one) for one in own]
+    return data

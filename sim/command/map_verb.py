@@ -1,0 +1,24 @@
+"""tonewright map: the printing map of a record, one page for a real darkroom."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the verb's options."""
+    parser.add_argument("record", help="a printing record (JSON)")
+    parser.add_argument("-o", "--output", metavar="PDF|PNG", help="where the page goes (default: RECORD-map.pdf)")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Draw the page."""
+    from sim.bench.printing_map import write_map
+    from sim.printing.record_file import read_record, record_json
+
+    file = Path(options.record)
+    output = Path(options.output or f"{file.stem}-map.pdf")
+    write_map(record_json(read_record(file)), output)
+    print(f"Printing map written to {output}")
+    return 0

@@ -1,0 +1,66 @@
+"""tonewright mark: mark a folder of handed-in evenings; gradebook, pages for learners, a page for whoever teaches."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+MOST_JOBS = 64
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the verb's options."""
+    parser.add_argument("folder", help="the folder of handed-in files")
+    parser.add_argument("--course", required=True, metavar="TOML", help="the course file")
+    parser.add_argument("--roster", metavar="CSV", help="who is in the course: id, name, email (default: the course file's)")
+    parser.add_argument("-o", "--output", required=True, metavar="FOLDER", help="where results and pages go")
+    parser.add_argument("--jobs", type=int, default=min(os.cpu_count() or 1, 8), metavar="N",
+                        help="worker processes on this machine (default: %(default)s)")  # fmt: skip
+    parser.add_argument("--scheduler", metavar="ADDRESS", help="mark on a cluster: the address of a dask scheduler")
+    parser.add_argument("--received", metavar="CSV", help="when files came: file, received (default: the files' own times)")
+    parser.add_argument("--overrides", metavar="CSV", help="points given by a person: learner, exercise, points, reason")
+    parser.add_argument("--mapping", metavar="TOML", help="the gradebook's columns (default: id, name, email, every exercise)")
+    parser.add_argument("--anonymous", action="store_true", help="no names, ids or addresses in anything written")
+    parser.add_argument("--dry-run", action="store_true",
+                        help="show what would change; only replayed evenings are kept, nothing else is written")  # fmt: skip
+    parser.add_argument("--release", metavar="FOLDER", help="then copy the learners' finished pages, and only them, here")
+    parser.add_argument("--time-limit", type=float, default=20.0, metavar="S",
+                        help="most seconds for one evening (default: %(default)s)")  # fmt: skip
+
+
+def run(options: argparse.Namespace) -> int:
+    """Mark, show findings and changes, and then write."""
+    from sim.marking.course_run import Wanted, run_course
+
+    if not 1 <= options.jobs <= MOST_JOBS:
+        raise ValueError(f"--jobs must be between 1 and {MOST_JOBS}, got {options.jobs}")
+    if not 0.5 <= options.time_limit <= 3600.0:
+        raise ValueError(f"--time-limit must be between 0.5 and 3600 s, got {options.time_limit}")
+    roster, received, overrides, mapping, release_to = (
+        Path(name) if name else None
+        for name in (options.roster, options.received, options.overrides, options.mapping, options.release)
+    )
+    wanted = Wanted(
+        Path(options.folder), Path(options.course), Path(options.output), roster, received, overrides, mapping,
+        options.jobs, options.scheduler, options.anonymous, options.dry_run, release_to, options.time_limit,
+    )  # fmt: skip
+    with _progress() as progress:
+        return 1 if run_course(wanted, print, progress) else 0
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[int, int], None] | None]:
+    """Show on a terminal how far it is; through a pipe say nothing."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("marking", total=None)
+        yield lambda done, total: bar.update(task, completed=done, total=total)

@@ -1,0 +1,41 @@
+"""tonewright submit: hand an evening in, as one file."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add the verb's options."""
+    parser.add_argument("log", help="the evening's log")
+    parser.add_argument("-o", "--output", metavar="FILE", help="the file to hand in (default: beside the log)")
+    parser.add_argument("--json", action="store_true", help="what was handed in, as JSON")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Write the file, read it back, say what it holds."""
+    from sim.bench.handing_in import hand_in
+    from sim.command.pictures import show_json
+
+    log = Path(options.log)
+    output = Path(options.output) if options.output else log.with_name(f"{log.stem}-handed-in.jsonl")
+    handed = hand_in(log, output, sheets_needed(log))
+    data = {"file": str(handed.file), "lines": handed.lines, "sheets": handed.sheets, "nominated": list(handed.nominated)}
+    if options.json:
+        show_json({**data, "size_bytes": handed.size_bytes})
+        return 0
+    counts = ", ".join(str(number) for number in handed.nominated)
+    print(f"{handed.file}: {handed.sheets} pieces of paper, {handed.lines} lines, {handed.size_bytes / 1024:.0f} KB; "
+          f"what counts: {counts}. Written and read back.")  # fmt: skip
+    print("Hand in this one file. The evening itself stays open; should you go on, hand it in again.")
+    return 0
+
+
+def sheets_needed(log: Path) -> int:
+    """Return how many sheets the log's exercise asks for: one for each negative, at least one."""
+    from sim.bench.log import read_log
+
+    lines = read_log(log).lines
+    negatives = lines[0].data.get("negatives") if lines else None
+    return max(1, len(negatives)) if isinstance(negatives, list) else 1

@@ -1,0 +1,32 @@
+"""`tonewright window`, and `tonewright` alone: the darkroom on the screen."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add folder, scale and exercise."""
+    parser.add_argument(
+        "--folder", type=Path, default=None, help="where evenings and preferences are kept (default: your data folder)"
+    )
+    parser.add_argument(
+        "--scale", type=float, default=None, metavar="PERCENT", help="how large everything is drawn, 100 to 250"
+    )
+    parser.add_argument("--exercise", default="", metavar="NAME", help="open this exercise, by its name or folder")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Open the window; refuses in words where there is no display."""
+    if options.scale is not None and not 100.0 <= options.scale <= 250.0:
+        raise ValueError(f"scale must be between 100 and 250 (per cent), got {options.scale:g}")
+    from sim.window.main_loop import run_window
+
+    folder = options.folder
+    if folder is None:
+        import platformdirs
+
+        folder = platformdirs.user_data_path("tonewright", appauthor=False)
+    scale = options.scale / 100.0 if options.scale is not None else None
+    return run_window(folder, scale, options.exercise)

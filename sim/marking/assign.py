@@ -1,0 +1,92 @@
+"""Assigning a course: for every learner of the roster one bundle per exercise, each proven to be printable."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from sim.marking.bundle import Assignment, CannotBeDone, assigned_exercise, learner_negatives, write_bundle
+from sim.marking.course import Course, CourseExercise, read_secret
+from sim.marking.roster import Roster
+from sim.reading import FileRefused, Problem
+from sim.scoring.exercise import Exercise
+from sim.scoring.exercise_file import find_exercise
+
+
+@dataclass(frozen=True)
+class Bundled:
+    """One bundle written."""
+
+    learner: str
+    exercise: str
+    folder: Path
+    negatives: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class CourseTask:
+    """An exercise of a course: where it stands, and how it reads."""
+
+    entry: CourseExercise
+    folder: Path
+    exercise: Exercise
+
+
+def course_tasks(course: Course) -> tuple[CourseTask, ...]:
+    """Return the exercises of a course, read and checked. Raises OutsideError."""
+    tasks = []
+    for entry in course.exercises:
+        folder, exercise = find_exercise(str(course.folder_of(entry) or entry.folder))
+        tasks.append(CourseTask(entry, folder, exercise))
+    return tuple(tasks)
+
+
+def negatives_for(task: CourseTask, secret: bytes | None, learner: str) -> tuple[str, ...]:
+    """Return the negatives of a learner for an exercise: variants of their own where the course says so."""
+    if not task.entry.variants or secret is None:
+        return task.exercise.negatives
+    return learner_negatives(task.exercise, secret, learner)
+
+
+def exercise_for(task: CourseTask, secret: bytes | None, learner: str) -> Exercise:
+    """Return the exercise as it is marked for a learner."""
+    return assigned_exercise(task.exercise, negatives_for(task, secret, learner))
+
+
+def due_in_words(course: Course, entry: CourseExercise) -> str:
+    """Return the due date with the course's own time zone, empty where there is none."""
+    return "" if entry.due is None else f"{entry.due:%Y-%m-%d %H:%M} ({course.time_zone})"
+
+
+def safe_folder(learner: str) -> str:
+    """Return a learner's id as the name of a folder: letters, digits, point, hyphen; anything else as its code."""
+    kept = "".join(c if c.isascii() and (c.isalnum() or c in "-_") else f"%{ord(c):x}" for c in learner)
+    return kept[:100] or "%"
+
+
+def assign(course: Course, roster: Roster, out: Path, only: tuple[str, ...] = ()) -> Iterator[Bundled]:
+    """Write every learner's bundles under ``out/LEARNER/EXERCISE`` and yield each one written.
+
+    Bundles of learners who are already there are written again, the same. Raises OutsideError, CannotBeDone, WritingFailed.
+    """
+    unknown = [learner for learner in only if roster.learner(learner) is None]
+    if unknown:
+        raise FileRefused(course.roster or course.file, [Problem("id", "must be a learner of the roster", unknown[0][:80])])
+    tasks = course_tasks(course)
+    secret = read_secret(course) if any(task.entry.variants for task in tasks) else None
+    for learner in roster.learners:
+        if only and learner.id not in only:
+            continue
+        for task in tasks:
+            negatives = negatives_for(task, secret, learner.id)
+            assignment = Assignment(
+                course.name, task.exercise.name, learner.id, negatives, due_in_words(course, task.entry),
+                task.entry.attempts or 0, task.exercise.box.sheets, task.entry.points,
+            )  # fmt: skip
+            folder = out / safe_folder(learner.id) / task.exercise.name
+            write_bundle(folder, task.folder, task.exercise, assignment)
+            yield Bundled(learner.id, task.exercise.name, folder, negatives)
+
+
+__all__ = ["Bundled", "CannotBeDone", "CourseTask", "assign", "course_tasks", "exercise_for", "negatives_for"]

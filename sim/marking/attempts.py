@@ -1,0 +1,68 @@
+"""Which of a learner's files counts: attempts in the order they came, a limit, and best, last or first.
+
+A file with the same content handed in again is not a new attempt. Attempts beyond the limit are listed, not counted. A
+file that could not be marked takes no attempt: accidents cost nobody a try.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from sim.marking.course import Policy
+
+
+@dataclass(frozen=True)
+class Handed:
+    """One file handed in: its content, when it came, and, when it could be marked, the points it would bring."""
+
+    file: str
+    content: str
+    received: datetime
+    points: float | None = None
+
+
+@dataclass(frozen=True)
+class Attempt:
+    """A file in its place among the learner's attempts. ``number`` 0: took no attempt."""
+
+    handed: Handed
+    number: int = 0
+    counted: bool = False
+    note: str = ""
+
+
+def in_order(handed: Sequence[Handed]) -> list[Handed]:
+    """Return the files by time of handing in; what came at the same instant by content, so that no order is by chance."""
+    return sorted(handed, key=lambda one: (one.received, one.content, one.file))
+
+
+def attempts_of(handed: Sequence[Handed], policy: Policy, limit: int | None) -> tuple[Attempt, ...]:
+    """Return every file as an attempt, the one that counts marked."""
+    attempts: list[Attempt] = []
+    seen: dict[str, str] = {}
+    number = 0
+    for one in in_order(handed):
+        if one.content in seen:
+            attempts.append(Attempt(one, note="the same file again"))
+            continue
+        seen[one.content] = one.file
+        if one.points is None:
+            attempts.append(Attempt(one, note="not marked, takes no attempt"))
+            continue
+        number += 1
+        over = limit is not None and number > limit
+        attempts.append(Attempt(one, number, note=f"over the limit of {limit} attempts" if over else ""))
+    chosen = _chosen([a for a in attempts if a.number and not a.note], policy)
+    return tuple(Attempt(a.handed, a.number, a is chosen, a.note) for a in attempts)
+
+
+def _chosen(valid: list[Attempt], policy: Policy) -> Attempt | None:
+    if not valid:
+        return None
+    if policy == "first":
+        return valid[0]
+    if policy == "last":
+        return valid[-1]
+    return max(valid, key=lambda a: (a.handed.points or 0.0, -a.number))

@@ -1,0 +1,206 @@
+"""A batch: everything handed in for a course, replayed where it was not replayed before, and settled into rows.
+
+Nothing here knows the time or depends on the order of files or workers: the same folder gives the same results to the
+byte, whether it was marked in one go, on many machines, or in pieces between two power cuts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from concurrent.futures import Executor
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from pathlib import Path
+
+from sim.marking.course import Course, read_course, read_secret
+from sim.marking.handed_files import HandedFile, find_files, read_received
+from sim.marking.kept_work import Marked, keep, kept, key_of
+from sim.marking.overrides import Override, read_overrides
+from sim.marking.replaying import Task, mark_evening
+from sim.marking.results import CourseResults, ExerciseResult, SubmissionResult
+from sim.marking.roster import Learner, Roster, anonymous, read_roster
+from sim.marking.rows import Inputs, course_results
+from sim.marking.running import IN_FLIGHT_PER_WORKER, Work, run_tasks
+from sim.reading import Problem, ValueRefused
+from sim.scoring.exercise import Exercise
+
+RESULTS_FOLDER = "results"
+
+
+@dataclass(frozen=True)
+class Batch:
+    """All that one run of marking is asked to do, read and checked.
+
+    ``plain`` holds the exercises with densities in the place of the instructor's prints that are to be matched.
+    """
+
+    course: Course
+    exercises: Mapping[str, Exercise]
+    plain: Mapping[str, Exercise]
+    files: tuple[HandedFile, ...]
+    roster: Roster | None
+    overrides: tuple[Override, ...] = ()
+    secret: bytes = b""
+    anonymous: bool = False
+    time_limit_s: float = 20.0
+
+    @property
+    def learners(self) -> tuple[Learner, ...]:
+        """The roster's learners, or without a roster whoever handed something in; anonymous ones under codes."""
+        if self.roster is not None:
+            found = self.roster.learners
+        else:
+            found = tuple(Learner(name) for name in sorted({file.learner for file in self.files if file.learner}))
+        if not self.anonymous:
+            return found
+        return tuple(sorted((anonymous(one, self.secret) for one in found), key=lambda one: one.shown_id))
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What a run came to: the course's results, and the replayed evenings with their pictures by content."""
+
+    results: CourseResults
+    kept_in: Path
+    keys: Mapping[str, str] = field(default_factory=dict)
+    replayed: int = 0
+
+    def marked(self, content: str) -> Marked | None:
+        """Return a replayed evening with its pictures, read from where it is kept."""
+        key = self.keys.get(content)
+        return kept(self.kept_in, key) if key else None
+
+
+def read_batch(
+    folder: Path, course_file: Path, roster_file: Path | None = None, received_file: Path | None = None,
+    overrides_file: Path | None = None, hide_names: bool = False, time_limit_s: float = 20.0,
+) -> Batch:  # fmt: skip
+    """Return everything a run needs. Raises OutsideError for any file that cannot be used, before any work is done."""
+    from sim.marking.bundle import with_densities
+
+    course = read_course(course_file)
+    exercises = {one.name: _exercise(course, index) for index, one in enumerate(course.exercises)}
+    roster_from = roster_file or course.roster
+    received: Mapping[str, datetime] = read_received(received_file) if received_file else {}
+    needs_secret = hide_names or any(one.variants for one in course.exercises)
+    plain = {name: with_densities(one) for name, one in exercises.items()}
+    return Batch(
+        course, exercises, plain, find_files(folder, received), read_roster(roster_from) if roster_from else None,
+        read_overrides(overrides_file) if overrides_file else (), read_secret(course) if needs_secret else b"",
+        hide_names, time_limit_s,
+    )  # fmt: skip
+
+
+def _exercise(course: Course, index: int) -> Exercise:
+    from sim.scoring.exercise_file import find_exercise
+
+    entry = course.exercises[index]
+    beside = course.folder_of(entry)
+    exercise = find_exercise(str(beside) if beside else entry.folder)[1]
+    if exercise.name != entry.name:
+        rule = f"must be called {exercise.name!r}, as its folder is"
+        raise ValueRefused(course.file, [Problem(f"exercise[{index}].folder", rule, repr(entry.folder))])
+    return exercise
+
+
+def given_negatives(batch: Batch, exercise: Exercise, file: HandedFile) -> tuple[str, ...]:
+    """Return the negatives that were given to a file's learner: the exercise's own, or variants by the course's secret.
+
+    Which of the learner's variants it was (the first one that could be printed) the file says itself; it is believed
+    only when it is one of those that the secret makes for this learner, and nobody without the secret can name another.
+    """
+    from sim.marking.bundle import variants_in_turn
+
+    entry = batch.course.exercise(exercise.name)
+    if entry is None or not entry.variants:
+        return exercise.negatives
+    given = []
+    for number in range(len(exercise.negatives)):
+        own = list(variants_in_turn(exercise, batch.secret, file.learner, number))
+        claimed = file.negatives[number] if number < len(file.negatives) else ""
+        given.append(claimed if claimed in own else own[0])
+    return tuple(given)
+
+
+def task_of(batch: Batch, file: HandedFile) -> Task:
+    """Return the work for a file. Its key holds all that the result depends on, the learner only through negatives."""
+    from sim.marking.bundle import assigned_exercise
+
+    exercise = batch.exercises.get(file.exercise)
+    data = file.path.read_bytes()
+    digests: tuple[str, ...] = ()
+    if exercise is not None:
+        given = assigned_exercise(batch.plain[exercise.name], given_negatives(batch, exercise, file))
+        digests = tuple(sorted({e.digest for one in (exercise, given) for e in (one, one.public())}))
+        exercise = given
+    key = key_of([file.content, exercise.digest if exercise else "", *digests])
+    return Task(key, file.content, data, exercise, digests, batch.time_limit_s)
+
+
+def mark_batch(
+    batch: Batch, out: Path, executor: Executor, jobs: int = 1, progress: Callable[[int, int], None] | None = None,
+    work: Work = mark_evening,
+) -> Outcome:  # fmt: skip
+    """Replay what has not been replayed yet, keeping each result as it comes, and return the course's results.
+
+    Raises WritingFailed when a result cannot be kept.
+    """
+    folder = out / RESULTS_FOLDER
+    results: dict[str, SubmissionResult] = {}
+    keys: dict[str, str] = {}
+    waiting: list[Task] = []
+    for file in _each_content_once(batch.files):
+        if file.problem:
+            results[file.content] = _unreadable(file)
+            continue
+        task = task_of(batch, file)
+        keys[file.content] = task.key
+        known = kept(folder, task.key) or kept(folder, _name_when_failed(task))
+        if known is None:
+            waiting.append(replace(task, data=b""))
+        else:
+            results[file.content] = known.result
+
+    def done(task: Task, marked: Marked) -> None:
+        keep(folder, task.key if marked.result.status != "failed" else _name_when_failed(task), marked)
+        results[task.content] = marked.result
+        if progress:
+            progress(len(results), len(keys))
+
+    # one negative after the other, so that workers find it developed; the content decides among the same
+    waiting.sort(key=lambda task: (task.exercise.negatives if task.exercise else (), task.content))
+    by_content = {file.content: file.path for file in batch.files}
+    loaded = (replace(task, data=by_content[task.content].read_bytes()) for task in waiting)
+    run_tasks(loaded, executor, done, work, IN_FLIGHT_PER_WORKER * max(jobs, 1))
+    return Outcome(course_results(_inputs(batch, results)), folder, keys, len(waiting))
+
+
+def _name_when_failed(task: Task) -> str:
+    """Return the name under which work ended by a limit is kept: a longer limit is a new try."""
+    return f"{task.key}-{task.time_limit_s:g}s"
+
+
+def _each_content_once(files: tuple[HandedFile, ...]) -> list[HandedFile]:
+    return list({file.content: file for file in reversed(files)}.values())[::-1]
+
+
+def _unreadable(file: HandedFile) -> SubmissionResult:
+    from sim.marking.kept_work import MARKER_VERSION
+
+    return SubmissionResult(
+        content=file.content, status="unreadable", reasons=[file.problem], marker_version=MARKER_VERSION
+    )
+
+
+def _inputs(batch: Batch, results: Mapping[str, SubmissionResult]) -> Inputs:
+    exercises = tuple(
+        ExerciseResult(
+            name=one.name, title=batch.exercises[one.name].title, version=batch.exercises[one.name].version,
+            digest=batch.exercises[one.name].digest, due=one.due.isoformat() if one.due else "", points=one.points,
+            policy=one.policy, attempts=one.attempts,
+        )
+        for one in batch.course.exercises
+    )  # fmt: skip
+    return Inputs(
+        batch.course, batch.learners, exercises, batch.files, results, batch.overrides, batch.anonymous
+    )

@@ -1,0 +1,171 @@
+"""A learner's bundle: what one learner gets for one exercise, with nothing in it that gives the answer away.
+
+A folder with the exercise as learners may see it, its texts, and the assignment: who, which negatives, until when, how
+often. The marker makes the same exercise again from course, secret and roster, so it needs nothing of the learner's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from sim.negative.develop import find_negative
+from sim.paper.stock import find_stock
+from sim.printing.make_print import make_print
+from sim.reading import read_text, read_toml
+from sim.scoring.exercise import Criterion, Exercise
+from sim.scoring.exercise_file import exercise_toml
+from sim.scoring.variants import doable, learner_variant_key, variant_negative
+from sim.viewing.densitometer import read_place
+from sim.writing import write_text
+
+ASSIGNMENT_FILE = "assignment.toml"
+TEXTS = ("brief.md", "hints.md")  # design.md, the reference and the trials are for whoever sets the exercise
+MOST_TRIES = 60
+MAX_TEXT_BYTES = 64 * 1024
+
+
+class CannotBeDone(ValueError):
+    """None of a learner's variants can be printed to the targets; the exercise asks too much of this negative."""
+
+
+@dataclass(frozen=True)
+class Assignment:
+    """Who does which exercise on which negatives, until when (text in the course's time zone; empty: no date)."""
+
+    course: str
+    exercise: str
+    learner: str
+    negatives: tuple[str, ...]
+    due: str = ""
+    attempts: int = 0
+    sheets: int = 0
+    points: float = 100.0
+
+
+class _AssignmentFile(BaseModel):
+    model_config = ConfigDict(strict=True, extra="forbid")
+    format: Literal[1]
+    course: Annotated[str, Field(max_length=64)]
+    exercise: Annotated[str, Field(max_length=64)]
+    learner: Annotated[str, Field(min_length=1, max_length=200)]
+    negatives: Annotated[list[Annotated[str, Field(max_length=200)]], Field(min_length=1, max_length=12)]
+    due: Annotated[str, Field(max_length=80)] = ""
+    attempts: Annotated[int, Field(ge=0, le=1000)] = 0
+    sheets: Annotated[int, Field(ge=0, le=500)] = 0
+    points: Annotated[float, Field(gt=0.0, le=10_000.0)] = 100.0
+
+
+def read_assignment(folder: Path) -> Assignment:
+    """Return the assignment of a bundle. Raises OutsideError."""
+    data = read_toml(folder / ASSIGNMENT_FILE, _AssignmentFile)
+    kept = data.model_dump(exclude={"format", "negatives"})
+    return Assignment(**kept, negatives=tuple(data.negatives))
+
+
+def learner_negatives(exercise: Exercise, secret: bytes, learner: str) -> tuple[str, ...]:
+    """Return the negatives that a learner gets: for each sleeve the first of the learner's variants that can be printed.
+
+    Keys come from a keyed hash of secret, exercise, learner and a count, so the marker finds the same ones again. The
+    count only goes up where what a key asks of the negative cannot be printed with the controls the exercise leaves open.
+    Raises CannotBeDone after 60 of them.
+    """
+    chosen: list[str] = []
+    for number, sleeve in enumerate(exercise.negatives):
+        for name in variants_in_turn(exercise, secret, learner, number):
+            if doable(_only(exercise, number), (find_negative(name),)):
+                chosen.append(name)
+                break
+        else:
+            raise CannotBeDone(
+                f"{exercise.name}: none of {MOST_TRIES} variants of {sleeve} can be printed to the targets with "
+                f"{', '.join(exercise.unlocked)} unlocked, for learner {learner!r}; unlock more or set variants = false"
+            )
+    return tuple(chosen)
+
+
+def variants_in_turn(exercise: Exercise, secret: bytes, learner: str, number: int) -> Iterator[str]:
+    """Yield the variants a learner may get of one sleeve of the exercise (0-based), in the order they are tried."""
+    for count in range(MOST_TRIES):
+        key = learner_variant_key(secret, exercise.name, f"{learner}\n{number}\n{count}")
+        yield variant_negative(exercise.negatives[number], key)
+
+
+def _only(exercise: Exercise, number: int) -> Exercise:
+    """Return the exercise reduced to one of its negatives, for asking whether that one can be printed."""
+    kept = (replace(c, negative=None) for c in exercise.criteria if c.belongs_to(number) and c.kind != "match-series")
+    return replace(exercise, negatives=(exercise.negatives[number],), criteria=tuple(kept))
+
+
+def with_densities(exercise: Exercise) -> Exercise:
+    """Return the exercise with the densities of the prints to be matched instead of the records behind them.
+
+    An instructor's record is the answer; its tones are the task.
+    """
+    criteria = tuple(_read_from_print(exercise, c) if c.record else c for c in exercise.criteria)
+    return replace(exercise, criteria=criteria, goals=())
+
+
+def _read_from_print(exercise: Exercise, criterion: Criterion) -> Criterion:
+    record = exercise.goal(criterion)
+    negative = find_negative(record.negative)
+    sheet = make_print(negative, record, find_stock(record.sheet.paper))
+    densities = tuple(round(read_place(sheet, spot.on(negative)), 3) for spot in criterion.spots)
+    return replace(criterion, record="", densities=densities)
+
+
+def assigned_exercise(exercise: Exercise, negatives: tuple[str, ...]) -> Exercise:
+    """Return the exercise as it is marked for a learner: on the learner's negatives, every criterion in it."""
+    return replace(with_densities(exercise), negatives=negatives, also=())
+
+
+def bundled_exercise(exercise: Exercise, negatives: tuple[str, ...]) -> Exercise:
+    """Return the exercise as a learner gets it: without what is kept from learners."""
+    return assigned_exercise(exercise, negatives).public()
+
+
+def write_bundle(target: Path, source: Path, exercise: Exercise, assignment: Assignment) -> tuple[Path, ...]:
+    """Write a bundle; return its files. Raises OutsideError or WritingFailed.
+
+    ``source`` is the exercise's own folder, of which only the learner's texts are taken.
+    """
+    given = bundled_exercise(exercise, assignment.negatives)
+    target.mkdir(parents=True, exist_ok=True)
+    contents = {"exercise.toml": exercise_toml(given), ASSIGNMENT_FILE: assignment_toml(assignment)}
+    for name in TEXTS:
+        if (source / name).is_file():
+            contents[name] = without_pictures(read_text(source / name, MAX_TEXT_BYTES))
+    for name, text in contents.items():
+        write_text(target / name, text)
+    return tuple(target / name for name in contents)
+
+
+def without_pictures(text: str) -> str:
+    """Return a text without its picture lines: a bundle stands alone, and the figures are not in it."""
+    return "\n".join(line for line in text.split("\n") if not line.lstrip().startswith("!["))
+
+
+def assignment_toml(assignment: Assignment) -> str:
+    """Return an assignment as TOML text."""
+    import json
+
+    def text(value: str) -> str:
+        return json.dumps(value, ensure_ascii=False)
+
+    lines = [
+        "# What is asked of whom, until when. Open it with: tonewright lesson --folder THIS-FOLDER",
+        "format = 1",
+        f"course = {text(assignment.course)}",
+        f"exercise = {text(assignment.exercise)}",
+        f"learner = {text(assignment.learner)}",
+        f"negatives = [{', '.join(text(name) for name in assignment.negatives)}]",
+        f"due = {text(assignment.due)}",
+        f"attempts = {assignment.attempts}",
+        f"sheets = {assignment.sheets}",
+        f"points = {float(assignment.points)!r}",
+    ]
+    return "\n".join(lines) + "\n"

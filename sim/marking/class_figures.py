@@ -1,0 +1,126 @@
+"""What a class did, in numbers: distribution, hardest criterion, commonest cause, curves over attempts, sheets used."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from sim.marking.results import CourseResults, RowResult
+from sim.marking.statuses import shown_status
+
+BINS = 10  # tenths of the points
+
+
+@dataclass(frozen=True)
+class CriterionFigure:
+    """How a criterion went: mean share of its points over all counted evenings, and how often it earned less than half."""
+
+    name: str
+    mean_share: float
+    below_half: int
+    count: int
+
+
+@dataclass(frozen=True)
+class ExerciseFigures:
+    """The numbers of one exercise. ``distribution`` counts learners by tenths of the points, the last one closed."""
+
+    name: str
+    title: str
+    statuses: tuple[tuple[str, int], ...]
+    distribution: tuple[int, ...]
+    mean_points: float | None
+    median_points: float | None
+    full_points: float
+    passed: int
+    counted: int
+    criteria: tuple[CriterionFigure, ...]
+    causes: tuple[tuple[str, int], ...]
+    curves: tuple[tuple[float, ...], ...]
+    mean_curve: tuple[float, ...]
+    sheets_used: tuple[tuple[int, int], ...]
+
+    @property
+    def hardest(self) -> CriterionFigure | None:
+        """The criterion with the lowest mean share."""
+        return self.criteria[0] if self.criteria else None
+
+    @property
+    def commonest_cause(self) -> str:
+        """The cause that cost most points most often; empty when there was no advice."""
+        return self.causes[0][0] if self.causes else ""
+
+
+def exercise_figures(results: CourseResults, name: str) -> ExerciseFigures:
+    """Return the numbers of one exercise of a course."""
+    exercise = next(one for one in results.exercises if one.name == name)
+    rows = [row for row in results.rows if row.exercise == name]
+    marked = [row for row in rows if row.points_before_late is not None and row.submission is not None]
+    points = sorted(row.points for row in rows if row.points is not None)
+    curves = tuple(curve for row in rows if (curve := _curve(row)))
+    return ExerciseFigures(
+        name, exercise.title, tuple(sorted(Counter(shown_status(r.status, r.limit) for r in rows).items())),
+        _distribution(points, exercise.points), _mean(points), _median(points), exercise.points,
+        sum(bool(row.submission and row.submission.passed) for row in marked), len(points),
+        _criteria(marked), _causes(marked), curves, _mean_curve(curves), _sheets(marked),
+    )  # fmt: skip
+
+
+def _mean(values: list[float]) -> float | None:
+    return sum(values) / len(values) if values else None
+
+
+def _median(values: list[float]) -> float | None:
+    if not values:
+        return None
+    middle = len(values) // 2
+    return values[middle] if len(values) % 2 else 0.5 * (values[middle - 1] + values[middle])
+
+
+def _distribution(points: list[float], full: float) -> tuple[int, ...]:
+    counts = [0] * BINS
+    for value in points:
+        counts[min(max(int(BINS * value / full + 1e-9), 0), BINS - 1)] += 1
+    return tuple(counts)
+
+
+def _criteria(rows: list[RowResult]) -> tuple[CriterionFigure, ...]:
+    """Return the criteria that carry points, hardest first."""
+    shares: dict[str, list[float]] = {}
+    for row in rows:
+        for one in row.submission.criteria if row.submission else ():
+            if one.full_points > 0:
+                shares.setdefault(one.name, []).append(one.share)
+    figures = [
+        CriterionFigure(name, sum(values) / len(values), sum(value < 0.5 for value in values), len(values))
+        for name, values in shares.items()
+    ]
+    return tuple(sorted(figures, key=lambda one: (one.mean_share, one.name)))
+
+
+def _causes(rows: list[RowResult]) -> tuple[tuple[str, int], ...]:
+    """Return how often each cause stood first in the advice, commonest first."""
+    counts = Counter(row.submission.advice[0].cause for row in rows if row.submission and row.submission.advice)
+    return tuple(sorted(counts.items(), key=lambda item: (-item[1], item[0])))
+
+
+def _curve(row: RowResult) -> tuple[float, ...]:
+    """Return the share of points of a learner's attempts in order."""
+    return tuple(a.share for a in row.attempts if a.number and a.share is not None)
+
+
+def _mean_curve(curves: tuple[tuple[float, ...], ...]) -> tuple[float, ...]:
+    longest = max((len(curve) for curve in curves), default=0)
+    means = []
+    for number in range(longest):
+        there = [curve[number] for curve in curves if len(curve) > number]
+        means.append(sum(there) / len(there))
+    return tuple(means)
+
+
+def _sheets(rows: list[RowResult]) -> tuple[tuple[int, int], ...]:
+    """Return how many learners used up to 1, 2, 3, ... sheets (a begun sheet counts whole)."""
+    counts = Counter(-int(-row.submission.sheets_used // 1) for row in rows if row.submission)
+    if not counts:
+        return ()
+    return tuple((n, counts.get(n, 0)) for n in range(min(counts), max(counts) + 1))

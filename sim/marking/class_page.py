@@ -1,0 +1,133 @@
+"""The page for whoever teaches: how the class did, what was hardest, what went wrong most often, and the prints themselves."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sim.marking.charts import attempt_curves, lying_bars, standing_bars
+from sim.marking.class_figures import BINS, ExerciseFigures, exercise_figures
+from sim.marking.feedback_page import Marker
+from sim.marking.pages import our_markup, page_text, picture_link, points_text
+from sim.marking.results import CourseResults, ExerciseResult, RowResult
+from sim.marking.statuses import MARKED, shown_status
+
+MOST_CONTACT = 1200
+CRITERIA_SHOWN, CAUSES_SHOWN = 8, 6
+
+
+def class_text(results: CourseResults, marked: Marker) -> str:
+    """Return the class page of a course."""
+    page = {
+        "title": results.title,
+        "learners": len({row.learner for row in results.rows}),
+        "time_zone": results.time_zone,
+        "marker": f"Tonewright {results.marker_version}",
+        "look": _to_look_at(results),
+        "parts": [_part(results, exercise, marked) for exercise in results.exercises],
+    }
+    return page_text("class.html", page)
+
+
+def _who(row: RowResult) -> str:
+    return row.name or row.learner
+
+
+def _to_look_at(results: CourseResults) -> list[dict[str, str]]:
+    titles = {exercise.name: exercise.title for exercise in results.exercises}
+    rows = [
+        {"who": _who(row), "exercise": titles[row.exercise], "state": shown_status(row.status, row.limit),
+         "why": "; ".join(row.reasons)}
+        for row in results.rows
+        if row.status not in (*MARKED, "missing")
+    ]  # fmt: skip
+    files = [
+        {"who": one.file, "exercise": "", "state": one.status, "why": "; ".join(one.reasons)} for one in results.unplaced
+    ]
+    return rows + files
+
+
+def _part(results: CourseResults, exercise: ExerciseResult, marked: Marker) -> dict[str, Any]:
+    rows = [row for row in results.rows if row.exercise == exercise.name]
+    figures = exercise_figures(results, exercise.name)
+    attempts = f", {exercise.attempts} attempts allowed" if exercise.attempts else ""
+    return {
+        "title": exercise.title,
+        "name": exercise.name,
+        "due": exercise.due.replace("T", " "),
+        "policy": f"the {exercise.policy} attempt counts{attempts}",
+        "summary": _summary(figures),
+        "sentences": _sentences(figures),
+        "charts": _charts(figures),
+        "contact": _contact(rows, marked),
+        "rows": [_row(row) for row in rows],
+    }
+
+
+def _summary(figures: ExerciseFigures) -> str:
+    states = ", ".join(f"{count} {status}" for status, count in figures.statuses)
+    return f"{states}." if states else "Nobody is in this course yet."
+
+
+def _sentences(figures: ExerciseFigures) -> list[str]:
+    found = []
+    if figures.mean_points is not None and figures.median_points is not None:
+        found.append(
+            f"Mean {points_text(figures.mean_points)}, median {points_text(figures.median_points)} of "
+            f"{points_text(figures.full_points)} points over {figures.counted}; {figures.passed} passed."
+        )
+    if figures.hardest is not None and figures.hardest.mean_share < 0.995:
+        hard = figures.hardest
+        found.append(f"Hardest: {hard.name}, {100 * hard.mean_share:.0f} % of its points on average; "
+                     f"{hard.below_half} of {hard.count} earned less than half.")  # fmt: skip
+    if figures.commonest_cause:
+        found.append(f"What cost most points most often: {figures.causes[0][0]} ({figures.causes[0][1]} times).")
+    return found
+
+
+def _charts(figures: ExerciseFigures) -> list[dict[str, str]]:
+    charts = []
+
+    def add(title: str, svg: str) -> None:
+        charts.append({"title": title, "svg": our_markup(svg)})
+
+    if figures.counted:
+        bars = [(f"{100 * n // BINS}", count) for n, count in enumerate(figures.distribution)]
+        add("How the points fell", standing_bars("How the points fell", bars, "percent of the points, from"))
+    if figures.criteria:
+        lying = [(one.name, one.mean_share, f"{100 * one.mean_share:.0f} %") for one in figures.criteria[:CRITERIA_SHOWN]]
+        add("Mean share of points, hardest first", lying_bars("Mean share of points by criterion", lying, 1.0))
+    if figures.causes:
+        lying = [(cause, float(count), str(count)) for cause, count in figures.causes[:CAUSES_SHOWN]]
+        add("What cost most", lying_bars("How often each cause cost most", lying))
+    if len(figures.mean_curve) > 1:
+        title = "From attempt to attempt (thick: mean of those who tried again)"
+        add(title, attempt_curves("Share of points over attempts", figures.curves, figures.mean_curve))
+    if figures.sheets_used:
+        bars = [(str(n), count) for n, count in figures.sheets_used]
+        add("Sheets of paper used", standing_bars("Sheets of paper used", bars, "sheets, a begun one counts whole"))
+    return charts
+
+
+def _contact(rows: list[RowResult], marked: Marker) -> list[dict[str, str]]:
+    shown: list[dict[str, str]] = []
+    for row in rows:
+        result = row.submission
+        if row.points_before_late is None or result is None or len(shown) >= MOST_CONTACT:
+            continue
+        evening = marked(result.content)
+        for sheet in result.sheets:
+            data = evening.pictures.get(f"thumb-{sheet.number}") if evening else None
+            if sheet.nominated and data:
+                shown.append({"who": _who(row), "points": points_text(row.points), "picture": picture_link(data)})
+    return shown
+
+
+def _row(row: RowResult) -> dict[str, str]:
+    result = row.submission
+    return {
+        "who": _who(row), "state": shown_status(row.status, row.limit),
+        "points": points_text(row.points) + (" *" if row.override else ""),
+        "attempts": str(sum(one.number > 0 for one in row.attempts)),
+        "sheets": points_text(result.sheets_used) if result and row.points_before_late is not None else "",
+        "cause": result.advice[0].cause if result and result.advice else "",
+    }  # fmt: skip

@@ -1,0 +1,183 @@
+"""The course file: which exercises, due when, how many attempts, what lateness costs, and where the roster is.
+
+An instructor writes it as TOML. Due times are local times of the course's own time zone, never of the machine that
+marks. The secret from which every learner's variant follows stands in a file of its own beside the course file.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Annotated, Literal
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from pydantic import BaseModel, ConfigDict, Field, field_validator
+
+from sim.reading import FileRefused, Problem, ValueRefused, read_bytes, read_toml, shown
+
+SLUG = r"^[a-z0-9][a-z0-9-]{0,63}$"
+LEAST_SECRET_BYTES, MOST_SECRET_BYTES = 16, 4096
+
+Policy = Literal["best", "last", "first"]
+
+
+@dataclass(frozen=True)
+class LateRule:
+    """What handing in late costs: per started day or started hour, in percent of the points earned.
+
+    ``grace_minutes`` forgives a short delay altogether; beyond it lateness counts from the due time. ``cap_percent`` is
+    the most that is taken off, until ``zero_after_days`` takes everything. ``exempt`` learners lose nothing.
+    """
+
+    grace_minutes: float = 0.0
+    percent_per_day: float = 0.0
+    percent_per_hour: float = 0.0
+    cap_percent: float = 100.0
+    zero_after_days: float | None = None
+    exempt: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class CourseExercise:
+    """One exercise of a course. ``name`` is the folder's own name; ``due`` is local time, None: never late."""
+
+    name: str
+    folder: str
+    due: datetime | None = None
+    attempts: int | None = None
+    policy: Policy = "best"
+    variants: bool = False
+    points: float = 100.0
+    late: LateRule = LateRule()
+
+
+@dataclass(frozen=True)
+class Course:
+    """A course as its file describes it."""
+
+    file: Path
+    name: str
+    title: str
+    time_zone: str
+    exercises: tuple[CourseExercise, ...]
+    secret_file: Path | None = None
+    roster: Path | None = None
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The time zone of the due times."""
+        return ZoneInfo(self.time_zone)
+
+    def exercise(self, name: str) -> CourseExercise | None:
+        """Return the exercise of that name, or None."""
+        return next((one for one in self.exercises if one.name == name), None)
+
+    def folder_of(self, exercise: CourseExercise) -> Path | None:
+        """Return the exercise's folder beside the course file; None when it is one of the built-in ones."""
+        folder = self.file.parent / exercise.folder
+        return folder if folder.is_dir() else None
+
+    def due_utc(self, exercise: CourseExercise) -> datetime | None:
+        """Return the due time as an instant; in the hour that comes twice in autumn the first one is meant."""
+        return None if exercise.due is None else exercise.due.replace(tzinfo=self.zone).astimezone(UTC)
+
+
+class _Late(BaseModel):
+    model_config = ConfigDict(strict=True, extra="forbid")
+    grace_minutes: Annotated[float, Field(ge=0.0, le=10_080.0)] = 0.0
+    percent_per_day: Annotated[float, Field(ge=0.0, le=100.0)] | None = None
+    percent_per_hour: Annotated[float, Field(ge=0.0, le=100.0)] | None = None
+    cap_percent: Annotated[float, Field(ge=0.0, le=100.0)] = 100.0
+    zero_after_days: Annotated[float, Field(ge=0.0, le=400.0)] | None = None
+    exempt: Annotated[list[Annotated[str, Field(min_length=1, max_length=200)]], Field(max_length=256)] = []
+
+    @field_validator("percent_per_hour")
+    @classmethod
+    def _one_rate(cls, value: float | None, info: object) -> float | None:
+        data: dict[str, object] = getattr(info, "data", {})
+        if value is not None and data.get("percent_per_day") is not None:
+            raise ValueError(f"percent_per_hour must not stand beside percent_per_day, got {value!r}")
+        return value
+
+
+class _Exercise(BaseModel):
+    model_config = ConfigDict(strict=True, extra="forbid")
+    folder: Annotated[str, Field(min_length=1, max_length=400)]
+    due: datetime | None = None
+    attempts: Annotated[int, Field(ge=1, le=1000)] | None = None
+    policy: Policy = "best"
+    variants: bool = False
+    points: Annotated[float, Field(gt=0.0, le=10_000.0)] = 100.0
+    late: _Late = _Late()
+
+    @field_validator("due")
+    @classmethod
+    def _local(cls, value: datetime | None) -> datetime | None:
+        if value is not None and value.tzinfo is not None:
+            raise ValueError(f"due must be a local time of the course's time_zone, without an offset, got {value}")
+        return value
+
+
+class CourseFile(BaseModel):
+    """The course file as it is written."""
+
+    model_config = ConfigDict(strict=True, extra="forbid")
+    format: Literal[1]
+    course: Annotated[str, Field(pattern=SLUG)]
+    title: Annotated[str, Field(min_length=1, max_length=200)]
+    time_zone: Annotated[str, Field(max_length=64)] = "UTC"
+    secret_file: Annotated[str, Field(min_length=1, max_length=400)] | None = None
+    roster: Annotated[str, Field(min_length=1, max_length=400)] | None = None
+    exercise: Annotated[list[_Exercise], Field(min_length=1, max_length=200)]
+
+    @field_validator("time_zone")
+    @classmethod
+    def _known_zone(cls, value: str) -> str:
+        try:
+            ZoneInfo(value)
+        except (ZoneInfoNotFoundError, ValueError, OSError):
+            raise ValueError(f"must be the name of a time zone such as UTC or Europe/Lisbon, got {value!r}") from None
+        return value
+
+
+def _exercise(entry: _Exercise) -> CourseExercise:
+    late = entry.late
+    rule = LateRule(
+        late.grace_minutes, late.percent_per_day or 0.0, late.percent_per_hour or 0.0, late.cap_percent,
+        late.zero_after_days, tuple(late.exempt),
+    )  # fmt: skip
+    return CourseExercise(
+        Path(entry.folder).name, entry.folder, entry.due, entry.attempts, entry.policy, entry.variants, entry.points, rule
+    )
+
+
+def read_course(file: Path) -> Course:
+    """Return the course of a TOML file. Raises OutsideError naming every broken key."""
+    data = read_toml(file, CourseFile)
+    exercises = tuple(_exercise(entry) for entry in data.exercise)
+    problems = []
+    for index, one in enumerate(exercises):
+        if one.name in {other.name for other in exercises[:index]}:
+            problems.append(Problem(f"exercise[{index}].folder", "must not stand twice in a course", shown(one.folder)))
+        if one.variants and data.secret_file is None:
+            problems.append(Problem(f"exercise[{index}].variants", "needs a secret_file in the course", "none"))
+    if problems:
+        raise ValueRefused(file, problems)
+    beside = file.parent
+    return Course(
+        file, data.course, data.title, data.time_zone, exercises,
+        None if data.secret_file is None else beside / data.secret_file,
+        None if data.roster is None else beside / data.roster,
+    )  # fmt: skip
+
+
+def read_secret(course: Course) -> bytes:
+    """Return the course's secret, white space around it left out. Raises FileRefused when it is missing or too short."""
+    if course.secret_file is None:
+        raise FileRefused(course.file, [Problem("secret_file", "is required and missing", "")])
+    secret = read_bytes(course.secret_file, MOST_SECRET_BYTES).strip()
+    if len(secret) < LEAST_SECRET_BYTES:
+        rule = f"must hold at least {LEAST_SECRET_BYTES} bytes of secret"
+        raise FileRefused(course.secret_file, [Problem("", rule, f"{len(secret)}")])
+    return secret

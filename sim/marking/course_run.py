@@ -1,0 +1,103 @@
+"""One run of marking from start to end: read, replay, show what was found and what changes, and only then write."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from sim.marking.batch import Batch, Outcome, mark_batch, read_batch
+from sim.marking.gradebook import Mapping, read_mapping, usual_mapping
+from sim.marking.outputs import RESULTS_FILE, release, write_outputs
+from sim.marking.preflight import Finding, findings
+from sim.marking.regrade import changes_of, earlier_results
+from sim.marking.running import chosen_executor
+from sim.marking.statuses import shown_status
+
+LINES_SHOWN = 30
+
+Say = Callable[[str], None]
+Progress = Callable[[int, int], None]
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What a run is asked for: where things are, who works, and what is written."""
+
+    folder: Path
+    course: Path
+    out: Path
+    roster: Path | None = None
+    received: Path | None = None
+    overrides: Path | None = None
+    mapping: Path | None = None
+    jobs: int = 1
+    scheduler: str | None = None
+    anonymous: bool = False
+    dry_run: bool = False
+    release_to: Path | None = None
+    time_limit_s: float = 20.0
+
+
+def run_course(wanted: Wanted, say: Say, progress: Progress | None = None) -> int:
+    """Mark a course; return how many findings there were. Raises OutsideError, WritingFailed or ValueError.
+
+    Everything that is found, and every mark that changes, is said before anything but replayed evenings is written.
+    """
+    batch = read_batch(
+        wanted.folder, wanted.course, wanted.roster, wanted.received, wanted.overrides, wanted.anonymous,
+        wanted.time_limit_s,
+    )  # fmt: skip
+    names = tuple(exercise.name for exercise in batch.course.exercises)
+    mapping = read_mapping(wanted.mapping, names) if wanted.mapping else None
+    earlier = earlier_results(wanted.out / RESULTS_FILE)
+    with chosen_executor(wanted.jobs, wanted.time_limit_s, wanted.scheduler) as executor:
+        outcome = mark_batch(batch, wanted.out, executor, wanted.jobs, progress)
+    mapping = mapping or usual_mapping(outcome.results)
+    found = findings(outcome.results, mapping, batch.overrides, _known(batch))
+    _say_states(outcome, say)
+    _say_all("Before the gradebook is taken over", [f"{one.kind}: {one.words}" for one in found], say)
+    if earlier is not None and earlier.anonymous == outcome.results.anonymous:
+        changes = [change.in_words() for change in changes_of(earlier, outcome.results)]
+        _say_all("Marks that change", changes or ["none"], say)
+    if wanted.dry_run:
+        say("Dry run: marks, pages and gradebook stay as they were.")
+    else:
+        _write(wanted, outcome, mapping, found, say)
+    return len(found)
+
+
+def _known(batch: Batch) -> list[str]:
+    return [learner.id for learner in batch.learners]
+
+
+def _say_states(outcome: Outcome, say: Say) -> None:
+    results = outcome.results
+    counts = Counter(shown_status(row.status, row.limit) for row in results.rows)
+    states = ", ".join(f"{count} {status}" for status, count in sorted(counts.items()))
+    say(f"{results.title}: {len(results.rows)} marks to give: {states or 'none'}")
+    say(f"{outcome.replayed} evenings replayed, {len(outcome.keys) - outcome.replayed} known from before")
+
+
+def _say_all(title: str, lines: list[str], say: Say) -> None:
+    if not lines:
+        return
+    say(f"{title}:")
+    for line in lines[:LINES_SHOWN]:
+        say("  " + "".join(c if c.isprintable() else "?" for c in line))
+    if len(lines) > LINES_SHOWN:
+        say(f"  and {len(lines) - LINES_SHOWN} more")
+
+
+def _write(wanted: Wanted, outcome: Outcome, mapping: Mapping, found: list[Finding], say: Say) -> None:
+    stopped = any(one.stops for one in found)
+    written = write_outputs(outcome, wanted.out, None if stopped else mapping)
+    gradebook = f", {written.gradebook.name}" if written.gradebook else ""
+    names = f"{written.class_page.name}, {written.results.name}{gradebook}"
+    say(f"Written to {wanted.out}: {written.pages} learners' pages, {names}")
+    if stopped:
+        say("No gradebook was written: its key column is not unique or not filled (see above).")
+    if wanted.release_to:
+        released, held = release(outcome.results, wanted.out, wanted.release_to)
+        say(f"Released {len(released)} pages to {wanted.release_to}; {len(held)} held back until somebody has looked")

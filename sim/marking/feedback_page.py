@@ -1,0 +1,146 @@
+"""A learner's page: their prints, the tones asked for, what each sheet changed, what cost most, the marks, the late note."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from sim.marking.charts import tolerance_gauge
+from sim.marking.kept_work import Marked
+from sim.marking.pages import number, our_markup, page_text, picture_link, points_text
+from sim.marking.results import AttemptResult, CourseResults, CriterionResult, RowResult, SheetResult, SubmissionResult
+from sim.marking.statuses import MARKED, WORDS, shown_status
+from sim.viewing.lightness import screen_values
+
+KIND_WORDS = {
+    "tone": "density at this place", "at-least": "at least so dark", "at-most": "at most so dark",
+    "may-go-white": "may go white", "may-go-black": "may go black", "separation": "apart from each other",
+    "black": "a full black", "white": "a clean white", "sharp": "sharp under the loupe", "even": "no halo, no hard edge",
+    "size": "size of the image", "time-window": "time within a window", "match-sheet": "like your earlier sheet",
+    "match-series": "alike in the series", "match-print": "like the print shown",
+}  # fmt: skip
+TONE_KINDS = ("tone", "at-least", "at-most")
+
+Marker = Callable[[str], Marked | None]
+
+
+def feedback_text(results: CourseResults, learner: str, marked: Marker) -> str:
+    """Return the page of one learner. ``marked`` gives a replayed evening with its pictures by content."""
+    rows = [row for row in results.rows if row.learner == learner]
+    titles = {exercise.name: exercise.title for exercise in results.exercises}
+    points = [row.points for row in rows if row.points is not None]
+    zone = ZoneInfo(results.time_zone)
+    total = ""
+    if len(rows) > 1 and points:
+        total = f"{points_text(sum(points))} of {points_text(sum(row.full_points for row in rows))} points in all."
+    page = {
+        "title": results.title,
+        "zone": results.time_zone,
+        "who": rows[0].name or rows[0].learner,
+        "total": total,
+        "parts": [_part(row, titles[row.exercise], zone, marked) for row in rows],
+    }
+    return page_text("feedback.html", page)
+
+
+def _part(row: RowResult, title: str, zone: ZoneInfo, marked: Marker) -> dict[str, Any]:
+    shown = row.submission if row.submission is not None and row.submission.status in MARKED else None
+    evening = marked(shown.content) if shown else None
+    part: dict[str, Any] = {
+        "title": title,
+        "points": points_text(row.points),
+        "full_points": points_text(row.full_points),
+        "points_before_late": points_text(row.points_before_late) if row.late and row.late.percent else "",
+        "state": WORDS[row.status] + (f" ({row.limit})" if row.limit else ""),
+        "look": row.status not in (*MARKED, "missing"),
+        "notes": _notes(row),
+        "late": row.late.words if row.late and row.late.late_s > 0 else "",
+        "marked": shown is not None and row.points_before_late is not None,
+        "attempts": [_attempt(one, zone) for one in row.attempts],
+    }
+    return part | _evening(shown, evening.pictures if evening else {}) if shown else part
+
+
+def _notes(row: RowResult) -> list[str]:
+    notes = list(row.reasons)
+    if row.override is not None:
+        notes.append(f"{points_text(row.override.points)} points given by a person: {row.override.reason}")
+    return notes
+
+
+def _attempt(one: AttemptResult, zone: ZoneInfo) -> dict[str, str]:
+    return {
+        "file": one.file,
+        "received": f"{datetime.fromisoformat(one.received).astimezone(zone):%Y-%m-%d %H:%M}",
+        "number": str(one.number or ""),
+        "state": shown_status(one.status, one.limit),
+        "points": points_text(one.points),
+        "note": "; ".join(word for word in ("this one counts" if one.counted else "", one.note) if word),
+    }
+
+
+def _evening(result: SubmissionResult, pictures: dict[str, bytes]) -> dict[str, Any]:
+    sheets = [_sheet(sheet, pictures) for sheet in result.sheets]
+    economy = ""
+    if result.economy_points is not None and result.economy_full_points:
+        economy = f"{points_text(result.economy_points)} of {points_text(result.economy_full_points)}"
+    return {
+        "sheets": sheets,
+        "counted": [sheet for sheet in sheets if sheet["nominated"] and sheet["picture"]],
+        "criteria": [_criterion(one) for one in result.criteria],
+        "patches": [_patch(one) for one in result.criteria if one.kind in TONE_KINDS and _is_shown(one)],
+        "advice": [{"words": one.words, "loss": points_text(one.loss_points)} for one in result.advice if not one.hidden],
+        "economy": economy,
+        "used": f"{result.sheets_used:g} sheets, {result.minutes_used:.0f} minutes",
+    }
+
+
+def _sheet(sheet: SheetResult, pictures: dict[str, bytes]) -> dict[str, Any]:
+    data = pictures.get(sheet.picture)
+    return {
+        "number": sheet.number,
+        "title": f"{'Strip' if sheet.kind == 'strip' else 'Sheet'} {sheet.number}",
+        "negative": sheet.negative.partition("~")[0],
+        "nominated": sheet.nominated,
+        "picture": picture_link(data) if data else "",
+        "minute": number(sheet.minute, 0),
+        "changes": sheet.changes,
+        "readings": ", ".join(f"{one.place} {number(one.density)}" for one in sheet.readings),
+    }
+
+
+def _is_shown(one: CriterionResult) -> bool:
+    return not one.hidden and one.measured is not None and one.wanted is not None
+
+
+def _criterion(one: CriterionResult) -> dict[str, Any]:
+    points = {"points": points_text(one.points), "full_points": points_text(one.full_points)}
+    if one.hidden:
+        return {"name": "kept back", "what": "judged without being announced", "wanted": "", "measured": "",
+                "gauge": "", **points}  # fmt: skip
+    gauge = ""
+    if one.kind == "tone" and one.measured is not None and one.wanted is not None and one.tolerance:
+        gauge = our_markup(tolerance_gauge(one.measured, one.wanted, one.tolerance))
+    unit = f" {one.unit}" if one.unit and one.unit != "density" else ""
+    of = f", negative {one.negative}" if one.negative > 1 else ""
+    return {
+        "name": one.name, "what": KIND_WORDS.get(one.kind, one.kind) + of, "gauge": gauge,
+        "wanted": number(one.wanted) + (unit if one.wanted is not None else ""),
+        "measured": number(one.measured) + (unit if one.measured is not None else ""), **points,
+    }  # fmt: skip
+
+
+def _grey(density: float) -> int:
+    return int(screen_values(np.array([density], dtype=np.float32))[0])
+
+
+def _patch(one: CriterionResult) -> dict[str, Any]:
+    wanted, measured = one.wanted or 0.0, one.measured or 0.0
+    return {
+        "name": one.place or one.name, "wanted": number(wanted), "measured": number(measured),
+        "wanted_grey": _grey(wanted), "grey": _grey(measured),
+    }  # fmt: skip

@@ -1,0 +1,167 @@
+"""The gradebook: one CSV writer driven by a table of columns, so that any course system's import can be served.
+
+UTF-8, RFC 4180 (CRLF, quotes doubled), '.' decimals, sorted by id. A text that a spreadsheet would take for a formula
+gets an apostrophe. What would go wrong on import is reported before a byte is written.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from sim.marking.results import CourseResults, RowResult
+from sim.marking.statuses import shown_status
+from sim.reading import Problem, ValueRefused, read_toml, shown
+
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+NUMBER_FORMAT = r"^(\.[0-6]f|)$"
+LEARNER_FIELDS = ("id", "name", "email", "total", "total_full")
+NUMBER_FIELDS = ("points", "full_points", "percent", "points_before_late", "late_percent", "attempts", "sheets_used")
+TEXT_FIELDS = ("exercise", "status", "received", "reasons", "override_reason", "advice")
+
+Cell = str | float | None
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column: its header, the field it shows, of which exercise, and how a number is written."""
+
+    header: str
+    source: str
+    exercise: str = ""
+    format: str = ""
+    blank: str = ""
+
+
+@dataclass(frozen=True)
+class Mapping:
+    """A gradebook's columns; one line per learner, or one per learner and exercise. ``identity`` is the key column."""
+
+    columns: tuple[Column, ...]
+    line_per: Literal["learner", "exercise"] = "learner"
+    identity: str = "id"
+
+
+class _Column(BaseModel):
+    model_config = ConfigDict(strict=True, extra="forbid")
+    header: Annotated[str, Field(min_length=1, max_length=200)]
+    source: Annotated[str, Field(max_length=40)]
+    exercise: Annotated[str, Field(max_length=64)] = ""
+    format: Annotated[str, Field(pattern=NUMBER_FORMAT)] = ""
+    blank: Annotated[str, Field(max_length=40)] = ""
+
+
+class MappingFile(BaseModel):
+    """The mapping as it is written."""
+
+    model_config = ConfigDict(strict=True, extra="forbid")
+    format: Literal[1]
+    line_per: Literal["learner", "exercise"] = "learner"
+    identity: Literal["id", "email"] = "id"
+    column: Annotated[list[_Column], Field(min_length=1, max_length=200)]
+
+
+def read_mapping(file: Path, exercises: tuple[str, ...]) -> Mapping:
+    """Return the columns of a TOML file, checked against the course's exercises. Raises OutsideError."""
+    data = read_toml(file, MappingFile)
+    problems = []
+    for index, column in enumerate(data.column):
+        known = (*LEARNER_FIELDS, *NUMBER_FIELDS, *TEXT_FIELDS)
+        if column.source not in known:
+            problems.append(Problem(f"column[{index}].source", f"must be one of {', '.join(known)}", shown(column.source)))
+        needs = data.line_per == "learner" and column.source not in LEARNER_FIELDS
+        if needs and column.exercise not in exercises:
+            rule = f"must be one of {', '.join(exercises)}"
+            problems.append(Problem(f"column[{index}].exercise", rule, shown(column.exercise)))
+        if not needs and column.exercise:
+            problems.append(Problem(f"column[{index}].exercise", "has no meaning for this column", shown(column.exercise)))
+    if data.identity not in {column.source for column in data.column}:
+        problems.append(Problem("identity", f"needs a column whose source is {data.identity!r}", "none"))
+    if problems:
+        raise ValueRefused(file, problems)
+    return Mapping(tuple(Column(**c.model_dump()) for c in data.column), data.line_per, data.identity)
+
+
+def usual_mapping(results: CourseResults) -> Mapping:
+    """Return the columns used when no mapping is given: who, points and state of every exercise, the sum."""
+    who = [Column("id", "id"), Column("name", "name"), Column("email", "email")]
+    each = [
+        column
+        for exercise in results.exercises
+        for column in (
+            Column(f"{exercise.name} points", "points", exercise.name, ".2f"),
+            Column(f"{exercise.name} status", "status", exercise.name),
+        )
+    ]
+    if results.anonymous:
+        who = who[:1]
+    return Mapping((*who, *each, Column("total", "total", "", ".2f")))
+
+
+def value_of(row: RowResult | None, source: str) -> Cell:
+    """Return a field of one learner and exercise."""
+    if row is None:
+        return None
+    submission = row.submission
+    values: dict[str, Cell] = {
+        "exercise": row.exercise, "status": shown_status(row.status, row.limit), "points": row.points,
+        "full_points": row.full_points, "points_before_late": row.points_before_late,
+        "percent": None if row.points is None else 100.0 * row.points / row.full_points,
+        "late_percent": row.late.percent if row.late else 0.0,
+        "attempts": float(sum(attempt.number > 0 for attempt in row.attempts)),
+        "sheets_used": submission.sheets_used if submission and row.points_before_late is not None else None,
+        "received": next((a.received for a in row.attempts if a.counted), ""),
+        "reasons": "; ".join(row.reasons), "override_reason": row.override.reason if row.override else "",
+        "advice": submission.advice[0].cause if submission and submission.advice else "",
+    }  # fmt: skip
+    return values[source]
+
+
+def _lines(results: CourseResults, mapping: Mapping) -> list[list[tuple[Column, Cell]]]:
+    by_learner: dict[str, list[RowResult]] = {}
+    for row in results.rows:
+        by_learner.setdefault(row.learner, []).append(row)
+    lines = []
+    for _, rows in sorted(by_learner.items()):
+        if mapping.line_per == "learner":
+            lines.append([(column, _learner_value(rows, column, None)) for column in mapping.columns])
+        else:
+            lines += [[(column, _learner_value(rows, column, row)) for column in mapping.columns] for row in rows]
+    return lines
+
+
+def _learner_value(rows: list[RowResult], column: Column, row: RowResult | None) -> Cell:
+    first = rows[0]
+    points = [one.points for one in rows if one.points is not None]
+    about: dict[str, Cell] = {
+        "id": first.learner, "name": first.name, "email": first.email, "total": sum(points) if points else None,
+        "total_full": sum(one.full_points for one in rows),
+    }  # fmt: skip
+    if column.source in about:
+        return about[column.source]
+    return value_of(row or next((one for one in rows if one.exercise == column.exercise), None), column.source)
+
+
+def cell_text(column: Column, value: Cell) -> str:
+    """Return a cell as it stands in the file."""
+    if value is None or value == "":
+        return column.blank
+    if isinstance(value, float):
+        return format(value, column.format) if column.format else f"{round(value, 6):g}"
+    text = "".join(c if c.isprintable() else " " for c in value)
+    return "'" + text if text.startswith(FORMULA_STARTS) else text
+
+
+def gradebook_text(results: CourseResults, mapping: Mapping) -> str:
+    """Return the gradebook as CSV text."""
+    buffer = io.StringIO(newline="")
+    writer = csv.writer(buffer, lineterminator="\r\n")
+    writer.writerow([cell_text(Column("", ""), column.header) for column in mapping.columns])
+    for line in _lines(results, mapping):
+        writer.writerow([cell_text(column, value) for column, value in line])
+    return buffer.getvalue()

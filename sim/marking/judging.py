@@ -1,0 +1,188 @@
+"""An evening's nominated sheets judged by the one score, and every sheet shown with what it changed and what it reads."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from sim.marking.changes import changes_between
+from sim.marking.kept_work import Marked
+from sim.marking.print_pictures import LARGE_PX, SMALL_PX, THUMB_PX, jpeg_of
+from sim.marking.results import (
+    AdviceResult,
+    CriterionResult,
+    NegativeResult,
+    ReadingResult,
+    SheetResult,
+    SubmissionResult,
+)
+
+if TYPE_CHECKING:
+    from sim.bench.evening_state import SheetMade
+    from sim.bench.handing_in import Submission
+    from sim.negative.negative import Negative, Place
+    from sim.printing.exposure import LightCache
+    from sim.printing.make_print import Print
+    from sim.printing.record import PrintingRecord
+    from sim.scoring.advice import Advice
+    from sim.scoring.exercise import Exercise
+    from sim.scoring.judged import Judged
+    from sim.scoring.marks import Mark, Marks
+
+COARSE_PX_PER_MM = 2.5  # of sheets that do not count; readings of spots differ from the full sheet's by 0.003 at most: measured
+COARSE_LIGHTS_KEPT = 12  # a tenth of a full sheet's light each: heights and apertures of one evening
+MOST_PICTURES = 24  # six sheets cut into strips; further ones are listed without a picture
+MOST_READINGS = 8
+
+
+def judged_evening(
+    blank: SubmissionResult, exercise: Exercise, negatives: Sequence[Negative], submission: Submission
+) -> Marked:
+    """Return the marks, the advice and the sheets of an evening whose file has been found in order."""
+    from sim.scoring.advice import advise
+    from sim.scoring.judged import judge
+    from sim.scoring.marks import score
+
+    state = submission.state
+    nominated = [made for made in state.sheets if made.number in state.nominated]
+    whole = [made.record for made in state.sheets if made.record.sheet.kind == "sheet"]
+    minutes_used = state.used_s / 60.0
+    judged = judge(
+        exercise, negatives, [made.record for made in nominated], state.sheets_used, minutes_used=minutes_used, first=whole
+    )
+    marks = score(judged, exercise)
+    advice = advise(exercise, judged, marks)
+    announced = {mark.place for mark in marks.marks if not mark.hidden}
+    kept_back = {mark.place for mark in marks.marks if mark.hidden} - announced
+    sheets, pictures = _sheets(exercise, judged, state.sheets, state.nominated)
+    result = blank.model_copy(
+        update={
+            **_marks_data(exercise, marks),
+            "criteria": [_criterion(mark) for mark in marks.marks],
+            "advice": [_advice(one, kept_back) for one in advice],
+            "sheets": sheets,
+            "sheets_used": round(state.sheets_used, 2),
+            "minutes_used": round(minutes_used, 1),
+            "negatives": [NegativeResult(name=n.name, digest=n.digest) for n in negatives],
+        }
+    )
+    return Marked(SubmissionResult.model_validate(result.model_dump()), pictures)
+
+
+def _marks_data(exercise: Exercise, marks: Marks) -> dict[str, object]:
+    economy = marks.economy
+    return {
+        "points": round(marks.points, 4),
+        "full_points": round(marks.full_points, 4),
+        "quality_share": round(marks.share, 6),
+        "economy_points": round(economy.points, 4) if economy else None,
+        "economy_full_points": round(economy.full_points, 4) if economy else 0.0,
+        "passed": marks.passed(exercise),
+    }
+
+
+def _criterion(mark: Mark) -> CriterionResult:
+    return CriterionResult(
+        name=mark.name, kind=mark.kind, place=mark.place, negative=mark.negative,
+        measured=None if mark.missing else _rounded(mark.measured, 4), wanted=_rounded(mark.wanted, 4),
+        tolerance=_rounded(mark.tolerance, 4),
+        unit=mark.unit, share=round(mark.share, 6), points=round(mark.points, 4), full_points=round(mark.full_points, 4),
+        hidden=mark.hidden,
+    )  # fmt: skip
+
+
+def _rounded(value: float | None, decimals: int) -> float | None:
+    return None if value is None else round(float(value), decimals) + 0.0
+
+
+def _advice(one: Advice, kept_back: set[str]) -> AdviceResult:
+    return AdviceResult(
+        cause=one.cause, direction=one.direction, size=_rounded(one.size, 3), unit=one.unit, place=one.place,
+        loss_points=round(one.loss_points, 4), words=one.words, hidden=one.place in kept_back,
+    )  # fmt: skip
+
+
+def _sheets(
+    exercise: Exercise, judged: Judged, sheets: Sequence[SheetMade], nominated: Sequence[int]
+) -> tuple[list[SheetResult], dict[str, bytes]]:
+    """Return every sheet with what it changed and reads, and the pictures: nominated ones large and as a thumbnail."""
+    from sim.printing.exposure import LightCache
+
+    lights = LightCache(COARSE_LIGHTS_KEPT)
+    full = {id(one.record): one.sheet for one in judged.judged_prints}
+    negatives = {negative.name: negative for negative in judged.negatives}
+    before: dict[tuple[str, str], PrintingRecord] = {}
+    shown: list[SheetResult] = []
+    pictures: dict[str, bytes] = {}
+    for made in sheets:
+        record = made.record
+        negative = negatives[record.negative]
+        sheet = full.get(id(record))
+        if sheet is None and len(shown) < MOST_PICTURES:
+            sheet = _printed(negative, record, judged, lights)
+        picture = f"sheet-{made.number}" if sheet is not None and len(shown) < MOST_PICTURES else ""
+        counts = made.number in nominated
+        if picture and sheet is not None:
+            pictures[picture] = jpeg_of(sheet, LARGE_PX if counts else SMALL_PX)
+            if counts:
+                pictures[f"thumb-{made.number}"] = jpeg_of(sheet, THUMB_PX)
+        same_kind = (record.negative, record.sheet.kind)
+        shown.append(
+            SheetResult(
+                number=made.number, kind=record.sheet.kind, minute=round(made.minute, 1), negative=record.negative,
+                changes=changes_between(before.get(same_kind), record),
+                readings=_readings(sheet, _places(exercise, negative)), nominated=counts, picture=picture,
+            )
+        )  # fmt: skip
+        before[same_kind] = record
+    return shown, pictures
+
+
+def _printed(
+    negative: Negative, record: PrintingRecord, judged: Judged, coarse: LightCache
+) -> Print | None:
+    """Return a sheet that does not count: whole where its light is at hand already, else coarse, to be looked at small."""
+    from sim.paper.stock import find_stock
+    from sim.printing.make_print import make_print
+
+    at_hand = judged.lights is not None and any(_same_light(record, one) for one in judged.records)
+    try:
+        stock = find_stock(record.sheet.paper)
+        if at_hand:
+            return make_print(negative, record, stock, lights=judged.lights)
+        return make_print(negative, record, stock, COARSE_PX_PER_MM, lights=coarse)
+    except ValueError:  # it was printed once, so this is another version's record; the sheet is listed without a picture
+        return None
+
+
+def _same_light(record: PrintingRecord, other: PrintingRecord) -> bool:
+    """Tell whether a sheet takes the same projections as another one, and no card work, which costs more than they do."""
+    if (record.negative, record.enlarger, record.sheet) != (other.negative, other.enlarger, other.sheet):
+        return False
+    apertures = {e.f_number for e in record.exposures}
+    return apertures <= {e.f_number for e in other.exposures} and not any(
+        e.cards or e.paper_shift_mm != (0.0, 0.0) for e in record.exposures
+    )
+
+
+def _places(exercise: Exercise, negative: Negative) -> list[Place]:
+    """Return the places that the exercise lets learners see being read, each once."""
+    index = exercise.negatives.index(negative.name)
+    spots = [
+        spot for c in exercise.criteria if not c.hidden and c.belongs_to(index) for spot in c.spots
+    ]  # fmt: skip
+    places = {spot.name: spot.on(negative) for spot in spots}
+    return list(places.values())[:MOST_READINGS]
+
+
+def _readings(sheet: Print | None, places: Sequence[Place]) -> list[ReadingResult]:
+    from sim.viewing.densitometer import read_place
+
+    readings = []
+    for place in places if sheet is not None else ():
+        try:
+            assert sheet is not None
+            readings.append(ReadingResult(place=place.name, density=round(read_place(sheet, place), 2)))
+        except ValueError:
+            continue  # the place lies off this piece of paper
+    return readings

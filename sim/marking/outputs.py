@@ -1,0 +1,86 @@
+"""Writing what a run came to: results, gradebook, the learners' pages and the class page; and releasing the pages.
+
+Building the pages gives them to nobody: they lie in the output folder until somebody releases them, and pages whose
+work still needs a person are then held back.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+from sim.marking.batch import Outcome
+from sim.marking.class_page import class_text
+from sim.marking.feedback_page import feedback_text
+from sim.marking.gradebook import Mapping, gradebook_text
+from sim.marking.pages import file_name
+from sim.marking.results import CourseResults
+from sim.marking.statuses import MARKED
+from sim.reading import FileRefused, Problem
+from sim.writing import write_bytes, write_text
+
+RESULTS_FILE, GRADEBOOK_FILE, CLASS_FILE, FEEDBACK_FOLDER = "results.json", "gradebook.csv", "class.html", "feedback"
+
+
+@dataclass(frozen=True)
+class Written:
+    """What was written: the learners' pages and everything else."""
+
+    pages: int
+    gradebook: Path | None
+    results: Path
+    class_page: Path
+
+
+def results_text(results: CourseResults) -> str:
+    """Return results.json: the one source of gradebook and pages."""
+    return json.dumps(results.model_dump(mode="json"), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def page_name(learner: str) -> str:
+    """Return the file name of a learner's page."""
+    return file_name(learner) + ".html"
+
+
+def learners_of(results: CourseResults) -> list[str]:
+    """Return the learners in the order of the rows, each once."""
+    return list(dict.fromkeys(row.learner for row in results.rows))
+
+
+def write_outputs(outcome: Outcome, out: Path, mapping: Mapping | None) -> Written:
+    """Write everything; without ``mapping`` no gradebook. Pages of learners no longer in the course are taken away.
+
+    Raises WritingFailed; what was there before is then still whole.
+    """
+    results, feedback = outcome.results, out / FEEDBACK_FOLDER
+    learners = learners_of(results)
+    for learner in learners:
+        write_text(feedback / page_name(learner), feedback_text(results, learner, outcome.marked))
+    current = {page_name(learner) for learner in learners}
+    for stale in feedback.glob("*.html"):
+        if stale.name not in current:
+            stale.unlink()
+    write_text(out / CLASS_FILE, class_text(results, outcome.marked))
+    gradebook = out / GRADEBOOK_FILE
+    if mapping is not None:
+        write_text(gradebook, gradebook_text(results, mapping))
+    else:
+        gradebook.unlink(missing_ok=True)
+    write_text(out / RESULTS_FILE, results_text(results))
+    return Written(len(learners), gradebook if mapping else None, out / RESULTS_FILE, out / CLASS_FILE)
+
+
+def release(results: CourseResults, out: Path, folder: Path) -> tuple[list[str], list[str]]:
+    """Copy the finished learners' pages, and nothing else, into a folder; return who was released and who is held back.
+
+    Held back is who has work that a person must look at first. Raises FileRefused when the folder is the output itself.
+    """
+    if folder.resolve() in (out.resolve(), (out / FEEDBACK_FOLDER).resolve()):
+        raise FileRefused(folder, [Problem("--release", "must be another folder than the output", "the same one")])
+    held = {row.learner for row in results.rows if row.status not in (*MARKED, "missing") and row.override is None}
+    released = [learner for learner in learners_of(results) if learner not in held]
+    for learner in released:
+        name = page_name(learner)
+        write_bytes(folder / name, (out / FEEDBACK_FOLDER / name).read_bytes())
+    return released, sorted(held)

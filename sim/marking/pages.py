@@ -1,0 +1,65 @@
+"""From templates to pages: one self-contained file each, no script, everything from outside escaped."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Mapping
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+TEMPLATES = Path(__file__).with_name("templates")
+
+
+@lru_cache(maxsize=1)
+def _environment() -> Environment:
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    return Environment(
+        loader=FileSystemLoader(TEMPLATES), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
+        lstrip_blocks=True,
+    )  # fmt: skip
+
+
+def page_text(template: str, page: Mapping[str, Any]) -> str:
+    """Return a page from its template; ``page`` is plain data, escaped unless it is markup of our own."""
+    style = our_markup((TEMPLATES / "style.css").read_text(encoding="utf-8"))
+    return _environment().get_template(template).render(page=page, style=style)
+
+
+def our_markup(text: str) -> str:
+    """Return markup as such, so that a template leaves it as it is: charts and style sheet made here, never outside text."""
+    from markupsafe import Markup
+
+    return Markup(text)
+
+
+def picture_link(jpeg: bytes) -> str:
+    """Return a picture as a link that holds the picture itself."""
+    return "data:image/jpeg;base64," + base64.b64encode(jpeg).decode("ascii")
+
+
+def number(value: float | None, decimals: int = 2) -> str:
+    """Return a number for people, empty where there is none."""
+    if value is None:
+        return ""
+    text = f"{value:.{decimals}f}"
+    return text.replace("-", "\N{MINUS SIGN}") if float(text) else f"{0.0:.{decimals}f}"
+
+
+def points_text(value: float | None) -> str:
+    """Return points without needless zeros."""
+    return "" if value is None else f"{round(value, 2):g}"
+
+
+def file_name(name: str) -> str:
+    """Return a learner's id as a file name of letters, digits, dots, hyphens; a hash tells apart what that makes alike."""
+    import hashlib
+
+    plain = "".join(c if c.isascii() and (c.isalnum() or c in "-_.") else "-" for c in name)[:60].strip(".") or "learner"
+    if plain == name and name == name.lower():
+        return plain
+    return f"{plain.lower()}-{hashlib.sha256(name.encode('utf-8', 'replace')).hexdigest()[:8]}"

@@ -1,0 +1,74 @@
+"""What would go wrong, or surprise, when the gradebook is taken over: found and shown before anything is written."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sim.marking.gradebook import Mapping
+from sim.marking.overrides import Override
+from sim.marking.results import CourseResults
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One finding: unknown id, duplicate, over-maximum or blank; and whether the gradebook must not be written so."""
+
+    kind: str
+    words: str
+    stops: bool = False
+
+
+def findings(
+    results: CourseResults, mapping: Mapping, overrides: Sequence[Override], known_ids: Sequence[str]
+) -> list[Finding]:
+    """Return all findings, the grave ones first."""
+    found = [
+        *_duplicates(results, mapping),
+        *(
+            Finding("over-maximum", f"{row.learner}, {row.exercise}: {row.points:g} points of {row.full_points:g}")
+            for row in results.rows
+            if row.points is not None and row.points > row.full_points
+        ),
+        *_unknown(results, overrides, known_ids),
+        *_blanks(results, mapping),
+    ]
+    return sorted(found, key=lambda one: not one.stops)
+
+
+def _identities(results: CourseResults, mapping: Mapping) -> dict[str, str]:
+    return {row.learner: row.learner if mapping.identity == "id" else row.email for row in results.rows}
+
+
+def _duplicates(results: CourseResults, mapping: Mapping) -> list[Finding]:
+    counts = Counter(value for value in _identities(results, mapping).values() if value)
+    return [
+        Finding("duplicate", f"{count} learners have the {mapping.identity} {value}; nothing could tell them apart", True)
+        for value, count in sorted(counts.items())
+        if count > 1
+    ]
+
+
+def _unknown(results: CourseResults, overrides: Sequence[Override], known_ids: Sequence[str]) -> list[Finding]:
+    found = [Finding("unknown id", f"{one.file}: {'; '.join(one.reasons)}") for one in results.unplaced]
+    exercises = {exercise.name for exercise in results.exercises}
+    for one in overrides:
+        if one.learner not in known_ids or one.exercise not in exercises:
+            who = "a learner" if results.anonymous else one.learner
+            found.append(Finding("unknown id", f"the override for {who}, {one.exercise} belongs to no row"))
+    return found
+
+
+def _blanks(results: CourseResults, mapping: Mapping) -> list[Finding]:
+    found = [
+        Finding("blank", f"{learner} has no {mapping.identity} for the gradebook", True)
+        for learner, value in sorted(_identities(results, mapping).items())
+        if not value
+    ]
+    by_status = Counter((row.exercise, row.status) for row in results.rows if row.points is None)
+    found += [
+        Finding("blank", f"{exercise}: {count} without points ({status})")
+        for (exercise, status), count in sorted(by_status.items())
+    ]
+    return found

@@ -1,0 +1,172 @@
+"""One evening replayed: its file read, its sheets printed again, the nominated ones judged. What a worker does.
+
+Whatever the file holds ends as a result with a state; nothing is raised but what a worker cannot survive. The mark
+comes from the records alone; a number the file states about itself is never looked at.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING
+
+from sim.marking.kept_work import MARKER_VERSION, Marked
+from sim.marking.limits import TimeLimitReached, time_limit
+from sim.marking.results import SubmissionResult
+from sim.marking.statuses import Limit, Status
+from sim.reading import OutsideError
+
+if TYPE_CHECKING:
+    from sim.bench.handing_in import Submission
+    from sim.negative.negative import Negative
+    from sim.scoring.exercise import Exercise
+
+MOST_NEGATIVES_KEPT = 4
+MOST_REASONS, MOST_REASON_CHARACTERS = 12, 300
+
+
+@dataclass(frozen=True)
+class Task:
+    """What a worker needs to mark one evening, on whatever machine it runs.
+
+    ``exercise`` stands on the negatives this learner was given; None when the file belongs to no exercise of the course.
+    ``digests`` are those of today's exercise as learners may have got it.
+    """
+
+    key: str
+    content: str
+    data: bytes
+    exercise: Exercise | None
+    digests: tuple[str, ...] = ()
+    time_limit_s: float = 20.0
+
+
+def mark_evening(task: Task) -> Marked:
+    """Return what the replay of an evening gives. Raises MemoryError only: its process should not be used again."""
+    try:
+        with time_limit(task.time_limit_s):
+            return _marked(task)
+    except TimeLimitReached:
+        return stopped(task, "time", f"marking it took longer than {task.time_limit_s:g} s")
+    except MemoryError:
+        raise
+    except Exception as error:  # a fault of ours that this file brings out: a row for a person, and the batch goes on
+        return stopped(task, "crash", f"marking it stopped with {type(error).__name__}")
+
+
+def prepare_worker() -> None:
+    """Import in a fresh worker what every evening needs, so that the first one's time limit does not pay for it."""
+    import PIL.Image
+    import scipy.fft
+    import scipy.interpolate
+    import scipy.ndimage
+    import scipy.optimize
+
+    import sim.bench.handing_in
+    import sim.marking.judging
+    import sim.scoring.advice
+    import sim.scoring.judged
+    import sim.scoring.marks
+    import sim.scoring.start
+
+    assert all((PIL.Image, scipy.fft, scipy.interpolate, scipy.ndimage, scipy.optimize, sim.bench.handing_in))
+
+
+def stopped(task: Task, limit: Limit, reason: str) -> Marked:
+    """Return the result of work that a limit has ended."""
+    return Marked(_result(task, "failed", [reason], limit))
+
+
+def _result(task: Task, status: Status, reasons: Sequence[str], limit: Limit = "") -> SubmissionResult:
+    short = [reason[:MOST_REASON_CHARACTERS] for reason in reasons[:MOST_REASONS]]
+    digest = task.exercise.digest if task.exercise else ""
+    return SubmissionResult(
+        content=task.content, status=status, limit=limit, reasons=short, exercise_digest=digest,
+        marker_version=MARKER_VERSION,
+    )  # fmt: skip
+
+
+def _marked(task: Task) -> Marked:
+    from sim.bench.handing_in import read_submission
+
+    exercise = task.exercise
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "evening.jsonl"
+        file.write_bytes(task.data)
+        try:
+            version = exercise.version if exercise else None
+            submission = read_submission(file, version, task.digests)
+        except OutsideError as error:
+            return Marked(_result(task, "unreadable", [str(problem) for problem in error.problems]))
+    if submission.tampered:
+        return Marked(_result(task, "tampered", submission.tampered))
+    if exercise is None:
+        return Marked(_result(task, "needs-person", []))
+    beyond = [*submission.impossible, *_beyond_the_exercise(exercise, submission)]
+    if beyond:
+        return Marked(_result(task, "out-of-range", beyond))
+    return _printed(task, exercise, submission)
+
+
+def _beyond_the_exercise(exercise: Exercise, submission: Submission) -> list[str]:
+    """Return what the exercise does not allow: another negative, paper or box than the one given out."""
+    opening, reasons = submission.opening, []
+    used = {made.record.negative for made in submission.state.sheets} | set(opening.negatives)
+    if used - set(exercise.negatives):
+        reasons.append("a negative was printed that is not the one given to this learner")
+    if any(made.record.sheet.paper.endswith(".toml") for made in submission.state.sheets):
+        reasons.append("a paper of the learner's own was used")
+    if opening.paper != exercise.paper:
+        reasons.append(f"the box holds {opening.paper[:60]} instead of {exercise.paper}")
+    if opening.sheets > exercise.box.sheets:
+        reasons.append(f"the box held {opening.sheets} sheets; the exercise gives {exercise.box.sheets}")
+    if opening.minutes > exercise.box.minutes + 1e-6:
+        reasons.append(f"the evening had {opening.minutes:g} minutes; the exercise gives {exercise.box.minutes:g}")
+    return reasons
+
+
+@lru_cache(maxsize=MOST_NEGATIVES_KEPT)
+def _developed(name: str) -> Negative:
+    from sim.negative.develop import find_negative
+
+    return find_negative(name)
+
+
+def _printed(task: Task, exercise: Exercise, submission: Submission) -> Marked:
+    """Print and judge the nominated sheets, unless a person has to look first."""
+    from sim.marking.judging import judged_evening
+    from sim.scoring.start import locked_changes
+
+    negatives = tuple(_developed(name) for name in exercise.negatives)
+    by_name = {negative.name: negative for negative in negatives}
+    nominated = [made for made in submission.state.sheets if made.number in submission.state.nominated]
+    locked = [
+        f"sheet {made.number}: {words}"
+        for made in nominated
+        for words in locked_changes(exercise, by_name[made.record.negative], made.record)
+    ]
+    if locked:
+        return Marked(_result(task, "out-of-range", locked))
+    doubts = _doubts(exercise, submission, by_name)
+    if doubts:
+        return Marked(_result(task, "needs-person", doubts))
+    return judged_evening(_result(task, "graded", []), exercise, negatives, submission)
+
+
+def _doubts(exercise: Exercise, submission: Submission, negatives: dict[str, Negative]) -> list[str]:
+    """Return what only a person can settle: another version of exercise or negative, too few nominated sheets."""
+    doubts = [submission.stale] if submission.stale else []
+    for made in submission.state.sheets:
+        wanted = negatives[made.record.negative].digest
+        if made.record.negative_digest and made.record.negative_digest != wanted:
+            doubts.append(f"sheet {made.number} was printed from other densities than this negative has today")
+    for name in exercise.negatives:
+        count = sum(
+            made.record.negative == name and made.number in submission.state.nominated for made in submission.state.sheets
+        )
+        if count < exercise.copies:
+            doubts.append(f"of negative {name} {count} sheets are nominated; the exercise asks for {exercise.copies}")
+    return doubts

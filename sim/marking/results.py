@@ -1,0 +1,195 @@
+"""The results as data: what one evening's replay gave, and the course's rows. The one source of every page and table.
+
+Written and read through pydantic; the JSON schema of ``results.json`` is published (``tonewright schema --results``).
+Numbers are rounded where they are made, so that the same work gives the same bytes.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from sim.marking.statuses import Limit, Status
+
+RESULTS_FORMAT = 1
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class CriterionResult(_Part):
+    """One criterion of the nominated sheets: evidence and points. Hidden ones are kept out of learners' pages."""
+
+    name: str
+    kind: str
+    place: str
+    negative: int = Field(description="which of the exercise's negatives, from 1; 0: all of them")
+    measured: float | None
+    wanted: float | None
+    tolerance: float | None
+    unit: str
+    share: float = Field(ge=0.0, le=1.0)
+    points: float
+    full_points: float
+    hidden: bool = False
+
+
+class AdviceResult(_Part):
+    """What cost most: cause, what the print needs, how much of it, where."""
+
+    cause: str
+    direction: str
+    size: float | None
+    unit: str
+    place: str
+    loss_points: float
+    words: str
+    hidden: bool = Field(False, description="about a place that only a hidden criterion reads: not for learners")
+
+
+class ReadingResult(_Part):
+    """A named place of a sheet as the densitometer reads it."""
+
+    place: str
+    density: float
+
+
+class SheetResult(_Part):
+    """One piece of paper: what was changed since the one before, what it reads, and whether it is the one that counts."""
+
+    number: int
+    kind: Literal["sheet", "strip"]
+    minute: float
+    negative: str
+    changes: list[str]
+    readings: list[ReadingResult]
+    nominated: bool
+    picture: str = Field("", description="name of its picture among the kept pictures")
+
+
+class NegativeResult(_Part):
+    """A negative that was printed, with the digest of its densities: traces 'same file, different mark'."""
+
+    name: str
+    digest: str
+
+
+class SubmissionResult(_Part):
+    """What the replay of one evening gave. Depends on the file's content and the exercise alone."""
+
+    content: str
+    status: Status
+    limit: Limit = ""
+    reasons: list[str] = []
+    exercise_digest: str = ""
+    marker_version: str
+    points: float | None = None
+    full_points: float = 0.0
+    quality_share: float | None = None
+    economy_points: float | None = None
+    economy_full_points: float = 0.0
+    passed: bool | None = None
+    criteria: list[CriterionResult] = []
+    advice: list[AdviceResult] = []
+    sheets: list[SheetResult] = []
+    sheets_used: float = 0.0
+    minutes_used: float = 0.0
+    negatives: list[NegativeResult] = []
+
+    @property
+    def share(self) -> float | None:
+        """Points earned as a share of all."""
+        return None if self.points is None or not self.full_points else self.points / self.full_points
+
+
+class LateResult(_Part):
+    """What the late rule said."""
+
+    late_s: float
+    percent: float
+    words: str
+
+
+class AttemptResult(_Part):
+    """One file of a learner for an exercise, in the order they came."""
+
+    file: str
+    content: str
+    received: str
+    number: int
+    status: Status
+    limit: Limit
+    share: float | None
+    points: float | None
+    counted: bool
+    note: str
+    late: LateResult
+
+
+class OverrideResult(_Part):
+    """Points a person gave, and why."""
+
+    points: float
+    reason: str
+
+
+class RowResult(_Part):
+    """One learner and one exercise."""
+
+    learner: str
+    name: str
+    email: str
+    exercise: str
+    status: Status
+    limit: Limit
+    points: float | None = Field(description="what counts: a person's points, else the marks after the late rule")
+    full_points: float
+    points_before_late: float | None
+    late: LateResult | None
+    override: OverrideResult | None
+    attempts: list[AttemptResult]
+    reasons: list[str]
+    submission: SubmissionResult | None
+
+
+class ExerciseResult(_Part):
+    """An exercise of the course as it was marked."""
+
+    name: str
+    title: str
+    version: int
+    digest: str
+    due: str
+    points: float
+    policy: str
+    attempts: int | None
+
+
+class UnplacedResult(_Part):
+    """A file that belongs to no learner or no exercise of this course: somebody has to look."""
+
+    file: str
+    content: str
+    status: Status
+    reasons: list[str]
+
+
+class CourseResults(_Part):
+    """All rows of a course: by learner, then in the order of the exercises."""
+
+    format: Literal[1] = 1
+    course: str
+    title: str
+    time_zone: str
+    marker_version: str
+    anonymous: bool
+    exercises: list[ExerciseResult]
+    rows: list[RowResult]
+    unplaced: list[UnplacedResult]
+
+
+def results_schema() -> dict[str, Any]:
+    """Return the JSON schema of results.json."""
+    return CourseResults.model_json_schema()

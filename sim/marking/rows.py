@@ -1,0 +1,170 @@
+"""From replayed evenings to the course's rows: attempts, late rule, a person's marks. Everything recomputed each time."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC
+
+from sim.marking.attempts import Attempt, Handed, attempts_of
+from sim.marking.course import Course, CourseExercise
+from sim.marking.handed_files import HandedFile
+from sim.marking.kept_work import MARKER_VERSION
+from sim.marking.late import Lateness, lateness
+from sim.marking.overrides import Override
+from sim.marking.results import (
+    AttemptResult,
+    CourseResults,
+    ExerciseResult,
+    LateResult,
+    OverrideResult,
+    RowResult,
+    SubmissionResult,
+    UnplacedResult,
+)
+from sim.marking.roster import Learner
+from sim.marking.statuses import MARKED, WEIGHT
+
+POINT_DECIMALS = 2
+
+
+@dataclass(frozen=True)
+class Inputs:
+    """All that rows are made of. ``results`` holds what the replay of each file gave, by the file's content.
+
+    ``file_names`` says how a file is called in outputs; exercises stand in the course's order.
+    """
+
+    course: Course
+    learners: tuple[Learner, ...]
+    exercises: tuple[ExerciseResult, ...]
+    files: tuple[HandedFile, ...]
+    results: Mapping[str, SubmissionResult]
+    overrides: tuple[Override, ...] = ()
+    anonymous: bool = False
+
+    def name_of(self, file: HandedFile) -> str:
+        """Return a file's name as it may stand in outputs."""
+        return f"file-{file.content[:12]}" if self.anonymous else file.name
+
+
+def course_results(inputs: Inputs) -> CourseResults:
+    """Return all rows of a course: every learner with every exercise, and the files that belong to nobody."""
+    course, placed = inputs.course, _by_row(inputs)
+    rows = [
+        _row(inputs, learner, exercise, placed.get((learner.id, exercise.name), []))
+        for learner in inputs.learners
+        for exercise in course.exercises
+    ]
+    mine = {file.path for files in placed.values() for file in files}
+    unplaced = [_unplaced(inputs, file) for file in inputs.files if file.path not in mine]
+    return CourseResults(
+        course=course.name, title=course.title, time_zone=course.time_zone, marker_version=MARKER_VERSION,
+        anonymous=inputs.anonymous, exercises=list(inputs.exercises), rows=rows,
+        unplaced=sorted(unplaced, key=lambda one: (one.file, one.content)),
+    )  # fmt: skip
+
+
+def _by_row(inputs: Inputs) -> dict[tuple[str, str], list[HandedFile]]:
+    known = {learner.id for learner in inputs.learners}
+    names = {exercise.name for exercise in inputs.course.exercises}
+    placed: dict[tuple[str, str], list[HandedFile]] = {}
+    for file in inputs.files:
+        if file.learner in known and file.exercise in names:
+            placed.setdefault((file.learner, file.exercise), []).append(file)
+    return placed
+
+
+def _unplaced(inputs: Inputs, file: HandedFile) -> UnplacedResult:
+    result = inputs.results.get(file.content)
+    reasons = list(result.reasons) if result else []
+    status = result.status if result is not None and result.status not in MARKED else "needs-person"
+    if not file.learner and not file.exercise:
+        reasons = reasons or ["the file does not say whose it is"]
+    elif not inputs.course.exercise(file.exercise):
+        word = "another exercise" if inputs.anonymous else f"the exercise {file.exercise!r}"
+        reasons.append(f"it is for {word}, which is not part of this course")
+    else:
+        reasons.append("its learner is not on the roster" if inputs.anonymous
+                       else f"its learner {file.learner!r} is not on the roster")  # fmt: skip
+    return UnplacedResult(file=inputs.name_of(file), content=file.content, status=status, reasons=reasons)
+
+
+def _points(share: float | None, exercise: CourseExercise) -> float | None:
+    return None if share is None else share * exercise.points
+
+
+def _row(inputs: Inputs, learner: Learner, exercise: CourseExercise, files: Sequence[HandedFile]) -> RowResult:
+    course, results = inputs.course, inputs.results
+    late_of = {
+        file.path: lateness(exercise.late, exercise.due, course.zone, file.received, learner.id) for file in files
+    }
+    by_name = {str(file.path): file for file in files}
+    handed = []
+    for file in files:
+        result = results[file.content]
+        points = _points(result.share, exercise) if result.status in MARKED else None
+        left = None if points is None else round(late_of[file.path].points_left(points), POINT_DECIMALS)
+        handed.append(Handed(str(file.path), file.content, file.received, left))
+    attempts = attempts_of(handed, exercise.policy, exercise.attempts)
+    listed = [_attempt(inputs, exercise, a, by_name[a.handed.file], late_of[by_name[a.handed.file].path]) for a in attempts]
+    return _settled(inputs, learner, exercise, listed)
+
+
+def _attempt(
+    inputs: Inputs, exercise: CourseExercise, attempt: Attempt, file: HandedFile, late: Lateness
+) -> AttemptResult:
+    result = inputs.results[file.content]
+    marked = result.status in MARKED
+    return AttemptResult(
+        file=inputs.name_of(file), content=file.content,
+        received=file.received.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"), number=attempt.number,
+        status="late" if marked and late.counts else result.status, limit=result.limit,
+        share=_rounded(result.share, 4), points=attempt.handed.points, counted=attempt.counted, note=attempt.note,
+        late=LateResult(late_s=late.late_s, percent=late.percent, words=late.words),
+    )  # fmt: skip
+
+
+def _rounded(value: float | None, decimals: int) -> float | None:
+    return None if value is None else round(value, decimals)
+
+
+def _settled(
+    inputs: Inputs, learner: Learner, exercise: CourseExercise, attempts: list[AttemptResult]
+) -> RowResult:
+    """Return the row that a learner's attempts, and a person's word, come to."""
+    given = next((o for o in inputs.overrides if (o.learner, o.exercise) == (learner.id, exercise.name)), None)
+    counted = next((one for one in attempts if one.counted), None)
+    shown = counted or _weightiest(attempts)
+    result = inputs.results[shown.content] if shown else None
+    before = _points(result.share, exercise) if counted and result else None
+    points = given.points if given else (counted.points if counted else None)
+    return RowResult(
+        learner=learner.shown_id, name=learner.name, email=learner.email, exercise=exercise.name,
+        status=shown.status if shown else "missing", limit=shown.limit if shown else "",
+        points=_rounded(points, POINT_DECIMALS), full_points=exercise.points,
+        points_before_late=_rounded(before, POINT_DECIMALS), late=shown.late if shown else None,
+        override=_override(given, inputs.anonymous), attempts=attempts,
+        reasons=_reasons(inputs, attempts, shown), submission=result,
+    )  # fmt: skip
+
+
+def _override(given: Override | None, anonymous: bool) -> OverrideResult | None:
+    if given is None:
+        return None
+    return OverrideResult(points=given.points, reason="given by a person" if anonymous else given.reason)
+
+
+def _weightiest(attempts: list[AttemptResult]) -> AttemptResult | None:
+    """Return the attempt whose state the row shows when none counts: what a person must look at first, the latest of it."""
+    order = {status: index for index, status in enumerate(WEIGHT)}
+    latest_first = list(reversed(attempts))
+    return min(latest_first, key=lambda a: order.get(a.status, len(order)), default=None)
+
+
+def _reasons(inputs: Inputs, attempts: list[AttemptResult], shown: AttemptResult | None) -> list[str]:
+    reasons = list(inputs.results[shown.content].reasons) if shown else []
+    for one in attempts:
+        if one is not shown and one.status not in MARKED and one.note != "the same file again":
+            reasons.append(f"{one.file}: {one.status}: {'; '.join(inputs.results[one.content].reasons)}"[:400])
+    return reasons

@@ -1,0 +1,114 @@
+"""Running many pieces of marking work on any Executor, and on walls of our own where the Executor breaks.
+
+Few pieces are under way at a time, each result is handed over as it comes. When a pool or a cluster loses a worker, the
+pieces it drags along are done again one by one behind our own supervisor: only the piece that ends processes pays for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
+from contextlib import contextmanager
+
+from sim.marking.kept_work import Marked
+from sim.marking.limits import TimeLimitReached
+from sim.marking.replaying import Task, mark_evening, prepare_worker, stopped
+from sim.marking.supervisor import Supervisor, WorkerLost
+
+IN_FLIGHT_PER_WORKER = 4
+MOST_IN_FLIGHT = 64
+MEMORY_MB = 1500
+
+Work = Callable[[Task], Marked]
+Done = Callable[[Task, Marked], None]
+
+
+def run_tasks(
+    tasks: Iterable[Task], executor: Executor, done: Done, work: Work = mark_evening, in_flight: int = MOST_IN_FLIGHT,
+    memory_mb: int = MEMORY_MB,
+) -> None:  # fmt: skip
+    """Do every task on an executor and hand each result to ``done`` as it finishes, in whatever order that is."""
+    waiting = iter(tasks)
+    under_way: dict[Future[Marked], Task] = {}
+    again: list[Task] = []
+    broken = not _fill(waiting, under_way, executor, work, in_flight, again)
+    while under_way:
+        finished, _ = wait(under_way, return_when=FIRST_COMPLETED)
+        for future in sorted(finished, key=lambda f: under_way[f].key):
+            task = under_way.pop(future)
+            _take(task, future, done, again)
+        broken = broken or not _fill(waiting, under_way, executor, work, in_flight, again)
+    again += waiting
+    if again:  # one by one behind our own walls, so that who is guilty is certain
+        with Supervisor(1, max(task.time_limit_s for task in again), memory_mb, prepare_worker) as alone:
+            for task in again:
+                _take_alone(task, alone.submit(work, task), done)
+
+
+def _fill(
+    waiting: Iterator[Task], under_way: dict[Future[Marked], Task], executor: Executor, work: Work, in_flight: int,
+    again: list[Task],
+) -> bool:  # fmt: skip
+    """Send out tasks until enough are under way; return whether the executor still takes any."""
+    while len(under_way) < in_flight:
+        task = next(waiting, None)
+        if task is None:
+            return True
+        try:
+            under_way[executor.submit(work, task)] = task
+        except RuntimeError:  # a broken pool, or one that was shut down under us
+            again.append(task)
+            return False
+    return True
+
+
+def _take(task: Task, future: Future[Marked], done: Done, again: list[Task]) -> None:
+    try:
+        done(task, future.result())
+    except (KeyboardInterrupt, SystemExit):
+        raise
+    except BaseException as error:
+        if isinstance(error, WorkerLost | TimeLimitReached | MemoryError):
+            done(task, _ended(task, error))  # our own supervisor: it was this piece and no other
+        elif future.exception() is None and not future.cancelled():
+            raise  # the result is here; what failed is handing it over, and that must be seen
+        else:
+            again.append(task)
+
+
+def _take_alone(task: Task, future: Future[Marked], done: Done) -> None:
+    error = future.exception()
+    done(task, future.result() if error is None else _ended(task, error))
+
+
+def _ended(task: Task, error: BaseException) -> Marked:
+    """Return the row of a task that a limit ended."""
+    if isinstance(error, TimeLimitReached):
+        return stopped(task, "time", f"marking it took longer than {task.time_limit_s:g} s")
+    if isinstance(error, MemoryError):
+        return stopped(task, "memory", "marking it needed more memory than it may have")
+    return stopped(task, "crash", "the process that marked it ended before it was done")
+
+
+@contextmanager
+def chosen_executor(
+    jobs: int, time_limit_s: float, scheduler: str | None = None, memory_mb: int = MEMORY_MB, wait_s: float = 20.0
+) -> Iterator[Executor]:
+    """Return an executor: worker processes of this machine, or those of a cluster behind a scheduler's address.
+
+    Raises ValueError when the optional part for clusters is not installed, or no scheduler answers.
+    """
+    if scheduler is None:
+        with Supervisor(jobs, time_limit_s, memory_mb, prepare_worker) as executor:
+            yield executor
+        return
+    try:
+        from distributed import Client
+    except ImportError:
+        raise ValueError("--scheduler needs the optional part for clusters: pip install 'tonewright[cluster]'") from None
+    try:
+        client = Client(scheduler, timeout=wait_s, set_as_default=False)
+    except (OSError, ValueError, TimeoutError) as error:
+        raise ValueError(f"--scheduler must be the address of a running scheduler, got {scheduler!r} ({error})") from None
+    with client, client.get_executor(pure=False) as executor:
+        yield executor

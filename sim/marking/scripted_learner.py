@@ -1,0 +1,138 @@
+"""A learner played by rules, for the demonstration course: lays a strip, prints, follows the advice more or less well.
+
+How well is one number, the spread of what is done around what was meant. Nothing here knows an exercise's answer; it sees
+what a learner sees: the strip, the marks' readings and the advice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from sim.bench.evening import Evening, EveningEnded
+from sim.enlarger.filters import GRADED_NAMES, FilterSetting
+from sim.negative.negative import Negative
+from sim.paper.stock import Stock, find_stock
+from sim.printing.make_print import frame_on_sheet
+from sim.printing.record import PrintingRecord
+from sim.printing.setup import strip_of
+from sim.printing.strips import lay_strip, stop_times_s
+from sim.quantities import CONTROLS
+from sim.scoring.advice import Advice, advise
+from sim.scoring.exercise import Exercise
+from sim.scoring.judged import judge
+from sim.scoring.marks import score
+from sim.scoring.start import start_record, with_card
+from sim.viewing.strip_reading import read_strip
+
+
+@dataclass(frozen=True)
+class Skill:
+    """How a learner works: ``spread`` of what is done around what was meant (a share), how often a strip is laid, how
+    often contrast is mistaken for exposure, and the share of the box after which they stop at the latest."""
+
+    spread: float
+    strips: float = 1.0
+    mistakes: float = 0.0
+    patience: float = 1.0
+
+
+def print_evening(
+    evening: Evening, exercise: Exercise, negatives: Sequence[Negative], skill: Skill, rng: np.random.Generator
+) -> None:
+    """Print an exercise's negatives one after the other and nominate the best of each; the evening's log holds it all."""
+    best = tuple(_best_of(evening, exercise, negative, skill, rng) for negative in negatives)
+    evening.nominate(*(number for number in best if number))
+
+
+def _best_of(
+    evening: Evening, exercise: Exercise, negative: Negative, skill: Skill, rng: np.random.Generator
+) -> int | None:
+    """Return the number of the sheet a learner would show, after as many sheets as patience and box allow."""
+    stock = find_stock(exercise.paper)
+    record = start_record(exercise, negative, stock)
+    tried: list[tuple[float, int]] = []
+    cards: dict[str, float] = {}
+    try:
+        if rng.random() < skill.strips:
+            record = _after_strip(evening, exercise, negative, record, stock, skill, rng)
+        while evening.state.sheets_used < skill.patience * exercise.box.sheets:
+            shown = record
+            for place, stops in cards.items():
+                shown = with_card(negative, shown, negative.place(place), stops)
+            evening.predict(str(rng.choice(["lighter", "darker", "right"])))
+            evening.make(negative, shown)
+            made = evening.state.sheets[-1]
+            judged = judge(exercise, [negative], [made.record], evening.state.sheets_used, only_places=True)
+            marks = score(judged, exercise)
+            evening.observe("good" if marks.passed(exercise) else "not yet")
+            tried.append((marks.share + 0.05 * skill.spread * rng.standard_normal(), made.number))
+            if marks.passed(exercise) and marks.share > 1.0 - skill.spread:
+                break
+            record, cards = _corrected(exercise, record, cards, advise(exercise, judged, marks), skill, rng)
+    except EveningEnded:
+        pass
+    return max(tried)[1] if tried else None
+
+
+def _after_strip(
+    evening: Evening, exercise: Exercise, negative: Negative, record: PrintingRecord, stock: Stock, skill: Skill,
+    rng: np.random.Generator,
+) -> PrintingRecord:  # fmt: skip
+    """Lay a half-stop strip on the first tone that is asked for, and take the time of the step that comes nearest."""
+    tone = next((c for c in exercise.criteria if c.kind == "tone"), None)
+    if tone is None or "time_s" not in exercise.unlocked:
+        return record
+    place, first = tone.spots[0].on(negative), record.exposures[0]
+    left, top, width, height = frame_on_sheet(negative, record)
+    on_strip = strip_of(record, (left + place.x * width, top + place.y * height), upright_strip=False)
+    times = stop_times_s(max(1.0, first.time_s / 2.83), 0.5, 7)
+    laid = lay_strip(on_strip, times, first.f_number, first.filter, "same-place", 0.0)
+    evening.predict(f"step {int(rng.integers(1, 8))}")
+    reading = read_strip(laid, evening.make(negative, laid.record))
+    step = int(np.clip(reading.nearest(tone.wanted) + round(2.0 * skill.spread * rng.standard_normal()), 0, 6))
+    return _with_time(record, times[step])
+
+
+def _with_time(record: PrintingRecord, time_s: float) -> PrintingRecord:
+    limits = CONTROLS["time_s"]
+    exposures = (replace(record.exposures[0], time_s=round(min(max(time_s, 1.0), limits.high), 1)), *record.exposures[1:])
+    return record.with_exposures(*exposures)
+
+
+def _corrected(
+    exercise: Exercise, record: PrintingRecord, cards: dict[str, float], advice: Sequence[Advice], skill: Skill,
+    rng: np.random.Generator,
+) -> tuple[PrintingRecord, dict[str, float]]:  # fmt: skip
+    """Return the next try: every piece of advice followed, each more or less well."""
+    out = dict(cards)
+    for one in advice:
+        size = one.size * (1.0 + skill.spread * float(rng.standard_normal()))
+        cause = one.cause
+        if cause == "contrast" and rng.random() < skill.mistakes:
+            cause, size = "exposure", 0.5 * size
+        if cause == "exposure" and "time_s" in exercise.unlocked:
+            up = one.direction in ("more-light", "harder")
+            record = _with_time(record, record.exposures[0].time_s * 2.0 ** (size if up else -size))
+        elif cause == "contrast" and "filter" in exercise.unlocked:
+            record = _with_filter(record, size if one.direction == "harder" else -size)
+        elif cause == "local":
+            up = one.direction in ("more-burn", "less-hold-back", "more-light-here")
+            out[one.place] = float(np.clip(out.get(one.place, 0.0) + (size if up else -size), -2.5, 3.0))
+        elif cause == "sharpness" and "focus_offset_mm" in exercise.unlocked:
+            enlarger = record.enlarger
+            left_over = skill.spread * enlarger.focus_offset_mm * float(rng.standard_normal())
+            record = replace(record, enlarger=replace(enlarger, focus_offset_mm=round(left_over, 2)))
+    return record, out
+
+
+def _with_filter(record: PrintingRecord, grades: float) -> PrintingRecord:
+    """Return the record behind a filter so many grades harder (+) or softer, the nearest of the set."""
+    first = record.exposures[0]
+    if first.filter.graded is None:
+        return record
+    index = GRADED_NAMES.index(first.filter.graded) + round(2.0 * grades)
+    name = GRADED_NAMES[min(max(index, 0), len(GRADED_NAMES) - 1)]
+    return record.with_exposures(replace(first, filter=FilterSetting(name)), *record.exposures[1:])

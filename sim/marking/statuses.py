@@ -1,0 +1,29 @@
+"""The states a piece of handed-in work can be in. A file that cannot be marked has a state, not a nought."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+Status = Literal[
+    "graded", "late", "missing", "unreadable", "tampered", "out-of-range", "needs-person", "failed"
+]
+Limit = Literal["", "time", "memory", "crash"]
+
+WORDS: dict[str, str] = {
+    "graded": "marked",
+    "late": "marked, handed in late",
+    "missing": "nothing handed in",
+    "unreadable": "the file cannot be read",
+    "tampered": "the file was changed after it was written",
+    "out-of-range": "something that was locked was moved, or it is another negative than the one given",
+    "needs-person": "somebody has to look at it",
+    "failed": "marking it broke a limit",
+}
+MARKED = ("graded", "late")
+# which state is shown when none of a learner's files could be marked: what a person must look at comes first
+WEIGHT = ("needs-person", "tampered", "out-of-range", "failed", "unreadable")
+
+
+def shown_status(status: str, limit: str = "") -> str:
+    """Return the state as it stands in tables: ``failed(time)``, else the word itself."""
+    return f"{status}({limit})" if limit else status

@@ -1,0 +1,115 @@
+"""The shadow of a card where it is held at this moment, for a picture that follows the hand.
+
+The same geometry as the exposure's (outline, shadow scale, penumbra, wire), without motion: each shape is drawn once for
+its tool, height and angle, on a raster in screen pixels around its centre, and only laid down where the hand is (to the
+nearest pixel). The penumbra is taken across the outline, which is exact for edges and for shapes larger than it. For
+looking only: prints average the recorded path.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.enlarger.easel import SheetGrid
+from sim.printing.cards import CardOptics, _half_size_mm, _signed_distance, edge_profile
+from sim.printing.record import Card, Still
+
+Float32Array = NDArray[np.float32]
+
+RASTERS_KEPT = 12
+
+
+@dataclass(frozen=True, eq=False)
+class _Raster:
+    """What a card lets through around its shadow's centre [row, col], and what it lets through beyond the raster."""
+
+    lit: Float32Array
+    beyond: float
+
+
+class ShadowNow:
+    """Draws shadows on one grid after another; keeps each card's raster."""
+
+    def __init__(self) -> None:
+        self._rasters: OrderedDict[tuple[object, ...], _Raster] = OrderedDict()
+
+    def lit(self, cards: Sequence[Card], grid: SheetGrid, optics: CardOptics) -> Float32Array | None:
+        """Return the share of light that passes all cards, held still where they are [row, col]; None without cards.
+
+        Raises ValueError for a card held above the lens.
+        """
+        if not cards:
+            return None
+        out = np.ones((grid.rows, grid.cols), dtype=np.float32)
+        for card in cards:
+            motion = card.motion
+            assert isinstance(motion, Still)
+            raster = self._raster(card, grid, optics)
+            col = round((motion.x_mm - grid.width_mm / 2) * grid.px_per_mm + (grid.cols - 1) / 2)
+            row = round((motion.y_mm - grid.height_mm / 2) * grid.px_per_mm + (grid.rows - 1) / 2)
+            _laid(out, raster, row, col)
+        return out
+
+    def _raster(self, card: Card, grid: SheetGrid, optics: CardOptics) -> _Raster:
+        looks = (card.shape, card.width_mm, card.length_mm, card.outline, card.lets_through, card.wire_mm)
+        key = (looks, card.card_height_mm, card.angle_deg, card.wire_towards_deg, optics, grid.px_per_mm, grid.rows, grid.cols)
+        raster = self._rasters.pop(key, None) or _drawn(card, grid, optics)
+        self._rasters[key] = raster
+        while len(self._rasters) > RASTERS_KEPT:
+            self._rasters.popitem(last=False)
+        return raster
+
+
+def _drawn(card: Card, grid: SheetGrid, optics: CardOptics) -> _Raster:
+    scale = optics.shadow_scale(card.card_height_mm)
+    soft = max(optics.penumbra_mm(card.card_height_mm), 0.5 / grid.px_per_mm)
+    wired = card.wire_mm > 0.0 and card.lets_through == "outside" and card.shape != "edge"
+    if card.shape == "edge" or wired:  # reaches over the whole sheet wherever its centre is
+        reach_x, reach_y = grid.cols, grid.rows
+    else:
+        reach_x = reach_y = int(np.ceil((_half_size_mm(card, scale) + soft / 2) * grid.px_per_mm)) + 1
+        reach_x, reach_y = min(reach_x, 2 * grid.cols), min(reach_y, 2 * grid.rows)
+    x = (np.arange(-reach_x, reach_x + 1) / grid.px_per_mm).astype(np.float32)[None, :]
+    y = (np.arange(-reach_y, reach_y + 1) / grid.px_per_mm).astype(np.float32)[:, None]
+    if card.shape == "edge":
+        angle = np.radians(card.angle_deg)
+        shade = edge_profile(x * np.cos(angle) + y * np.sin(angle), soft)
+    else:
+        shade = edge_profile(-_signed_distance(card, x.astype(np.float64), y.astype(np.float64), scale), soft)
+    if wired:
+        shade = np.maximum(shade, _wire(card, x, y, scale, soft))
+    lit = shade if card.lets_through == "inside" else 1.0 - shade
+    dark = 0.0 if card.lets_through == "inside" else 1.0
+    return _Raster(np.ascontiguousarray(lit, dtype=np.float32), dark)
+
+
+def _wire(card: Card, x: Float32Array, y: Float32Array, scale: float, soft: float) -> NDArray[np.float64]:
+    angle = np.radians(card.wire_towards_deg)
+    along = x * np.cos(angle) + y * np.sin(angle)
+    across = -x * np.sin(angle) + y * np.cos(angle)
+    half = 0.5 * card.wire_mm * scale
+    return np.where(along > 0.0, edge_profile(across + half, soft) - edge_profile(across - half, soft), 0.0)
+
+
+def _laid(out: Float32Array, raster: _Raster, row: int, col: int) -> None:
+    """Multiply a raster into a picture with its centre at a pixel."""
+    rows, cols = out.shape
+    tall, wide = raster.lit.shape
+    top, left = row - tall // 2, col - wide // 2
+    r0, r1 = max(top, 0), min(top + tall, rows)
+    c0, c1 = max(left, 0), min(left + wide, cols)
+    if r0 >= r1 or c0 >= c1:
+        out *= np.float32(raster.beyond)
+        return
+    piece = raster.lit[r0 - top : r1 - top, c0 - left : c1 - left]
+    if raster.beyond == 1.0:
+        out[r0:r1, c0:c1] *= piece
+        return
+    kept = out[r0:r1, c0:c1] * piece
+    out[:] = 0.0
+    out[r0:r1, c0:c1] = kept

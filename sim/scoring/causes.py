@@ -1,0 +1,256 @@
+"""Which decisions a print is off by: the fewest that, put right together, earn what can be earned.
+
+Every cause is a number solved for with the light, cards and paper of the print itself: stops of light for all exposures (or
+for soft and hard apart), grades of contrast, stops at a place, development brought to completion. One cause is tried
+alone, then two, then three; what fewer explain nearly as well is taken (chosen: within 3 % of the tones' points).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from itertools import combinations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.negative.negative import Negative
+from sim.paper.development import Development
+from sim.paper.response import Response
+from sim.paper.stock import find_stock
+from sim.printing.exposure import LightCache
+from sim.scoring.exercise import Exercise
+from sim.scoring.judged import Judged, JudgedPrint
+from sim.scoring.local_work import main_exposures
+from sim.scoring.place_model import Change, PlaceModel, sheet_of, spot_points
+from sim.scoring.readings import on_sheet
+from sim.scoring.start import card_places
+from sim.scoring.tone_aims import ToneAims, tone_aims
+
+FloatArray = NDArray[np.float64]
+
+PIXELS_PER_PLACE = 16
+GOOD_ENOUGH = 0.03  # of the tones' points: what a simpler explanation may fall short of the fullest one
+MOST_STOPS, MOST_LOCAL_STOPS = 6.0, 2.5
+LEAST_STEP = {"exposure": 0.03, "contrast": 0.25, "local": 0.05, "development": 0.01}
+EFFORT = 0.02  # tolerances that one stop or grade must gain to be worth it: keeps idle causes at zero
+COMPLETED = (0.97, 2.0)  # development between these shares of completion is left alone
+MOST_CAUSES = 3
+
+
+@dataclass(frozen=True)
+class Cause:
+    """One number to be solved for. ``rays`` are the exposures it acts on, ``place`` the index of the place it acts at."""
+
+    kind: str
+    rays: tuple[int, ...] = ()
+    place: int | None = None
+    low: float = -MOST_STOPS
+    high: float = MOST_STOPS
+    which: str = ""
+
+
+@dataclass(frozen=True)
+class Explained:
+    """The causes found with their sizes (+ more light, + harder, + share of completion), and points now and then."""
+
+    causes: tuple[Cause, ...]
+    sizes: tuple[float, ...]
+    losses: tuple[float, ...]
+    points_now: float
+    points_then: float
+    aims: ToneAims
+    readings: FloatArray
+    model: PlaceModel | None = field(default=None, compare=False)
+
+
+class ToneProblem:
+    """One print's tones with what may be changed about them."""
+
+    def __init__(self, exercise: Exercise, judged: Judged, one: JudgedPrint, shift_stops: float = 0.0):
+        negative = judged.negatives[one.negative]
+        self.exercise, self.one, self.shift_stops = exercise, one, shift_stops
+        self.aims = _on_the_sheet(tone_aims(exercise, judged, one), negative, one)
+        if not self.aims.aims:
+            return
+        stock = find_stock(one.record.sheet.paper)
+        _, grid = sheet_of(negative, one.record)
+        points = spot_points(negative, one.record, grid, self.aims.places).thinned(PIXELS_PER_PLACE)
+        self.model = PlaceModel(negative, one.record, stock, points, judged.lights or LightCache())
+        self.read = np.array([one.readings.spot(place) for place in self.aims.places])
+        self.thin_off = self.read - self.model.readings()
+        self.completed = Response(stock, Development(stock.development.completion_time_s))
+        self.progress = stock.development.progress(one.record.development)
+        self.possible = tuple(self._possible(negative))
+
+    def _possible(self, negative: Negative) -> Iterator[Cause]:
+        """Yield what the unlocked controls can put right."""
+        unlocked, record, model = set(self.exercise.unlocked), self.one.record, self.model
+        mains = main_exposures(record) or (0,)
+        grades = {k: model.grade_of(k) for k in range(len(model.rays))}
+        split = len(mains) > 1 and max(grades[k] for k in mains) - min(grades[k] for k in mains) > 0.75
+        if unlocked & {"time_s", "f_number", "exposures"}:
+            middle = 0.5 * (max(grades.values()) + min(grades.values()))
+            soft = tuple(k for k in grades if grades[k] < middle)
+            if split:
+                yield Cause("exposure", soft, which="soft")
+                yield Cause("exposure", tuple(k for k in grades if k not in soft), which="hard")
+            else:
+                yield Cause("exposure", tuple(grades))
+        if "filter" in unlocked and not split and model.stock.is_variable_contrast:
+            low, high = model.room_for_grades()
+            yield Cause("contrast", tuple(grades), low=min(low, 0.0), high=max(high, 0.0))
+        if unlocked & {"development_time_s", "temperature_c"} and not COMPLETED[0] <= self.progress <= COMPLETED[1]:
+            yield Cause("development", low=1.0 - self.progress, high=1.0 - self.progress)
+        if "cards" in unlocked:
+            meant = {place.name for place in card_places(self.exercise, negative)}
+            for index, place in enumerate(self.aims.places):
+                rays = self._carded(index)
+                if rays or place.name in meant or place.area is not None:
+                    yield Cause("local", rays or tuple(grades), index, -MOST_LOCAL_STOPS, MOST_LOCAL_STOPS)
+
+    def _carded(self, index: int) -> tuple[int, ...]:
+        """Return the exposures that a card at a place works in: its own, and those of the same filter it adds to."""
+        starts = np.append(self.model.points.starts, len(self.model.points.rows))
+        inside = slice(int(starts[index]), int(starts[index + 1]))
+        worked = []
+        for k, ray in enumerate(self.model.rays):
+            lit = float(ray.lit[inside].mean())
+            if ray.exposure.cards and (lit < 0.98 if k in main_exposures(self.one.record) else lit > 0.1):
+                worked.append(ray.exposure.filter)
+        return tuple(k for k, ray in enumerate(self.model.rays) if ray.exposure.filter in worked)
+
+    def readings(self, causes: tuple[Cause, ...], sizes: FloatArray) -> FloatArray:
+        """Return the readings if the causes were put right by such sizes."""
+        stops = np.full(len(self.model.rays), self.shift_stops)
+        grades, local, response = 0.0, None, None
+        for cause, size in zip(causes, sizes, strict=True):
+            if cause.kind == "exposure":
+                stops[list(cause.rays)] += size
+            elif cause.kind == "contrast":
+                grades = float(size)
+            elif cause.kind == "development":
+                response = self.completed if size else None
+            else:
+                local = self._local(local, cause, float(size))
+        return self.model.readings(Change(stops, grades, local, response)) + self.thin_off
+
+    def _local(self, local: FloatArray | None, cause: Cause, size: float) -> FloatArray:
+        """Return stops per exposure and pixel with a place's share added."""
+        out = np.zeros((len(self.model.rays), len(self.model.points.rows))) if local is None else local
+        starts = np.append(self.model.points.starts, len(self.model.points.rows))
+        assert cause.place is not None
+        out[list(cause.rays), int(starts[cause.place]) : int(starts[cause.place + 1])] += size
+        return out
+
+    def points(self, causes: tuple[Cause, ...], sizes: FloatArray) -> float:
+        """Return the tones' points if the causes were put right."""
+        return self.aims.points(self.readings(causes, sizes))
+
+    def fit(self, causes: tuple[Cause, ...]) -> tuple[FloatArray, float]:
+        """Return the sizes that bring the tones nearest to what is asked, and the points they would earn."""
+        sizes = self._solved(causes, {})
+        if any(cause.kind == "contrast" for cause in causes):
+            sizes = self._on_filter_steps(causes, sizes)
+        return sizes, self.points(causes, sizes)
+
+    def _solved(self, causes: tuple[Cause, ...], fixed: dict[int, float]) -> FloatArray:
+        """Solve for every size that is not fixed; from a few amounts of light, for paper white hides how far off it is."""
+        from scipy.optimize import least_squares
+
+        held = {**{k: c.low for k, c in enumerate(causes) if c.low == c.high}, **fixed}
+        free = [k for k in range(len(causes)) if k not in held]
+
+        def whole(x: FloatArray) -> FloatArray:
+            out = np.zeros(len(causes))
+            out[list(held)] = list(held.values())
+            out[free] = x
+            return out
+
+        if not free:
+            return whole(np.zeros(0))
+
+        def residuals(x: FloatArray) -> FloatArray:
+            return np.concatenate([self.aims.misses(self.readings(causes, whole(x))), EFFORT * x])
+
+        low, high = (np.array([getattr(causes[k], end) for k in free]) for end in ("low", "high"))
+        starts = sorted(self._starts(causes, free, low, high), key=lambda x: float(np.square(residuals(x)).sum()))
+        found = [
+            least_squares(residuals, x0, bounds=(low - 1e-9, high + 1e-9), max_nfev=25, diff_step=np.full(len(free), 1e-3))
+            for x0 in starts[: 1 if len(free) == 1 else 2]
+        ]
+        return whole(min(found, key=lambda f: float(f.cost)).x)
+
+    @staticmethod
+    def _starts(causes: tuple[Cause, ...], free: list[int], low: FloatArray, high: FloatArray) -> list[FloatArray]:
+        """Return starting sizes: none, and several amounts more and less of whatever is light."""
+        light = [i for i, k in enumerate(free) if causes[k].kind == "exposure"] or [
+            i for i, k in enumerate(free) if causes[k].kind == "local"
+        ]
+        scale = [i for i, k in enumerate(free) if causes[k].kind == "contrast"]
+        starts = []
+        for amount in (0.0,) if not light else (0.0, -0.7, 0.7, -1.5, 1.5, -2.5, 2.5, -4.0, 4.0):
+            for grades in (0.0,) if not scale else (0.0, -2.0, 2.0, -4.0, 4.0):
+                x = np.zeros(len(free))
+                x[light], x[scale] = amount, grades
+                starts.append(np.clip(x, low + 1e-6, high - 1e-6))
+        return starts
+
+    def _on_filter_steps(self, causes: tuple[Cause, ...], sizes: FloatArray) -> FloatArray:
+        """Return the sizes with contrast on half grades, as filters come; all else solved again."""
+        index = next(k for k, cause in enumerate(causes) if cause.kind == "contrast")
+        cause, tried = causes[index], []
+        for half in {np.floor(2.0 * sizes[index]) / 2.0, np.ceil(2.0 * sizes[index]) / 2.0}:
+            if cause.low - 1e-6 <= half <= cause.high + 1e-6:
+                tried.append(self._solved(causes, {index: float(half)}))
+        return min(tried, key=lambda x: float(np.square(self.aims.misses(self.readings(causes, x))).sum()), default=sizes)
+
+    def explained(self) -> Explained:
+        """Return the fewest causes that explain what the tones lose, largest loss first."""
+        now = self.points((), np.zeros(0))
+        nothing = Explained((), (), (), now, now, self.aims, self.read, self.model)
+        allowed = GOOD_ENOUGH * self.aims.full_points
+        if now >= self.aims.full_points - 1e-6 or not self.possible:
+            return nothing
+        best: tuple[float, float, tuple[Cause, ...], FloatArray] | None = None
+        for count in range(1, min(MOST_CAUSES, len(self.possible)) + 1):
+            for causes in self._together(count):
+                sizes, then = self.fit(causes)
+                left = float(np.square(self.aims.misses(self.readings(causes, sizes))).sum())
+                needed = allowed if best is not None and len(best[2]) < count else 0.0
+                if best is None or (then - needed, -left) > (best[0], -best[1]):
+                    best = then, left, causes, sizes
+            if best is not None and best[0] >= self.aims.full_points - allowed:
+                break
+        assert best is not None
+        then, _, causes, sizes = best
+        return self._with_losses(causes, sizes, now, then) if then > now + 1e-3 * self.aims.full_points else nothing
+
+    def _together(self, count: int) -> list[tuple[Cause, ...]]:
+        """Return the sets of causes of a size; those without local work first (a card is the dearest remedy)."""
+        sets = list(combinations(self.possible, count))
+        return sorted(sets, key=lambda causes: sum(cause.kind == "local" for cause in causes))
+
+    def _with_losses(self, causes: tuple[Cause, ...], sizes: FloatArray, now: float, then: float) -> Explained:
+        """Share out what is lost: what each cause costs alone and what it costs last of all, averaged."""
+        kept = [k for k, cause in enumerate(causes) if abs(sizes[k]) >= LEAST_STEP[cause.kind]]
+        causes, sizes = tuple(causes[k] for k in kept), sizes[kept]
+        losses = []
+        for k in range(len(causes)):
+            alone, without = np.zeros(len(causes)), sizes.copy()
+            alone[k], without[k] = sizes[k], 0.0
+            losses.append(0.5 * (self.points(causes, alone) - now + then - self.points(causes, without)))
+        order = sorted(range(len(causes)), key=lambda k: -losses[k])
+        return Explained(
+            tuple(causes[k] for k in order), tuple(float(sizes[k]) for k in order),
+            tuple(max(losses[k], 0.0) for k in order), now, then, self.aims, self.read, self.model,
+        )  # fmt: skip
+
+
+def _on_the_sheet(aims: ToneAims, negative: Negative, one: JudgedPrint) -> ToneAims:
+    """Return the aims whose places lie on the sheet; the others cannot be helped by light."""
+    on = [k for k, place in enumerate(aims.places) if on_sheet(negative, one.record, place)]
+    kept = tuple(
+        replace(aim, at=tuple(on.index(k) for k in aim.at)) for aim in aims.aims if all(k in on for k in aim.at)
+    )
+    return ToneAims(tuple(aims.places[k] for k in on), kept)

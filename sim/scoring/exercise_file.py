@@ -1,0 +1,176 @@
+"""Exercises on disk: ``exercise.toml`` read strictly, every error with file and key; found by name; written durably."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from pathlib import Path
+from typing import Any
+
+from sim.negative.negative import Place
+from sim.negative.sleeve import find_sleeve
+from sim.paper.stock import find_stock
+from sim.printing.record_file import read_record
+from sim.reading import FileRefused, OutsideError, Problem, ValueRefused, data_folder, read_toml, shown
+from sim.scoring.exercise import CONTROL_NAMES, MOST_ECONOMY_SHARE, SPREAD_CONTROLS, Box, Exercise, Spread, Start
+from sim.scoring.exercise_keys import ExerciseFile
+from sim.writing import write_text
+
+EXERCISE_FILE = "exercise.toml"
+
+
+def find_exercise(name_or_folder: str) -> tuple[Path, Exercise]:
+    """Return folder and exercise for a lesson's name or a folder of one's own. Raises OutsideError."""
+    own = Path(name_or_folder)
+    shipped = data_folder("lessons") / name_or_folder
+    plain = bool(name_or_folder) and own.name == name_or_folder and name_or_folder not in (".", "..")
+    folder = shipped if plain and (shipped / EXERCISE_FILE).is_file() else own
+    if not (folder / EXERCISE_FILE).is_file():
+        rule = "is no lesson and no folder with an exercise.toml; `tonewright lesson` lists the lessons"
+        raise FileRefused(name_or_folder, [Problem("exercise", rule, shown(name_or_folder))])
+    return folder, read_exercise(folder)
+
+
+def exercise_names() -> tuple[str, ...]:
+    """Return the names of the lessons that come with the program."""
+    return tuple(sorted(file.parent.name for file in data_folder("lessons").glob(f"*/{EXERCISE_FILE}")))
+
+
+def read_exercise(folder: Path) -> Exercise:
+    """Return the exercise of a folder. Raises OutsideError with file, key, rule and value received."""
+    file = folder / EXERCISE_FILE
+    raw = read_toml(file, ExerciseFile)
+    problems = _negatives_and_paper(raw) or _contradictions(raw)
+    if problems:
+        raise ValueRefused(file, problems)
+    criteria = tuple(entry.criterion() for entry in raw.criterion)
+    goals = tuple(
+        (name, read_record(folder / name)) for name in dict.fromkeys(c.record for c in criteria if c.record)
+    )
+    spread = Spread(**{k: tuple(v) for k, v in raw.spread.model_dump(exclude_none=True).items()})
+    return Exercise(
+        name=folder.resolve().name, title=raw.title, skill=raw.skill, negatives=tuple(raw.negatives), paper=raw.paper,
+        unlocked=tuple(raw.unlocked), criteria=criteria, version=raw.version, also=tuple(raw.also),
+        pass_share=raw.pass_share, economy_points=raw.economy_points, copies=raw.copies, predict=raw.predict,
+        mode=raw.mode, box=Box(**raw.box.model_dump()), start=Start(**raw.start.model_dump(exclude_none=True)),
+        spread=spread, goals=goals,
+    )  # fmt: skip
+
+
+def _places_of(negatives: list[str]) -> dict[str, tuple[Place, ...]]:
+    return {name: find_sleeve(name.partition("~")[0]).places for name in negatives}
+
+
+def _negatives_and_paper(raw: ExerciseFile) -> list[Problem]:
+    """Return what is named but does not exist."""
+    problems = []
+    for key, names in (("negatives", raw.negatives), ("also", raw.also)):
+        for index, name in enumerate(names):
+            try:
+                find_sleeve(name)
+            except (OutsideError, ValueError) as error:
+                problems.append(Problem(f"{key}[{index}]", _reason(error), ""))
+    try:
+        find_stock(raw.paper)
+    except (OutsideError, ValueError, KeyError) as error:
+        problems.append(Problem("paper", _reason(error), ""))
+    return problems
+
+
+def _reason(error: Exception) -> str:
+    return "; ".join(str(p) for p in error.problems) if isinstance(error, OutsideError) else str(error.args[0])
+
+
+def _contradictions(raw: ExerciseFile) -> list[Problem]:
+    """Return every pair of keys that cannot both be meant."""
+    problems = _unknown_places(raw)
+    known = ", ".join(CONTROL_NAMES)
+    for index, control in enumerate(raw.unlocked):
+        if control not in CONTROL_NAMES:
+            problems.append(Problem(f"unlocked[{index}]", f"must be one of {known}", shown(control)))
+    for key, control in SPREAD_CONTROLS.items():
+        if getattr(raw.spread, key) is not None and control not in raw.unlocked:
+            problems.append(Problem(f"spread.{key}", f"only unlocked controls may be spread; {control} is locked", ""))
+    once = ("match-series",)
+    quality = sum(
+        c.points_or_default() * (1 if c.negative or c.kind in once else len(raw.negatives)) for c in raw.criterion
+    )
+    if quality <= 0.0:
+        problems.append(Problem("criterion", "at least one criterion must be worth points", "none"))
+    most = MOST_ECONOMY_SHARE / (1.0 - MOST_ECONOMY_SHARE) * quality
+    if raw.economy_points > most + 1e-9:
+        rule = f"must be at most 20 % of all points ({most:g} beside {quality:g} for quality)"
+        problems.append(Problem("economy_points", rule, f"{raw.economy_points:g}"))
+    if raw.box.expected_sheets > raw.box.sheets:
+        rule = f"must not exceed box.sheets ({raw.box.sheets})"
+        problems.append(Problem("box.expected_sheets", rule, f"{raw.box.expected_sheets:g}"))
+    if len({c.called() for c in raw.criterion}) < len(raw.criterion):
+        problems.append(Problem("criterion", "names must differ", ", ".join(c.called() for c in raw.criterion)))
+    if len(raw.negatives) > 1 and raw.also:
+        problems.append(Problem("also", "cannot stand beside more than one negative", shown(raw.also)))
+    return problems
+
+
+def _unknown_places(raw: ExerciseFile) -> list[Problem]:
+    """Return criteria whose negative or place does not exist."""
+    problems = []
+    places = _places_of([*raw.negatives, *raw.also])
+    for index, entry in enumerate(raw.criterion):
+        key = f"criterion[{index}]"
+        if entry.negative is not None and entry.negative > len(raw.negatives):
+            rule = f"must be 1 to {len(raw.negatives)}, the number of negatives"
+            problems.append(Problem(f"{key}.negative", rule, str(entry.negative)))
+            continue
+        names = raw.negatives if entry.negative is None else [raw.negatives[entry.negative - 1]]
+        for name in [*names, *raw.also]:
+            for spot in entry.spots():
+                if spot.known_as(places[name]) is None:
+                    known = ", ".join(place.name for place in places[name]) or "none"
+                    field = "places" if entry.places else "place"
+                    rule = f"must be a place of {name} (known: {known})"
+                    problems.append(Problem(f"{key}.{field}", rule, shown(spot.name)))
+        if entry.kind == "match-series" and len(raw.negatives) * raw.copies < 2:
+            problems.append(Problem(f"{key}.kind", "match-series needs two prints or more (negatives, copies)", "one"))
+        if entry.kind == "time-window" and not {"time_s", "f_number", "height_mm"} & set(raw.unlocked):
+            problems.append(Problem(f"{key}.kind", "time-window needs time, aperture or height unlocked", "none"))
+    return problems
+
+
+def write_exercise(folder: Path, exercise: Exercise) -> None:
+    """Write an exercise's ``exercise.toml`` durably, so that reading it back gives the same exercise."""
+    write_text(folder / EXERCISE_FILE, exercise_toml(exercise))
+
+
+def exercise_toml(exercise: Exercise) -> str:
+    """Return an exercise as TOML text, with only what differs from the defaults in [start]."""
+    from sim.scoring.exercise_keys import criterion_keys
+
+    lines = ["format = 1"]
+    for key in (
+        "version", "title", "skill", "negatives", "also", "paper", "unlocked", "pass_share", "economy_points", "copies",
+        "predict", "mode",
+    ):  # fmt: skip
+        lines.append(f"{key} = {_toml(getattr(exercise, key))}")
+    for table in (exercise.box, exercise.start, exercise.spread):
+        kept = {f.name: getattr(table, f.name) for f in fields(table)}
+        usual = {} if table is exercise.box else {f.name: getattr(type(table)(), f.name) for f in fields(table)}
+        given = {k: v for k, v in kept.items() if v is not None and v != () and v != usual.get(k)}
+        if given:
+            lines += ["", f"[{type(table).__name__.lower()}]", *(f"{k} = {_toml(v)}" for k, v in given.items())]
+    for criterion in exercise.criteria:
+        lines += ["", "[[criterion]]", *(f"{k} = {_toml(v)}" for k, v in criterion_keys(criterion).items())]
+    return "\n".join(lines) + "\n"
+
+
+def _toml(value: Any) -> str:
+    """Return a value in TOML's spelling."""
+    import json
+
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, (int, float)):
+        return repr(value)
+    if isinstance(value, (tuple, list)):
+        return "[" + ", ".join(_toml(item) for item in value) + "]"
+    if isinstance(value, dict):
+        return "{ " + ", ".join(f"{k} = {_toml(v)}" for k, v in value.items()) + " }"
+    return json.dumps(value, ensure_ascii=False)

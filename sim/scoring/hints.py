@@ -1,0 +1,97 @@
+"""The texts of an exercise: the brief in short steps with its pictures, and hints in three levels."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from sim.reading import Problem, ValueRefused, read_text
+
+MAX_TEXT_BYTES = 64 * 1024
+HINT_LEVELS = ("look at", "principle", "neighbouring case")
+MOST_WORDS_A_STEP = 60
+MOST_WORDS = 260
+_PICTURE = re.compile(r"!\[([^\]]*)\]\(([^)\s]+)\)")
+_STEP = re.compile(r"^\d+\.\s+")
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A picture in the brief: its caption, its file, and the step (0-based) it stands at."""
+
+    caption: str
+    file: Path
+    step: int
+
+
+@dataclass(frozen=True)
+class Brief:
+    """What the learner reads: a title, short steps, pictures."""
+
+    title: str
+    steps: tuple[str, ...]
+    pictures: tuple[Picture, ...] = ()
+
+    @property
+    def words(self) -> int:
+        """Words of all steps together."""
+        return sum(len(step.split()) for step in self.steps)
+
+
+def brief_of(folder: Path) -> Brief:
+    """Return the brief of an exercise's folder. Raises OutsideError when it is missing, has no title or a step too long."""
+    file = folder / "brief.md"
+    lines = read_text(file, MAX_TEXT_BYTES).splitlines()
+    title = next((line[2:].strip() for line in lines if line.startswith("# ")), "")
+    steps, pictures = _steps(file, lines)
+    brief = Brief(title, tuple(steps), tuple(pictures))
+    problems = [] if title else [Problem("title", "the brief must begin with `# title`", "none")]
+    if not steps:
+        problems.append(Problem("steps", "the brief must have numbered steps", "none"))
+    for number, step in enumerate(steps, start=1):
+        if len(step.split()) > MOST_WORDS_A_STEP:
+            rule = f"a step must have at most {MOST_WORDS_A_STEP} words"
+            problems.append(Problem(f"step {number}", rule, f"{len(step.split())}"))
+    if brief.words > MOST_WORDS:
+        problems.append(Problem("steps", f"all steps together must have at most {MOST_WORDS} words", f"{brief.words}"))
+    if problems:
+        raise ValueRefused(file, problems)
+    return brief
+
+
+def _steps(file: Path, lines: list[str]) -> tuple[list[str], list[Picture]]:
+    """Return numbered steps with their continuation lines joined, and the pictures among them."""
+    steps: list[str] = []
+    pictures = []
+    for line in lines:
+        for caption, path in _PICTURE.findall(line):
+            pictures.append(Picture(caption, (file.parent / path).resolve(), max(len(steps) - 1, 0)))
+        text = _PICTURE.sub("", line).strip()
+        if not text or text.startswith("#"):
+            continue
+        if _STEP.match(text):
+            steps.append(_STEP.sub("", text))
+        elif steps:
+            steps[-1] = f"{steps[-1]} {text}"
+    return steps, pictures
+
+
+def hints_of(folder: Path) -> tuple[str, str, str]:
+    """Return the three hints: what to look at, which principle, a neighbouring case. Raises OutsideError if one is missing."""
+    file = folder / "hints.md"
+    sections: dict[str, list[str]] = {}
+    current: list[str] | None = None
+    for line in read_text(file, MAX_TEXT_BYTES).splitlines():
+        if line.startswith("## "):
+            current = sections.setdefault(line[3:].strip().lower(), [])
+        elif current is not None and not line.startswith("# "):
+            current.append(line)
+    texts = {level: "\n".join(sections.get(level, [])).strip() for level in HINT_LEVELS}
+    problems = [Problem(f"## {level}", "is required and missing or empty", "") for level in HINT_LEVELS if not texts[level]]
+    problems += [
+        Problem(f"## {name}", f"must be one of {', '.join(HINT_LEVELS)}", "") for name in sections if name not in HINT_LEVELS
+    ]
+    if problems:
+        raise ValueRefused(file, problems)
+    return texts[HINT_LEVELS[0]], texts[HINT_LEVELS[1]], texts[HINT_LEVELS[2]]

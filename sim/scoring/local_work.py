@@ -1,0 +1,37 @@
+"""Which light of a record is card work, and what the sheet would be without it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from sim.printing.record import Card, Exposure, PrintingRecord
+
+
+def stays(card: Card, exposure: Exposure) -> bool:
+    """Tell whether a card is in the light from the beginning of an exposure to its end."""
+    return card.start_s <= 1e-9 and (card.stop_s == 0.0 or card.stop_s >= exposure.time_s - 1e-9)
+
+
+def is_burn(exposure: Exposure, index: int) -> bool:
+    """Tell whether an exposure is a burn: one more exposure through a hole, or past an edge, held there all the time.
+
+    A tool on a wire over a whole exposure holds back; a sheet needs a main exposure, so the first is never a burn.
+    """
+    if index == 0:
+        return False
+    return any(stays(card, exposure) and (card.lets_through == "inside" or card.shape == "edge") for card in exposure.cards)
+
+
+def main_exposures(record: PrintingRecord) -> tuple[int, ...]:
+    """Return the indices of the exposures that light the whole picture, burns left out."""
+    return tuple(
+        index
+        for index, exposure in enumerate(record.exposures)
+        if not is_burn(exposure, index) and exposure.through == "negative"
+    )
+
+
+def without_cards(record: PrintingRecord) -> PrintingRecord:
+    """Return the record as it would be printed without any card: burns dropped, tools taken away."""
+    kept = [replace(e, cards=()) for k, e in enumerate(record.exposures) if not is_burn(e, k)]
+    return record.with_exposures(*kept)

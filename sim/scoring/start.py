@@ -1,0 +1,213 @@
+"""How an exercise begins: the start record, random starts over the declared spread, and what was moved that is locked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from sim.enlarger.filters import FilterSetting
+from sim.negative.negative import Negative, Place
+from sim.paper.stock import Stock
+from sim.printing.card_work import burnt_in, held_back
+from sim.printing.make_print import frame_on_sheet
+from sim.printing.record import Exposure, PrintingRecord
+from sim.printing.setup import usual_setup
+from sim.scoring.exercise import CONTROL_NAMES, Exercise, Start
+from sim.scoring.local_work import is_burn
+
+HEIGHT_TOLERANCE_MM = 0.15  # heights are set to a tenth of a mm
+CARD_AREA = (0.25, 0.25)
+CARD_SHARE_OF_AREA = 0.8  # a tool's shadow is larger than the tool
+LEAST_CARD_STOPS = 0.05
+
+
+def filter_setting(name: str) -> FilterSetting:
+    """Return a filter by its name on the drawer; "none" is no filter (fixed-grade paper)."""
+    return FilterSetting() if name == "none" else FilterSetting(name)
+
+
+def start_record(exercise: Exercise, negative: Negative, stock: Stock) -> PrintingRecord:
+    """Return the record of the first print if nothing is touched."""
+    return record_of_start(exercise.start, negative, stock)
+
+
+def record_of_start(start: Start, negative: Negative, stock: Stock) -> PrintingRecord:
+    """Return a record from a start: what is usual for the negative, changed by what the start says."""
+    record = usual_setup(
+        negative, stock, start.width_mm, start.height_mm, start.border_mm, start.time_s, start.f_number,
+        filter_setting(start.filter), start.contact,
+    )  # fmt: skip
+    settings = record.enlarger
+    head, lens = start.head or settings.head, start.lens or settings.lens
+    column_mm = settings.height_mm if start.column_mm is None else start.column_mm
+    if start.column_mm is None and lens != settings.lens and not settings.contact:
+        column_mm = _same_size_mm(settings.height_mm, settings.lens, lens)
+    enlarger = replace(
+        settings, head=head, lens=lens, height_mm=column_mm, carrier=start.carrier,
+        focus_offset_mm=start.focus_offset_mm, negative_tilt_deg=start.negative_tilt_deg,
+        easel_tilt_deg=start.easel_tilt_deg,
+    )  # fmt: skip
+    time_s = stock.development.completion_time_s if start.development_time_s is None else start.development_time_s
+    development = replace(
+        record.development, time_s=time_s, temperature_c=start.temperature_c, sheets_before=start.sheets_before
+    )
+    return replace(record, enlarger=enlarger, development=development, reciprocity=start.reciprocity)
+
+
+def _same_size_mm(column_mm: float, lens: str, other: str) -> float:
+    """Return the height at which another lens gives the same size."""
+    from sim.enlarger.equipment import find_lens
+    from sim.enlarger.geometry import height_for_magnification_mm, magnification_at_height
+
+    size = magnification_at_height(find_lens(lens).focal_mm, column_mm)
+    return round(height_for_magnification_mm(find_lens(other).focal_mm, size), 1)
+
+
+@dataclass(frozen=True)
+class Dials:
+    """A print as a beginner sets it: everything a start holds, and stops of card work at places (+ burnt in)."""
+
+    start: Start
+    cards: tuple[tuple[str, float], ...] = ()
+    tool: float = CARD_SHARE_OF_AREA
+
+    def record(self, negative: Negative, stock: Stock) -> PrintingRecord:
+        """Return the record of these settings. Raises ValueError for what is out of range."""
+        record = record_of_start(self.start, negative, stock)
+        for name, stops in self.cards:
+            record = with_card(negative, record, negative.place(name), stops, tool=self.tool)
+        return record
+
+
+def random_start(exercise: Exercise, negative: Negative, stock: Stock, rng: np.random.Generator) -> PrintingRecord:
+    """Return a start drawn from the exercise's declared spread, even over each range. Only unlocked controls move."""
+    return random_dials(exercise, negative, rng).record(negative, stock)
+
+
+def random_dials(exercise: Exercise, negative: Negative, rng: np.random.Generator) -> Dials:
+    """Return the settings of a random start."""
+    spread, start = exercise.spread, exercise.start
+    changes: dict[str, float | str] = {}
+    if spread.time_stops:
+        changes["time_s"] = max(0.1, round(start.time_s * 2.0 ** rng.uniform(*spread.time_stops), 1))
+    if spread.filter:
+        changes["filter"] = spread.filter[int(rng.integers(len(spread.filter)))]
+    if spread.f_number:
+        changes["f_number"] = spread.f_number[int(rng.integers(len(spread.f_number)))]
+    for key in ("column_mm", "focus_offset_mm", "development_time_s", "easel_tilt_deg"):
+        if getattr(spread, key):
+            changes[key] = round(float(rng.uniform(*getattr(spread, key))), 2 if key == "focus_offset_mm" else 1)
+    cards = tuple(
+        (place.name, round(float(rng.uniform(*spread.card_stops)), 2))
+        for place in (card_places(exercise, negative) if spread.card_stops else ())
+        if spread.card_stops is not None
+    )
+    return Dials(replace(start, **changes), cards)  # type: ignore[arg-type]
+
+
+def card_places(exercise: Exercise, negative: Negative) -> tuple[Place, ...]:
+    """Return the places that cards are meant for: those of evenness, else those that know their extent."""
+    spots = [(c, spot) for c in exercise.criteria for spot in c.spots]
+    even = [spot.on(negative) for c, spot in spots if c.kind == "even"]
+    known = [spot.on(negative) for c, spot in spots if c.kind != "even" and spot.known_as(negative.places)]
+    chosen = even or [place for place in known if place.area is not None]
+    return tuple({place.name: place for place in chosen}.values())
+
+
+def with_card(
+    negative: Negative, record: PrintingRecord, place: Place, stops: float, exposure: int = 0,
+    tool: float = CARD_SHARE_OF_AREA,
+) -> PrintingRecord:  # fmt: skip
+    """Return the record with a tool of a place's own extent, kept moving, that burns it in (+) or holds it back (-)."""
+    if abs(stops) < LEAST_CARD_STOPS:
+        return record
+    left, top, width, height = frame_on_sheet(negative, record)
+    area = place.area or CARD_AREA
+    x_mm, y_mm = left + place.x * width, top + place.y * height
+    across, down = (max(10.0, tool * share * side) for share, side in zip(area, (width, height), strict=True))
+    work = held_back if stops < 0 else burnt_in
+    return work(record, exposure, x_mm, y_mm, min(across, 1400.0), abs(stops), min(down, 1400.0))
+
+
+def locked_changes(exercise: Exercise, negative: Negative, record: PrintingRecord) -> tuple[str, ...]:
+    """Return, in words, what differs from the start although it is locked. Empty: all is as it should be."""
+    from sim.paper.stock import find_stock
+
+    start = start_record(exercise, negative, find_stock(exercise.paper))
+    moved = [*_enlarger(start, record), *_paper(start, record), *_exposures(exercise, start, record)]
+    return tuple(
+        f"{CONTROL_NAMES[control]} is locked: {words}" for control, words in moved if control not in exercise.unlocked
+    )
+
+
+def _enlarger(start: PrintingRecord, record: PrintingRecord) -> list[tuple[str, str]]:
+    """Return what stands differently on the enlarger, with the control it belongs to."""
+    a, b = start.enlarger, record.enlarger
+    moved = []
+    if abs(a.height_mm - b.height_mm) > HEIGHT_TOLERANCE_MM:
+        moved.append(("height_mm", f"{b.height_mm:g} mm instead of {a.height_mm:g} mm"))
+    for control, key in (
+        ("head", "head"), ("lens", "lens"), ("carrier", "carrier"), ("carrier", "flipped"), ("carrier", "focused"),
+        ("contact", "contact"), ("focus_offset_mm", "focus_offset_mm"), ("easel_tilt_deg", "easel_tilt_deg"),
+        ("negative_tilt_deg", "negative_tilt_deg"),
+    ):  # fmt: skip
+        before, after = getattr(a, key), getattr(b, key)
+        if before != after:
+            moved.append((control, f"{key} {_shown(after)} instead of {_shown(before)}"))
+    return moved
+
+
+def _shown(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def _paper(start: PrintingRecord, record: PrintingRecord) -> list[tuple[str, str]]:
+    """Return what differs in sheet and tray."""
+    a, b = start.sheet, record.sheet
+    moved = []
+    if a.paper != b.paper:
+        moved.append(("paper", f"{b.paper} instead of {a.paper}"))
+    sizes = [sorted((round(s.width_mm), round(s.height_mm))) for s in (a, b)]
+    if sizes[0] != sizes[1] or abs(a.border_mm - b.border_mm) > 0.5 or b.kind != "sheet":
+        now = f"{b.width_mm:.0f} x {b.height_mm:.0f} mm, border {b.border_mm:g} mm"
+        before = f"{a.width_mm:.0f} x {a.height_mm:.0f} mm, border {a.border_mm:g} mm"
+        moved.append(("sheet", f"a {b.kind} of {now} instead of a sheet of {before}"))
+    if max(abs(p - q) for p, q in zip(a.image_shift_mm, b.image_shift_mm, strict=True)) > 0.5:
+        moved.append(("image_shift", f"{b.image_shift_mm} mm instead of {a.image_shift_mm} mm"))
+    if abs(start.development.time_s - record.development.time_s) > 0.5:
+        words = f"{record.development.time_s:g} s instead of {start.development.time_s:g} s"
+        moved.append(("development_time_s", words))
+    if abs(start.development.temperature_c - record.development.temperature_c) > 0.05:
+        words = f"{record.development.temperature_c:g} degrees C instead of {start.development.temperature_c:g}"
+        moved.append(("temperature_c", words))
+    if start.reciprocity != record.reciprocity:
+        moved.append(("reciprocity", f"{_shown(record.reciprocity)} instead of {_shown(start.reciprocity)}"))
+    return moved
+
+
+def _exposures(exercise: Exercise, start: PrintingRecord, record: PrintingRecord) -> list[tuple[str, str]]:
+    """Return what differs in the exposures. Burns are card work: only time through a card's hole is theirs to choose."""
+    first = start.exposures[0]
+    main = [e for k, e in enumerate(record.exposures) if not is_burn(e, k)]
+    moved = []
+    if len(main) != len(start.exposures):
+        moved.append(("exposures", f"{len(main)} instead of {len(start.exposures)}"))
+    if any(exposure.cards for exposure in record.exposures):
+        moved.append(("cards", "a card was in the light"))
+    for control, exposures in (("time_s", main), ("f_number", [*record.exposures]), ("filter", [*record.exposures])):
+        for exposure in exposures:
+            if _setting(exposure, control) != _setting(first, control):
+                moved.append((control, f"{_setting(exposure, control)} instead of {_setting(first, control)}"))
+                break
+    if any(e.through != "negative" or e.dimmed_stops or e.paper_shift_mm != (0.0, 0.0) for e in record.exposures):
+        moved.append(("exposures", "light without the negative, dimmed light, or paper moved between exposures"))
+    return moved
+
+
+def _setting(exposure: Exposure, control: str) -> str:
+    if control == "filter":
+        return exposure.filter.label()
+    return f"{exposure.time_s:g} s" if control == "time_s" else f"f/{exposure.f_number:g}"

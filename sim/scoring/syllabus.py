@@ -1,0 +1,104 @@
+"""The order of the lessons: what each teaches, what it needs first, and whose habit fails in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from sim.reading import Problem, ValueRefused, data_folder, read_toml, shown
+from sim.scoring.exercise_keys import Name, Part
+
+SYLLABUS_FILE = "syllabus.toml"
+
+
+@dataclass(frozen=True)
+class LessonEntry:
+    """One lesson in its place. ``habit_from`` names the lesson whose reference, used here, fails."""
+
+    slug: str
+    title: str
+    skill: str
+    needs: tuple[str, ...] = ()
+    kind: Literal["practice", "graded"] = "practice"
+    habit_from: str = ""
+
+
+@dataclass(frozen=True)
+class DrillEntry:
+    """A short drill on one decision."""
+
+    slug: str
+    title: str
+    skill: str
+
+
+@dataclass(frozen=True)
+class Syllabus:
+    """All lessons and drills, in order."""
+
+    lessons: tuple[LessonEntry, ...]
+    drills: tuple[DrillEntry, ...] = ()
+
+    def lesson(self, slug: str) -> LessonEntry:
+        """Return a lesson by its slug. Raises KeyError naming the known ones."""
+        for entry in self.lessons:
+            if entry.slug == slug:
+                return entry
+        raise KeyError(f"no lesson {slug!r} in the syllabus; known: {', '.join(entry.slug for entry in self.lessons)}")
+
+    @property
+    def skills(self) -> tuple[str, ...]:
+        """Every skill, in the order in which it is first taught."""
+        return tuple(dict.fromkeys(entry.skill for entry in self.lessons))
+
+
+class _LessonFile(Part):
+    slug: Name
+    title: Annotated[str, Field(min_length=1, max_length=120)]
+    skill: Name
+    needs: list[Name] = Field(default_factory=list, max_length=20)
+    kind: Literal["practice", "graded"] = "practice"
+    habit_from: Name | None = None
+
+
+class _DrillFile(Part):
+    slug: Name
+    title: Annotated[str, Field(min_length=1, max_length=120)]
+    skill: Name
+
+
+class _SyllabusFile(Part):
+    format: Annotated[int, Field(ge=1, le=1)]
+    lesson: Annotated[list[_LessonFile], Field(min_length=1, max_length=100)]
+    drill: list[_DrillFile] = Field(default_factory=list, max_length=50)
+
+
+def read_syllabus(file: Path | None = None) -> Syllabus:
+    """Return the syllabus (default: the one that comes with the program). Raises OutsideError with file and key.
+
+    A skill must be taught before it is needed, and a habit must come from an earlier lesson.
+    """
+    path = file or data_folder("lessons") / SYLLABUS_FILE
+    raw = read_toml(path, _SyllabusFile)
+    problems, slugs, skills = [], [], set()
+    for index, entry in enumerate(raw.lesson):
+        for need in entry.needs:
+            if need not in skills:
+                rule = "must be a skill that an earlier lesson teaches"
+                problems.append(Problem(f"lesson[{index}].needs", rule, shown(need)))
+        if entry.habit_from is not None and entry.habit_from not in slugs:
+            rule = "must be the slug of an earlier lesson"
+            problems.append(Problem(f"lesson[{index}].habit_from", rule, shown(entry.habit_from)))
+        if entry.slug in slugs:
+            problems.append(Problem(f"lesson[{index}].slug", "must stand only once", shown(entry.slug)))
+        slugs.append(entry.slug)
+        skills.add(entry.skill)
+    if problems:
+        raise ValueRefused(path, problems)
+    lessons = tuple(
+        LessonEntry(e.slug, e.title, e.skill, tuple(e.needs), e.kind, e.habit_from or "") for e in raw.lesson
+    )
+    return Syllabus(lessons, tuple(DrillEntry(d.slug, d.title, d.skill) for d in raw.drill))

@@ -1,0 +1,247 @@
+"""Trials: the reference with exactly one decision changed, and the cause that advice must then name first.
+
+``trials/<name>.toml`` says what is changed and, written by hand, what the print needs; ``check`` holds advice to it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from math import log2
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, model_validator
+
+from sim.enlarger.equipment import find_lens
+from sim.enlarger.geometry import magnification_at_height
+from sim.negative.negative import Negative
+from sim.printing.record import Card, Exposure, PrintingRecord
+from sim.quantities import burn_time_s, dodge_time_s, exact_f_number
+from sim.reading import Problem, ValueRefused, read_toml
+from sim.scoring.exercise_keys import Part
+from sim.scoring.local_work import is_burn, main_exposures, stays, without_cards
+from sim.scoring.start import filter_setting
+
+CAUSES = (
+    "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "economy", "time",
+)  # fmt: skip
+SIZE_WITHIN = 0.25
+# A place that needs more light is burnt in more or held back less, whichever card is there.
+SAME_DIRECTION = {"more-light-here": ("more-burn", "less-hold-back"), "less-light-here": ("less-burn", "more-hold-back")}
+
+
+@dataclass(frozen=True)
+class Change:
+    """One decision. ``exposure`` and ``copy`` count from 0; ``keep_light`` makes the time follow aperture and height."""
+
+    time_stops: float | None = None
+    filter: str | None = None
+    f_number: float | None = None
+    column_mm: float | None = None
+    focus_offset_mm: float | None = None
+    easel_tilt_deg: float | None = None
+    card_stops: float | None = None
+    drop_cards: bool | None = None
+    development_time_s: float | None = None
+    sheets_used: float | None = None
+    exposure: int | None = None
+    copy: int = 0
+    keep_light: bool = False
+
+
+QUALIFIERS = ("exposure", "copy", "keep_light")
+
+
+@dataclass(frozen=True)
+class Trial:
+    """A typical mistake: what is changed, and the cause, direction, size and place that advice must give first."""
+
+    name: str
+    change: Change
+    cause: str
+    direction: str
+    size: float
+    place: str = ""
+
+    def is_met_by(self, cause: str, direction: str, size: float, place: str) -> bool:
+        """Tell whether advice names this cause, with its size within a quarter."""
+        directions = (self.direction, *SAME_DIRECTION.get(self.direction, ()))
+        same_place = self.cause != "local" or not self.place or place == self.place
+        return cause == self.cause and direction in directions and same_place and abs(size / self.size - 1.0) <= SIZE_WITHIN
+
+
+class _ChangeEntry(Part):
+    time_stops: Annotated[float, Field(ge=-6.0, le=6.0)] | None = None
+    filter: str | None = None
+    f_number: Annotated[float, Field(ge=1.0, le=64.0)] | None = None
+    column_mm: Annotated[float, Field(ge=100.0, le=3000.0)] | None = None
+    focus_offset_mm: Annotated[float, Field(ge=-5.0, le=5.0)] | None = None
+    easel_tilt_deg: Annotated[float, Field(ge=-15.0, le=15.0)] | None = None
+    card_stops: Annotated[float, Field(ge=-4.0, le=4.0)] | None = None
+    drop_cards: bool | None = None
+    development_time_s: Annotated[float, Field(ge=0.0, le=900.0)] | None = None
+    sheets_used: Annotated[float, Field(gt=0.0, le=200.0)] | None = None
+    exposure: Annotated[int, Field(ge=0, le=63)] | None = None
+    copy_: Annotated[int, Field(ge=0, le=143, alias="copy")] = 0
+    keep_light: bool = False
+
+    @model_validator(mode="after")
+    def _one_decision(self) -> _ChangeEntry:
+        decisions = [key for key, value in self if value is not None and key not in (*QUALIFIERS, "copy_")]
+        if len(decisions) != 1:
+            raise ValueError(f"exactly one decision must be changed, got {', '.join(decisions) or 'none'}")
+        if self.filter is not None:
+            filter_setting(self.filter)
+        return self
+
+
+class _TrialFile(Part):
+    format: Annotated[int, Field(ge=1, le=1)] = 1
+    change: _ChangeEntry
+    cause: Literal[
+        "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "economy", "time"
+    ]
+    direction: Annotated[str, Field(min_length=3, max_length=40)]
+    size: Annotated[float, Field(gt=0.0, le=500.0)]
+    place: str = ""
+
+
+def read_trials(folder: Path) -> tuple[Trial, ...]:
+    """Return the trials of an exercise's folder, by name. Raises OutsideError with file and key."""
+    trials = []
+    for file in sorted((folder / "trials").glob("*.toml")):
+        raw = read_toml(file, _TrialFile)
+        given = raw.change.model_dump(by_alias=True)
+        change = Change(**{f.name: given[f.name] for f in fields(Change)})
+        if raw.cause == "local" and not raw.place:
+            raise ValueRefused(file, [Problem("place", "is required for cause 'local'", "none")])
+        trials.append(Trial(file.stem, change, raw.cause, raw.direction, raw.size, raw.place))
+    return tuple(trials)
+
+
+def apply_trial(
+    records: tuple[PrintingRecord, ...], trial: Trial, negatives: tuple[Negative, ...] = ()
+) -> tuple[PrintingRecord, ...]:
+    """Return the reference's records with the trial's one decision changed. Raises ValueError where it cannot be.
+
+    A change of time takes burns and cards with it, so that nothing but the light changes.
+    """
+    change = trial.change
+    if change.copy >= len(records):
+        raise ValueError(f"trial {trial.name!r}: copy must be below {len(records)}, got {change.copy}")
+    if change.exposure is not None and change.exposure >= len(records[change.copy].exposures):
+        many = len(records[change.copy].exposures)
+        raise ValueError(f"trial {trial.name!r}: exposure must be below {many}, got {change.exposure}")
+    changed = _changed(records[change.copy], change)
+    return (*records[: change.copy], changed, *records[change.copy + 1 :])
+
+
+def _changed(record: PrintingRecord, change: Change) -> PrintingRecord:
+    if change.time_stops is not None:
+        return with_light(record, change.time_stops, change.exposure)
+    if change.filter is not None:
+        name = change.filter
+        return _each(record, change, lambda exposure: replace(exposure, filter=filter_setting(name)))
+    if change.f_number is not None:
+        wider = 2.0 * log2(exact_f_number(change.f_number) / exact_f_number(record.exposures[0].f_number))
+        other = change.f_number
+        record = _each(record, change, lambda exposure: replace(exposure, f_number=other))
+        return with_light(record, wider) if change.keep_light else record
+    if change.drop_cards:
+        return without_cards(record)
+    if change.card_stops is not None:
+        return with_card_stops(record, change.card_stops, change.exposure)
+    if change.development_time_s is not None:
+        return replace(record, development=replace(record.development, time_s=change.development_time_s))
+    return _enlarger_changed(record, change)
+
+
+def _enlarger_changed(record: PrintingRecord, change: Change) -> PrintingRecord:
+    settings: Any = record.enlarger
+    for key, field in (
+        ("column_mm", "height_mm"), ("focus_offset_mm", "focus_offset_mm"), ("easel_tilt_deg", "easel_tilt_deg")
+    ):  # fmt: skip
+        value = getattr(change, key)
+        if value is not None:
+            settings = replace(settings, **{field: value})
+    if change.column_mm is not None and change.keep_light:
+        focal_mm = find_lens(settings.lens).focal_mm
+        sizes = [magnification_at_height(focal_mm, at) for at in (record.enlarger.height_mm, settings.height_mm)]
+        record = with_light(record, 2.0 * log2((sizes[1] + 1.0) / (sizes[0] + 1.0)))
+    return replace(record, enlarger=settings)
+
+
+def _each(record: PrintingRecord, change: Change, how: Any) -> PrintingRecord:
+    """Return the record with one exposure changed, or all where none is named."""
+    chosen = range(len(record.exposures)) if change.exposure is None else (change.exposure,)
+    return record.with_exposures(*(how(e) if k in chosen else e for k, e in enumerate(record.exposures)))
+
+
+def with_light(record: PrintingRecord, stops: float, exposure: int | None = None) -> PrintingRecord:
+    """Return the record with so many stops more light in all exposures, or in one and the burns that add to it."""
+    named = None if exposure is None else record.exposures[exposure]
+    exposures = []
+    for k, one in enumerate(record.exposures):
+        belongs = named is None or k == exposure or (is_burn(one, k) and one.filter == named.filter)
+        exposures.append(timed(one, one.time_s * 2.0**stops) if belongs else one)
+    return record.with_exposures(*exposures)
+
+
+def timed(exposure: Exposure, time_s: float) -> Exposure:
+    """Return an exposure with another time, its cards' moments and periods in proportion."""
+    time_s = round(time_s, 2)
+    factor = time_s / exposure.time_s
+
+    def moved(card: Card) -> Card:
+        motion: Any = card.motion
+        if hasattr(motion, "points"):
+            motion = replace(motion, points=tuple((t * factor, x, y) for t, x, y in motion.points))
+        stop_s = min(card.stop_s * factor, time_s)
+        return replace(card, motion=motion, start_s=card.start_s * factor, stop_s=stop_s)
+
+    light_s = None if exposure.light_s is None else exposure.light_s * factor
+    return replace(exposure, time_s=time_s, light_s=light_s, cards=tuple(moved(card) for card in exposure.cards))
+
+
+def with_card_stops(record: PrintingRecord, stops: float, exposure: int | None = None) -> PrintingRecord:
+    """Return the record with its card work changed by stops of local light: + burns more or holds back less.
+
+    A burn of n stops becomes one of n + stops of the exposure it adds to; so does a tool's time over a place. Raises
+    ValueError when the record has no card work, or it would have to turn into its opposite.
+    """
+    mains = main_exposures(record)
+    found, exposures = False, []
+    for k, one in enumerate(record.exposures):
+        if not one.cards or (exposure is not None and k != exposure):
+            exposures.append(one)
+            continue
+        found = True
+        exposures.append(_burnt(record, one, mains, stops) if is_burn(one, k) else _held(one, stops))
+    if not found:
+        raise ValueError("card_stops needs card work in the reference, got none")
+    return record.with_exposures(*exposures)
+
+
+def _burnt(record: PrintingRecord, burn: Exposure, mains: tuple[int, ...], stops: float) -> Exposure:
+    """Return a burn longer or shorter by stops of the exposure it adds to: the main one with its filter, else all."""
+    same = [record.exposures[k] for k in mains if record.exposures[k].filter == burn.filter]
+    base_s = sum(one.time_s for one in same or [record.exposures[k] for k in mains])
+    now = log2(1.0 + burn.time_s / base_s)
+    if now + stops <= 0.02:
+        raise ValueError(f"card_stops must leave something of a burn of {now:.2f} stops, got {stops:+g}")
+    return timed(burn, burn_time_s(base_s, now + stops))
+
+
+def _held(exposure: Exposure, stops: float) -> Exposure:
+    """Return an exposure whose holding back tools stay longer (-) or shorter (+) by stops of this exposure."""
+    cards = []
+    for card in exposure.cards:
+        if stays(card, exposure):
+            raise ValueError("card_stops cannot change a tool that is held there all the time")
+        lit = 1.0 - (card.stop_s - card.start_s) / exposure.time_s
+        now = -log2(lit)
+        if now - stops <= 0.02:
+            raise ValueError(f"card_stops must leave something of holding back by {now:.2f} stops, got {stops:+g}")
+        out_s = dodge_time_s(exposure.time_s, now - stops)
+        cards.append(replace(card, stop_s=card.start_s + out_s))
+    return replace(exposure, cards=tuple(cards))

@@ -1,0 +1,146 @@
+"""Variants for learners: a negative of one's own from a keyed hash, and whether the exercise can be done on it.
+
+The key comes from the course's secret, the exercise and the learner alone, so that a marker finds it again without the
+learner's file. ``doable`` looks at the named places only, on a coarse sheet: under 50 ms a negative.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import hmac
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.enlarger.filters import GRADED_NAMES, FilterSetting
+from sim.negative.negative import Negative, NoSuchPlace
+from sim.negative.sleeve import VARIANT_MARK
+from sim.paper.development import Development
+from sim.paper.response import Response
+from sim.paper.stock import Stock, find_stock
+from sim.printing.exposure import LightCache
+from sim.scoring.exercise import Exercise
+from sim.scoring.judged import judge
+from sim.scoring.place_model import PlaceModel, sheet_of, spot_points
+from sim.scoring.readings import on_sheet
+from sim.scoring.start import card_places, start_record
+from sim.scoring.targets import share_for_miss
+from sim.scoring.tone_aims import ToneAims, tone_aims
+
+FloatArray = NDArray[np.float64]
+
+KEY_CHARACTERS = 16
+COARSE_PX_PER_MM = 1.5
+PIXELS_PER_PLACE = 8
+COARSE_STOPS = np.arange(-5.0, 5.01, 0.25)
+FINE_STOPS = np.arange(-0.25, 0.251, 0.02)
+CARD_STOPS = np.arange(-1.5, 2.01, 0.125)
+TRIED_FINELY = 3
+
+
+def learner_variant_key(secret: bytes, exercise_name: str, learner: str) -> str:
+    """Return a learner's key for an exercise: the first 16 hex digits of HMAC-SHA-256 over exercise and learner.
+
+    The same on every machine. Raises ValueError for an empty secret.
+    """
+    if not secret:
+        raise ValueError("secret must not be empty, got none")
+    message = f"{exercise_name}\n{learner}".encode()
+    return hmac.new(secret, message, hashlib.sha256).hexdigest()[:KEY_CHARACTERS]
+
+
+def variant_negative(name: str, key: str) -> str:
+    """Return the name of a sleeve's variant: ``sleeve~key``."""
+    return f"{name}{VARIANT_MARK}{key}"
+
+
+def doable(exercise: Exercise, negatives: Sequence[Negative]) -> bool:
+    """Tell whether the tones asked for can be printed well enough to pass, on every negative.
+
+    Every filter that is unlocked is tried with every time; places meant for cards may take -1.5 to +2 stops of their own.
+    Light is read on a sheet of 1.5 px/mm, which moves a spot by at most a third of a millimetre.
+    """
+    stock = find_stock(exercise.paper)
+    shares = [tone_share(exercise, negatives, index, stock) for index in range(len(negatives))]
+    return all(share is not None and share >= exercise.pass_share for share in shares)
+
+
+def tone_share(exercise: Exercise, negatives: Sequence[Negative], index: int, stock: Stock) -> float | None:
+    """Return the best share of a negative's tone points by any time and unlocked filter; None for a place off the frame."""
+    negative = negatives[index]
+    record = start_record(exercise, negative, stock)
+    lights = LightCache()
+    try:
+        judged = judge(exercise, negatives, (record,), 0.0, lights=lights, only_places=True)
+        aims = tone_aims(exercise, judged, judged.judged_prints[0])
+    except NoSuchPlace:
+        return None
+    if not aims.aims:
+        return 1.0
+    if not all(on_sheet(negative, record, place) for place in aims.places):
+        return None
+    _, grid = sheet_of(negative, record, COARSE_PX_PER_MM)
+    points = spot_points(negative, record, grid, aims.places).thinned(PIXELS_PER_PLACE)
+    model = PlaceModel(negative, record, stock, points, lights, COARSE_PX_PER_MM)
+    response = Response(stock, Development(stock.development.completion_time_s))
+    carded = _carded(exercise, negative, aims)
+    filters = [FilterSetting(name) for name in GRADED_NAMES] if "filter" in exercise.unlocked else [record.exposures[0].filter]
+    if not stock.is_variable_contrast:
+        filters = [record.exposures[0].filter]
+    times = COARSE_STOPS if {"time_s", "f_number", "height_mm"} & set(exercise.unlocked) else np.zeros(1)
+    tried = []
+    for filtration in filters:
+        share, stops = _best(model, response, aims, carded, filtration, times)
+        tried.append((share, stops, filtration))
+    tried.sort(key=lambda one: -one[0])
+    fine = [_best(model, response, aims, carded, f, stops + FINE_STOPS)[0] for _, stops, f in tried[:TRIED_FINELY]]
+    return max([tried[0][0], *(fine if len(times) > 1 else [])])
+
+
+def _carded(exercise: Exercise, negative: Negative, aims: ToneAims) -> tuple[int, ...]:
+    if "cards" not in exercise.unlocked:
+        return ()
+    meant = card_places(exercise, negative)
+    return tuple(k for k, place in enumerate(aims.places) if place in meant)
+
+
+def _best(
+    model: PlaceModel, response: Response, aims: ToneAims, carded: tuple[int, ...], filtration: FilterSetting, stops: FloatArray
+) -> tuple[float, float]:
+    """Return the best share of points over the stops tried, and where it is; nearer counts as long as nothing earns points."""
+    blue, green = model.behind(0, filtration)
+    seconds = (model.rays[0].seconds * 2.0**stops)[:, None]
+    law = model.law
+    light = [law.at_places([rate[None, :]], [seconds]) for rate in (blue, green)]
+    readings = model.points.means(response.density(light[0] + model.even[0], light[1] + model.even[1]))
+    if carded:
+        spread = stops[:, None] + CARD_STOPS[None, :]
+        readings = _with_cards(model, response, aims, carded, (blue, green), spread, readings)
+    found = []
+    for row, at in zip(readings, stops, strict=True):
+        misses = [abs(aim.off(row)) / aim.tolerance for aim in aims.aims]
+        found.append((aims.points(row) / aims.full_points - 1e-4 * float(np.sum(misses)), float(at), row))
+    best = max(found, key=lambda one: one[0])
+    return aims.points(best[2]) / aims.full_points, best[1]
+
+
+def _with_cards(
+    model: PlaceModel, response: Response, aims: ToneAims, carded: tuple[int, ...], rates: tuple[FloatArray, FloatArray],
+    spread: FloatArray, readings: FloatArray,
+) -> FloatArray:  # fmt: skip
+    """Return the readings with every carded place at the card stops that suit it best."""
+    starts = np.append(model.points.starts, len(model.points.rows))
+    out = readings.copy()
+    for index in carded:
+        inside = slice(int(starts[index]), int(starts[index + 1]))
+        seconds = (model.rays[0].seconds * 2.0**spread)[..., None]
+        blue, green = (model.law.at_places([rate[inside]], [seconds]) for rate in rates)
+        density = response.density(blue + model.even[0], green + model.even[1])
+        reached = -np.log10(np.mean(10.0**-density, axis=-1))
+        wanted = [aim for aim in aims.aims if aim.at == (index,)]
+        if wanted:
+            shares = np.array([[share_for_miss(d - wanted[0].wanted, wanted[0].tolerance) for d in row] for row in reached])
+            nearest = np.abs(reached - wanted[0].wanted) - shares
+            out[:, index] = reached[np.arange(len(reached)), np.argmin(nearest, axis=1)]
+    return out

@@ -1,0 +1,177 @@
+"""The easel under the lens: what the eye sees there, the probe of the meter, the loupe, paper and cards over it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pygame
+from numpy.typing import NDArray
+from pygame import Rect
+
+from sim.window.dry import easel_drawing as drawing
+from sim.window.dry.card_drawing import DrawnCard, draw_card
+from sim.window.dry.easel_control import EaselBoard
+from sim.window.dry.easel_plan import EaselPlan, easel_plan
+from sim.window.dry.hand import HeldCard
+from sim.window.dry.loupe_drawing import draw_loupe
+from sim.window.dry.part import Part
+from sim.window.kit.canvas import Canvas
+from sim.window.kit.picture import LivePicture, grey_surface
+
+LOUPE_PX = 176
+LAMP_WHITE = (1.0, 0.94, 0.83)  # a filament seen by an eye used to the safelight (chosen by eye)
+IN_SHADOW = (30.0, 16.0, 7.0)  # what the safelight leaves to see where the lamp does not reach (chosen by eye)
+
+
+class EaselPart(Part):
+    """Keeps the last picture of the easel; it is made anew only when something was moved, or while cards are in the light."""
+
+    def build(self) -> None:
+        """Make the board."""
+        self.board = self.add(EaselBoard(self, self.words("Easel")))
+        self.loupe_on = False
+        self.probe_mm: tuple[float, float] = (0.0, 0.0)
+        self._live: LivePicture | None = None
+        self._key: object = None
+        self._read_key: object = None
+        self._tint: tuple[object, Any] = (None, None)
+        self.reading: tuple[str, ...] = ()
+        self.crop: tuple[pygame.Surface, str] | None = None
+        self.plan: EaselPlan = easel_plan(self.look, Rect(0, 0, 100, 100), (100.0, 100.0))
+
+    @property
+    def sheet_mm(self) -> tuple[float, float]:
+        """Width and height of the sheet that the easel is set for."""
+        now = self.darkroom.desk.now
+        return now.sheet_width_mm, now.sheet_height_mm
+
+    def layout(self, rect: Rect) -> None:
+        """Stand as large as the sheet's shape allows."""
+        self.rect = rect
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Follow a new size of paper."""
+        self.plan = easel_plan(self.look, self.rect, self.sheet_mm)
+        self.board.rect = self.plan.board
+
+    def forget(self) -> None:
+        """Something happened that the key does not know of: look again."""
+        self._key = self._read_key = None
+
+    def update(self) -> None:
+        """Look at the easel again where something was moved; this is where pictures are made, never in drawing."""
+        room, hands, lamp = self.darkroom, self.screen.hands, self.screen.lamp
+        size = self.plan.view.size
+        if self._live is None or self._live.surface.get_size() != size:
+            self._live, self._key = LivePicture(*size), None
+        poses = hands.poses(lamp.elapsed_s) if room.easel.lit else ()
+        key = (room.desk.now, room.paper.piece, room.easel.lit, self.plan.region_mm, poses)
+        if key != self._key:
+            self._key = key
+            self._look(poses)
+        self._measure()
+
+    def _look(self, poses: tuple[Any, ...]) -> None:
+        room, size, region = self.darkroom, self.plan.view.size, self.plan.region_mm
+        if not room.easel.lit or self._live is None:
+            return
+        seen = room.paper.live_easel(size, poses, region) if poses else room.easel.picture(size, region)
+        if self._tint[0] != seen.tint:
+            self._tint = (seen.tint, light_table_of(seen.tint))
+        np.take(self._tint[1], seen.values, out=self._live.pixels, mode="clip")
+
+    def _measure(self) -> None:
+        """Read meter and loupe at the probe; the meter wants the bare light, without cards and without an exposure."""
+        room = self.darkroom
+        lit = room.easel.lit and not room.paper.exposing
+        key = (self.probe_mm, room.desk.now, lit, room.easel.reference, self.loupe_on, self.screen.hands.held is None)
+        if key == self._read_key:
+            return
+        self._read_key = key
+        self.reading, self.crop = (), None
+        if not lit or self.screen.hands.held is not None:
+            return
+        try:
+            self.reading = self._in_words(room.easel.meter(*self.probe_mm))
+            if self.loupe_on:
+                self.crop = self._through_loupe()
+        except ValueError:  # beside the picture: the probe is drawn, it reads nothing
+            self.reading = ()
+
+    def _in_words(self, read: Any) -> tuple[str, ...]:
+        lux = f"{read.lux:.3g} lux"
+        if read.stops is None:
+            return (lux,)
+        sign = f"{read.stops:+.2f}".replace("-", "−")
+        paper = f"{read.paper_stops:+.2f}".replace("-", "−")
+        return lux, self.words("{stops} stop", stops=sign), self.words("{stops} for the paper", stops=paper)
+
+    def _through_loupe(self) -> tuple[pygame.Surface, str]:
+        crop = self.darkroom.easel.loupe(*self.probe_mm, px=self.look.px(LOUPE_PX))
+        tint = self._tint[0] or (1.0, 1.0, 1.0)
+        shares = [round(255 * share * white) for share, white in zip(tint, LAMP_WHITE)]
+        words = self.words("sharpness {share}", share=f"{crop.contrast_5_lp_mm:.2f}")
+        return grey_surface(crop.values, (shares[0], shares[1], shares[2])), words
+
+    def draw(self, canvas: Canvas) -> None:
+        """Draw the stray light of the lamp, and the board that stands in it."""
+        if self.darkroom.easel.lit:
+            drawing.draw_stray_light(canvas, self.plan, self.darkroom.desk.now.red_filter)
+        drawing.draw_board(canvas, self.plan, self.sheet_mm)
+
+    def draw_board(self, canvas: Canvas) -> None:
+        """Draw light or dark paper, blades, steps, cards, probe and loupe, from below to above."""
+        room, plan, now = self.darkroom, self.plan, self.darkroom.desk.now
+        piece = room.paper.piece
+        flat = (piece.x_mm, piece.y_mm, piece.width_mm, piece.height_mm) if piece else None
+        if room.easel.lit and self._live is not None:
+            canvas.surface.blit(self._live.surface, plan.view)
+            drawing.draw_blade_edges(canvas, plan, self.sheet_mm, now.border_mm)
+        else:
+            drawing.draw_unlit(canvas, plan, self.sheet_mm, now.border_mm)
+        if flat and not room.easel.lit:
+            drawing.draw_paper(canvas, plan, flat)
+            seen, border = flat, now.border_mm
+            if piece.kind == "sheet":
+                drawing.draw_blades(canvas, plan, self.sheet_mm, border)
+                seen = (flat[0] + border, flat[1] + border, flat[2] - 2 * border, flat[3] - 2 * border)
+            if piece.exposures:
+                drawing.draw_folded_corner(canvas, plan, seen)
+        if flat and piece.kind == "strip":
+            drawing.draw_piece_edge(canvas, plan, flat)
+            strip = self.screen.strip
+            if strip.cover() is not None:
+                drawing.draw_cover(canvas, plan, flat, *strip.cover())
+            drawing.draw_steps(canvas, plan, flat, strip.marks(), strip.only_planned())
+        self._draw_cards(canvas)
+        if room.easel.lit and self.reading:
+            drawing.draw_probe(canvas, plan, self.probe_mm, self.reading, room.easel.reference is not None)
+        if self.crop is not None:
+            draw_loupe(canvas, plan, self.probe_mm, *self.crop)
+
+    def _draw_cards(self, canvas: Canvas) -> None:
+        hands, lamp = self.screen.hands, self.screen.lamp
+        for card in hands.fixed:
+            if card.in_light(lamp.elapsed_s):
+                draw_card(canvas, self.plan, drawn(card, lamp.elapsed_s), hands.edited is card)
+        if hands.held is not None:
+            draw_card(canvas, self.plan, drawn(hands.held), True)
+
+
+def light_table_of(tint: tuple[float, float, float]) -> NDArray[np.uint32]:
+    """Return 256 screen colours of the lamp's light, from none, where only the safelight falls, to the open beam."""
+    lamp = np.array([share * white for share, white in zip(tint, LAMP_WHITE)])
+    part = np.arange(256)[:, None] / 255.0
+    colours = np.rint(lamp * 255.0 * part + np.array(IN_SHADOW) * (1.0 - part) ** 2).astype(np.uint32).clip(0, 255)
+    return np.asarray(colours[:, 2] + 256 * colours[:, 1] + 65536 * colours[:, 0]).astype(np.dtype("<u4"))
+
+
+def drawn(card: HeldCard, elapsed_s: float | None = None) -> DrawnCard:
+    """Return what is drawn of a card at a moment."""
+    x, y = (card.x_mm, card.y_mm) if elapsed_s is None else card.place_at(elapsed_s)
+    wire = None if card.hole or card.shape == "edge" else card.tool().wire_towards_deg
+    return DrawnCard(
+        card.shape, card.width_mm, card.length_mm, x, y, card.card_height_mm, card.angle_deg, card.hole, wire
+    )

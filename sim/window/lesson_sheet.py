@@ -1,0 +1,49 @@
+"""The last piece of paper as it lies under white light beside the lesson: in neutral tones on a grey mat."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pygame
+from pygame import Rect
+
+from sim.window.kit.boxes import fit
+from sim.window.kit.canvas import Canvas
+from sim.window.kit.events import Outcome
+from sim.window.kit.picture import grey_surface, scaled
+from sim.window.room import Room
+from sim.window.theme import WHITE_LIGHT
+
+ASKED_PX = (900, 900)
+
+
+class SheetPicture:
+    """Asks the wall for a print once, keeps it, and draws it at any size."""
+
+    def __init__(self, room: Room):
+        self.room = room
+        self.number = 0
+        self.surface: pygame.Surface | None = None
+
+    def want(self, number: int) -> None:
+        """Have the picture of a sheet ready; 0: of none."""
+        if number == self.number:
+            return
+        self.number, self.surface = number, None
+        if number:
+            wall = self.room.darkroom.wall
+            self.room.later(lambda: wall.picture(number, ASKED_PX), lambda levels: self._take(number, levels))
+
+    def _take(self, number: int, levels: Any) -> Outcome | None:
+        if number == self.number:
+            self.surface = grey_surface(levels)
+        return None
+
+    def draw(self, canvas: Canvas, rect: Rect) -> None:
+        """Draw it on a mat of neutral grey, which is what tones are judged against."""
+        pygame.draw.rect(canvas.surface, WHITE_LIGHT.ground, rect, border_radius=canvas.look.px(4))
+        if self.surface is None:
+            return
+        inner = fit(self.surface.get_size(), rect.inflate(-canvas.look.px(20), -canvas.look.px(20)))
+        source, key = self.surface, ("lesson sheet", str(self.room.lesson.evening.file), self.number, inner.size)
+        canvas.surface.blit(canvas.look.keep(key, lambda: scaled(source, inner.size)), inner)

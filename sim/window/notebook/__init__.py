@@ -1,0 +1,1 @@
+"""The notebook: every sheet of the evening as a page."""

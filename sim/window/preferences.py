@@ -1,0 +1,87 @@
+"""What somebody prefers: scale, language, motion, sound, keys, and where they were; one JSON file, written durably."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from sim.reading import OutsideError, parse_json, read_text, validate
+from sim.writing import WritingFailed, write_text
+
+FILE_NAME = "preferences.json"
+MOST_BYTES = 64 * 1024
+SCALES = (1.0, 1.25, 1.5, 1.75, 2.0, 2.5)
+LEAST_BEAT_S = 0.5  # well below three flashes a second (WCAG 2.1, criterion 2.3.1)
+
+Words = Annotated[str, Field(max_length=60)]
+
+
+class _Stored(BaseModel):
+    model_config = ConfigDict(strict=True, extra="forbid")
+    format: int = Field(ge=1, le=1)
+    scale: float = Field(default=0.0, ge=0.0, le=2.5)
+    language: Words = "en"
+    reduced_motion: bool = False
+    sound: bool = False
+    beat_s: float = Field(default=1.0, ge=LEAST_BEAT_S, le=10.0)
+    place: Words = ""
+    learner: Words = ""
+    keys: dict[Words, list[Words]] = Field(default_factory=dict, max_length=200)
+
+
+@dataclass(frozen=True)
+class Preferences:
+    """Preferences; ``scale`` 0 means: by the size of the desktop."""
+
+    scale: float = 0.0
+    language: str = "en"
+    reduced_motion: bool = False
+    sound: bool = False
+    beat_s: float = 1.0
+    place: str = ""
+    learner: str = ""
+    keys: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+    def with_keys(self, chosen: dict[str, tuple[str, ...]]) -> Preferences:
+        """Return preferences with other keys."""
+        return replace(self, keys=tuple(sorted(chosen.items())))
+
+
+def scale_by_desktop(desktop: tuple[int, int]) -> float:
+    """Return the scale that suits a desktop: 1 up to 1600 x 1000, larger in quarters above (chosen: reads at arm's length)."""
+    share = 0.85 * min(desktop[0] / 1280, desktop[1] / 800)
+    return max(1.0, min(2.5, int(share * 4) / 4))
+
+
+def read_preferences(folder: Path) -> tuple[Preferences, str]:
+    """Return the preferences of a folder, and in words what was wrong with the file (then the usual ones)."""
+    file = folder / FILE_NAME
+    if not file.exists():
+        return Preferences(), ""
+    try:
+        stored = validate(file, parse_json(file, read_text(file, MOST_BYTES)), _Stored)
+    except (OutsideError, OSError) as error:
+        return Preferences(), f"{error}"
+    keys = tuple(sorted((name, tuple(chords)) for name, chords in stored.keys.items()))
+    data = stored.model_dump(exclude={"format", "keys"})
+    if data["scale"]:
+        data["scale"] = max(1.0, data["scale"])
+    return Preferences(keys=keys, **data), ""
+
+
+def write_preferences(folder: Path, chosen: Preferences) -> str:
+    """Keep the preferences; returns in words what went wrong, or nothing."""
+    data = {
+        "format": 1, "scale": chosen.scale, "language": chosen.language, "reduced_motion": chosen.reduced_motion,
+        "sound": chosen.sound, "beat_s": chosen.beat_s, "place": chosen.place, "learner": chosen.learner,
+        "keys": {name: list(chords) for name, chords in chosen.keys},
+    }  # fmt: skip
+    try:
+        write_text(folder / FILE_NAME, json.dumps(data, indent=2, sort_keys=True) + "\n")
+    except WritingFailed as error:
+        return str(error)
+    return ""

@@ -1,0 +1,199 @@
+"""Two diagrams of a print's tones: where they lie on the paper's curve, and their whole way from scene to print."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import pygame
+from pygame import Rect
+
+from sim.window.kit.canvas import Canvas
+from sim.window.wall.axes import (
+    Axes,
+    Pixel,
+    curve_boxes,
+    draw_curve,
+    draw_dashed,
+    draw_grid,
+    draw_point,
+    free_places,
+    signed,
+    spread,
+)
+
+if TYPE_CHECKING:
+    from sim.bench.wall import CurveData, ToneChain
+
+Words = Callable[..., str]
+STOP = 0.30103  # log10 of 2
+
+
+def place_words(name: str) -> str:
+    """Return the name of a place as it is read out: ``white cup``."""
+    return name.replace("-", " ")
+
+
+def _range(values: Sequence[float], least: float, margin: float = 0.15) -> tuple[float, float]:
+    low, high = min(values), max(values)
+    middle, half = (low + high) / 2, max(least / 2, (high - low) / 2 + margin)
+    return middle - half, middle + half
+
+
+def paper_axes(canvas: Canvas, rect: Rect, curve: CurveData) -> Axes:
+    """Return the frame of the paper's curve: room for the numbers at the left and the names at the right."""
+    look = canvas.look
+    names = max((look.width(f"{place_words(p.place)}  0.00", "small") for p in curve.points), default=0) + look.px(52)
+    plot = Rect(rect.x + look.px(44), rect.y + look.px(26), rect.w - look.px(44) - names, rect.h - look.px(72))
+    rising = [float(x) for x, d in zip(curve.log_exposure, curve.density, strict=True) if d - curve.density[0] > 0.01]
+    falling = [float(x) for x, d in zip(curve.log_exposure, curve.density, strict=True) if d < 0.99 * curve.density[-1]]
+    ends = [rising[0], falling[-1], *(p.log_exposure for p in curve.points)]
+    low, high = _range(ends, 1.0, 0.2)
+    return Axes(plot, low, high, 0.0, max(2.2, float(max(curve.density)) + 0.1))
+
+
+def draw_paper_curve(canvas: Canvas, rect: Rect, curve: CurveData, chosen: str, t: Words) -> None:
+    """Draw the paper's characteristic curve with this print's named tones on it, each with its density."""
+    look = canvas.look
+    axes = paper_axes(canvas, rect, curve)
+    draw_grid(canvas, axes)
+    canvas.text(t("Print density"), (rect.x, rect.y), "small", "ink", room=axes.rect.w, shorten=True)
+    words = t("log exposure on the paper")
+    at = (axes.rect.centerx, axes.rect.bottom + look.px(22))
+    canvas.text(words, at, "small", "ink", "midtop", axes.rect.w, shorten=True)
+    draw_curve(canvas, axes, curve.log_exposure, curve.density)
+    points = [axes.at(p.log_exposure, p.density) for p in curve.points]
+    line = look.line_height("small") + look.px(4)
+    centres = spread([y for _, y in points], line, rect.y + look.px(14), axes.rect.bottom)
+    left = axes.rect.right + look.px(34)
+    for point, pixel, y in zip(curve.points, points, centres, strict=True):
+        bend = (axes.rect.right + look.px(10), pixel[1])
+        picked = point.place == chosen
+        colour = look.colour("ink" if picked else "faint")
+        pygame.draw.aalines(canvas.surface, colour, False, [pixel, bend, (left - look.px(5), y)])
+        words = f"{place_words(point.place)}  {point.density:.2f}"
+        canvas.text(words, (left, round(y)), "small", "ink" if picked else "soft", "midleft", rect.right - left, shorten=True)
+    for point, pixel in sorted(zip(curve.points, points, strict=True), key=lambda pair: pair[0].place == chosen):
+        draw_point(canvas, pixel, point.place == chosen)
+
+
+@dataclass(frozen=True)
+class Quadrants:
+    """Four frames round one crossing: negative (lower right), light (lower left), paper (upper left), print (upper right)."""
+
+    negative: Axes
+    light: Axes
+    paper: Axes
+    print: Axes
+
+    def way(self, log_luminance: float, negative: float, log_exposure: float, density: float) -> list[Pixel]:
+        """Return the four corners of one tone's way through the frames."""
+        return [
+            self.negative.at(log_luminance, negative), self.light.at(log_exposure, negative),
+            self.paper.at(log_exposure, density), self.print.at(log_luminance, density),
+        ]  # fmt: skip
+
+
+def quadrants(rect: Rect, gap: int, chain: ToneChain) -> Quadrants:
+    """Return the four frames for a print's tones."""
+    scene = _range([p.log_luminance for p in chain.points], 1.5)
+    exposure = _range([p.log_exposure for p in chain.points], 1.2, 0.25)
+    deepest = max(1.2, max(p.negative_density for p in chain.points) + 0.15)
+    blackest = max(2.0, max(max(chain.paper_density), max(p.print_density for p in chain.points)) + 0.1)
+    wide, high = (rect.w - gap) // 2, (rect.h - gap) // 2
+    left, right = rect.x, rect.x + wide + gap
+    low, top = rect.y + high + gap, rect.y
+    return Quadrants(
+        negative=Axes(Rect(right, low, wide, high), *scene, deepest, 0.0),
+        light=Axes(Rect(left, low, wide, high), exposure[1], exposure[0], deepest, 0.0),
+        paper=Axes(Rect(left, top, wide, high), exposure[1], exposure[0], blackest, 0.0),
+        print=Axes(Rect(right, top, wide, high), *scene, blackest, 0.0),
+    )
+
+
+def draw_tone_chain(canvas: Canvas, rect: Rect, chain: ToneChain, chosen: str, t: Words) -> None:
+    """Draw the four quadrants, every tone numbered in each, and the whole way of the chosen one as a dashed line."""
+    look = canvas.look
+    side, foot = look.px(40), look.px(42)
+    body = Rect(rect.x + side, rect.y + foot, rect.w - 2 * side, rect.h - 2 * foot)
+    four = quadrants(body, look.px(8), chain)
+    draw_grid(canvas, four.paper, "left top", 5, 6)
+    draw_grid(canvas, four.print, "right top", 5, 6)
+    draw_grid(canvas, four.light, "left bottom", 5, 6)
+    draw_grid(canvas, four.negative, "right bottom", 5, 6)
+    draw_curve(canvas, four.paper, chain.paper_log_exposure, chain.paper_density, 1.6)
+    draw_curve(canvas, four.negative, chain.film_log_luminance, chain.film_density, 1.6)
+    for point in chain.points:
+        if point.place == chosen:
+            way = four.way(point.log_luminance, point.negative_density, point.log_exposure, point.print_density)
+            for one, other in zip(way, [*way[1:], way[0]]):
+                draw_dashed(canvas, one, other)
+    _titles(canvas, rect, four, t)
+    along = look.px(7)
+    film = curve_boxes(four.negative, chain.film_log_luminance, chain.film_density, along)
+    paper = curve_boxes(four.paper, chain.paper_log_exposure, chain.paper_density, along)
+    for corner, (axes, taken) in enumerate(
+        ((four.negative, film), (four.light, []), (four.paper, paper), (four.print, []))
+    ):
+        _numbered(canvas, axes, chain, corner, four, chosen, taken)
+
+
+def _numbered(
+    canvas: Canvas, axes: Axes, chain: ToneChain, corner: int, four: Quadrants, chosen: str, taken: list[Rect]
+) -> None:
+    look = canvas.look
+    pixels = [
+        four.way(p.log_luminance, p.negative_density, p.log_exposure, p.print_density)[corner] for p in chain.points
+    ]
+    sizes = [(look.width(str(n + 1), "small") + 2, look.line_height("small")) for n in range(len(pixels))]
+    title = Rect(axes.rect.x, axes.rect.y, axes.rect.w, look.line_height("small") + look.px(8))
+    places = free_places(pixels, sizes, axes.rect.inflate(-4, -4), look.px(11), [title, *taken])
+    for n, (point, pixel, place) in enumerate(zip(chain.points, pixels, places, strict=True)):
+        picked = point.place == chosen
+        gap = abs(place.centerx - pixel[0]) + abs(place.centery - pixel[1])
+        if gap > look.px(34):
+            pygame.draw.aaline(canvas.surface, look.colour("faint"), pixel, place.center)
+        draw_point(canvas, pixel, picked)
+        canvas.text(str(n + 1), place.center, "small", "ink" if picked else "soft", "center")
+
+
+def _titles(canvas: Canvas, rect: Rect, four: Quadrants, t: Words) -> None:
+    """Name each frame inside its upper edge, and each axis where its numbers stand."""
+    look = canvas.look
+    for axes, words in (
+        (four.paper, t("Paper")), (four.print, t("Print against scene")), (four.light, t("Light through the negative")),
+        (four.negative, t("Negative")),
+    ):  # fmt: skip
+        at = (axes.rect.x + look.px(8), axes.rect.y + look.px(5))
+        wide = min(look.width(words, "small"), axes.rect.w - look.px(16))
+        plate = Rect(at, (wide, look.line_height("small"))).inflate(look.px(6), 0)
+        pygame.draw.rect(canvas.surface, look.colour("sunk"), plate)
+        canvas.text(words, at, "small", "ink", room=axes.rect.w - look.px(16), shorten=True)
+    y = rect.y + look.px(1)
+    half = four.paper.rect.w - look.px(4)
+    canvas.text(t("log exposure on the paper"), (four.paper.rect.x, y), "small", "soft", room=half, shorten=True)
+    canvas.text(t("log luminance of the scene"), (four.print.rect.right, y), "small", "soft", "topright", half, shorten=True)
+    y = rect.bottom - look.px(1)
+    canvas.text(
+        t("Up: print density. Down: negative density."), (rect.centerx, y), "small", "soft", "midbottom", rect.w, shorten=True
+    )
+
+
+def tone_rows(chain: ToneChain) -> list[tuple[str, str, str]]:
+    """Return (place, its numbered name, its print density) for the list beside the diagram."""
+    return [(p.place, f"{n + 1}  {place_words(p.place)}", f"D {p.print_density:.2f}") for n, p in enumerate(chain.points)]
+
+
+def tone_words(chain: ToneChain, chosen: str, t: Words) -> str:
+    """Return one tone's whole way in figures."""
+    brightest = max(p.log_luminance for p in chain.points)
+    for p in chain.points:
+        if p.place == chosen:
+            return t(
+                "{place}: {stops} stops below the lightest of these places in the scene, {negative} on the negative, "
+                "{light} log exposure, {print} on the print.",
+                place=place_words(p.place), stops=f"{(brightest - p.log_luminance) / STOP:.1f}",
+                negative=f"{p.negative_density:.2f}", light=signed(p.log_exposure, 2), print=f"{p.print_density:.2f}",
+            )  # fmt: skip
+    return ""

@@ -1,0 +1,63 @@
+"""kill -9 while somebody is printing: the darkroom is found as it was left, nothing acknowledged is lost or done twice."""
+
+from __future__ import annotations
+
+import itertools
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+
+import sim
+from sim.bench.log import read_log, verify_chain
+from tests.bench.killed_darkroom import Seen, opened, seen, steps
+
+SEED, KILLS = 11, 10  # the larger run by hand raises the number
+
+
+def _between(before: Seen, after: Seen) -> set[Seen]:
+    """Return what may be found between two steps: the one or the other, or a sheet that has just left the developer."""
+    half = {(after[0], after[1], bath, after[3], after[4]) for bath in ("stop", "dry")} if after[3] > before[3] else set()
+    return {before, after} | half
+
+
+def test_nothing_acknowledged_is_lost_and_the_evening_goes_on(tmp_path: Path) -> None:
+    generator = np.random.Generator(np.random.PCG64(SEED))
+    deaths = [round(float(t), 1) for t in generator.uniform(300, 1500, KILLS)]
+    root = str(Path(sim.__file__).parent.parent)
+    script = Path(__file__).parent / "killed_darkroom.py"
+    done = subprocess.run(
+        [sys.executable, str(script), str(tmp_path), json.dumps(deaths)], capture_output=True, text=True, check=True,
+        timeout=200, env={"PYTHONPATH": root}, cwd=root,
+    )  # fmt: skip
+    acknowledged: list[int] = json.loads(done.stdout)
+    assert sum(n > 3 for n in acknowledged) >= KILLS // 2
+    whole = opened(tmp_path / "undisturbed")
+    expected = [seen(whole), *itertools.islice(steps(whole), max(acknowledged) + 1)]
+    for k, count in enumerate(acknowledged):
+        room = opened(tmp_path / f"run-{k}")
+        assert seen(room) in _between(expected[count], expected[count + 1]), f"run {k}, after {count} steps"
+        log = read_log(tmp_path / f"run-{k}" / "evening.jsonl")
+        assert verify_chain(log.lines)
+        assert log.damage is None
+        records = [made.record for made in room.evening.state.sheets]
+        assert records == [made.record for made in whole.evening.state.sheets][: len(records)]
+        _goes_on(room)
+
+
+def _goes_on(room: object) -> None:
+    """See the piece that was in hand or tray through, whatever it had come to."""
+    from sim.bench.darkroom import Darkroom
+
+    assert isinstance(room, Darkroom)
+    made = len(room.evening.state.sheets)
+    if room.paper.piece is not None:
+        room.paper.expose()
+        room.tray.put_in()
+    if room.tray.stage:
+        number = room.tray.finish()
+        assert number == len(room.evening.state.sheets)
+        room.tray.clear()
+    assert len(room.evening.state.sheets) in (made, made + 1)

@@ -1,0 +1,91 @@
+"""How fast the window is: from process start to the first frame, a frame of each place, an event. Run by hand:
+
+python -m pytest -s tests/benchmarks/bench_window.py
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import sim
+
+ROOT = Path(sim.__file__).parent.parent
+sys.path.insert(0, str(ROOT / "tests" / "window"))
+MOST_FIRST_FRAME_S = 1.0
+MOST_FRAME_MS = 25.0
+
+
+def test_the_first_frame_comes_within_a_second(tmp_path: Path) -> None:
+    code = f"from pathlib import Path\nfrom sim.window.main_loop import run_window\nrun_window(Path({str(tmp_path)!r}), frames=1)"
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), "SDL_VIDEODRIVER": "dummy"}
+    found = []
+    for _ in range(5):
+        start = time.perf_counter()
+        subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, env=environment)
+        found.append(time.perf_counter() - start)
+    print(f"\nprocess start to first frame and out again: best {min(found):.2f} s, worst {max(found):.2f} s")
+    assert min(found) < MOST_FIRST_FRAME_S
+
+
+def test_a_frame_of_every_place(tmp_path: Path) -> None:
+    from driving import open_room
+
+    from sim.window.stations import PLACES
+
+    driver = open_room(tmp_path, (1280, 800), evening=True)
+    for place in ("start", "preferences", *(name for name, _ in PLACES)):
+        driver.go(place)
+        driver.frame()
+        times = []
+        for _ in range(30):
+            start = time.perf_counter()
+            driver.frame()
+            times.append(1000 * (time.perf_counter() - start))
+        median = sorted(times)[len(times) // 2]
+        print(f"{place:12s} {median:6.2f} ms a frame (median of 30)")
+        assert median < MOST_FRAME_MS, place
+
+
+def test_opening_a_free_evening(tmp_path: Path) -> None:
+    from driving import open_room
+
+    driver = open_room(tmp_path)
+    start = time.perf_counter()
+    driver.click("free-evening")
+    driver.frame()
+    print(f"\na free evening opened and drawn: {time.perf_counter() - start:.2f} s")
+    assert driver.app.place == "enlarger"
+
+
+def test_a_frame_of_dodging(tmp_path: Path) -> None:
+    """A card moved in the light on a large window: shadow, penumbra, wire, card, counting figures, all drawn anew."""
+    import numpy as np
+    from driving import open_room
+
+    from sim.window.kit.events import Pointer
+
+    driver = open_room(tmp_path, (1600, 1000), evening=True)
+    screen = driver.app.screen
+    for key in ("s", "3"):
+        driver.press(key)
+    screen.darkroom.desk.set("time_s", 120.0)
+    driver.press("f5")
+    driver.frame()
+    wall, work = [], []
+    for n in range(400):
+        at = screen.easel.plan.to_px(110 + 20 * np.cos(n / 5), 150 + 20 * np.sin(n / 5))
+        start, busy = time.perf_counter(), time.process_time()
+        driver.app.handle(Pointer("move", at))
+        driver.frame(1 / 60)
+        wall.append(1000 * (time.perf_counter() - start))
+        work.append(1000 * (time.process_time() - busy))
+    assert screen.lamp.on
+    wide, high = screen.easel.plan.view.size
+    for name, times in (("on the clock", wall), ("of processor", work)):
+        middle, slow = np.percentile(times, [50, 95])
+        print(f"\ndodging, easel {wide} x {high} px: median {middle:.1f} ms, 95th percentile {slow:.1f} ms {name}")
+    assert np.percentile(work, 95) < MOST_FRAME_MS

@@ -1,0 +1,1 @@
+"""Lessons: texts, folders, and the coach put to the test."""

@@ -1,0 +1,136 @@
+"""Every lesson's folder is sound: its reference earns full marks, its trials are called by their cause, its texts keep quiet."""
+
+from __future__ import annotations
+
+import shutil
+from functools import lru_cache
+from pathlib import Path
+
+import pytest
+
+from sim.negative.develop import find_negative
+from sim.paper.stock import find_stock
+from sim.printing.exposure import LightCache
+from sim.printing.record import PrintingRecord
+from sim.reading import OutsideError, data_folder
+from sim.scoring.checking import (
+    first_advice,
+    negatives_of,
+    read_reference,
+    reference_problems,
+    text_problems,
+)
+from sim.scoring.exercise import Exercise
+from sim.scoring.exercise_file import exercise_names, find_exercise, read_exercise
+from sim.scoring.hints import MOST_WORDS, brief_of, hints_of
+from sim.scoring.ladder import LadderBench
+from sim.scoring.start import start_record
+from sim.scoring.syllabus import read_syllabus
+from sim.scoring.trial import read_trials
+
+LESSONS = exercise_names()
+FOLDERS = data_folder("lessons")
+TRIALS = [(name, trial.name) for name in LESSONS for trial in read_trials(FOLDERS / name)]
+HABITS = [(entry.slug, entry.habit_from) for entry in read_syllabus().lessons if entry.habit_from]
+
+
+@lru_cache(maxsize=64)
+def bench_of(name: str) -> LadderBench:
+    exercise = find_exercise(name)[1]
+    return LadderBench(exercise, negatives_of(exercise), LightCache(most=8))
+
+
+def starts(bench: LadderBench) -> list[PrintingRecord]:
+    stock = find_stock(bench.exercise.paper)
+    return [start_record(bench.exercise, bench.negatives[index], stock) for index in bench.slots()]
+
+
+def test_syllabus_and_folders_agree() -> None:
+    entries = read_syllabus().lessons
+    assert sorted(entry.slug for entry in entries) == sorted(LESSONS)
+    for entry in entries:
+        exercise = find_exercise(entry.slug)[1]
+        assert (exercise.skill, exercise.title) == (entry.skill, entry.title)
+    assert len(TRIALS) >= len(LESSONS)
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_the_reference_earns_full_marks_with_unlocked_controls_only(name: str) -> None:
+    bench = bench_of(name)
+    assert reference_problems(bench.exercise, bench, read_reference(FOLDERS / name)) == []
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_the_start_does_not_pass(name: str) -> None:
+    bench = bench_of(name)
+    assert not bench.marks_of(starts(bench)).passed(bench.exercise)
+
+
+@pytest.mark.parametrize(("name", "trial_name"), TRIALS, ids=lambda value: str(value))
+def test_a_trial_is_called_by_its_cause_and_size(name: str, trial_name: str) -> None:
+    bench = bench_of(name)
+    trial = next(trial for trial in read_trials(FOLDERS / name) if trial.name == trial_name)
+    said = first_advice(bench.exercise, bench, read_reference(FOLDERS / name), trial)
+    assert said is not None
+    assert trial.is_met_by(*said), said
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_texts_are_short_and_do_not_give_the_answer(name: str) -> None:
+    folder = FOLDERS / name
+    assert text_problems(folder, find_exercise(name)[1], read_reference(folder)) == []
+    assert brief_of(folder).words <= MOST_WORDS
+    assert all(hints_of(folder))
+    assert all(picture.file.is_file() for picture in brief_of(folder).pictures)
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_a_design_says_what_the_lesson_is_for(name: str) -> None:
+    text = (FOLDERS / name / "design.md").read_text(encoding="utf-8").lower()
+    for heading in ("goal", "objectives", "out of scope", "prerequisites", "habit that fails"):
+        assert heading in text
+
+
+@pytest.mark.parametrize(("name", "before"), HABITS, ids=lambda value: str(value))
+def test_the_earlier_lessons_habit_fails_here(name: str, before: str) -> None:
+    """The earlier answer's light, filter and development, carried to this lesson's negatives and size, do not pass."""
+    bench = bench_of(name)
+    old = read_reference(FOLDERS / before)[0]
+    carried = []
+    for index in bench.slots():
+        record = start_record(bench.exercise, bench.negatives[index], find_stock(bench.exercise.paper))
+        carried.append(record.with_exposures(*old.exposures))
+    try:
+        marks = bench.marks_of(carried)
+    except ValueError:
+        return  # an aperture this lens does not have: the habit cannot even be tried
+    assert not marks.passed(bench.exercise)
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_the_other_negatives_of_a_skill_know_the_places(name: str) -> None:
+    exercise: Exercise = find_exercise(name)[1]
+    for other in exercise.also:
+        negative = find_negative(other)
+        assert all(spot.known_as(negative.places) for c in exercise.criteria for spot in c.spots)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ('title = "', 'titel = "', "did you mean 'title'"),
+        ("format = 1", "format = 2", "format"),
+        ("[box]", "[bocks]", "bocks"),
+        ('kind = "tone"', 'kind = "tint"', "kind"),
+        ("skill = ", "# skill = ", "skill: is required and missing"),
+    ],
+)
+@pytest.mark.parametrize("name", LESSONS[:3])
+def test_a_wrong_key_is_refused_with_file_and_key(name: str, old: str, new: str, words: str, tmp_path: Path) -> None:
+    folder = tmp_path / name
+    shutil.copytree(FOLDERS / name, folder)
+    file = folder / "exercise.toml"
+    file.write_text(file.read_text(encoding="utf-8").replace(old, new, 1), encoding="utf-8")
+    with pytest.raises(OutsideError, match=words) as caught:
+        read_exercise(folder)
+    assert str(file) in str(caught.value)

@@ -1,0 +1,143 @@
+"""What comes from outside as tables: course, roster, times, overrides, mapping. Every error with file, line or key."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from class_room import COURSE, ClassRoom
+
+from sim.marking.course import read_course, read_secret
+from sim.marking.gradebook import read_mapping
+from sim.marking.handed_files import read_received
+from sim.marking.overrides import read_overrides
+from sim.marking.roster import anonymous_code, read_roster
+from sim.reading import OutsideError
+
+GOOD_COURSE = COURSE.format(variants="true")
+BAD_COURSES = {
+    "unknown key": ('title = "Grey steps on Tuesdays"', 'titel = "x"', "did you mean 'title'"),
+    "no zone of that name": ('time_zone = "UTC"', 'time_zone = "Middle/Earth"', "time zone"),
+    "zone as a path": ('time_zone = "UTC"', 'time_zone = "../../etc/passwd"', "time zone"),
+    "due with an offset": ("18:00:00", "18:00:00+01:00", "without an offset"),
+    "due as text": ("due = 2026-12-01T18:00:00", 'due = "soon"', "due"),
+    "no attempts": ("attempts = 3", "attempts = 0", "attempts"),
+    "policy": ('policy = "best"', 'policy = "mean"', "policy"),
+    "both rates": ("percent_per_day = 10.0", "percent_per_day = 10.0\npercent_per_hour = 1.0", "percent_per_hour"),
+    "cap over all": ("cap_percent = 50.0", "cap_percent = 150.0", "cap_percent"),
+    "points none": ("points = 100.0", "points = 0.0", "points"),
+    "variants without secret": ('secret_file = "course.key"\n', "", "secret_file"),
+    "next format": ("format = 1", "format = 2", "format"),
+    "course name": ('"wedge-course"', '"Wedge Course"', "course"),
+    "exercise twice": ("[exercise.late]", '[[exercise]]\nfolder = "grey-steps"\n[exercise.late]', "twice"),
+}  # fmt: skip
+
+
+def test_a_good_course(tmp_path: Path) -> None:
+    file = tmp_path / "course.toml"
+    file.write_text(GOOD_COURSE, "utf-8")
+    course = read_course(file)
+    (exercise,) = course.exercises
+    assert (exercise.name, exercise.attempts, exercise.policy, exercise.variants) == ("grey-steps", 3, "best", True)
+    assert (exercise.late.grace_minutes, exercise.late.zero_after_days, exercise.late.exempt) == (10.0, 7.0, ("hana",))
+    assert course.due_utc(exercise) == datetime(2026, 12, 1, 18, tzinfo=UTC)
+    assert course.roster == tmp_path / "roster.csv"
+
+
+@pytest.mark.parametrize("case", BAD_COURSES, ids=lambda case: case.replace(" ", "-"))
+def test_a_bad_course_is_refused_by_key(case: str, tmp_path: Path) -> None:
+    old, new, words = BAD_COURSES[case]
+    assert old in GOOD_COURSE
+    file = tmp_path / "course.toml"
+    file.write_text(GOOD_COURSE.replace(old, new, 1), "utf-8")
+    with pytest.raises(OutsideError) as refused:
+        read_course(file)
+    assert words in str(refused.value)
+    assert str(file) in str(refused.value)
+
+
+def test_a_secret_that_is_none_is_refused(room: ClassRoom) -> None:
+    course = read_course(room.course)
+    assert read_secret(course) == b"a secret for a course of steps"
+    for content in (b"", b"  short  \n"):
+        (room.folder / "course.key").write_bytes(content)
+        with pytest.raises(OutsideError, match="at least 16 bytes"):
+            read_secret(course)
+
+
+BAD_ROSTERS = {
+    "empty": ("", "id"), "no id": ("name,email\na,b\n", "id"), "unknown column": ("id,age\na,3\n", "age"),
+    "twice": ("id\na\nb\na\n", "line 4"), "blank id": ("id,name\n,x\n", "line 2"), "too few cells": ("id,name\na\n", "line 2"),
+    "column twice": ("id,id\na,b\n", "once"), "open quote": ('id\n"a\n', "CSV"),
+    "control character": ("id\n\x1ba\n", "printable"),
+    "too many": ("id\n" + "".join(f"{n}\n" for n in range(5001)), "5000"), "long": ("id\n" + "a" * 3000, "2000"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", BAD_ROSTERS, ids=lambda case: case.replace(" ", "-"))
+def test_a_bad_roster_is_refused(case: str, tmp_path: Path) -> None:
+    text, words = BAD_ROSTERS[case]
+    file = tmp_path / "roster.csv"
+    file.write_text(text, "utf-8")
+    with pytest.raises(OutsideError) as refused:
+        read_roster(file)
+    assert words in str(refused.value)
+
+
+def test_a_roster_as_spreadsheets_write_it(tmp_path: Path) -> None:
+    file = tmp_path / "roster.csv"
+    file.write_bytes('\ufeffEmail,ID,Name\r\nx@y.example,z9,"Müller, Jo ""Kiln"""\r\n\r\n,a1,\r\n'.encode())
+    learners = read_roster(file).learners
+    assert [(one.id, one.name, one.email) for one in learners] == [
+        ("a1", "", ""), ("z9", 'Müller, Jo "Kiln"', "x@y.example"),
+    ]  # fmt: skip
+    assert [one.title for one in learners] == ["a1", 'Müller, Jo "Kiln"']
+
+
+def test_codes_say_nothing_and_differ_by_secret() -> None:
+    assert anonymous_code("ada", b"one") != anonymous_code("ada", b"two")
+    assert anonymous_code("ada", b"one") != anonymous_code("ben", b"one")
+    assert "ada" not in anonymous_code("ada", b"one")
+
+
+def test_times_of_handing_in(tmp_path: Path) -> None:
+    file = tmp_path / "received.csv"
+    file.write_text("file,received\na.evening,2026-12-01T19:03:00+01:00\nb.evening,2026-12-01T18:03:00Z\n", "utf-8")
+    assert set(read_received(file).values()) == {datetime(2026, 12, 1, 18, 3, tzinfo=UTC)}
+    for bad in ("2026-12-01T19:03:00", "yesterday", "", "9999-99-99T00:00:00Z"):
+        file.write_text(f"file,received\na.evening,{bad}\n", "utf-8")
+        with pytest.raises(OutsideError, match="line 2"):
+            read_received(file)
+
+
+BAD_OVERRIDES = ("ada,x,nan,why", "ada,x,-1,why", "ada,x,1e9,why", "ada,x,1_0,why", "ada,x,ten,why", "ada,x,10,",
+                 ",x,10,why", "ada,x,10,why\nada,x,11,why")  # fmt: skip
+
+
+@pytest.mark.parametrize("row", BAD_OVERRIDES, ids=range(len(BAD_OVERRIDES)))
+def test_a_bad_override_is_refused_by_line(row: str, tmp_path: Path) -> None:
+    file = tmp_path / "overrides.csv"
+    file.write_text(f"learner,exercise,points,reason\n{row}\n", "utf-8")
+    with pytest.raises(OutsideError, match=r"line [23]"):
+        read_overrides(file)
+
+
+GOOD_COLUMN = '[[column]]\nheader = "ID"\nsource = "id"\n'
+BAD_MAPPINGS = {
+    "unknown source": GOOD_COLUMN + '[[column]]\nheader = "x"\nsource = "shoe-size"\n',
+    "which exercise": GOOD_COLUMN + '[[column]]\nheader = "x"\nsource = "points"\n',
+    "no such exercise": GOOD_COLUMN + '[[column]]\nheader = "x"\nsource = "points"\nexercise = "other"\n',
+    "needless exercise": '[[column]]\nheader = "ID"\nsource = "id"\nexercise = "grey-steps"\n',
+    "format": GOOD_COLUMN + '[[column]]\nheader = "x"\nsource = "total"\nformat = "{0.__class__}"\n',
+    "no key column": '[[column]]\nheader = "x"\nsource = "name"\n',
+    "empty": "column = []\n",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", BAD_MAPPINGS, ids=lambda case: case.replace(" ", "-"))
+def test_a_bad_mapping_is_refused(case: str, tmp_path: Path) -> None:
+    file = tmp_path / "mapping.toml"
+    file.write_text("format = 1\n" + BAD_MAPPINGS[case], "utf-8")
+    with pytest.raises(OutsideError):
+        read_mapping(file, ("grey-steps",))

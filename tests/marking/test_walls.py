@@ -1,0 +1,160 @@
+"""One lost worker loses one piece of work: the supervisor, the limits, and a batch with hangs, crashes and a memory hog."""
+
+from __future__ import annotations
+
+import random
+import threading
+import time
+from collections import Counter
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
+
+import hard_work
+import pytest
+from at_once import marked
+from class_room import ClassRoom, all_bytes, class_room
+from hard_work import CRASH, HANG, HANG_HARD, HOG, misbehaving, quick
+
+from sim.marking import supervisor as supervisor_module
+from sim.marking.batch import Outcome, mark_batch, read_batch
+from sim.marking.limits import TimeLimitReached, time_limit
+from sim.marking.replaying import prepare_worker
+from sim.marking.supervisor import Supervisor, WorkerLost
+
+
+def test_a_lost_worker_loses_one_piece_only() -> None:
+    with Supervisor(2) as workers:
+        futures = {n: workers.submit(quick, n) for n in (1, 13, 2, 3, 15, 4, 5)}
+        found = {n: f.exception() or f.result() for n, f in futures.items()}
+    assert {n: found[n] for n in (1, 2, 3, 4, 5)} == {1: 1, 2: 4, 3: 9, 4: 16, 5: 25}
+    assert isinstance(found[13], WorkerLost)
+    assert isinstance(found[15], ValueError)
+
+
+def test_what_does_not_answer_is_stopped_from_outside(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(supervisor_module, "MARGIN_S", 0.3)
+    with Supervisor(1, time_limit_s=0.5) as workers:
+        hanging, after = workers.submit(quick, 14), workers.submit(quick, 6)
+        assert isinstance(hanging.exception(timeout=30), TimeLimitReached)
+        assert after.result(timeout=30) == 36
+
+
+def test_leaving_by_an_exception_does_not_wait_for_work() -> None:
+    start = time.monotonic()
+    with pytest.raises(KeyError), Supervisor(1) as workers:  # noqa: PT012
+        workers.submit(quick, 14)
+        workers.submit(quick, 2)
+        time.sleep(0.2)
+        raise KeyError
+    assert time.monotonic() - start < 20
+    with pytest.raises(RuntimeError):
+        workers.submit(quick, 1)
+
+
+def test_the_alarm_ends_a_loop_in_the_main_thread() -> None:
+    with pytest.raises(TimeLimitReached), time_limit(0.1):
+        time.sleep(30)
+
+
+def test_a_watcher_ends_a_loop_in_another_thread() -> None:
+    found: list[str] = []
+
+    def loop() -> None:
+        try:
+            with time_limit(0.1):
+                while True:
+                    time.sleep(0.01)
+        except TimeLimitReached:
+            found.append("stopped")
+
+    thread = threading.Thread(target=loop, daemon=True)
+    thread.start()
+    thread.join(10)
+    assert found == ["stopped"]
+
+
+def test_a_limit_not_reached_leaves_no_trace() -> None:
+    with time_limit(0.15):
+        pass
+    time.sleep(0.25)
+
+
+ROSTER = tuple(f"l{n:02d}" for n in range(60))
+TERRIBLE = {"l07": HANG, "l21": HANG_HARD, "l33": CRASH, "l44": CRASH, "l50": HOG}
+HOSTILE = {"l03": b"\x00\xff", "l15": b'{"number":0,"kind":"opened","data":{"learner":"l15","exercise":"grey-steps"}}\n',
+           "l28": b"[" * 100_000}  # fmt: skip
+
+
+def sixty(room: ClassRoom) -> None:
+    """Hand in sixty evenings: five that do terrible things, three that are hostile, the rest in order."""
+    for n, learner in enumerate(ROSTER):
+        room.hand(learner, times=(3.0, 4.0 + 0.05 * n), seed=TERRIBLE.get(learner, 7))
+    for learner, data in HOSTILE.items():
+        (room.box / f"{learner}.evening").write_bytes(data)
+
+
+def mark_sixty(room: ClassRoom) -> Outcome:
+    batch = read_batch(room.box, room.course, time_limit_s=3.0)
+    with Supervisor(2, batch.time_limit_s, 600, prepare_worker) as workers:
+        return mark_batch(batch, room.folder / "out", workers, 2, work=misbehaving)
+
+
+def test_sixty_files_with_hangs_crashes_and_a_hog_get_a_row_each(tmp_path, monkeypatch) -> None:  # type: ignore[no-untyped-def]
+    monkeypatch.setattr(supervisor_module, "MARGIN_S", 0.5)
+    room = class_room(tmp_path / "course", roster=ROSTER)
+    sixty(room)
+    found = mark_sixty(room)
+    states = {row.learner: (row.status, row.limit) for row in found.results.rows}
+    assert len(states) == 60
+    assert Counter(states.values()) == {("graded", ""): 52, ("failed", "time"): 2, ("failed", "crash"): 2,
+                                        ("failed", "memory"): 1, ("unreadable", ""): 1, ("missing", ""): 2}  # fmt: skip
+    assert {who for who, state in states.items() if state == ("failed", "time")} == {"l07", "l21"}
+    assert {who for who, state in states.items() if state == ("failed", "crash")} == {"l33", "l44"}
+    assert states["l50"] == ("failed", "memory")
+    assert [one.status for one in found.results.unplaced] == ["unreadable", "unreadable"]
+    assert all(row.points is None for row in found.results.rows if row.status == "failed")
+    before = all_bytes(room.folder / "out")
+    again = mark_sixty(room)
+    assert again.replayed == 0
+    assert again.results == found.results
+    assert all_bytes(room.folder / "out") == before
+
+
+def test_a_pool_that_breaks_is_replaced_and_only_the_guilty_pays(room: ClassRoom) -> None:
+    for n, learner in enumerate(("ada", "ben", "cleo", "dan")):
+        room.hand(learner, times=(3.0, 4.0 + n), seed=CRASH if learner == "ben" else 7)
+    batch = read_batch(room.box, room.course)
+    with ProcessPoolExecutor(2, mp_context=get_context("spawn")) as pool:
+        found = mark_batch(batch, room.folder / "pool", pool, 2, work=misbehaving)
+    assert {row.learner: row.status for row in found.results.rows} == {
+        "ada": "graded", "ben": "failed", "cleo": "graded", "dan": "graded",
+    }  # fmt: skip
+    with Supervisor(1) as workers:
+        mark_batch(batch, room.folder / "own", workers, 1, work=misbehaving)
+    assert all_bytes(room.folder / "pool") == all_bytes(room.folder / "own")
+
+
+def test_a_longer_limit_is_a_new_try(room: ClassRoom) -> None:
+    room.hand("ada")
+
+    def too_slow(task: object) -> object:
+        raise TimeLimitReached
+
+    assert marked(room, work=too_slow).results.rows[0].limit == "time"
+    batch = read_batch(room.box, room.course, time_limit_s=60.0)
+    with Supervisor(1) as workers:
+        assert mark_batch(batch, room.folder / "out", workers, 1).results.rows[0].status == "graded"
+
+
+def test_the_order_of_files_on_disk_is_of_no_account(room: ClassRoom, tmp_path) -> None:  # type: ignore[no-untyped-def]
+    other = class_room(tmp_path / "other")
+    names = ["ada", "ben", "cleo", "dan"]
+    for where, order in ((room, names), (other, random.Random(4).sample(names, 4))):
+        for name in order:
+            where.hand(name, times=(3.0, 3.0 + len(name)))
+    assert marked(room).results == marked(other).results
+
+
+def test_the_terrible_work_is_what_it_says() -> None:
+    assert len({HANG, HANG_HARD, CRASH, HOG}) == 4
+    assert hard_work.quick(5) == 25
