@@ -43,7 +43,8 @@ def steps_of(record: PrintingRecord, bench: Bench, marks: dict[tuple[int, int], 
         elif e.through == "open":
             words = f"Flash: no negative in the carrier, light dimmed by {e.dimmed_stops:g} stops"
         else:
-            words = "Whole sheet" if len({m.filter for m in mains}) < 2 else f"Whole sheet through {e.filter.label()}"
+            words = f"Whole {record.sheet.kind}"
+            words += "" if len({m.filter for m in mains}) < 2 else f" through {e.filter.label()}"
         words += f" ({e.note})" if e.note and not covered and e.note[:4] not in ("burn", "step") else ""
         single = is_burn(e, k) and len(own) == 1 and not covered
         words += f": {_tool_words(own[0][1])}" if single else ""
@@ -71,7 +72,7 @@ def _strip_words(exposure: Exposure, total_s: float) -> str:
     if card.note == "slot":
         dx, dy = exposure.paper_shift_mm
         return f"Through a slot over one place; paper moved {dx:+.0f} mm across, {dy:+.0f} mm down from its first place"
-    return f"One step more covered with cardboard; the open part has then had {total_s:.1f} s in all"
+    return f"One step more under cardboard; the rest: {total_s:.1f} s in all"
 
 
 def _light(exposure: Exposure) -> float:

@@ -14,6 +14,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--scale", type=float, default=None, metavar="PERCENT", help="how large everything is drawn, 100 to 250"
     )
+    parser.add_argument(
+        "--words", type=Path, default=None, metavar="POT", help="write all texts for translators, and stop"
+    )
     parser.add_argument("--exercise", default="", metavar="NAME", help="open this exercise, by its name or folder")
 
 
@@ -21,6 +24,13 @@ def run(options: argparse.Namespace) -> int:
     """Open the window; refuses in words where there is no display."""
     if options.scale is not None and not 100.0 <= options.scale <= 250.0:
         raise ValueError(f"scale must be between 100 and 250 (per cent), got {options.scale:g}")
+    if options.words is not None:
+        from sim.window.words_template import template
+        from sim.writing import write_text
+
+        write_text(options.words, template())
+        print(f"Texts written to {options.words}")
+        return 0
     from sim.window.main_loop import run_window
 
     folder = options.folder

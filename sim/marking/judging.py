@@ -28,8 +28,9 @@ if TYPE_CHECKING:
     from sim.scoring.exercise import Exercise
     from sim.scoring.judged import Judged
     from sim.scoring.marks import Mark, Marks
+    from sim.scoring.readings import Readings
 
-COARSE_PX_PER_MM = 2.5  # of sheets that do not count; readings of spots differ from the full sheet's by 0.003 at most: measured
+COARSE_PX_PER_MM = 2.5  # of sheets that do not count: for a small picture only
 COARSE_LIGHTS_KEPT = 12  # a tenth of a full sheet's light each: heights and apertures of one evening
 MOST_PICTURES = 24  # six sheets cut into strips; further ones are listed without a picture
 MOST_READINGS = 8
@@ -109,48 +110,54 @@ def _sheets(
     from sim.printing.exposure import LightCache
 
     lights = LightCache(COARSE_LIGHTS_KEPT)
-    full = {id(one.record): one.sheet for one in judged.judged_prints}
     negatives = {negative.name: negative for negative in judged.negatives}
     before: dict[tuple[str, str], PrintingRecord] = {}
     shown: list[SheetResult] = []
     pictures: dict[str, bytes] = {}
     for made in sheets:
-        record = made.record
+        record, counts = made.record, made.number in nominated
         negative = negatives[record.negative]
-        sheet = full.get(id(record))
-        if sheet is None and len(shown) < MOST_PICTURES:
-            sheet = _printed(negative, record, judged, lights)
-        picture = f"sheet-{made.number}" if sheet is not None and len(shown) < MOST_PICTURES else ""
-        counts = made.number in nominated
-        if picture and sheet is not None:
-            pictures[picture] = jpeg_of(sheet, LARGE_PX if counts else SMALL_PX)
-            if counts:
-                pictures[f"thumb-{made.number}"] = jpeg_of(sheet, THUMB_PX)
+        looked = _looked_at(negative, record, judged, lights) if len(shown) < MOST_PICTURES else None
+        if looked:
+            pictures[f"sheet-{made.number}"] = jpeg_of(looked[0], LARGE_PX if counts else SMALL_PX)
+        if looked and counts:
+            pictures[f"thumb-{made.number}"] = jpeg_of(looked[0], THUMB_PX)
         same_kind = (record.negative, record.sheet.kind)
         shown.append(
             SheetResult(
                 number=made.number, kind=record.sheet.kind, minute=round(made.minute, 1), negative=record.negative,
                 changes=changes_between(before.get(same_kind), record),
-                readings=_readings(sheet, _places(exercise, negative)), nominated=counts, picture=picture,
+                readings=_readings(looked[1], _places(exercise, negative)) if looked else [], nominated=counts,
+                picture=f"sheet-{made.number}" if looked else "",
             )
         )  # fmt: skip
         before[same_kind] = record
     return shown, pictures
 
 
-def _printed(
+def _looked_at(
     negative: Negative, record: PrintingRecord, judged: Judged, coarse: LightCache
-) -> Print | None:
-    """Return a sheet that does not count: whole where its light is at hand already, else coarse, to be looked at small."""
+) -> tuple[Print, Readings] | None:
+    """Return a sheet to look at, and its readings.
+
+    A judged sheet is at hand; so is the light of one that differs in time or filter only. Others are printed coarse, to
+    be looked at small, and read by printing just their places finely.
+    """
     from sim.paper.stock import find_stock
     from sim.printing.make_print import make_print
+    from sim.scoring.readings import PlaceReadings, PrintReadings
 
-    at_hand = judged.lights is not None and any(_same_light(record, one) for one in judged.records)
+    own = next((one.sheet for one in judged.judged_prints if one.record is record), None)
+    lights = judged.lights
+    if own is not None or lights is None:
+        return (own, PrintReadings(own)) if own else None
     try:
         stock = find_stock(record.sheet.paper)
-        if at_hand:
-            return make_print(negative, record, stock, lights=judged.lights)
-        return make_print(negative, record, stock, COARSE_PX_PER_MM, lights=coarse)
+        if any(_same_light(record, one) for one in judged.records):
+            sheet = make_print(negative, record, stock, lights=lights)
+            return sheet, PrintReadings(sheet)
+        small = make_print(negative, record, stock, COARSE_PX_PER_MM, lights=coarse)
+        return small, PlaceReadings(negative, record, stock, lights)
     except ValueError:  # it was printed once, so this is another version's record; the sheet is listed without a picture
         return None
 
@@ -175,14 +182,11 @@ def _places(exercise: Exercise, negative: Negative) -> list[Place]:
     return list(places.values())[:MOST_READINGS]
 
 
-def _readings(sheet: Print | None, places: Sequence[Place]) -> list[ReadingResult]:
-    from sim.viewing.densitometer import read_place
-
+def _readings(sheet: Readings, places: Sequence[Place]) -> list[ReadingResult]:
     readings = []
-    for place in places if sheet is not None else ():
+    for place in places:
         try:
-            assert sheet is not None
-            readings.append(ReadingResult(place=place.name, density=round(read_place(sheet, place), 2)))
+            readings.append(ReadingResult(place=place.name, density=round(sheet.spot(place), 2)))
         except ValueError:
             continue  # the place lies off this piece of paper
     return readings

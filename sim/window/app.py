@@ -170,6 +170,10 @@ class App:
                 self.screen.refresh()
             return outcome
         if self.over is not None:
+            if isinstance(self.over, KeyList):
+                self.over.pages = len(self.over.flow(self.room.look, Rect((0, 0), self.size)))
+                if isinstance(event, Key) and event.down and self.over.turn(event):
+                    return HANDLED
             if (isinstance(event, Key) and event.down) or (isinstance(event, Pointer) and event.kind == "down"):
                 self.over = None
             return HANDLED

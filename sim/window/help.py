@@ -12,6 +12,8 @@ from sim.window.kit.action import Action
 from sim.window.kit.boxes import columns
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.control import Control
+from sim.window.kit.events import Event, Key
+from sim.window.kit.look import Look
 from sim.window.kit.question import dim
 from sim.window.kit.screen import Screen
 from sim.window.room import Room
@@ -91,37 +93,68 @@ def listed_chords(room: Room, screen: Screen) -> set[str]:
 
 
 class KeyList:
-    """All keys, in three columns."""
+    """All keys, set in three columns; what does not fit goes on to a further page, never to smaller letters."""
 
     def __init__(self, room: Room, screen: Screen):
-        self.title = room.words.text("Keys")
+        self.t = room.words.text
         self.groups = key_rows(room, screen)
+        self.page = 0
+        self.pages = 1
+
+    def turn(self, event: Event) -> bool:
+        """Turn the page with the arrows; returns whether the list stays."""
+        name = event.name if isinstance(event, Key) else ""
+        steps = {"right": 1, "down": 1, "left": -1, "up": -1}.get(name, 0)
+        self.page = max(0, min(self.pages - 1, self.page + steps))
+        return bool(steps)
+
+    def flow(self, look: Look, window: Rect) -> list[list[tuple[Rect, str, str]]]:
+        """Return the pages: each a list of (where, key, words); a heading has no key."""
+        sheet = window.inflate(-look.px(80), -look.px(56))
+        body = Rect(sheet.x, sheet.y + look.px(34), sheet.w, sheet.h - look.px(34))
+        slots = columns(body, [1, 1, 1], look.px(20))
+        line, gap, wide = look.line_height("small"), look.px(4), min(slot.w for slot in slots)
+        keys = min(wide * 2 // 5, look.px(118))
+        pages: list[list[tuple[Rect, str, str]]] = [[]]
+        slot, y = 0, body.y
+        for title, found in self.groups:
+            rows = [("", title), *found]
+            for n, (key, words) in enumerate(rows):
+                room = wide - (keys if key else 0)
+                height = line * len(look.wrapped(words, room, "small")) if key else line + gap
+                after = line * 2 if not key and n + 1 < len(rows) else 0  # a heading never stands alone at the foot
+                if y + height + after > body.bottom:
+                    slot, y = slot + 1, body.y
+                    if slot == len(slots):
+                        pages.append([])
+                        slot = 0
+                y += 0 if key or y == body.y else line // 2
+                pages[-1].append((Rect(slots[slot].x, y, wide, height), key, words))
+                y += height + gap
+        return pages
 
     def draw(self, canvas: Canvas) -> None:
-        """Draw the list over the whole window; the type is set smaller gaps, never smaller letters, when there is much."""
+        """Draw the page over the whole window."""
         look, window = canvas.look, canvas.surface.get_rect()
         dim(canvas)
         sheet = window.inflate(-look.px(48), -look.px(32))
         pygame.draw.rect(canvas.surface, look.colour("panel"), sheet, border_radius=look.px(8))
         pygame.draw.rect(canvas.surface, look.colour("soft"), sheet, 1, border_radius=look.px(8))
-        inner = sheet.inflate(-look.px(32), -look.px(24))
-        canvas.text(self.title, inner.topleft, "title")
-        body = Rect(inner.x, inner.y + look.px(32), inner.w, inner.h - look.px(32))
-        for (title, found), column in zip(self.groups, columns(body, [1, 1, 1], look.px(18))):
-            canvas.text(title, column.topleft, "strong", "soft", room=column.w, shorten=True)
-            self._draw_group(canvas, found, Rect(column.x, column.y + look.px(24), column.w, column.h - look.px(24)))
-
-    def _draw_group(self, canvas: Canvas, found: list[tuple[str, str]], rect: Rect) -> None:
-        look, line = canvas.look, canvas.look.line_height("small")
-        wide = min(rect.w * 2 // 5, max((look.width(keys, "small") for keys, _ in found), default=0) + look.px(14))
-        free = rect.h - sum(line * self._lines(canvas, label, rect.w - wide) for _, label in found)
-        gap = max(0, min(look.px(6), free // max(1, len(found))))
-        y = rect.y
-        for keys, label in found:
-            canvas.text(keys, (rect.x, y), "small", "ink", room=wide - look.px(6), shorten=True)
-            rows = 2 if self._lines(canvas, label, rect.w - wide) > 1 else 1
-            canvas.lines(label, Rect(rect.x + wide, y, rect.w - wide, rows * line), "small", "soft", shorten=True)
-            y += rows * line + gap
-
-    def _lines(self, canvas: Canvas, label: str, width: int) -> int:
-        return min(2, len(canvas.look.wrapped(label, width, "small")))
+        pages = self.flow(look, window)
+        page = min(self.page, len(pages) - 1)
+        at = (sheet.x + look.px(16), sheet.y + look.px(12))
+        title = canvas.text(self.t("Keys"), at, "title")
+        if len(pages) > 1:
+            words = self.t("page {n} of {all}, arrows turn", n=page + 1, all=len(pages))
+            right = sheet.right - look.px(16)
+            canvas.text(
+                words, (right, title.centery), "small", "soft", "midright", right - title.right - 20, shorten=True
+            )
+        keys = min(pages[0][0][0].w * 2 // 5, look.px(118))
+        for rect, key, words in pages[page]:
+            if not key:
+                canvas.text(words, rect.topleft, "small", "ink", room=rect.w, shorten=True)
+                canvas.line((rect.x, rect.bottom - 1), (rect.right, rect.bottom - 1), "edge")
+                continue
+            canvas.text(key, rect.topleft, "small", "ink", room=keys - look.px(6), shorten=True)
+            canvas.lines(words, Rect(rect.x + keys, rect.y, rect.w - keys, rect.h), "small", "soft")

@@ -59,7 +59,7 @@ def draw_marks(
     """Draw a table: sign and place, measured, wanted with tolerance, points. Returns the pixels used."""
     look = canvas.look
     row = look.px(ROW)
-    edges = [0.40, 0.57, 0.83, 1.0]
+    edges = [0.37, 0.53, 0.78, 1.0]
     rights = [rect.x + int(rect.w * e) for e in edges]
     y = rect.y
     heads = (t("Place"), t("Measured"), t("Wanted"), t("Points"))
@@ -76,7 +76,12 @@ def draw_marks(
             rect.x,
             rights,
             y,
-            (mark.place or mark.name, measured, wanted, f"{mark.points:.1f} / {mark.full_points:g}"),
+            (
+                (mark.place or mark.name).replace("-", " "),
+                measured,
+                wanted,
+                f"{mark.points:.1f} / {mark.full_points:g}",
+            ),
             "body",
             "ink",
             sign,

@@ -20,6 +20,8 @@ from sim.window.lesson_sheet import SheetPicture
 from sim.window.lesson_shelf import ShelfPart
 from sim.window.lesson_words import HELP, paragraphs, reading_words
 
+LEAST_SHEET = 200  # logical units of height that make a print worth looking at
+
 
 class LessonScreen(Screen):
     """Shelf and lesson under way share the place; which one is seen is ``on_shelf``."""
@@ -55,7 +57,7 @@ class LessonScreen(Screen):
         self.step: Any = None
         self.counting: set[int] = set()
         self._stage = ("", 0)
-        self._choices = -1
+        self.sheet_rect: Rect | None = None
         self.area = Rect(0, 0, 0, 0)
         self.sheet = SheetPicture(self.room)
 
@@ -114,16 +116,13 @@ class LessonScreen(Screen):
         self.answers.label = step.question
         self.answers.rows = [Row(choice.key, choice.words) for choice in step.choices]
         self.answers.visible = bool(step.choices)
-        self.own_words.visible = step.stage in ("predict", "see")
+        self.own_words.visible = bool(step.choices) and step.stage in ("predict", "see")
         marked = {line.number for line in step.sheets if line.nominated} | self.counting
         self.sheets.rows = [
             Row(str(line.number), f"{line.number}  {line.words}", "", "pin" if line.number in marked else "")
             for line in reversed(step.sheets)
         ]  # fmt: skip
         self.sheet.want(step.sheet)
-        if self._choices != len(step.choices):
-            self._choices = len(step.choices)
-            self._layout_run(self.area)
         asks = {
             "brief": t("Go on"),
             "predict": t("That is what I expect"),
@@ -131,12 +130,13 @@ class LessonScreen(Screen):
             "explain": t("That is why"),
         }
         self.on.label = asks.get(step.stage, t("Show me") if "play" in step.allowed else t("Predict the next"))
-        self.on.visible = step.stage in asks or "play" in step.allowed or bool(step.choices)
+        self.on.visible = bool(step.choices) or step.stage == "brief" or "play" in step.allowed
         self.hint.why_not = "" if "hint" in step.allowed else (step.no_hint or t("not at this moment"))
         self.nominate.why_not = (
             "" if "nominate" in step.allowed else t("there is no whole print to name, or something else comes first")
         )
         self.hand_in.why_not = "" if "hand-in" in step.allowed else t("name the sheet that counts first")
+        self._layout_run(self.area)
 
     def layout(self, area: Rect) -> None:
         """Lay out shelf and lesson; both fill the place."""
@@ -155,17 +155,26 @@ class LessonScreen(Screen):
         self.middle, self.right = columns(rest, [11, 10], look.px(16))
         x = keys.x
         for control, width in ((self.on, 220), (self.enlarger, 150), (self.hint, 110), (self.hand_in, 120)):
-            height = look.px(46 if control is self.on else 34)
-            control.rect = Rect(
-                x, keys.bottom - height - (0 if control is self.on else look.px(6)), look.px(width), height
-            )
-            x += look.px(width + 10)
-        inner = inset(self.middle, look.px(6), look.px(8))
-        low, inner = cut_bottom(inner, look.px(76), look.px(8))
-        self.own_words.rect = low
-        rows = min(7, max(1, self._choices))
-        height = look.px(28 * rows + 2) + look.line_height("small") + look.px(4)
-        self.answers.rect, self.text.rect = cut_bottom(inner, min(inner.h * 6 // 10, height), look.px(10))
+            big = control is self.on
+            control.rect = Rect(x, keys.y + look.px(0 if big else 6), look.px(width), look.px(46 if big else 34))
+            x += look.px(width + 10) if control.visible else 0
+        self._layout_words(inset(self.middle, look.px(6), look.px(8)))
+
+    def _layout_words(self, inner: Rect) -> None:
+        """From below: own words, answers; the text above; what is left over shows the sheet, if that is enough."""
+        look = self.room.look
+        if self.own_words.visible:
+            self.own_words.rect, inner = cut_bottom(inner, look.px(76), look.px(8))
+        if self.answers.visible:
+            rows = min(7, max(1, len(self.answers.rows)))
+            height = look.px(28 * rows + 2) + look.line_height("small") + look.px(4)
+            self.answers.rect, inner = cut_bottom(inner, min(inner.h * 6 // 10, height), look.px(10))
+        needed = self.text.height_for(look, inner.w)
+        left = inner.h - needed - look.px(10)
+        self.sheet_rect = None
+        if self.step is not None and self.step.sheet and left >= look.px(LEAST_SHEET):
+            self.sheet_rect, inner = cut_bottom(inner, left, look.px(10))
+        self.text.rect = inner
 
     def act(self, action: str) -> Outcome:
         """The lesson's own keys."""
@@ -244,6 +253,8 @@ class LessonScreen(Screen):
         elif self.step is not None:
             draw_path(canvas, self.path, self.step.stage, t)
             canvas.panel(self.middle)
+            if self.sheet_rect is not None:
+                self.sheet.draw(canvas, self.sheet_rect)
             self._draw_readings(canvas, canvas.panel(self.right, self.step.title))
         super().draw(canvas)
 
@@ -259,7 +270,7 @@ class LessonScreen(Screen):
             height = look.px(24) * (len(step.strip) + 1)
             draw_strip_readings(canvas, Rect(rect.x, rect.y, rect.w, height), step.strip, t)
             _, rest = cut_top(rect, height, look.px(12))
-        if step.sheet:
+        if step.sheet and self.sheet_rect is None:
             picture, rest = cut_bottom(rest, rest.h * 55 // 100, look.px(10))
             self.sheet.draw(canvas, picture)
         left = rest

@@ -54,7 +54,15 @@ def reading_words(step: Any, t: Translate) -> list[tuple[str, str, str]]:
         left = (f"{step.sheets_left:g}", f"{step.minutes_left:.0f}")
         words = t("{sheets} sheets and {minutes} minutes are left.", sheets=left[0], minutes=left[1])
         found.append((words, "body", "ink"))
-        found += [(one.words, "small", "soft") for one in step.locked[:4]]
+        if step.locked:
+            names = ", ".join(_first_small(one.words.partition(" stays ")[0]) for one in step.locked)
+            stays = t("Kept as they are, because it is one new decision at a time: {names}.", names=names)
+            found.append((stays, "small", "soft"))
     if step.stage == "see":
         found.append((t("First look, then read: the numbers come when you have said what you see."), "body", "ink"))
     return found
+
+
+def _first_small(words: str) -> str:
+    """Return words as they stand within a sentence."""
+    return words[:1].lower() + words[1:]

@@ -20,7 +20,10 @@ MOST_FRAME_MS = 25.0
 
 
 def test_the_first_frame_comes_within_a_second(tmp_path: Path) -> None:
-    code = f"from pathlib import Path\nfrom sim.window.main_loop import run_window\nrun_window(Path({str(tmp_path)!r}), frames=1)"
+    code = (
+        "from pathlib import Path\nfrom sim.window.main_loop import run_window\n"
+        f"run_window(Path({str(tmp_path)!r}), frames=1)"
+    )
     environment = {**os.environ, "PYTHONPATH": str(ROOT), "SDL_VIDEODRIVER": "dummy"}
     found = []
     for _ in range(5):

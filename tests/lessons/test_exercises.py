@@ -1,4 +1,4 @@
-"""Every lesson's folder is sound: its reference earns full marks, its trials are called by their cause, its texts keep quiet."""
+"""Every lesson is sound: its reference earns full marks, its trials are called by their cause, its texts keep quiet."""
 
 from __future__ import annotations
 

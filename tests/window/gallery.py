@@ -24,7 +24,21 @@ class Gallery(Screen):
     NAME = "gallery"
     HELP: ClassVar[dict[str, str]] = {
         name: f"Help for {name}."
-        for name in ("press", "lamp", "rocker", "row", "list", "number", "column", "ring", "words", "long", "note", "locked", "ask")
+        for name in (
+            "press",
+            "lamp",
+            "rocker",
+            "row",
+            "list",
+            "number",
+            "column",
+            "ring",
+            "words",
+            "long",
+            "note",
+            "locked",
+            "ask",
+        )
     }
     ACTIONS = (Action("mark", "Make a mark", "m"), Action("hold", "Hold something", "x"))
 
@@ -36,12 +50,25 @@ class Gallery(Screen):
         self.press = self.add(PushButton("press", t("Expose"), lambda: note("pressed")))
         self.lamp = self.add(PushButton("lamp", t("Red filter"), self._lamp, lamp=False))
         self.rocker = self.add(Toggle("rocker", t("Focusing light"), False, note))
-        self.row = self.add(ChoiceRow("row", t("Filter"), [(s, s) for s in ("00", "0", "1", "2", "3", "4", "5")], "2", note))
+        self.row = self.add(
+            ChoiceRow("row", t("Filter"), [(s, s) for s in ("00", "0", "1", "2", "3", "4", "5")], "2", note)
+        )
         rows = [Row(f"r{n}", f"negative {n}", "note", "tick" if n % 2 else "") for n in range(20)]
         self.list = self.add(ScrollList("list", t("Negatives"), rows, "r0", note, lambda key: note(f"open {key}")))
         self.number = self.add(NumberField("number", t("Seconds"), 10.0, "s", 0.5, 60.0, 0.5, 1, note))
         self.column = self.add(
-            Column("column", t("Column"), 400.0, "mm", least=200.0, most=900.0, step=1.0, digits=0, change=note, marks=(200, 400, 600, 800))
+            Column(
+                "column",
+                t("Column"),
+                400.0,
+                "mm",
+                least=200.0,
+                most=900.0,
+                step=1.0,
+                digits=0,
+                change=note,
+                marks=(200, 400, 600, 800),
+            )
         )
         self.ring = self.add(Ring("ring", t("Aperture"), STOPS, "8", note))
         self.words = self.add(TextNote("words", t("Words on a card that are long enough to need two lines at least.")))
@@ -56,7 +83,14 @@ class Gallery(Screen):
 
     def _ask(self) -> Outcome:
         answers = (Answer("yes", "Throw it away"), Answer("no", "Keep it"))
-        return asked(Question("Throw the sheet away?", "It has been exposed and cannot go back into the box.", answers, self.seen.append))
+        return asked(
+            Question(
+                "Throw the sheet away?",
+                "It has been exposed and cannot go back into the box.",
+                answers,
+                self.seen.append,
+            )
+        )
 
     def layout(self, area: Rect) -> None:
         look, x, y = self.room.look, area.x, area.y

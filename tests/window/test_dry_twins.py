@@ -202,3 +202,19 @@ def test_every_tool_of_the_rack_has_its_digit(tmp_path: Path) -> None:
         assert driver.app.screen.hands.held.name == tool.name
     driver.press("0")
     assert driver.app.screen.hands.held is None
+
+
+def test_an_arrow_held_down_moves_on_and_stops_when_let_go(tmp_path: Path) -> None:
+    driver = hand(tmp_path / "held")
+    driver.press("2")
+    screen = driver.app.screen
+    screen.set_focus(None)
+    start = screen.hands.held.x_mm
+    driver.app.handle(Key("right", True))
+    assert screen.hands.held.x_mm == start + 2.0
+    driver.frame(0.1, times=10)
+    far = screen.hands.held.x_mm
+    assert start + 30.0 < far < start + 70.0
+    driver.app.handle(Key("right", False))
+    driver.frame(0.1, times=5)
+    assert screen.hands.held.x_mm == far

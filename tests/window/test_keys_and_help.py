@@ -70,6 +70,20 @@ def test_the_key_list_shows_every_action_and_every_key_works_as_listed(hand: Dri
                 assert chord in listed_chords(hand.app.room, screen)
 
 
+def test_the_whole_key_list_is_drawn_page_by_page(hand: Driver) -> None:
+    for place in _everywhere(hand):
+        hand.go(place)
+        drawn: set[str] = set()
+        hand.press("f2")
+        for _ in range(5):
+            drawn |= {label.words for label in hand.frame().labels if label.layer == "over"}
+            hand.press("right")
+        hand.press("escape")
+        for _, rows in key_rows(hand.app.room, hand.app.screen):
+            for keys, _ in rows:
+                assert keys in drawn, f"{place}: {keys}"
+
+
 def test_no_key_does_two_things_at_one_place(hand: Driver) -> None:
     for place in _everywhere(hand):
         hand.go(place)

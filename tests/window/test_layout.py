@@ -59,6 +59,12 @@ def test_every_place_fits_in_a_free_evening(tmp_path: Path, size: tuple[int, int
         driver.go(place)
         assert driver.app.place == place, driver.said()
         assert faults(driver.frame()) == [], place
+        driver.press("f2")
+        for _ in range(4):
+            assert faults(driver.frame()) == [], place
+            driver.press("right")
+        driver.press("escape")
+        assert driver.app.over is None
 
 
 @pytest.mark.parametrize(("size", "scale", "language"), PLACED)

@@ -8,6 +8,7 @@ import pytest
 
 from sim.window import words
 from sim.window.words import PSEUDO, Words, read_po
+from sim.window.words_template import template
 
 PO = '''# a translator's file
 msgid ""
@@ -64,3 +65,13 @@ def test_the_long_language_keeps_what_stands_in_braces_and_is_forty_per_cent_lon
     assert "what" not in long.text("Press the key for: {what}.", what="X")
     assert "X" in long.text("Press the key for: {what}.", what="X")
     assert long.text("") == ""
+
+
+def test_the_template_holds_the_words_of_every_place() -> None:
+    found = read_po(template().replace('msgstr ""', 'msgstr "x"'))
+    for message in (
+        "Enlarger", "Open a free evening", "{n} min left", "Explain what is under the pointer or has the focus",
+        "Begin anew", "The task", "Next control", "Foot switch: lamp on, or off before its time",
+    ):  # fmt: skip
+        assert message in found, message
+    assert len(found) > 250

@@ -90,7 +90,9 @@ def _veil(canvas: Canvas, view: Rect, edge: list[tuple[float, float]], hole: boo
     canvas.surface.blit(veil, box)
 
 
-def card_icon(look: Look, size: tuple[int, int], shape: str, shares: tuple[float, float], hole: bool, held: bool) -> pygame.Surface:
+def card_icon(
+    look: Look, size: tuple[int, int], shape: str, shares: tuple[float, float], hole: bool, held: bool
+) -> pygame.Surface:
     """Return the picture of a tool in the rack: cardboard on a wire, or a board with a hole. An empty hook when it is held."""
     return smooth(size, lambda big, n: _draw_icon(big, look, n, shape, shares, hole, held))
 

@@ -20,6 +20,8 @@ from sim.window.kit.canvas import Canvas
 from sim.window.kit.picture import LivePicture, grey_surface
 
 LOUPE_PX = 176
+WELL_SEEN = 185.0  # screen value of the lights of a projection that is easily seen
+NEAR_MM = 7.0  # the probe names a place of the picture when it stands so near
 LAMP_WHITE = (1.0, 0.94, 0.83)  # a filament seen by an eye used to the safelight (chosen by eye)
 IN_SHADOW = (30.0, 16.0, 7.0)  # what the safelight leaves to see where the lamp does not reach (chosen by eye)
 
@@ -78,8 +80,8 @@ class EaselPart(Part):
         if not room.easel.lit or self._live is None:
             return
         seen = room.paper.live_easel(size, poses, region) if poses else room.easel.picture(size, region)
-        if self._tint[0] != seen.tint:
-            self._tint = (seen.tint, light_table_of(seen.tint))
+        if self._tint[0] != (seen.tint, room.desk.now):
+            self._tint = ((seen.tint, room.desk.now), light_table_of(seen.tint, adapted(seen.values)))
         np.take(self._tint[1], seen.values, out=self._live.pixels, mode="clip")
 
     def _measure(self) -> None:
@@ -101,17 +103,26 @@ class EaselPart(Part):
             self.reading = ()
 
     def _in_words(self, read: Any) -> tuple[str, ...]:
-        lux = f"{read.lux:.3g} lux"
+        lux, name = f"{read.lux:.3g} lux", self._place_name()
         if read.stops is None:
-            return (lux,)
+            return (lux, *name)
         sign = f"{read.stops:+.2f}".replace("-", "−")
         paper = f"{read.paper_stops:+.2f}".replace("-", "−")
-        return lux, self.words("{stops} stop", stops=sign), self.words("{stops} for the paper", stops=paper)
+        return lux, self.words("{stops} stop", stops=sign), self.words("{stops} for the paper", stops=paper), *name
+
+    def _place_name(self) -> tuple[str, ...]:
+        """Return the name of the place under the probe, if the sleeve names one there."""
+        left, top, wide, high = self.darkroom.desk.frame_mm
+        for place in self.darkroom.desk.negative.places:
+            x, y = left + place.x * wide, top + place.y * high
+            if abs(x - self.probe_mm[0]) <= NEAR_MM and abs(y - self.probe_mm[1]) <= NEAR_MM:
+                return (place.name.replace("-", " "),)
+        return ()
 
     def _through_loupe(self) -> tuple[pygame.Surface, str]:
         crop = self.darkroom.easel.loupe(*self.probe_mm, px=self.look.px(LOUPE_PX))
-        tint = self._tint[0] or (1.0, 1.0, 1.0)
-        shares = [round(255 * share * white) for share, white in zip(tint, LAMP_WHITE)]
+        tint = self._tint[0][0] if self._tint[0] else (1.0, 1.0, 1.0)
+        shares = [round(255 * share**0.5 * white) for share, white in zip(tint, LAMP_WHITE)]
         words = self.words("sharpness {share}", share=f"{crop.contrast_5_lp_mm:.2f}")
         return grey_surface(crop.values, (shares[0], shares[1], shares[2])), words
 
@@ -160,10 +171,23 @@ class EaselPart(Part):
             draw_card(canvas, self.plan, drawn(hands.held), True)
 
 
-def light_table_of(tint: tuple[float, float, float]) -> NDArray[np.uint32]:
-    """Return 256 screen colours of the lamp's light, from none, where only the safelight falls, to the open beam."""
-    lamp = np.array([share * white for share, white in zip(tint, LAMP_WHITE)])
-    part = np.arange(256)[:, None] / 255.0
+def adapted(values: NDArray[np.uint8]) -> float:
+    """Return how much brighter a dark picture seems to an eye that has got used to it: half of the way, in logarithms.
+
+    Behind a hard filter the projection is so dim that nobody could place a strip by it otherwise (assumption, for looking).
+    """
+    brightest = float(np.percentile(values[::6, ::6], 99.0))
+    return float(np.clip((WELL_SEEN / max(brightest, 1.0)) ** 0.5, 1.0, 3.0))
+
+
+def light_table_of(tint: tuple[float, float, float], gain: float = 1.0) -> NDArray[np.uint32]:
+    """Return 256 screen colours of the lamp's light, from none, where only the safelight falls, to the open beam.
+
+    Of a filter's colour the adapted eye sees about half (assumption); red light stays red.
+    """
+    shares = tint if tint[0] > 2.0 * tint[1] and tint[0] > 2.0 * tint[2] else [share**0.5 for share in tint]
+    lamp = np.array([share * white for share, white in zip(shares, LAMP_WHITE)])
+    part = np.minimum(1.0, gain * np.arange(256)[:, None] / 255.0)
     colours = np.rint(lamp * 255.0 * part + np.array(IN_SHADOW) * (1.0 - part) ** 2).astype(np.uint32).clip(0, 255)
     return np.asarray(colours[:, 2] + 256 * colours[:, 1] + 65536 * colours[:, 0]).astype(np.dtype("<u4"))
 

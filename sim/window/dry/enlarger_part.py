@@ -156,8 +156,6 @@ class EnlargerPart(Part):
         self.head.why_not = self.height.why_not
         self.desk_control(self.light, "focus_light")
         self.desk_control(self.red, "red_filter")
-        self.hold.why_not = "" if self.darkroom.easel.lit else self.words("the focusing light is off")
-        self.keep.why_not = "" if self.darkroom.easel.reference else self.words("no light is held")
         self.loupe.value = self.screen.easel.loupe_on
 
     def draw(self, canvas: Canvas) -> None:

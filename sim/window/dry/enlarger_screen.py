@@ -51,6 +51,7 @@ class EnlargerScreen(PaperWork, CardWork, KeyWork, Screen):
         self.opened = ""  # "", "numbers", "negatives" or "set-up"
         self.dials = False
         self.area = Rect(0, 0, 1, 1)
+        self.arrows_held = {}
         self._still = StillLayer()
         self._copied = False  # everything was copied since the lamp went on
 
@@ -148,11 +149,13 @@ class EnlargerScreen(PaperWork, CardWork, KeyWork, Screen):
     def update(self, dt_s: float) -> Outcome:
         """Let time pass: drags are carried out, the lamp burns, the easel is looked at."""
         outcome = self.lamp.update(dt_s, {"real": 1.0, "fast": 4.0}.get(self.timer.speed, 1.0)) if self.lamp.on else UNUSED
-        moved = self.room.guarded(self._apply_drags)
+        held = bool(self.arrows_held)
+        moved = self.room.guarded(lambda: self._apply_drags(dt_s))
         seen = self.room.guarded(self._look)
-        return next((one for one in (outcome, moved, seen) if one.say), HANDLED if outcome.handled else UNUSED)
+        return next((one for one in (outcome, moved, seen) if one.say), HANDLED if outcome.handled or held else UNUSED)
 
-    def _apply_drags(self) -> Outcome:
+    def _apply_drags(self, dt_s: float) -> Outcome:
+        self.move_on(dt_s)
         self.enlarger.apply()
         return self.apply_place()
 

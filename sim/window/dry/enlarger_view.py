@@ -14,6 +14,7 @@ from pygame import Rect
 from sim.window.dry.shading import mixed, round_metal, smooth
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.look import Look
+from sim.window.theme import Colour
 
 
 @dataclass(frozen=True)
@@ -243,7 +244,7 @@ def _plate(big: pygame.Surface, look: Look, rect: pygame.Rect, u: int) -> None:
     pygame.draw.rect(big, look.colour("edge"), rect, max(1, u), border_radius=2 * u)
 
 
-def _shaded(big: pygame.Surface, points: list[tuple[int, int]], dark: tuple[int, int, int], light: tuple[int, int, int]) -> None:
+def _shaded(big: pygame.Surface, points: list[tuple[int, int]], dark: Colour, light: Colour) -> None:
     """Fill a shape like bent sheet metal: bright a third from its left."""
     box = pygame.Rect(min(x for x, _ in points), min(y for _, y in points), 1, 1)
     box.w = max(x for x, _ in points) - box.x
@@ -273,5 +274,6 @@ def _red_filter(canvas: Canvas, plan: EnlargerPlan, lens_y: int, state: Enlarger
 def _height_words(canvas: Canvas, plan: EnlargerPlan, state: EnlargerState) -> None:
     """An arrow on the column at the negative's height, which is what the numbers mean."""
     look, y = canvas.look, plan.y_of(state.height_mm)
-    x = plan.column_x + look.px(9)
-    pygame.draw.polygon(canvas.surface, look.colour("lamp"), [(x, y), (x + look.px(9), y - look.px(5)), (x + look.px(9), y + look.px(5))])
+    x, wing = plan.column_x + look.px(9), look.px(5)
+    arrow = [(x, y), (x + look.px(9), y - wing), (x + look.px(9), y + wing)]
+    pygame.draw.polygon(canvas.surface, look.colour("lamp"), arrow)

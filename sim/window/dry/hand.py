@@ -139,7 +139,7 @@ class Hands:
         return replace(self, held=card)
 
     def fix(self) -> Hands:
-        """Return the hands empty and the card in hand fixed by its numbers. Raises ValueError when there is none, or too many."""
+        """Return the hands empty and the card in hand fixed by its numbers. Raises ValueError without one, or with too many."""
         if self.held is None:
             raise ValueError("take a card from the rack first, then fix it by its numbers")
         if len(self.fixed) >= MOST_CARDS:

@@ -8,6 +8,8 @@ from typing import Any
 from sim.window.kit.events import HANDLED, UNUSED, Outcome
 
 HAND_STEP_MM = 2.0
+HELD_S, HELD_MM_S = 0.25, 60.0  # an arrow held longer than this moves on evenly, as a hand does
+ARROWS = {"hand-left": (-1.0, 0.0), "hand-right": (1.0, 0.0), "hand-up": (0.0, -1.0), "hand-down": (0.0, 1.0)}
 HEAD_STEP_MM = 5.0
 PAGE_ORDER = ("paper", "strip", "cards", "plan")
 
@@ -16,13 +18,31 @@ class KeyWork:
     """Part of the enlarger's screen: actions by their names."""
 
     darkroom: Any
+    arrows_held: dict[str, float]
 
     def act(self, action: str) -> Outcome:
         """Do what a key asks for."""
         if action.startswith("tool-"):
             return self.pick_up(int(action[5:]) - 1)
+        if action in ARROWS:
+            dx, dy = ARROWS[action]
+            self.arrows_held[action] = 0.0
+            return self.nudge(dx * HAND_STEP_MM, dy * HAND_STEP_MM)
         found = self._work().get(action)
         return (found() or HANDLED) if found else UNUSED
+
+    def released(self, action: str) -> Outcome:
+        """An arrow was let go."""
+        self.arrows_held.pop(action, None)
+        return HANDLED
+
+    def move_on(self, dt_s: float) -> None:
+        """Move what is in hand as long as arrows are held."""
+        for action, held_s in list(self.arrows_held.items()):
+            self.arrows_held[action] = held_s + dt_s
+            if held_s + dt_s > HELD_S:
+                dx, dy = ARROWS[action]
+                self.nudge(dx * HELD_MM_S * dt_s, dy * HELD_MM_S * dt_s)
 
     def _work(self) -> dict[str, Callable[[], Outcome | None]]:
         return {**self._light_work(), **self._paper_work(), **self._hand_work(), **self._board_work()}
@@ -72,10 +92,6 @@ class KeyWork:
             "card-lower": lambda: self.lift(-10.0),
             "card-turn": lambda: self.turn(15.0),
             "fix-card": self.fix_card,
-            "hand-left": lambda: self.nudge(-HAND_STEP_MM, 0.0),
-            "hand-right": lambda: self.nudge(HAND_STEP_MM, 0.0),
-            "hand-up": lambda: self.nudge(0.0, -HAND_STEP_MM),
-            "hand-down": lambda: self.nudge(0.0, HAND_STEP_MM),
         }
 
     def _board_work(self) -> dict[str, Callable[[], Outcome | None]]:

@@ -68,9 +68,8 @@ class LensPart(Part):
         """Copy marks, filters and locks."""
         found = self.desk_control(self.aperture, "f_number")
         here = min(range(len(found.choices)), key=lambda n: abs(found.choices[n] - found.value))
-        self.aperture.stops = [
-            (str(value), ring_words(title, n == here)) for n, (value, title) in enumerate(zip(found.choices, found.choice_titles))
-        ]
+        engraved = enumerate(zip(found.choices, found.choice_titles))
+        self.aperture.stops = [(str(value), ring_words(title, n == here)) for n, (value, title) in engraved]
         self.aperture.value = self.aperture.stops[here][0]
         found = self.desk_control(self.filter, "filter")
         self.filter.stops = [(str(name), filter_words(str(name))) for name in found.choices]

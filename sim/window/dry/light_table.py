@@ -57,10 +57,8 @@ class LightTable(Control):
         numbers = range(first, min(len(self._part.cards), first + fits * self.across))
         if len(self._part.cards) > fits * self.across:  # not all can be seen: those that are fill the table
             high = self.rect.h // fits
-        return [
-            (n, Rect(self.rect.x + (n - first) % self.across * wide, self.rect.y + (n - first) // self.across * high, wide, high))
-            for n in numbers
-        ]
+        at = {n: divmod(n - first, self.across) for n in numbers}
+        return [(n, Rect(self.rect.x + col * wide, self.rect.y + row * high, wide, high)) for n, (row, col) in at.items()]
 
     def spoken(self) -> str:
         """The chosen sleeve."""
@@ -112,7 +110,8 @@ class LightTable(Control):
             if card.name == now:
                 canvas.mark("tick", (left + px(5), strip.centery), px(10), "ink")
                 left += px(13)
-            canvas.text(card.name.replace("-", " "), (left, strip.centery), "small", "ink", "midleft", strip.right - left, shorten=True)
+            name, room = card.name.replace("-", " "), strip.right - left
+            canvas.text(name, (left, strip.centery), "small", "ink", "midleft", room, shorten=True)
             if n == self.chosen:
                 pygame.draw.rect(canvas.surface, look.colour("shade"), cell.inflate(-px(2), -px(2)), px(2), border_radius=px(4))
                 pygame.draw.rect(canvas.surface, look.colour("lamp"), cell.inflate(-px(6), -px(6)), px(1), border_radius=px(3))
@@ -199,10 +198,10 @@ class NegativesPart(Part):
         if not self.cards:
             return
         card, px, look = self.cards[self.table.chosen], canvas.look.px, canvas.look
-        rest = self.side
+        rest, (wide, high) = self.side, card.frame_mm
         for words, size, colour in (
             (card.title, "strong", "ink"),
-            (self.words("{wide} × {high} mm film", wide=f"{card.frame_mm[0]:g}", high=f"{card.frame_mm[1]:g}"), "small", "soft"),
+            (self.words("{wide} × {high} mm film", wide=f"{wide:g}", high=f"{high:g}"), "small", "soft"),
             (card.teaches, "body", "ink"),
         ):
             used = canvas.lines(words, rest, size, colour, shorten=True)
@@ -212,6 +211,7 @@ class NegativesPart(Part):
         for place in card.places:
             if rest.h < 2 * look.line_height("small"):
                 return
-            used = canvas.lines(f"{place.name.replace('-', ' ')}: {place.what or place.part}", rest, "small", "soft", shorten=True)
+            words = f"{place.name.replace('-', ' ')}: {place.what or place.part}"
+            used = canvas.lines(words, rest, "small", "soft", shorten=True)
             rest = Rect(rest.x, used.bottom + px(3), rest.w, max(0, rest.bottom - used.bottom - px(3)))
 

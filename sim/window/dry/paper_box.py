@@ -33,7 +33,8 @@ def _box(big: pygame.Surface, look: Look, n: int, edges: int) -> None:
     wide, high = big.get_size()
     u = look.px(1) * n
     paper = mixed(look.colour("ground"), look.colour("paper"), 0.72)
-    lid = [(int(wide * 0.06), int(high * 0.36)), (int(wide * 0.14), 2 * u), (int(wide * 0.86), 2 * u), (int(wide * 0.94), int(high * 0.36))]
+    hinge = int(high * 0.36)
+    lid = [(int(wide * 0.06), hinge), (int(wide * 0.14), 2 * u), (int(wide * 0.86), 2 * u), (int(wide * 0.94), hinge)]
     pygame.draw.polygon(big, look.colour("panel"), lid)
     pygame.draw.lines(big, look.colour("edge"), True, lid, max(1, u))
     tray = pygame.Rect(u, int(high * 0.36), wide - 2 * u, int(high * 0.64) - u)

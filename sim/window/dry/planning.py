@@ -47,7 +47,9 @@ class Planning:
         n = exposure - first
         if 0 <= n < len(plan):
             times = seconds / plan[n].time_s
-            cards = tuple(replace(c, start_s=round(c.start_s * times, 3), stop_s=round(c.stop_s * times, 3)) for c in plan[n].cards)
+            cards = tuple(
+                replace(c, start_s=round(c.start_s * times, 3), stop_s=round(c.stop_s * times, 3)) for c in plan[n].cards
+            )
             plan[n] = replace(plan[n], time_s=seconds, cards=cards)
             self._screen.darkroom.paper.set_plan(plan)
         return HANDLED

@@ -1,4 +1,4 @@
-"""Before developing, a lesson asks what will be seen; here the question is put at the easel, with answers that fit the paper."""
+"""Before developing, a lesson asks what will be seen; the question is put at the easel, with answers that fit the paper."""
 
 from __future__ import annotations
 

@@ -81,7 +81,8 @@ class ToolRack(Control):
             canvas.text(words, (hook.centerx, hook.bottom), "small", colour, "midbottom", hook.w, shorten=True)
             canvas.hit(f"rack:{n}", hook)
             if held:
-                pygame.draw.rect(canvas.surface, look.colour("lamp"), hook.inflate(-px(2), 0), max(1, px(1)), border_radius=px(4))
+                frame = hook.inflate(-px(2), 0)
+                pygame.draw.rect(canvas.surface, look.colour("lamp"), frame, max(1, px(1)), border_radius=px(4))
         if focused:
             canvas.focus_ring(self.hooks()[self.at])
 
@@ -114,7 +115,8 @@ class RackPart(Part):
         line = look.line_height("small")
         box = Rect(self.box.x, self.box.y, self.box.w, self.box.h - line - px(3))
         draw_box(canvas, box, sheets, self.darkroom.evening.state.opening.sheets)
-        canvas.text(self._left(sheets), (self.box.centerx, self.box.bottom), "small", "ink", "midbottom", self.box.w + px(12), shorten=True)
+        at, room = (self.box.centerx, self.box.bottom), self.box.w + px(12)
+        canvas.text(self._left(sheets), at, "small", "ink", "midbottom", room, shorten=True)
 
     def _left(self, sheets: float) -> str:
         if sheets == 1:

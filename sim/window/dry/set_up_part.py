@@ -70,7 +70,9 @@ class SetUpPart(Part):
         numbers = list(self.numbers.values())
         numbers[4].rect, numbers[5].rect, numbers[6].rect, self.filters.rect = columns(row, (1, 1, 1, 1.5), px(8))
         row, inner = cut_bottom(inner, high, px(8))
-        numbers[0].rect, numbers[1].rect, numbers[2].rect, numbers[3].rect, self.carrier.rect = columns(row, (1, 1, 1, 1, 1.3), px(8))
+        places = columns(row, (1, 1, 1, 1, 1.3), px(8))
+        for control, place in zip((*numbers[:4], self.carrier), places):
+            control.rect = place
         self.title, inner = cut_top(inner, self.look.line_height("title"), px(8))
         top, low = columns_of_lists(inner, px(10))
         for control, place in zip(self.lists.values(), (*top, *low)):

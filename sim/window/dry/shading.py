@@ -103,7 +103,8 @@ def glow_round(size: tuple[int, int], spread: int, colour: Colour, depth: int = 
     share = np.clip(1.0 - np.hypot(across[:, None], down[None, :]), 0.0, 1.0) ** 2 * (depth / 255.0)
     grain = np.random.Generator(np.random.PCG64(11)).random(share.shape)[..., None]
     picture = pygame.Surface((wide, high))
-    pygame.surfarray.blit_array(picture, (share[..., None] * np.array(colour) + grain * (share[..., None] > 0)).astype(np.uint8))
+    levels = share[..., None] * np.array(colour) + grain * (share[..., None] > 0)
+    pygame.surfarray.blit_array(picture, levels.astype(np.uint8))
     return picture
 
 

@@ -47,25 +47,33 @@ ACTIONS: tuple[Action, ...] = (
 )
 
 HELP: dict[str, str] = {
-    "head-on-column": "The enlarger. Drag the head up for a larger picture, down for a smaller one. The light gets weaker with size, and the ring must be focused again. Arrows move it by a millimetre.",
+    "head-on-column": "The enlarger. Drag the head up for a larger picture, down for a smaller one. The light gets weaker with "
+    "size, and the ring must be focused again. Arrows move it by a millimetre.",
     "height": "How high the negative stands above the paper. A change leaves the focus ring where it is.",
     "focus": "How far the negative stands from sharp focus. Turn it while looking through the loupe.",
     "sharp": "Turns the focus ring to the sharp picture.",
     "focus-light": "The lamp for composing and focusing. Not with paper out, unless the red filter is in.",
-    "red-filter": "Lets only light through that paper does not see: the picture can be placed on the sheet itself. Nothing is exposed through it.",
-    "loupe": "Lays a loupe on the easel at the probe: the grain as it is projected, and how much contrast the lens keeps at five line pairs per millimetre.",
+    "red-filter": "Lets only light through that paper does not see: the picture can be placed on the sheet itself. Nothing is "
+    "exposed through it.",
+    "loupe": "Lays a loupe on the easel at the probe: the grain as it is projected, and how much contrast the lens keeps "
+    "at five line pairs per millimetre.",
     "hold-light": "Holds the light under the probe: the next readings are told in stops from it, and its tone can be kept.",
     "keep-tone": "Dials the time at which the held place keeps its tone, after a change of height, aperture or filter.",
     "negatives": "Opens the light table with all negatives.",
     "set-up": "Head, lens, carrier, paper, sheet, border, tilts and developer.",
-    "easel": "The easel from above. Moves what is in hand: a card, else the strip, else the probe of the meter. Wheel: card higher or lower; with Shift: turn it. Right button: hang the card back, or hold the metered light.",
-    "rack": "Cards and tools. Take one and hold it in the light while the lamp is on; keep it moving. The seconds it was in the light stand under it.",
+    "easel": "The easel from above. Moves what is in hand: a card, else the strip, else the probe of the meter. Wheel: "
+    "card higher or lower; with Shift: turn it. Right button: hang the card back, or hold the metered light.",
+    "rack": "Cards and tools. Take one and hold it in the light while the lamp is on; keep it moving. The seconds it was "
+    "in the light stand under it.",
     "seconds": "The timer. What a place gets is light times seconds.",
     "stops": "The same time as stops from the last one exposed with: one stop more is twice the light.",
     "speed": "Real time is for cards held by hand. At once gives the same exposure without waiting.",
-    "expose": "The foot switch: the lamp goes on for the dialled time. Pressed again it goes off; what was given stays given.",
-    "aperture": "The lens ring in thirds of a stop, engraved at the full stops. A higher number is a smaller opening and less light.",
-    "filter": "The graded filter in the drawer. A low number prints softer, a high one harder. The last ones want more time.",
+    "expose": "The foot switch: the lamp goes on for the dialled time. Pressed again it goes off; what was given stays "
+    "given.",
+    "aperture": "The lens ring in thirds of a stop, engraved at the full stops. A higher number is a smaller opening and less "
+    "light.",
+    "filter": "The graded filter in the drawer. A low number prints softer, a high one harder. The last ones want more "
+    "time.",
     "yellow": "Yellow dial: takes blue out, the paper answers softer.",
     "magenta": "Magenta dial: takes green out, the paper answers harder.",
     "page": "Four pages: the paper in hand, the strip, the cards fixed by numbers, the plan of exposures.",
@@ -81,14 +89,16 @@ HELP: dict[str, str] = {
     "strip-step": "From one step to the next: in stops every step is the same part lighter or darker, in seconds it is not.",
     "strip-count": "How many steps.",
     "strip-unit": "Steps even in stops, or even in seconds.",
-    "strip-way": "Covered: the lamp stays on and a card moves on. Bursts: a switching for each step. Same place: the paper is moved under a slot, every step shows the same tone.",
+    "strip-way": "Covered: the lamp stays on and a card moves on. Bursts: a switching for each step. Same place: the paper is "
+    "moved under a slot, every step shows the same tone.",
     "lay-strip": "Gives every step its time in one go, over whatever light has fallen on the strip before.",
     "cover-step": "Moves the cardboard on by a step. Expose, cover, expose again: the covered steps keep what they have.",
     "fixed-cards": "Cards fixed by numbers for the next exposure, and the one in hand. Choose one to see its numbers.",
     "by-numbers": "Opens the numbers of the chosen card: place, size, height, motion, seconds.",
     "fix-card": "Leaves the card in hand where it is, for the next exposures, with its numbers.",
     "remove-card": "Takes the chosen card away.",
-    "plan": "The exposures of this sheet on one scale: with a tick what is done. Soft bars are round, hard ones square and framed, burns hatched, cards hollow. Left and right change the seconds, Delete strikes one out.",
+    "plan": "The exposures of this sheet on one scale: with a tick what is done. Soft bars are round, hard ones square "
+    "and framed, burns hatched, cards hollow. Left and right change the seconds, Delete strikes one out.",
     "plan-add": "Adds an exposure with time, aperture, filter and fixed cards as they stand now.",
     "plan-next": "Gives the next exposure of the plan.",
     "plan-all": "Gives everything that is still planned.",
@@ -123,7 +133,8 @@ HELP: dict[str, str] = {
     "reciprocity": "Long weak light does less than its seconds say.",
     "usual": "Sets everything as is usual for this film and paper.",
     "set-up-close": "Closes the set-up.",
-    "light-table": "Negatives on the light table. Choose one to read what it teaches; choose it again to put it into the carrier.",
+    "light-table": "Negatives on the light table. Choose one to read what it teaches; choose it again to put it into the "
+    "carrier.",
     "put-in-carrier": "Puts the chosen negative into the carrier.",
     "negatives-close": "Closes the light table.",
 }

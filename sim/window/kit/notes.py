@@ -53,6 +53,13 @@ class LongNote(Control):
         if paragraphs != self.paragraphs:
             self.paragraphs, self.first = paragraphs, 0
 
+    def height_for(self, look: Look, width: int) -> int:
+        """Return the pixels all paragraphs need at a width."""
+        inner = width - look.px(28)
+        lines = sum(len(look.wrapped(paragraph, inner)) + 1 for paragraph in self.paragraphs) - 1
+        label = look.line_height("small") + look.px(4) if self.label else 0
+        return label + max(1, lines) * look.line_height("body") + look.px(12)
+
     def _body(self, look: Look) -> Rect:
         used = look.line_height("small") + look.px(4) if self.label else 0
         return Rect(self.rect.x, self.rect.y + used, self.rect.w, max(0, self.rect.h - used))

@@ -146,6 +146,8 @@ class Screen:
             if outcome.handled:
                 self.focus_shown = True
                 return outcome
+        if not event.repeat and event.name in self._held:  # let go while a question lay over the place
+            self.released(self._held.pop(event.name))
         action = self.room.keys.action_for(event.chord, self.ACTIONS)
         if not action or event.name in self._held:
             return HANDLED if action else UNUSED

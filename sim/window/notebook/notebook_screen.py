@@ -44,7 +44,7 @@ class NotebookScreen(Screen):
         """Make the controls."""
         t = self.room.words.text
         self.evenings = self.add(ScrollList("evenings", t("Evenings"), change=self._opened))
-        self.pages = self.add(ScrollList("pages", t("Pages"), change=lambda _: HANDLED, open=lambda _: self._again()))
+        self.pages = self.add(ScrollList("pages", t("Pages"), change=lambda _: HANDLED))
         self.note = self.add(NoteField("note", t("Note on this sheet"), change=self._noted))
         self.again = self.add(PushButton("again", t("Print it again"), press=self._again))
         self.other = self.add(PushButton("other", t("On another negative or size"), press=self._other, lamp=False))

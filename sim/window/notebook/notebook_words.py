@@ -8,7 +8,7 @@ HELP = {
         " beside it."
     ),
     "evenings": "This evening and the earlier ones. Their pages can be read, exported and printed again.",
-    "pages": "Every piece of paper, oldest first. Enter takes the page's set-up to the enlarger.",
+    "pages": "Every piece of paper, oldest first. The page of the chosen one lies open.",
     "note": "What you want to remember about this sheet. Enter keeps it with the evening.",
     "again": "Sets the enlarger as it stood for this sheet, with its exposures as the plan.",
     "other": "The same print on another negative or another size: the times are worked out anew.",

@@ -39,6 +39,7 @@ class Diagrams:
         key = (
             view, screen.chosen, tuple(screen.pinned), screen.known, tuple(screen.body), screen.lux, screen.wet.value,
             screen.room.look.scale, screen.soft.value, screen.hard.value, screen.room.words.language,
+            screen.room.darkroom.folder,
         )  # fmt: skip
         if key == self.key:
             return

@@ -50,11 +50,11 @@ def draw_scale(
 
 
 def draw_reading(
-    canvas: Canvas, rect: Rect, reading: PointReading | None, sheet: int, t: Callable[..., str]
+    canvas: Canvas, rect: Rect, reading: PointReading | None, sheet: int, t: Callable[..., str], wet: bool = False
 ) -> None:
-    """Draw the densitometer's figures: density large, then lightness and the nearest step."""
+    """Draw the densitometer's figures: density large, then lightness and the nearest step. It reads dry sheets only."""
     look = canvas.look
-    inner = canvas.panel(rect, t("Densitometer"), sunk=True)
+    inner = canvas.panel(rect, t("Densitometer, on the dry sheet") if wet else t("Densitometer"), sunk=True)
     if reading is None:
         canvas.lines(t("Point at a print, or choose the wall and use the arrows."), inner, "small", "soft", shorten=True)
         return

@@ -48,7 +48,7 @@ class WallScreen(Screen):
         t = self.room.words.text
         self.view = self.add(ChoiceRow("look-at", "", [(k, t(w)) for k, w in VIEWS], "prints", change=self._looked))
         self.prints = self.add(PrintsOnWall("prints", t("The wall"), self._choose))
-        self.sheets = self.add(ScrollList("sheets", t("Sheets"), change=self._chose, open=lambda _: self._pin()))
+        self.sheets = self.add(ScrollList("sheets", t("Sheets"), change=self._chose))
         self.pin = self.add(PushButton("pin", t("Pin up"), press=self._pin))
         self.nominate = self.add(PushButton("nominate", t("It counts"), press=self._nominate, lamp=False))
         self.steps = self.add(ScrollList("steps", t("Steps"), change=self._stepped))
@@ -68,7 +68,7 @@ class WallScreen(Screen):
         self.diagrams = Diagrams()
         self.column = self.body = self.scale = self.meter = Rect(0, 0, 0, 0)  # until the first layout
         self.by_number: dict[int, Any] = {}
-        self._asked: object = None
+        self._asked: tuple[Any, ...] = ()
         self._hanging: list[Any] = []
 
     # --- where things are ------------------------------------------------------------------------------------------
@@ -129,8 +129,11 @@ class WallScreen(Screen):
         if dark is None:
             return
         t, state = self.room.words.text, dark.evening.state
-        if self._asked != (dark.folder, len(state.sheets), state.nominated):
-            self._asked = (dark.folder, len(state.sheets), state.nominated)
+        asked = (dark.folder, len(state.sheets), state.nominated)
+        if self._asked != asked:
+            if self._asked[:1] != asked[:1]:  # another evening
+                self.pinned, self.known, self.earlier, self.sheets.value = [], 0, [], ""
+            self._asked = asked
             self._hanging = [p for p in dark.wall.prints() if p.developed]
         prints = self._hanging
         self._new(prints)
@@ -155,9 +158,7 @@ class WallScreen(Screen):
 
     def _new(self, prints: list[Any]) -> None:
         """What was developed since hangs on the wall; when it is full the oldest comes down."""
-        if self.known > len(prints):
-            self.pinned, self.sheets.value, self.earlier = [], "", []
-        for p in prints[self.known if self.known <= len(prints) else 0 :]:
+        for p in prints[self.known :]:
             self.pinned = [*self.pinned, p.number][-MOST_PINNED:]
             self.sheets.value = str(p.number)
         self.known = len(prints)
@@ -171,7 +172,7 @@ class WallScreen(Screen):
     def _caption(self, p: Any) -> str:
         t = self.room.words.text
         words = t("strip {n}", n=p.number) if p.kind == "strip" else t("sheet {n}", n=p.number)
-        return words + (t(", counts") if p.nominated else "")
+        return words + (t(", counts") if p.nominated else "") + (t(", wet") if self.wet.value else "")
 
     def _why_not(self, picked: Any) -> str:
         t = self.room.words.text
@@ -290,7 +291,8 @@ class WallScreen(Screen):
                 at = self.prints.rect.inflate(-canvas.look.px(80), -canvas.look.px(80))
                 canvas.lines(t("Nothing hangs here yet. Every developed sheet and strip comes to this wall."), at)
             draw_scale(canvas, self.scale, dark.wall.reference_scale(), self.prints.reading, self.lux)
-            draw_reading(canvas, self.meter, self.prints.reading, self.prints.probe[0] if self.prints.probe else 0, t)
+            number = self.prints.probe[0] if self.prints.probe else 0
+            draw_reading(canvas, self.meter, self.prints.reading, number, t, self.wet.value)
             return
         if dark is not None:
             self.diagrams.draw(canvas, self)

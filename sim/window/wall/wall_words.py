@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 HELP = {
-    "place": "The viewing wall, in neutral light of a stated strength. Point at a print to read its density.",
+    "place": (
+        "The viewing wall, in neutral light of a stated strength. It stands outside the darkroom's door: its "
+        "light is no danger to paper. Point at a print to read its density."
+    ),
     "look-at": (
         "What to look at: the prints, how two differ, the paper's curve, the whole way of the tones, or soft "
         "beside hard."
     ),
-    "sheets": "Every piece of paper of the evening. Enter pins it to the wall or takes it down; four hang at most.",
+    "sheets": "Every piece of paper of the evening. A pin marks those that hang on the wall; four hang at most.",
     "pin": "Pins the chosen sheet to the wall, or takes it down. All hang at the same scale.",
     "nominate": (
         "Names the sheet that counts, or takes its name away again. It can be changed until the evening is "
@@ -34,7 +37,6 @@ HELP = {
         "The named places of the negative. The one chosen is ringed in the diagram; in the four quadrants its"
         " whole way is drawn."
     ),
-    "pair": "Which two prints are compared: the second against the first.",
     "soft-step": "The step of the soft strip whose lights are right.",
     "hard-step": (
         "The step of the hard strip whose blacks are right. A hard strip laid over the chosen soft exposure "

@@ -67,7 +67,9 @@ class TrayView:
     def make(self, dark: Darkroom, look: Look, anew: bool = False) -> None:
         """Make the picture of the sheet as it lies: in perspective in a tray, flat on the line."""
         stage = dark.tray.stage
-        key = (stage, dark.tray.number, tuple(self.rect), look.scale, look.palette.name, dark.paper.piece is None)
+        key = (
+            stage, dark.tray.number, tuple(self.rect), look.scale, look.palette.name, dark.paper.piece is None, dark.folder
+        )  # fmt: skip
         if (key == self.key and not anew) or not self.rect.w:
             return
         if key != self.key:

@@ -1,0 +1,156 @@
+"""Bundles: every learner a negative of their own, the same on every machine, and no answer in any file."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from sim.command.main import main
+from sim.marking.assign import assign, course_tasks, exercise_for
+from sim.marking.bundle import CannotBeDone, learner_negatives, read_assignment, with_densities
+from sim.marking.course import read_course
+from sim.marking.roster import read_roster
+from sim.negative.develop import find_negative
+from sim.printing.record_file import read_record, record_from_data
+from sim.reading import OutsideError
+from sim.scoring.exercise_file import find_exercise, read_exercise
+
+SECRET = "a-secret-of-the-test-that-nobody-may-see"
+LEARNERS = ("k1", "k2", "Ä/..x", "=cmd")
+KEPT_FROM_LEARNERS = "bottle-body"  # a criterion of the hidden kind is set on this place below
+
+
+@pytest.fixture(scope="module")
+def course_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("course")
+    goal = folder / "goal.json"
+    printing = ["print", "--negative", "morning-shelf", "--time", "8", "-o", str(folder / "p.png")]
+    assert main([*printing, "--save-record", str(goal)]) == 0
+    assert main(["author", str(folder / "own-goal"), "--goal", str(goal), "--unlock", "time_s,filter",
+                 "--places", "white-cup,plaster"]) == 0  # fmt: skip
+    text = (folder / "own-goal" / "exercise.toml").read_text()
+    (folder / "own-goal" / "instructor.json").write_text(goal.read_text())
+    text += '\n[[criterion]]\nkind = "at-least"\nplace = "bottle-body"\ndensity = 1.4142\nhidden = true\npoints = 2.0\n'
+    text += '\n[[criterion]]\nkind = "match-print"\nplaces = ["white-cup", "plaster"]\n'
+    text += 'record = "instructor.json"\npoints = 3.0\n'
+    (folder / "own-goal" / "exercise.toml").write_text(text)
+    (folder / "course.key").write_text(SECRET + "\n")
+    rows = (f"{x},Learner Number {n},n{n}@example.org\n" for n, x in enumerate(LEARNERS))
+    (folder / "roster.csv").write_text("id,name,email\n" + "".join(rows))
+    (folder / "course.toml").write_text(
+        'format = 1\ncourse = "c"\ntitle = "C"\nsecret_file = "course.key"\nroster = "roster.csv"\n'
+        '[[exercise]]\nfolder = "time-from-a-strip"\ndue = 2026-12-01T18:00:00\nattempts = 3\nvariants = true\n'
+        '[[exercise]]\nfolder = "own-goal"\nvariants = true\n'
+    )
+    return folder / "course.toml"
+
+
+@pytest.fixture(scope="module")
+def bundles(course_file: Path) -> Path:
+    out = course_file.parent / "bundles"
+    course = read_course(course_file)
+    assert len(list(assign(course, read_roster(course_file.parent / "roster.csv"), out))) == 2 * len(LEARNERS)
+    return out
+
+
+def test_every_learner_gets_a_negative_of_their_own(course_file: Path, bundles: Path) -> None:
+    given = [read_assignment(file.parent) for file in sorted(bundles.rglob("assignment.toml"))]
+    assert {one.learner for one in given} == set(LEARNERS)
+    names = [name for one in given for name in one.negatives]
+    assert len(set(names)) == len(names) == 2 * len(LEARNERS)
+    assert len({find_negative(name).digest for name in names}) == len(names)
+    first = next(one for one in given if one.exercise == "time-from-a-strip")
+    assert (first.due, first.attempts) == ("2026-12-01 18:00 (UTC)", 3)
+
+
+def test_the_marker_finds_the_same_negatives_from_the_secret_alone(course_file: Path, bundles: Path) -> None:
+    course = read_course(course_file)
+    for task in course_tasks(course):
+        for learner in LEARNERS:
+            again = exercise_for(task, SECRET.encode(), learner)
+            given = [a for f in bundles.rglob("assignment.toml") if (a := read_assignment(f.parent)).learner == learner]
+            assert again.negatives in [one.negatives for one in given if one.exercise == task.exercise.name]
+
+
+def test_no_bundle_holds_a_key_an_answer_or_a_hidden_target(course_file: Path, bundles: Path) -> None:
+    references = [
+        record_from_data(file, data)
+        for folder in (find_exercise("time-from-a-strip")[0], course_file.parent / "own-goal")
+        for file in [folder / "reference.json"]
+        for data in json.loads(file.read_text())
+    ]
+    files = [file for file in bundles.rglob("*") if file.is_file()]
+    assert {file.name for file in files} == {"exercise.toml", "assignment.toml", "brief.md", "hints.md"}
+    for file in files:
+        text = file.read_text()
+        assert SECRET not in text
+        assert "1.4142" not in text
+        assert KEPT_FROM_LEARNERS not in text or file.parent.name != "own-goal" or file.name != "exercise.toml"
+        assert "instructor.json" not in text
+        assert "hidden = true" not in text
+        assert "Learner Number" not in text
+        assert "example.org" not in text
+    for file in bundles.rglob("exercise.toml"):
+        exercise = read_exercise(file.parent)
+        assert exercise.goals == ()
+        assert all(not criterion.hidden for criterion in exercise.criteria)
+        answers = {record.exposures[0].time_s for record in references}
+        assert exercise.start.time_s not in answers
+
+
+def test_the_goal_of_an_instructor_is_given_as_tones(course_file: Path, bundles: Path) -> None:
+    _, exercise = find_exercise(str(course_file.parent / "own-goal"))
+    plain = with_densities(exercise)
+    match = next(c for c in plain.criteria if c.kind == "match-print")
+    assert len(match.densities) == 2
+    assert match.record == ""
+    bundled = read_exercise(next(bundles.glob("k1/own-goal")))
+    assert next(c for c in bundled.criteria if c.kind == "match-print").densities == match.densities
+    assert read_record(course_file.parent / "own-goal" / "instructor.json") == exercise.goal(
+        next(c for c in exercise.criteria if c.kind == "match-print")
+    )
+
+
+def test_names_that_are_no_names_stay_inside_the_folder(bundles: Path) -> None:
+    assert len([p for p in bundles.iterdir() if p.is_dir()]) == len(LEARNERS)
+    assert all(file.resolve().is_relative_to(bundles.resolve()) for file in bundles.rglob("*"))
+
+
+def test_a_second_assignment_writes_the_same_bytes(course_file: Path, bundles: Path, tmp_path: Path) -> None:
+    assert main(["assign", str(course_file), "-o", str(tmp_path / "again"), "--learner", "k2"]) == 0
+    for file in (tmp_path / "again").rglob("*.toml"):
+        assert file.read_bytes() == (bundles / file.relative_to(tmp_path / "again")).read_bytes()
+
+
+def test_an_unknown_learner_and_a_missing_secret_are_refused_in_words(
+    course_file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["assign", str(course_file), "-o", str(tmp_path), "--learner", "nobody"]) == 2
+    assert "must be a learner of the roster" in capsys.readouterr().err
+    other = tmp_path / "course.toml"
+    text = course_file.read_text().replace("course.key", "no.key")
+    other.write_text(text.replace('folder = "own-goal"', 'folder = "strip-in-stops"'))
+    (tmp_path / "roster.csv").write_text("id\nk1\n")
+    assert main(["assign", str(other), "-o", str(tmp_path / "b")]) == 2
+    assert "no.key" in capsys.readouterr().err
+    assert not (tmp_path / "b").exists()
+    assert main(["assign", str(other), "-o", str(tmp_path / "b"), "--new-secret", "--learner", "k1"]) == 0
+    assert len((tmp_path / "no.key").read_text().strip()) == 64
+
+
+def test_what_cannot_be_printed_is_refused_before_it_is_given_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    from dataclasses import replace
+
+    monkeypatch.setattr("sim.marking.bundle.MOST_TRIES", 3)
+    _, exercise = find_exercise("time-from-a-strip")
+    impossible = tuple(replace(c, wanted=2.9, tolerance=0.01) if c.kind == "tone" else c for c in exercise.criteria)
+    with pytest.raises(CannotBeDone, match="none of 3 variants"):
+        learner_negatives(replace(exercise, criteria=impossible), SECRET.encode(), "k1")
+
+
+def test_a_broken_assignment_names_its_key(tmp_path: Path) -> None:
+    (tmp_path / "assignment.toml").write_text('format = 1\ncourse = "c"\nexercise = "e"\nlearner = ""\nnegatives = ["a"]\n')
+    with pytest.raises(OutsideError, match="learner"):
+        read_assignment(tmp_path)

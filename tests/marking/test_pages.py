@@ -1,0 +1,95 @@
+"""Charts, and what a sheet changed, in words."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from xml.etree import ElementTree
+
+import pytest
+from class_room import ClassRoom
+
+from sim.enlarger.filters import FilterSetting
+from sim.marking.changes import changes_between
+from sim.marking.charts import attempt_curves, lying_bars, standing_bars, tolerance_gauge
+from sim.marking.pages import file_name, number, page_text, points_text
+from sim.printing.card_work import held_back
+from sim.printing.record import Exposure
+
+
+def drawn(svg: str, kind: str) -> list[dict[str, str]]:
+    """Return the elements of a kind in a drawing; fails where it is no well-formed XML."""
+    return [dict(one.attrib) for one in ElementTree.fromstring(svg).iter(kind)]
+
+
+def test_bars_are_as_tall_as_they_should_be_and_empty_ones_are_left_out() -> None:
+    bars = drawn(standing_bars("t", [("0", 2), ("10", 0), ("20", 4)], "axis"), "rect")
+    assert [float(b["height"]) for b in bars] == [48.0, 96.0]
+
+
+def test_lying_bars_share_one_scale() -> None:
+    lengths = [float(b["width"]) for b in drawn(lying_bars("t", [("a", 1.0, "1"), ("b", 0.25, "2")], 1.0), "rect")]
+    assert lengths == [240.0, 240.0, 240.0, 60.0]
+
+
+def test_curves_go_through_their_points() -> None:
+    (one, mean) = drawn(attempt_curves("t", [(0.0, 1.0)], (0.0, 0.5)), "polyline")
+    assert one["points"] == "52.0,132.0 326.0,12.0"
+    assert mean["points"] == "52.0,132.0 326.0,72.0"
+
+
+@pytest.mark.parametrize(("measured", "x"), [(0.6, 60.0), (0.65, 74.0), (0.4, 4.0), (0.0, 4.0), (2.0, 116.0)])
+def test_the_gauge_points_at_the_reading_and_stays_inside(measured: float, x: float) -> None:
+    (mark,) = drawn(tolerance_gauge(measured, 0.6, 0.05), "circle")
+    assert float(mark["cx"]) == pytest.approx(x, abs=0.06)
+
+
+def test_texts_in_charts_are_escaped() -> None:
+    for svg in (standing_bars("<x>", [("<a>", 1)], "&"), lying_bars("<x>", [("<a&b>", 1.0, "<1>")])):
+        assert "<a" not in svg
+        ElementTree.fromstring(svg)
+
+
+def test_a_name_missing_in_a_template_is_an_error_and_no_empty_place() -> None:
+    from jinja2 import UndefinedError
+
+    with pytest.raises(UndefinedError):
+        page_text("class.html", {"title": "x"})
+
+
+def test_file_names_tell_learners_apart_on_any_disk() -> None:
+    names = ["ada", "Ada", "ADA", "a/b", "a\\b", "..", ".", "con<", "ä", "x" * 300, "x" * 301, ""]
+    found = [file_name(name) for name in names]
+    assert len({name.lower() for name in found}) == len(names)
+    assert all(re.fullmatch(r"[a-z0-9][a-z0-9._-]{0,80}|-+-[0-9a-f]{8}|-[a-z0-9-]+", name) for name in found), found
+    assert found[0] == "ada"
+
+
+def test_numbers_for_people() -> None:
+    assert (number(None), number(-0.004), number(-1.5), points_text(80.0), points_text(66.666)) == (
+        "", "0.00", "\N{MINUS SIGN}1.50", "80", "66.67",
+    )  # fmt: skip
+
+
+def test_a_first_sheet_says_how_it_was_exposed(room: ClassRoom) -> None:
+    assert changes_between(None, room.record(5.0)) == ["5 s at f/8, filter 2"]
+
+
+def test_what_changed_is_said_in_stops_and_settings(room: ClassRoom) -> None:
+    first = room.record(5.0)
+    soft, hard = (Exposure(5.0, 8.0, FilterSetting(name)) for name in ("00", "5"))
+    wider = replace(first.exposures[0], time_s=10.0, f_number=5.6, filter=FilterSetting("3"))
+    cases = {
+        ("nothing changed: the same decisions again",): first,
+        ("5 to 10 s (+1.00 stop)", "aperture f/8 to f/5.6", "filter 2 to filter 3"): first.with_exposures(wider),
+        ("one card more",): held_back(first, 0, 20.0, 15.0, 10.0, 0.5),
+        ("1 to 2 exposures: 5 s at f/8, filter 00 + 5 s at f/8, filter 5",): first.with_exposures(soft, hard),
+        ("another negative",): replace(first, negative="cup-close"),
+        ("a strip",): replace(first, sheet=replace(first.sheet, kind="strip")),
+        ("developer 90 to 60 s",): replace(first, development=replace(first.development, time_s=60.0)),
+        ("focus 0 to 0.5 mm",): replace(first, enlarger=replace(first.enlarger, focus_offset_mm=0.5)),
+    }  # fmt: skip
+    start = replace(first, development=replace(first.development, time_s=90.0))
+    for expected, record in cases.items():
+        same = record if "developer 90 to 60 s" in expected else replace(record, development=start.development)
+        assert tuple(changes_between(start, same)) == expected

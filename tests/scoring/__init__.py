@@ -1,0 +1,1 @@
+"""Scoring: exercises, marks, advice, the solver."""

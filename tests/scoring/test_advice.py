@@ -1,0 +1,158 @@
+"""Advice separates what is off: exposure, contrast, one place, focus, size, development, paper; by the size it was made by."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sim.enlarger.filters import FilterSetting
+from sim.paper.development import Development
+from sim.printing.record import PrintingRecord
+from sim.scoring.advice import Advice, advice_data, advise
+from sim.scoring.exercise import Exercise
+from sim.scoring.marks import score
+from sim.scoring.start import with_card
+from sim.scoring.trial import with_card_stops, with_light
+
+from .small_exercise import FILM, as_printed, behind, criterion, exercise, judged, record
+
+ENDS = ("patch-1", "patch-3", "patch-5")
+ANSWER = record(time_s=7.0)
+
+
+def told(task: Exercise, one: PrintingRecord, used: float = 1.0) -> tuple[Advice, ...]:
+    print_of = judged(task, one, used=used)
+    return advise(task, print_of, score(print_of, task))
+
+
+def test_a_print_that_earns_all_gets_no_advice() -> None:
+    assert told(exercise(*as_printed(ANSWER, *ENDS)), ANSWER) == ()
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.floats(0.2, 3.0), st.sampled_from((-1, 1)))
+def test_an_exposure_error_is_called_by_its_stops(size: float, side: int) -> None:
+    first, *more = told(exercise(*as_printed(ANSWER, *ENDS)), with_light(ANSWER, side * size))
+    assert (first.cause, first.direction) == ("exposure", "less-light" if side > 0 else "more-light")
+    assert first.size == pytest.approx(size, rel=0.1, abs=0.03)
+    assert more == []
+
+
+@pytest.mark.parametrize(("name", "direction", "grades"), [("4", "softer", 2.0), ("0", "harder", 2.0), ("3", "softer", 1.0)])
+def test_a_filter_error_is_called_by_its_grades(name: str, direction: str, grades: float) -> None:
+    first, *_ = told(exercise(*as_printed(ANSWER, *ENDS)), behind(ANSWER, name))
+    assert (first.cause, first.direction, first.size) == ("contrast", direction, grades)
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.sampled_from(("0", "1", "3", "4")), st.floats(0.5, 1.5), st.sampled_from((-1, 1)))
+def test_exposure_and_contrast_are_told_apart(name: str, stops: float, side: int) -> None:
+    found = {a.cause: a for a in told(exercise(*as_printed(ANSWER, *ENDS)), with_light(behind(ANSWER, name), side * stops))}
+    assert found["contrast"].size == pytest.approx(abs(float(name) - 2.0))
+    assert found["contrast"].direction == ("softer" if float(name) > 2 else "harder")
+    assert found["exposure"].size == pytest.approx(stops, rel=0.15, abs=0.05)
+
+
+def test_a_locked_contrast_is_never_advised() -> None:
+    task = exercise(*as_printed(ANSWER, *ENDS), unlocked=("time_s",))
+    assert {advice.cause for advice in told(task, behind(ANSWER, "4"))} <= {"exposure"}
+
+
+@pytest.mark.parametrize(("stops", "change", "direction"), [
+    (-0.9, 0.4, "more-hold-back"), (-0.9, -0.5, "less-hold-back"), (1.2, -0.5, "more-burn"), (1.2, 0.6, "less-burn"),
+])  # fmt: skip
+def test_one_place_is_told_by_its_stops_and_its_card(stops: float, change: float, direction: str) -> None:
+    answer = with_card(FILM, ANSWER, FILM.place("patch-2"), stops)
+    task = exercise(*as_printed(answer, "patch-1", "patch-2", "patch-3", "patch-5"), unlocked=("time_s", "cards"))
+    first, *more = told(task, with_card_stops(answer, change))
+    assert (first.cause, first.place, first.direction) == ("local", "patch-2", direction)
+    assert first.size == pytest.approx(abs(change), rel=0.2)
+    assert more == []
+
+
+def test_soft_and_hard_exposures_are_named() -> None:
+    soft = replace(ANSWER.exposures[0], filter=FilterSetting("0"), time_s=4.0)
+    hard = replace(ANSWER.exposures[0], filter=FilterSetting("5"), time_s=5.0)
+    answer = ANSWER.with_exposures(soft, hard)
+    task = exercise(*as_printed(answer, *ENDS), unlocked=("time_s", "exposures"))
+    first, *_ = told(task, with_light(answer, -0.8, exposure=1))
+    assert (first.cause, first.direction, first.exposure) == ("exposure", "more-light", "hard")
+    assert first.size == pytest.approx(0.8, rel=0.1)
+    first, *_ = told(task, with_light(answer, 0.6, exposure=0))
+    assert (first.direction, first.exposure) == ("less-light", "soft")
+
+
+def test_a_pulled_sheet_is_told_from_a_light_one() -> None:
+    task = exercise(*as_printed(ANSWER, "patch-2", "patch-4", "patch-6"), unlocked=("time_s", "development_time_s"))
+    first, *_ = told(task, replace(ANSWER, development=Development(27.0)))
+    assert (first.cause, first.direction) == ("development", "longer-development")
+    assert first.size == pytest.approx(1.0 - 27.0 / 60.0, abs=0.01)
+
+
+def test_focus_aperture_and_level_are_told_apart() -> None:
+    sharp = criterion("sharp", "patch-1", wanted=0.7, tolerance=0.02)
+    off = replace(ANSWER, enlarger=replace(ANSWER.enlarger, focus_offset_mm=0.6))
+    first, *_ = told(exercise(sharp, unlocked=("time_s", "f_number", "focus_offset_mm")), off)
+    assert (first.direction, first.place) == ("focus", "patch-1")
+    assert first.amount == pytest.approx(-0.6, abs=0.15)
+    first, *_ = told(exercise(sharp, unlocked=("time_s", "f_number")), off)
+    assert first.direction == "stop-down"
+    small = ANSWER.with_exposures(replace(ANSWER.exposures[0], f_number=22.0))
+    fine = replace(sharp, wanted=0.9)
+    assert told(exercise(fine, unlocked=("f_number",)), small)[0].direction == "stop-up"
+    tilted = replace(ANSWER, enlarger=replace(ANSWER.enlarger, easel_tilt_deg=10.0))
+    assert told(exercise(sharp, unlocked=("easel_tilt_deg",)), tilted)[0].direction == "level"
+
+
+def test_size_comes_with_the_light_it_costs() -> None:
+    """A print made too small with its own right time needs the size, and then the light that the size takes."""
+    high = record(column_mm=ANSWER.enlarger.height_mm + 30.0)
+    ruler = exercise(criterion("size", wanted=100.0))
+    width = score(judged(ruler, high), ruler).marks[0].measured
+    task = exercise(criterion("size", wanted=width, tolerance=2.0), *as_printed(high, *ENDS), unlocked=("time_s", "height_mm"))
+    low = replace(high, enlarger=ANSWER.enlarger)
+    found = told(task, low)
+    assert (found[0].cause, found[0].direction) == ("size", "larger")
+    assert {advice.cause for advice in found} == {"size"}  # set to size, this time is right
+
+
+def test_evenness_and_paper_used_are_named() -> None:
+    place = FILM.place("patch-2")
+    task = exercise(criterion("even", "patch-2", wanted=0.05, tolerance=0.02), unlocked=("cards",))
+    assert told(task, with_card(FILM, ANSWER, place, -0.8, tool=2.2))[0].cause == "evenness"
+    task = exercise(*as_printed(ANSWER, *ENDS), economy_points=2.0)
+    (advice,) = told(task, ANSWER, used=5.0)
+    assert (advice.cause, advice.direction, advice.size) == ("economy", "fewer-sheets", 3.0)
+
+
+def test_words_give_readings_and_never_a_setting() -> None:
+    task = exercise(*as_printed(ANSWER, *ENDS))
+    for one in (with_light(ANSWER, -1.0), behind(ANSWER, "4"), with_light(behind(ANSWER, "0"), 1.0)):
+        for advice in told(task, one):
+            data = json.loads(json.dumps(advice_data(advice)))
+            assert set(data) >= {"cause", "direction", "size", "unit", "place", "words"}
+            assert "7 s" not in advice.words
+            assert "filter 2" not in advice.words
+            assert "f/" not in advice.words
+            assert any(digit in advice.words for digit in "0123456789")
+
+
+def test_hidden_criteria_are_not_named_in_words() -> None:
+    hidden = replace(as_printed(ANSWER, "patch-3")[0], hidden=True)
+    (advice,) = told(exercise(hidden), with_light(ANSWER, -1.0))
+    assert advice.cause == "exposure"
+    assert "patch" not in advice.words
+
+
+def test_three_at_most_the_largest_loss_first() -> None:
+    task = exercise(*as_printed(ANSWER, *ENDS), criterion("sharp", "patch-1", wanted=0.8, tolerance=0.02),
+                    unlocked=("time_s", "filter", "focus_offset_mm"), economy_points=1.0)  # fmt: skip
+    bad = with_light(behind(ANSWER, "4"), 1.0)
+    bad = replace(bad, enlarger=replace(bad.enlarger, focus_offset_mm=1.0))
+    found = told(task, bad, used=6.0)
+    assert len(found) == 3
+    assert [a.loss_points for a in found] == sorted((a.loss_points for a in found), reverse=True)
