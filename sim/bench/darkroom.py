@@ -134,6 +134,8 @@ class Darkroom:
             raise Refused("white light would fog the paper on the easel: put it back into the box, or develop it first")
         if on and tray is not None and tray.bath in ("developer", "stop"):
             raise Refused("white light would fog the sheet in the tray: wait until it has been in the fixer")
+        if on and tray is not None and tray.bath == "fix" and self.tray.seconds < self.tray.wanted_s:
+            raise Refused("white light would fog the sheet in the tray: the fixer has not had its time yet")
         self.keep(white_light=on)
 
     def predict(self, choice: str, text: str = "") -> None:

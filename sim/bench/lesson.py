@@ -51,6 +51,7 @@ class LessonRun:
         self.plan = plan_of(self.mode, exercise, self.negatives, references)
         self.lights = LightCache(most=12)
         self._begun = False
+        self._step: tuple[tuple[int, bool], Step] | None = None
         self._prints: dict[int, Print] = {}
         self._read: dict[int, tuple[tuple[Mark, ...], tuple[Advice, ...]]] = {}
         self._marked: tuple[tuple[int, int], Marks, tuple[Advice, ...], tuple[Contrast, ...]] | None = None
@@ -135,10 +136,13 @@ class LessonRun:
 
     @property
     def step(self) -> Step:
-        """What to show now."""
+        """What to show now; made anew only after a decision, so that it may be asked for at every frame."""
         from sim.bench.lesson_texts import step_of
 
-        return step_of(self)
+        key = (self.evening.last.number, self._begun)
+        if self._step is None or self._step[0] != key:
+            self._step = (key, step_of(self))
+        return self._step[1]
 
     def begin(self) -> None:
         """Go on from the brief."""

@@ -58,7 +58,7 @@ def _part(row: RowResult, title: str, zone: ZoneInfo, marked: Marker) -> dict[st
         "state": WORDS[row.status] + (f" ({row.limit})" if row.limit else ""),
         "look": row.status not in (*MARKED, "missing"),
         "notes": _notes(row),
-        "late": row.late.words if row.late and row.late.late_s > 0 else "",
+        "late": row.late.words if row.late and row.late.late_s > 0 and row.points_before_late is not None else "",
         "marked": shown is not None and row.points_before_late is not None,
         "attempts": [_attempt(one, zone) for one in row.attempts],
     }
@@ -94,6 +94,7 @@ def _evening(result: SubmissionResult, pictures: dict[str, bytes]) -> dict[str, 
         "criteria": [_criterion(one) for one in result.criteria],
         "patches": [_patch(one) for one in result.criteria if one.kind in TONE_KINDS and _is_shown(one)],
         "advice": [{"words": one.words, "loss": points_text(one.loss_points)} for one in result.advice if not one.hidden],
+        "earned": f"{points_text(result.points)} of {points_text(result.full_points)}",
         "economy": economy,
         "used": f"{result.sheets_used:g} sheets, {result.minutes_used:.0f} minutes",
     }

@@ -153,12 +153,16 @@ def _printed(task: Task, exercise: Exercise, submission: Submission) -> Marked:
     doubts = _doubts(exercise, submission, by_name)
     if doubts:
         return Marked(_result(task, "needs-person", doubts))
-    return judged_evening(_result(task, "graded", []), exercise, negatives, submission)
+    notes = [submission.stale] if submission.stale else []
+    return judged_evening(_result(task, "graded", notes), exercise, negatives, submission)
 
 
 def _doubts(exercise: Exercise, submission: Submission, negatives: dict[str, Negative]) -> list[str]:
-    """Return what only a person can settle: another version of exercise or negative, too few nominated sheets."""
-    doubts = [submission.stale] if submission.stale else []
+    """Return what only a person can settle: another version of exercise or negative, too few nominated sheets.
+
+    An exercise whose version stayed while something in it was put right (a tolerance, points) is marked as it is today.
+    """
+    doubts = [submission.stale] if submission.opening.exercise_version != exercise.version else []
     for made in submission.state.sheets:
         wanted = negatives[made.record.negative].digest
         if made.record.negative_digest and made.record.negative_digest != wanted:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -153,6 +154,7 @@ def read_stock(path: Path) -> Stock:
     )
 
 
+@lru_cache(maxsize=1)
 def stock_names() -> tuple[str, ...]:
     """Return the names of the stocks on the shelf."""
     return tuple(sorted(path.stem for path in STOCK_FOLDER.glob("*.toml")))
@@ -165,4 +167,10 @@ def find_stock(name: str) -> Stock:
     if name not in stock_names():
         known = ", ".join(stock_names())
         raise ValueRefused(name[:80], [Problem("paper", f"must be one of {known}, or a .toml file", repr(name)[:80])])
+    return _shipped(name)
+
+
+@lru_cache(maxsize=16)
+def _shipped(name: str) -> Stock:
+    """Read one of our own stocks once: a tray asks for its paper at every frame."""
     return read_stock(STOCK_FOLDER / f"{name}.toml")

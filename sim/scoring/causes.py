@@ -30,7 +30,7 @@ from sim.scoring.tone_aims import ToneAims, tone_aims
 FloatArray = NDArray[np.float64]
 
 PIXELS_PER_PLACE = 8
-STARTS_TRIED = 1  # the best of up to 45; a second one changed no advice in the lessons
+STARTS_TRIED = 1  # the best of up to 45: with it the coach's starts and every trial of the lessons are met
 GOOD_ENOUGH = 0.03  # of the tones' points: what a simpler explanation may fall short of the fullest one
 MOST_STOPS, MOST_LOCAL_STOPS = 6.0, 2.5
 LEAST_STEP = {"exposure": 0.03, "contrast": 0.25, "local": 0.05, "development": 0.01}
@@ -107,7 +107,7 @@ class ToneProblem:
             meant = {place.name for place in card_places(self.exercise, negative)}
             for index, place in enumerate(self.aims.places):
                 rays = self._carded(index)
-                if rays or place.name in meant or place.area is not None:
+                if rays or place.name in meant:
                     yield Cause("local", rays or tuple(grades), index, -MOST_LOCAL_STOPS, MOST_LOCAL_STOPS)
 
     def _carded(self, index: int) -> tuple[int, ...]:
@@ -151,8 +151,6 @@ class ToneProblem:
     def fit(self, causes: tuple[Cause, ...]) -> tuple[FloatArray, float]:
         """Return the sizes that bring the tones nearest to what is asked, and the points they would earn."""
         sizes = self._solved(causes, {})
-        if any(cause.kind == "contrast" for cause in causes):
-            sizes = self._on_filter_steps(causes, sizes)
         return sizes, self.points(causes, sizes)
 
     def _solved(self, causes: tuple[Cause, ...], fixed: dict[int, float]) -> FloatArray:
@@ -227,6 +225,9 @@ class ToneProblem:
                 break
         assert best is not None
         then, _, causes, sizes = best
+        if any(cause.kind == "contrast" for cause in causes):
+            sizes = self._on_filter_steps(causes, sizes)
+            then = self.points(causes, sizes)
         return self._with_losses(causes, sizes, now, then) if then > now + 1e-3 * self.aims.full_points else nothing
 
     def _together(self, count: int) -> list[tuple[Cause, ...]]:

@@ -25,7 +25,8 @@ from sim.scoring.advice import advise_each
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import read_exercise
 from sim.scoring.judged import judge
-from sim.scoring.ladder import ByTheRules, LadderBench, accident_share, climb
+from sim.scoring.ladder import ByTheRules, climb
+from sim.scoring.ladder_bench import LadderBench, accident_share
 from sim.scoring.marks import Marks, score
 from sim.scoring.passing import passing_width
 from sim.scoring.solved import solved_records

@@ -5,8 +5,8 @@ They turn the same dials (``start.Dials``) and are marked by the same ``score``.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from math import log2
 
 import numpy as np
@@ -15,25 +15,19 @@ from numpy.typing import NDArray
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import GRADED_NAMES
 from sim.enlarger.geometry import height_for_magnification_mm
-from sim.negative.negative import Negative, Place
+from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
-from sim.printing.exposure import LightCache
-from sim.printing.record import PrintingRecord
 from sim.quantities import ENGRAVED_F_NUMBERS, checked
 from sim.scoring.exercise import Exercise, Start
-from sim.scoring.judged import judge
-from sim.scoring.marks import Marks, score
-from sim.scoring.place_model import Change, PlaceModel, sheet_of, spot_points
-from sim.scoring.readings import PlaceReadings, on_sheet
-from sim.scoring.start import Dials, card_places, random_dials
-from sim.scoring.tone_aims import Aim, tone_aims
+from sim.scoring.ladder_bench import LadderBench, aims_of, ends_of, on_strip, read_of
+from sim.scoring.readings import on_sheet
+from sim.scoring.start import Dials
 
 FloatArray = NDArray[np.float64]
 Generator = np.random.Generator
 
 MOST_SHEETS = 6
 STRIP_SHEETS = 0.25
-STRIP_PIXELS = 40
 GUESS_FACTOR = 1.5  # what someone without a strip changes the time by (assumption)
 DENSITY_A_GRADE = 0.25  # what one filter moves the darkest tone by, the lightest held: common practice, then by what was seen
 CLOSE_STOPS = np.arange(-3.0, 3.01, 1.0)
@@ -47,40 +41,6 @@ class Climb:
     shares: tuple[float, ...]
     passed: bool
     sheets: float
-
-
-@dataclass
-class LadderBench:
-    """An exercise with its negatives and their light, kept over many evenings."""
-
-    exercise: Exercise
-    negatives: tuple[Negative, ...]
-    lights: LightCache = field(default_factory=lambda: LightCache(most=24))
-
-    def slots(self) -> tuple[int, ...]:
-        """Return which negative each nominated sheet is of."""
-        return tuple(index for index in range(len(self.negatives)) for _ in range(self.exercise.copies))
-
-    def marks(self, dials: Sequence[Dials]) -> Marks:
-        """Return the marks of one sheet for each slot."""
-        stock = find_stock(self.exercise.paper)
-        records = [d.record(self.negatives[index], stock) for d, index in zip(dials, self.slots(), strict=True)]
-        return self.marks_of(records)
-
-    def marks_of(self, records: Sequence[PrintingRecord]) -> Marks:
-        """Return the marks of records, one for each slot."""
-        judged = judge(self.exercise, self.negatives, records, 0.0, lights=self.lights, only_places=True)
-        return score(judged, self.exercise)
-
-    def random(self, rng: Generator) -> list[Dials]:
-        """Return a random start for every slot."""
-        return [random_dials(self.exercise, self.negatives[index], rng) for index in self.slots()]
-
-
-def accident_share(bench: LadderBench, count: int, seed: int = 0) -> float:
-    """Return the share of random records of the declared spread that pass as they are."""
-    rng = np.random.Generator(np.random.PCG64(seed))
-    return sum(bench.marks(bench.random(rng)).passed(bench.exercise) for _ in range(count)) / count
 
 
 def climb(bench: LadderBench, rng: Generator, printer: Printer) -> Climb:
@@ -122,11 +82,11 @@ class Guessing:
 
     def _changed(self, dials: Dials, negative: Negative) -> Dials:
         exercise = self.bench.exercise
-        light, dark, _ = _ends(self.bench, dials, negative)
+        light, dark, _ = ends_of(self.bench, dials, negative)
         if light is None:
             return dials
-        off = light.off(_read(self.bench, dials, negative))
-        dark_off = dark.off(_read(self.bench, dials, negative)) if dark is not None else 0.0
+        off = light.off(read_of(self.bench, dials, negative))
+        dark_off = dark.off(read_of(self.bench, dials, negative)) if dark is not None else 0.0
         start = dials.start
         if abs(off) > light.tolerance and "time_s" in exercise.unlocked:
             factor = GUESS_FACTOR if off < 0 else 1.0 / GUESS_FACTOR
@@ -178,21 +138,21 @@ class ByTheRules:
 
     def _by_strip(self, dials: Dials, negative: Negative) -> Dials:
         """Lay a strip over the lightest tone, another in finer steps, and a strip on every place a card is meant for."""
-        light, _, carded = _ends(self.bench, dials, negative)
+        light, _, carded = ends_of(self.bench, dials, negative)
         record = dials.record(negative, find_stock(self.bench.exercise.paper))
-        places = _aims(self.bench, dials, negative)[1]
+        places = aims_of(self.bench, dials, negative)[1]
         if light is None or not all(on_sheet(negative, record, place) for place in places):
             return dials
         plain = replace(dials, cards=())
         stops = 0.0
         for steps in (CLOSE_STOPS, CLOSE_STOPS, FINE_STOPS):
-            found = _on_strip(self.bench, plain, negative, light, stops + steps)
+            found = on_strip(self.bench, plain, negative, light, stops + steps)
             self.sheets += STRIP_SHEETS
             stops = found
         cards = []
         for aim, place in carded:
-            needed = _on_strip(self.bench, plain, negative, aim, stops + CLOSE_STOPS)
-            needed = _on_strip(self.bench, plain, negative, aim, needed + FINE_STOPS)
+            needed = on_strip(self.bench, plain, negative, aim, stops + CLOSE_STOPS)
+            needed = on_strip(self.bench, plain, negative, aim, needed + FINE_STOPS)
             self.sheets += 2 * STRIP_SHEETS
             cards.append((place.name, round(float(np.clip(needed - stops, -2.5, 3.5)), 2)))
         start = _lit(self.bench.exercise, dials, stops)
@@ -210,12 +170,12 @@ class ByTheRules:
 
     def _filtered(self, dials: Dials, negative: Negative, seen: list[tuple[float, float]]) -> Dials:
         """Set the darkest tone by the filter: by the rule of thumb first, then by what the last change did."""
-        _, dark, _ = _ends(self.bench, dials, negative)
+        _, dark, _ = ends_of(self.bench, dials, negative)
         if dark is None or "filter" not in self.bench.exercise.unlocked or dials.start.filter == "none":
             return dials
-        off = dark.off(_read(self.bench, dials, negative))
+        off = dark.off(read_of(self.bench, dials, negative))
         grade = 0.5 * GRADED_NAMES.index(dials.start.filter)
-        density = float(_read(self.bench, dials, negative)[dark.at[0]])
+        density = float(read_of(self.bench, dials, negative)[dark.at[0]])
         per_grade = DENSITY_A_GRADE
         if seen and seen[-1][0] != grade:
             per_grade = max((density - seen[-1][1]) / (grade - seen[-1][0]), 0.08)
@@ -254,47 +214,3 @@ def _lit(exercise: Exercise, dials: Dials, stops: float) -> Start:
         time_s *= 2.0 ** round(2 * log2(other / f_number))
         f_number = other
     return replace(start, time_s=_time(checked("time_s", min(time_s, 600.0))), f_number=f_number)
-
-
-def _ends(
-    bench: LadderBench, dials: Dials, negative: Negative
-) -> tuple[Aim | None, Aim | None, list[tuple[Aim, Place]]]:
-    """Return the lightest and the darkest tone asked for, and those that a card is meant for, with their places."""
-    exercise = bench.exercise
-    aims, places = _aims(bench, dials, negative)
-    meant = card_places(exercise, negative) if "cards" in exercise.unlocked else ()
-    single = [aim for aim in aims if len(aim.at) == 1]
-    carded = [(aim, places[aim.at[0]]) for aim in single if places[aim.at[0]] in meant and aim.kind == "tone"]
-    plain = sorted((aim for aim in single if places[aim.at[0]] not in meant), key=lambda aim: aim.wanted)
-    tones = [aim for aim in plain if aim.kind == "tone"] or plain or [aim for aim, _ in carded]
-    light = tones[0] if tones else None
-    dark = plain[-1] if plain and plain[-1] is not light else None
-    return light, dark, carded if plain else []
-
-
-def _aims(bench: LadderBench, dials: Dials, negative: Negative) -> tuple[tuple[Aim, ...], tuple[Place, ...]]:
-    exercise = bench.exercise
-    record = dials.record(negative, find_stock(exercise.paper))
-    judged = judge(exercise, bench.negatives, (record,), 0.0, lights=bench.lights, only_places=True)
-    aims = tone_aims(exercise, judged, judged.judged_prints[0])
-    return aims.aims, aims.places
-
-
-def _read(bench: LadderBench, dials: Dials, negative: Negative) -> FloatArray:
-    stock = find_stock(bench.exercise.paper)
-    _, places = _aims(bench, dials, negative)
-    record = dials.record(negative, stock)
-    read = PlaceReadings(negative, record, stock, bench.lights, places)
-    return np.array([read.spot(place) if on_sheet(negative, record, place) else np.nan for place in places])
-
-
-def _on_strip(bench: LadderBench, dials: Dials, negative: Negative, aim: Aim, steps: FloatArray) -> float:
-    """Return the stops at which a tone comes out as wanted, read between the steps of a strip on its place."""
-    stock = find_stock(bench.exercise.paper)
-    _, places = _aims(bench, dials, negative)
-    record = dials.record(negative, stock)
-    _, grid = sheet_of(negative, record)
-    points = spot_points(negative, record, grid, (places[aim.at[0]],)).thinned(STRIP_PIXELS)
-    model = PlaceModel(negative, record, stock, points, bench.lights)
-    read = [float(model.readings(Change(np.full(len(model.rays), stops)))[0]) for stops in steps]
-    return float(np.interp(aim.wanted, np.maximum.accumulate(read) + 1e-9 * np.arange(len(read)), steps))

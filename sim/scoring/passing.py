@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from sim.printing.record import PrintingRecord
 from sim.scoring.exercise import Exercise
-from sim.scoring.ladder import LadderBench
+from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.place_model import GRADE_OF_FILTER
 from sim.scoring.start import filter_setting
 from sim.scoring.trial import with_card_stops, with_light

@@ -15,7 +15,7 @@ from sim.quantities import ENGRAVED_F_NUMBERS
 from sim.scoring.best_print import with_real_cards
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
-from sim.scoring.ladder import LadderBench
+from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.reach import Goal, ReachOptions, reach
 from sim.scoring.start import card_places, start_record
 from sim.scoring.tone_aims import tone_aims

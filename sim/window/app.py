@@ -40,6 +40,7 @@ class App:
         self.asking: Asking | None = None
         self.over: HelpCard | KeyList | None = None
         self.leaving = False
+        self._undrawn: set[str] = set()
         self.pointer_at = (-1, -1)
         self.rebuild()
 
@@ -232,7 +233,10 @@ class App:
         try:
             self.screen.draw(canvas)
         except Exception as error:  # a place that cannot be drawn says so in its middle, the rest stays usable
-            self.room.log.error("cannot draw %s", self.place, exc_info=error)
+            fault = f"{self.place}: {type(error).__name__}: {error}"
+            if fault not in self._undrawn:  # once is enough: this happens at every frame
+                self._undrawn.add(fault)
+                self.room.log.error("cannot draw %s", self.place, exc_info=error)
             rect = surface.get_rect()
             canvas.lines(f"{type(error).__name__}: {error}", rect.inflate(-rect.w // 3, -rect.h // 2))
         canvas.layer = "frame"

@@ -15,6 +15,7 @@ STAGES = (
     ("brief", "The task"), ("predict", "Predict"), ("make", "Print"), ("see", "Look"), ("explain", "Why"), ("marks", "Marks"),
 )  # fmt: skip
 ROW = 24
+EDGES = (0.37, 0.53, 0.78, 1.0)  # where the table's columns end
 Translate = Callable[[str], str]
 
 
@@ -54,65 +55,55 @@ def number(value: float, unit: str) -> str:
 
 
 def draw_marks(
-    canvas: Canvas, rect: Rect, marks: Sequence[Any], economy: Any, total: tuple[float, float] | None, t: Translate
+    canvas: Canvas,
+    rect: Rect,
+    marks: Sequence[Any],
+    economy: Any,
+    total: tuple[float, float] | None,
+    t: Translate,
 ) -> int:
     """Draw a table: sign and place, measured, wanted with tolerance, points. Returns the pixels used."""
-    look = canvas.look
-    row = look.px(ROW)
-    edges = [0.37, 0.53, 0.78, 1.0]
-    rights = [rect.x + int(rect.w * e) for e in edges]
+    row = canvas.look.px(ROW)
+    lines = [(t("Place"), t("Measured"), t("Wanted"), t("Points"))]
+    signs, sizes = [""], ["small"]
+    last = _last_lines(economy, total, t)
+    for mark in list(marks)[: max(0, rect.h // row - 1 - len(last))]:
+        lines.append(_mark_words(mark))
+        signs.append("cross" if mark.missing else ("tick" if mark.share >= 0.999 else "dot"))
+        sizes.append("body")
+    for words, sign, size in last:
+        lines.append(words)
+        signs.append(sign)
+        sizes.append(size)
+    rights = [rect.x + int(rect.w * edge) for edge in EDGES]
     y = rect.y
-    heads = (t("Place"), t("Measured"), t("Wanted"), t("Points"))
-    _cells(canvas, rect.x, rights, y, heads, "small", "soft", "")
-    canvas.line((rect.x, y + row - look.px(2)), (rect.right, y + row - look.px(2)), "edge")
-    most = max(0, (rect.h // row) - 1 - (1 if economy else 0) - (1 if total else 0))
-    for mark in list(marks)[:most]:
+    for n, (words, sign, size) in enumerate(zip(lines, signs, sizes)):
+        if n == 1 or size == "strong":
+            canvas.line((rect.x, y), (rect.right, y), "edge")
+        _cells(canvas, rect.x, rights, y, words, size, "soft" if n == 0 else "ink", sign)
         y += row
-        sign = "cross" if mark.missing else ("tick" if mark.share >= 0.999 else "dot")
-        wanted = f"{number(mark.wanted, mark.unit)} ± {number(mark.tolerance, mark.unit)}"
-        measured = "–" if mark.missing else number(mark.measured, mark.unit)
-        _cells(
-            canvas,
-            rect.x,
-            rights,
-            y,
-            (
-                (mark.place or mark.name).replace("-", " "),
-                measured,
-                wanted,
-                f"{mark.points:.1f} / {mark.full_points:g}",
-            ),
-            "body",
-            "ink",
-            sign,
-        )
+    return y - rect.y
+
+
+def _mark_words(mark: Any) -> tuple[str, str, str, str]:
+    """Return one criterion as the table shows it."""
+    wanted = f"{number(mark.wanted, mark.unit)} ± {number(mark.tolerance, mark.unit)}"
+    measured = "–" if mark.missing else number(mark.measured, mark.unit)
+    return (mark.place or mark.name).replace("-", " "), measured, wanted, f"{mark.points:.1f} / {mark.full_points:g}"
+
+
+def _last_lines(
+    economy: Any, total: tuple[float, float] | None, t: Translate
+) -> list[tuple[tuple[str, str, str, str], str, str]]:
+    """Return what stands under the criteria: the paper used, apart from the quality, and the sum."""
+    found: list[tuple[tuple[str, str, str, str], str, str]] = []
     if economy is not None and economy.full_points:
-        y += row
-        used, expected = f"{economy.sheets_used:g}", f"≤ {economy.expected_sheets:g}"
-        _cells(
-            canvas,
-            rect.x,
-            rights,
-            y,
-            (t("Sheets used"), used, expected, f"{economy.points:.1f} / {economy.full_points:g}"),
-            "body",
-            "ink",
-            "dot",
-        )
+        points = f"{economy.points:.1f} / {economy.full_points:g}"
+        words = (t("Sheets used"), f"{economy.sheets_used:g}", f"≤ {economy.expected_sheets:g}", points)
+        found.append((words, "dot", "body"))
     if total is not None:
-        y += row
-        canvas.line((rect.x, y), (rect.right, y), "edge")
-        _cells(
-            canvas,
-            rect.x,
-            rights,
-            y,
-            (t("All together"), "", "", f"{total[0]:.1f} / {total[1]:g}"),
-            "strong",
-            "ink",
-            "",
-        )
-    return y + row - rect.y
+        found.append(((t("All together"), "", "", f"{total[0]:.1f} / {total[1]:g}"), "", "strong"))
+    return found
 
 
 def _cells(

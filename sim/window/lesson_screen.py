@@ -84,6 +84,8 @@ class LessonScreen(Screen):
             )
 
         words = self.room.words.text("The box of paper is put on the table …")
+        if self.room.busy:
+            return said(self.room.busy_words)
         self.room.later(opening, opened, words)
         return said(words)
 
@@ -102,7 +104,7 @@ class LessonScreen(Screen):
         self.shelf.show(self.on_shelf)
         for control in self.run_controls:
             control.visible = not self.on_shelf
-        if run is not None and not self.on_shelf:
+        if run is not None and not self.on_shelf and not self.room.busy:  # the lesson is read when its hands are free
             self._show(run.step)
 
     def _show(self, step: Any) -> None:
@@ -172,7 +174,8 @@ class LessonScreen(Screen):
         needed = self.text.height_for(look, inner.w)
         left = inner.h - needed - look.px(10)
         self.sheet_rect = None
-        if self.step is not None and self.step.sheet and left >= look.px(LEAST_SHEET):
+        looked_at = self.step is not None and self.step.stage == "see"  # then it has the plate at the right to itself
+        if self.step is not None and self.step.sheet and not looked_at and left >= look.px(LEAST_SHEET):
             self.sheet_rect, inner = cut_bottom(inner, left, look.px(10))
         self.text.rect = inner
 
@@ -192,6 +195,8 @@ class LessonScreen(Screen):
 
     def _go_on(self) -> Outcome:
         run, step, t = self.room.lesson, self.step, self.room.words.text
+        if self.room.busy:
+            return said(self.room.busy_words)
         if step.stage == "brief":
             run.begin()
             return Outcome()
@@ -225,6 +230,8 @@ class LessonScreen(Screen):
 
     def _nominate(self) -> Outcome:
         run, t = self.room.lesson, self.room.words.text
+        if self.room.busy:
+            return said(self.room.busy_words)
         numbers = sorted(self.counting) or [int(self.sheets.value or 0)]
         run.nominate(*numbers)
         self.counting.clear()
@@ -271,7 +278,8 @@ class LessonScreen(Screen):
             draw_strip_readings(canvas, Rect(rect.x, rect.y, rect.w, height), step.strip, t)
             _, rest = cut_top(rect, height, look.px(12))
         if step.sheet and self.sheet_rect is None:
-            picture, rest = cut_bottom(rest, rest.h * 55 // 100, look.px(10))
+            share = 85 if step.stage == "see" else 55
+            picture, rest = cut_bottom(rest, rest.h * share // 100, look.px(10))
             self.sheet.draw(canvas, picture)
         left = rest
         for paragraph, size, colour in words:

@@ -100,6 +100,8 @@ class StartScreen(Screen):
 
     def _open(self, folder: Path, place: str, **box: Any) -> Outcome:
         words = self.room.words.text("The safelight goes on …")
+        if self.room.busy:
+            return said(words)
 
         def opened(found: Any) -> Outcome:
             self.room.darkroom, self.room.lesson = found

@@ -137,7 +137,8 @@ def test_a_word_that_cannot_be_read_back_is_refused_and_not_written(tmp_path: Pa
 
 WRONG: list[tuple[str, dict[str, Any]]] = [
     ("predicted", {"choice": 3}), ("predicted", {"choice": "x" * 201}), ("predicted", {"chioce": "x"}),
-    ("observed", {"text": 1}), ("explained", {"words": ""}), ("hint", {}), ("hint", {"level": 1.5}), ("pulled", {"time_s": 1e9}),
+    ("observed", {"text": 1}), ("explained", {"words": ""}), ("hint", {}), ("hint", {"level": 1.5}),
+    ("pulled", {"time_s": 1e9}),
     ("handed-in", {"lines": 1}), ("handed-in", {"lines": 9, "sheets": 0}), ("nominated", {"sheets": []}),
     ("nominated", {"sheets": 1}), ("nominated", {"sheets": [1, 1]}), ("nominated", {"sheets": [True]}), ("nominated", {}),
 ]  # fmt: skip
@@ -147,7 +148,7 @@ WRONG: list[tuple[str, dict[str, Any]]] = [
 def test_a_line_that_cannot_be_is_refused_with_its_number(kind: str, data: dict[str, Any], tmp_path: Path) -> None:
     bench = evening(tmp_path)
     append_line(bench.file, kind, data, bench.last)
-    with pytest.raises(OutsideError, match="evening.jsonl"):
+    with pytest.raises(OutsideError, match=r"evening\.jsonl"):
         state_of(read_log(bench.file).lines, bench.file)
 
 

@@ -242,7 +242,7 @@ def test_a_progress_file_of_somebody_else_is_refused(tmp_path: Path) -> None:
 @pytest.mark.parametrize("text", ["", "[]", "{", '{"format":2}', '{"met":{"a":[3]}}', '{"evenings":{"x":[{}]}}', '{"x":1}'])
 def test_a_spoilt_progress_file_is_refused_in_words(text: str, tmp_path: Path) -> None:
     (tmp_path / "progress.json").write_text(text, "utf-8")
-    with pytest.raises(OutsideError, match="progress.json"):
+    with pytest.raises(OutsideError, match=r"progress\.json"):
         read_progress(tmp_path)
 
 
@@ -309,7 +309,8 @@ class Page(HTMLParser):
 
 
 def busy() -> Progress:
-    progress = kept(done("a", share=0.3, passed=False), done("b", attempt=2, day=12), done("c", attempt=3, day=13, negatives=["cup-close"]))
+    second, third = done("b", attempt=2, day=12), done("c", attempt=3, day=13, negatives=["cup-close"])
+    progress = kept(done("a", share=0.3, passed=False), second, third)
     progress = with_evening(progress, "own-work", done("z", skill="own-skill"))
     progress = with_drill(progress, "read-the-strip", DrillDone(day=3, errors=[0.5, 2.0], right=1))
     return with_drill(progress, "say-the-burn", DrillDone(day=3, errors=[], right=0))
@@ -337,7 +338,8 @@ def test_the_page_can_be_read_by_ear_and_on_a_narrow_screen() -> None:
     assert "quality over attempts: 30 %, 90 %, 90 %" in (curves[0]["aria-label"] or "")
     assert all("width" not in a for a in curves), "a curve takes the width there is"
     widths = [float(w) for w in re.findall(r"minmax\(min\(100%, ([\d.]+)rem", text)]
-    assert widths and max(widths) * 16 < 390 - 2 * 16
+    assert widths
+    assert max(widths) * 16 < 390 - 2 * 16
     assert all(a.get("scope") for tag, a in page.tags if tag == "th")
 
 

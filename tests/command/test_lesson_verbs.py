@@ -15,6 +15,7 @@ from sim.bench.handing_in import read_submission
 from sim.bench.lesson_plan import read_references
 from sim.bench.progress import read_progress
 from sim.command.lesson_lines import VERBS, read_line
+from sim.marking.bundle import Assignment, write_bundle
 from sim.scoring.exercise_file import find_exercise
 
 LESSON = "time-from-a-strip"
@@ -134,11 +135,13 @@ def test_what_is_refused_is_said_in_words_and_the_lesson_goes_on(run: Run, here:
     assert code == 1
     said = [line for line in out.splitlines() if line.startswith("  Not so: ")]
     assert len(said) == 26, "\n".join(said)
-    for words in ("Predict first", "the answer must be", "filter is locked", "a finite number", "did you mean 'time'", "its value",
-                  "only once", "negative must be one of", "like must be a sheet", "must be one of white-cup", "stops and if wanted",
-                  "the exposure must be between 1 and 1", "size must be two sizes", "graded must be", "in stops or in seconds",
-                  "way must be one of", "whole number", "the line must be like `nominate 2`", "quotation mark",
-                  "the line must begin with"):  # fmt: skip
+    for words in (
+        "Predict first", "the answer must be", "filter is locked", "a finite number", "did you mean 'time'", "its value",
+        "only once", "negative must be one of", "like must be a sheet", "must be one of white-cup", "stops and if wanted",
+        "the exposure must be between 1 and 1", "size must be two sizes", "graded must be", "in stops or in seconds",
+        "way must be one of", "whole number", "the line must be like `nominate 2`", "quotation mark",
+        "the line must begin with",
+    ):  # fmt: skip
         assert any(words in line for line in said), words
     assert "Sheet 1 lies under white light" in out, "after all that a print can be made"
 
@@ -330,6 +333,21 @@ def test_a_series_asks_for_a_sheet_of_every_negative(run: Run, here: Path) -> No
     assert "sitting-1 needs 1 print that count, got 0" in out
 
 
+def test_a_bundle_is_worked_by_its_folder_for_its_learner_on_its_negative(run: Run, here: Path) -> None:
+    folder, exercise = find_exercise(LESSON)
+    assignment = Assignment("course", LESSON, "ada", ("morning-shelf~k1",), attempts=2)
+    write_bundle(here / "handed-out", folder, exercise, assignment)
+    ran = run("lesson", "--folder", "handed-out", "--do", script("predict right\nprint time=8\n"), "--keep", "keep", "--day", "1")
+    assert ran.code == 0, ran.out + ran.err
+    assert "on your own" in ran.out, "there is no reference in a bundle to be shown"
+    opening = json.loads((here / "keep/evenings/ada/time-from-a-strip-1.jsonl").read_text("utf-8").splitlines()[0])["data"]
+    assert (opening["exercise"], opening["learner"], opening["negatives"]) == (LESSON, "ada", ["morning-shelf~k1"])
+    for more, words in ((("--learner", "bob"), "whose bundle this is"), (("--negative", "cup-close"), "cannot be chosen")):
+        ran = run("lesson", "--folder", "handed-out", "--do", "lines.txt", "--keep", "keep", *more)
+        assert ran.code == 2
+        assert words in ran.err
+
+
 def test_the_progress_is_a_table_data_and_a_page(run: Run, here: Path) -> None:
     lesson(run, EXAMPLE, "--learner", "Zoë & co")
     ran = run("progress", "--learner", "Zoë & co", "--keep", "keep", "--day", "101", "--html", "p.html")
@@ -344,8 +362,8 @@ def test_the_progress_is_a_table_data_and_a_page(run: Run, here: Path) -> None:
 
 
 def test_a_drill_is_answered_line_by_line_and_kept(run: Run, here: Path) -> None:
-    ran = run("drill", "say-the-burn", "--items", "3", "--seed", "7", "--do", script("# remark\n1\nwhat\n0.5\n2 stops\n"), "--keep",
-              "keep", "--day", "5", "--json")  # fmt: skip
+    lines = script("# remark\n1\nwhat\n0.5\n2 stops\n")
+    ran = run("drill", "say-the-burn", "--items", "3", "--seed", "7", "--do", lines, "--keep", "keep", "--day", "5", "--json")
     assert ran.code == 0, ran.err
     assert "Not so: the answer must be stops" in ran.out
     data = json.loads(ran.out[ran.out.index("\n{") :])
@@ -364,7 +382,8 @@ def test_a_drill_with_a_picture_writes_it_and_ends_with_its_answers(run: Run, he
 
 
 REFUSED = {
-    ("lesson", "no-such-lesson"): "is no lesson", ("lesson", "a", "--folder", "b"): "got both", ("lesson", "--day", "-3"): "--day must",
+    ("lesson", "no-such-lesson"): "is no lesson", ("lesson", "a", "--folder", "b"): "got both",
+    ("lesson", "--day", "-3"): "--day must",
     ("lesson", LESSON, "--do", "no-file"): "cannot be opened", ("lesson", LESSON, "--negative", "moon"): "must be one of",
     ("drill", "juggle"): "drill must be one of", ("drill", "say-the-burn", "--items", "0"): "--items must",
     ("drill", "say-the-burn", "--seed", "-1"): "--seed must", ("submit", "no-log"): "cannot be opened",

@@ -15,7 +15,8 @@ import pytest
 from sim.negative.develop import find_negative
 from sim.scoring.checking import MOST_BY_ACCIDENT, MOST_TWICE_BY_ACCIDENT
 from sim.scoring.exercise_file import exercise_names, find_exercise
-from sim.scoring.ladder import AtRandom, ByTheRules, Guessing, LadderBench, accident_share, climb
+from sim.scoring.ladder import AtRandom, ByTheRules, Guessing, climb
+from sim.scoring.ladder_bench import LadderBench, accident_share
 
 from .coach import PRINTER, Bench, Conversation, coached, printer
 

@@ -23,7 +23,7 @@ from sim.scoring.checking import (
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import exercise_names, find_exercise, read_exercise
 from sim.scoring.hints import MOST_WORDS, brief_of, hints_of
-from sim.scoring.ladder import LadderBench
+from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.start import start_record
 from sim.scoring.syllabus import read_syllabus
 from sim.scoring.trial import read_trials

@@ -163,7 +163,7 @@ def test_every_learners_page_holds_its_own_prints(written: Path) -> None:
     assert len(ben.links) == 3
     assert set(ada.links) != set(ben.links)
     assert "Sheet 2" in ben.words
-    assert "3 to 6 s (+1.00 stop)" in ben.words
+    assert "(+1.00 stop)" in ben.words
 
 
 def test_the_late_note_says_what_it_cost(written: Path, results: CourseResults) -> None:

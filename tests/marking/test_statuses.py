@@ -123,6 +123,17 @@ def test_another_version_of_the_exercise_needs_a_person(room: ClassRoom) -> None
     assert "version 2" in row.reasons[0]
 
 
+def test_an_exercise_put_right_without_a_new_version_is_marked_as_it_is_today_and_says_so(room: ClassRoom) -> None:
+    room.hand("ada")
+    before = row_of(marked(room), "ada")
+    lesson = room.folder / "grey-steps" / "exercise.toml"
+    lesson.write_text(lesson.read_text("utf-8").replace("tolerance_density = 0.05", "tolerance_density = 0.2"), "utf-8")
+    after = row_of(marked(room), "ada")
+    assert (before.reasons, after.status) == ([], "graded")
+    assert (after.points or 0) > (before.points or 0)
+    assert "differs from today's" in after.reasons[0]
+
+
 def test_a_negative_that_is_not_what_it_was_needs_a_person(room: ClassRoom) -> None:
     file = room.hand("ada")
     record = record_data(replace(room.record(5.0), negative_digest="0" * 64))

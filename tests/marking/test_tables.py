@@ -10,7 +10,7 @@ from class_room import COURSE, ClassRoom
 
 from sim.marking.course import read_course, read_secret
 from sim.marking.gradebook import read_mapping
-from sim.marking.handed_files import read_received
+from sim.marking.handed_files import FirstWords, find_files, first_words, read_received
 from sim.marking.overrides import read_overrides
 from sim.marking.roster import anonymous_code, read_roster
 from sim.reading import OutsideError
@@ -141,3 +141,25 @@ def test_a_bad_mapping_is_refused(case: str, tmp_path: Path) -> None:
     file.write_text("format = 1\n" + BAD_MAPPINGS[case], "utf-8")
     with pytest.raises(OutsideError):
         read_mapping(file, ("grey-steps",))
+
+
+def test_files_in_folders_of_their_own_are_told_apart(room: ClassRoom, tmp_path: Path) -> None:
+    for who in ("ada", "ben"):
+        (room.box / who).mkdir(parents=True)
+        room.hand(who, f"{who}/evening.jsonl")
+    (room.box / ".hidden").write_text("x", "utf-8")
+    early, late = datetime(2026, 11, 1, tzinfo=UTC), datetime(2026, 11, 2, tzinfo=UTC)
+    found = find_files(room.box, {"ada/evening.jsonl": early, "evening.jsonl": late})
+    assert [(f.name, f.learner, f.exercise, f.received) for f in found] == [
+        ("ada/evening.jsonl", "ada", "grey-steps", early), ("ben/evening.jsonl", "ben", "grey-steps", late),
+    ]  # fmt: skip
+    assert found[0].negatives == ("step-wedge",)
+
+
+FIRST_LINES = (b"", b"\n", b"[]\n", b'{"data": 3}\n', b'{"data": {"learner": ["x"], "negatives": "y"}}\n', b"\xff\n",
+               b'{"data": {"learner": "' + b"x" * 201 + b'"}}\n', b'{"a": 1, "a": 2}\n', b" " * 20_000)  # fmt: skip
+
+
+@pytest.mark.parametrize("data", FIRST_LINES, ids=range(len(FIRST_LINES)))
+def test_a_first_line_that_says_nothing_says_nothing(data: bytes) -> None:
+    assert first_words(data) == FirstWords()

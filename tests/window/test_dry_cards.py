@@ -163,3 +163,24 @@ def test_a_card_in_the_hand_at_once_is_refused_in_words(hand: Driver) -> None:
     hand.press("f5")
     assert "real time" in hand.said()
     assert hand.app.room.darkroom.paper.piece.exposures == 0
+
+
+def test_a_hand_that_leaves_the_easel_takes_its_card_out_of_the_light(hand: Driver) -> None:
+    screen = hand.app.screen
+    hand.press("s")
+    hand.click("rack:1")
+    assert screen.hands.away  # the hand is still at the rack
+    hand.press("f5")
+    hand.frame(0.1, times=10)
+    hand.app.handle(Pointer("move", screen.easel.plan.to_px(90, 120)))
+    hand.frame(0.1, times=20)
+    hand.app.handle(Pointer("move", screen.timer.pad.rect.center))
+    hand.frame(0.1, times=10)
+    hand.app.handle(Pointer("move", screen.easel.plan.to_px(90, 120)))
+    hand.frame(0.1, times=5)
+    hand.press("f5")
+    assert screen.lamp.card_seconds == {"large disc": pytest.approx(2.5)}
+    exposure = record_from_json(screen.darkroom.paper.record_json()).exposures[0]
+    assert exposure.time_s == pytest.approx(4.5)
+    times = [(card.start_s, card.stop_s) for card in exposure.cards]
+    assert times == [(pytest.approx(1.0), pytest.approx(3.0)), (pytest.approx(4.0), pytest.approx(4.5))]

@@ -110,8 +110,16 @@ def test_drawing_changes_nothing(tmp_path: Path, state: str) -> None:
     assert after == before
 
 
-@pytest.mark.parametrize("language", ["en", "en-XA"])
-@pytest.mark.parametrize(("size", "scale"), [((1024, 700), 1.0), ((1280, 800), 1.0), ((1600, 1000), 1.0), ((1600, 1000), 1.5)])
+SMALL, USUAL, LARGE = (1024, 700), (1280, 800), (1600, 1000)
+
+
+@pytest.mark.parametrize(
+    ("size", "scale", "language"),
+    [
+        (SMALL, 1.0, "en"), (USUAL, 1.0, "en"), (LARGE, 1.0, "en"), (LARGE, 1.5, "en"), (SMALL, 1.0, "en-XA"),
+        (LARGE, 1.5, "en-XA"),
+    ],
+)
 def test_every_state_fits(tmp_path: Path, size: tuple[int, int], scale: float, language: str) -> None:
     for name, state in STATES.items():
         folder = tmp_path / name

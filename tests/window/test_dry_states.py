@@ -202,6 +202,18 @@ def test_another_negative_is_taken_from_the_light_table_by_mouse_and_by_keys(han
     hand.press("right")
     hand.press("return")
     assert hand.app.room.darkroom.desk.now.negative == "firing-night"
+    hand.press("v")
+    hand.frame()
+    hand.click("sleeve:pit-under-clouds")
+    hand.click("sleeve:pit-under-clouds")
+    now = hand.app.room.darkroom.desk.now
+    assert now.sheet_width_mm > now.sheet_height_mm  # the sheet is turned the way the film lies
+    hand.press("v")
+    hand.frame()
+    hand.click("sleeve:racks-small-film")
+    hand.click("sleeve:racks-small-film")
+    wide, high = hand.app.room.darkroom.desk.image_size_mm
+    assert max(wide / 203, high / 254) > 0.8  # small film fills the sheet: lens and height were changed with it
 
 
 def lesson(folder: Path, name: str) -> Driver:
@@ -266,3 +278,19 @@ def test_a_key_held_down_does_not_switch_the_lamp_twice(hand: Driver) -> None:
     hand.app.handle(Key("f5", True))
     hand.app.handle(Key("f5", True, repeat=True))
     assert paper_of(hand).exposing
+
+
+def test_a_picture_that_is_coarse_while_the_head_moves_is_fine_once_it_stands(hand: Driver) -> None:
+    screen = hand.app.screen
+    hand.press("l")
+    hand.frame(times=2)
+    for n in range(3):
+        screen.enlarger.wish_height(680 + 3 * n)
+        hand.frame()
+    assert screen.easel._coarse
+    hand.frame(times=12)
+    assert not screen.easel._coarse
+    stood = screen.easel._live.pixels.copy()
+    screen.easel.forget()
+    hand.frame(1.0)
+    assert np.array_equal(screen.easel._live.pixels, stood)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from driving import Driver, open_room
-from evening_made import darkroom, evening, expose
+from evening_made import STEPS_S, darkroom, evening, expose
 from layouts import faults
 
 CASES = (((1024, 700), 1.0), ((1280, 800), 1.0), ((1600, 1000), 1.0), ((1600, 1000), 1.5))
@@ -32,6 +32,11 @@ def test_the_wet_bench_fits_in_every_bath(tmp_path: Path, size: tuple[int, int],
         if darkroom(driver).tray.stage != "dry":
             driver.click("go-on")
     driver.press("w")
+    assert faults(driver.frame()) == []
+    driver.press("w")
+    driver.click("go-on")
+    expose(driver, "strip", steps=STEPS_S)
+    driver.go("wet-bench")
     assert faults(driver.frame()) == []
 
 

@@ -116,14 +116,34 @@ def test_the_viewing_light_has_a_stated_level(hand: Driver) -> None:
     assert pygame.surfarray.array3d(hand.surface)[prints(hand).hung[3].rect.center][0] > before
 
 
-def test_a_wet_print_is_lighter_than_a_dry_one_where_it_dries_down(hand: Driver) -> None:
-    dry = darkroom(hand).wall.picture(3, (100, 100))
+def test_wet_sheets_are_shown_wet_and_read_dry(hand: Driver) -> None:
+    control, wall = prints(hand), darkroom(hand).wall
+    hand.click("print:3", (0.4, 0.4))
+    dry = control.reading
     hand.press("w", only_listed=True)
     hand.frame()
-    assert prints(hand).wet
-    wet = darkroom(hand).wall.picture(3, (100, 100), wet=True)
-    assert np.abs(wet.astype(int) - dry.astype(int)).max() >= 0
-    assert hand.app.screen.find("wet").value is True
+    hung = control.hung[2]
+    shown = pygame.surfarray.array3d(control.pictures[3])[..., 0].T
+    wanted = wall.picture(3, hung.rect.size, wet=True)
+    rows, cols = (min(pair) for pair in zip(shown.shape, wanted.shape, strict=True))
+    assert np.abs(shown[:rows, :cols].astype(int) - wanted[:rows, :cols]).mean() < 2.0
+    said = [label.words for label in hand.canvas.labels]  # type: ignore[union-attr]
+    assert "sheet 3, wet" in said
+    assert "Densitometer, on the dry sheet" in said
+    assert control.reading == dry
+
+
+def test_a_fibre_print_is_lighter_wet_than_dry(tmp_path: Path) -> None:
+    driver = open_room(tmp_path, evening=True)
+    darkroom(driver).desk.set("paper", "glossy-fb-vc")
+    sheet(driver, time_s=6.0)
+    driver.go("wall")
+    middle = {}
+    for wet in (False, True):
+        driver.app.screen.wet.value = wet
+        driver.app.screen.refresh()
+        middle[wet] = pygame.surfarray.array3d(prints(driver).pictures[1]).mean()
+    assert middle[True] > middle[False] + 1.0
 
 
 def test_the_keyboard_moves_the_densitometer_and_takes_it_to_the_same_place_of_the_next_print(hand: Driver) -> None:

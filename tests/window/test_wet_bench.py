@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from pathlib import Path
 
@@ -9,7 +10,7 @@ import numpy as np
 import pygame
 import pytest
 from driving import Driver, open_room
-from evening_made import darkroom, expose
+from evening_made import STEPS_S, darkroom, expose
 
 from sim.bench.lost_black import lost_black
 from sim.paper.stock import find_stock
@@ -117,6 +118,11 @@ def test_white_light_is_refused_in_words_until_the_sheet_is_fixed(tmp_path: Path
         driver.frame(0.2, times=4)
     assert dark.tray.stage == "fix"
     driver.click("white-light")
+    assert "not fixed yet" in driver.said()
+    assert not dark.white_light
+    driver.frame(0.25, times=math.ceil(dark.tray.wanted_s / 0.25))
+    assert "White light may go on" in driver.said()
+    driver.click("white-light")
     driver.frame()
     assert dark.white_light
     assert driver.app.room.look.palette.name == "white-light"
@@ -172,6 +178,17 @@ def test_a_prediction_is_kept_before_the_sheet_and_shown_after(tmp_path: Path) -
     assert "You expected it darker than wanted." in driver.app.screen.words.text
 
 
+def test_of_a_strip_one_predicts_the_step(tmp_path: Path) -> None:
+    driver = at_the_trays(tmp_path)
+    expose(driver, "strip", steps=STEPS_S)
+    driver.frame()
+    driver.click("expect:step 4")
+    driver.click("go-on")
+    driver.click("skip")
+    assert darkroom(driver).evening.state.said_of("predicted")[0].choice == "step 4"
+    assert "You expected: step 4" in driver.app.screen.words.text
+
+
 def test_nothing_moves_by_itself_when_motion_is_reduced(tmp_path: Path) -> None:
     driver = slid_in(tmp_path, reduced_motion=True)
     view = driver.app.screen.view
@@ -198,7 +215,8 @@ def test_empty_trays_say_what_to_do_and_the_cautions_always_stand_there(tmp_path
     driver = at_the_trays(tmp_path)
     assert "Nothing to develop" in driver.app.screen.words.text
     driver.press("return")
-    assert "nothing in hand" in driver.said().lower() or not driver.app.screen.go_on.enabled
+    assert not driver.app.screen.go_on.enabled
+    assert darkroom(driver).tray.stage == ""
     shown = " ".join(label.words for label in driver.canvas.labels)  # type: ignore[union-attr]
     assert " ".join(CAUTIONS.split()) in " ".join(shown.split())
 

@@ -23,6 +23,11 @@ class CardWork:
         self.hands = self.hands.picked_up(number, *self.easel.probe_mm)
         return HANDLED
 
+    def card_away(self) -> None:
+        """The hand with the card goes beside the easel: the card is out of the light until it comes back."""
+        if self.hands.held is not None and not self.hands.away:
+            self.hands = replace(self.hands, away=True)
+
     def put_back_card(self) -> Outcome:
         """Hang the card in hand back."""
         self.hands = self.hands.put_back()
@@ -35,7 +40,7 @@ class CardWork:
 
     def change_held(self, card: HeldCard) -> None:
         """Hold the card otherwise; the probe stays with the hand."""
-        self.hands = replace(self.hands, held=card)
+        self.hands = replace(self.hands, held=card, away=False)
         self.easel.probe_mm = (card.x_mm, card.y_mm)
 
     def change_card(self, card: HeldCard) -> Outcome:

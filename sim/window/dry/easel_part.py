@@ -17,10 +17,12 @@ from sim.window.dry.hand import HeldCard
 from sim.window.dry.loupe_drawing import draw_loupe
 from sim.window.dry.part import Part
 from sim.window.kit.canvas import Canvas
-from sim.window.kit.picture import LivePicture, grey_surface
+from sim.window.kit.picture import LivePicture, grey_surface, scaled
 
 LOUPE_PX = 176
+IN_MOTION_S, SETTLED_S = 0.3, 0.12  # moved again within the first: in motion; standing for the second: seen finely
 WELL_SEEN = 185.0  # screen value of the lights of a projection that is easily seen
+ADAPTED_SHARE = 0.7
 NEAR_MM = 7.0  # the probe names a place of the picture when it stands so near
 LAMP_WHITE = (1.0, 0.94, 0.83)  # a filament seen by an eye used to the safelight (chosen by eye)
 IN_SHADOW = (30.0, 16.0, 7.0)  # what the safelight leaves to see where the lamp does not reach (chosen by eye)
@@ -37,6 +39,8 @@ class EaselPart(Part):
         self._live: LivePicture | None = None
         self._key: object = None
         self._read_key: object = None
+        self._stands: object = None
+        self._coarse, self._stood_s = False, 1.0
         self._tint: tuple[object, Any] = (None, None)
         self.reading: tuple[str, ...] = ()
         self.crop: tuple[pygame.Surface, str] | None = None
@@ -62,7 +66,7 @@ class EaselPart(Part):
         """Something happened that the key does not know of: look again."""
         self._key = self._read_key = None
 
-    def update(self) -> None:
+    def update(self, dt_s: float) -> None:
         """Look at the easel again where something was moved; this is where pictures are made, never in drawing."""
         room, hands, lamp = self.darkroom, self.screen.hands, self.screen.lamp
         size = self.plan.view.size
@@ -70,19 +74,39 @@ class EaselPart(Part):
             self._live, self._key = LivePicture(*size), None
         poses = hands.poses(lamp.elapsed_s) if room.easel.lit else ()
         key = (room.desk.now, room.paper.piece, room.easel.lit, self.plan.region_mm, poses)
+        self._stood_s += dt_s
         if key != self._key:
             self._key = key
-            self._look(poses)
+            self._look(poses, self._moving() and not poses)
+        elif self._coarse and self._stood_s > SETTLED_S:
+            self._look(poses, False)
         self._measure()
 
-    def _look(self, poses: tuple[Any, ...]) -> None:
+    def _moving(self) -> bool:
+        """Tell whether head or ring are just being moved, frame by frame: then the picture may be coarse until they stand."""
+        now = self.darkroom.desk.now
+        stands = (now.height_mm, now.ring_mm, now.image_shift_x_mm, now.image_shift_y_mm)
+        moved, self._stands = stands != self._stands, stands
+        if not moved:
+            return False
+        in_motion, self._stood_s = self._stood_s < IN_MOTION_S, 0.0
+        return in_motion
+
+    def _look(self, poses: tuple[Any, ...], coarse: bool) -> None:
         room, size, region = self.darkroom, self.plan.view.size, self.plan.region_mm
+        self._coarse = coarse and room.easel.lit
         if not room.easel.lit or self._live is None:
             return
-        seen = room.paper.live_easel(size, poses, region) if poses else room.easel.picture(size, region)
+        half = (size[0] // 2, size[1] // 2)
+        seen = room.paper.live_easel(size, poses, region) if poses else room.easel.picture(half if coarse else size, region)
         if self._tint[0] != (seen.tint, room.desk.now):
             self._tint = ((seen.tint, room.desk.now), light_table_of(seen.tint, adapted(seen.values)))
-        np.take(self._tint[1], seen.values, out=self._live.pixels, mode="clip")
+        if not self._coarse:
+            np.take(self._tint[1], seen.values, out=self._live.pixels, mode="clip")
+            return
+        small = LivePicture(*half)
+        np.take(self._tint[1], seen.values, out=small.pixels, mode="clip")
+        self._live.surface.blit(scaled(small.surface, size), (0, 0))
 
     def _measure(self) -> None:
         """Read meter and loupe at the probe; the meter wants the bare light, without cards and without an exposure."""
@@ -167,17 +191,17 @@ class EaselPart(Part):
         for card in hands.fixed:
             if card.in_light(lamp.elapsed_s):
                 draw_card(canvas, self.plan, drawn(card, lamp.elapsed_s), hands.edited is card)
-        if hands.held is not None:
-            draw_card(canvas, self.plan, drawn(hands.held), True)
+        if hands.over_easel is not None:
+            draw_card(canvas, self.plan, drawn(hands.over_easel), True)
 
 
 def adapted(values: NDArray[np.uint8]) -> float:
-    """Return how much brighter a dark picture seems to an eye that has got used to it: half of the way, in logarithms.
+    """Return how much brighter a dark picture seems to an eye that has got used to it: most of the way, in logarithms.
 
     Behind a hard filter the projection is so dim that nobody could place a strip by it otherwise (assumption, for looking).
     """
     brightest = float(np.percentile(values[::6, ::6], 99.0))
-    return float(np.clip((WELL_SEEN / max(brightest, 1.0)) ** 0.5, 1.0, 3.0))
+    return float(np.clip((WELL_SEEN / max(brightest, 1.0)) ** ADAPTED_SHARE, 1.0, 4.0))
 
 
 def light_table_of(tint: tuple[float, float, float], gain: float = 1.0) -> NDArray[np.uint32]:

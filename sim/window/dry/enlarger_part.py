@@ -91,7 +91,7 @@ class EnlargerPart(Part):
         desk, now = self.darkroom.desk, self.darkroom.desk.now
         found = desk.control("height_mm")
         lit = self.darkroom.easel.lit
-        card = self.screen.hands.held
+        card = self.screen.hands.over_easel
         return EnlargerState(
             self._wish_mm if self._wish_mm is not None else now.height_mm, found.low, found.high, now.ring_mm,
             desk.image_size_mm[0], ("red" if now.red_filter else "white") if lit else "off", now.red_filter, now.contact,

@@ -136,7 +136,10 @@ class EnlargerScreen(PaperWork, CardWork, KeyWork, Screen):
     def handle(self, event: Event) -> Outcome:
         """As every place, but a hand that only moves over the easel changes nothing that would have to be copied anew."""
         board = self.easel.board
-        over = isinstance(event, Pointer) and event.kind == "move" and self.control_at(event.pos) is board
+        moved = isinstance(event, Pointer) and event.kind == "move"
+        over = moved and self.control_at(event.pos) is board
+        if moved and not over:
+            self.card_away()
         if not over or self._captured not in (None, board):
             self._copied = False
             return super().handle(event)
@@ -151,7 +154,7 @@ class EnlargerScreen(PaperWork, CardWork, KeyWork, Screen):
         outcome = self.lamp.update(dt_s, {"real": 1.0, "fast": 4.0}.get(self.timer.speed, 1.0)) if self.lamp.on else UNUSED
         held = bool(self.arrows_held)
         moved = self.room.guarded(lambda: self._apply_drags(dt_s))
-        seen = self.room.guarded(self._look)
+        seen = self.room.guarded(lambda: self._look(dt_s))
         return next((one for one in (outcome, moved, seen) if one.say), HANDLED if outcome.handled or held else UNUSED)
 
     def _apply_drags(self, dt_s: float) -> Outcome:
@@ -159,9 +162,9 @@ class EnlargerScreen(PaperWork, CardWork, KeyWork, Screen):
         self.enlarger.apply()
         return self.apply_place()
 
-    def _look(self) -> Outcome:
+    def _look(self, dt_s: float) -> Outcome:
         if self.easel.shown:
-            self.easel.update()
+            self.easel.update(dt_s)
         return HANDLED
 
     def entered(self) -> None:
@@ -195,7 +198,7 @@ class EnlargerScreen(PaperWork, CardWork, KeyWork, Screen):
 
     def _still_key(self, still: list[Control]) -> object:
         shown = tuple((c.id, c.value, c.label, c.why_not, c.hot, c.rect.topleft) for c in still if c.visible)
-        held = self.hands.held
+        held = self.hands.over_easel
         where = (self.opened, self.pages.open, self.focus and self.focus.id, self.focus_shown, held and held.card_height_mm)
         numbers = self.hands.edited.name if self.opened == "numbers" and self.hands.edited else ""
         return (self.area.size, self.room.look, self.darkroom.desk.now, self.darkroom.sheets_left, where, numbers, shown)

@@ -54,9 +54,10 @@ class Lamp:
             return HANDLED
         hands, paper = self._screen.hands, self._screen.darkroom.paper
         step_s = min(MOST_STEP_S, dt_s) * speed
-        for card in (*(c for c in hands.fixed if c.in_light(self.elapsed_s)), *((hands.held,) if hands.held else ())):
+        held = hands.over_easel
+        for card in (*(c for c in hands.fixed if c.in_light(self.elapsed_s)), *((held,) if held else ())):
             self.card_seconds[card.name] = self.card_seconds.get(card.name, 0.0) + min(step_s, paper.left_s)
-        in_hand = (hands.held.pose(),) if hands.held else ()
+        in_hand = (held.pose(),) if held else ()
         return HANDLED if paper.advance(step_s, in_hand) else self._ended()
 
     def _ended(self) -> Outcome:

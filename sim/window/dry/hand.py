@@ -110,22 +110,31 @@ RACK: tuple[HeldCard, ...] = (
 
 @dataclass(frozen=True)
 class Hands:
-    """The card in hand, if any; the cards fixed by numbers for the next exposure; which of these is being looked at."""
+    """The card in hand, if any; the cards fixed by numbers for the next exposure; which of these is being looked at.
+
+    ``away``: the hand with the card is beside the easel, out of the light.
+    """
 
     held: HeldCard | None = None
     fixed: tuple[HeldCard, ...] = ()
     chosen: int = -1
+    away: bool = False
+
+    @property
+    def over_easel(self) -> HeldCard | None:
+        """The card in hand while it is held over the easel."""
+        return None if self.away else self.held
 
     def picked_up(self, number: int, x_mm: float, y_mm: float) -> Hands:
         """Return the hands with a tool of the rack over a point; the same tool again goes back."""
         tool = RACK[number]
         if self.held is not None and self.held.name == tool.name:
             return self.put_back()
-        return replace(self, held=tool.at(x_mm, y_mm), chosen=-1)
+        return replace(self, held=tool.at(x_mm, y_mm), chosen=-1, away=False)
 
     def put_back(self) -> Hands:
         """Return empty hands."""
-        return replace(self, held=None)
+        return replace(self, held=None, away=False)
 
     @property
     def edited(self) -> HeldCard | None:
@@ -157,4 +166,4 @@ class Hands:
     def poses(self, elapsed_s: float = 0.0) -> tuple[CardPose, ...]:
         """Return everything that stands in the light at a moment."""
         fixed = tuple(card.pose(elapsed_s) for card in self.fixed if card.in_light(elapsed_s))
-        return (*fixed, *((self.held.pose(),) if self.held else ()))
+        return (*fixed, *((self.over_easel.pose(),) if self.over_easel else ()))

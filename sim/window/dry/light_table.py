@@ -174,8 +174,18 @@ class NegativesPart(Part):
         )
 
     def take(self) -> Outcome:
-        """Put the chosen negative into the carrier, everything set as is usual for its film when that must change."""
-        self.darkroom.desk.place_negative(self.cards[self.table.chosen].name)
+        """Put the chosen negative into the carrier.
+
+        Film of another size wants another lens and height: then everything is set as is usual for it. Film of the same
+        size that lies across turns the sheet.
+        """
+        desk, card = self.darkroom.desk, self.cards[self.table.chosen]
+        before = desk.negative.frame_mm
+        desk.place_negative(card.name, usual=sorted(before) != sorted(card.frame_mm))
+        now = desk.now
+        across = (card.frame_mm[0] > card.frame_mm[1]) != (now.sheet_width_mm > now.sheet_height_mm)
+        if across and not self.darkroom.locked("sheet"):
+            desk.set("sheet", f"{now.sheet_height_mm:g}x{now.sheet_width_mm:g}")
         self.screen.easel.forget()
         return self.screen.open("")
 

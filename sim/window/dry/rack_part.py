@@ -42,7 +42,9 @@ class ToolRack(Control):
             for n, hook in enumerate(self.hooks()):
                 if hook.collidepoint(event.pos):
                     self.at = n
-                    return self._part.screen.pick_up(n)
+                    outcome = self._part.screen.pick_up(n)
+                    self._part.screen.card_away()  # the hand is at the rack; the card comes into the light with it
+                    return outcome
         return HANDLED if event.kind in ("down", "up") else UNUSED
 
     def key(self, event: Key) -> Outcome:

@@ -8,6 +8,7 @@ import pygame
 from pygame import Rect
 
 from sim.window.dry.part import Part
+from sim.window.kit.beat import FLASH_S
 from sim.window.kit.boxes import columns, cut_bottom, cut_top
 from sim.window.kit.buttons import PushButton
 from sim.window.kit.canvas import Canvas
@@ -100,10 +101,11 @@ class TimerPart(Part):
         shown = max(0.0, self.screen.lamp.time_s - elapsed) if on else time_s
         figure = canvas.text(f"{shown:.1f} s", (face.x, face.y - px(3)), "figure")
         words = self.words("left of {time} s", time=f"{self.screen.lamp.time_s:.1f}") if on else self._beside()
-        right = face.right - (px(18) if self.room.beat.on else 0)
+        counting = self.room.beat.on or (on and self.speed == "real")
+        right = face.right - (px(20) if counting else 0)
         canvas.text(words, (right, figure.centery), "small", "soft", "midright", right - figure.right - px(8), shorten=True)
-        if self.room.beat.on:
-            canvas.lamp((face.right - px(7), figure.centery), px(5), self.room.beat.lit)
+        if counting:
+            canvas.lamp((face.right - px(8), figure.centery), px(5), self.room.beat.lit or self._on_the_second(on, elapsed))
         track = Rect(face.x, figure.bottom - px(1), face.w, px(4))
         pygame.draw.rect(canvas.surface, look.colour("sunk"), track, border_radius=px(2))
         if on:
@@ -111,6 +113,11 @@ class TimerPart(Part):
             pygame.draw.rect(canvas.surface, look.colour("lamp"), gone, border_radius=px(2))
         elif paper.piece is not None and paper.piece.exposures:
             canvas.mark("dot", (track.right - px(4), track.centery), px(8), "soft")
+
+    def _on_the_second(self, on: bool, elapsed_s: float) -> bool:
+        """Tell whether the counting lamp is lit: at every beat of the exposure, in real time only."""
+        beat_s = self.room.beat.beat_s
+        return on and self.speed == "real" and not self.room.beat.on and elapsed_s % beat_s < FLASH_S
 
     def _beside(self) -> str:
         piece = self.darkroom.paper.piece

@@ -65,7 +65,7 @@ HELP: dict[str, str] = {
     "card higher or lower; with Shift: turn it. Right button: hang the card back, or hold the metered light.",
     "rack": "Cards and tools. Take one and hold it in the light while the lamp is on; keep it moving. The seconds it was "
     "in the light stand under it.",
-    "seconds": "The timer. What a place gets is light times seconds.",
+    "seconds": "The timer. What a place gets is light times seconds. In real time its small lamp counts the beats.",
     "stops": "The same time as stops from the last one exposed with: one stop more is twice the light.",
     "speed": "Real time is for cards held by hand. At once gives the same exposure without waiting.",
     "expose": "The foot switch: the lamp goes on for the dialled time. Pressed again it goes off; what was given stays "

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from pygame import Rect
 
@@ -17,6 +17,9 @@ from sim.window.kit.screen import Screen
 from sim.window.wet.clocks import draw_baths, draw_clock
 from sim.window.wet.tray_view import TrayView
 from sim.window.wet.wet_words import CAUTIONS, EXPECTED, GO_ON, HELP, NAMES, expected_words, price_words, ready_words
+
+if TYPE_CHECKING:
+    from sim.bench.paper_in_hand import Piece
 
 STAGES = tuple(name for name, _ in NAMES)
 FRAMES_PER_S = 12.0  # how often the picture in the developer is made anew
@@ -52,7 +55,7 @@ class WetBenchScreen(Screen):
         speeds = [("real", t("real seconds")), ("x8", t("eight times"))]
         self.speed = self.add(ChoiceRow("speed", t("Clock"), speeds, "real"))
         self.white = self.add(Toggle("white-light", t("White light"), change=self._white_light))
-        self.to_lesson = self.add(PushButton("to-lesson", t("Predict in the lesson"), press=lambda: went("lessons")))
+        self.to_lesson = self.add(PushButton("to-lesson", t("To the lesson"), press=lambda: went("lessons")))
         self.to_enlarger = self.add(PushButton("to-enlarger", t("To the enlarger"), press=lambda: went("enlarger")))
         self.words = self.add(TextNote("words", "", "body", shorten=True))
         self.cautions = self.add(TextNote("cautions", t(CAUTIONS), "small", soft=True))
@@ -124,10 +127,21 @@ class WetBenchScreen(Screen):
         self.expect.why_not = t("it is committed for this sheet") if committed else ""
         if committed:
             self.expect.value = committed[0]
-        self.expect.label = t("What do you expect?")
+        self._ask(hand)
         self.words.text = self._words(start, wanted)
         self._lay_words()
         self._picture()
+
+    def _ask(self, hand: Piece | None) -> None:
+        """A sheet: lighter or darker than wanted. A strip: which step will be the right one."""
+        t = self.room.words.text
+        steps = self.room.darkroom.paper.strip_steps if hand is not None else ()
+        if len(steps) >= 2:
+            self.expect.label = t("Which step will be right?")
+            self.expect.options = [(f"step {n + 1}", str(n + 1)) for n in range(len(steps))]
+        else:
+            self.expect.label = t("What do you expect?")
+            self.expect.options = [(k, t(w)) for k, w in EXPECTED]
 
     def _words(self, start: bool, wanted: str | None) -> str:
         t, dark = self.room.words.text, self.room.darkroom
@@ -197,6 +211,11 @@ class WetBenchScreen(Screen):
         return HANDLED
 
     def _white_light(self, on: bool) -> Outcome:
+        tray = self.room.darkroom.tray
+        if on and tray.stage == "fix" and tray.seconds < tray.wanted_s:
+            self.white.value = False
+            left = f"{tray.wanted_s - tray.seconds:.0f}"
+            return warned(self.room.words.text("It is not fixed yet: white light would fog it. {left} s more.", left=left))
         try:
             self.room.darkroom.switch_white_light(on)
         except ValueError as refusal:
