@@ -16,7 +16,7 @@ from sim.bench.handing_in import HandedIn, hand_in
 from sim.bench.lesson_looks import about_a_strip, checked_choice
 from sim.bench.lesson_marks import contrasts, in_marking_order, index_of, mark_evening, read_sheet
 from sim.bench.lesson_opening import exercise_in, mode_of, seed_for
-from sim.bench.lesson_plan import plan_of, read_references, refused_controls, why_locked
+from sim.bench.lesson_plan import fineness, plan_of, read_references, refused_controls, why_locked
 from sim.bench.lesson_step import Contrast, Stage, Step
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
@@ -195,7 +195,7 @@ class LessonRun:
         moved = refused_controls(self.exercise, negative, record)
         if moved:
             raise NotNow("; ".join(moved))
-        sheet = self.evening.make(negative, record, px_per_mm)
+        sheet = self.evening.make(negative, record, px_per_mm or fineness(negative, record))
         self._prints[self.made] = sheet
         return sheet
 
@@ -259,7 +259,8 @@ class LessonRun:
         if number not in self._prints:
             record = self.evening.state.sheets[number - 1].record
             negative = self.negatives[index_of(self.negatives, record)]
-            self._prints[number] = make_print(negative, record, find_stock(record.sheet.paper), lights=self.lights)
+            px_per_mm = fineness(negative, record)
+            self._prints[number] = make_print(negative, record, find_stock(record.sheet.paper), px_per_mm, lights=self.lights)
         return self._prints[number]
 
     def readings(self, number: int) -> tuple[tuple[Mark, ...], tuple[Advice, ...]]:

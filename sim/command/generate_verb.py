@@ -5,6 +5,10 @@ from __future__ import annotations
 import argparse
 import os
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from sim.workshop.recipes import Recipe
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -60,6 +64,20 @@ def _make(options: argparse.Namespace, folder: Path) -> int:
             if total > 1 or done == 1:
                 progress.update(tasks[path], completed=done, total=total)  # type: ignore[arg-type]
 
-        made = generate(folder, options.only, options.jobs, report)
+        made = generate(folder, options.only, options.jobs, report, {"window": _window_picture, "page": _page_picture})
     print(f"{len(made)} files made in {folder}")
     return 0
+
+
+def _window_picture(recipe: Recipe) -> bytes:
+    """Return the window in a state, drawn off the screen."""
+    from sim.window.portraits import portrait_png
+
+    return portrait_png(recipe.subject or "", recipe.width_px or 1280, recipe.height_px or 800)
+
+
+def _page_picture(recipe: Recipe) -> bytes:
+    """Return the top of a page of the demonstration course. Needs the extra ``pages``, as only this picture does."""
+    from sim.command.page_pictures import demo_page_png
+
+    return demo_page_png(recipe.subject or "", recipe.width_px or 1000, recipe.height_px or 1200)

@@ -30,7 +30,7 @@ from sim.scoring.tone_aims import ToneAims, tone_aims
 FloatArray = NDArray[np.float64]
 
 PIXELS_PER_PLACE = 8
-STARTS_TRIED = 1  # the best of up to 45: with it the coach's starts and every trial of the lessons are met
+THOROUGH_STARTS = 6  # of up to 45, tried where the likeliest one leaves points lying
 GOOD_ENOUGH = 0.03  # of the tones' points: what a simpler explanation may fall short of the fullest one
 MOST_STOPS, MOST_LOCAL_STOPS = 6.0, 2.5
 LEAST_STEP = {"exposure": 0.03, "contrast": 0.25, "local": 0.05, "development": 0.01}
@@ -71,6 +71,7 @@ class ToneProblem:
     def __init__(self, exercise: Exercise, judged: Judged, one: JudgedPrint, shift_stops: float = 0.0):
         negative = judged.negatives[one.negative]
         self.exercise, self.one, self.shift_stops = exercise, one, shift_stops
+        self.thorough = False
         self.aims = _on_the_sheet(tone_aims(exercise, judged, one), negative, one)
         if not self.aims.aims:
             return
@@ -153,7 +154,9 @@ class ToneProblem:
         sizes = self._solved(causes, {})
         return sizes, self.points(causes, sizes)
 
-    def _solved(self, causes: tuple[Cause, ...], fixed: dict[int, float]) -> FloatArray:
+    def _solved(
+        self, causes: tuple[Cause, ...], fixed: dict[int, float], near: FloatArray | None = None
+    ) -> FloatArray:
         """Solve for every size that is not fixed; from a few amounts of light, for paper white hides how far off it is."""
         from scipy.optimize import least_squares
 
@@ -174,9 +177,16 @@ class ToneProblem:
 
         low, high = (np.array([getattr(causes[k], end) for k in free]) for end in ("low", "high"))
         starts = sorted(self._starts(causes, free, low, high), key=lambda x: float(np.square(residuals(x)).sum()))
+        if self.thorough:  # the likeliest for every contrast first, then the others
+            scale = [i for i, k in enumerate(free) if causes[k].kind == "contrast"]
+            firsts = list({tuple(x[scale]): k for k, x in reversed(list(enumerate(starts)))}.values())
+            starts = [starts[k] for k in sorted(firsts)] + [x for k, x in enumerate(starts) if k not in firsts]
+        tried = starts[: 1 if not self.thorough else THOROUGH_STARTS]
+        if near is not None:
+            tried = [np.clip(near[free], low + 1e-6, high - 1e-6), *tried]
         found = [
             least_squares(residuals, x0, bounds=(low - 1e-9, high + 1e-9), max_nfev=25, diff_step=np.full(len(free), 1e-3))
-            for x0 in starts[:STARTS_TRIED]
+            for x0 in tried
         ]
         return whole(min(found, key=lambda f: float(f.cost)).x)
 
@@ -201,7 +211,7 @@ class ToneProblem:
         cause, tried = causes[index], []
         for half in {np.floor(2.0 * sizes[index]) / 2.0, np.ceil(2.0 * sizes[index]) / 2.0}:
             if cause.low - 1e-6 <= half <= cause.high + 1e-6:
-                tried.append(self._solved(causes, {index: float(half)}))
+                tried.append(self._solved(causes, {index: float(half)}, sizes))
         return min(tried, key=lambda x: float(np.square(self.aims.misses(self.readings(causes, x))).sum()), default=sizes)
 
     def explained(self) -> Explained:
@@ -211,6 +221,21 @@ class ToneProblem:
         allowed = GOOD_ENOUGH * self.aims.full_points
         if now >= self.aims.full_points - 1e-6 or not self.possible:
             return nothing
+        best = self._fewest(allowed)
+        if best[0] < self.aims.full_points - allowed:
+            self.thorough = True
+            best = max(best, self._fewest(allowed), key=lambda found: found[0])
+        then, _, causes, sizes = best
+        if any(cause.kind == "contrast" for cause in causes):
+            sizes = self._on_filter_steps(causes, sizes)
+            then = self.points(causes, sizes)
+            if any(c.kind == "contrast" and abs(x) < LEAST_STEP["contrast"] for c, x in zip(causes, sizes, strict=True)):
+                self.possible = tuple(c for c in self.possible if c.kind != "contrast")  # a fifth of a grade is no filter
+                return self.explained()
+        return self._with_losses(causes, sizes, now, then) if then > now + 1e-3 * self.aims.full_points else nothing
+
+    def _fewest(self, allowed: float) -> tuple[float, float, tuple[Cause, ...], FloatArray]:
+        """Return points, squared misses, causes and sizes of the fewest causes that come within ``allowed`` of the best."""
         best: tuple[float, float, tuple[Cause, ...], FloatArray] | None = None
         for count in range(1, min(MOST_CAUSES, len(self.possible)) + 1):
             for causes in self._together(count):
@@ -224,11 +249,7 @@ class ToneProblem:
             if best is not None and best[0] >= self.aims.full_points - allowed:
                 break
         assert best is not None
-        then, _, causes, sizes = best
-        if any(cause.kind == "contrast" for cause in causes):
-            sizes = self._on_filter_steps(causes, sizes)
-            then = self.points(causes, sizes)
-        return self._with_losses(causes, sizes, now, then) if then > now + 1e-3 * self.aims.full_points else nothing
+        return best
 
     def _together(self, count: int) -> list[tuple[Cause, ...]]:
         """Return the sets of causes of a size; those without local work first (a card is the dearest remedy)."""

@@ -165,7 +165,7 @@ def draw_progress(
             canvas.line(one, other, "soft", 1.5)
         for k, point in enumerate(points):
             last = k == len(points) - 1
-            pygame.draw.circle(canvas.surface, look.colour("ink" if last else "soft"), point, look.px(4 if last else 2))
+            canvas.mark("dot", point, look.px(13 if last else 7), "ink" if last else "soft")
         if passed:
             canvas.mark("tick", (int(body.x + wide * (n + 0.5)), body.bottom + look.px(10)), look.px(11), "ink")
         else:

@@ -14,11 +14,9 @@ from sim.window.kit.picture import grey_surface, scaled
 from sim.window.room import Room
 from sim.window.theme import WHITE_LIGHT
 
-ASKED_PX = (900, 900)
-
 
 class SheetPicture:
-    """Asks the wall for a print once, keeps it, and draws it at any size."""
+    """Asks the lesson for a print once, keeps its picture, and draws it at any size."""
 
     def __init__(self, room: Room):
         self.room = room
@@ -31,8 +29,8 @@ class SheetPicture:
             return
         self.number, self.surface = number, None
         if number:
-            wall = self.room.darkroom.wall
-            self.room.later(lambda: wall.picture(number, ASKED_PX), lambda levels: self._take(number, levels))
+            run = self.room.lesson
+            self.room.later(lambda: _levels(run, number), lambda levels: self._take(number, levels))
 
     def _take(self, number: int, levels: Any) -> Outcome | None:
         if number == self.number:
@@ -47,3 +45,10 @@ class SheetPicture:
         inner = fit(self.surface.get_size(), rect.inflate(-canvas.look.px(20), -canvas.look.px(20)))
         source, key = self.surface, ("lesson sheet", str(self.room.lesson.evening.file), self.number, inner.size)
         canvas.surface.blit(canvas.look.keep(key, lambda: scaled(source, inner.size)), inner)
+
+
+def _levels(run: Any, number: int) -> Any:
+    """Return a sheet of the lesson as grey levels in white light."""
+    from sim.viewing.lightness import screen_values
+
+    return screen_values(run.sheet(number).density)

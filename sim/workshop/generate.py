@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import fnmatch
 import io
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -24,6 +24,7 @@ from sim.workshop.recipes import Recipe, read_recipes
 from sim.writing import write_bytes
 
 Progress = Callable[[str, int, int], None]
+Makers = Mapping[str, Callable[[Recipe], bytes]]  # pictures of other doors, which this one may not open itself
 
 LOG_LUMINANCE_TOLERANCE = 0.02  # fresh against stored scene tile, log10, at the 99th percentile
 TILES_CHECKED = 3
@@ -61,13 +62,15 @@ def _make_scene(recipe: Recipe, target: Path, processes: int, progress: Progress
     _save_png(target, encode_log_luminance(image.luminance_cd_m2))
 
 
-def make_file(recipe: Recipe, folder: Path, processes: int, progress: Progress) -> None:
+def make_file(recipe: Recipe, folder: Path, processes: int, progress: Progress, others: Makers) -> None:
     """Make one file from its recipe."""
     target = folder / recipe.path
     if recipe.maker == "grain":
         _save_png(target, grain_values(recipe))
     elif recipe.maker == "scene":
         _make_scene(recipe, target, processes, progress)
+    elif recipe.maker in others:
+        write_bytes(target, others[recipe.maker](recipe))
     else:
         from sim.workshop.figures import make_figure
 
@@ -75,7 +78,9 @@ def make_file(recipe: Recipe, folder: Path, processes: int, progress: Progress) 
     progress(recipe.path, 1, 1)
 
 
-def generate(folder: Path, patterns: Sequence[str], processes: int, progress: Progress) -> list[str]:
+def generate(
+    folder: Path, patterns: Sequence[str], processes: int, progress: Progress, others: Makers | None = None
+) -> list[str]:
     """Make all files whose path fits one of the patterns (all when none is given); return their paths.
 
     Scenes and grain come first, since figures are printed from them; the manifest is written after every file, so that
@@ -86,7 +91,7 @@ def generate(folder: Path, patterns: Sequence[str], processes: int, progress: Pr
     chosen = [r for r in recipes if not patterns or any(fnmatch.fnmatch(r.path, pattern) for pattern in patterns)]
     manifest = {name: entry for name, entry in read_manifest(folder).items() if name in {r.path for r in recipes}}
     for recipe in sorted(chosen, key=lambda r: order.get(r.maker, 2)):
-        make_file(recipe, folder, processes, progress)
+        make_file(recipe, folder, processes, progress, others or {})
         manifest[recipe.path] = entry_for(folder / recipe.path, recipe)
         write_manifest(folder, manifest)
     return [recipe.path for recipe in chosen]

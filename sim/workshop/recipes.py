@@ -17,7 +17,7 @@ class Recipe(BaseModel):
 
     model_config = ConfigDict(strict=True, extra="forbid")
     path: Annotated[str, Field(pattern=r"^(scenes/|figures/)?[a-z0-9-]+\.png$")]
-    maker: Literal["grain", "scene", "sleeve-sheet", "paper-family", "demo"]
+    maker: Literal["grain", "scene", "sleeve-sheet", "paper-family", "demo", "window", "page"]
     seed: Annotated[int, Field(ge=0, lt=2**32)] = 0
     size_px: Annotated[int, Field(ge=16, le=4096)] | None = None
     width_px: Annotated[int, Field(ge=16, le=4096)] | None = None
@@ -33,6 +33,8 @@ class Recipe(BaseModel):
             "sleeve-sheet": ("subject",),
             "paper-family": ("subject",),
             "demo": ("subject",),
+            "window": ("subject", "width_px", "height_px"),
+            "page": ("subject", "width_px", "height_px"),
         }[self.maker]
         missing = [key for key in needs if getattr(self, key) is None]
         if missing:

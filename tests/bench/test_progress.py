@@ -222,7 +222,8 @@ def test_progress_is_kept_and_comes_back(tmp_path: Path) -> None:
     assert progress.recent_errors("read-the-strip") == (0.5, 2.0)
     assert progress.recent_errors("say-the-burn") == ()
     write_progress(tmp_path, kept(done("b")).model_copy(update={"learner": "ada"}))
-    assert json.loads((tmp_path / "progress-ada.json.previous").read_text("utf-8"))["evenings"]["time-from-a-strip"][0]["log"] == "a"
+    previous = json.loads((tmp_path / "progress-ada.json.previous").read_text("utf-8"))
+    assert previous["evenings"]["time-from-a-strip"][0]["log"] == "a"
 
 
 @pytest.mark.parametrize("learner", ["../../x", "a/b", "Zoë", "CON\n", "x" * 90, ".hidden", "\ud800"])

@@ -337,7 +337,8 @@ def test_a_bundle_is_worked_by_its_folder_for_its_learner_on_its_negative(run: R
     folder, exercise = find_exercise(LESSON)
     assignment = Assignment("course", LESSON, "ada", ("morning-shelf~k1",), attempts=2)
     write_bundle(here / "handed-out", folder, exercise, assignment)
-    ran = run("lesson", "--folder", "handed-out", "--do", script("predict right\nprint time=8\n"), "--keep", "keep", "--day", "1")
+    lines = script("predict right\nprint time=8\n")
+    ran = run("lesson", "--folder", "handed-out", "--do", lines, "--keep", "keep", "--day", "1")
     assert ran.code == 0, ran.out + ran.err
     assert "on your own" in ran.out, "there is no reference in a bundle to be shown"
     opening = json.loads((here / "keep/evenings/ada/time-from-a-strip-1.jsonl").read_text("utf-8").splitlines()[0])["data"]

@@ -189,6 +189,8 @@ def test_the_meter_counts_stops_from_what_was_held_and_keeps_its_tone(hand: Driv
     assert any("−1.0" in line or "−0.9" in line for line in screen.easel.reading)
     hand.press("shift+m")
     assert hand.app.room.darkroom.desk.now.time_s == pytest.approx(20.0, rel=0.08)
+    hand.press("m")
+    assert hand.app.room.darkroom.easel.reference is None  # held once more at the same place, it is let go
 
 
 def test_another_negative_is_taken_from_the_light_table_by_mouse_and_by_keys(hand: Driver) -> None:

@@ -14,6 +14,7 @@ class CardWork:
 
     hands: Any
     darkroom: Any
+    _held_at: tuple[float, float] | None = None
 
     def pick_up(self, number: int) -> Outcome:
         """Take a tool from the rack over the probe's place, or hang the same one back."""
@@ -96,8 +97,12 @@ class CardWork:
         easel = self.darkroom.easel
         if not easel.lit:
             raise ValueError(self.words("switch the focusing light on: the meter needs light"))
-        read = easel.hold_reference(*self.easel.probe_mm)
         self.easel.forget()
+        if easel.reference is not None and self._held_at == self.easel.probe_mm:
+            easel.drop_reference()
+            return said(self.words("Let go: the meter reads lux alone"))
+        read = easel.hold_reference(*self.easel.probe_mm)
+        self._held_at = self.easel.probe_mm
         return said(self.words("Held: {lux} lux at the probe", lux=f"{read.lux:.3g}"))
 
     def keep_tone(self) -> Outcome:

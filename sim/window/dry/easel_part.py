@@ -80,6 +80,9 @@ class EaselPart(Part):
             self._look(poses, self._moving() and not poses)
         elif self._coarse and self._stood_s > SETTLED_S:
             self._look(poses, False)
+        if self._coarse:  # a meter is read when the hand has stopped
+            self.reading, self.crop, self._read_key = ("…",), None, None
+            return
         self._measure()
 
     def _moving(self) -> bool:
@@ -118,6 +121,9 @@ class EaselPart(Part):
         self._read_key = key
         self.reading, self.crop = (), None
         if not lit or self.screen.hands.held is not None:
+            return
+        if room.desk.now.red_filter:  # what the paper does not see tells nothing about exposures
+            self.reading = (self.words("red filter in"), *self._place_name())
             return
         try:
             self.reading = self._in_words(room.easel.meter(*self.probe_mm))

@@ -27,7 +27,6 @@ class PlanBars(Control):
         self.bars: Sequence[Any] = ()
         self.chosen = 0
         self.change, self.strike = change, strike
-        self._shown = 4
         self._from: tuple[int, float] | None = None
 
     def wanted(self, look: Look) -> tuple[int, int]:
@@ -46,8 +45,10 @@ class PlanBars(Control):
     def _row_height(self, look: Look) -> int:
         return look.px(ROW)
 
-    def _top(self) -> int:
-        return max(0, min(self.chosen - self._shown + 1, len(self.bars) - self._shown))
+    def _rows(self, look: Look) -> tuple[int, int]:
+        """Return the first bar that is seen and how many are."""
+        shown = max(1, self.rect.h // self._row_height(look))
+        return max(0, min(self.chosen - shown + 1, len(self.bars) - shown)), shown
 
     def _track(self, look: Look, row: Rect) -> Rect:
         left, right = round(row.w * 0.42), look.px(56)
@@ -63,7 +64,7 @@ class PlanBars(Control):
         if event.kind == "wheel":
             return self._longer(event.steps * STEP_S)
         if event.kind == "down" and event.button == 1:
-            n = self._top() + (event.pos[1] - self.rect.y) // self._row_height(look)
+            n = self._rows(look)[0] + (event.pos[1] - self.rect.y) // self._row_height(look)
             if 0 <= n < len(self.bars):
                 self.chosen = n
                 self._from = (event.pos[0], self.bars[n].seconds)
@@ -104,8 +105,7 @@ class PlanBars(Control):
         look = canvas.look
         pygame.draw.rect(canvas.surface, look.colour("sunk"), self.rect, border_radius=look.px(5))
         high = self._row_height(look)
-        shown = max(1, self.rect.h // high)
-        top = max(0, min(self.chosen - shown + 1, len(self.bars) - shown))
+        top, shown = self._rows(look)
         for n, bar in enumerate(self.bars[top : top + shown]):
             row = Rect(self.rect.x, self.rect.y + n * high, self.rect.w, high)
             self._draw_row(canvas, row, bar, top + n == self.chosen)
