@@ -5,10 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 from pathlib import Path
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from sim.workshop.recipes import Recipe
+from typing import Any
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -69,14 +66,14 @@ def _make(options: argparse.Namespace, folder: Path) -> int:
     return 0
 
 
-def _window_picture(recipe: Recipe) -> bytes:
+def _window_picture(recipe: Any) -> bytes:
     """Return the window in a state, drawn off the screen."""
     from sim.window.portraits import portrait_png
 
     return portrait_png(recipe.subject or "", recipe.width_px or 1280, recipe.height_px or 800)
 
 
-def _page_picture(recipe: Recipe) -> bytes:
+def _page_picture(recipe: Any) -> bytes:
     """Return the top of a page of the demonstration course. Needs the extra ``pages``, as only this picture does."""
     from sim.command.page_pictures import demo_page_png
 

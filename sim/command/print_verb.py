@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -125,12 +126,12 @@ def _loupe(
     return {"loupe": str(crop), "contrast_5_lp_mm": round(sharpness_at(negative, record, x_mm, y_mm), 3)}
 
 
-def _marks(sheet: object, targets: object) -> dict[str, object]:
+def _marks(sheet: Print, targets: Sequence[ToneTarget]) -> dict[str, object]:
     from dataclasses import asdict
 
     from sim.scoring.marks import score
 
-    marks = score(sheet, targets)  # type: ignore[arg-type]
+    marks = score(sheet, targets)
     return {
         "points": round(marks.points, 2),
         "full_points": marks.full_points,

@@ -168,17 +168,19 @@ def _exercise_text(
         *_spread_lines(answers),
         f"# targets: {source}",
     ]
-    for target in targets:
-        lines += [
-            "[[criterion]]",
-            'kind = "tone"',
-            f"place = {json.dumps(target.place.name)}",
-            f"density = {target.density!r}",
-            f"tolerance_density = {target.tolerance_density!r}        # the eye sees about 0.01-0.02 in lights, 0.08 in blacks",
-            f"points = {target.points!r}",
-            "",
-        ]
-    return "\n".join(lines)
+    return "\n".join([*lines, *(line for target in targets for line in _criterion_lines(target))])
+
+
+def _criterion_lines(target: ToneTarget) -> tuple[str, ...]:
+    return (
+        "[[criterion]]",
+        'kind = "tone"',
+        f"place = {json.dumps(target.place.name)}",
+        f"density = {target.density!r}",
+        f"tolerance_density = {target.tolerance_density!r}        # the eye sees about 0.01-0.02 in lights, 0.08 in blacks",
+        f"points = {target.points!r}",
+        "",
+    )
 
 
 def _goal_setup(goal: PrintingRecord) -> tuple[str, ...]:

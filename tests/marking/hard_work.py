@@ -7,9 +7,14 @@ import os
 import time
 
 from sim.marking.kept_work import Marked
-from sim.marking.replaying import Task, mark_evening
+from sim.marking.replaying import Task, mark_evening, prepare_worker
 
 HANG, HANG_HARD, CRASH, HOG = 101, 102, 103, 104
+
+
+def ready() -> None:
+    """Let a fresh worker import all it needs, this module too, before any clock runs."""
+    prepare_worker()
 
 
 def seed_of(task: Task) -> int:

@@ -13,12 +13,11 @@ import hard_work
 import pytest
 from at_once import marked
 from class_room import ClassRoom, all_bytes, class_room
-from hard_work import CRASH, HANG, HANG_HARD, HOG, misbehaving, quick
+from hard_work import CRASH, HANG, HANG_HARD, HOG, misbehaving, quick, ready
 
 from sim.marking import supervisor as supervisor_module
 from sim.marking.batch import Outcome, mark_batch, read_batch
 from sim.marking.limits import TimeLimitReached, time_limit
-from sim.marking.replaying import prepare_worker
 from sim.marking.supervisor import Supervisor, WorkerLost
 
 
@@ -32,8 +31,8 @@ def test_a_lost_worker_loses_one_piece_only() -> None:
 
 
 def test_what_does_not_answer_is_stopped_from_outside(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(supervisor_module, "MARGIN_S", 0.3)
-    with Supervisor(1, time_limit_s=0.5) as workers:
+    monkeypatch.setattr(supervisor_module, "MARGIN_S", 1.0)
+    with Supervisor(1, time_limit_s=1.0, prepare=ready) as workers:
         hanging, after = workers.submit(quick, 14), workers.submit(quick, 6)
         assert isinstance(hanging.exception(timeout=30), TimeLimitReached)
         assert after.result(timeout=30) == 36
@@ -94,8 +93,8 @@ def sixty(room: ClassRoom) -> None:
 
 
 def mark_sixty(room: ClassRoom) -> Outcome:
-    batch = read_batch(room.box, room.course, time_limit_s=3.0)
-    with Supervisor(2, batch.time_limit_s, 600, prepare_worker) as workers:
+    batch = read_batch(room.box, room.course, time_limit_s=5.0)
+    with Supervisor(2, batch.time_limit_s, 600, ready) as workers:
         return mark_batch(batch, room.folder / "out", workers, 2, work=misbehaving)
 
 

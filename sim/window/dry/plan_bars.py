@@ -14,6 +14,7 @@ from sim.window.kit.events import HANDLED, UNUSED, Key, Outcome, Pointer
 from sim.window.kit.look import Look
 
 ROW, STEP_S = 26, 0.5
+NOTHING_LEFT_STOPS = -6.0
 
 
 class PlanBars(Control):
@@ -133,6 +134,8 @@ class PlanBars(Control):
 
 def bar_words(bar: Any) -> str:
     """Return what is written before a bar: what it is, and its filter, or its stops where it adds or holds back."""
+    if bar.stops is not None and bar.stops < NOTHING_LEFT_STOPS:
+        return str(bar.label)  # held back all the time: no number of stops says it
     if bar.stops is not None:
         return f"{bar.label} {bar.stops:+.1f}".replace("-", "−")
     return f"{bar.label} · {bar.filter}" if bar.kind in ("base", "soft", "hard") else str(bar.label)
