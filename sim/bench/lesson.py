@@ -52,7 +52,7 @@ class LessonRun:
         self.lights = LightCache(most=12)
         self._begun = False
         self._step: tuple[tuple[int, bool], Step] | None = None
-        self._prints: dict[int, Print] = {}
+        self.sheets_at_hand: dict[int, Print] = {}
         self._read: dict[int, tuple[tuple[Mark, ...], tuple[Advice, ...]]] = {}
         self._marked: tuple[tuple[int, int], Marks, tuple[Advice, ...], tuple[Contrast, ...]] | None = None
 
@@ -196,7 +196,7 @@ class LessonRun:
         if moved:
             raise NotNow("; ".join(moved))
         sheet = self.evening.make(negative, record, px_per_mm or fineness(negative, record))
-        self._prints[self.made] = sheet
+        self.sheets_at_hand[self.made] = sheet
         return sheet
 
     def see(self, choice: str, text: str = "") -> None:
@@ -256,12 +256,13 @@ class LessonRun:
 
     def sheet(self, number: int) -> Print:
         """Return a piece of paper made so far, made again from its record when it is not at hand."""
-        if number not in self._prints:
+        if number not in self.sheets_at_hand:
             record = self.evening.state.sheets[number - 1].record
             negative = self.negatives[index_of(self.negatives, record)]
             px_per_mm = fineness(negative, record)
-            self._prints[number] = make_print(negative, record, find_stock(record.sheet.paper), px_per_mm, lights=self.lights)
-        return self._prints[number]
+            stock = find_stock(record.sheet.paper)
+            self.sheets_at_hand[number] = make_print(negative, record, stock, px_per_mm, lights=self.lights)
+        return self.sheets_at_hand[number]
 
     def readings(self, number: int) -> tuple[tuple[Mark, ...], tuple[Advice, ...]]:
         """Return what a whole sheet reads beside what is wanted, and what it needs. Raises NotNow before it was looked at."""

@@ -207,19 +207,25 @@ def _shape_share(card: Card, grid: SheetGrid, optics: CardOptics, dwell: Dwell) 
     xs, ys = dwell.x_mm, dwell.y_mm
     half = _half_size_mm(card, scale) + penumbra / 2 + 2.0
     cx, cy = (xs.min() + xs.max()) / 2, (ys.min() + ys.max()) / 2
-    reach_x, reach_y = half + (xs.max() - xs.min()) / 2, half + (ys.max() - ys.min()) / 2
-    pitch = max(1.0 / grid.px_per_mm, penumbra / 10.0, (reach_x + reach_y) / 3000.0)
-    cols, rows = (int(np.ceil(2 * reach / pitch)) + 5 for reach in (reach_x, reach_y))
+    travel_x, travel_y = (xs.max() - xs.min()) / 2, (ys.max() - ys.min()) / 2
+    soft = penumbra / 2 + 2.0
+    # a slot in a large card is only worked out where the sheet is, and as far beyond as pupil and path reach
+    left, right = max(-half - travel_x, -cx - soft - travel_x), min(half + travel_x, grid.width_mm - cx + soft + travel_x)
+    top, bottom = max(-half - travel_y, -cy - soft - travel_y), min(half + travel_y, grid.height_mm - cy + soft + travel_y)
+    if left >= right or top >= bottom:
+        return np.zeros((grid.rows, grid.cols), dtype=np.float32)
+    pitch = max(1.0 / grid.px_per_mm, penumbra / 10.0, (right - left + bottom - top) / 6000.0)
+    cols, rows = (int(np.ceil(span / pitch)) + 5 for span in (right - left, bottom - top))
     shape = (fft.next_fast_len(rows, real=True), fft.next_fast_len(cols, real=True))
-    x = (np.arange(shape[1]) - (cols - 1) / 2) * pitch
-    y = (np.arange(shape[0]) - (rows - 1) / 2) * pitch
+    x = (left + right) / 2 + (np.arange(shape[1]) - (cols - 1) / 2) * pitch
+    y = (top + bottom) / 2 + (np.arange(shape[0]) - (rows - 1) / 2) * pitch
     raster = np.clip(0.5 - _signed_distance(card, x[None, :], y[:, None], scale) / pitch, 0.0, 1.0)
     frequency = np.hypot(fft.fftfreq(shape[0], pitch)[:, None], fft.rfftfreq(shape[1], pitch)[None, :])
     spectrum = np.asarray(fft.rfft2(raster) * geometric_transfer(frequency, penumbra), dtype=np.complex128)
     if len(xs) > 1:
         spectrum = spectrum * fft.rfft2(_kernel(xs - cx, ys - cy, dwell.share, shape, pitch))
     share = fft.irfft2(spectrum, shape)[:rows, :cols]
-    return _laid_on_sheet(np.clip(share, 0.0, 1.0), grid, cx, cy, pitch)
+    return _laid_on_sheet(np.clip(share, 0.0, 1.0), grid, cx + (left + right) / 2, cy + (top + bottom) / 2, pitch)
 
 
 def _kernel(dx: FloatArray, dy: FloatArray, share: FloatArray, shape: tuple[int, int], pitch: float) -> FloatArray:

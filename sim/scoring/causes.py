@@ -30,7 +30,7 @@ from sim.scoring.tone_aims import ToneAims, tone_aims
 FloatArray = NDArray[np.float64]
 
 PIXELS_PER_PLACE = 8
-THOROUGH_STARTS = 6  # of up to 45, tried where the likeliest one leaves points lying
+THOROUGH_STARTS = 4  # of up to 45, tried where the likeliest one leaves points lying
 GOOD_ENOUGH = 0.03  # of the tones' points: what a simpler explanation may fall short of the fullest one
 MOST_STOPS, MOST_LOCAL_STOPS = 6.0, 2.5
 LEAST_STEP = {"exposure": 0.03, "contrast": 0.25, "local": 0.05, "development": 0.01}
@@ -183,7 +183,7 @@ class ToneProblem:
             starts = [starts[k] for k in sorted(firsts)] + [x for k, x in enumerate(starts) if k not in firsts]
         tried = starts[: 1 if not self.thorough else THOROUGH_STARTS]
         if near is not None:
-            tried = [np.clip(near[free], low + 1e-6, high - 1e-6), *tried]
+            tried = [np.clip(near[free], low + 1e-6, high - 1e-6)]
         found = [
             least_squares(residuals, x0, bounds=(low - 1e-9, high + 1e-9), max_nfev=25, diff_step=np.full(len(free), 1e-3))
             for x0 in tried
@@ -226,12 +226,6 @@ class ToneProblem:
             self.thorough = True
             best = max(best, self._fewest(allowed), key=lambda found: found[0])
         then, _, causes, sizes = best
-        if any(cause.kind == "contrast" for cause in causes):
-            sizes = self._on_filter_steps(causes, sizes)
-            then = self.points(causes, sizes)
-            if any(c.kind == "contrast" and abs(x) < LEAST_STEP["contrast"] for c, x in zip(causes, sizes, strict=True)):
-                self.possible = tuple(c for c in self.possible if c.kind != "contrast")  # a fifth of a grade is no filter
-                return self.explained()
         return self._with_losses(causes, sizes, now, then) if then > now + 1e-3 * self.aims.full_points else nothing
 
     def _fewest(self, allowed: float) -> tuple[float, float, tuple[Cause, ...], FloatArray]:
@@ -240,6 +234,9 @@ class ToneProblem:
         for count in range(1, min(MOST_CAUSES, len(self.possible)) + 1):
             for causes in self._together(count):
                 sizes, then = self.fit(causes)
+                if (best is None or then > best[0]) and any(cause.kind == "contrast" for cause in causes):
+                    sizes = self._on_filter_steps(causes, sizes)  # a fifth of a grade is no filter: it must not outdo light
+                    then = self.points(causes, sizes)
                 left = float(np.square(self.aims.misses(self.readings(causes, sizes))).sum())
                 needed = allowed if best is not None and len(best[2]) < count else 0.0
                 if best is None or (then - needed, -left) > (best[0], -best[1]):

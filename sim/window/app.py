@@ -20,6 +20,7 @@ from sim.window.kit.screen import Screen
 from sim.window.preferences import Preferences, scale_by_desktop, write_preferences
 from sim.window.room import Room
 from sim.window.stations import PLACES, open_place
+from sim.window.waiting import Waiting, wait_words
 
 LONGEST_STEP_S = 0.25  # after a pause of the machine, time goes on by no more than this
 
@@ -40,6 +41,7 @@ class App:
         self.asking: Asking | None = None
         self.over: HelpCard | KeyList | None = None
         self.leaving = False
+        self.waiting = Waiting()
         self._undrawn: set[str] = set()
         self.pointer_at = (-1, -1)
         self.rebuild()
@@ -73,10 +75,13 @@ class App:
 
     def wanted_scale(self) -> float:
         """Return the scale that is shown: the chosen one, or by the desktop, held down by the window's size."""
-        return held_scale(self.room.preferences.scale or scale_by_desktop(self.desktop), self.size)
+        self.room.scale_wanted = self.room.preferences.scale or scale_by_desktop(self.desktop)
+        return held_scale(self.room.scale_wanted, self.size)
 
     def relight(self) -> bool:
         """Bring the look to the scale and the light of the place; returns whether anything changed."""
+        if self.room.bench_taken:
+            return False
         look, scale, light = self.room.look, self.wanted_scale(), self.screen.LIGHT
         if (look.scale, look.palette.name) == (scale, light):
             return False
@@ -86,6 +91,9 @@ class App:
     def layout(self) -> None:
         """Lay out the frame and the place."""
         area = self.frame.layout(Rect((0, 0), self.size))
+        if self.room.bench_taken:
+            self.waiting.lay_out = True
+            return
         self.screen.layout(area)
 
     def resize(self, size: tuple[int, int]) -> None:
@@ -100,6 +108,9 @@ class App:
         if place == "back":
             place = self.before
         if place == here:
+            return
+        if self.room.bench_taken:
+            self.room.messages.say(wait_words(self.room))
             return
         self.screen.set_focus(None)
         self.screen.left()
@@ -164,6 +175,8 @@ class App:
 
     def _handle(self, event: Event) -> Outcome:
         if self.asking is not None:
+            if self.room.bench_busy:
+                return self.waiting.answer(event, self.room, self.act)
             asking = self.asking
             answered, outcome = asking.handle(event, Rect((0, 0), self.size), self.room.look)
             if answered:
@@ -178,6 +191,8 @@ class App:
             if (isinstance(event, Key) and event.down) or (isinstance(event, Pointer) and event.kind == "down"):
                 self.over = None
             return HANDLED
+        if self.room.bench_busy:
+            return self.waiting.answer(event, self.room, self.act)
         outcome = self.screen.handle(event)
         if outcome.handled or not isinstance(event, Key) or not event.down:
             return outcome
@@ -214,24 +229,35 @@ class App:
     def update(self, dt_s: float) -> bool:
         """Let time pass; returns whether anything moves."""
         dt_s = max(0.0, min(LONGEST_STEP_S, dt_s))
+        self.waiting.let_begin(self.room)
         work = self.room.collect()
         for outcome in work:
             self.follow(outcome)
         self.room.beat.update(dt_s, self.room.preferences.sound)
-        outcome = self.room.guarded(lambda: self.screen.update(dt_s))
-        self.follow(outcome)
-        if work or outcome.handled:
+        moved = bool(work)
+        if not self.room.bench_taken:
+            for event in self.waiting.over(self.room, self.layout):
+                self.handle(event)
+            outcome = self.room.guarded(lambda: self.screen.update(dt_s))
+            self.follow(outcome)
+            moved = moved or outcome.handled
+        if moved and not self.room.bench_taken:
             self.follow(self.room.guarded(lambda: self.screen.refresh()))
             if self.relight():
                 self.layout()
-        return bool(work) or outcome.handled or self.room.beat.on or self.room.busy
+        return moved or self.room.beat.on or self.room.busy
 
     def draw(self, surface: pygame.Surface) -> Canvas:
-        """Draw one frame; nothing but the surface changes."""
+        """Draw one frame; nothing but the surface changes (before long work at the bench the place's picture is kept)."""
         canvas = Canvas(surface, self.room.look)
         self.frame.draw_ground(canvas)
         try:
-            self.screen.draw(canvas)
+            if self.room.bench_taken:
+                self.waiting.draw(canvas)
+            else:
+                self.screen.draw(canvas)
+                if self.room.bench_busy:
+                    self.waiting.keep(canvas)
         except Exception as error:  # a place that cannot be drawn says so in its middle, the rest stays usable
             fault = f"{self.place}: {type(error).__name__}: {error}"
             if fault not in self._undrawn:  # once is enough: this happens at every frame
@@ -251,5 +277,6 @@ class App:
 
     def close(self) -> None:
         """Leave the room: long work comes to its end, the place is remembered."""
-        self.screen.left()
         self.room.close()
+        if self.room.work.idle:
+            self.screen.left()

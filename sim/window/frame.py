@@ -110,6 +110,7 @@ class Frame:
         room.frame = [*self.tabs, self.band, *self.feet]
         room.frame_help = HELP
         self.top = self.foot = Rect(0, 0, 0, 0)
+        self._status = ""
 
     def layout(self, window: Rect) -> Rect:
         """Lay out rows and buttons; returns what is left for the place."""
@@ -145,10 +146,13 @@ class Frame:
     def status(self) -> str:
         """Return what is left of paper and evening, in words."""
         darkroom, words = self.room.darkroom, self.room.words
+        if self.room.bench_taken:
+            return self._status
         if darkroom is None:
             return words.text("no evening open")
         paper = words.count("{n:g} sheet left", "{n:g} sheets left", round(darkroom.sheets_left, 2))
-        return f"{paper}   ·   " + words.text("{n} min left", n=int(max(0.0, darkroom.minutes_left)))
+        self._status = f"{paper}   ·   " + words.text("{n} min left", n=int(max(0.0, darkroom.minutes_left)))
+        return self._status
 
     def draw_ground(self, canvas: Canvas) -> None:
         """Draw what lies under everything."""

@@ -15,6 +15,7 @@ from sim.window.kit.choices import Row, ScrollList
 from sim.window.kit.events import UNUSED, Outcome, said
 from sim.window.kit.notes import LongNote, NoteField
 from sim.window.kit.screen import Screen
+from sim.window.lesson_counting import count_in
 from sim.window.lesson_drawing import draw_marks, draw_path, draw_strip_readings, path_height
 from sim.window.lesson_sheet import SheetPicture
 from sim.window.lesson_shelf import ShelfPart
@@ -84,7 +85,7 @@ class LessonScreen(Screen):
             )
 
         words = self.room.words.text("The box of paper is put on the table …")
-        if self.room.busy:
+        if self.room.bench_asked:
             return said(self.room.busy_words)
         self.room.later(opening, opened, words)
         return said(words)
@@ -104,7 +105,7 @@ class LessonScreen(Screen):
         self.shelf.show(self.on_shelf)
         for control in self.run_controls:
             control.visible = not self.on_shelf
-        if run is not None and not self.on_shelf and not self.room.busy:  # the lesson is read when its hands are free
+        if run is not None and not self.on_shelf and not self.room.bench_asked:  # the lesson is read when its hands are free
             self._show(run.step)
 
     def _show(self, step: Any) -> None:
@@ -195,7 +196,7 @@ class LessonScreen(Screen):
 
     def _go_on(self) -> Outcome:
         run, step, t = self.room.lesson, self.step, self.room.words.text
-        if self.room.busy:
+        if self.room.bench_asked:
             return said(self.room.busy_words)
         if step.stage == "brief":
             run.begin()
@@ -229,22 +230,12 @@ class LessonScreen(Screen):
         self.counting ^= {int(key)}
 
     def _nominate(self) -> Outcome:
-        run, t = self.room.lesson, self.room.words.text
-        if self.room.busy:
+        t = self.room.words.text
+        if self.room.bench_asked:
             return said(self.room.busy_words)
-        numbers = sorted(self.counting) or [int(self.sheets.value or 0)]
-        run.nominate(*numbers)
+        outcome = count_in(self.room, sorted(self.counting) or [int(self.sheets.value or 0)], t("Here are the marks."))
         self.counting.clear()
-        folder, today = self.room.folder, self.room.today
-
-        def marking() -> Any:
-            from sim.window.lesson_desk import keep_progress
-
-            run.result()
-            return keep_progress(folder, run, today)
-
-        self.room.later(marking, lambda _: said(t("Here are the marks.")), t("The print is read …"))
-        return Outcome()
+        return outcome
 
     def _hand_in(self) -> Outcome:
         run = self.room.lesson

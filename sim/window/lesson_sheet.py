@@ -28,9 +28,26 @@ class SheetPicture:
         if number == self.number:
             return
         self.number, self.surface = number, None
-        if number:
-            run = self.room.lesson
-            self.room.later(lambda: _levels(run, number), lambda levels: self._take(number, levels))
+        if not number:
+            return
+        from sim.bench.lesson_sheets import lay_by, sheet_at_hand, sheet_maker
+
+        run = self.room.lesson
+        there = sheet_at_hand(run, number)
+        if there is not None:
+            self.room.later(lambda: _levels(there), lambda levels: self._take(number, levels), bench=False)
+            return
+        make = sheet_maker(run, number)
+
+        def made(found: Any) -> Outcome | None:
+            lay_by(run, number, found[0])
+            return self._take(number, found[1])
+
+        def making() -> Any:
+            sheet = make()
+            return sheet, _levels(sheet)
+
+        self.room.later(making, made, bench=False)
 
     def _take(self, number: int, levels: Any) -> Outcome | None:
         if number == self.number:
@@ -47,8 +64,8 @@ class SheetPicture:
         canvas.surface.blit(canvas.look.keep(key, lambda: scaled(source, inner.size)), inner)
 
 
-def _levels(run: Any, number: int) -> Any:
-    """Return a sheet of the lesson as grey levels in white light."""
+def _levels(sheet: Any) -> Any:
+    """Return a sheet as grey levels in white light."""
     from sim.viewing.lightness import screen_values
 
-    return screen_values(run.sheet(number).density)
+    return screen_values(sheet.density)

@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import logging
-import queue
-import threading
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -17,17 +14,11 @@ from sim.window.kit.control import Control
 from sim.window.kit.events import HANDLED, Outcome, warned
 from sim.window.kit.look import Look
 from sim.window.kit.message_line import MessageLine
+from sim.window.long_work import Job, LongWork
 from sim.window.preferences import Preferences
 from sim.window.words import Words
 
 REFUSALS = (OutsideError, ValueError, OSError)
-
-
-@dataclass(frozen=True)
-class _Job:
-    job: Callable[[], Any]
-    then: Callable[[Any], Outcome | None]
-    words: str
 
 
 class Room:
@@ -48,12 +39,17 @@ class Room:
         self.wanted_exercise = ""  # what was asked for on the command line
         self.frame: list[Control] = []
         self.frame_help: dict[str, str] = {}
-        self.at_once = False  # tests: long work is done on the spot
-        self._waiting: queue.Queue[_Job | None] = queue.Queue()
-        self._done: queue.Queue[tuple[_Job, Any, Exception | None]] = queue.Queue()
-        self._under_way = 0
-        self._words: list[str] = []
-        self._worker: threading.Thread | None = None
+        self.scale_wanted = 1.0  # chosen, or by the screen's size; the look's may be less
+        self.work = LongWork()
+
+    @property
+    def at_once(self) -> bool:
+        """Tests: long work is done on the spot."""
+        return self.work.at_once
+
+    @at_once.setter
+    def at_once(self, on: bool) -> None:
+        self.work.at_once = on
 
     @property
     def reduced_motion(self) -> bool:
@@ -63,55 +59,50 @@ class Room:
     @property
     def busy(self) -> bool:
         """Long work is under way."""
-        return self._under_way > 0
+        return self.work.busy
 
     @property
     def busy_words(self) -> str:
         """What is under way, in words."""
-        return self._words[0] if self._words else ""
+        return self.work.words
+
+    @property
+    def bench_asked(self) -> bool:
+        """Long work at the bench was asked for and is not done yet."""
+        return self.work.bench_asked
+
+    @property
+    def bench_busy(self) -> bool:
+        """Hands are asked to wait: long work is at the bench, or about to be."""
+        return self.work.bench_asked and not self.work.at_once
+
+    @property
+    def bench_taken(self) -> bool:
+        """Long work is at the bench; nothing else may touch it."""
+        return self.work.bench_taken
 
     def px(self, units: float) -> int:
         """Return pixels for logical units."""
         return self.look.px(units)
 
-    def later(self, job: Callable[[], Any], then: Callable[[Any], Outcome | None], words: str = "") -> None:
-        """Do long work beside the window; ``then`` gets its result before the next frame. Jobs keep their order."""
-        one = _Job(job, then, words)
-        self._under_way += 1
-        self._words.append(words)
-        if self.at_once:
-            self._done.put(self._do(one))
-            return
-        if self._worker is None or not self._worker.is_alive():
-            self._worker = threading.Thread(target=self._work, name="long work", daemon=True)
-            self._worker.start()
-        self._waiting.put(one)
+    def later(
+        self, job: Callable[[], Any], then: Callable[[Any], Outcome | None], words: str = "", bench: bool = True
+    ) -> None:
+        """Do long work beside the window; ``then`` gets its result before a later frame. Jobs keep their order.
 
-    def _do(self, one: _Job) -> tuple[_Job, Any, Exception | None]:
-        try:
-            return one, one.job(), None
-        except Exception as error:  # whatever it is, it is said in the room and the program goes on
-            return one, None, error
-
-    def _work(self) -> None:
-        while (one := self._waiting.get()) is not None:
-            self._done.put(self._do(one))
+        ``bench`` False: the work touches neither darkroom nor lesson, and these may be worked meanwhile.
+        """
+        self.work.later(Job(job, then, words, bench))
 
     def collect(self) -> list[Outcome]:
         """Return what finished work leads to; called once a frame on the window's own thread."""
         outcomes: list[Outcome] = []
-        while True:
-            try:
-                one, result, error = self._done.get_nowait()
-            except queue.Empty:
-                return outcomes
-            self._under_way -= 1
-            if one.words in self._words:
-                self._words.remove(one.words)
-            if error is None:
-                outcomes.append(self.guarded(lambda one=one, result=result: one.then(result)))  # type: ignore[misc]
+        while (done := self.work.finished()) is not None:
+            if done.error is not None:
+                outcomes.append(self.in_words(done.error))
             else:
-                outcomes.append(self.in_words(error))
+                outcomes.append(self.guarded(lambda done=done: done.job.then(done.result)))  # type: ignore[misc]
+        return outcomes
 
     def guarded(self, act: Callable[[], Outcome | None]) -> Outcome:
         """Do something; refusals and faults become words, never the end of the program."""
@@ -137,6 +128,4 @@ class Room:
 
     def close(self, wait_s: float = 10.0) -> None:
         """Let long work that is under way come to its end, so that no decision is half kept."""
-        if self._worker is not None and self._worker.is_alive():
-            self._waiting.put(None)
-            self._worker.join(wait_s)
+        self.work.close(wait_s)

@@ -100,7 +100,7 @@ class StartScreen(Screen):
 
     def _open(self, folder: Path, place: str, **box: Any) -> Outcome:
         words = self.room.words.text("The safelight goes on …")
-        if self.room.busy:
+        if self.room.bench_asked:
             return said(words)
 
         def opened(found: Any) -> Outcome:

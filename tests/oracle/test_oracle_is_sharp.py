@@ -11,6 +11,7 @@ import pytest
 from sim.enlarger import easel_light, filters, settings
 from sim.negative import callier
 from sim.paper import emulsion, safelight
+from sim.paper import stock as stock_files
 from sim.paper.stock import Stock, find_stock
 from sim.printing import cards, exposure
 
@@ -20,6 +21,12 @@ SHOWS = 2 * AGREES_WITHIN
 
 __all__ = ["perfect_lens"]  # the fixture, used by name below
 pytestmark = pytest.mark.usefixtures("perfect_lens")
+
+
+@pytest.fixture(autouse=True)
+def stocks_read_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A stock that is kept would keep the right constant with it."""
+    monkeypatch.setattr(stock_files, "_shipped", stock_files._shipped.__wrapped__)
 
 
 def wrong_lens(**changes: float) -> Callable[[pytest.MonkeyPatch], None]:

@@ -79,8 +79,8 @@ def test_long_work_is_done_beside_the_window_and_comes_back_in_order(tmp_path: P
     assert seen == [("first", True), ("second", 2)]
     assert "the disk is full" in hand.said()
     hand.app.close()
-    assert room._worker is not None
-    assert not room._worker.is_alive()
+    assert room.work.worker is not None
+    assert not room.work.worker.is_alive()
 
 
 def test_preferences_survive_and_a_bad_file_gives_the_usual_ones(tmp_path: Path) -> None:

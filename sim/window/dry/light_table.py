@@ -154,7 +154,7 @@ class NegativesPart(Part):
         for name in names:
             if name not in self._levels:
                 self._levels[name] = None
-                self.room.later(lambda name=name: on_light_table(name, THUMB_PX), self._came(name))
+                self.room.later(lambda name=name: on_light_table(name, THUMB_PX), self._came(name), bench=False)
 
     def _came(self, name: str):  # type: ignore[no-untyped-def]
         def came(levels: NDArray[np.uint8]) -> Outcome:

@@ -158,7 +158,7 @@ class NotebookScreen(Screen):
 
     def _buttons(self, p: Any) -> None:
         t = self.room.words.text
-        there, idle = p is not None, not self.room.busy
+        there, idle = p is not None, not self.room.bench_asked
         whole = there and p.kind == "sheet" and p.developed
         self.again.enabled = whole
         self.again.why_not = "" if whole or not there else t("only a whole, developed sheet")

@@ -18,6 +18,7 @@ from sim.window.kit.notes import TextNote
 from sim.window.kit.screen import Screen
 from sim.window.wall.diagrams import Diagrams
 from sim.window.wall.hanging import MOST_PINNED
+from sim.window.wall.naming import Naming
 from sim.window.wall.prints_on_wall import ZOOMS, PrintsOnWall
 from sim.window.wall.step_scale import draw_reading, draw_scale
 from sim.window.wall.tone_views import place_words
@@ -64,7 +65,7 @@ class WallScreen(Screen):
         self.words = self.add(TextNote("words", "", shorten=True))
         self.pinned: list[int] = []
         self.known = 0
-        self.earlier: list[tuple[int, ...]] = []
+        self.naming = Naming(self.room)
         self.diagrams = Diagrams()
         self.column = self.body = self.scale = self.meter = Rect(0, 0, 0, 0)  # until the first layout
         self.by_number: dict[int, Any] = {}
@@ -132,7 +133,7 @@ class WallScreen(Screen):
         asked = (dark.folder, len(state.sheets), state.nominated)
         if self._asked != asked:
             if self._asked[:1] != asked[:1]:  # another evening
-                self.pinned, self.known, self.earlier, self.sheets.value = [], 0, [], ""
+                self.pinned, self.known, self.naming, self.sheets.value = [], 0, Naming(self.room), ""
             self._asked = asked
             self._hanging = [p for p in dark.wall.prints() if p.developed]
         prints = self._hanging
@@ -142,7 +143,7 @@ class WallScreen(Screen):
         picked = self.by_number.get(self.chosen) if self.chosen else None
         self.pin.label = t("Take down") if self.chosen in self.pinned else t("Pin up")
         self.pin.enabled = picked is not None
-        self.nominate.lamp = bool(picked and picked.nominated)
+        self.nominate.lamp = bool(picked and self.naming.counts(picked.number))
         self.nominate.enabled = picked is not None
         self.nominate.why_not = self._why_not(picked)
         self._show(picked)
@@ -230,24 +231,15 @@ class WallScreen(Screen):
         return HANDLED
 
     def _nominate(self) -> Outcome:
-        t, wall, number = self.room.words.text, self.room.darkroom.wall, self.chosen
+        number = self.chosen
         if number is None or self.nominate.locked:
             return self.nominate.refused()
-        before = tuple(wall.nominated)
-        after = tuple(n for n in before if n != number) if number in before else (*before, number)
-        if not after:
-            return warned(t("One sheet has to count: name another, then this one can go."))
-        wall.nominate(*after)
-        self.earlier.append(before)
-        return said(t("These count: {list}.", list=", ".join(map(str, after))))
+        return self.naming.name(number)
 
     def _undo(self) -> Outcome:
-        t = self.room.words.text
-        if self._why_not(None) or not self.earlier or not self.earlier[-1]:
-            return said(t("There is no earlier naming to go back to."))
-        before = self.earlier.pop()
-        self.room.darkroom.wall.nominate(*before)
-        return said(t("These count: {list}.", list=", ".join(map(str, before))))
+        if self._why_not(None):
+            return said(self.room.words.text("There is no earlier naming to go back to."))
+        return self.naming.undo()
 
     def _stepped(self, key: str) -> Outcome:
         number = self.chosen

@@ -115,10 +115,10 @@ class WetBenchScreen(Screen):
         self.go_on.label = t(GO_ON[key])
         if stage == "developer" and tray.seconds < 0.97 * tray.wanted_s:
             self.go_on.label = t("Pull it now")
-        self.go_on.enabled = (start or bool(stage)) and not self.room.busy
+        self.go_on.enabled = (start or bool(stage)) and not self.room.bench_asked
         self.skip.visible = bool(stage) and stage != "dry"
         self.to_enlarger.visible = not self.skip.visible
-        self.skip.enabled = not self.room.busy
+        self.skip.enabled = not self.room.bench_asked
         self.white.value = dark.white_light
         lesson = wanted is not None and self.room.lesson is not None
         self.to_lesson.visible = start and lesson
@@ -240,7 +240,7 @@ class WetBenchScreen(Screen):
     def update(self, dt_s: float) -> Outcome:
         """Let the darkroom's clock run, the tray rock and the picture come up."""
         dark = self.room.darkroom
-        if dark is None or self.room.busy:
+        if dark is None or self.room.bench_asked:
             return UNUSED
         stage = dark.tray.stage
         moved = self.view.walk(self._place(), dt_s)
