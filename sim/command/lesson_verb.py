@@ -94,7 +94,7 @@ def _opened(options: argparse.Namespace) -> tuple[LessonRun, Progress]:
 
 def _assigned(folder: Path, learner: str, negatives: tuple[str, ...]) -> tuple[str, str, tuple[str, ...]]:
     """Return exercise, learner and negatives of a bundle."""
-    from sim.marking.bundle import read_assignment
+    from sim.bench.assignment import read_assignment
 
     assignment = read_assignment(folder)
     if learner and learner != assignment.learner:

@@ -7,23 +7,22 @@ often. The marker makes the same exercise again from course, secret and roster, 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
-from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
-
+from sim.bench.assignment import ASSIGNMENT_FILE
+from sim.bench.assignment import Assignment as Assignment
+from sim.bench.assignment import read_assignment as read_assignment
 from sim.negative.develop import find_negative
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
-from sim.reading import read_text, read_toml
+from sim.reading import read_text
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.exercise_file import exercise_toml
 from sim.scoring.variants import doable, learner_variant_key, variant_negative
 from sim.viewing.densitometer import read_place
 from sim.writing import write_text
 
-ASSIGNMENT_FILE = "assignment.toml"
 TEXTS = ("brief.md", "hints.md")  # design.md, the reference and the trials are for whoever sets the exercise
 MOST_TRIES = 60
 MAX_TEXT_BYTES = 64 * 1024
@@ -31,40 +30,6 @@ MAX_TEXT_BYTES = 64 * 1024
 
 class CannotBeDone(ValueError):
     """None of a learner's variants can be printed to the targets; the exercise asks too much of this negative."""
-
-
-@dataclass(frozen=True)
-class Assignment:
-    """Who does which exercise on which negatives, until when (text in the course's time zone; empty: no date)."""
-
-    course: str
-    exercise: str
-    learner: str
-    negatives: tuple[str, ...]
-    due: str = ""
-    attempts: int = 0
-    sheets: int = 0
-    points: float = 100.0
-
-
-class _AssignmentFile(BaseModel):
-    model_config = ConfigDict(strict=True, extra="forbid")
-    format: Literal[1]
-    course: Annotated[str, Field(max_length=64)]
-    exercise: Annotated[str, Field(max_length=64)]
-    learner: Annotated[str, Field(min_length=1, max_length=200)]
-    negatives: Annotated[list[Annotated[str, Field(max_length=200)]], Field(min_length=1, max_length=12)]
-    due: Annotated[str, Field(max_length=80)] = ""
-    attempts: Annotated[int, Field(ge=0, le=1000)] = 0
-    sheets: Annotated[int, Field(ge=0, le=500)] = 0
-    points: Annotated[float, Field(gt=0.0, le=10_000.0)] = 100.0
-
-
-def read_assignment(folder: Path) -> Assignment:
-    """Return the assignment of a bundle. Raises OutsideError."""
-    data = read_toml(folder / ASSIGNMENT_FILE, _AssignmentFile)
-    kept = data.model_dump(exclude={"format", "negatives"})
-    return Assignment(**kept, negatives=tuple(data.negatives))
 
 
 def learner_negatives(exercise: Exercise, secret: bytes, learner: str) -> tuple[str, ...]:

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from sim.bench.assignment import Assignment, assignment_in
 from sim.bench.darkroom import LOG_NAME, Darkroom
 from sim.bench.lesson import LessonRun
+from sim.bench.lesson_opening import exercise_in
 from sim.bench.lesson_rules import LessonRules
 from sim.bench.progress import (
     NEGATIVES_FOR_MASTERY,
@@ -22,10 +24,12 @@ from sim.bench.progress import (
     with_evening,
     write_progress,
 )
-from sim.scoring.exercise_file import find_exercise
+from sim.refusals import OutsideError
+from sim.scoring.exercise import Exercise
+from sim.scoring.exercise_file import exercise_names, find_exercise
 from sim.scoring.hints import brief_of
 from sim.scoring.syllabus import read_syllabus
-from sim.window.evenings import kept_evenings, next_evening
+from sim.window.evenings import keep_task, kept_evenings, next_evening, task_of
 
 
 @dataclass(frozen=True)
@@ -62,20 +66,57 @@ def open_evening(folder: Path, **box: Any) -> tuple[Darkroom, LessonRun | None]:
 
     Raises OutsideError, WritingFailed or ValueError, in words.
     """
+    own = task_of(folder)
+    if own:
+        return open_lesson(folder, task_in(own))
     exercise = exercise_of(folder)
     if exercise:
-        return open_lesson(folder, exercise)
+        return open_lesson(folder, task_in(exercise))
     return Darkroom.open(folder, **box), None
 
 
+@dataclass(frozen=True)
+class Task:
+    """An exercise to be worked: where it lies, what it is called, whether in a folder of one's own, and what was assigned."""
+
+    folder: Path
+    exercise: Exercise
+    own: bool
+    assignment: Assignment | None = None
+
+    @property
+    def where(self) -> str:
+        """The folder of one's own in full; empty for a lesson from the shelf."""
+        return str(self.folder.resolve()) if self.own else ""
+
+
+def task_in(name_or_folder: str) -> Task:
+    """Return the task of a lesson's name, an exercise folder or a bundle. Raises OutsideError."""
+    folder, _ = exercise_in(name_or_folder)
+    assignment = assignment_in(folder)
+    _, exercise = exercise_in(name_or_folder, assignment.exercise if assignment else "")
+    shipped = folder.name in exercise_names() and find_exercise(folder.name)[0].resolve() == folder.resolve()
+    return Task(folder, exercise, not shipped, assignment)
+
+
 def open_lesson(
-    folder: Path, name: str, learner: str = "", attempt: int = 1, negatives: tuple[str, ...] = ()
+    folder: Path, task: Task, learner: str = "", attempt: int = 1, negatives: tuple[str, ...] = ()
 ) -> tuple[Darkroom, LessonRun]:
-    """Open an attempt at a lesson in a folder, or carry it on; lesson and darkroom share one evening."""
-    first = LessonRun.open(folder / LOG_NAME, name, learner=learner, attempt=attempt, negatives=negatives)
+    """Open an attempt at a lesson in a folder, or carry it on; lesson and darkroom share one evening.
+
+    A bundle is its learner's, on the negatives assigned.
+    """
+    if task.assignment is not None:
+        learner, negatives = task.assignment.learner, task.assignment.negatives
+    if task.own:
+        keep_task(folder, task.folder)
+    name = task.exercise.name
+    first = LessonRun.open(
+        folder / LOG_NAME, str(task.folder), learner=learner, attempt=attempt, negatives=negatives, name=name
+    )
     names = [negative.name for negative in first.negatives]
     darkroom = Darkroom.open(folder, exercise=str(first.folder), rules=LessonRules(first), negative=names[0])
-    run = LessonRun.over(darkroom.evening, first.folder, find_exercise(str(first.folder))[1])
+    run = LessonRun.over(darkroom.evening, first.folder, task.exercise)
     darkroom.rules = LessonRules(run)
     return darkroom, run
 
@@ -91,12 +132,15 @@ def exercise_of(folder: Path) -> str:
     return str(lines[0].data.get("exercise", "")) if lines else ""
 
 
-def attempts(folder: Path, name: str) -> list[Path]:
-    """Return the evenings spent on a lesson, oldest first; what cannot be read is passed over."""
+def attempts(folder: Path, name: str, where: str = "") -> list[Path]:
+    """Return the evenings spent on a lesson, oldest first; what cannot be read is passed over.
+
+    ``where`` is the exercise's folder where that is one's own; empty: the lesson of the shelf.
+    """
     found = []
     for evening in kept_evenings(folder):
         try:
-            if exercise_of(evening) == name:
+            if exercise_of(evening) == name and task_of(evening) == where:
                 found.append(evening)
         except Exception:
             continue
@@ -104,13 +148,25 @@ def attempts(folder: Path, name: str) -> list[Path]:
 
 
 def start_lesson(folder: Path, name: str, learner: str, again: bool) -> tuple[Darkroom, LessonRun]:
-    """Carry on with the last attempt at a lesson, or begin a new one on the negatives whose turn it is."""
-    _, exercise = find_exercise(name)
-    before = attempts(folder, exercise.name)
+    """Carry on with the last attempt at a lesson, or begin a new one on the negatives whose turn it is.
+
+    ``name`` is a lesson's name, the folder of an exercise, or a bundle.
+    """
+    task = task_in(name)
+    before = attempts(folder, task.exercise.name, task.where)
     if before and not again:
-        return open_lesson(before[-1], name, learner)
+        return open_lesson(before[-1], task, learner)
     progress = read_progress(folder, learner)
-    return open_lesson(next_evening(folder), name, learner, len(before) + 1, next_negatives(progress, exercise))
+    negatives = next_negatives(progress, task.exercise)
+    return open_lesson(next_evening(folder), task, learner, len(before) + 1, negatives)
+
+
+def assignment_of(run: LessonRun) -> Assignment | None:
+    """Return what was assigned in a course with the lesson under way; None for any other, or where it can't be read."""
+    try:
+        return assignment_in(run.folder)
+    except OutsideError:
+        return None
 
 
 def keep_progress(folder: Path, run: LessonRun, day: int) -> Progress:

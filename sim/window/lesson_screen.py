@@ -19,7 +19,7 @@ from sim.window.lesson_counting import count_in
 from sim.window.lesson_drawing import draw_marks, draw_path, draw_strip_readings, path_height
 from sim.window.lesson_sheet import SheetPicture
 from sim.window.lesson_shelf import ShelfPart
-from sim.window.lesson_words import HELP, paragraphs, reading_words
+from sim.window.lesson_words import HELP, assigned_words, paragraphs, reading_words
 
 LEAST_SHEET = 200  # logical units of height that make a print worth looking at
 
@@ -56,6 +56,7 @@ class LessonScreen(Screen):
             self.sheets, self.nominate, self.hand_in, self.to_shelf,
         ]  # fmt: skip
         self.step: Any = None
+        self._assignment: tuple[Any] | None = None  # read once
         self.counting: set[int] = set()
         self._stage = ("", 0)
         self.sheet_rect: Rect | None = None
@@ -111,7 +112,7 @@ class LessonScreen(Screen):
     def _show(self, step: Any) -> None:
         t = self.room.words.text
         self.step = step
-        self.text.show(paragraphs(step, t))
+        self.text.show((*self._assigned(step), *paragraphs(step, t)))
         if (step.stage, len(step.sheets)) != self._stage:
             self._stage = (step.stage, len(step.sheets))
             self.own_words.value, self.answers.value, self.answers.first = "", "", 0
@@ -140,6 +141,17 @@ class LessonScreen(Screen):
         )
         self.hand_in.why_not = "" if "hand-in" in step.allowed else t("name the sheet that counts first")
         self._layout_run(self.area)
+
+    def _assigned(self, step: Any) -> tuple[str, ...]:
+        """What a course asks stands before the task."""
+        from sim.window.lesson_desk import assignment_of
+
+        run = self.room.lesson
+        if step.stage != "brief":
+            return ()
+        if self._assignment is None:
+            self._assignment = (assignment_of(run),)
+        return assigned_words(self._assignment[0], run.evening.state.opening.attempt, self.room.words.text)
 
     def layout(self, area: Rect) -> None:
         """Lay out shelf and lesson; both fill the place."""

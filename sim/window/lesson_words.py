@@ -39,6 +39,22 @@ def paragraphs(step: Any, t: Translate) -> tuple[str, ...]:
     return tuple(" ".join(text.split()) for text in found if text)
 
 
+def assigned_words(assignment: Any, attempt: int, t: Translate) -> tuple[str, ...]:
+    """Return what a course asks: whose bundle it is, until when, and how often it may be handed in."""
+    if assignment is None:
+        return ()
+    words = [t("Course {course}, for {learner}.", course=assignment.course, learner=assignment.learner)]
+    if assignment.due:
+        words.append(t("To be handed in by {due}.", due=assignment.due))
+    if assignment.attempts:
+        words.append(
+            t("This is attempt {n}; {most} may be handed in.", n=attempt, most=assignment.attempts)
+        )
+    else:
+        words.append(t("This is attempt {n}; there is no limit of attempts.", n=attempt))
+    return (" ".join(words),)
+
+
 def reading_words(step: Any, t: Translate) -> list[tuple[str, str, str]]:
     """Return what stands under the readings: (words, size, colour)."""
     found: list[tuple[str, str, str]] = []
