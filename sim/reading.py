@@ -25,6 +25,7 @@ from sim.refusals import OutsideError as OutsideError
 from sim.refusals import Problem as Problem
 from sim.refusals import SyntaxRefused as SyntaxRefused
 from sim.refusals import ValueRefused as ValueRefused
+from sim.refusals import rule_in_words
 from sim.refusals import shown as shown
 
 KILOBYTE = 1024
@@ -219,10 +220,11 @@ def problems_of(error: ValidationError, known: Iterable[str] = ()) -> list[Probl
     items = error.errors(include_url=False, include_input=error.error_count() <= 20 * SHOWN_PROBLEMS)
     for item in items[:SHOWN_PROBLEMS]:
         key = _key_of(item["loc"])
-        message = item["msg"].removeprefix("Value error, ")
+        message = rule_in_words(item["type"], item["msg"], item.get("ctx", {}))
         received = shown(item["input"]) if "input" in item else ""
         if item["type"] in ("extra_forbidden", "unexpected_keyword_argument"):
-            close = difflib.get_close_matches(str(item["loc"][-1]), list(known), n=1)
+            others = [name for name in known if name != item["loc"][-1]]
+            close = difflib.get_close_matches(str(item["loc"][-1]), others, n=1)
             message = "is not a known key" + (f" (did you mean {close[0]!r}?)" if close else "")
         elif item["type"] in ("missing", "missing_argument"):
             message, received = "is required and missing", ""

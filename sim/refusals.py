@@ -10,7 +10,8 @@ Error tree::
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -50,6 +51,20 @@ class SyntaxRefused(OutsideError):
 
 class ValueRefused(OutsideError):
     """The file parses, but one or more keys break a rule."""
+
+
+_SHOULD = re.compile(r"^(Value error, |\w+ should )")
+_TABLES = ("model_type", "dataclass_type", "dict_type")
+
+
+def rule_in_words(kind: str, message: str, context: Mapping[str, object]) -> str:
+    """Return a checker's rule as every refusal here puts it: what must be, never what should."""
+    if kind in _TABLES:
+        return "must be a table of keys and values"
+    pattern = str(context.get("pattern", ""))
+    if kind == "string_pattern_mismatch" and pattern.startswith("^[a-z0-9"):
+        return f"must be small letters, digits and hyphens (pattern {pattern})"
+    return _SHOULD.sub(lambda found: "" if found[0].startswith("Value error") else "must ", message)
 
 
 def shown(value: object) -> str:

@@ -179,7 +179,7 @@ def new_aperture_new_seconds(generator: np.random.Generator, hardness: float) ->
     marks = (5.6, 8.0, 11.0, 16.0, 22.0)
     f_number = marks[int(generator.integers(len(marks)))]
     taller = 1.0 + (float(generator.uniform(-0.1, 0.3)) if hardness > 0.5 or f_number == 8.0 else 0.0)
-    height = round(before.enlarger.height_mm * taller, 0)
+    height = before.enlarger.height_mm if taller == 1.0 else round(before.enlarger.height_mm * taller, 0)
     after = replace(before, enlarger=replace(before.enlarger, height_mm=height))
     after = after.with_exposures(replace(before.exposures[0], f_number=f_number))
     right_s, _ = time_that_keeps_tone(drawn.negative, before, after, drawn.lightest, drawn.stock, drawn.lights)

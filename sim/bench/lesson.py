@@ -70,6 +70,9 @@ class LessonRun:
         folder, exercise = exercise_in(name_or_folder, name)
         names = tuple(negatives) or exercise.negatives
         exercise.on_negatives(*names)  # refuses a wrong number
+        if not log_file.exists():
+            for one in names:
+                find_negative(one)  # refuses an unknown one before anything is written
         evening = Evening.open(
             log_file, exercise.paper, exercise.box.sheets, exercise.box.minutes,
             seed_for(exercise.name, learner, attempt) if seed is None else seed,

@@ -27,6 +27,7 @@ from sim.reading import (
 from sim.writing import WritingFailed, sync_folder, write_bytes
 
 FIRST_HASH = "0" * 64
+FIRST_BYTES = b'{"data":'  # of every line: keys stand in order
 
 
 @dataclass(frozen=True)
@@ -116,6 +117,18 @@ def repair_log(file: Path) -> LoadedLog:
     if raw != good:  # damage is gone, or an editor has changed line ends or spacing only: back to our own form
         write_bytes(file, good)
     return loaded
+
+
+def refuse_foreign(file: Path) -> None:
+    """Raise FileRefused when a file that is to be continued has no line of a log and never began as one.
+
+    A log torn in its first line begins as every log does, and is repaired; a roster or a record is left as it is.
+    """
+    if not file.exists() or read_log(file).lines:
+        return
+    begun = b"".join(read_bytes(file, MAX_RECORD_BYTES)[:200].split())[: len(FIRST_BYTES)]
+    if not FIRST_BYTES.startswith(begun):
+        raise FileRefused(file, [Problem("", "must be an evening's log or a new file", "a file of another kind")])
 
 
 def _free_name(file: Path) -> Path:

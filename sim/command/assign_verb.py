@@ -33,7 +33,8 @@ def run(options: argparse.Namespace) -> int:
     for bundled in assign(course, read_roster(roster_file), Path(options.output), tuple(options.learner)):
         count += 1
         learners.add(bundled.learner)
-    print(f"{count} bundles for {len(learners)} learners in {options.output}")
+    bundles = "1 bundle" if count == 1 else f"{count} bundles"
+    print(f"{bundles} for {'1 learner' if len(learners) == 1 else f'{len(learners)} learners'} in {options.output}")
     return 0
 
 

@@ -45,7 +45,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _names(text: str) -> tuple[str, ...]:
-    return tuple(name.strip() for name in text.split(",") if name.strip())
+    return tuple(dict.fromkeys(name.strip() for name in text.split(",") if name.strip()))
 
 
 def _ask(question: str, usual: str) -> str:

@@ -31,7 +31,7 @@ def run(options: argparse.Namespace) -> int:
     print(f"{report.exercise}: reference {report.reference_share:.0%}, best by reach {report.best_share:.0%}, "
           f"start {report.start_share:.0%} of the quality")  # fmt: skip
     for control, width, unit in report.widths:
-        print(f"  {control} may be anywhere in {width:g} {unit} and the print still passes")
+        print(f"  {control} may be anywhere in {width:.2g} {unit} and the print still passes")
     if report.rules_passed:
         print(f"  the trade's rules need {report.rules_sheets:.2f} sheets and pass {report.rules_passed:.0%} of evenings")
     else:

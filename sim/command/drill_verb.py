@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import hashlib
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -44,6 +43,9 @@ def run(options: argparse.Namespace) -> int:
     if not 1 <= options.items <= 50:
         raise ValueError(f"--items must be between 1 and 50, got {options.items}")
     progress = read_progress(kept_in(options), options.learner)
+    if options.recall and options.recall not in progress.met:
+        met = ", ".join(progress.met) or "none yet"
+        raise ValueError(f"--recall must be a skill met before ({met}), got {options.recall[:60]!r}")
     generator = np.random.Generator(np.random.PCG64(_seed(options, progress)))
     errors = list(progress.recent_errors(options.name))
     answers, done = _answers(options), []
@@ -79,9 +81,10 @@ def _seed(options: argparse.Namespace, progress: Progress) -> int:
         if not 0 <= options.seed < 2**32:
             raise ValueError(f"--seed must be between 0 and {2**32 - 1}, got {options.seed}")
         return int(options.seed)
+    from sim.bench.drill_rounds import round_seed
+
     rounds = len(progress.drills.get(options.name, []))
-    text = f"{options.name}\n{options.learner}\n{today(options)}\n{rounds}"
-    return int.from_bytes(hashlib.sha256(text.encode("utf-8", "replace")).digest()[:4], "big")
+    return round_seed(options.name, options.learner, today(options), rounds)
 
 
 def _answers(options: argparse.Namespace) -> Iterator[str]:
@@ -139,8 +142,5 @@ def _keep(options: argparse.Namespace, progress: Progress, done: list[dict[str, 
     right = sum(one["right"] for one in done)
     progress = with_drill(progress, options.name, DrillDone(day=day, errors=[one["error"] for one in done], right=right))
     if options.recall:
-        if options.recall not in progress.met:
-            met = ", ".join(progress.met) or "none yet"
-            raise ValueError(f"--recall must be a skill met before ({met}), got {options.recall!r}")
         progress = with_recall(progress, options.recall, day, right == len(done))
     write_progress(kept_in(options), progress)

@@ -12,8 +12,12 @@
     nominate 2                the sheet that counts (several for a series)
     note words                a note for the notebook
     list                      the pieces of paper so far             help          these lines
-    finish                    leave; the lesson is kept
+    go-on                     on from the brief                      again         where the lesson stands, once more
+    finish                    leave; the lesson is kept              hand-in       leave, and see how to hand in
 
+Settings of strip and print: like negative filter f-number height focus develop temperature size border paper head lens
+carrier contact easel-tilt negative-tilt reciprocity shift; only what the lesson leaves open may differ from its start.
+Of a strip: first stops seconds steps at way along over. Of a print: time then=5:8 hold-back burn burn-above.
 A line that begins with # is passed over. Settings not named stand as the lesson begins, or as in sheet N with like=N.
 """
 
@@ -24,7 +28,7 @@ import shlex
 from dataclasses import dataclass, field
 
 VERBS = ("predict", "strip", "print", "play", "see", "why", "hint", "look", "compare", "nominate", "note", "list", "help",
-         "finish", "go-on", "again")  # fmt: skip
+         "finish", "go-on", "again", "hand-in")  # fmt: skip
 SET_UP_KEYS = ("negative", "like", "filter", "f-number", "height", "focus", "develop", "temperature", "size", "border", "paper",
                "head", "lens", "carrier", "contact", "easel-tilt", "negative-tilt", "reciprocity", "shift")  # fmt: skip
 PRINT_KEYS = ("time", "then", "hold-back", "burn", "burn-above", *SET_UP_KEYS)

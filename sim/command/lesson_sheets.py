@@ -55,7 +55,7 @@ def strip_record(run: LessonRun, act: Act) -> PrintingRecord:
     way = act.one("way", "same-place")
     if way not in ("bursts", "covered", "same-place"):
         raise ValueError(f"way must be one of bursts, covered, same-place, got {way[:40]!r}")
-    before = tuple(_then(exposure, text) for text in act.settings.get("over", []))
+    before = tuple(_then(exposure, text, "over") for text in act.settings.get("over", []))
     laid = lay_strip(
         strip_across(negative, record, place), times, act.number("f-number", exposure.f_number), _filter(act, exposure),
         way, act.number("along", 0.0), before=before,  # type: ignore[arg-type]
@@ -67,10 +67,12 @@ def _filter(act: Act, exposure: Exposure) -> FilterSetting:
     return filter_named(act.one("filter")) if "filter" in act.settings else exposure.filter
 
 
-def _then(first: Exposure, text: str) -> Exposure:
+def _then(first: Exposure, text: str, key: str = "then") -> Exposure:
     """Return one more exposure of the whole sheet, written FILTER:SECONDS."""
-    name, _, seconds = text.partition(":")
-    return replace(first, filter=filter_named(name), time_s=number_in("FILTER:SECONDS", seconds), cards=(), light_s=None)
+    name, colon, seconds = text.partition(":")
+    if not colon:
+        raise ValueError(f"{key} must be a filter and seconds such as 00:6, got {text[:40]!r}")
+    return replace(first, filter=filter_named(name), time_s=number_in(f"{key}, seconds", seconds), cards=(), light_s=None)
 
 
 def _base(run: LessonRun, act: Act) -> tuple[Negative, PrintingRecord]:
@@ -81,7 +83,8 @@ def _base(run: LessonRun, act: Act) -> tuple[Negative, PrintingRecord]:
         number = whole_in("like", like)
         sheets = run.evening.state.sheets
         if not 1 <= number <= len(sheets):
-            raise ValueError(f"like must be a sheet between 1 and {len(sheets)}, got {number}")
+            made = f"between 1 and {len(sheets)}" if sheets else "made before, and there is none yet"
+            raise ValueError(f"like must be a sheet {made}, got {number}")
         earlier = sheets[number - 1].record
     name = act.one("negative") or (earlier.negative if like else names[0])
     if name not in names:

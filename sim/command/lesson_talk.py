@@ -55,12 +55,12 @@ class Talk:
         from sim.command.lesson_show import show_step
 
         if len(act.words) < WORDS_WANTED.get(act.verb, 0):
-            raise ValueError(f"the line must be like `{FORMS[act.verb]}`, got {act.verb} alone")
+            raise ValueError(f"the line must be like `{FORMS[act.verb]}`, got {' '.join((act.verb, *act.words))[:60]!r}")
         doing: dict[str, Callable[[Act], bool | None]] = {
             "predict": self._predict, "strip": self._paper, "print": self._paper, "play": self._paper, "see": self._see,
             "why": self._why, "hint": self._hint, "look": self._look, "compare": self._compare,
             "nominate": self._nominate, "note": self._note, "list": self._list, "help": _help, "finish": self._finish,
-            "go-on": self._go_on, "again": self._again,
+            "go-on": self._go_on, "again": self._again, "hand-in": self._finish,
         }  # fmt: skip
         if not doing[act.verb](act):
             show_step(self.run.step)

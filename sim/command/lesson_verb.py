@@ -73,6 +73,7 @@ def _opened(options: argparse.Namespace) -> tuple[LessonRun, Progress]:
     """Return the lesson begun or continued, and the learner's progress."""
     from sim.bench.lesson import LessonRun
     from sim.bench.lesson_opening import exercise_in
+    from sim.bench.log import refuse_foreign
     from sim.bench.progress import next_negatives, read_progress
 
     if options.name and options.folder:
@@ -85,6 +86,8 @@ def _opened(options: argparse.Namespace) -> tuple[LessonRun, Progress]:
     attempt = progress.attempts(exercise.name) + 1
     if options.new:
         attempt = _unused(options, exercise.name, learner, attempt)
+    if options.log:
+        refuse_foreign(Path(options.log))
     log = Path(options.log) if options.log else evening_file(options, exercise.name, learner, attempt)
     return LessonRun.open(
         log, where, learner=learner, attempt=attempt, negatives=negatives or next_negatives(progress, exercise),

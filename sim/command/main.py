@@ -57,6 +57,7 @@ def build_parser(verb: str | None) -> argparse.ArgumentParser:
     verbs = parser.add_subparsers(dest="verb", metavar="VERB")
     for name, what in VERBS.items():
         sub = verbs.add_parser(name, help=what, description=what[0].upper() + what[1:] + ".")
+        sub.set_defaults(parser=sub)
         if name == verb:
             module = importlib.import_module(f"sim.command.{name}_verb")
             module.add_options(sub)
@@ -74,7 +75,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         words = ["window"]
     verb = next((word for word in words if not word.startswith("-")), None)
     parser = build_parser(verb if verb in VERBS else None)
-    options = parser.parse_args(words)
+    options, unknown = parser.parse_known_args(words)
+    if unknown:
+        (options.parser if options.verb else parser).error(f"unrecognized arguments: {' '.join(unknown)}")
     if options.version:
         from sim.version import VERSION
 
@@ -106,7 +109,11 @@ def _run(options: argparse.Namespace) -> int:
 
 
 def _in_words(error: Exception) -> str:
-    words = str(error)
+    from pydantic import ValidationError
+
+    from sim.reading import problems_of
+
+    words = "; ".join(map(str, problems_of(error))) if isinstance(error, ValidationError) else str(error)
     if isinstance(error, OSError) and error.filename:
         words = f"{error.filename}: {error.strerror}"
     return " ".join("".join(c if c.isprintable() else " " for c in words).split())

@@ -24,8 +24,11 @@ def demo_page_png(page: str, width_px: int, height_px: int) -> bytes:
         html = _page(Path(folder), page)
     # the page as a screen shows it: no rules for paper, one sheet as large as the picture
     plain = re.sub(r"@media print \{.*?\n\}\n", "", html, flags=re.DOTALL)
-    size = layout.CSS(string=f"@page {{ size: {width_px}px {height_px}px; margin: 0 }} html {{ background: #efece6 }}")
-    document = paper.PdfDocument(layout.HTML(string=plain, media_type="screen").write_pdf(stylesheets=[size]))
+    # the columns a browser makes of this width; the layout library does not work them out by itself
+    columns = ".charts { grid-template-columns: 1fr 1fr } .two { grid-template-columns: 5fr 6fr }"
+    size = f"@page {{ size: {width_px}px {height_px}px; margin: 0 }} html {{ background: #efece6 }}"
+    styles = [layout.CSS(string=size + columns)]
+    document = paper.PdfDocument(layout.HTML(string=plain, media_type="screen").write_pdf(stylesheets=styles))
     out = io.BytesIO()
     document[0].render(scale=96 / 72).to_pil().convert("RGB").save(out, "PNG", optimize=True)
     return out.getvalue()

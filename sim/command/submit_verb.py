@@ -19,13 +19,15 @@ def run(options: argparse.Namespace) -> int:
     from sim.command.pictures import show_json
 
     log = Path(options.log)
+    if not log.name:
+        raise ValueError(f"log must be the file of an evening, got {options.log!r}")
     output = Path(options.output) if options.output else log.with_name(f"{log.stem}-handed-in.jsonl")
     handed = hand_in(log, output, sheets_needed(log))
     data = {"file": str(handed.file), "lines": handed.lines, "sheets": handed.sheets, "nominated": list(handed.nominated)}
     if options.json:
         show_json({**data, "size_bytes": handed.size_bytes})
         return 0
-    counts = ", ".join(str(number) for number in handed.nominated)
+    counts = ", ".join(f"sheet {number}" for number in handed.nominated)
     print(f"{handed.file}: {handed.sheets} pieces of paper, {handed.lines} lines, {handed.size_bytes / 1024:.0f} KB; "
           f"what counts: {counts}. Written and read back.")  # fmt: skip
     print("Hand in this one file. The evening itself stays open; should you go on, hand it in again.")

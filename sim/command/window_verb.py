@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 from pathlib import Path
 
 
@@ -31,12 +32,20 @@ def run(options: argparse.Namespace) -> int:
         write_text(options.words, template())
         print(f"Texts written to {options.words}")
         return 0
+    if options.exercise:  # refused here in words, before a window is up
+        from sim.scoring.exercise_file import find_exercise
+
+        find_exercise(options.exercise)
+    folder = options.folder
+    if folder is not None and folder.exists() and not folder.is_dir():
+        raise ValueError(f"--folder must be a folder, got the file {str(folder)!r}")
+    os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # what stands on the terminal is ours to say
     from sim.window.main_loop import run_window
 
-    folder = options.folder
     if folder is None:
         import platformdirs
 
         folder = platformdirs.user_data_path("tonewright", appauthor=False)
+    folder.mkdir(parents=True, exist_ok=True)  # where nothing can be kept, no evening is begun
     scale = options.scale / 100.0 if options.scale is not None else None
     return run_window(folder, scale, options.exercise)

@@ -20,7 +20,10 @@ MAX_SHEET_PX = 20_000_000  # chosen: under 2 GB of working memory in make_print
 
 @dataclass(frozen=True)
 class SheetGrid:
-    """Points of a sheet: ``shift_mm`` is where the image's centre lies against the sheet's centre."""
+    """Points of a sheet: ``shift_mm`` is where the image's centre lies against the sheet's centre.
+
+    ``whole_shift_mm`` is given for a piece of a larger sheet: that sheet's own shift, by which the lens is judged.
+    """
 
     width_mm: float
     height_mm: float
@@ -29,6 +32,7 @@ class SheetGrid:
     rows: int
     cols: int
     shift_mm: tuple[float, float] = (0.0, 0.0)
+    whole_shift_mm: tuple[float, float] | None = None
 
     @property
     def x_mm(self) -> FloatArray:
@@ -44,6 +48,17 @@ class SheetGrid:
     def image_centre_mm(self) -> tuple[float, float]:
         """Where the optical axis meets the sheet."""
         return self.width_mm / 2 + self.shift_mm[0], self.height_mm / 2 + self.shift_mm[1]
+
+    def piece(self, rows: slice, cols: slice) -> SheetGrid:
+        """Return the same pixels between two rows and two columns, as a sheet of its own without blades over it."""
+        (top, bottom), (left, right) = (rows.start, rows.stop), (cols.start, cols.stop)
+        down = (top + bottom - 1) / 2 - (self.rows - 1) / 2
+        across = (left + right - 1) / 2 - (self.cols - 1) / 2
+        pitch = self.px_per_mm
+        return SheetGrid(
+            (right - left) / pitch, (bottom - top) / pitch, 0.0, pitch, bottom - top, right - left,
+            (self.shift_mm[0] - across / pitch, self.shift_mm[1] - down / pitch), self.shift_mm,
+        )  # fmt: skip
 
     def open_window(self) -> tuple[slice, slice]:
         """Return the rows and columns that the easel blades leave uncovered."""

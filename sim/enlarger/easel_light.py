@@ -172,6 +172,19 @@ def silver_transmittance(negative: Negative, bench: Bench) -> Float32Array:
     return light[:, ::-1] if bench.settings.flipped else light
 
 
+@dataclass(frozen=True, eq=False)
+class FilmLight:
+    """What a negative passes to a head, whatever sheet lies below: worked out once for many sheets or pieces of one."""
+
+    silver: Float32Array
+    frame_silver: NDArray[np.int64]
+
+
+def film_light(negative: Negative, bench: Bench) -> FilmLight:
+    """Return what a negative passes on this bench."""
+    return FilmLight(silver_transmittance(negative, bench), frame_silver(negative))
+
+
 RADIAL_STEPS = 4096
 
 
@@ -196,27 +209,29 @@ def _fall_off(at: FilmCoordinates, bench: Bench, f_number: float) -> Float32Arra
 
 
 def project(
-    negative: Negative, bench: Bench, grid: SheetGrid, f_number_mark: float, exposure_time_s: float = 10.0
-) -> EaselLight:
+    negative: Negative, bench: Bench, grid: SheetGrid, f_number_mark: float, exposure_time_s: float = 10.0,
+    film: FilmLight | None = None,
+) -> EaselLight:  # fmt: skip
     """Return the light on the sheet. Raises SettingsRefused for an aperture the lens does not have.
 
-    ``exposure_time_s`` matters only for a glassless carrier, where the negative moves while it warms.
+    ``exposure_time_s`` matters only for a glassless carrier, where the negative moves while it warms. ``film`` is the
+    negative's own ``film_light`` on this bench where it is known already.
     """
     f_number = checked_aperture(bench.lens, f_number_mark)
     at = film_coordinates(grid, bench)
-    film_light = silver_transmittance(negative, bench)
+    passed = film or film_light(negative, bench)
     window_y, window_x = grid.open_window()
     window = np.zeros((grid.rows, grid.cols), dtype=bool)
     window[window_y, window_x] = True
     head, lens = bench.head, bench.lens
     if bench.settings.contact:
-        picture = _contact_picture(film_light, negative, at)
+        picture = _contact_picture(passed.silver, negative, at)
         level = contact_illuminance_lux(
             head.gate_luminance_cd_m2, lens.transmittance, bench.lens_to_paper_mm, lens.focal_mm, f_number
         )
         flare, scatter = 0.0, 1.0  # contact prints see diffuse density whatever the head
     else:
-        picture = with_fine_grain(sampled(film_light, negative.px_per_mm, at, 0.0), negative, bench, grid)
+        picture = with_fine_grain(sampled(passed.silver, negative.px_per_mm, at, 0.0), negative, bench, grid)
         working_f = working_f_number(f_number, bench.magnification)
         picture = through_lens(picture, negative, bench, grid, f_number_mark, exposure_time_s)
         level = on_axis_illuminance_lux(head.gate_luminance_cd_m2, lens.transmittance, working_f)
@@ -226,7 +241,7 @@ def project(
     relative = np.where(window, _fall_off(at, bench, f_number), np.float32(0.0))
     return EaselLight(
         grid, level, per_lux(head.lamp), codes, relative, negative.base_density, negative.stain_share,
-        scatter, flare, frame_silver(negative),
+        scatter, flare, passed.frame_silver,
     )  # fmt: skip
 
 

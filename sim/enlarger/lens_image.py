@@ -64,10 +64,11 @@ def through_lens(
     """Return the picture of light after the lens; where focus varies, a mix of a few evenly blurred pictures.
 
     The aperture is taken as seen from the middle of the grid: on the axis for a whole sheet, off it for a loupe's crop.
+    A piece of a sheet is seen as the whole sheet is.
     """
     at = film_coordinates(grid, bench)
     shift_mm = image_shift_mm(at, bench, exposure_time_s, negative.frame_mm)
-    off_axis = float(np.hypot(*grid.shift_mm)) / bench.lens_to_paper_mm
+    off_axis = float(np.hypot(*(grid.whole_shift_mm or grid.shift_mm))) / bench.lens_to_paper_mm
     on_axis_f = working_f_number(checked_aperture(bench.lens, f_number_mark), bench.magnification)
     working_f = field_f_number(on_axis_f, float(np.arctan(off_axis)))
     low, high = float(shift_mm.min()), float(shift_mm.max())

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sim.marking.bundle import Assignment, CannotBeDone, assigned_exercise, learner_negatives, write_bundle
-from sim.marking.course import Course, CourseExercise, read_secret
+from sim.marking.course import Course, CourseExercise, exercise_of, read_secret
+from sim.marking.pages import file_name
 from sim.marking.roster import Roster
 from sim.reading import FileRefused, Problem
 from sim.scoring.exercise import Exercise
-from sim.scoring.exercise_file import find_exercise
 
 
 @dataclass(frozen=True)
@@ -36,8 +36,8 @@ class CourseTask:
 def course_tasks(course: Course) -> tuple[CourseTask, ...]:
     """Return the exercises of a course, read and checked. Raises OutsideError."""
     tasks = []
-    for entry in course.exercises:
-        folder, exercise = find_exercise(str(course.folder_of(entry) or entry.folder))
+    for index, entry in enumerate(course.exercises):
+        folder, exercise = exercise_of(course, index)
         tasks.append(CourseTask(entry, folder, exercise))
     return tuple(tasks)
 
@@ -60,9 +60,8 @@ def due_in_words(course: Course, entry: CourseExercise) -> str:
 
 
 def safe_folder(learner: str) -> str:
-    """Return a learner's id as the name of a folder: letters, digits, point, hyphen; anything else as its code."""
-    kept = "".join(c if c.isascii() and (c.isalnum() or c in "-_") else f"%{ord(c):x}" for c in learner)
-    return kept[:100] or "%"
+    """Return a learner's id as the name of a folder that no other learner gets, on disks that know no capitals either."""
+    return file_name(learner)
 
 
 def assign(course: Course, roster: Roster, out: Path, only: tuple[str, ...] = ()) -> Iterator[Bundled]:
@@ -73,6 +72,8 @@ def assign(course: Course, roster: Roster, out: Path, only: tuple[str, ...] = ()
     unknown = [learner for learner in only if roster.learner(learner) is None]
     if unknown:
         raise FileRefused(course.roster or course.file, [Problem("id", "must be a learner of the roster", unknown[0][:80])])
+    if not roster.learners:
+        raise FileRefused(course.roster or course.file, [Problem("id", "the roster must name a learner", "none")])
     tasks = course_tasks(course)
     secret = read_secret(course) if any(task.entry.variants for task in tasks) else None
     for learner in roster.learners:

@@ -19,9 +19,10 @@ from sim.printing.make_print import make_print
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
 from sim.printing.setup import usual_setup
-from sim.reading import FileRefused, Problem
+from sim.reading import FileRefused, Problem, parse_toml, shown, validate
 from sim.scoring.best_print import with_real_cards
 from sim.scoring.exercise import CONTROL_NAMES
+from sim.scoring.exercise_keys import ExerciseFile
 from sim.scoring.reach import Goal, Reached, ReachOptions, reach
 from sim.scoring.targets import ToneTarget, aim_tones, eye_tolerance
 from sim.viewing.densitometer import read_place
@@ -57,6 +58,8 @@ def write_new_exercise(folder: Path, answers: Answers, goal: PrintingRecord | No
     unknown = [control for control in answers.unlocked if control not in CONTROL_NAMES]
     if unknown:
         raise ValueError(f"unlocked must be chosen from {', '.join(CONTROL_NAMES)}, got {unknown[0]!r}")
+    if not answers.title.isprintable():
+        raise ValueError(f"title must be printable text on one line, got {shown(answers.title)}")
     if goal is not None:
         answers = replace(answers, negative=goal.negative, paper=goal.sheet.paper)
     negative, stock = find_negative(answers.negative), find_stock(answers.paper)
@@ -71,6 +74,8 @@ def write_new_exercise(folder: Path, answers: Answers, goal: PrintingRecord | No
         "reference.json": json.dumps([record_data(reference)], indent=2, allow_nan=False) + "\n",
         "trials/too-little-light.toml": _TRIAL,
     }
+    toml = folder / "exercise.toml"  # read back before a file is written: what is made here must be readable
+    validate(toml, parse_toml(toml, contents["exercise.toml"]), ExerciseFile)
     for name, text in contents.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         write_text(folder / name, text)
@@ -154,7 +159,7 @@ def _exercise_text(
         "[box]",
         f"sheets = {answers.sheets}                        # a strip is a quarter of a sheet",
         f"minutes = {float(answers.minutes)!r}",
-        "expected_sheets = 2.0             # what strip, print and one correction need; economy earns all up to here",
+        "expected_sheets = 2.25            # what strip, print and one correction need; economy earns all up to here",
         "",
         "[start]                           # differences from what is usual for the negative",
         f"time_s = {float(first.time_s)!r}",
@@ -210,7 +215,8 @@ def _spread_lines(answers: Answers) -> list[str]:
 
 
 def _brief_text(answers: Answers) -> str:
-    may = ", ".join(CONTROL_NAMES[name] for name in answers.unlocked)
+    *most, last = (CONTROL_NAMES[name] for name in answers.unlocked)
+    may = f"{', '.join(most)} and {last}" if most else last
     return (
         f"# {answers.title or answers.name}\n\n"
         f"1. Look at the negative on the light table before anything else, and say which place must keep texture in its "

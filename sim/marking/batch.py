@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 
-from sim.marking.course import Course, read_course, read_secret
+from sim.marking.course import Course, exercise_of, read_course, read_secret
 from sim.marking.handed_files import HandedFile, find_files, read_received
 from sim.marking.kept_work import Marked, keep, kept, key_of
 from sim.marking.overrides import Override, read_overrides
@@ -92,11 +92,8 @@ def read_batch(
 
 
 def _exercise(course: Course, index: int) -> Exercise:
-    from sim.scoring.exercise_file import find_exercise
-
     entry = course.exercises[index]
-    beside = course.folder_of(entry)
-    exercise = find_exercise(str(beside) if beside else entry.folder)[1]
+    exercise = exercise_of(course, index)[1]
     if exercise.name != entry.name:
         rule = f"must be called {exercise.name!r}, as its folder is"
         raise ValueRefused(course.file, [Problem(f"exercise[{index}].folder", rule, repr(entry.folder))])

@@ -19,12 +19,13 @@ from sim.printing.make_print import make_print
 from sim.reading import read_text
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.exercise_file import exercise_toml
-from sim.scoring.variants import doable, learner_variant_key, variant_negative
+from sim.scoring.variants import learner_variant_key, tone_share, variant_negative
 from sim.viewing.densitometer import read_place
 from sim.writing import write_text
 
 TEXTS = ("brief.md", "hints.md")  # design.md, the reference and the trials are for whoever sets the exercise
 MOST_TRIES = 60
+FAIR_SHARE = 0.95  # of the tones' points: all learners of a course can reach about the same
 MAX_TEXT_BYTES = 64 * 1024
 
 
@@ -33,24 +34,31 @@ class CannotBeDone(ValueError):
 
 
 def learner_negatives(exercise: Exercise, secret: bytes, learner: str) -> tuple[str, ...]:
-    """Return the negatives that a learner gets: for each sleeve the first of the learner's variants that can be printed.
+    """Return the negatives that a learner gets: for each sleeve the first of the learner's variants that is fair.
 
-    Keys come from a keyed hash of secret, exercise, learner and a count, so the marker finds the same ones again. The
-    count only goes up where what a key asks of the negative cannot be printed with the controls the exercise leaves open.
-    Raises CannotBeDone after 60 of them.
+    Keys come from a keyed hash of secret, exercise, learner and a count, so the marker finds the same ones again. Fair is a
+    variant on which the controls that the exercise leaves open reach nearly every point of the tones; where none of 60
+    is, the best of those that can pass is taken. Raises CannotBeDone when none can.
     """
-    chosen: list[str] = []
-    for number, sleeve in enumerate(exercise.negatives):
-        for name in variants_in_turn(exercise, secret, learner, number):
-            if doable(_only(exercise, number), (find_negative(name),)):
-                chosen.append(name)
-                break
-        else:
-            raise CannotBeDone(
-                f"{exercise.name}: none of {MOST_TRIES} variants of {sleeve} can be printed to the targets with "
-                f"{', '.join(exercise.unlocked)} unlocked, for learner {learner!r}; unlock more or set variants = false"
-            )
-    return tuple(chosen)
+    return tuple(_fair_variant(exercise, secret, learner, number) for number in range(len(exercise.negatives)))
+
+
+def _fair_variant(exercise: Exercise, secret: bytes, learner: str, number: int) -> str:
+    alone, stock = _only(exercise, number), find_stock(exercise.paper)
+    passing: list[tuple[float, str]] = []
+    for name in variants_in_turn(exercise, secret, learner, number):
+        negative = find_negative(name)
+        share = tone_share(alone.on_negatives(name), (negative,), 0, stock)
+        if share is not None and share >= FAIR_SHARE:
+            return name
+        if share is not None and share >= exercise.pass_share:
+            passing.append((share, name))
+    if passing:
+        return max(passing)[1]
+    raise CannotBeDone(
+        f"{exercise.name}: none of {MOST_TRIES} variants of {exercise.negatives[number]} can be printed to the targets with "
+        f"{', '.join(exercise.unlocked)} unlocked, for learner {learner!r}; unlock more or set variants = false"
+    )
 
 
 def variants_in_turn(exercise: Exercise, secret: bytes, learner: str, number: int) -> Iterator[str]:
@@ -129,7 +137,7 @@ def assignment_toml(assignment: Assignment) -> str:
         f"learner = {text(assignment.learner)}",
         f"negatives = [{', '.join(text(name) for name in assignment.negatives)}]",
         f"due = {text(assignment.due)}",
-        f"attempts = {assignment.attempts}",
+        f"attempts = {assignment.attempts}" + ("" if assignment.attempts else "  # no limit"),
         f"sheets = {assignment.sheets}",
         f"points = {float(assignment.points)!r}",
     ]

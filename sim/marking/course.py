@@ -9,12 +9,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from pydantic import BaseModel, ConfigDict, Field, field_validator
 
 from sim.reading import FileRefused, Problem, ValueRefused, read_bytes, read_toml, shown
+
+if TYPE_CHECKING:
+    from sim.scoring.exercise import Exercise
 
 SLUG = r"^[a-z0-9][a-z0-9-]{0,63}$"
 LEAST_SECRET_BYTES, MOST_SECRET_BYTES = 16, 4096
@@ -97,7 +100,7 @@ class _Late(BaseModel):
     def _one_rate(cls, value: float | None, info: object) -> float | None:
         data: dict[str, object] = getattr(info, "data", {})
         if value is not None and data.get("percent_per_day") is not None:
-            raise ValueError(f"percent_per_hour must not stand beside percent_per_day, got {value!r}")
+            raise ValueError(f"must not stand beside percent_per_day, got {value!r}")
         return value
 
 
@@ -111,11 +114,21 @@ class _Exercise(BaseModel):
     points: Annotated[float, Field(gt=0.0, le=10_000.0)] = 100.0
     late: _Late = _Late()
 
+    @field_validator("due", mode="before")
+    @classmethod
+    def _a_time(cls, value: object) -> object:
+        if value is not None and not isinstance(value, datetime):
+            rule = "must be a date and a time, without quotation marks, such as 2026-12-01T18:00:00"
+            raise ValueError(f"{rule}, got {shown(value)}")
+        return value
+
     @field_validator("due")
     @classmethod
     def _local(cls, value: datetime | None) -> datetime | None:
         if value is not None and value.tzinfo is not None:
-            raise ValueError(f"due must be a local time of the course's time_zone, without an offset, got {value}")
+            raise ValueError(f"must be a local time of the course's time_zone, without an offset, got {value}")
+        if value is not None and not 1970 < value.year < 9000:  # outside, no time zone reckons
+            raise ValueError(f"must lie between the years 1971 and 8999, got {value}")
         return value
 
 
@@ -170,6 +183,24 @@ def read_course(file: Path) -> Course:
         None if data.secret_file is None else beside / data.secret_file,
         None if data.roster is None else beside / data.roster,
     )  # fmt: skip
+
+
+def exercise_of(course: Course, index: int) -> tuple[Path, Exercise]:
+    """Return folder and exercise of an entry: a folder beside the course file, else a lesson of that name.
+
+    Raises FileRefused naming course file and key where there is neither, OutsideError for what is wrong in the folder.
+    """
+    from sim.scoring.exercise_file import EXERCISE_FILE, exercise_names, find_exercise
+
+    entry = course.exercises[index]
+    folder = course.folder_of(entry)
+    if folder is not None and (folder / EXERCISE_FILE).is_file():
+        # absolute, so that a folder of one's own is meant even where it bears a lesson's name
+        return folder, find_exercise(str(folder.absolute()))[1]
+    if entry.folder not in exercise_names():
+        rule = "must be a folder beside the course file with an exercise.toml in it, or the name of a lesson"
+        raise FileRefused(course.file, [Problem(f"exercise[{index}].folder", rule, shown(entry.folder))])
+    return find_exercise(entry.folder)
 
 
 def read_secret(course: Course) -> bytes:

@@ -14,6 +14,7 @@ from sim.marking.preflight import Finding, findings
 from sim.marking.regrade import changes_of, earlier_results
 from sim.marking.running import chosen_executor
 from sim.marking.statuses import shown_status
+from sim.reading import FileRefused, Problem
 
 LINES_SHOWN = 30
 
@@ -45,6 +46,7 @@ def run_course(wanted: Wanted, say: Say, progress: Progress | None = None) -> in
 
     Everything that is found, and every mark that changes, is said before anything but replayed evenings is written.
     """
+    _refuse_among_evenings(wanted)
     batch = read_batch(
         wanted.folder, wanted.course, wanted.roster, wanted.received, wanted.overrides, wanted.anonymous,
         wanted.time_limit_s,
@@ -66,6 +68,13 @@ def run_course(wanted: Wanted, say: Say, progress: Progress | None = None) -> in
     else:
         _write(wanted, outcome, mapping, found, say)
     return len(found)
+
+
+def _refuse_among_evenings(wanted: Wanted) -> None:
+    for option, place in (("--output", wanted.out), ("--release", wanted.release_to)):
+        if place is not None and place.resolve().is_relative_to(wanted.folder.resolve()):
+            rule = "must lie outside the folder of handed-in files, or what is written would be taken for evenings"
+            raise FileRefused(place, [Problem(option, rule, "")])
 
 
 def _known(batch: Batch) -> list[str]:

@@ -53,7 +53,7 @@ class HandedFile:
 
 
 def find_files(folder: Path, received: Mapping[str, datetime] | None = None) -> tuple[HandedFile, ...]:
-    """Return the files of a folder and the folders in it, by name. Hidden files and links are passed over.
+    """Return the files of a folder and the folders in it, by name. Hidden files are passed over, links not followed.
 
     ``received`` gives the time of handing in by the file's place in the folder, or its name alone, and wins over the
     file's own. Raises FileRefused.
@@ -66,14 +66,15 @@ def find_files(folder: Path, received: Mapping[str, datetime] | None = None) -> 
         paths += [Path(parent) / name for name in names if not name.startswith(".")]
         if len(paths) > MAX_FILES:
             raise FileRefused(folder, [Problem("", f"must not hold more than {MAX_FILES} files", "more")])
-    regular = sorted((path for path in paths if not path.is_symlink()), key=lambda p: p.relative_to(folder).as_posix())
     times = received or {}
-    shown = ((path, path.relative_to(folder).as_posix()) for path in regular)
-    return tuple(_handed(path, place, times.get(place, times.get(path.name))) for path, place in shown)
+    shown = sorted((path.relative_to(folder).as_posix(), path) for path in paths)
+    return tuple(_handed(path, place, times.get(place, times.get(path.name))) for place, path in shown)
 
 
 def _handed(path: Path, place: str, received: datetime | None) -> HandedFile:
     try:
+        if path.is_symlink():
+            raise FileRefused(path, [Problem("", "must be the file itself", "a link to one")])
         when = received or datetime.fromtimestamp(path.stat().st_mtime_ns // 10**9, UTC)
         data = read_bytes(path, MAX_RECORD_BYTES)
     except (OutsideError, OSError) as error:

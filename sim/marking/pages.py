@@ -55,11 +55,15 @@ def points_text(value: float | None) -> str:
     return "" if value is None else f"{round(value, 2):g}"
 
 
+# names that one widespread system keeps for its devices, with or without a suffix
+RESERVED = frozenset({"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))})
+
+
 def file_name(name: str) -> str:
     """Return a learner's id as a file name of letters, digits, dots, hyphens; a hash tells apart what that makes alike."""
     import hashlib
 
     plain = "".join(c if c.isascii() and (c.isalnum() or c in "-_.") else "-" for c in name)[:60].strip(".") or "learner"
-    if plain == name and name == name.lower():
+    if plain == name and name == name.lower() and plain.partition(".")[0] not in RESERVED:
         return plain
     return f"{plain.lower()}-{hashlib.sha256(name.encode('utf-8', 'replace')).hexdigest()[:8]}"

@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 from sim.quantities import WAVELENGTH_STEP_NM, WAVELENGTHS_NM
 
 FloatArray = NDArray[np.float64]
+FEW_POINTS = 1024
 
 
 def _rising(wavelength_nm: FloatArray, edge_nm: float, width_nm: float) -> FloatArray:
@@ -81,6 +82,11 @@ class Emulsion:
         if not self.green_nodes:
             return self.class_curve(blue)
         total = np.zeros(np.broadcast(blue, green).shape)
+        if total.size <= FEW_POINTS:  # a few places: all classes at once
+            speeds = (10.0 ** np.array(self.green_nodes)).reshape(-1, *(1,) * total.ndim)
+            for weight, curve in zip(self.green_weights, self.class_curve(blue + speeds * np.asarray(green)), strict=True):
+                total += weight * curve
+            return total
         for node, weight in zip(self.green_nodes, self.green_weights, strict=True):
             total += weight * self.class_curve(blue + 10.0**node * np.asarray(green))
         return total

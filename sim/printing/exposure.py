@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.enlarger.easel import SheetGrid, sheet_grid
-from sim.enlarger.easel_light import DensityCodes, EaselLight, project
+from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, film_light, project
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import working_f_number
 from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminance_lux
@@ -29,6 +29,8 @@ from sim.printing.record import Exposure, PrintingRecord
 Float32Array = NDArray[np.float32]
 FloatArray = NDArray[np.float64]
 Dose = float | Float32Array
+
+FILMS_KEPT = 6  # a series of four, an evening of five; some 5 MB each
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,6 +79,7 @@ class LightCache:
     def __init__(self, most: int = 4):
         self._most = most
         self._lights: dict[tuple[object, ...], tuple[Negative, EaselLight]] = {}
+        self._films: dict[tuple[object, ...], tuple[Negative, FilmLight]] = {}
 
     def get(
         self, negative: Negative, bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float
@@ -86,10 +89,20 @@ class LightCache:
         key = (id(negative), bench.settings, grid, f_number, warming)
         kept = self._lights.pop(key, None)
         if kept is None:  # the negative is kept alive with its light, so that its id cannot come to mean another one
-            kept = negative, project(negative, bench, grid, f_number, exposure_time_s)
+            kept = negative, project(negative, bench, grid, f_number, exposure_time_s, self._film(negative, bench))
         self._lights[key] = kept
         while len(self._lights) > self._most:
             del self._lights[next(iter(self._lights))]
+        return kept[1]
+
+    def _film(self, negative: Negative, bench: Bench) -> FilmLight:
+        """Return what a negative passes to this head; of the last few negatives it is kept."""
+        settings = bench.settings
+        key = (id(negative), settings.head, settings.contact, settings.flipped)
+        kept = self._films.pop(key, None) or (negative, film_light(negative, bench))
+        self._films[key] = kept
+        while len(self._films) > FILMS_KEPT:
+            del self._films[next(iter(self._films))]
         return kept[1]
 
 

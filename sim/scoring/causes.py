@@ -2,12 +2,13 @@
 
 Every cause is a number solved for with the light, cards and paper of the print itself: stops of light for all exposures (or
 for soft and hard apart), grades of contrast, stops at a place, development brought to completion. One cause is tried
-alone, then two, then three; what fewer explain nearly as well is taken (chosen: within 3 % of the tones' points).
+alone, then two, then three; what fewer explain nearly as well is taken (chosen: within 3 % of the tones' points). Contrast
+is looked for on half grades, as filters come, and all else is solved again beside it: a fifth of a grade is no filter.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from itertools import combinations
 
@@ -31,6 +32,7 @@ FloatArray = NDArray[np.float64]
 
 PIXELS_PER_PLACE = 8
 THOROUGH_STARTS = 4  # of up to 45, tried where the likeliest one leaves points lying
+NEAR_ENOUGH = 1e-4  # relative: sizes are told to hundredths, so that solving any further is wasted
 GOOD_ENOUGH = 0.03  # of the tones' points: what a simpler explanation may fall short of the fullest one
 MOST_STOPS, MOST_LOCAL_STOPS = 6.0, 2.5
 LEAST_STEP = {"exposure": 0.03, "contrast": 0.25, "local": 0.05, "development": 0.01}
@@ -65,13 +67,29 @@ class Explained:
     model: PlaceModel | None = field(default=None, compare=False)
 
 
+@dataclass(frozen=True)
+class Found:
+    """Causes with their sizes, the points they would earn, and the squared misses that are left."""
+
+    points: float
+    left: float
+    causes: tuple[Cause, ...]
+    sizes: FloatArray
+
+    def beats(self, other: Found | None, allowed: float) -> bool:
+        """Tell whether this is to be preferred: more points, for more causes ``allowed`` more; then the smaller misses."""
+        if other is None:
+            return True
+        needed = allowed * float(np.sign(len(self.causes) - len(other.causes)))
+        return (self.points - needed, -self.left) > (other.points, -other.left)
+
+
 class ToneProblem:
     """One print's tones with what may be changed about them."""
 
     def __init__(self, exercise: Exercise, judged: Judged, one: JudgedPrint, shift_stops: float = 0.0):
         negative = judged.negatives[one.negative]
         self.exercise, self.one, self.shift_stops = exercise, one, shift_stops
-        self.thorough = False
         self.aims = _on_the_sheet(tone_aims(exercise, judged, one), negative, one)
         if not self.aims.aims:
             return
@@ -149,15 +167,21 @@ class ToneProblem:
         """Return the tones' points if the causes were put right."""
         return self.aims.points(self.readings(causes, sizes))
 
-    def fit(self, causes: tuple[Cause, ...]) -> tuple[FloatArray, float]:
-        """Return the sizes that bring the tones nearest to what is asked, and the points they would earn."""
-        sizes = self._solved(causes, {})
-        return sizes, self.points(causes, sizes)
+    def fit(self, causes: tuple[Cause, ...], starts: int = 1) -> Found:
+        """Return the sizes that bring the tones nearest to what is asked, tried from so many starting points."""
+        return self._found(causes, self._solved(causes, {}, starts=starts))
+
+    def _found(self, causes: tuple[Cause, ...], sizes: FloatArray) -> Found:
+        readings = self.readings(causes, sizes)
+        return Found(self.aims.points(readings), float(np.square(self.aims.misses(readings)).sum()), causes, sizes)
 
     def _solved(
-        self, causes: tuple[Cause, ...], fixed: dict[int, float], near: FloatArray | None = None
+        self, causes: tuple[Cause, ...], fixed: dict[int, float], near: FloatArray | None = None, starts: int = 1
     ) -> FloatArray:
-        """Solve for every size that is not fixed; from a few amounts of light, for paper white hides how far off it is."""
+        """Return all sizes, those not fixed solved for: from ``near``, or from the likeliest ``starts``.
+
+        Several amounts of light are looked at before one is started from, for paper white hides how far off it is.
+        """
         from scipy.optimize import least_squares
 
         held = {**{k: c.low for k, c in enumerate(causes) if c.low == c.high}, **fixed}
@@ -176,23 +200,33 @@ class ToneProblem:
             return np.concatenate([self.aims.misses(self.readings(causes, whole(x))), EFFORT * x])
 
         low, high = (np.array([getattr(causes[k], end) for k in free]) for end in ("low", "high"))
-        starts = sorted(self._starts(causes, free, low, high), key=lambda x: float(np.square(residuals(x)).sum()))
-        if self.thorough:  # the likeliest for every contrast first, then the others
-            scale = [i for i, k in enumerate(free) if causes[k].kind == "contrast"]
-            firsts = list({tuple(x[scale]): k for k, x in reversed(list(enumerate(starts)))}.values())
-            starts = [starts[k] for k in sorted(firsts)] + [x for k, x in enumerate(starts) if k not in firsts]
-        tried = starts[: 1 if not self.thorough else THOROUGH_STARTS]
         if near is not None:
             tried = [np.clip(near[free], low + 1e-6, high - 1e-6)]
+        else:
+            tried = self._likeliest(self._starts(causes, free, low, high), residuals, starts)
         found = [
-            least_squares(residuals, x0, bounds=(low - 1e-9, high + 1e-9), max_nfev=25, diff_step=np.full(len(free), 1e-3))
+            least_squares(
+                residuals, x0, bounds=(low - 1e-9, high + 1e-9), max_nfev=25, diff_step=np.full(len(free), 1e-3),
+                ftol=NEAR_ENOUGH, xtol=NEAR_ENOUGH,
+            )  # fmt: skip
             for x0 in tried
         ]
         return whole(min(found, key=lambda f: float(f.cost)).x)
 
     @staticmethod
-    def _starts(causes: tuple[Cause, ...], free: list[int], low: FloatArray, high: FloatArray) -> list[FloatArray]:
-        """Return starting sizes: none, and several amounts more and less of whatever is light."""
+    def _likeliest(
+        starts: list[tuple[float, FloatArray]], residuals: Callable[[FloatArray], FloatArray], count: int
+    ) -> list[FloatArray]:
+        """Return the starts with the smallest misses; of several the likeliest for every contrast come first."""
+        ordered = sorted(starts, key=lambda start: float(np.square(residuals(start[1])).sum()))
+        firsts = {grades: k for k, (grades, _) in reversed(list(enumerate(ordered)))}.values()
+        return [ordered[k][1] for k in [*sorted(firsts), *(k for k in range(len(ordered)) if k not in firsts)]][:count]
+
+    @staticmethod
+    def _starts(
+        causes: tuple[Cause, ...], free: list[int], low: FloatArray, high: FloatArray
+    ) -> list[tuple[float, FloatArray]]:
+        """Return starting sizes with their contrast: none, and several amounts more and less of whatever is light."""
         light = [i for i, k in enumerate(free) if causes[k].kind == "exposure"] or [
             i for i, k in enumerate(free) if causes[k].kind == "local"
         ]
@@ -202,48 +236,45 @@ class ToneProblem:
             for grades in (0.0,) if not scale else (0.0, -2.0, 2.0, -4.0, 4.0):
                 x = np.zeros(len(free))
                 x[light], x[scale] = amount, grades
-                starts.append(np.clip(x, low + 1e-6, high - 1e-6))
+                starts.append((grades, np.clip(x, low + 1e-6, high - 1e-6)))
         return starts
 
-    def _on_filter_steps(self, causes: tuple[Cause, ...], sizes: FloatArray) -> FloatArray:
-        """Return the sizes with contrast on half grades, as filters come; all else solved again."""
-        index = next(k for k, cause in enumerate(causes) if cause.kind == "contrast")
-        cause, tried = causes[index], []
-        for half in {np.floor(2.0 * sizes[index]) / 2.0, np.ceil(2.0 * sizes[index]) / 2.0}:
+    def _on_filter_steps(self, found: Found) -> Found:
+        """Return what was found with contrast on the nearer half grade, as filters come; all else solved again."""
+        index = next(k for k, cause in enumerate(found.causes) if cause.kind == "contrast")
+        cause, tried = found.causes[index], []
+        for half in {np.floor(2.0 * found.sizes[index]) / 2.0, np.ceil(2.0 * found.sizes[index]) / 2.0}:
             if cause.low - 1e-6 <= half <= cause.high + 1e-6:
-                tried.append(self._solved(causes, {index: float(half)}, sizes))
-        return min(tried, key=lambda x: float(np.square(self.aims.misses(self.readings(causes, x))).sum()), default=sizes)
+                tried.append(self._found(found.causes, self._solved(found.causes, {index: float(half)}, found.sizes)))
+        return min(tried, key=lambda one: one.left, default=found)
 
     def explained(self) -> Explained:
         """Return the fewest causes that explain what the tones lose, largest loss first."""
         now = self.points((), np.zeros(0))
         nothing = Explained((), (), (), now, now, self.aims, self.read, self.model)
-        allowed = GOOD_ENOUGH * self.aims.full_points
-        if now >= self.aims.full_points - 1e-6 or not self.possible:
+        full = self.aims.full_points
+        if now >= full - 1e-6 or not self.possible:
             return nothing
-        best = self._fewest(allowed)
-        if best[0] < self.aims.full_points - allowed:
-            self.thorough = True
-            best = max(best, self._fewest(allowed), key=lambda found: found[0])
-        then, _, causes, sizes = best
-        return self._with_losses(causes, sizes, now, then) if then > now + 1e-3 * self.aims.full_points else nothing
+        best = self._fewest(1)
+        if best.points < (1.0 - GOOD_ENOUGH) * full:  # a start may have led astray: once more from several
+            again = self._fewest(THOROUGH_STARTS)
+            best = again if again.beats(best, GOOD_ENOUGH * full) else best
+        return self._with_losses(best, now) if best.points > now + 1e-3 * full else nothing
 
-    def _fewest(self, allowed: float) -> tuple[float, float, tuple[Cause, ...], FloatArray]:
-        """Return points, squared misses, causes and sizes of the fewest causes that come within ``allowed`` of the best."""
-        best: tuple[float, float, tuple[Cause, ...], FloatArray] | None = None
+    def _fewest(self, starts: int) -> Found:
+        """Return the fewest causes that come within GOOD_ENOUGH of the best, each set tried from so many starts."""
+        full = self.aims.full_points
+        best: Found | None = None
         for count in range(1, min(MOST_CAUSES, len(self.possible)) + 1):
             for causes in self._together(count):
-                sizes, then = self.fit(causes)
-                if (best is None or then > best[0]) and any(cause.kind == "contrast" for cause in causes):
-                    sizes = self._on_filter_steps(causes, sizes)  # a fifth of a grade is no filter: it must not outdo light
-                    then = self.points(causes, sizes)
-                left = float(np.square(self.aims.misses(self.readings(causes, sizes))).sum())
-                needed = allowed if best is not None and len(best[2]) < count else 0.0
-                if best is None or (then - needed, -left) > (best[0], -best[1]):
-                    best = then, left, causes, sizes
-                if count > 1 and best[0] >= self.aims.full_points - 1e-6:
+                found = self.fit(causes, starts)
+                if any(cause.kind == "contrast" for cause in causes) and found.beats(best, 0.0):
+                    found = self._on_filter_steps(found)  # only what could win is worth the second solving
+                if found.beats(best, GOOD_ENOUGH * full):
+                    best = found
+                if count > 1 and best is not None and best.points >= full - 1e-6:
                     break  # two causes that explain everything need no rival: those without a card were tried first
-            if best is not None and best[0] >= self.aims.full_points - allowed:
+            if best is not None and best.points >= (1.0 - GOOD_ENOUGH) * full:
                 break
         assert best is not None
         return best
@@ -253,11 +284,15 @@ class ToneProblem:
         sets = list(combinations(self.possible, count))
         return sorted(sets, key=lambda causes: sum(cause.kind == "local" for cause in causes))
 
-    def _with_losses(self, causes: tuple[Cause, ...], sizes: FloatArray, now: float, then: float) -> Explained:
-        """Share out what is lost: what each cause costs alone and what it costs last of all, averaged."""
+    def _with_losses(self, found: Found, now: float) -> Explained:
+        """Share out what is lost: what each cause costs alone and what it costs last of all, averaged.
+
+        A size below what can be set on the enlarger is no cause and is left out.
+        """
+        causes, sizes = found.causes, found.sizes
         kept = [k for k, cause in enumerate(causes) if abs(sizes[k]) >= LEAST_STEP[cause.kind]]
         causes, sizes = tuple(causes[k] for k in kept), sizes[kept]
-        losses = []
+        then, losses = self.points(causes, sizes), []
         for k in range(len(causes)):
             alone, without = np.zeros(len(causes)), sizes.copy()
             alone[k], without[k] = sizes[k], 0.0

@@ -1,7 +1,8 @@
 """A record's light at a handful of the sheet's points, and what they would read with more light, another filter, a card.
 
-Marks of a search, the coach and ``advise`` ask this hundreds of times. It takes the sheet's own projected light, the cards'
-own shares and the paper's own response, at the very pixels that the densitometer would read.
+Marks of a search, the coach and ``advise`` ask this hundreds of times. It takes the light projected on the pieces of the
+sheet that are read (``spot_light.py``), the cards' own shares and the paper's own response, at the very pixels that the
+densitometer would read.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ from sim.printing.cards import CardOptics, lit_share
 from sim.printing.exposure import LightCache, Reciprocity, reciprocity_of
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import Exposure, PrintingRecord
+from sim.scoring.spot_light import SpotLight, spot_lights
 from sim.viewing.densitometer import disc_mask
 
 FloatArray = NDArray[np.float64]
@@ -46,6 +48,13 @@ class Points:
         counts = np.diff(np.append(self.starts, densities.shape[-1]))
         return np.asarray(-np.log10(np.add.reduceat(10.0**-densities, self.starts, axis=-1) / counts))
 
+    def spans(self) -> tuple[slice, ...]:
+        """Return the pixels of each group; of single pixels (a ring around a place) all together."""
+        ends = np.append(self.starts[1:], len(self.rows))
+        if len(self.rows) < 2 * len(self.starts):
+            return (slice(0, len(self.rows)),)
+        return tuple(slice(int(a), int(b)) for a, b in zip(self.starts, ends, strict=True))
+
     def thinned(self, most: int) -> Points:
         """Return at most so many pixels of each group, spread evenly over it."""
         ends = np.append(self.starts[1:], len(self.rows))
@@ -62,8 +71,7 @@ class _Ray:
     exposure: Exposure
     light: EaselLight
     passed: FloatArray | None
-    codes: IntArray
-    relative: FloatArray
+    spots: tuple[SpotLight, ...]
     seconds: float
     lit: FloatArray
 
@@ -165,9 +173,9 @@ class PlaceModel:
         if ray.passed is not None:
             blue, green = emulsion.exposures(ray.light.open_spectrum(filtration))
             return ray.passed * blue, ray.passed * green
-        tables = ray.light.stained_tables(emulsion.weightings(), filtration)
-        blue_px = tables[0][ray.codes] * ray.relative
-        return blue_px, tables[1][ray.codes] * ray.relative if len(tables) == 2 else np.zeros_like(blue_px)
+        behind = [spot.stained(emulsion.weightings(), filtration) for spot in ray.spots]
+        blue_px, *green_px = (np.concatenate(part) for part in zip(*behind, strict=True))
+        return blue_px, green_px[0] if green_px else np.zeros_like(blue_px)
 
     def _graded_rates(self, ray: _Ray) -> tuple[tuple[FloatArray, FloatArray], float, list[tuple[float, float]]]:
         """Return the exposure's own rates, its filter in grades, and log blue and green behind every graded filter."""
@@ -205,18 +213,16 @@ def _ray(
     """Return one exposure's light at the points, as ``printing.exposure`` adds it up on the whole sheet."""
     dx, dy = exposure.paper_shift_mm
     moved = replace(grid, shift_mm=(grid.shift_mm[0] - dx, grid.shift_mm[1] - dy))
-    light = lights.get(negative, bench, moved, exposure.f_number, exposure.time_s)
-    rows, cols = points.rows, points.cols
-    codes, relative = light.film.codes[rows, cols].astype(np.intp), light.relative[rows, cols].astype(np.float64)
+    spots = spot_lights(negative, bench, moved, exposure, (points.rows, points.cols), points.spans(), lights)
+    light = spots[0].light
     passed: FloatArray | None = None
     if exposure.through == "open":
-        passed = (relative > 0.0).astype(np.float64)
+        passed = np.concatenate([(spot.relative > 0.0).astype(np.float64) for spot in spots])
     elif light.is_neutral:
-        neutral = light.neutral_light
-        passed = np.append(10.0**-neutral.levels, 0.0)[neutral.codes[rows, cols].astype(np.intp)]
+        passed = np.concatenate([spot.neutral() for spot in spots])
     given = expected_light_s(exposure.time_s, bench.head) if exposure.light_s is None else exposure.light_s
     seconds = given * 2.0 ** (-exposure.dimmed_stops / p)
-    return _Ray(exposure, light, passed, codes, relative, seconds, _lit(exposure, bench, moved, points))
+    return _Ray(exposure, light, passed, spots, seconds, _lit(exposure, bench, moved, points))
 
 
 def _lit(exposure: Exposure, bench: Bench, grid: SheetGrid, points: Points) -> FloatArray:

@@ -99,14 +99,15 @@ def _remedies(exercise: Exercise, record: PrintingRecord, worth: Worth, now: flo
     serving = [remedy for remedy in gaining if worth(remedy.record) >= 1.0 - 1e-6]
     if serving:
         return serving[:1]
-    pairs = [
-        [replace(focus, record=record), aperture]
+    pairs = (
+        (replace(focus, record=record), aperture)
         for aperture in _apertures(exercise, record)
         for focus in _focus(exercise, aperture.record, worth)
         if worth(focus.record) >= 1.0 - 1e-6 and abs(focus.amount) > 0.005
-    ]
-    if pairs:
-        focus, aperture = pairs[0]
+    )
+    pair = next(pairs, None)  # the aperture nearest to the present one that serves; the others are not tried
+    if pair is not None:
+        focus, aperture = pair
         return [_moved(focus, record), aperture]
     return [max(gaining, key=lambda remedy: worth(remedy.record))] if gaining else []
 

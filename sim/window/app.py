@@ -14,7 +14,7 @@ from sim.window.help import HelpCard, KeyList
 from sim.window.keys import ROOM_ACTIONS
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.events import HANDLED, UNUSED, Event, Key, Outcome, Pointer
-from sim.window.kit.look import Look, held_scale
+from sim.window.kit.look import LEAST_ROOM, Look, held_scale
 from sim.window.kit.question import Asking
 from sim.window.kit.screen import Screen
 from sim.window.preferences import Preferences, scale_by_desktop, write_preferences
@@ -76,6 +76,7 @@ class App:
     def wanted_scale(self) -> float:
         """Return the scale that is shown: the chosen one, or by the desktop, held down by the window's size."""
         self.room.scale_wanted = self.room.preferences.scale or scale_by_desktop(self.desktop)
+        self.room.too_small = self.size[0] < LEAST_ROOM[0] or self.size[1] < LEAST_ROOM[1]
         return held_scale(self.room.scale_wanted, self.size)
 
     def relight(self) -> bool:

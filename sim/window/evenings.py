@@ -45,6 +45,14 @@ def keep_task(evening: Path, exercise_folder: Path) -> None:
     write_text(evening / TASK_FILE, json.dumps(data, indent=1, ensure_ascii=False) + "\n")
 
 
+def forget_task(evening: Path, log_name: str) -> None:
+    """Take the folder of an evening away again that was refused before it began."""
+    if not (evening / log_name).exists():
+        (evening / TASK_FILE).unlink(missing_ok=True)
+        if evening.is_dir() and not any(evening.iterdir()):
+            evening.rmdir()
+
+
 def task_of(evening: Path) -> str:
     """Return the folder of an evening's exercise, empty for a lesson from the shelf or no lesson. Raises OutsideError."""
     file = evening / TASK_FILE

@@ -139,7 +139,7 @@ class Frame:
         """Show where one stands, and which places are closed."""
         closed = "" if self.room.darkroom is not None else self.room.words.text("no evening is open yet")
         for tab in self.tabs:
-            tab.here = tab.place == place
+            tab.here = tab.place == ("lessons" if place == "drills" else place)  # drills lie on the shelf of lessons
             tab.why_not = "" if tab.place == "lessons" else closed
         self.band.visible = self.room.lesson is not None and place in WORKING
 

@@ -21,6 +21,7 @@ from sim.bench.progress import (
     next_negatives,
     passed_once,
     read_progress,
+    retrieval_items,
     with_evening,
     write_progress,
 )
@@ -29,7 +30,7 @@ from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import exercise_names, find_exercise
 from sim.scoring.hints import brief_of
 from sim.scoring.syllabus import read_syllabus
-from sim.window.evenings import keep_task, kept_evenings, next_evening, task_of
+from sim.window.evenings import forget_task, keep_task, kept_evenings, next_evening, task_of
 
 
 @dataclass(frozen=True)
@@ -100,7 +101,7 @@ def task_in(name_or_folder: str) -> Task:
 
 
 def open_lesson(
-    folder: Path, task: Task, learner: str = "", attempt: int = 1, negatives: tuple[str, ...] = ()
+    folder: Path, task: Task, learner: str = "", attempt: int = 1, negatives: tuple[str, ...] = (), clean_successes: int = 0
 ) -> tuple[Darkroom, LessonRun]:
     """Open an attempt at a lesson in a folder, or carry it on; lesson and darkroom share one evening.
 
@@ -110,10 +111,14 @@ def open_lesson(
         learner, negatives = task.assignment.learner, task.assignment.negatives
     if task.own:
         keep_task(folder, task.folder)
-    name = task.exercise.name
-    first = LessonRun.open(
-        folder / LOG_NAME, str(task.folder), learner=learner, attempt=attempt, negatives=negatives, name=name
-    )
+    try:
+        first = LessonRun.open(
+            folder / LOG_NAME, str(task.folder), learner=learner, attempt=attempt, negatives=negatives,
+            name=task.exercise.name, clean_successes=clean_successes,
+        )  # fmt: skip
+    except (OutsideError, ValueError):
+        forget_task(folder, LOG_NAME)
+        raise
     names = [negative.name for negative in first.negatives]
     darkroom = Darkroom.open(folder, exercise=str(first.folder), rules=LessonRules(first), negative=names[0])
     run = LessonRun.over(darkroom.evening, first.folder, task.exercise)
@@ -156,9 +161,10 @@ def start_lesson(folder: Path, name: str, learner: str, again: bool) -> tuple[Da
     before = attempts(folder, task.exercise.name, task.where)
     if before and not again:
         return open_lesson(before[-1], task, learner)
-    progress = read_progress(folder, learner)
-    negatives = next_negatives(progress, task.exercise)
-    return open_lesson(next_evening(folder), task, learner, len(before) + 1, negatives)
+    progress = read_progress(folder, task.assignment.learner if task.assignment else learner)
+    attempt = progress.attempts(task.exercise.name) + 1  # what was begun and left is no attempt
+    negatives, clean = next_negatives(progress, task.exercise), progress.clean_successes(task.exercise.skill)
+    return open_lesson(next_evening(folder), task, learner, attempt, negatives, clean)
 
 
 def assignment_of(run: LessonRun) -> Assignment | None:
@@ -200,6 +206,11 @@ def shelf_of(folder: Path, learner: str) -> Shelf:
         lessons.append(one)
     following = next_lesson(progress, syllabus, needed)
     return Shelf(tuple(lessons), following.slug if following else "")
+
+
+def due_today(folder: Path, learner: str, day: int) -> tuple[str, ...]:
+    """Return the skills that a returning learner should recall today, three at most. Raises OutsideError."""
+    return retrieval_items(read_progress(folder, learner), day)
 
 
 def brief_steps(name: str) -> tuple[str, tuple[str, ...]]:

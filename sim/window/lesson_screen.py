@@ -34,6 +34,8 @@ class LessonScreen(Screen):
         Action("lesson-hint", "Ask for a hint", "h"),
         Action("lesson-shelf", "Back to the shelf of lessons", "s"),
         Action("lesson-enlarger", "Go to the enlarger", "e"),
+        Action("lesson-drills", "Go to the drills (from the shelf)", "d"),
+        Action("lesson-recall", "Recall what is due today (from the shelf)", "r"),
     )
 
     def build(self) -> None:
@@ -197,9 +199,9 @@ class LessonScreen(Screen):
         if action == "lesson-enlarger":
             return Outcome(go_to="enlarger") if self.room.darkroom is not None else UNUSED
         if self.on_shelf:
-            return self.shelf.begin(False) if action == "lesson-on" else UNUSED
-        button = {"lesson-on": self.on, "lesson-hint": self.hint, "lesson-shelf": self.to_shelf}[action]
-        if not button.visible:
+            return self.shelf.act(action)
+        button = {"lesson-on": self.on, "lesson-hint": self.hint, "lesson-shelf": self.to_shelf}.get(action)
+        if button is None or not button.visible:
             return UNUSED
         return button.refused() if button.locked else (button.press() or Outcome())
 

@@ -16,6 +16,9 @@ HELP = {
     "learner": "What you hand in carries this, so that whoever marks it knows whose it is. A number or a pen name will do.",
     "begin": "Puts the lesson's own box of paper and its negative on the table, or carries on where you left it.",
     "begin-again": "A new attempt with a new box; the old one is kept. Practice has no limit of attempts.",
+    "recall": "Three short items at most on what you have met before: recalling is what makes it stay. What you recall "
+    "rightly comes back later and later.",
+    "drills": "Short rounds on one decision: read a strip, choose a filter, say a burn, find new seconds.",
     "lesson-text": "What the lesson says at this moment. Arrows scroll it.",
     "answers": "Choose what you expect, or what you see, or why. It is written into the evening's log and costs nothing.",
     "own-words": "A sentence of your own beside the answer, if you like. It is kept with the evening.",

@@ -140,7 +140,7 @@ def run_window(folder: Path, scale: float | None = None, exercise: str = "", fra
     pygame.display.set_caption("Tonewright")
     surface = pygame.display.set_mode(size, pygame.RESIZABLE)
     app = App(folder, preferences, size, log, desktop)
-    app.room.today = datetime.date.today().toordinal()
+    app.room.today = (datetime.date.today() - datetime.date(1970, 1, 1)).days  # counted as the command counts them
     if problem:
         app.room.messages.say(
             app.room.words.text("The preferences could not be read, the usual ones are in force. {why}", why=problem),

@@ -14,6 +14,8 @@ from sim.window.kit.buttons import PushButton, Toggle
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.choices import ChoiceRow, Row, ScrollList
 from sim.window.kit.events import HANDLED, Event, Key, Outcome, Pointer, said, warned
+from sim.window.kit.look import LEAST_ROOM
+from sim.window.kit.notes import TextNote
 from sim.window.kit.numbers import NumberField
 from sim.window.kit.screen import Screen
 from sim.window.preferences import LEAST_BEAT_S, SCALES, Preferences
@@ -21,6 +23,7 @@ from sim.window.stations import PLACES, open_place
 from sim.window.words import languages
 
 NATIVE_NAMES = {"en": "English", "en-XA": "Long words", "de": "Deutsch", "fr": "Français"}
+SAME_SCALE = 0.01
 
 
 class PreferencesScreen(Screen):
@@ -52,6 +55,7 @@ class PreferencesScreen(Screen):
         self.beat = self.add(
             NumberField("beat", t("Length of a beat"), kept.beat_s, "s", LEAST_BEAT_S, 10.0, 0.1, 1, self._beat)
         )
+        self.held_down = TextNote("held-down", "", soft=True, shorten=True)
         self.keys = self.add(ScrollList("keys", t("Your keys"), [], "", open=self._ask_key))
         self.forget = self.add(PushButton("forget-keys", t("Put the usual keys back"), self._forget))
         self.back = self.add(PushButton("back", t("Back"), lambda: Outcome(go_to="back")))
@@ -101,11 +105,28 @@ class PreferencesScreen(Screen):
         ):
             control.rect, inner = cut_top(inner, look.px(height), look.px(16))
         self.beat.rect.w = min(self.beat.rect.w, look.px(180))
+        self.held_down.rect = inner
+        self.held_down.text = self._held_down()
         inner = right.inflate(-2 * pad, -2 * pad)
         foot, self.keys.rect = cut_bottom(inner, look.px(34), look.px(14))
         width = min(foot.w - look.px(120), self.forget.wanted(look)[0])
         self.forget.rect = Rect(foot.x, foot.y, width, foot.h)
         self.back.rect = Rect(foot.right - look.px(100), foot.y, look.px(100), foot.h)
+
+    def _held_down(self) -> str:
+        """Say in words that the window has no room for the scale that is wanted."""
+        t, room = self.room.words.text, self.room
+        if room.too_small:
+            return t(
+                "The window is smaller than the {wide} × {high} points this room needs: some of it lies outside. "
+                "Make the window larger.", wide=LEAST_ROOM[0], high=LEAST_ROOM[1],
+            )  # fmt: skip
+        if room.scale_wanted <= room.look.scale + SAME_SCALE:
+            return ""
+        return t(
+            "{wanted} is wanted, but this window has room for {shown} only. In a larger window it is shown as chosen.",
+            wanted=f"{room.scale_wanted:.0%}", shown=f"{room.look.scale:.0%}",
+        )  # fmt: skip
 
     def _prefer(self, **changes: object) -> Outcome:
         return Outcome(prefer=replace(self.room.preferences, **changes))  # type: ignore[arg-type]
@@ -183,4 +204,6 @@ class PreferencesScreen(Screen):
         t = self.room.words.text
         canvas.panel(self.plates[0], t("Preferences"))
         canvas.panel(self.plates[1])
+        if self.held_down.text:
+            self.held_down.draw(canvas, False)
         super().draw(canvas)

@@ -37,9 +37,11 @@ class Room:
         self.lesson: Any = None
         self.today = 0  # a count of days, from whoever knows the calendar
         self.wanted_exercise = ""  # what was asked for on the command line
+        self.wanted_drill = ""  # what was asked for at the shelf of lessons
         self.frame: list[Control] = []
         self.frame_help: dict[str, str] = {}
         self.scale_wanted = 1.0  # chosen, or by the screen's size; the look's may be less
+        self.too_small = False  # the window is smaller than the least room
         self.work = LongWork()
 
     @property

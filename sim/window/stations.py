@@ -12,7 +12,7 @@ PLACES: tuple[tuple[str, str], ...] = (
     ("notebook", "Notebook"),
     ("lessons", "Lessons"),
 )
-BESIDE = ("start", "preferences")  # reached otherwise
+BESIDE = ("start", "preferences", "drills")  # reached otherwise
 
 
 def open_place(name: str, room: Room) -> Screen:
@@ -45,6 +45,10 @@ def _beside(name: str, room: Room) -> Screen:
         from sim.window.preferences_screen import PreferencesScreen
 
         return PreferencesScreen(room)
+    if name == "drills":
+        from sim.window.drill_screen import DrillScreen
+
+        return DrillScreen(room)
     if name == "start":
         from sim.window.start_screen import StartScreen
 

@@ -314,7 +314,7 @@ def test_an_evening_is_handed_in_and_refused_when_it_is_not_ready(run: Run, here
     lesson(run, "see 5\nwhy bracketed\npredict right\nplay\nsee right\nwhy as-planned\nnominate 2\n")
     ran = run("submit", log, "-o", "out.jsonl")
     assert ran.code == 0, ran.err
-    assert "what counts: 2" in ran.out
+    assert "what counts: sheet 2" in ran.out
     assert read_submission(here / "out.jsonl").problems == ()
     data = json.loads(run("submit", log, "--json").out)
     assert data["nominated"] == [2]
@@ -384,7 +384,7 @@ def test_a_drill_with_a_picture_writes_it_and_ends_with_its_answers(run: Run, he
 
 REFUSED = {
     ("lesson", "no-such-lesson"): "is no lesson", ("lesson", "a", "--folder", "b"): "got both",
-    ("lesson", "--day", "-3"): "--day must",
+    ("lesson", "--day", "-3"): "--day: must",
     ("lesson", LESSON, "--do", "no-file"): "cannot be opened", ("lesson", LESSON, "--negative", "moon"): "must be one of",
     ("drill", "juggle"): "drill must be one of", ("drill", "say-the-burn", "--items", "0"): "--items must",
     ("drill", "say-the-burn", "--seed", "-1"): "--seed must", ("submit", "no-log"): "cannot be opened",

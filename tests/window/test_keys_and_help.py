@@ -20,7 +20,7 @@ def hand(tmp_path: Path) -> Driver:
 
 
 def _everywhere(hand: Driver) -> list[str]:
-    return ["start", "preferences", *(name for name, _ in PLACES)]
+    return ["start", "preferences", "drills", *(name for name, _ in PLACES)]
 
 
 def test_every_control_has_a_help_text_of_its_own(hand: Driver) -> None:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+import re
 import threading
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from driving import Driver, open_room
+from layouts import faults
 
 from sim.window.kit.events import Outcome, said
 from sim.window.preferences import FILE_NAME, Preferences, read_preferences, scale_by_desktop, write_preferences
@@ -187,3 +189,28 @@ def test_a_pause_of_the_machine_does_not_let_time_jump(tmp_path: Path, monkeypat
 
 def test_the_scale_follows_the_desktop() -> None:
     assert [scale_by_desktop(d) for d in ((1280, 800), (1920, 1080), (2560, 1440), (3840, 2160))] == [1.0, 1.0, 1.5, 2.25]
+
+
+def _told(hand: Driver) -> str:
+    canvas = hand.frame()
+    assert faults(canvas) == []
+    return " ".join(label.words for label in canvas.labels)
+
+
+@pytest.mark.parametrize("language", ["en", "en-XA"])
+def test_a_scale_the_window_has_no_room_for_is_said(tmp_path: Path, language: str) -> None:
+    import pygame
+
+    hand = open_room(tmp_path, (1024, 700), 1.0, language)
+    hand.go("preferences")
+    assert hand.app.screen.held_down.text == ""
+    hand.click("scale:1.5")
+    assert hand.app.room.look.scale == 1.0
+    assert {"150%", "100%"} <= set(re.findall(r"[0-9]+%", hand.app.screen.held_down.text))
+    assert hand.app.screen.held_down.text.split()[0] in _told(hand)
+    hand.app.resize((1900, 1100))
+    hand.surface = pygame.Surface((1900, 1100))
+    assert hand.app.room.look.scale == 1.5
+    assert hand.app.screen.held_down.text == ""
+    hand.app.resize((700, 500))
+    assert "1024" in hand.app.screen.held_down.text
