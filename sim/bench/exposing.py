@@ -12,6 +12,7 @@ from sim.bench.controls import Refused
 from sim.bench.keeping import StepMark
 from sim.bench.live_exposure import LiveExposure
 from sim.bench.piece_on_easel import PieceOnEasel
+from sim.bench.strip_again import strip_in
 from sim.bench.tools import Card, CardPose, Still
 from sim.enlarger.equipment import find_head
 from sim.enlarger.settings import checked_aperture
@@ -38,7 +39,7 @@ class Exposing(PieceOnEasel):
         hand, now = self._not_exposing(), self._room.desk.now
         if now.red_filter:
             raise Refused("the red filter is in the light: the paper would get nothing; swing it out to expose")
-        if hand.exposures:
+        if hand.exposures and hand.kind == "sheet":  # a strip covered by hand is exposed once for every step
             self._refuse_locked("exposures")
         if len(hand.exposures) >= MAX_EXPOSURES:
             raise Refused(f"a sheet takes at most {MAX_EXPOSURES} exposures")
@@ -104,7 +105,14 @@ class Exposing(PieceOnEasel):
             self._check(record)
         except ValueError as error:
             raise Refused(str(error)) from error
-        self._keep(replace(hand, exposures=exposures, steps=hand.steps if steps is None else steps))
+        if steps is None:
+            noted = any(exposure.note for exposure in exposures)  # laid in one go: its steps are known
+            steps = hand.steps if noted else self._covered_by_hand(record)
+        self._keep(replace(hand, exposures=exposures, steps=steps))
+
+    def _covered_by_hand(self, record: PrintingRecord) -> tuple[StepMark, ...]:
+        laid = strip_in(record)
+        return tuple(StepMark(s.label, s.time_s, s.x_mm, s.y_mm) for s in laid.steps) if laid else ()
 
     def _check(self, record: PrintingRecord) -> None:
         """Refuse cards above the lens and apertures off the ring now, not when the sheet is developed."""

@@ -88,12 +88,15 @@ def _seed(options: argparse.Namespace, progress: Progress) -> int:
 
 
 def _answers(options: argparse.Namespace) -> Iterator[str]:
-    """Yield answers: from a file or a pipe, or typed at the prompt, until the input ends."""
+    """Return the answers: from a file or a pipe, read before the first question, or typed at the prompt."""
     if options.do or sys.stdin is None or not sys.stdin.isatty():
         from sim.command.lesson_verb import script_lines
 
-        yield from (line for line in script_lines(options.do) if line.strip() and not line.startswith("#"))
-        return
+        return iter([line for line in script_lines(options.do) if line.strip() and not line.startswith("#")])
+    return _typed()
+
+
+def _typed() -> Iterator[str]:
     while True:
         try:
             yield input("answer> ")

@@ -35,9 +35,15 @@ def run(options: argparse.Namespace) -> int:
 
 
 def sheets_needed(log: Path) -> int:
-    """Return how many sheets the log's exercise asks for: one for each negative, at least one."""
+    """Return how many sheets the log's exercise asks for: one for each negative, times its copies where it is a lesson."""
     from sim.bench.log import read_log
+    from sim.scoring.exercise_file import exercise_names, find_exercise
 
     lines = read_log(log).lines
-    negatives = lines[0].data.get("negatives") if lines else None
-    return max(1, len(negatives)) if isinstance(negatives, list) else 1
+    opening = lines[0].data if lines else {}
+    negatives, name = opening.get("negatives"), opening.get("exercise")
+    each = max(1, len(negatives)) if isinstance(negatives, list) else 1
+    if not isinstance(name, str) or name not in exercise_names():
+        return each
+    exercise = find_exercise(name)[1]
+    return each * (exercise.copies if opening.get("exercise_digest") == exercise.digest else 1)

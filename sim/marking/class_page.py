@@ -80,7 +80,8 @@ def _sentences(figures: ExerciseFigures) -> list[str]:
         found.append(f"Hardest: {hard.name}, {100 * hard.mean_share:.0f} % of its points on average; "
                      f"{hard.below_half} of {hard.count} earned less than half.")  # fmt: skip
     if figures.commonest_cause:
-        found.append(f"What cost most points most often: {figures.causes[0][0]} ({figures.causes[0][1]} times).")
+        cause, count = figures.causes[0]
+        found.append(f"What cost most points most often: {cause} ({'once' if count == 1 else f'{count} times'}).")
     return found
 
 

@@ -14,7 +14,7 @@ WORDS: dict[str, str] = {
     "late": "marked, handed in late",
     "missing": "nothing handed in",
     "unreadable": "the file cannot be read",
-    "tampered": "the file was changed after it was written",
+    "tampered": "the file is not whole, or not as it was written",
     "out-of-range": "something that was locked was moved, or it is another negative than the one given",
     "needs-person": "somebody has to look at it",
     "failed": "marking it broke a limit",

@@ -19,10 +19,11 @@ from sim.scoring.advice_words import (
     setting_words,
     tone_evidence,
 )
-from sim.scoring.causes import Cause, Explained, ToneProblem
+from sim.scoring.causes import Explained, ToneProblem
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.marks import Marks
+from sim.scoring.possible_causes import Cause
 from sim.scoring.setting_causes import setting_causes, time_causes
 from sim.scoring.sharpness_causes import SettingCause
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from sim.scoring.causes import Cause, Explained
+from sim.scoring.causes import Explained
+from sim.scoring.possible_causes import Cause
 from sim.scoring.sharpness_causes import SettingCause
 from sim.scoring.tone_aims import Aim
 

@@ -8,7 +8,7 @@ is looked for on half grades, as filters come, and all else is solved again besi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from itertools import combinations
 
@@ -22,10 +22,9 @@ from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import Judged, JudgedPrint
-from sim.scoring.local_work import main_exposures
 from sim.scoring.place_model import Change, PlaceModel, sheet_of, spot_points
+from sim.scoring.possible_causes import Cause, possible_causes
 from sim.scoring.readings import on_sheet
-from sim.scoring.start import card_places
 from sim.scoring.tone_aims import ToneAims, tone_aims
 
 FloatArray = NDArray[np.float64]
@@ -34,23 +33,9 @@ PIXELS_PER_PLACE = 8
 THOROUGH_STARTS = 4  # of up to 45, tried where the likeliest one leaves points lying
 NEAR_ENOUGH = 1e-4  # relative: sizes are told to hundredths, so that solving any further is wasted
 GOOD_ENOUGH = 0.03  # of the tones' points: what a simpler explanation may fall short of the fullest one
-MOST_STOPS, MOST_LOCAL_STOPS = 6.0, 2.5
 LEAST_STEP = {"exposure": 0.03, "contrast": 0.25, "local": 0.05, "development": 0.01}
 EFFORT = 0.02  # tolerances that one stop or grade must gain to be worth it: keeps idle causes at zero
-COMPLETED = (0.97, 2.0)  # development between these shares of completion is left alone
 MOST_CAUSES = 3
-
-
-@dataclass(frozen=True)
-class Cause:
-    """One number to be solved for. ``rays`` are the exposures it acts on, ``place`` the index of the place it acts at."""
-
-    kind: str
-    rays: tuple[int, ...] = ()
-    place: int | None = None
-    low: float = -MOST_STOPS
-    high: float = MOST_STOPS
-    which: str = ""
 
 
 @dataclass(frozen=True)
@@ -100,45 +85,8 @@ class ToneProblem:
         self.read = np.array([one.readings.spot(place) for place in self.aims.places])
         self.thin_off = self.read - self.model.readings()
         self.completed = Response(stock, Development(stock.development.completion_time_s))
-        self.progress = stock.development.progress(one.record.development)
-        self.possible = tuple(self._possible(negative))
-
-    def _possible(self, negative: Negative) -> Iterator[Cause]:
-        """Yield what the unlocked controls can put right."""
-        unlocked, record, model = set(self.exercise.unlocked), self.one.record, self.model
-        mains = main_exposures(record) or (0,)
-        grades = {k: model.grade_of(k) for k in range(len(model.rays))}
-        split = len(mains) > 1 and max(grades[k] for k in mains) - min(grades[k] for k in mains) > 0.75
-        if unlocked & {"time_s", "f_number", "exposures"}:
-            middle = 0.5 * (max(grades.values()) + min(grades.values()))
-            soft = tuple(k for k in grades if grades[k] < middle)
-            if split:
-                yield Cause("exposure", soft, which="soft")
-                yield Cause("exposure", tuple(k for k in grades if k not in soft), which="hard")
-            else:
-                yield Cause("exposure", tuple(grades))
-        if "filter" in unlocked and not split and model.stock.is_variable_contrast:
-            low, high = model.room_for_grades()
-            yield Cause("contrast", tuple(grades), low=min(low, 0.0), high=max(high, 0.0))
-        if unlocked & {"development_time_s", "temperature_c"} and not COMPLETED[0] <= self.progress <= COMPLETED[1]:
-            yield Cause("development", low=1.0 - self.progress, high=1.0 - self.progress)
-        if "cards" in unlocked:
-            meant = {place.name for place in card_places(self.exercise, negative)}
-            for index, place in enumerate(self.aims.places):
-                rays = self._carded(index)
-                if rays or place.name in meant:
-                    yield Cause("local", rays or tuple(grades), index, -MOST_LOCAL_STOPS, MOST_LOCAL_STOPS)
-
-    def _carded(self, index: int) -> tuple[int, ...]:
-        """Return the exposures that a card at a place works in: its own, and those of the same filter it adds to."""
-        starts = np.append(self.model.points.starts, len(self.model.points.rows))
-        inside = slice(int(starts[index]), int(starts[index + 1]))
-        worked = []
-        for k, ray in enumerate(self.model.rays):
-            lit = float(ray.lit[inside].mean())
-            if ray.exposure.cards and (lit < 0.98 if k in main_exposures(self.one.record) else lit > 0.1):
-                worked.append(ray.exposure.filter)
-        return tuple(k for k, ray in enumerate(self.model.rays) if ray.exposure.filter in worked)
+        progress = stock.development.progress(one.record.development)
+        self.possible = tuple(possible_causes(exercise, negative, self.model, self.aims.places, progress))
 
     def readings(self, causes: tuple[Cause, ...], sizes: FloatArray) -> FloatArray:
         """Return the readings if the causes were put right by such sizes."""
@@ -208,7 +156,7 @@ class ToneProblem:
             least_squares(
                 residuals, x0, bounds=(low - 1e-9, high + 1e-9), max_nfev=25, diff_step=np.full(len(free), 1e-3),
                 ftol=NEAR_ENOUGH, xtol=NEAR_ENOUGH,
-            )  # fmt: skip
+            )
             for x0 in tried
         ]
         return whole(min(found, key=lambda f: float(f.cost)).x)
@@ -268,7 +216,7 @@ class ToneProblem:
         for count in range(1, min(MOST_CAUSES, len(self.possible)) + 1):
             for causes in self._together(count):
                 found = self.fit(causes, starts)
-                if any(cause.kind == "contrast" for cause in causes) and found.beats(best, 0.0):
+                if any(cause.kind == "contrast" for cause in causes) and found.beats(best, GOOD_ENOUGH * full):
                     found = self._on_filter_steps(found)  # only what could win is worth the second solving
                 if found.beats(best, GOOD_ENOUGH * full):
                     best = found

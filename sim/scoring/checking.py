@@ -16,7 +16,6 @@ import numpy as np
 
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
-from sim.printing.exposure import LightCache
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_from_data
 from sim.quantities import CONTROLS
@@ -81,7 +80,7 @@ def check_exercise(
 ) -> CheckReport:
     """Return all that is found about an exercise. Raises OutsideError when its files cannot be read at all."""
     exercise, reference, trials = read_exercise(folder), read_reference(folder), read_trials(folder)
-    bench = LadderBench(exercise, negatives_of(exercise), LightCache(most=24))
+    bench = LadderBench(exercise, negatives_of(exercise))
     problems = [*reference_problems(exercise, bench, reference), *trial_problems(exercise, bench, reference, trials)]
     problems += text_problems(folder, exercise, reference)
     best = solved_records(exercise, bench, reference)

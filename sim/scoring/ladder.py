@@ -44,12 +44,17 @@ class Climb:
 
 
 def climb(bench: LadderBench, rng: Generator, printer: Printer) -> Climb:
-    """Let a printer work from a random start until a round passes or the box is empty."""
+    """Let a printer work from a random start until a round passes or the box is empty.
+
+    Every nominated sheet whose settings were changed is printed anew and counts.
+    """
     work = printer(bench, bench.random(rng), rng)
     best, shares = 0.0, []
+    before: list[Dials | None] = [None] * len(bench.slots())
     for _ in range(MOST_SHEETS):
         marks = bench.marks(work.dials)
-        work.sheets += 1.0
+        work.sheets += sum(now != old for now, old in zip(work.dials, before, strict=True))
+        before = list(work.dials)
         best = max(best, marks.share)
         shares.append(best)
         if marks.passed(bench.exercise):
@@ -102,18 +107,32 @@ class ByTheRules:
     def __init__(self, bench: LadderBench, dials: list[Dials], rng: Generator):
         self.bench, self.sheets = bench, 0.0
         self.seen: list[list[tuple[float, float]]] = [[] for _ in dials]  # grade and darkest density of every sheet
-        self.dials = [
-            self._by_strip(self._ready(d, bench.negatives[index]), bench.negatives[index])
-            for d, index in zip(dials, bench.slots(), strict=True)
-        ]
+        self.dials = self._alike(lambda k, negative: self._by_strip(self._ready(dials[k], negative), negative))
 
     def go_on(self) -> None:
-        """Set the darks by the filter, then the lights by a new strip."""
+        """Set the darks by the filter, then the lights by a new strip; a sheet that lacks nothing is left alone."""
+        marks = self.bench.marks(self.dials).marks
+        slots = self.bench.slots()
+        lacking = {mark.negative for mark in marks if mark.share < 1.0 and mark.kind != "match-series"}
+        if any(mark.share < 1.0 and mark.kind == "match-series" for mark in marks):
+            lacking = {index + 1 for index in slots}  # the whole series is brought nearer to what was asked
+        now = list(self.dials)
+
+        def again(number: int, negative: Negative) -> Dials:
+            if lacking and slots[number] + 1 not in lacking:
+                return now[number]
+            dials = self._filtered(now[number], negative, self.seen[number])
+            return self._by_strip(self._stopped_down(dials, slots[number]), negative)
+
+        self.dials = self._alike(again)
+
+    def _alike(self, setting: Callable[[int, Negative], Dials]) -> list[Dials]:
+        """Return settings for every slot: found once for a negative, for its copies are printed alike."""
+        found: dict[int, Dials] = {}
         for number, index in enumerate(self.bench.slots()):
-            negative = self.bench.negatives[index]
-            dials = self._filtered(self.dials[number], negative, self.seen[number])
-            dials = self._stopped_down(dials, index)
-            self.dials[number] = self._by_strip(dials, negative)
+            if index not in found:
+                found[index] = setting(number, self.bench.negatives[index])
+        return [found[index] for index in self.bench.slots()]
 
     def _ready(self, dials: Dials, negative: Negative) -> Dials:
         """What costs no paper: size, focus, level, complete development, two stops down from the widest."""

@@ -23,6 +23,7 @@ from sim.scoring.tone_aims import Aim, tone_aims
 FloatArray = NDArray[np.float64]
 Generator = np.random.Generator
 STRIP_PIXELS = 40
+LIGHTS_KEPT = 64  # the spots of an evening's negatives at a few apertures
 
 
 @dataclass
@@ -31,7 +32,7 @@ class LadderBench:
 
     exercise: Exercise
     negatives: tuple[Negative, ...]
-    lights: LightCache = field(default_factory=lambda: LightCache(most=24))
+    lights: LightCache = field(default_factory=lambda: LightCache(LIGHTS_KEPT))
 
     def slots(self) -> tuple[int, ...]:
         """Return which negative each nominated sheet is of."""

@@ -8,7 +8,10 @@ from pathlib import Path
 import pytest
 from running import Run, left_over
 
+from sim.bench.log import append_line
+from sim.command.submit_verb import sheets_needed
 from sim.reading import data_folder
+from sim.scoring.exercise_file import find_exercise
 
 COURSE = """format = 1
 course = "evenings"
@@ -157,6 +160,7 @@ REFUSED: dict[tuple[str, ...], str] = {
     ("progress", "--learner", "a\nb"): "--learner: must be printable and at most 200 characters long",
     ("lesson", "time-from-a-strip", "--day", "-1"): "--day: must be between 0 and 10000000, got -1",
     ("drill", "read-the-strip", "--keep", "keep", "--recall", "dancing"): "--recall must be a skill met before (none yet)",
+    ("drill", "read-the-strip", "--do", "none"): "none: cannot be opened (No such file or directory)",
     ("submit", ""): "log must be the file of an evening, got ''",
     ("author", "new", "--unlocked", "time_s"): "unrecognized arguments: --unlocked time_s (see tonewright author --help)",
     ("window", "--exercise", "nope"): "nope: exercise: is no lesson and no folder with an exercise.toml",
@@ -168,3 +172,12 @@ REFUSED: dict[tuple[str, ...], str] = {
 def test_what_cannot_be_is_refused_before_anything_is_begun(words: tuple[str, ...], run: Run, here: Path) -> None:
     assert REFUSED[words] in refused(run, *words)
     assert [file.name for file in here.iterdir()] == ["wedge.toml"]
+
+
+def test_an_edition_is_handed_in_with_all_its_copies(here: Path) -> None:
+    edition = find_exercise("an-edition-of-three")[1]
+    about = {"exercise": edition.name, "negatives": list(edition.negatives)}
+    append_line(here / "a.jsonl", "opened", {**about, "exercise_digest": edition.digest}, None)
+    append_line(here / "b.jsonl", "opened", {**about, "exercise_digest": "of another exercise of that name"}, None)
+    append_line(here / "c.jsonl", "opened", {"negatives": ["a", "b"]}, None)
+    assert [sheets_needed(here / f"{name}.jsonl") for name in "abc"] == [3, 1, 2]

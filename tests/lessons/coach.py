@@ -23,6 +23,7 @@ from sim.quantities import CONTROLS
 from sim.scoring.advice import Advice, advice_data, advise_each
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
+from sim.scoring.ladder_bench import LIGHTS_KEPT
 from sim.scoring.marks import Marks, score
 from sim.scoring.start import Dials, random_dials
 
@@ -110,7 +111,7 @@ class Bench:
     @classmethod
     def of(cls, exercise: Exercise) -> Bench:
         """Return the bench of an exercise."""
-        return cls(exercise, tuple(find_negative(name) for name in exercise.negatives), LightCache(most=24))
+        return cls(exercise, tuple(find_negative(name) for name in exercise.negatives), LightCache(LIGHTS_KEPT))
 
     def judged(self, dials: list[Dials]) -> tuple[Marks, tuple[tuple[Advice, ...], ...]]:
         """Print, mark and advise."""

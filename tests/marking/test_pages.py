@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from typing import Literal
 from xml.etree import ElementTree
 
 import pytest
@@ -15,6 +16,7 @@ from sim.marking.charts import attempt_curves, lying_bars, standing_bars, tolera
 from sim.marking.pages import file_name, number, page_text, points_text
 from sim.printing.card_work import held_back
 from sim.printing.record import Exposure
+from sim.printing.strips import lay_strip
 
 
 def drawn(svg: str, kind: str) -> list[dict[str, str]]:
@@ -82,6 +84,19 @@ def test_a_strip_of_many_steps_is_not_read_out(room: ClassRoom) -> None:
     words = changes_between(None, steps)
     assert len(words) == 5
     assert words[-1] == "and 3 exposures more"
+
+
+@pytest.mark.parametrize("way", ["bursts", "covered", "same-place"])
+def test_a_strip_is_told_by_its_steps_and_not_as_burns(
+    room: ClassRoom, way: Literal["bursts", "covered", "same-place"]
+) -> None:
+    record = room.record(5.0)
+    sheet = replace(record, sheet=replace(record.sheet, kind="strip"))
+    steps, hard = (4.0, 8.0, 16.0), FilterSetting(graded="5")
+    assert changes_between(None, lay_strip(sheet, steps, 8.0, hard, way).record) == ["3 steps, 4.0 to 16.0 s, at f/8, filter 5"]
+    soft = Exposure(7.5, 8.0, FilterSetting(graded="00"), note="uniform exposure under the strip")
+    words = changes_between(None, lay_strip(sheet, steps, 8.0, hard, way, before=(soft,)).record)
+    assert words == ["3 steps, 4.0 to 16.0 s, at f/8, filter 5", "over it: 7.5 s at f/8, filter 00"]
 
 
 def test_what_changed_is_said_with_its_size(room: ClassRoom) -> None:

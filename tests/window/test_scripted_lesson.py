@@ -108,8 +108,8 @@ def _begin(learner: Learner) -> None:
     assert learner.step.stage == "predict"
 
 
-def _strip_by_hand(learner: Learner) -> None:
-    """Cover the strip piece by piece: three seconds, and each further piece as much again as it has had."""
+def _strip_across_the_glow(learner: Learner) -> None:
+    """Take a strip and lay its middle over the lightest tone."""
     learner.key("e")
     learner.at("enlarger")
     learner.click("speed:at-once")
@@ -117,21 +117,34 @@ def _strip_by_hand(learner: Learner) -> None:
     learner.key("shift+s")
     glow = next(p for p in next(c for c in desk.negatives() if c.name == desk.now.negative).places if p.part == "lightest")
     left, top, width, height = desk.frame_mm
-    learner.key("p")
     while screen.pages.open != "paper":
         learner.key("p")
     learner.number("strip-x", f"{left + glow.x * width:.0f}")
     learner.number("strip-y", f"{top + glow.y * height:.0f}")
     while screen.pages.open != "strip":
         learner.key("p")
+
+
+def _strip_by_hand(learner: Learner) -> None:
+    """Cover the strip piece by piece: each further piece gets as much again as it has had."""
+    _strip_across_the_glow(learner)
     seconds = FIRST_S
     for n in range(STEPS):
         learner.number("seconds", f"{seconds:g}")
-        learner.key("space" if screen.focus is None else "f5")
+        learner.key("f5")
         seconds = FIRST_S * 2.0**n
         learner.key("c")
-    labels = [mark.time_s for mark in learner.driver.app.room.darkroom.paper.strip_steps]
-    assert labels == pytest.approx([FIRST_S * 2.0**n for n in range(STEPS)], rel=0.05)
+    times = [mark.time_s for mark in learner.driver.app.room.darkroom.paper.strip_steps]
+    assert times == pytest.approx([FIRST_S * 2.0**n for n in range(STEPS)])
+    learner.develop()
+
+
+def _strip_on_the_same_place(learner: Learner) -> None:
+    """The second strip is moved under a slot, so that every step shows the glow."""
+    _strip_across_the_glow(learner)
+    learner.number("strip-first", f"{FIRST_S * 4:g}")
+    learner.click("strip-way:same-place")
+    learner.key("shift+c")
     learner.develop()
 
 
@@ -168,9 +181,12 @@ def test_a_lesson_alone_from_its_task_to_what_is_handed_in(learner: Learner, tmp
     driver.click("nominate")
     assert "strip" in driver.said(), "a strip is no print"
     _look_and_say(learner)
-    assert len(learner.step.strip) == STEPS
+    assert len(learner.step.strip) == STEPS, "a strip covered by hand is read like any other"
+    learner.answer("step-3")
+    _strip_on_the_same_place(learner)
+    _look_and_say(learner)
     seconds = _seconds_from(learner.step.strip)
-    for stops in (0.0, -0.25):
+    for stops in (0.0, 0.25):
         assert learner.step.stage == "predict"
         learner.answer("right")
         _print(learner, seconds * 2.0**stops)
@@ -204,20 +220,20 @@ def _counts_at_the_wall(learner: Learner) -> None:
     driver, run = learner.driver, learner.driver.app.room.lesson
     learner.key("ctrl+3")
     learner.at("wall")
+    learner.click("sheets:4")
+    learner.key("n")
+    assert run.evening.state.nominated == (4,)
+    learner.key("n")
+    assert "gives way" in driver.said()
+    learner.click("sheets:3")
+    learner.key("n")
+    assert run.evening.state.nominated == (3,), "one negative, one print: the other gave way"
+    assert run.stage == "marks"
+    learner.key("ctrl+z")
+    assert run.evening.state.nominated == (4,)
     learner.click("sheets:3")
     learner.key("n")
     assert run.evening.state.nominated == (3,)
-    learner.key("n")
-    assert "gives way" in driver.said()
-    learner.click("sheets:2")
-    learner.key("n")
-    assert run.evening.state.nominated == (2,), "one negative, one print: the other gave way"
-    assert run.stage == "marks"
-    learner.key("ctrl+z")
-    assert run.evening.state.nominated == (3,)
-    learner.click("sheets:2")
-    learner.key("n")
-    assert run.evening.state.nominated == (2,)
 
 
 def _marks_and_handing_in(learner: Learner, folder: Path) -> None:
@@ -238,6 +254,6 @@ def _marks_and_handing_in(learner: Learner, folder: Path) -> None:
     found = read_submission(handed[0], run.exercise.version, (run.exercise.digest, run.exercise.public().digest))
     assert found.problems == ()
     assert found.stale == ""
-    assert (found.opening.learner, found.opening.exercise, found.state.nominated) == ("k-3", LESSON, (2,))
+    assert (found.opening.learner, found.opening.exercise, found.state.nominated) == ("k-3", LESSON, (3,))
     kinds = [made.record.sheet.kind for made in found.state.sheets]
-    assert kinds == ["strip", "sheet", "sheet"]
+    assert kinds == ["strip", "strip", "sheet", "sheet"]
