@@ -15,6 +15,7 @@ from sim.scoring.advice import Advice, advise
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import Judged, judge
 from sim.scoring.marks import Mark, Marks, score
+from sim.viewing.plain_names import plain_name
 
 SHOWN_CHANGES = 3
 SEEN_DENSITY = 0.02  # smaller differences are not worth words
@@ -146,7 +147,7 @@ def _contrast(
     for one, two in zip(before, after, strict=True):
         if not (one.missing or two.missing) and one.kind in ("tone", "at-least", "at-most"):
             moves.append((two.measured - one.measured, one.place))
-            words.append(f"{one.place}: {one.measured:.2f} became {two.measured:.2f} (wanted {one.wanted:.2f}).")
+            words.append(f"{plain_name(one.place)}: {one.measured:.2f} became {two.measured:.2f} (wanted {one.wanted:.2f}).")
     seen = [move for move in moves if abs(move[0]) >= SEEN_DENSITY]
     if len(moves) > 1 and seen:
         most, least = max(moves, key=lambda m: abs(m[0])), min(moves, key=lambda m: abs(m[0]))

@@ -27,6 +27,7 @@ from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_from_data
 from sim.reading import parse_json
 from sim.viewing.densitometer import read_place, spot_density
+from sim.viewing.plain_names import plain_name
 from sim.writing import write_bytes
 
 if TYPE_CHECKING:
@@ -123,7 +124,7 @@ def _readings(sheet: Print, record: PrintingRecord, negative: Negative) -> list[
     for place in negative.places:
         row, col = sheet.at(*sheet.place_mm(place))
         if rows.start <= row < rows.stop and cols.start <= col < cols.stop:
-            out.append((place.name.replace("-", " "), *sheet.place_mm(place), read_place(sheet, place)))
+            out.append((plain_name(place.name), *sheet.place_mm(place), read_place(sheet, place)))
     return [(chr(ord("a") + k), *reading) for k, reading in enumerate(out[:MOST_READINGS])]
 
 

@@ -12,6 +12,7 @@ from sim.paper.stock import find_stock
 from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still, Sweeping
 from sim.quantities import engraved_f_number, exact_f_number
 from sim.scoring.local_work import is_burn
+from sim.viewing.plain_names import plain_name
 
 
 def aperture(f_number: float) -> str:
@@ -92,7 +93,7 @@ def describe(record: PrintingRecord) -> tuple[str, ...]:
     stock = find_stock(sheet.paper)
     size = "contact frame" if settings.contact else f"{magnification(record):.2f} times, {settings.height_mm:.0f} mm up"
     lines = [
-        f"negative {record.negative}",
+        f"negative {plain_name(record.negative)}",
         f"{stock.title}, {sheet.kind} of {sheet.width_mm:g} x {sheet.height_mm:g} mm"
         + (f", border {sheet.border_mm:g} mm" if sheet.border_mm else ""),
         f"{find_head(settings.head).title}; {find_lens(settings.lens).title}; {size}",
@@ -125,7 +126,7 @@ def _stops(ratio: float) -> str:
 def changes(a: PrintingRecord, b: PrintingRecord) -> tuple[str, ...]:
     """Return what was done differently for ``b`` than for ``a``, in words; empty when nothing was."""
     plain: list[tuple[str, Callable[[PrintingRecord], str]]] = [
-        ("negative", lambda r: r.negative),
+        ("negative", lambda r: plain_name(r.negative)),
         ("paper", lambda r: find_stock(r.sheet.paper).title),
         ("head", lambda r: r.enlarger.head),
         ("lens", lambda r: r.enlarger.lens),

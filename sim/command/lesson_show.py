@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sim.command.pictures import save_print, show_table
+from sim.viewing.plain_names import plain_name
 from sim.writing import write_bytes
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ def show_readings(step: Step) -> None:
         show_table(f"Strip {step.sheet}", ["step", "seconds", "density"], rows)
         return
     rows = [
-        [m.place, m.kind, "-" if m.missing else f"{m.measured:.2f}", f"{m.wanted:.2f}", f"{m.tolerance:.3f}", m.unit]
+        [plain_name(m.place), m.kind, "-" if m.missing else f"{m.measured:.2f}", f"{m.wanted:.2f}", f"{m.tolerance:.3f}", m.unit]
         for m in step.readings
     ]
     show_table(f"Print {step.sheet}", ["place", "kind", "measured", "wanted", "tolerance", "unit"], rows)
@@ -55,7 +56,7 @@ def show_marks(step: Step) -> None:
     if step.marks is None:
         return
     rows = [
-        [str(m.negative), m.place, m.kind, "-" if m.missing else f"{m.measured:.2f}", f"{m.wanted:.2f}",
+        [str(m.negative), plain_name(m.place), m.kind, "-" if m.missing else f"{m.measured:.2f}", f"{m.wanted:.2f}",
          f"{m.points:.1f} of {m.full_points:g}"]
         for m in step.marks.marks
     ]  # fmt: skip

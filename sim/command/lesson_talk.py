@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from sim.command import lesson_lines
 from sim.command.lesson_lines import FORMS, Act, read_line, whole_in
+from sim.viewing.plain_names import plain_name
 
 if TYPE_CHECKING:
     from sim.bench.lesson import LessonRun
@@ -94,7 +95,7 @@ class Talk:
 
         number = whole_in("look", act.words[0])
         marks, advice = self.run.readings(number)
-        rows = [[m.place, m.kind, f"{m.measured:.2f}", f"{m.wanted:.2f}", m.unit] for m in marks if not m.missing]
+        rows = [[plain_name(m.place), m.kind, f"{m.measured:.2f}", f"{m.wanted:.2f}", m.unit] for m in marks if not m.missing]
         show_table(f"Sheet {number}", ["place", "kind", "measured", "wanted", "unit"], rows)
         for one in advice:
             print(f"  {one.words}")

@@ -9,10 +9,15 @@ from sim.marking.class_figures import BINS, ExerciseFigures, exercise_figures
 from sim.marking.feedback_page import Marker
 from sim.marking.pages import our_markup, page_text, picture_link, points_text
 from sim.marking.results import CourseResults, ExerciseResult, RowResult
-from sim.marking.statuses import MARKED, shown_status
+from sim.marking.statuses import MARKED, said_status
+from sim.viewing.plain_names import plain_name
 
 MOST_CONTACT = 1200
 CRITERIA_SHOWN, CAUSES_SHOWN = 8, 6
+CAUSE_WORDS = {
+    "local": "burning in and holding back", "economy": "paper used", "evenness": "card's edge showing", "time": "length of exposure",
+    "match": "match with another print",
+}  # fmt: skip
 
 
 def class_text(results: CourseResults, marked: Marker) -> str:
@@ -28,6 +33,11 @@ def class_text(results: CourseResults, marked: Marker) -> str:
     return page_text("class.html", page)
 
 
+def cause_words(cause: str) -> str:
+    """Return what cost points as a teacher says it."""
+    return CAUSE_WORDS.get(cause, plain_name(cause))
+
+
 def _who(row: RowResult) -> str:
     return row.name or row.learner
 
@@ -35,13 +45,13 @@ def _who(row: RowResult) -> str:
 def _to_look_at(results: CourseResults) -> list[dict[str, str]]:
     titles = {exercise.name: exercise.title for exercise in results.exercises}
     rows = [
-        {"who": _who(row), "exercise": titles[row.exercise], "state": shown_status(row.status, row.limit),
+        {"who": _who(row), "exercise": titles[row.exercise], "state": said_status(row.status, row.limit),
          "why": "; ".join(row.reasons)}
         for row in results.rows
         if row.status not in (*MARKED, "missing")
     ]  # fmt: skip
     files = [
-        {"who": one.file, "exercise": "", "state": one.status, "why": "; ".join(one.reasons)} for one in results.unplaced
+        {"who": one.file, "exercise": "", "state": said_status(one.status), "why": "; ".join(one.reasons)} for one in results.unplaced
     ]
     return rows + files
 
@@ -53,7 +63,7 @@ def _part(results: CourseResults, exercise: ExerciseResult, marked: Marker) -> d
     return {
         "title": exercise.title,
         "name": exercise.name,
-        "due": exercise.due.replace("T", " "),
+        "due": exercise.due.replace("T", " ").removesuffix(":00"),
         "policy": f"the {exercise.policy} attempt counts{attempts}",
         "summary": _summary(figures),
         "sentences": _sentences(figures),
@@ -64,7 +74,7 @@ def _part(results: CourseResults, exercise: ExerciseResult, marked: Marker) -> d
 
 
 def _summary(figures: ExerciseFigures) -> str:
-    states = ", ".join(f"{count} {status}" for status, count in figures.statuses)
+    states = ", ".join(f"{count} {said_status(status)}" for status, count in figures.statuses)
     return f"{states}." if states else "Nobody is in this course yet."
 
 
@@ -77,7 +87,7 @@ def _sentences(figures: ExerciseFigures) -> list[str]:
         )
     if figures.hardest is not None and figures.hardest.mean_share < 0.995:
         hard = figures.hardest
-        found.append(f"Hardest: {hard.name}, {100 * hard.mean_share:.0f} % of its points on average; "
+        found.append(f"Hardest: {plain_name(hard.name)}, {100 * hard.mean_share:.0f} % of its points on average; "
                      f"{hard.below_half} of {hard.count} earned less than half.")  # fmt: skip
     if figures.commonest_cause:
         cause, count = figures.causes[0]
@@ -95,10 +105,10 @@ def _charts(figures: ExerciseFigures) -> list[dict[str, str]]:
         bars = [(f"{100 * n // BINS}", count) for n, count in enumerate(figures.distribution)]
         add("How the points fell", standing_bars("How the points fell", bars, "percent of the points, from"))
     if figures.criteria:
-        lying = [(one.name, one.mean_share, f"{100 * one.mean_share:.0f} %") for one in figures.criteria[:CRITERIA_SHOWN]]
+        lying = [(plain_name(one.name), one.mean_share, f"{100 * one.mean_share:.0f} %") for one in figures.criteria[:CRITERIA_SHOWN]]
         add("Mean share of points, hardest first", lying_bars("Mean share of points by criterion", lying, 1.0))
     if figures.causes:
-        lying = [(cause, float(count), str(count)) for cause, count in figures.causes[:CAUSES_SHOWN]]
+        lying = [(cause_words(cause), float(count), str(count)) for cause, count in figures.causes[:CAUSES_SHOWN]]
         add("What cost most", lying_bars("How often each cause cost most", lying))
     if len(figures.mean_curve) > 1:
         title = "From attempt to attempt (thick: mean of those who tried again)"
@@ -126,9 +136,9 @@ def _contact(rows: list[RowResult], marked: Marker) -> list[dict[str, str]]:
 def _row(row: RowResult) -> dict[str, str]:
     result = row.submission
     return {
-        "who": _who(row), "state": shown_status(row.status, row.limit),
+        "who": _who(row), "state": said_status(row.status, row.limit),
         "points": points_text(row.points) + (" *" if row.override else ""),
         "attempts": str(sum(one.number > 0 for one in row.attempts)),
-        "sheets": points_text(result.sheets_used) if result and row.points_before_late is not None else "",
-        "cause": result.advice[0].cause if result and result.advice else "",
+        "sheets": f"{result.sheets_used:g}" if result and row.points_before_late is not None else "",
+        "cause": cause_words(result.advice[0].cause) if result and result.advice else "",
     }  # fmt: skip

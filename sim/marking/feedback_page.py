@@ -13,8 +13,9 @@ from sim.marking.charts import tolerance_gauge
 from sim.marking.kept_work import Marked
 from sim.marking.pages import number, our_markup, page_text, picture_link, points_text
 from sim.marking.results import AttemptResult, CourseResults, CriterionResult, RowResult, SheetResult, SubmissionResult
-from sim.marking.statuses import MARKED, WORDS, shown_status
+from sim.marking.statuses import MARKED, WORDS, said_status
 from sim.viewing.lightness import screen_values
+from sim.viewing.plain_names import plain_name
 
 KIND_WORDS = {
     "tone": "density at this place", "at-least": "at least so dark", "at-most": "at most so dark",
@@ -62,13 +63,13 @@ def _part(row: RowResult, title: str, zone: ZoneInfo, marked: Marker) -> dict[st
         "marked": shown is not None and row.points_before_late is not None,
         "attempts": [_attempt(one, zone) for one in row.attempts],
     }
-    return part | _evening(shown, evening.pictures if evening else {}) if shown else part
+    return part | _evening(shown, evening.pictures if evening else {}, row.full_points) if shown else part
 
 
 def _notes(row: RowResult) -> list[str]:
     notes = list(row.reasons)
     if row.override is not None:
-        notes.append(f"{points_text(row.override.points)} points given by a person: {row.override.reason}")
+        notes.append(f"{row.override.points:g} points given by a person: {row.override.reason}")
     return notes
 
 
@@ -77,13 +78,13 @@ def _attempt(one: AttemptResult, zone: ZoneInfo) -> dict[str, str]:
         "file": one.file,
         "received": f"{datetime.fromisoformat(one.received).astimezone(zone):%Y-%m-%d %H:%M}",
         "number": str(one.number or ""),
-        "state": shown_status(one.status, one.limit),
+        "state": said_status(one.status, one.limit),
         "points": points_text(one.points),
         "note": "; ".join(word for word in ("this one counts" if one.counted else "", one.note) if word),
     }
 
 
-def _evening(result: SubmissionResult, pictures: dict[str, bytes]) -> dict[str, Any]:
+def _evening(result: SubmissionResult, pictures: dict[str, bytes], full_points: float) -> dict[str, Any]:
     sheets = [_sheet(sheet, pictures) for sheet in result.sheets]
     economy = ""
     if result.economy_points is not None and result.economy_full_points:
@@ -94,10 +95,18 @@ def _evening(result: SubmissionResult, pictures: dict[str, bytes]) -> dict[str, 
         "criteria": [_criterion(one) for one in result.criteria],
         "patches": [_patch(one) for one in result.criteria if one.kind in TONE_KINDS and _is_shown(one)],
         "advice": [{"words": one.words, "loss": points_text(one.loss_points)} for one in result.advice if not one.hidden],
-        "earned": f"{points_text(result.points)} of {points_text(result.full_points)}",
+        "earned": _earned(result, full_points),
         "economy": economy,
         "used": f"{result.sheets_used:g} sheets, {result.minutes_used:.0f} minutes",
     }
+
+
+def _earned(result: SubmissionResult, full_points: float) -> str:
+    """Return the sum of the marks, and where the exercise counts for another number of points, what it comes to there."""
+    words = f"{points_text(result.points)} of {points_text(result.full_points)}"
+    if not result.full_points or points_text(result.full_points) == points_text(full_points):
+        return words
+    return f"{words}, which makes {points_text(full_points * result.points / result.full_points)} of {points_text(full_points)}"
 
 
 def _sheet(sheet: SheetResult, pictures: dict[str, bytes]) -> dict[str, Any]:
@@ -105,12 +114,12 @@ def _sheet(sheet: SheetResult, pictures: dict[str, bytes]) -> dict[str, Any]:
     return {
         "number": sheet.number,
         "title": f"{'Strip' if sheet.kind == 'strip' else 'Sheet'} {sheet.number}",
-        "negative": sheet.negative.partition("~")[0],
+        "negative": plain_name(sheet.negative.partition("~")[0]),
         "nominated": sheet.nominated,
         "picture": picture_link(data) if data else "",
         "minute": number(sheet.minute, 0),
         "changes": sheet.changes,
-        "readings": ", ".join(f"{one.place} {number(one.density)}" for one in sheet.readings),
+        "readings": ", ".join(f"{plain_name(one.place)} {number(one.density)}" for one in sheet.readings),
     }
 
 
@@ -129,7 +138,7 @@ def _criterion(one: CriterionResult) -> dict[str, Any]:
     unit = f" {one.unit}" if one.unit and one.unit != "density" else ""
     of = f", negative {one.negative}" if one.negative > 1 else ""
     return {
-        "name": one.name, "what": KIND_WORDS.get(one.kind, one.kind) + of, "gauge": gauge,
+        "name": plain_name(one.name), "what": KIND_WORDS.get(one.kind, one.kind) + of, "gauge": gauge,
         "wanted": number(one.wanted) + (unit if one.wanted is not None else ""),
         "measured": number(one.measured) + (unit if one.measured is not None else ""), **points,
     }  # fmt: skip
@@ -142,6 +151,6 @@ def _grey(density: float) -> int:
 def _patch(one: CriterionResult) -> dict[str, Any]:
     wanted, measured = one.wanted or 0.0, one.measured or 0.0
     return {
-        "name": one.place or one.name, "wanted": number(wanted), "measured": number(measured),
+        "name": plain_name(one.place or one.name), "wanted": number(wanted), "measured": number(measured),
         "wanted_grey": _grey(wanted), "grey": _grey(measured),
     }  # fmt: skip

@@ -51,8 +51,8 @@ def number(value: float | None, decimals: int = 2) -> str:
 
 
 def points_text(value: float | None) -> str:
-    """Return points without needless zeros."""
-    return "" if value is None else f"{round(value, 2):g}"
+    """Return points to a tenth, without needless zeros: no print is judged finer; the tables keep the hundredths."""
+    return "" if value is None else f"{value + 1e-9:.1f}".removesuffix(".0")
 
 
 # names that one widespread system keeps for its devices, with or without a suffix

@@ -19,9 +19,18 @@ WORDS: dict[str, str] = {
     "needs-person": "somebody has to look at it",
     "failed": "marking it broke a limit",
 }
+SHORT = {"graded": "marked", "late": "marked, late", "out-of-range": "out of range", "needs-person": "needs a person"}
 MARKED = ("graded", "late")
 # which state is shown when none of a learner's files could be marked: what a person must look at comes first
 WEIGHT = ("needs-person", "tampered", "out-of-range", "failed", "unreadable")
+
+
+def said_status(status: str, limit: str = "") -> str:
+    """Return the state as it stands on pages for people, in a word or two; ``failed(time)`` may come as one word."""
+    status, _, inside = status.partition("(")
+    limit = limit or inside.rstrip(")")
+    words = SHORT.get(status, status)
+    return f"{words} ({limit})" if limit else words
 
 
 def shown_status(status: str, limit: str = "") -> str:

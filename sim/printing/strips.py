@@ -109,7 +109,7 @@ def lay_strip(
         raise ValueError(f"way must be one of {', '.join(makers)}, got {way!r}")
     across_mm = min(1400.0, 2.5 * float(np.hypot(sheet.width_mm, sheet.height_mm)))  # longer than the strip it lies across
     exposures = makers[way](times, f_number, filtration, edges, angle_deg, points, marks, across_mm)
-    steps = tuple(Step(f"{t:.3g} s", t, *point) for t, point in zip(times, points, strict=True))
+    steps = tuple(Step(f"{t:.1f} s", t, *point) for t, point in zip(times, points, strict=True))
     laid = replace(record, sheet=sheet, exposures=(*before, *exposures, *after))
     return Strip(laid, steps)
 

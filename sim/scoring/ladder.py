@@ -12,14 +12,15 @@ from math import log2
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.enlarger.equipment import find_lens
+from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.filters import GRADED_NAMES
 from sim.enlarger.geometry import height_for_magnification_mm
 from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
+from sim.printing.record import PrintingRecord
 from sim.quantities import ENGRAVED_F_NUMBERS, checked
 from sim.scoring.exercise import Exercise, Start
-from sim.scoring.ladder_bench import LadderBench, aims_of, ends_of, on_strip, read_of
+from sim.scoring.ladder_bench import LadderBench, aims_of, darks_of, ends_of, on_strip, read_of
 from sim.scoring.readings import on_sheet
 from sim.scoring.start import Dials
 
@@ -106,7 +107,7 @@ class ByTheRules:
 
     def __init__(self, bench: LadderBench, dials: list[Dials], rng: Generator):
         self.bench, self.sheets = bench, 0.0
-        self.seen: list[list[tuple[float, float]]] = [[] for _ in dials]  # grade and darkest density of every sheet
+        self.seen: list[list[tuple[int, float, float]]] = [[] for _ in dials]  # place, grade, density of every dark
         self.dials = self._alike(lambda k, negative: self._by_strip(self._ready(dials[k], negative), negative))
 
     def go_on(self) -> None:
@@ -174,7 +175,7 @@ class ByTheRules:
             needed = on_strip(self.bench, plain, negative, aim, needed + FINE_STOPS)
             self.sheets += 2 * STRIP_SHEETS
             cards.append((place.name, round(float(np.clip(needed - stops, -2.5, 3.5)), 2)))
-        start = _lit(self.bench.exercise, dials, stops)
+        start = _lit(self.bench.exercise, dials, stops, record)
         return replace(dials, start=start, cards=tuple(cards))
 
     def _stopped_down(self, dials: Dials, index: int) -> Dials:
@@ -187,18 +188,20 @@ class ByTheRules:
         marks = [mark for mark, _ in ENGRAVED_F_NUMBERS if dials.start.f_number < mark <= smallest]
         return replace(dials, start=replace(dials.start, f_number=marks[0])) if marks else dials
 
-    def _filtered(self, dials: Dials, negative: Negative, seen: list[tuple[float, float]]) -> Dials:
-        """Set the darkest tone by the filter: by the rule of thumb first, then by what the last change did."""
-        _, dark, _ = ends_of(self.bench, dials, negative)
-        if dark is None or "filter" not in self.bench.exercise.unlocked or dials.start.filter == "none":
+    def _filtered(self, dials: Dials, negative: Negative, seen: list[tuple[int, float, float]]) -> Dials:
+        """Set the darks by the filter: by the rule of thumb first, then by what the last change did at that place."""
+        darks = darks_of(self.bench, dials, negative)
+        if not darks or "filter" not in self.bench.exercise.unlocked or dials.start.filter == "none":
             return dials
-        off = dark.off(read_of(self.bench, dials, negative))
-        grade = 0.5 * GRADED_NAMES.index(dials.start.filter)
-        density = float(read_of(self.bench, dials, negative)[dark.at[0]])
+        read = read_of(self.bench, dials, negative)
+        dark = next((aim for aim in darks if abs(aim.off(read)) > aim.tolerance), darks[0])
+        off, place = dark.off(read), dark.at[0]
+        grade, density = 0.5 * GRADED_NAMES.index(dials.start.filter), float(read[place])
         per_grade = DENSITY_A_GRADE
-        if seen and seen[-1][0] != grade:
-            per_grade = max((density - seen[-1][1]) / (grade - seen[-1][0]), 0.08)
-        seen.append((grade, density))
+        before = [(g, d) for at, g, d in seen if at == place and g != grade]
+        if before:
+            per_grade = max((density - before[-1][1]) / (grade - before[-1][0]), 0.08)
+        seen.extend((aim.at[0], grade, float(read[aim.at[0]])) for aim in darks)
         steps = float(np.clip(-off / per_grade, -2.5, 2.5)) if abs(off) > dark.tolerance else 0.0
         return replace(dials, start=replace(dials.start, filter=_harder(dials.start.filter, steps)))
 
@@ -216,8 +219,11 @@ def _harder(name: str, grades: float) -> str:
     return GRADED_NAMES[int(np.clip(GRADED_NAMES.index(name) + round(2.0 * grades), 0, len(GRADED_NAMES) - 1))]
 
 
-def _lit(exercise: Exercise, dials: Dials, stops: float) -> Start:
-    """Return the start with so many stops more light, kept inside a time window by whole stops of aperture."""
+def _lit(exercise: Exercise, dials: Dials, stops: float, record: PrintingRecord) -> Start:
+    """Return the start with so many stops more light, kept inside a time window by whole stops of aperture.
+
+    A contact print's lamp is raised or lowered instead: its light falls with the square of the distance.
+    """
     start = dials.start
     if "time_s" not in exercise.unlocked:
         marks = [mark for mark, _ in ENGRAVED_F_NUMBERS if 4.0 <= mark <= 32.0]
@@ -225,6 +231,13 @@ def _lit(exercise: Exercise, dials: Dials, stops: float) -> Start:
     time_s = start.time_s * 2.0**stops
     windows = [c for c in exercise.criteria if c.kind == "time-window"]
     f_number = start.f_number
+    if windows and record.enlarger.contact and "height_mm" in exercise.unlocked:
+        least, most = windows[0].wanted, windows[0].most or windows[0].wanted
+        if not least <= time_s <= most:
+            low, high = find_head(record.enlarger.head).column_mm
+            now, wanted = record.enlarger.height_mm, (least * most) ** 0.5
+            column_mm = round(min(max(now * (wanted / time_s) ** 0.5, low), high), 1)
+            start, time_s = replace(start, column_mm=column_mm), time_s * (column_mm / now) ** 2
     if windows and "f_number" in exercise.unlocked:
         middle = (windows[0].wanted * (windows[0].most or windows[0].wanted)) ** 0.5
         closed = round(log2(middle / time_s))

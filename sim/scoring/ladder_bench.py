@@ -76,6 +76,18 @@ def ends_of(
     return light, dark, carded if plain else []
 
 
+def darks_of(bench: LadderBench, dials: Dials, negative: Negative) -> tuple[Aim, ...]:
+    """Return the dark tones that contrast is judged by: the darkest of all, then the darkest that must not be passed."""
+    light, dark, _ = ends_of(bench, dials, negative)
+    if dark is None:
+        return ()
+    meant = card_places(bench.exercise, negative) if "cards" in bench.exercise.unlocked else ()
+    aims, places = aims_of(bench, dials, negative)
+    tones = [aim for aim in aims if aim.kind == "tone" and len(aim.at) == 1 and places[aim.at[0]] not in meant]
+    exact = max(tones, key=lambda aim: aim.wanted, default=dark)
+    return (dark,) if exact in (dark, light) else (dark, exact)
+
+
 def aims_of(bench: LadderBench, dials: Dials, negative: Negative) -> tuple[tuple[Aim, ...], tuple[Place, ...]]:
     """Return the tones an exercise asks of a negative, and their places."""
     exercise = bench.exercise

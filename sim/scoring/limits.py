@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import log2
 
 from sim.paper.response import Response
+from sim.viewing.plain_names import plain_name
 
 ALIKE_STOPS = 0.75  # places this far apart in light cannot be printed to one tone by any single filter
 
@@ -29,7 +30,7 @@ class Limit:
         """Return the limit as a sentence."""
         side = "dark" if self.miss_density > 0 else "light"
         return (
-            f"{self.place} comes out {abs(self.miss_density):.2f} too {side} "
+            f"{plain_name(self.place)} comes out {abs(self.miss_density):.2f} too {side} "
             f"({self.reached:.2f} instead of {self.wanted:.2f}): {self.binds}"
         )
 

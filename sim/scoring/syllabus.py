@@ -12,11 +12,18 @@ from sim.reading import Problem, ValueRefused, data_folder, read_toml, shown
 from sim.scoring.exercise_keys import Name, Part
 
 SYLLABUS_FILE = "syllabus.toml"
+CANNOT_BE_SET = "cannot-be-set"
+HabitCause = Literal[
+    "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "time", "cannot-be-set"
+]
 
 
 @dataclass(frozen=True)
 class LessonEntry:
-    """One lesson in its place. ``habit_from`` names the lesson whose reference, used here, fails."""
+    """One lesson in its place. ``habit_from`` names the lesson whose reference, used here, fails; ``habit_cause`` what of.
+
+    ``cannot-be-set`` means that the earlier print cannot be made here at all; ``habit_reason`` then says why.
+    """
 
     slug: str
     title: str
@@ -24,6 +31,8 @@ class LessonEntry:
     needs: tuple[str, ...] = ()
     kind: Literal["practice", "graded"] = "practice"
     habit_from: str = ""
+    habit_cause: str = ""
+    habit_reason: str = ""
 
 
 @dataclass(frozen=True)
@@ -62,6 +71,8 @@ class _LessonFile(Part):
     needs: list[Name] = Field(default_factory=list, max_length=20)
     kind: Literal["practice", "graded"] = "practice"
     habit_from: Name | None = None
+    habit_cause: HabitCause | None = None
+    habit_reason: Annotated[str, Field(min_length=10, max_length=240)] | None = None
 
 
 class _DrillFile(Part):
@@ -79,7 +90,7 @@ class _SyllabusFile(Part):
 def read_syllabus(file: Path | None = None) -> Syllabus:
     """Return the syllabus (default: the one that comes with the program). Raises OutsideError with file and key.
 
-    A skill must be taught before it is needed, and a habit must come from an earlier lesson.
+    A skill must be taught before it is needed; a habit must come from an earlier lesson and say what it fails of.
     """
     path = file or data_folder("lessons") / SYLLABUS_FILE
     raw = read_toml(path, _SyllabusFile)
@@ -92,6 +103,7 @@ def read_syllabus(file: Path | None = None) -> Syllabus:
         if entry.habit_from is not None and entry.habit_from not in slugs:
             rule = "must be the slug of an earlier lesson"
             problems.append(Problem(f"lesson[{index}].habit_from", rule, shown(entry.habit_from)))
+        problems += _habit_problems(index, entry)
         if entry.slug in slugs:
             problems.append(Problem(f"lesson[{index}].slug", "must stand only once", shown(entry.slug)))
         slugs.append(entry.slug)
@@ -99,6 +111,23 @@ def read_syllabus(file: Path | None = None) -> Syllabus:
     if problems:
         raise ValueRefused(path, problems)
     lessons = tuple(
-        LessonEntry(e.slug, e.title, e.skill, tuple(e.needs), e.kind, e.habit_from or "") for e in raw.lesson
+        LessonEntry(e.slug, e.title, e.skill, tuple(e.needs), e.kind, *(text or "" for text in _habit(e)))
+        for e in raw.lesson
     )
     return Syllabus(lessons, tuple(DrillEntry(d.slug, d.title, d.skill) for d in raw.drill))
+
+
+def _habit(entry: _LessonFile) -> tuple[str | None, str | None, str | None]:
+    return entry.habit_from, entry.habit_cause, entry.habit_reason
+
+
+def _habit_problems(index: int, entry: _LessonFile) -> list[Problem]:
+    """Return what is wrong with an entry's habit: it has a cause where it has an origin, a reason where it cannot be set."""
+    found, key = [], f"lesson[{index}]"
+    if (entry.habit_from is None) != (entry.habit_cause is None):
+        rule = "must be given together with habit_from, and only with it"
+        found.append(Problem(f"{key}.habit_cause", rule, shown(entry.habit_cause)))
+    if (entry.habit_cause == CANNOT_BE_SET) != (entry.habit_reason is not None):
+        rule = f"must be given with habit_cause '{CANNOT_BE_SET}', and only with it"
+        found.append(Problem(f"{key}.habit_reason", rule, shown(entry.habit_reason)))
+    return found

@@ -92,3 +92,73 @@ def test_a_frame_of_dodging(tmp_path: Path) -> None:
         middle, slow = np.percentile(times, [50, 95])
         print(f"\ndodging, easel {wide} x {high} px: median {middle:.1f} ms, 95th percentile {slow:.1f} ms {name}")
     assert np.percentile(work, 95) < MOST_FRAME_MS
+
+
+def test_from_a_changed_setting_to_the_dry_print(tmp_path: Path) -> None:
+    from driving import open_room
+
+    driver = open_room(tmp_path, (1600, 1000), evening=True)
+    room = driver.app.room.darkroom
+    times = []
+    for height_mm in (676.0, 650.0, 700.0, 720.0, 690.0):
+        start = time.perf_counter()
+        room.desk.set("height_mm", height_mm)
+        room.desk.focus()
+        room.paper.take("sheet")
+        room.paper.expose(8.0)
+        room.tray.put_in()
+        room.tray.finish()
+        room.tray.clear()
+        driver.go("wall")
+        times.append(time.perf_counter() - start)
+        driver.go("enlarger")
+    print(f"\nnew height, focus, sheet, developed, on the wall: median {sorted(times)[2]:.2f} s, worst {max(times):.2f} s")
+    assert sorted(times)[2] < 1.0
+
+
+def _resident_mb() -> float:
+    for line in Path("/proc/self/status").read_text().splitlines():
+        if line.startswith("VmRSS"):
+            return int(line.split()[1]) / 1024.0
+    return 0.0
+
+
+def test_memory_over_an_evening(tmp_path: Path) -> None:
+    """Two hours with TONEWRIGHT_MINUTES=120; ten minutes otherwise. Quarter-second frames, a card moved at every sheet."""
+    from driving import open_room
+
+    minutes = float(os.environ.get("TONEWRIGHT_MINUTES", "10"))
+    driver = open_room(tmp_path, (1280, 800), evening=True)
+    room = driver.app.room.darkroom
+    pause_s = max(30.0, 60.0 * minutes / 23.0 - 75.0)  # the box lasts the evening
+    passed_s, sheets, marks = 0.0, 0, []
+
+    def wait(seconds: float) -> None:
+        nonlocal passed_s
+        driver.frame(0.25, times=int(4 * seconds))
+        passed_s += seconds
+
+    while passed_s < 60.0 * minutes and room.sheets_left >= 1:
+        driver.go("enlarger")
+        room.desk.set("filter", ("1", "2", "3")[sheets % 3])
+        room.paper.take("sheet")
+        driver.app.screen.refresh()
+        driver.frame()
+        for chord in ("1", "space"):
+            driver.press(chord)
+        for k in range(40):
+            driver.press(("left", "right", "up", "down")[k % 4])
+            wait(0.25)
+        driver.go("wet-bench")
+        driver.press("space")
+        wait(65.0)
+        room.tray.finish()
+        room.tray.clear()
+        driver.go("wall")
+        wait(pause_s)
+        sheets += 1
+        marks.append(_resident_mb())
+    early = marks[min(4, len(marks) - 1)]
+    print(f"\n{passed_s / 60:.0f} minutes, {sheets} sheets: {marks[0]:.0f} MB after the first, {early:.0f} after the fifth, "
+          f"{marks[-1]:.0f} at the end, {max(marks):.0f} at most")  # fmt: skip
+    assert marks[-1] - early < 60.0

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -13,6 +15,7 @@ from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
 from sim.printing.record import PrintingRecord
 from sim.reading import OutsideError, data_folder
+from sim.scoring.advice import advise
 from sim.scoring.checking import (
     first_advice,
     negatives_of,
@@ -23,15 +26,17 @@ from sim.scoring.checking import (
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import exercise_names, find_exercise, read_exercise
 from sim.scoring.hints import MOST_WORDS, brief_of, hints_of
+from sim.scoring.judged import judge
 from sim.scoring.ladder_bench import LadderBench
+from sim.scoring.marks import score
 from sim.scoring.start import start_record
-from sim.scoring.syllabus import read_syllabus
+from sim.scoring.syllabus import CANNOT_BE_SET, read_syllabus
 from sim.scoring.trial import read_trials
 
 LESSONS = exercise_names()
 FOLDERS = data_folder("lessons")
 TRIALS = [(name, trial.name) for name in LESSONS for trial in read_trials(FOLDERS / name)]
-HABITS = [(entry.slug, entry.habit_from) for entry in read_syllabus().lessons if entry.habit_from]
+HABITS = [(entry.slug, entry.habit_from, entry.habit_cause) for entry in read_syllabus().lessons if entry.habit_from]
 
 
 @lru_cache(maxsize=64)
@@ -91,20 +96,48 @@ def test_a_design_says_what_the_lesson_is_for(name: str) -> None:
         assert heading in text
 
 
-@pytest.mark.parametrize(("name", "before"), HABITS, ids=lambda value: str(value))
-def test_the_earlier_lessons_habit_fails_here(name: str, before: str) -> None:
-    """The earlier answer's light, filter and development, carried to this lesson's negatives and size, do not pass."""
-    bench = bench_of(name)
-    old = read_reference(FOLDERS / before)[0]
-    carried = []
+def carried(bench: LadderBench, old: PrintingRecord, controls: set[str]) -> list[PrintingRecord]:
+    """Return the earlier lesson's print made here: its settings for some controls, all else as this lesson begins.
+
+    Exposures come with their cards. A height and a focus belong to a lens: with another one, or in contact, the number
+    on the column means another size, and stays as this lesson begins.
+    """
+    out = []
     for index in bench.slots():
         record = start_record(bench.exercise, bench.negatives[index], find_stock(bench.exercise.paper))
-        carried.append(record.with_exposures(*old.exposures))
-    try:
-        marks = bench.marks_of(carried)
-    except ValueError:
-        return  # an aperture this lens does not have: the habit cannot even be tried
-    assert not marks.passed(bench.exercise)
+        first, now, then = record.exposures[0], record.enlarger, old.enlarger
+        fixed = {key: getattr(first, key) for key in ("time_s", "f_number", "filter") if key not in controls}
+        exposures = old.exposures if controls & {"cards", "exposures"} else old.exposures[:1]
+        alike = (now.lens, now.contact) == (then.lens, then.contact)
+        moved = [key for key in ("height_mm", "focus_offset_mm") if key in controls and alike]
+        moved += [key for key in ("carrier", "easel_tilt_deg", "negative_tilt_deg") if key in controls]
+        development = record.development
+        if "development_time_s" in controls:
+            development = replace(development, time_s=old.development.time_s)
+        enlarger: Any = replace(now, **{key: getattr(then, key) for key in moved})
+        record = replace(record, enlarger=enlarger, development=development)
+        out.append(record.with_exposures(*(replace(e, **fixed) for e in exposures)))
+    return out
+
+
+@pytest.mark.parametrize(("name", "before", "cause"), HABITS, ids=lambda value: str(value))
+def test_the_earlier_lessons_habit_fails_here_for_the_cause_stated(name: str, before: str, cause: str) -> None:
+    """Carried in every control unlocked in either lesson; and in those alone that can be moved here: neither passes."""
+    bench = bench_of(name)
+    here, there = set(bench.exercise.unlocked), set(find_exercise(before)[1].unlocked)
+    for old in read_reference(FOLDERS / before):
+        for controls in (here | there, here):
+            records = carried(bench, old, controls)
+            if cause == CANNOT_BE_SET:
+                with pytest.raises((ValueError, OutsideError)):
+                    bench.marks_of(records)
+                continue
+            judged = judge(bench.exercise, bench.negatives, records, 0.0, lights=bench.lights, only_places=True)
+            marks = score(judged, bench.exercise)
+            assert not marks.passed(bench.exercise), marks.share
+            said = advise(bench.exercise, judged, marks)
+            assert said, "fails, and the coach has nothing to say"
+            assert said[0].cause == cause, [(one.cause, one.direction, round(one.loss_points, 2)) for one in said]
 
 
 @pytest.mark.parametrize("name", LESSONS)

@@ -69,7 +69,7 @@ def test_file_names_tell_learners_apart_on_any_disk() -> None:
 
 def test_numbers_for_people() -> None:
     assert (number(None), number(-0.004), number(-1.5), points_text(80.0), points_text(66.666)) == (
-        "", "0.00", "\N{MINUS SIGN}1.50", "80", "66.67",
+        "", "0.00", "\N{MINUS SIGN}1.50", "80", "66.7",
     )  # fmt: skip
 
 

@@ -14,9 +14,10 @@ from evening_made import STEPS_S, darkroom, evening, sheet
 from layouts import faults
 from pygame import Rect
 
+from sim.viewing.plain_names import plain_name
 from sim.window.wall.axes import Axes, free_places, multiples, round_step, spread
 from sim.window.wall.split_view import hardness
-from sim.window.wall.tone_views import paper_axes, place_words, quadrants
+from sim.window.wall.tone_views import paper_axes, quadrants
 
 
 @pytest.fixture(scope="module")
@@ -62,7 +63,7 @@ def test_points_on_the_curve_are_the_densitometers(hand: Driver) -> None:
         drawn = axes.bottom + (axes.rect.bottom - y) / axes.rect.h * (axes.top - axes.bottom)
         assert drawn == pytest.approx(read[point.place], abs=0.01)
         assert axes.rect.collidepoint(x, y)
-        assert f"{place_words(point.place)}  {point.density:.2f}" in words(hand)
+        assert f"{plain_name(point.place)}  {point.density:.2f}" in words(hand)
 
 
 def test_points_of_an_even_print_lie_on_the_papers_curve(hand: Driver) -> None:

@@ -9,6 +9,7 @@ import pygame
 from numpy.typing import NDArray
 from pygame import Rect
 
+from sim.viewing.plain_names import plain_name
 from sim.window.dry import easel_drawing as drawing
 from sim.window.dry.card_drawing import DrawnCard, draw_card
 from sim.window.dry.easel_control import EaselBoard
@@ -146,7 +147,7 @@ class EaselPart(Part):
         for place in self.darkroom.desk.negative.places:
             x, y = left + place.x * wide, top + place.y * high
             if abs(x - self.probe_mm[0]) <= NEAR_MM and abs(y - self.probe_mm[1]) <= NEAR_MM:
-                return (place.name.replace("-", " "),)
+                return (plain_name(place.name),)
         return ()
 
     def _through_loupe(self) -> tuple[pygame.Surface, str]:

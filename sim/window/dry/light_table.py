@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from pygame import Rect
 
 from sim.bench.light_table import on_light_table
+from sim.viewing.plain_names import plain_name
 from sim.window.dry.part import Part
 from sim.window.dry.shading import mixed
 from sim.window.kit.boxes import cut_bottom, cut_right, cut_top, fit
@@ -110,7 +111,7 @@ class LightTable(Control):
             if card.name == now:
                 canvas.mark("tick", (left + px(5), strip.centery), px(10), "ink")
                 left += px(13)
-            name, room = card.name.replace("-", " "), strip.right - left
+            name, room = plain_name(card.name), strip.right - left
             canvas.text(name, (left, strip.centery), "small", "ink", "midleft", room, shorten=True)
             if n == self.chosen:
                 pygame.draw.rect(canvas.surface, look.colour("shade"), cell.inflate(-px(2), -px(2)), px(2), border_radius=px(4))
@@ -211,7 +212,7 @@ class NegativesPart(Part):
         rest, (wide, high) = self.side, card.frame_mm
         for words, size, colour in (
             (card.title, "strong", "ink"),
-            (self.words("{wide} × {high} mm film", wide=f"{wide:g}", high=f"{high:g}"), "small", "soft"),
+            (self.words("{wide} × {high} mm film", wide=f"{wide:.0f}", high=f"{high:.0f}"), "small", "soft"),
             (card.teaches, "body", "ink"),
         ):
             used = canvas.lines(words, rest, size, colour, shorten=True)
@@ -221,7 +222,7 @@ class NegativesPart(Part):
         for place in card.places:
             if rest.h < 2 * look.line_height("small"):
                 return
-            words = f"{place.name.replace('-', ' ')}: {place.what or place.part}"
+            words = f"{plain_name(place.name)}: {place.what or place.part}"
             used = canvas.lines(words, rest, "small", "soft", shorten=True)
             rest = Rect(rest.x, used.bottom + px(3), rest.w, max(0, rest.bottom - used.bottom - px(3)))
 

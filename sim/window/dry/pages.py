@@ -101,7 +101,7 @@ class StripPage(Part):
             shares = [(n + 0.5) / len(times) for n in range(len(times))]
             wide, high = piece.width_mm, piece.height_mm
             places = [(0.5 * wide, share * high) if down else (share * wide, 0.5 * high) for share in shares]
-            return tuple((f"{t:.3g} s", piece.x_mm + x, piece.y_mm + y) for t, (x, y) in zip(times, places))
+            return tuple((f"{t:.1f} s", piece.x_mm + x, piece.y_mm + y) for t, (x, y) in zip(times, places))
         return tuple((mark.label, mark.x_mm + piece.x_mm, mark.y_mm + piece.y_mm) for mark in paper.strip_steps)
 
     def only_planned(self) -> bool:
@@ -123,7 +123,7 @@ class StripPage(Part):
         times = self.times_s()
         self.darkroom.paper.lay_strip(times, self.way.value, self.angle_deg())
         self.screen.easel.forget()
-        return said(self.words("Steps of {times} s", times=", ".join(f"{t:.3g}" for t in times)))
+        return said(self.words("Steps of {times} s", times=", ".join(f"{t:.1f}" for t in times)))
 
     def cover_next(self) -> Outcome:
         """Move the cardboard on by a step; after the last it comes off."""

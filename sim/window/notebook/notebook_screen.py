@@ -8,6 +8,7 @@ from typing import Any, ClassVar
 import pygame
 from pygame import Rect
 
+from sim.viewing.plain_names import plain_name
 from sim.window.evenings import kept_evenings
 from sim.window.kit.action import Action
 from sim.window.kit.boxes import columns, cut_bottom, cut_left, cut_top, inset
@@ -22,7 +23,6 @@ from sim.window.notebook.again import Again, sizes_for
 from sim.window.notebook.notebook_words import HELP
 from sim.window.notebook.page_drawing import draw_entries, draw_mounted, page_frame, picture_room
 from sim.window.notebook.page_texts import entries_of, notes_of, readings_of
-from sim.window.wall.tone_views import place_words
 
 
 class NotebookScreen(Screen):
@@ -152,7 +152,7 @@ class NotebookScreen(Screen):
 
     def _row(self, p: Any) -> Row:
         t = self.room.words.text
-        what = t("strip") if p.kind == "strip" else place_words(p.negative)
+        what = t("strip") if p.kind == "strip" else plain_name(p.negative)
         note = t("counts") if p.nominated else ("" if p.developed else t("thrown away"))
         return Row(str(p.number), f"{p.number}  {what}", note)
 

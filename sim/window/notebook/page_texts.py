@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from sim.window.wall.tone_views import place_words
+from sim.viewing.plain_names import plain_name
 
 if TYPE_CHECKING:
     from sim.bench.darkroom import Darkroom
@@ -32,7 +32,7 @@ def readings_of(wall: Wall, number: int) -> list[tuple[str, str]]:
     rows = []
     for name, x_mm, y_mm, _part in wall.places(number):
         reading = wall.read(number, x_mm, y_mm)
-        rows.append((place_words(name), f"D {reading.density:.2f}   L* {reading.lightness:.0f}"))
+        rows.append((plain_name(name), f"D {reading.density:.2f}   L* {reading.lightness:.0f}"))
     return rows
 
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from sim.viewing.plain_names import plain_name
 from sim.window.kit.boxes import inset
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.choices import Row
 from sim.window.wall.difference_view import difference_words, draw_difference
 from sim.window.wall.split_view import draw_split, pair_of, plan_bars_of, plan_of, split_picture
-from sim.window.wall.tone_views import draw_paper_curve, draw_tone_chain, place_words, tone_rows, tone_words
+from sim.window.wall.tone_views import draw_paper_curve, draw_tone_chain, tone_rows, tone_words
 from sim.window.wall.wall_words import SPLIT_WORDS
 
 if TYPE_CHECKING:
@@ -79,7 +80,7 @@ class Diagrams:
         if not self.data.points:
             raise ValueError(screen.room.words.text("None of the named places lies on this piece."))
         rows = sorted(self.data.points, key=lambda p: p.density)
-        screen.places.rows = [Row(p.place, place_words(p.place), f"D {p.density:.2f}") for p in rows]
+        screen.places.rows = [Row(p.place, plain_name(p.place), f"D {p.density:.2f}") for p in rows]
         screen.words.text = screen.room.words.text(
             "The curve of this paper for this filter and development. Places off it got flare, fall-off, a burn or a card."
         )

@@ -103,7 +103,7 @@ def split_picture(
         room = room.inflate(-look.px(24), -look.px(16))
         _, room = cut_top(room, look.line_height("strong") + look.px(10))
         size = (half.strip.width_mm, half.strip.height_mm)
-        figures = look.px(118) if size[1] >= size[0] else 0
+        figures = look.px(132) if size[1] >= size[0] else 0
         foot = look.px(4) if figures else 2 * look.line_height("small") + look.px(10)
         room = Rect(room.x, room.y, room.w - figures, room.h)
         hung, _ = hang(room, [(half.strip.number, *size)], 0, foot)
@@ -153,7 +153,7 @@ def _draw_figures(canvas: Canvas, hung: Hung, half: Half, chosen: int) -> None:
         if picked:
             pygame.draw.rect(canvas.surface, (0, 0, 0), frame.inflate(look.px(4), 0), look.px(3))
             pygame.draw.rect(canvas.surface, (255, 255, 255), frame.inflate(look.px(2), -look.px(2)), look.px(1))
-        words = f"{step.time_s:.3g} s   {half.densities[n]:.2f}"
+        words = f"{step.time_s:.1f} s   D {half.densities[n]:.2f}"
         if down:
             wide, high = look.width(words, "small") + look.px(14), look.line_height("small") + look.px(4)
             plate = Rect(hung.rect.right + look.px(8), 0, wide, high)
@@ -162,7 +162,7 @@ def _draw_figures(canvas: Canvas, hung: Hung, half: Half, chosen: int) -> None:
             canvas.text(words, plate.center, "small", "ink" if picked else "soft", "center")
         else:
             top = hung.rect.bottom + look.px(6)
-            for line in (f"{step.time_s:.3g} s", f"{half.densities[n]:.2f}"):
+            for line in (f"{step.time_s:.1f} s", f"D {half.densities[n]:.2f}"):
                 wide = look.width(line, "small") + look.px(6)
                 plate = Rect(x - wide // 2, top, wide, look.line_height("small"))
                 pygame.draw.rect(canvas.surface, look.colour("sunk"), plate)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import pygame
 from pygame import Rect
 
+from sim.viewing.plain_names import plain_name
 from sim.window.kit.canvas import Canvas
 from sim.window.wall.axes import (
     Axes,
@@ -30,11 +31,6 @@ Words = Callable[..., str]
 STOP = 0.30103  # log10 of 2
 
 
-def place_words(name: str) -> str:
-    """Return the name of a place as it is read out: ``white cup``."""
-    return name.replace("-", " ")
-
-
 def _range(values: Sequence[float], least: float, margin: float = 0.15) -> tuple[float, float]:
     low, high = min(values), max(values)
     middle, half = (low + high) / 2, max(least / 2, (high - low) / 2 + margin)
@@ -44,7 +40,7 @@ def _range(values: Sequence[float], least: float, margin: float = 0.15) -> tuple
 def paper_axes(canvas: Canvas, rect: Rect, curve: CurveData) -> Axes:
     """Return the frame of the paper's curve: room for the numbers at the left and the names at the right."""
     look = canvas.look
-    names = max((look.width(f"{place_words(p.place)}  0.00", "small") for p in curve.points), default=0) + look.px(52)
+    names = max((look.width(f"{plain_name(p.place)}  0.00", "small") for p in curve.points), default=0) + look.px(52)
     plot = Rect(rect.x + look.px(44), rect.y + look.px(26), rect.w - look.px(44) - names, rect.h - look.px(72))
     rising = [float(x) for x, d in zip(curve.log_exposure, curve.density, strict=True) if d - curve.density[0] > 0.01]
     falling = [float(x) for x, d in zip(curve.log_exposure, curve.density, strict=True) if d < 0.99 * curve.density[-1]]
@@ -72,7 +68,7 @@ def draw_paper_curve(canvas: Canvas, rect: Rect, curve: CurveData, chosen: str, 
         picked = point.place == chosen
         colour = look.colour("ink" if picked else "faint")
         pygame.draw.aalines(canvas.surface, colour, False, [pixel, bend, (left - look.px(5), y)])
-        words = f"{place_words(point.place)}  {point.density:.2f}"
+        words = f"{plain_name(point.place)}  {point.density:.2f}"
         canvas.text(words, (left, round(y)), "small", "ink" if picked else "soft", "midleft", rect.right - left, shorten=True)
     for point, pixel in sorted(zip(curve.points, points, strict=True), key=lambda pair: pair[0].place == chosen):
         draw_point(canvas, pixel, point.place == chosen)
@@ -182,7 +178,7 @@ def _titles(canvas: Canvas, rect: Rect, four: Quadrants, t: Words) -> None:
 
 def tone_rows(chain: ToneChain) -> list[tuple[str, str, str]]:
     """Return (place, its numbered name, its print density) for the list beside the diagram."""
-    return [(p.place, f"{n + 1}  {place_words(p.place)}", f"D {p.print_density:.2f}") for n, p in enumerate(chain.points)]
+    return [(p.place, f"{n + 1}  {plain_name(p.place)}", f"D {p.print_density:.2f}") for n, p in enumerate(chain.points)]
 
 
 def tone_words(chain: ToneChain, chosen: str, t: Words) -> str:
@@ -193,7 +189,7 @@ def tone_words(chain: ToneChain, chosen: str, t: Words) -> str:
             return t(
                 "{place}: {stops} stops below the lightest of these places in the scene, {negative} on the negative, "
                 "{light} log exposure, {print} on the print.",
-                place=place_words(p.place), stops=f"{(brightest - p.log_luminance) / STOP:.1f}",
+                place=plain_name(p.place), stops=f"{(brightest - p.log_luminance) / STOP:.1f}",
                 negative=f"{p.negative_density:.2f}", light=signed(p.log_exposure, 2), print=f"{p.print_density:.2f}",
             )  # fmt: skip
     return ""

@@ -8,6 +8,7 @@ from typing import Any, ClassVar
 from pygame import Rect
 
 from sim.viewing.lightness import CRITICAL_LUX, PRACTICAL_LUX
+from sim.viewing.plain_names import plain_name
 from sim.window.kit.action import Action
 from sim.window.kit.boxes import columns, cut_bottom, cut_right, cut_top, inset
 from sim.window.kit.buttons import PushButton, Toggle
@@ -21,7 +22,6 @@ from sim.window.wall.hanging import MOST_PINNED
 from sim.window.wall.naming import Naming
 from sim.window.wall.prints_on_wall import ZOOMS, PrintsOnWall
 from sim.window.wall.step_scale import draw_reading, draw_scale
-from sim.window.wall.tone_views import place_words
 from sim.window.wall.wall_words import HELP, VIEWS
 
 LEVELS = {"practical": PRACTICAL_LUX, "critical": CRITICAL_LUX}
@@ -166,7 +166,7 @@ class WallScreen(Screen):
 
     def _row(self, p: Any) -> Row:
         t = self.room.words.text
-        what = t("strip") if p.kind == "strip" else place_words(p.negative)
+        what = t("strip") if p.kind == "strip" else plain_name(p.negative)
         note = t("counts") if p.nominated else t("{n} min", n=f"{p.minute:.0f}")
         return Row(str(p.number), f"{p.number}  {what}", note, "pin" if p.number in self.pinned else "")
 
@@ -202,7 +202,7 @@ class WallScreen(Screen):
         for n, step in enumerate(strip.strip_steps):
             read = self.room.darkroom.wall.read(strip.number, step.x_mm, step.y_mm)
             stops = math.log2(step.time_s / first)
-            rows.append(Row(str(n), f"{n + 1}   {step.time_s:.3g} s", f"+{stops:.2f}   D {read.density:.2f}"))
+            rows.append(Row(str(n), f"{n + 1}   {step.time_s:.1f} s", f"+{stops:.2f}   D {read.density:.2f}"))
         return rows
 
     # --- what one does ---------------------------------------------------------------------------------------------
