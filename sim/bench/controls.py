@@ -96,7 +96,7 @@ def _choices(name: str, now: SetUp, negative: Negative) -> tuple[tuple[Value, ..
         return (NO_FILTER, *GRADED_NAMES), ("no filter", *(f"filter {n}" for n in GRADED_NAMES))
     if name == "sheet":
         sizes = sheet_choices(negative)
-        return sizes, tuple(s.replace("x", " x ") + " mm" for s in sizes)
+        return sizes, tuple(s.replace("x", " × ") + " mm" for s in sizes)
     pairs = {"carrier": ("glass", "glassless"), "focused": ("warm", "cold")}
     return pairs.get(name, ()), pairs.get(name, ())
 

@@ -16,6 +16,7 @@ from sim.printing.record import PrintingRecord
 from sim.quantities import CONTROLS, factor_to_stops
 from sim.scoring.advice import Advice
 from sim.scoring.marks import Mark
+from sim.viewing.plain_names import plain_name
 from sim.viewing.strip_reading import StripReading
 
 TONE_KINDS = ("tone", "at-least", "at-most")
@@ -44,9 +45,9 @@ class Verdict:
         """The verdict in words."""
         if self.step:
             return step_words(self.step)
-        parts = [f"{self.place} is {LIGHT[self.tone]}"] if self.tone else []
+        parts = [f"{plain_name(self.place)} is {LIGHT[self.tone]}"] if self.tone else []
         if self.contrast:
-            what = f"the range from {self.pair[0]} to {self.pair[1]}" if self.pair else "the contrast"
+            what = f"the range from {plain_name(self.pair[0])} to {plain_name(self.pair[1])}" if self.pair else "the contrast"
             parts.append(f"{what} is {CONTRAST[self.contrast]}")
         return ", ".join(parts)
 
@@ -114,7 +115,7 @@ def print_choices(kind: str, place: str) -> tuple[Choice, ...]:
         return tuple(Choice(key, f"contrast {words}") for key, words in CONTRAST.items())
     if kind == "filter":
         return tuple(Choice(f"filter-{name}", f"filter {name} will be the right one") for name in GRADED_NAMES)
-    light = tuple(Choice(key, f"{place}: {words}" if place else words) for key, words in LIGHT.items())
+    light = tuple(Choice(key, f"{plain_name(place)}: {words}" if place else words) for key, words in LIGHT.items())
     if kind == "seconds":
         return (*light, Choice("8.5 s", "or the seconds that will be right, such as 8.5 s"))
     return light

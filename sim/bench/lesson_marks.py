@@ -151,7 +151,8 @@ def _contrast(
     seen = [move for move in moves if abs(move[0]) >= SEEN_DENSITY]
     if len(moves) > 1 and seen:
         most, least = max(moves, key=lambda m: abs(m[0])), min(moves, key=lambda m: abs(m[0]))
-        words.append(f"That moved {most[1]} most ({most[0]:+.2f}) and {least[1]} least ({least[0]:+.2f}).")
+        first, last = plain_name(most[1]), plain_name(least[1])
+        words.append(f"That moved {first} most ({most[0]:+.2f}) and {last} least ({least[0]:+.2f}).")
     if len(done) > 1:
         words.append("Several things were changed at once, so the difference cannot be laid to one of them.")
     return Contrast(a.number, b.number, tuple(words))

@@ -24,6 +24,7 @@ from sim.reading import MAX_RECORD_BYTES, Problem, ValueRefused, parse_json, rea
 from sim.scoring.exercise import CONTROL_NAMES, Exercise
 from sim.scoring.local_work import main_exposures
 from sim.scoring.start import locked_changes, start_record
+from sim.viewing.plain_names import plain_name
 
 REFERENCE_FILE = "reference.json"
 STRIP_STEPS, STRIP_STOPS = 7, 0.5
@@ -96,7 +97,7 @@ def _shown_strip(exercise: Exercise, negative: Negative, reference: PrintingReco
     )
     words = (
         f"First a strip: a quarter sheet, {STRIP_STEPS} steps of half a stop, every step showing the same place"
-        f"{': ' + place if place else ''}.",
+        f"{': ' + plain_name(place) if place else ''}.",
         "Even steps in stops look evenly spaced, and the right one can be found between too light and too dark.",
     )
     return Played(laid.record, words)

@@ -27,6 +27,7 @@ from sim.bench.strip_again import strip_in
 from sim.printing.make_print import frame_on_sheet
 from sim.scoring.exercise import CONTROL_NAMES
 from sim.scoring.hints import brief_of, hints_of
+from sim.viewing.plain_names import plain_name
 from sim.viewing.strip_reading import StripReading, read_strip
 
 if TYPE_CHECKING:
@@ -205,7 +206,7 @@ def _see(run: LessonRun) -> _Words:
         text = "The strip lies under white light. Look before you measure."
         return (text,), "Which step looks right to you?", strip_choices(len(strip.steps) if strip else USUAL_STEPS)
     place = main_place(run.exercise, run.negatives[0])
-    light = tuple(Choice(key, f"{place}: {words}" if place else words) for key, words in LIGHT.items())
+    light = tuple(Choice(key, f"{plain_name(place)}: {words}" if place else words) for key, words in LIGHT.items())
     contrast = (Choice("softer", "the contrast is too soft"), Choice("harder", "the contrast is too hard"))
     return ("The print lies under white light. Look before you measure.",), "What do you see?", (*light, *contrast)
 
@@ -276,7 +277,8 @@ def _reply_to_strip(answer: str, verdict: Verdict) -> tuple[str, ...]:
     right = {"before-first": "begin-shorter", "after-last": "begin-longer"}.get(verdict.step, "bracketed")
     agreed = "Yes" if answer == right else "Look again"
     more = "" if right == "bracketed" else " Lay another strip, or move two stops from its end."
-    near = f" For {verdict.place} the nearest is {verdict.step.replace('-', ' ')}." if right == "bracketed" else ""
+    nearest = f" For the {plain_name(verdict.place)} the nearest is {plain_name(verdict.step)}."
+    near = nearest if right == "bracketed" else ""
     return (f"{agreed}: {STRIP_WHY[right]}.{near}{more}",)
 
 

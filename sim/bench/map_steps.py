@@ -82,7 +82,7 @@ def _light(exposure: Exposure) -> float:
 def _tool_words(card: Card) -> str:
     """Return the tool, its own size, how high and how it is moved."""
     names = {"disc": "a disc", "oval": "an oval", "bar": "a bar", "outline": "a cut shape"}
-    size = f"{card.width_mm:.0f} mm" if card.shape == "disc" else f"{card.width_mm:.0f} x {card.length_mm:.0f} mm"
+    size = f"{card.width_mm:.0f} mm" if card.shape == "disc" else f"{card.width_mm:.0f} × {card.length_mm:.0f} mm"
     if card.shape == "edge":
         tool = "the straight edge of a card"
     elif card.lets_through == "inside":

@@ -44,9 +44,9 @@ def pages(room: Darkroom) -> tuple[Page, ...]:
     out = []
     for made in state.sheets:
         record = made.record
-        piece = "strip" if record.sheet.kind == "strip" else "print"
+        piece = "Strip" if record.sheet.kind == "strip" else "Sheet"
         counts = ", the one that counts" if made.number in state.nominated else ""
-        title = f"{made.number}: {piece} of {find_sleeve(record.negative).title}{counts}"
+        title = f"{piece} {made.number}: {find_sleeve(record.negative).title}{counts}"
         out.append(
             Page(
                 made.number, title, describe(record), _said(room, "predicted", made.number - 1),
@@ -110,7 +110,9 @@ body { font: 15px/1.45 Georgia, "DejaVu Serif", serif; color: #1c1a18; backgroun
 h1 { font-size: 1.6rem; } h2 { font-size: 1.1rem; margin: 0 0 .5rem; }
 article { display: grid; grid-template-columns: minmax(0, 20rem) 1fr; gap: 1.5rem; padding: 1.5rem 0;
   border-top: 1px solid #c9c4bb; }
-img { width: 100%; background: #8a867f; padding: 8px; box-sizing: border-box; }
+img { width: 100%; background: #8d8d8d; padding: 8px; box-sizing: border-box; }
+a { color: inherit; }
+@media print { body { background: #fff; margin: 0; } article { break-inside: avoid; } }
 ul { list-style: none; margin: 0; padding: 0; } li.card { padding-left: 1.5rem; color: #5b564f; }
 .counts h2::before { content: "✓ "; } dt { color: #6b655e; } dd { margin: 0 0 .4rem; }
 """

@@ -95,7 +95,7 @@ def _heading(page: Axes, record: PrintingRecord, negative: Negative) -> None:
     page.text(14, 17, _clipped(title, 58), fontsize=17, color=INK, va="baseline", fontweight="bold")
     what = "Printing map of a strip" if record.sheet.kind == "strip" else "Printing map"
     stale = record.negative_digest and record.negative_digest != negative.digest
-    page.text(14, 24, f"{what}  ·  negative {_clipped(record.negative, 60)}", fontsize=9, color=SOFT)
+    page.text(14, 24, f"{what}  ·  negative {_clipped(plain_name(record.negative), 60)}", fontsize=9, color=SOFT)
     if stale:
         page.text(196, 24, "the negative has changed since this record was written", fontsize=8, color=ACCENT, ha="right")
     page.plot([14, 196], [27.5, 27.5], color=INK, lw=0.8)
@@ -131,14 +131,14 @@ def _readings(sheet: Print, record: PrintingRecord, negative: Negative) -> list[
 def _set_up_column(page: Axes, record: PrintingRecord, sheet: Print) -> float:
     """Write how everything stands, at the right of the picture; return where it ends."""
     piece, settings, stock = record.sheet, record.enlarger, find_stock(record.sheet.paper)
-    size = f"{piece.width_mm:.0f} x {piece.height_mm:.0f} mm"
-    image = f"{sheet.frame_mm[2]:.0f} x {sheet.frame_mm[3]:.0f} mm"
+    size = f"{piece.width_mm:.0f} × {piece.height_mm:.0f} mm"
+    image = f"{sheet.frame_mm[2]:.0f} × {sheet.frame_mm[3]:.0f} mm"
     bath = record.development
     lines = [
         ("Paper", stock.title),
         ("Piece", f"{'strip' if piece.kind == 'strip' else 'sheet'}, {size}"),
         ("Border", f"{piece.border_mm:g} mm" if piece.border_mm else "none"),
-        ("Image", f"{image}, " + ("in contact" if settings.contact else f"{magnification(record):.2f} times")),
+        ("Image", f"{image}, " + ("in contact" if settings.contact else f"{magnification(record):.2f}×")),
         ("Head", find_head(settings.head).title),
         ("Lens", find_lens(settings.lens).title),
         ("Column", f"{settings.height_mm:.0f} mm, negative to paper"),

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 
 from sim.bench.plan import filter_name
+from sim.bench.strip_again import COVERED, STEP, strip_in
 from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.geometry import magnification_at_height
 from sim.paper.stock import find_stock
@@ -59,7 +60,7 @@ def card_words(card: Card, exposure: Exposure) -> str:
 def _size(card: Card) -> str:
     if card.shape == "outline":
         return f"{2 * max(max(abs(x), abs(y)) for x, y in card.outline):.0f} mm across"
-    return f"{card.width_mm:.0f} mm" if card.shape == "disc" else f"{card.width_mm:.0f} x {card.length_mm:.0f} mm"
+    return f"{card.width_mm:.0f} mm" if card.shape == "disc" else f"{card.width_mm:.0f} × {card.length_mm:.0f} mm"
 
 
 def centre_of(card: Card) -> tuple[float, float]:
@@ -91,25 +92,47 @@ def describe(record: PrintingRecord) -> tuple[str, ...]:
     """Return a record line by line, in the order of the work."""
     sheet, settings = record.sheet, record.enlarger
     stock = find_stock(sheet.paper)
-    size = "contact frame" if settings.contact else f"{magnification(record):.2f} times, {settings.height_mm:.0f} mm up"
+    enlarged = f"enlarged {magnification(record):.2f} times, head at {settings.height_mm:.0f} mm"
+    size = "contact frame" if settings.contact else enlarged
     lines = [
         f"negative {plain_name(record.negative)}",
-        f"{stock.title}, {sheet.kind} of {sheet.width_mm:g} x {sheet.height_mm:g} mm"
+        f"{stock.title}, {sheet.kind} of {sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm"
         + (f", border {sheet.border_mm:g} mm" if sheet.border_mm else ""),
         f"{find_head(settings.head).title}; {find_lens(settings.lens).title}; {size}",
     ]
     if settings.focus_offset_mm:
         lines.append(f"focus off by {settings.focus_offset_mm:+.2f} mm")
-    mains = [e for k, e in enumerate(record.exposures) if not is_burn(e, k) and e.through == "negative"]
-    for index, exposure in enumerate(record.exposures):
-        same = [m for m in mains if m.filter == exposure.filter] or mains
-        lines.append(f"exposure {index + 1}: {exposure_words(exposure, index, same[0] if same else None)}")
-        lines += [f"    {card_words(card, exposure)}" for card in exposure.cards]
+    lines += strip_lines(record) or _exposure_lines(record)
     bath = record.development
     lines.append(f"developer {bath.time_s:.0f} s at {bath.temperature_c:g} °C")
     if record.note:
         lines.append(record.note)
     return tuple(lines)
+
+
+def strip_lines(record: PrintingRecord) -> list[str]:
+    """Return a strip as it is pencilled on its back: its seconds, and its light; nothing when the record lays none.
+
+    The pieces of light behind its steps are one decision, and no burns; what lies over it stands below it.
+    """
+    strip = strip_in(record)
+    if strip is None:
+        return []
+    noted = [e for e in record.exposures if e.note == COVERED or e.note.startswith(STEP)] or [*record.exposures]
+    seconds = ", ".join(f"{step.time_s:.1f}" for step in strip.steps)
+    lines = [f"{len(strip.steps)} steps: {seconds} s at {aperture(noted[0].f_number)}, {filter_words(noted[0])}"]
+    return [*lines, *(f"over it: {exposure_words(e, 0)}" for e in record.exposures if e not in noted)]
+
+
+def _exposure_lines(record: PrintingRecord) -> list[str]:
+    """Return every exposure, and below it what its cards did."""
+    lines = []
+    mains = [e for k, e in enumerate(record.exposures) if not is_burn(e, k) and e.through == "negative"]
+    for index, exposure in enumerate(record.exposures):
+        same = [m for m in mains if m.filter == exposure.filter] or mains
+        lines.append(f"exposure {index + 1}: {exposure_words(exposure, index, same[0] if same else None)}")
+        lines += [f"    {card_words(card, exposure)}" for card in exposure.cards]
+    return lines
 
 
 def magnification(record: PrintingRecord) -> float:
@@ -135,7 +158,7 @@ def changes(a: PrintingRecord, b: PrintingRecord) -> tuple[str, ...]:
         ("carrier", lambda r: r.enlarger.carrier),
         ("carrier tilt", lambda r: f"{r.enlarger.negative_tilt_deg:g}°"),
         ("easel tilt", lambda r: f"{r.enlarger.easel_tilt_deg:g}°"),
-        ("piece", lambda r: f"{r.sheet.kind} {r.sheet.width_mm:g} x {r.sheet.height_mm:g} mm"),
+        ("piece", lambda r: f"{r.sheet.kind} {r.sheet.width_mm:.0f} × {r.sheet.height_mm:.0f} mm"),
         ("image on the sheet", lambda r: "shifted {:g}, {:g} mm".format(*r.sheet.image_shift_mm)),
         ("border", lambda r: f"{r.sheet.border_mm:g} mm"),
         ("developer", lambda r: f"{r.development.time_s:.0f} s at {r.development.temperature_c:g} °C"),

@@ -88,7 +88,8 @@ def _show(done: Demonstration, folder: Path) -> None:
     show_table("Half-stop strip, filter 2", ["seconds", "density"], rows)
     show_readings(done.first.sheet, done.first.negative, f"First print: {done.first.negative.name}")
     for title, marks in (("One exposure", done.straight_marks), ("Split, with a card (nominated)", done.marks)):
-        table = [[plain_name(m.place), f"{m.measured:.2f}", f"{m.wanted:.2f}", f"{m.tolerance:.3f}", f"{m.points:.1f} of {m.full_points:g}"]
+        table = [[plain_name(m.place), f"{m.measured:.2f}", f"{m.wanted:.2f}", f"{m.tolerance:.3f}",
+                  f"{m.points:.1f} of {m.full_points:g}"]
                  for m in marks.marks]  # fmt: skip
         show_table(f"{title}: {marks.points:.1f} of {marks.full_points:g} points",
                    ["place", "measured", "wanted", "tolerance", "points"], table)  # fmt: skip

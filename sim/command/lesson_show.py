@@ -45,9 +45,10 @@ def show_readings(step: Step) -> None:
         show_table(f"Strip {step.sheet}", ["step", "seconds", "density"], rows)
         return
     rows = [
-        [plain_name(m.place), m.kind, "-" if m.missing else f"{m.measured:.2f}", f"{m.wanted:.2f}", f"{m.tolerance:.3f}", m.unit]
+        [plain_name(m.place), m.kind, "-" if m.missing else f"{m.measured:.2f}", f"{m.wanted:.2f}", f"{m.tolerance:.3f}",
+         m.unit]
         for m in step.readings
-    ]
+    ]  # fmt: skip
     show_table(f"Print {step.sheet}", ["place", "kind", "measured", "wanted", "tolerance", "unit"], rows)
 
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from sim.bench.record_words import aperture, changes, exposure_words, filter_words
-from sim.bench.strip_again import COVERED, STEP, strip_in
+from sim.bench.record_words import changes, exposure_words, strip_lines
 from sim.printing.record import PrintingRecord
 
 MOST_CHANGES = 8
@@ -13,12 +12,9 @@ MOST_EXPOSURES = 4  # of a first sheet; a strip has more, and they say themselve
 def changes_between(before: PrintingRecord | None, after: PrintingRecord) -> list[str]:
     """Return what was decided differently; for a first sheet (``before`` None) how it was exposed."""
     if before is None:
-        strip = strip_in(after)
-        if strip is not None:  # its steps are one decision, and the pieces of light behind them are no burns
-            noted = [one for one in after.exposures if one.note == COVERED or one.note.startswith(STEP)] or [*after.exposures]
-            times = f"{strip.steps[0].time_s:.1f} to {strip.steps[-1].time_s:.1f} s"
-            steps = f"{len(strip.steps)} steps, {times}, at {aperture(noted[0].f_number)}, {filter_words(noted[0])}"
-            return [steps, *(f"over it: {exposure_words(one, 0)}" for one in after.exposures if one not in noted)]
+        strip = strip_lines(after)
+        if strip:
+            return strip
         words = [exposure_words(one, k, after.exposures[0] if k else None) for k, one in enumerate(after.exposures)]
         more = [f"and {len(words) - MOST_EXPOSURES} exposures more"] if len(words) > MOST_EXPOSURES else []
         return words[:MOST_EXPOSURES] + more

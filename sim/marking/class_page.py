@@ -7,7 +7,7 @@ from typing import Any
 from sim.marking.charts import attempt_curves, lying_bars, standing_bars
 from sim.marking.class_figures import BINS, ExerciseFigures, exercise_figures
 from sim.marking.feedback_page import Marker
-from sim.marking.pages import our_markup, page_text, picture_link, points_text
+from sim.marking.pages import number, our_markup, page_text, picture_link, points_text
 from sim.marking.results import CourseResults, ExerciseResult, RowResult
 from sim.marking.statuses import MARKED, said_status
 from sim.viewing.plain_names import plain_name
@@ -15,8 +15,8 @@ from sim.viewing.plain_names import plain_name
 MOST_CONTACT = 1200
 CRITERIA_SHOWN, CAUSES_SHOWN = 8, 6
 CAUSE_WORDS = {
-    "local": "burning in and holding back", "economy": "paper used", "evenness": "card's edge showing", "time": "length of exposure",
-    "match": "match with another print",
+    "local": "burning in and holding back", "economy": "paper used", "evenness": "card's edge showing",
+    "time": "length of exposure", "match": "match with another print",
 }  # fmt: skip
 
 
@@ -51,7 +51,8 @@ def _to_look_at(results: CourseResults) -> list[dict[str, str]]:
         if row.status not in (*MARKED, "missing")
     ]  # fmt: skip
     files = [
-        {"who": one.file, "exercise": "", "state": said_status(one.status), "why": "; ".join(one.reasons)} for one in results.unplaced
+        {"who": one.file, "exercise": "", "state": said_status(one.status), "why": "; ".join(one.reasons)}
+        for one in results.unplaced
     ]
     return rows + files
 
@@ -91,7 +92,7 @@ def _sentences(figures: ExerciseFigures) -> list[str]:
                      f"{hard.below_half} of {hard.count} earned less than half.")  # fmt: skip
     if figures.commonest_cause:
         cause, count = figures.causes[0]
-        found.append(f"What cost most points most often: {cause} ({'once' if count == 1 else f'{count} times'}).")
+        found.append(f"What cost most points most often: {cause_words(cause)} ({'once' if count == 1 else f'{count} times'}).")
     return found
 
 
@@ -105,7 +106,8 @@ def _charts(figures: ExerciseFigures) -> list[dict[str, str]]:
         bars = [(f"{100 * n // BINS}", count) for n, count in enumerate(figures.distribution)]
         add("How the points fell", standing_bars("How the points fell", bars, "percent of the points, from"))
     if figures.criteria:
-        lying = [(plain_name(one.name), one.mean_share, f"{100 * one.mean_share:.0f} %") for one in figures.criteria[:CRITERIA_SHOWN]]
+        shown = figures.criteria[:CRITERIA_SHOWN]
+        lying = [(plain_name(one.name), one.mean_share, f"{100 * one.mean_share:.0f} %") for one in shown]
         add("Mean share of points, hardest first", lying_bars("Mean share of points by criterion", lying, 1.0))
     if figures.causes:
         lying = [(cause_words(cause), float(count), str(count)) for cause, count in figures.causes[:CAUSES_SHOWN]]
@@ -129,7 +131,7 @@ def _contact(rows: list[RowResult], marked: Marker) -> list[dict[str, str]]:
         for sheet in result.sheets:
             data = evening.pictures.get(f"thumb-{sheet.number}") if evening else None
             if sheet.nominated and data:
-                shown.append({"who": _who(row), "points": points_text(row.points), "picture": picture_link(data)})
+                shown.append({"who": _who(row), "points": number(row.points, 1), "picture": picture_link(data)})
     return shown
 
 
@@ -137,7 +139,7 @@ def _row(row: RowResult) -> dict[str, str]:
     result = row.submission
     return {
         "who": _who(row), "state": said_status(row.status, row.limit),
-        "points": points_text(row.points) + (" *" if row.override else ""),
+        "points": number(row.points, 1) + (" *" if row.override else ""),
         "attempts": str(sum(one.number > 0 for one in row.attempts)),
         "sheets": f"{result.sheets_used:g}" if result and row.points_before_late is not None else "",
         "cause": cause_words(result.advice[0].cause) if result and result.advice else "",

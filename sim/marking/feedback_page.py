@@ -79,7 +79,7 @@ def _attempt(one: AttemptResult, zone: ZoneInfo) -> dict[str, str]:
         "received": f"{datetime.fromisoformat(one.received).astimezone(zone):%Y-%m-%d %H:%M}",
         "number": str(one.number or ""),
         "state": said_status(one.status, one.limit),
-        "points": points_text(one.points),
+        "points": number(one.points, 1),
         "note": "; ".join(word for word in ("this one counts" if one.counted else "", one.note) if word),
     }
 
@@ -88,7 +88,7 @@ def _evening(result: SubmissionResult, pictures: dict[str, bytes], full_points: 
     sheets = [_sheet(sheet, pictures) for sheet in result.sheets]
     economy = ""
     if result.economy_points is not None and result.economy_full_points:
-        economy = f"{points_text(result.economy_points)} of {points_text(result.economy_full_points)}"
+        economy = f"{number(result.economy_points, 1)} of {points_text(result.economy_full_points)}"
     return {
         "sheets": sheets,
         "counted": [sheet for sheet in sheets if sheet["nominated"] and sheet["picture"]],
@@ -128,7 +128,7 @@ def _is_shown(one: CriterionResult) -> bool:
 
 
 def _criterion(one: CriterionResult) -> dict[str, Any]:
-    points = {"points": points_text(one.points), "full_points": points_text(one.full_points)}
+    points = {"points": number(one.points, 1), "full_points": points_text(one.full_points)}
     if one.hidden:
         return {"name": "kept back", "what": "judged without being announced", "wanted": "", "measured": "",
                 "gauge": "", **points}  # fmt: skip

@@ -83,7 +83,7 @@ def check_exercise(
     bench = LadderBench(exercise, negatives_of(exercise))
     problems = [*reference_problems(exercise, bench, reference), *trial_problems(exercise, bench, reference, trials)]
     problems += text_problems(folder, exercise, reference)
-    best = solved_records(exercise, bench, reference)
+    best = solved_records(exercise, bench)
     best_marks, reference_marks = bench.marks_of(best), bench.marks_of(reference)
     starts = _starts(exercise, bench)
     start_marks = bench.marks_of(starts)

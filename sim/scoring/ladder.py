@@ -33,6 +33,7 @@ GUESS_FACTOR = 1.5  # what someone without a strip changes the time by (assumpti
 DENSITY_A_GRADE = 0.25  # what one filter moves the darkest tone by, the lightest held: common practice, then by what was seen
 CLOSE_STOPS = np.arange(-3.0, 3.01, 1.0)
 FINE_STOPS = np.arange(-0.75, 0.76, 0.25)
+AT_THE_END = 0.8  # of a strip's reach: what lies further out is not read between steps
 
 
 @dataclass(frozen=True)
@@ -157,18 +158,20 @@ class ByTheRules:
         return replace(dials, start=start, cards=())
 
     def _by_strip(self, dials: Dials, negative: Negative) -> Dials:
-        """Lay a strip over the lightest tone, another in finer steps, and a strip on every place a card is meant for."""
+        """Lay a strip over the lightest tone, another in finer steps; then the same on every place a card is meant for."""
         light, _, carded = ends_of(self.bench, dials, negative)
         record = dials.record(negative, find_stock(self.bench.exercise.paper))
         places = aims_of(self.bench, dials, negative)[1]
         if light is None or not all(on_sheet(negative, record, place) for place in places):
             return dials
         plain = replace(dials, cards=())
-        stops = 0.0
-        for steps in (CLOSE_STOPS, CLOSE_STOPS, FINE_STOPS):
-            found = on_strip(self.bench, plain, negative, light, stops + steps)
+        stops = on_strip(self.bench, plain, negative, light, CLOSE_STOPS)
+        self.sheets += STRIP_SHEETS
+        if abs(stops) > AT_THE_END * CLOSE_STOPS[-1]:  # the answer lies at the strip's end, or beyond it
+            stops = on_strip(self.bench, plain, negative, light, stops + CLOSE_STOPS)
             self.sheets += STRIP_SHEETS
-            stops = found
+        stops = on_strip(self.bench, plain, negative, light, stops + FINE_STOPS)
+        self.sheets += STRIP_SHEETS
         cards = []
         for aim, place in carded:
             needed = on_strip(self.bench, plain, negative, aim, stops + CLOSE_STOPS)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
+
+import numpy as np
 
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import GRADED_NAMES
@@ -19,12 +21,13 @@ from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.reach import Goal, ReachOptions, reach
 from sim.scoring.start import card_places, start_record
 from sim.scoring.tone_aims import tone_aims
+from sim.scoring.trial import with_light
 from sim.viewing.loupe import sharpness_at
 
+NEARBY_STOPS = np.linspace(-0.3, 0.3, 13)  # real cards shade more than their factor: the light is looked at once more
 
-def solved_records(
-    exercise: Exercise, bench: LadderBench, reference: Sequence[PrintingRecord] = ()
-) -> tuple[PrintingRecord, ...]:
+
+def solved_records(exercise: Exercise, bench: LadderBench) -> tuple[PrintingRecord, ...]:
     """Return the best record found for every nominated sheet.
 
     Size, focus, level and development are set as the criteria ask; for each aperture that is sharp enough ``reach`` finds
@@ -34,6 +37,9 @@ def solved_records(
     for index in range(len(bench.negatives)):
         tried = list(_tried(exercise, bench, index))
         best = max(tried, key=lambda record: _share(exercise, bench, index, record))
+        if "time_s" in exercise.unlocked and _share(exercise, bench, index, best) < 1.0:
+            nearby = [best, *(with_light(best, float(stops)) for stops in NEARBY_STOPS)]
+            best = max(nearby, key=lambda record: _share(exercise, bench, index, record))
         found += [best] * exercise.copies
     return tuple(found)
 

@@ -12,17 +12,15 @@ from sim.reading import Problem, ValueRefused, data_folder, read_toml, shown
 from sim.scoring.exercise_keys import Name, Part
 
 SYLLABUS_FILE = "syllabus.toml"
-CANNOT_BE_SET = "cannot-be-set"
-HabitCause = Literal[
-    "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "time", "cannot-be-set"
-]
+HabitCause = Literal["exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "time"]
 
 
 @dataclass(frozen=True)
 class LessonEntry:
-    """One lesson in its place. ``habit_from`` names the lesson whose reference, used here, fails; ``habit_cause`` what of.
+    """One lesson in its place.
 
-    ``cannot-be-set`` means that the earlier print cannot be made here at all; ``habit_reason`` then says why.
+    ``habit_from`` names the lesson whose reference, used here, fails; ``habit_causes`` what advice names first then (several
+    where the earlier lesson has prints that fail differently).
     """
 
     slug: str
@@ -31,8 +29,7 @@ class LessonEntry:
     needs: tuple[str, ...] = ()
     kind: Literal["practice", "graded"] = "practice"
     habit_from: str = ""
-    habit_cause: str = ""
-    habit_reason: str = ""
+    habit_causes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -71,8 +68,13 @@ class _LessonFile(Part):
     needs: list[Name] = Field(default_factory=list, max_length=20)
     kind: Literal["practice", "graded"] = "practice"
     habit_from: Name | None = None
-    habit_cause: HabitCause | None = None
-    habit_reason: Annotated[str, Field(min_length=10, max_length=240)] | None = None
+    habit_cause: HabitCause | Annotated[list[HabitCause], Field(min_length=2, max_length=3)] | None = None
+
+    @property
+    def habit_causes(self) -> tuple[str, ...]:
+        """One or several, always as a tuple."""
+        given = self.habit_cause
+        return () if given is None else (given,) if isinstance(given, str) else tuple(given)
 
 
 class _DrillFile(Part):
@@ -103,7 +105,9 @@ def read_syllabus(file: Path | None = None) -> Syllabus:
         if entry.habit_from is not None and entry.habit_from not in slugs:
             rule = "must be the slug of an earlier lesson"
             problems.append(Problem(f"lesson[{index}].habit_from", rule, shown(entry.habit_from)))
-        problems += _habit_problems(index, entry)
+        if (entry.habit_from is None) != (entry.habit_cause is None):
+            rule = "must be given together with habit_from, and only with it"
+            problems.append(Problem(f"lesson[{index}].habit_cause", rule, shown(entry.habit_cause)))
         if entry.slug in slugs:
             problems.append(Problem(f"lesson[{index}].slug", "must stand only once", shown(entry.slug)))
         slugs.append(entry.slug)
@@ -111,23 +115,6 @@ def read_syllabus(file: Path | None = None) -> Syllabus:
     if problems:
         raise ValueRefused(path, problems)
     lessons = tuple(
-        LessonEntry(e.slug, e.title, e.skill, tuple(e.needs), e.kind, *(text or "" for text in _habit(e)))
-        for e in raw.lesson
+        LessonEntry(e.slug, e.title, e.skill, tuple(e.needs), e.kind, e.habit_from or "", e.habit_causes) for e in raw.lesson
     )
     return Syllabus(lessons, tuple(DrillEntry(d.slug, d.title, d.skill) for d in raw.drill))
-
-
-def _habit(entry: _LessonFile) -> tuple[str | None, str | None, str | None]:
-    return entry.habit_from, entry.habit_cause, entry.habit_reason
-
-
-def _habit_problems(index: int, entry: _LessonFile) -> list[Problem]:
-    """Return what is wrong with an entry's habit: it has a cause where it has an origin, a reason where it cannot be set."""
-    found, key = [], f"lesson[{index}]"
-    if (entry.habit_from is None) != (entry.habit_cause is None):
-        rule = "must be given together with habit_from, and only with it"
-        found.append(Problem(f"{key}.habit_cause", rule, shown(entry.habit_cause)))
-    if (entry.habit_cause == CANNOT_BE_SET) != (entry.habit_reason is not None):
-        rule = f"must be given with habit_cause '{CANNOT_BE_SET}', and only with it"
-        found.append(Problem(f"{key}.habit_reason", rule, shown(entry.habit_reason)))
-    return found

@@ -31,12 +31,20 @@ def draw_items(canvas: Canvas, rect: Rect, answers: Sequence[Any], count: int) -
             canvas.mark("dot", centre, look.px(8), "faint")
 
 
-def draw_picture(canvas: Canvas, rect: Rect, picture: pygame.Surface, key: object) -> None:
-    """Draw a print on a mat of neutral grey, which is what tones are judged against."""
-    pygame.draw.rect(canvas.surface, WHITE_LIGHT.ground, rect, border_radius=canvas.look.px(4))
-    inner = fit(picture.get_size(), rect.inflate(-canvas.look.px(24), -canvas.look.px(24)))
-    shown = canvas.look.keep(("drill picture", key, inner.size), lambda: scaled(picture, inner.size))
-    canvas.surface.blit(shown, inner)
+class ItemPicture:
+    """The print of an item; only the size that is shown is kept beside it."""
+
+    def __init__(self, surface: pygame.Surface):
+        self.surface = surface
+        self._shown = surface
+
+    def draw(self, canvas: Canvas, rect: Rect) -> None:
+        """Draw it on a mat of neutral grey, which is what tones are judged against."""
+        pygame.draw.rect(canvas.surface, WHITE_LIGHT.ground, rect, border_radius=canvas.look.px(4))
+        inner = fit(self.surface.get_size(), rect.inflate(-canvas.look.px(24), -canvas.look.px(24)))
+        if self._shown.get_size() != inner.size:
+            self._shown = scaled(self.surface, inner.size)
+        canvas.surface.blit(self._shown, inner)
 
 
 def draw_errors(canvas: Canvas, rect: Rect, answers: Sequence[Any], t: Translate) -> None:

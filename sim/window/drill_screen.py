@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-import pygame
 from pygame import Rect
 
 from sim.window.drill_answers import AnswerPart
-from sim.window.drill_drawing import draw_errors, draw_items, draw_picture
+from sim.window.drill_drawing import ItemPicture, draw_errors, draw_items
 from sim.window.drill_words import HELP, about, skill_words, summary
 from sim.window.kit.action import Action
 from sim.window.kit.boxes import columns, cut_bottom, cut_left, cut_top, inset
@@ -41,8 +40,7 @@ class DrillScreen(Screen):
         self.item: Any = None
         self.marked: Any = None
         self.name = ""
-        self.picture: pygame.Surface | None = None
-        self.pictures = 0  # how many there were: no two are kept under one name
+        self.picture: ItemPicture | None = None
         self.titles: dict[str, str] = {}
         self.area = self.left_plate = self.right_plate = self.items_row = self.shown = Rect(0, 0, 0, 0)
         self.drills = self.add(ScrollList("drills", t("Drills"), change=self._chosen, open=lambda _: self.begin()))
@@ -128,7 +126,7 @@ class DrillScreen(Screen):
         if round_ is not self.round:  # another round was begun meanwhile
             return None
         self.item = item
-        self.picture, self.pictures = grey_surface(levels) if levels is not None else None, self.pictures + 1
+        self.picture = ItemPicture(grey_surface(levels)) if levels is not None else None
         self.question.show((item.question, *item.facts))
         self.answers.ask(item)
         self._arrange()
@@ -248,7 +246,7 @@ class DrillScreen(Screen):
         canvas.text(self._title(), self.head.topleft, "title", "ink", room=self.head.w, shorten=True)
         draw_items(canvas, self.items_row, self.round.answers, len(self.round.asked))
         if self.picture is not None:
-            draw_picture(canvas, self.left_plate, self.picture, self.pictures)
+            self.picture.draw(canvas, self.left_plate)
         else:
             self._draw_aside(canvas)
         if state == "end":

@@ -8,6 +8,7 @@ from functools import partial
 import pygame
 from pygame import Rect
 
+from sim.window.dry.paper_box import sheets_in_words
 from sim.window.keys import ROOM_ACTIONS, shown_chord
 from sim.window.kit.boxes import cut_bottom, cut_top, inset
 from sim.window.kit.buttons import PushButton
@@ -150,7 +151,8 @@ class Frame:
             return self._status
         if darkroom is None:
             return words.text("no evening open")
-        paper = words.count("{n:g} sheet left", "{n:g} sheets left", round(darkroom.sheets_left, 2))
+        quarters = sheets_in_words(darkroom.sheets_left) or "0"
+        paper = words.count("{count} sheet left", "{count} sheets left", darkroom.sheets_left, count=quarters)
         self._status = f"{paper}   ·   " + words.text("{n} min left", n=int(max(0.0, darkroom.minutes_left)))
         return self._status
 

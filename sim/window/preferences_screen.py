@@ -24,6 +24,8 @@ from sim.window.words import languages
 
 NATIVE_NAMES = {"en": "English", "en-XA": "Long words", "de": "Deutsch", "fr": "Français"}
 SAME_SCALE = 0.01
+NOT_IN_THE_ROW = (("drills", "Drills"), ("start", "The door"))  # places with keys of their own beside those in the row
+WITH_KEYS = (*PLACES, *NOT_IN_THE_ROW)
 
 
 class PreferencesScreen(Screen):
@@ -69,7 +71,7 @@ class PreferencesScreen(Screen):
         self._found = {}
         groups = [
             ("", ROOM_ACTIONS),
-            *((label, open_place(name, self.room).ACTIONS) for name, label in PLACES if self._there(name)),
+            *((label, open_place(name, self.room).ACTIONS) for name, label in WITH_KEYS if self._there(name)),
         ]
         for place, actions in groups:
             for action in actions:
@@ -189,7 +191,7 @@ class PreferencesScreen(Screen):
         if one in ROOM_ACTIONS or other in ROOM_ACTIONS:
             return True
         return any(
-            one in p and other in p for p in (open_place(n, self.room).ACTIONS for n, _ in PLACES if self._there(n))
+            one in p and other in p for p in (open_place(n, self.room).ACTIONS for n, _ in WITH_KEYS if self._there(n))
         )
 
     def _kept(self) -> Preferences:

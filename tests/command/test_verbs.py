@@ -185,9 +185,9 @@ def test_the_sleeves_are_listed(run: Run, here: Path) -> None:
 
 def test_version_and_help_name_every_verb(run: Run) -> None:
     assert run("--version").out == f"tonewright {VERSION}\n"
-    for done in (run(), run("--help")):
-        assert done.code == 0
-        assert all(verb in done.out for verb in VERBS)
+    done = run("--help")  # without a verb the window opens: see tests/window/test_main_loop.py
+    assert done.code == 0
+    assert all(verb in done.out for verb in VERBS)
 
 
 @pytest.mark.parametrize("verb", VERBS)

@@ -30,13 +30,13 @@ from sim.scoring.judged import judge
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.marks import score
 from sim.scoring.start import start_record
-from sim.scoring.syllabus import CANNOT_BE_SET, read_syllabus
+from sim.scoring.syllabus import read_syllabus
 from sim.scoring.trial import read_trials
 
 LESSONS = exercise_names()
 FOLDERS = data_folder("lessons")
 TRIALS = [(name, trial.name) for name in LESSONS for trial in read_trials(FOLDERS / name)]
-HABITS = [(entry.slug, entry.habit_from, entry.habit_cause) for entry in read_syllabus().lessons if entry.habit_from]
+HABITS = [entry.slug for entry in read_syllabus().lessons if entry.habit_from]
 
 
 @lru_cache(maxsize=64)
@@ -120,24 +120,26 @@ def carried(bench: LadderBench, old: PrintingRecord, controls: set[str]) -> list
     return out
 
 
-@pytest.mark.parametrize(("name", "before", "cause"), HABITS, ids=lambda value: str(value))
-def test_the_earlier_lessons_habit_fails_here_for_the_cause_stated(name: str, before: str, cause: str) -> None:
-    """Carried in every control unlocked in either lesson; and in those alone that can be moved here: neither passes."""
-    bench = bench_of(name)
-    here, there = set(bench.exercise.unlocked), set(find_exercise(before)[1].unlocked)
-    for old in read_reference(FOLDERS / before):
+@pytest.mark.parametrize("name", HABITS)
+def test_the_earlier_lessons_habit_fails_here_for_a_stated_cause(name: str) -> None:
+    """Every earlier print, carried in all controls unlocked in either lesson, and in those alone that can be moved here.
+
+    Each is a print that can be made (what cannot be printed raises, and fails this test). Advice names a stated cause first.
+    Only where a height that is locked here throws a tone under the easel's blades may it have nothing to say of the wider one.
+    """
+    bench, entry = bench_of(name), read_syllabus().lesson(name)
+    here, there = set(bench.exercise.unlocked), set(find_exercise(entry.habit_from)[1].unlocked)
+    for old in read_reference(FOLDERS / entry.habit_from):
         for controls in (here | there, here):
             records = carried(bench, old, controls)
-            if cause == CANNOT_BE_SET:
-                with pytest.raises((ValueError, OutsideError)):
-                    bench.marks_of(records)
-                continue
             judged = judge(bench.exercise, bench.negatives, records, 0.0, lights=bench.lights, only_places=True)
             marks = score(judged, bench.exercise)
             assert not marks.passed(bench.exercise), marks.share
             said = advise(bench.exercise, judged, marks)
+            if controls != here and not said and "height_mm" in there - here:
+                continue
             assert said, "fails, and the coach has nothing to say"
-            assert said[0].cause == cause, [(one.cause, one.direction, round(one.loss_points, 2)) for one in said]
+            assert said[0].cause in entry.habit_causes, [(one.cause, one.direction, one.loss_points) for one in said]
 
 
 @pytest.mark.parametrize("name", LESSONS)

@@ -93,10 +93,11 @@ def test_a_strip_is_told_by_its_steps_and_not_as_burns(
     record = room.record(5.0)
     sheet = replace(record, sheet=replace(record.sheet, kind="strip"))
     steps, hard = (4.0, 8.0, 16.0), FilterSetting(graded="5")
-    assert changes_between(None, lay_strip(sheet, steps, 8.0, hard, way).record) == ["3 steps, 4.0 to 16.0 s, at f/8, filter 5"]
+    told = "3 steps: 4.0, 8.0, 16.0 s at f/8, filter 5"
+    assert changes_between(None, lay_strip(sheet, steps, 8.0, hard, way).record) == [told]
     soft = Exposure(7.5, 8.0, FilterSetting(graded="00"), note="uniform exposure under the strip")
     words = changes_between(None, lay_strip(sheet, steps, 8.0, hard, way, before=(soft,)).record)
-    assert words == ["3 steps, 4.0 to 16.0 s, at f/8, filter 5", "over it: 7.5 s at f/8, filter 00"]
+    assert words == [told, "over it: 7.5 s at f/8, filter 00"]
 
 
 def test_what_changed_is_said_with_its_size(room: ClassRoom) -> None:

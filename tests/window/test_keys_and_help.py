@@ -140,6 +140,15 @@ def test_a_key_of_ones_own_is_kept_and_works(hand: Driver, tmp_path: Path) -> No
     assert not hand.app.room.beat.on
 
 
+def test_every_action_of_every_place_can_be_given_another_key(hand: Driver) -> None:
+    actions = {a.id for a in ROOM_ACTIONS}
+    for place in _everywhere(hand):
+        hand.go(place)
+        actions |= {a.id for a in hand.app.screen.ACTIONS}
+    hand.go("preferences")
+    assert {row.key for row in hand.app.screen.find("keys").rows} == actions
+
+
 def test_a_key_that_is_taken_or_needed_everywhere_is_refused(hand: Driver) -> None:
     hand.go("preferences")
     for chord in ("f1", "tab"):

@@ -164,7 +164,7 @@ def test_soft_and_hard_stand_beside_each_other_and_become_the_plan(hand: Driver)
     for half in (soft, hard):
         for step, density in zip(half.strip.strip_steps, half.densities, strict=True):
             assert density == wall.read(half.strip.number, step.x_mm, step.y_mm).density
-            assert f"{step.time_s:.3g} s   {density:.2f}" in words(hand)
+            assert f"{step.time_s:.1f} s   D {density:.2f}" in words(hand)
     hand.click("soft-step:3")
     hand.click("hard-step:1")
     shown = [bar.seconds for bar in hand.app.screen.diagrams.bars]

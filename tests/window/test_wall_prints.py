@@ -194,7 +194,7 @@ def test_strips_show_seconds_stops_and_reading_of_every_step(hand: Driver) -> No
     for n, (row, step) in enumerate(zip(rows, strip.strip_steps, strict=True)):
         density = wall.read(1, step.x_mm, step.y_mm).density
         stops = np.log2(STEPS_S[n] / STEPS_S[0])
-        assert row.text == f"{n + 1}   {STEPS_S[n]:.3g} s"
+        assert row.text == f"{n + 1}   {STEPS_S[n]:.1f} s"
         assert row.note == f"+{stops:.2f}   D {density:.2f}"
     hand.click("steps:2")
     assert prints(hand).probe[0] == 1

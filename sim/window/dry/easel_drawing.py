@@ -31,6 +31,8 @@ def draw_board(canvas: Canvas, plan: EaselPlan, sheet_mm: tuple[float, float]) -
     pygame.draw.rect(canvas.surface, look.colour("panel"), board, border_radius=look.px(5))
     pygame.draw.rect(canvas.surface, look.colour("edge"), board, 1, border_radius=look.px(5))
     pygame.draw.rect(canvas.surface, look.colour("sunk"), plan.view)
+    corner = (plan.view.x - look.px(8), plan.view.y - look.px(6))
+    canvas.text("cm", corner, "small", "soft", "bottomright")
     _ruler(canvas, plan, sheet_mm[0], True)
     _ruler(canvas, plan, sheet_mm[1], False)
 

@@ -109,13 +109,14 @@ def _column_marks(canvas: Canvas, plan: EnlargerPlan, rail: Rect, behind: int) -
     look, line = canvas.look, canvas.look.line_height("small")
     each = 10 if plan.px_per_mm * 10 >= look.px(3) else 50
     numbered = 100 if plan.px_per_mm * 100 >= line * 1.15 else 200
+    canvas.text("cm", (rail.x - look.px(4), rail.y + line // 2), "small", "soft", "midright")
     for height in range(0, int(plan.high_mm) + 1, each):
         y = plan.y_of(height)
         if y < rail.y:
             break
         long = height % 50 == 0
         canvas.line((rail.right, y), (rail.right + look.px(7 if long else 4), y), "soft" if long else "faint")
-        if height and height % numbered == 0 and y > rail.y + line // 2 and abs(y - behind) > line // 2 + look.px(25):
+        if height and height % numbered == 0 and y > rail.y + 3 * line // 2 and abs(y - behind) > line // 2 + look.px(25):
             canvas.text(f"{height // 10}", (rail.x - look.px(4), y), "small", "soft", "midright")
 
 

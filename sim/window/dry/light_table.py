@@ -39,12 +39,14 @@ class LightTable(Control):
         px, count = self._part.look.px, max(1, len(self._part.cards))
         most = max(1, self.rect.w // px(CELL[0]))
         for across in range(3, most):
-            if self._high(across) * -(-count // across) <= self.rect.h:
+            if px(CELL[1]) * -(-count // across) <= self.rect.h:
                 return across
         return most
 
     def _high(self, across: int) -> int:
-        return self.rect.w // across * CELL[1] // CELL[0]
+        """Return a sleeve's height: in proportion to its width, or less, so that all rows fit on the glass."""
+        rows = -(-max(1, len(self._part.cards)) // across)
+        return min(self.rect.w // across * CELL[1] // CELL[0], max(self._part.look.px(CELL[1]), self.rect.h // rows))
 
     def shown_rows(self) -> tuple[int, int]:
         """Return the first row shown and how many fit."""

@@ -8,6 +8,7 @@ from typing import Any
 import pygame
 from pygame import Rect
 
+from sim.window.dry.lens_part import filter_words
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.control import Control
 from sim.window.kit.events import HANDLED, UNUSED, Key, Outcome, Pointer
@@ -138,7 +139,7 @@ def bar_words(bar: Any) -> str:
         return str(bar.label)  # held back all the time: no number of stops says it
     if bar.stops is not None:
         return f"{bar.label} {bar.stops:+.1f}".replace("-", "−")
-    return f"{bar.label} · {bar.filter}" if bar.kind in ("base", "soft", "hard") else str(bar.label)
+    return f"{bar.label} · {filter_words(bar.filter)}" if bar.kind in ("base", "soft", "hard") else str(bar.label)
 
 
 def draw_bar(canvas: Canvas, rect: Rect, kind: str, done: bool) -> None:

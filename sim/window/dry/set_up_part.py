@@ -40,7 +40,7 @@ class SetUpPart(Part):
         self.filters = self.add(ChoiceRow("filtration", t("Filters"), ways, "drawer", self._filtration))
         self.contact = self.add(Toggle("contact", t("Contact frame"), False, self._set("contact")))
         self.flipped = self.add(Toggle("flipped", t("Negative flipped"), False, self._set("flipped")))
-        self.reciprocity = self.add(Toggle("reciprocity", t("Reciprocity"), False, self._set("reciprocity")))
+        self.reciprocity = self.add(Toggle("reciprocity", t("Reciprocity failure"), False, self._set("reciprocity")))
         self.usual = self.add(PushButton("usual", t("Usual for this film"), lambda: self.darkroom.desk.usual()))
         self.close = self.add(PushButton("set-up-close", t("Back to the easel"), lambda: self.screen.open("")))
 
@@ -102,4 +102,4 @@ def columns_of_lists(rect: Rect, gap: int) -> tuple[list[Rect], list[Rect]]:
     """Return two rows of two."""
     top = Rect(rect.x, rect.y, rect.w, (rect.h - gap) // 2)
     low = Rect(rect.x, top.bottom + gap, rect.w, rect.h - top.h - gap)
-    return columns(top, (1, 1), gap), columns(low, (1, 1), gap)
+    return columns(top, (8, 5), gap), columns(low, (8, 5), gap)  # what heads and papers are called is long

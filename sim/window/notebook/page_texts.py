@@ -32,7 +32,8 @@ def readings_of(wall: Wall, number: int) -> list[tuple[str, str]]:
     rows = []
     for name, x_mm, y_mm, _part in wall.places(number):
         reading = wall.read(number, x_mm, y_mm)
-        rows.append((plain_name(name), f"D {reading.density:.2f}   L* {reading.lightness:.0f}"))
+        lightness = f"{reading.lightness:2.0f}".replace(" ", "\N{FIGURE SPACE}")  # the columns stand under one another
+        rows.append((plain_name(name), f"D {reading.density:.2f}   L* {lightness}"))
     return rows
 
 

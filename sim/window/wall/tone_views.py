@@ -186,10 +186,16 @@ def tone_words(chain: ToneChain, chosen: str, t: Words) -> str:
     brightest = max(p.log_luminance for p in chain.points)
     for p in chain.points:
         if p.place == chosen:
+            negative, print_density = f"{p.negative_density:.2f}", f"{p.print_density:.2f}"
+            figures = {"negative": negative, "light": signed(p.log_exposure, 2), "print": print_density}
+            if brightest - p.log_luminance < 0.05 * STOP:
+                return t(
+                    "{place}: the lightest of these places in the scene, {negative} on the negative, {light} log exposure, "
+                    "{print} on the print.", place=plain_name(p.place), **figures,
+                )  # fmt: skip
             return t(
                 "{place}: {stops} stops below the lightest of these places in the scene, {negative} on the negative, "
                 "{light} log exposure, {print} on the print.",
-                place=plain_name(p.place), stops=f"{(brightest - p.log_luminance) / STOP:.1f}",
-                negative=f"{p.negative_density:.2f}", light=signed(p.log_exposure, 2), print=f"{p.print_density:.2f}",
+                place=plain_name(p.place), stops=f"{(brightest - p.log_luminance) / STOP:.1f}", **figures,
             )  # fmt: skip
     return ""
