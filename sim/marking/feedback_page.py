@@ -104,7 +104,7 @@ def _evening(result: SubmissionResult, pictures: dict[str, bytes], full_points: 
 def _earned(result: SubmissionResult, full_points: float) -> str:
     """Return the sum of the marks, and where the exercise counts for another number of points, what it comes to there."""
     words = f"{points_text(result.points)} of {points_text(result.full_points)}"
-    if not result.full_points or points_text(result.full_points) == points_text(full_points):
+    if result.points is None or not result.full_points or points_text(result.full_points) == points_text(full_points):
         return words
     return f"{words}, which makes {points_text(full_points * result.points / result.full_points)} of {points_text(full_points)}"
 

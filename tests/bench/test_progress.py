@@ -347,7 +347,7 @@ def test_the_page_can_be_read_by_ear_and_on_a_narrow_screen() -> None:
 def test_the_page_says_what_the_data_say() -> None:
     words = " ".join(Page(pictured(busy())).words.split())
     assert "1 of 25 skills met" in words or re.search(r"1 of \d+ skills met", words)
-    assert "Met on morning-shelf, cup-close" in words
+    assert "Met on morning shelf, cup close" in words
     assert "4 evenings" in words
     assert "To recall today: own skill, time from strip." in words or "To recall today: time from strip, own skill." in words
     assert "Own skill" in words

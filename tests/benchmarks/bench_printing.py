@@ -1,6 +1,6 @@
 """Speed of printing, as ratios within one run against one float32 ``np.exp`` and one copy of the same size.
 
-Run: ``env -u OPENBLAS_CORETYPE -u OPENBLAS_L2_SIZE python -m pytest tests/benchmarks/bench_printing.py``. Nothing here
+Run: ``env -u OPENBLAS_CORETYPE -u OPENBLAS_L2_SIZE python -m pytest -n 0 tests/benchmarks/bench_printing.py``. Nothing here
 passes or fails by time; errors against the exact response are asserted, so that no coarse table wins by cheating.
 """
 

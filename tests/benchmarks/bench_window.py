@@ -1,6 +1,6 @@
 """How fast the window is: from process start to the first frame, a frame of each place, an event. Run by hand:
 
-python -m pytest -s tests/benchmarks/bench_window.py
+python -m pytest -s -n 0 tests/benchmarks/bench_window.py
 """
 
 from __future__ import annotations

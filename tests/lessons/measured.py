@@ -1,6 +1,6 @@
 """The table of ``lessons/README.md``: what coach, printers of different skill and chance come to in every lesson.
 
-``python -m tests.lessons.measured [STARTS] [RECORDS] [LESSON ...]`` prints a line a lesson; the same numbers give the same lines.
+``python -m tests.lessons.measured [STARTS] [RECORDS] [LESSON ...]`` prints a line a lesson; same numbers give the same lines.
 """
 
 from __future__ import annotations

@@ -59,6 +59,21 @@ def test_syllabus_and_folders_agree() -> None:
     assert len(TRIALS) >= len(LESSONS)
 
 
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ('habit_cause = "exposure"', ""),
+        ('habit_cause = "exposure"', 'habit_cause = "bad-luck"'),
+        ('habit_from = "time-from-a-strip"', ""),
+    ],
+)
+def test_a_habit_without_its_cause_is_refused(old: str, new: str, tmp_path: Path) -> None:
+    file = tmp_path / "syllabus.toml"
+    file.write_text((FOLDERS / "syllabus.toml").read_text(encoding="utf-8").replace(old, new, 1), encoding="utf-8")
+    with pytest.raises(OutsideError, match="habit_cause"):
+        read_syllabus(file)
+
+
 @pytest.mark.parametrize("name", LESSONS)
 def test_the_reference_earns_full_marks_with_unlocked_controls_only(name: str) -> None:
     bench = bench_of(name)

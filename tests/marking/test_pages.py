@@ -13,10 +13,13 @@ from class_room import ClassRoom
 from sim.enlarger.filters import FilterSetting
 from sim.marking.changes import changes_between
 from sim.marking.charts import attempt_curves, lying_bars, standing_bars, tolerance_gauge
+from sim.marking.class_page import cause_words
 from sim.marking.pages import file_name, number, page_text, points_text
+from sim.marking.statuses import WORDS, said_status
 from sim.printing.card_work import held_back
 from sim.printing.record import Exposure
 from sim.printing.strips import lay_strip
+from sim.viewing.plain_names import plain_name
 
 
 def drawn(svg: str, kind: str) -> list[dict[str, str]]:
@@ -109,3 +112,17 @@ def test_what_changed_is_said_with_its_size(room: ClassRoom) -> None:
     assert "3" in filters
     (card,) = changes_between(first, held_back(first, 0, 20.0, 15.0, 10.0, 0.5))
     assert "card added" in card
+
+
+def test_names_from_files_are_said_without_hyphens() -> None:
+    assert plain_name("lightest-tone") == "lightest tone"
+    assert plain_name("pit-under-clouds~second") == "pit under clouds, second"
+
+
+def test_states_and_causes_on_pages_are_words() -> None:
+    assert [said_status(state) for state in ("graded", "late", "out-of-range", "failed(time)", "missing")] == [
+        "marked", "marked, late", "out of range", "failed (time)", "missing",
+    ]  # fmt: skip
+    assert said_status("failed", "memory") == "failed (memory)"
+    assert (cause_words("local"), cause_words("exposure")) == ("burning in and holding back", "exposure")
+    assert not any("-" in said_status(state) for state in WORDS)

@@ -11,7 +11,7 @@ from driving import Driver, open_room
 from sim.bench.paper_in_hand import stop_times_s
 from sim.window.dry.planning import filter_name
 from sim.window.kit.events import Key, Pointer
-from sim.window.lesson_desk import open_lesson
+from sim.window.lesson_desk import open_lesson, task_in
 
 
 @pytest.fixture
@@ -220,7 +220,7 @@ def test_another_negative_is_taken_from_the_light_table_by_mouse_and_by_keys(han
 
 def lesson(folder: Path, name: str) -> Driver:
     driver = open_room(folder, (1280, 800))
-    driver.app.room.darkroom, driver.app.room.lesson = open_lesson(folder / "attempt", name, "somebody")
+    driver.app.room.darkroom, driver.app.room.lesson = open_lesson(folder / "attempt", task_in(name), "somebody")
     driver.app.room.lesson.begin()
     driver.go("enlarger")
     return driver
