@@ -25,7 +25,10 @@ def demo_page_png(page: str, width_px: int, height_px: int) -> bytes:
     # the page as a screen shows it: no rules for paper, one sheet as large as the picture
     plain = re.sub(r"@media print \{.*?\n\}\n", "", html, flags=re.DOTALL)
     # the columns a browser makes of this width; the layout library does not work them out by itself
-    columns = ".charts { grid-template-columns: 1fr 1fr } .two { grid-template-columns: 5fr 6fr }"
+    columns = (
+        ".charts { grid-template-columns: 1fr 1fr !important } .two { grid-template-columns: 5fr 6fr !important }"
+        ".contact { grid-template-columns: repeat(6, 1fr) !important }"
+    )
     size = f"@page {{ size: {width_px}px {height_px}px; margin: 0 }} html {{ background: #efece6 }}"
     styles = [layout.CSS(string=size + columns)]
     document = paper.PdfDocument(layout.HTML(string=plain, media_type="screen").write_pdf(stylesheets=styles))
