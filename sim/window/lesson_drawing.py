@@ -54,6 +54,13 @@ def number(value: float, unit: str) -> str:
     return f"{value:.1f} {unit}" if unit not in ("share",) else f"{value:.0%}"
 
 
+def nearness(value: float, unit: str) -> str:
+    """Return a tolerance as it is written: of densities a third decimal where it is not a whole hundredth."""
+    if unit in ("density", "") and abs(100.0 * value - round(100.0 * value)) > 0.05:
+        return f"{value:.3f}"
+    return number(value, unit)
+
+
 def draw_marks(
     canvas: Canvas,
     rect: Rect,
@@ -87,7 +94,7 @@ def draw_marks(
 
 def _mark_words(mark: Any) -> tuple[str, str, str, str]:
     """Return one criterion as the table shows it."""
-    wanted = f"{number(mark.wanted, mark.unit)} ± {number(mark.tolerance, mark.unit)}"
+    wanted = f"{number(mark.wanted, mark.unit)} ± {nearness(mark.tolerance, mark.unit)}"
     measured = "–" if mark.missing else number(mark.measured, mark.unit)
     return (mark.place or mark.name).replace("-", " "), measured, wanted, f"{mark.points:.1f} / {mark.full_points:g}"
 
