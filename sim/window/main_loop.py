@@ -26,7 +26,7 @@ MODIFIERS = frozenset(
 )
 NO_DISPLAY = (
     "the window needs a display, and there is none here; without one use `tonewright print`, `strip`, `ring`, "
-    "`meter`, `reach`, `sleeves` or `demo` (`tonewright --help` lists all)"
+    "`meter`, `reach`, `sleeves`, `lesson` or `demo` (`tonewright --help` lists all)"
 )
 
 

@@ -15,7 +15,7 @@ from sim.window.kit.canvas import Canvas
 from sim.window.kit.look import Look
 from sim.window.kit.picture import grey_surface
 from sim.window.wall.hanging import Hung, draw_hung, hang, wall_grey
-from sim.window.wet.plan_bars import draw_plan, plan_height
+from sim.window.wall.plan_drawing import draw_plan, plan_height
 
 if TYPE_CHECKING:
     from sim.bench.wall import Wall, WallPrint

@@ -12,7 +12,7 @@ from pygame import Rect
 from sim.bench.plan import PlanBar
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.look import Look
-from sim.window.wet.plan_bars import draw_plan, plan_height
+from sim.window.wall.plan_drawing import draw_plan, plan_height
 
 KINDS = ("base", "soft", "hard", "burn", "dodge", "flash")
 
