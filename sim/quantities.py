@@ -14,6 +14,8 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.refusals import Refused
+
 FloatArray = NDArray[np.floating]
 Quantity = TypeVar("Quantity", float, FloatArray)
 
@@ -40,7 +42,7 @@ def stops_to_factor(stops: Quantity) -> Quantity:
 def factor_to_stops(factor: float) -> float:
     """Return the stops in a light factor (> 0): ``log2(factor)``."""
     if not factor > 0:
-        raise ValueError(f"factor must be above 0, got {factor!r}")
+        raise Refused(f"factor must be above 0, got {factor!r}")
     return math.log2(factor)
 
 
@@ -105,7 +107,7 @@ class ControlRange:
         number = float(value)
         if not (self.low <= number <= self.high):  # NaN fails this too
             unit = f" {self.unit}" if self.unit else ""
-            raise ValueError(f"{self.name} must be between {self.low:g} and {self.high:g}{unit}, got {value!r}")
+            raise Refused(f"{self.name} must be between {self.low:g} and {self.high:g}{unit}, got {value!r}")
         return number
 
 

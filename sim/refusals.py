@@ -1,11 +1,14 @@
-"""The one family of errors for whatever comes from outside: file, key, rule and value received.
+"""The one family of refusals: what the program says no to, in words ready to be shown. A fault of the program is none.
 
 Error tree::
 
-    OutsideError            file, key, rule, received: what every message states
-      FileRefused           not there, not a regular file, too large, not UTF-8, not an image
-      SyntaxRefused         cannot be parsed
-      ValueRefused          parsed, but a key breaks a rule (``problems`` lists all of them)
+    Refusal                 whatever a door may show to the person at it; nothing else is shown politely
+      Refused               an act: what was asked for cannot be done (a room may have kinds of its own below it)
+      OutsideError          a file: file, key, rule, received is what every message states
+        FileRefused         not there, not a regular file, too large, not UTF-8, not an image
+        SyntaxRefused       cannot be parsed
+        ValueRefused        parsed, but a key breaks a rule (``problems`` lists all of them)
+      WritingFailed         what was to be kept could not be written (sim/writing.py)
 """
 
 from __future__ import annotations
@@ -32,7 +35,18 @@ class Problem:
         return f"{where}{self.rule}{got}"
 
 
-class OutsideError(Exception):
+class Refusal(Exception):
+    """The program says no, and why."""
+
+
+class Refused(Refusal, ValueError):
+    """An act cannot be done as asked; the message states rule and value received.
+
+    It is a ValueError only so that pydantic, which calls the dataclasses' own checks, gathers it with a file's other errors.
+    """
+
+
+class OutsideError(Refusal):
     """Something that came from outside cannot be used; names file, key, rule and value received."""
 
     def __init__(self, file: str | Path, problems: Iterable[Problem]):

@@ -14,8 +14,10 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import BinaryIO
 
+from sim.refusals import Refusal
 
-class WritingFailed(OSError):
+
+class WritingFailed(Refusal, OSError):
     """A file could not be written; the old one is intact. The message names file and reason."""
 
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.bench.controls import Refused
 from sim.printing.make_print import Print
+from sim.refusals import Refused
 from sim.viewing.lightness import lightness
 
 FloatArray = NDArray[np.float64]

@@ -7,22 +7,19 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from sim.bench.set_up import NO_FILTER, SetUp, set_up_of
+from sim.bench.set_up import SetUp, set_up_of
 from sim.enlarger.equipment import find_head, find_lens, read_equipment
-from sim.enlarger.filters import GRADED_NAMES
+from sim.enlarger.filters import GRADED_NAMES, NO_FILTER
 from sim.negative.negative import Negative
 from sim.negative.sleeve import find_sleeve, sleeve_names
 from sim.paper.stock import find_stock, stock_names
 from sim.printing.setup import upright, usual_setup
 from sim.quantities import CONTROLS, ENGRAVED_F_NUMBERS, checked
+from sim.refusals import Refused
 
 Value = str | float | bool
 SHEET_SIZES_MM = ((127.0, 178.0), (203.0, 254.0), (240.0, 305.0), (279.0, 356.0), (305.0, 406.0), (406.0, 508.0))
 MOST_DIALLED = 2.0
-
-
-class Refused(ValueError):
-    """The darkroom says no; the message says why, ready to be shown."""
 
 
 @dataclass(frozen=True)

@@ -14,10 +14,8 @@ from pathlib import Path
 from typing import Any
 
 from sim.bench.controls import LOCK_NAMES, NEVER_LOCKED
-from sim.bench.controls import Refused as Refused
 from sim.bench.desk import Desk
 from sim.bench.easel_view import EaselView
-from sim.bench.evening import Evening
 from sim.bench.house_rules import ExerciseRules, FreeWork
 from sim.bench.house_rules import HouseRules as HouseRules
 from sim.bench.keeping import Kept, read_kept, write_kept
@@ -25,9 +23,11 @@ from sim.bench.paper_in_hand import PaperInHand
 from sim.bench.set_up import SetUp, set_up_of, usual
 from sim.bench.tray import Tray
 from sim.bench.wall import Wall
+from sim.evening.evening import Evening
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
 from sim.paper.stock import Stock, find_stock
+from sim.refusals import Refused
 from sim.version import VERSION
 
 LOG_NAME, DESK_NAME = "evening.jsonl", "desk.json"

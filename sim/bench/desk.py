@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from sim.bench.controls import LOCK_NAMES, NEVER_LOCKED, TITLES, Refused, Value, control, turned, value_of
+from sim.bench.controls import LOCK_NAMES, NEVER_LOCKED, TITLES, Value, control, turned, value_of
 from sim.bench.controls import Control as Control
 from sim.bench.set_up import SetUp as SetUp
 from sim.bench.set_up import set_up_of, usual
@@ -15,7 +15,7 @@ from sim.negative.sleeve import find_sleeve, sleeve_names
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_json
-from sim.reading import OutsideError
+from sim.refusals import Refusal, Refused
 
 if TYPE_CHECKING:
     from sim.bench.darkroom import Darkroom
@@ -100,9 +100,7 @@ class Desk:
             if name == "negative":
                 after = self._with_negative(str(value))
             self._check(after)
-        except Refused:
-            raise
-        except (ValueError, OutsideError) as error:
+        except Refusal as error:
             raise Refused(str(error)) from error
         if settle:
             self._become(after)
@@ -153,7 +151,7 @@ class Desk:
         same = replace(self.now, negative=name)
         try:
             self._check(same)
-        except ValueError:
+        except Refused:
             return replace(usual(negative, self._room.stock(self.now.paper)), time_s=self.now.time_s)
         return same
 
@@ -183,7 +181,7 @@ class Desk:
         after = replace(self.now, **{name: getattr(wanted, name) for name in fields})
         try:
             self._check(after)
-        except ValueError as error:
+        except Refused as error:
             raise Refused(str(error)) from error
         self._become(after)
 

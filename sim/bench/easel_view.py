@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.bench.controls import Refused
 from sim.bench.projection import Float32Array, Projector, eye_share, level_lux, light_at, light_tint
 from sim.enlarger.easel import SheetGrid
 from sim.enlarger.easel_light import project
@@ -17,6 +16,7 @@ from sim.paper.response import response_table
 from sim.printing.place_light import place_light
 from sim.printing.record import PrintingRecord
 from sim.quantities import factor_to_stops
+from sim.refusals import Refused
 from sim.viewing.easel_meter import read_meter, time_for_density, time_that_keeps_tone
 from sim.viewing.lightness import srgb_encoded
 from sim.viewing.loupe import sharpness_at

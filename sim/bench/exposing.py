@@ -8,18 +8,18 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from sim.bench.controls import Refused
 from sim.bench.keeping import StepMark
 from sim.bench.live_exposure import LiveExposure
 from sim.bench.piece_on_easel import PieceOnEasel
-from sim.bench.strip_again import strip_in
 from sim.bench.tools import Card, CardPose, Still
 from sim.enlarger.equipment import find_head
 from sim.enlarger.settings import checked_aperture
 from sim.printing.cards import CardOptics
 from sim.printing.exposure import LightCache
 from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord
+from sim.printing.strip_again import strip_in
 from sim.printing.strips import COVER_HEIGHT_MM, lay_strip
+from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from sim.bench.darkroom import Darkroom
@@ -64,7 +64,7 @@ class Exposing(PieceOnEasel):
                 round(time_s, 3), now.f_number, now.filtration, (*self._cover_card(), *on_piece),
                 paper_shift_mm=hand.moved_mm, note=note,
             )  # fmt: skip
-        except ValueError as error:
+        except Refused as error:
             raise Refused(str(error)) from error
 
     def _cover_card(self) -> tuple[Card, ...]:
@@ -103,7 +103,7 @@ class Exposing(PieceOnEasel):
         try:
             record = self._record_with(exposures)
             self._check(record)
-        except ValueError as error:
+        except Refused as error:
             raise Refused(str(error)) from error
         if steps is None:
             noted = any(exposure.note for exposure in exposures)  # laid in one go: its steps are known
@@ -131,7 +131,7 @@ class Exposing(PieceOnEasel):
         base = self._record_with((Exposure(now.time_s, now.f_number, now.filtration),))
         try:
             laid = lay_strip(base, tuple(float(t) for t in times_s), now.f_number, now.filtration, way, angle_deg)
-        except ValueError as error:
+        except Refused as error:
             raise Refused(str(error)) from error
         if any(hand.moved_mm):
             raise Refused("lay the strip back where it was first exposed, then lay the steps over it")

@@ -19,7 +19,8 @@ from sim.enlarger.equipment import find_head
 from sim.negative.sleeve import find_sleeve
 from sim.paper.stock import find_stock
 from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord
-from sim.reading import MAX_RECORD_BYTES, OUTSIDE_RULES, OutsideError, parse_json, read_text, validate_with
+from sim.reading import MAX_RECORD_BYTES, OUTSIDE_RULES, parse_json, read_text, validate_with
+from sim.refusals import Refusal
 from sim.writing import write_durably
 
 Bath = Literal["developer", "stop", "fix", "wash", "dry"]
@@ -106,7 +107,7 @@ def read_kept(file: Path) -> tuple[Kept | None, str | None]:
             kept = validate_with(candidate, data, _adapter())
             _known(kept)
             return kept, damage
-        except (OutsideError, ValueError) as error:
+        except Refusal as error:
             aside = candidate.with_name(candidate.name + ".damaged")
             candidate.replace(aside)
             damage = f"{error}; the damaged file was moved to {aside.name}"

@@ -13,17 +13,16 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.bench.controls import Refused
 from sim.bench.easel_view import EaselPicture
 from sim.bench.exposing import Exposing
 from sim.bench.live_exposure import LivePrint
 from sim.bench.piece_on_easel import Piece as Piece
-from sim.bench.plan import PlanBar as PlanBar
-from sim.bench.plan import PlannedExposure as PlannedExposure
-from sim.bench.plan import bars, planned
 from sim.bench.tools import CardPose
 from sim.enlarger.easel import sheet_grid
 from sim.enlarger.settings import checked_aperture
+from sim.notebook.plan import PlanBar as PlanBar
+from sim.notebook.plan import PlannedExposure as PlannedExposure
+from sim.notebook.plan import bars, planned
 from sim.paper.response import Response
 from sim.printing.cards import CardOptics, lit_share
 from sim.printing.exposure import expose
@@ -32,6 +31,7 @@ from sim.printing.record import MAX_EXPOSURES
 from sim.printing.shadow_now import ShadowNow
 from sim.printing.strips import linear_times_s as linear_times_s
 from sim.printing.strips import stop_times_s as stop_times_s
+from sim.refusals import Refused
 from sim.viewing.lightness import screen_values
 
 if TYPE_CHECKING:
@@ -111,7 +111,7 @@ class PaperInHand(Exposing):
         """Write down what is to be given, cards in mm on the easel; nothing is exposed yet. Raises Refused."""
         try:
             plan = tuple(item.exposure() for item in exposures)
-        except ValueError as error:
+        except Refused as error:
             raise Refused(str(error)) from error
         if len(plan) > MAX_EXPOSURES:
             raise Refused(f"a sheet takes at most {MAX_EXPOSURES} exposures, got {len(plan)}")

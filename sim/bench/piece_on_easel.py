@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
-from sim.bench.controls import Refused
-from sim.bench.evening import EveningEnded
 from sim.bench.keeping import InHand
 from sim.bench.live_exposure import LiveExposure
+from sim.evening.evening import EveningEnded
 from sim.printing.record import Exposure, PrintingRecord, Sheet
 from sim.printing.record_file import record_json
+from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from sim.bench.darkroom import Darkroom

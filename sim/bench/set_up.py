@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from sim.enlarger.equipment import find_lens
-from sim.enlarger.filters import FilterSetting
+from sim.enlarger.filters import NO_FILTER, FilterSetting
 from sim.enlarger.geometry import magnification_at_height, negative_to_lens_mm
 from sim.enlarger.settings import EnlargerSettings
 from sim.negative.negative import Negative
@@ -20,8 +20,6 @@ from sim.printing.record import Exposure, PrintingRecord, Sheet
 from sim.printing.setup import usual_setup
 from sim.quantities import CONTROLS
 from sim.reading import OUTSIDE_RULES
-
-NO_FILTER = "none"
 
 
 @dataclass(frozen=True)

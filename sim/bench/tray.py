@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.bench.controls import Refused
 from sim.bench.developing import DevelopingView
-from sim.bench.evening import AFTER_DEVELOPER_S, HANDLING_S
 from sim.bench.keeping import Bath, InTray
+from sim.evening.evening import AFTER_DEVELOPER_S, HANDLING_S
 from sim.printing.exposure import LightCache, expose
+from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from sim.bench.darkroom import Darkroom

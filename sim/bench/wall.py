@@ -11,19 +11,19 @@ from numpy.typing import NDArray
 
 from sim.bench.comparing import PrintDifference as PrintDifference
 from sim.bench.comparing import compare, fitted
-from sim.bench.controls import Refused
 from sim.bench.easel_view import LoupeCrop
 from sim.bench.keeping import StepMark
-from sim.bench.record_words import changes, describe
-from sim.bench.strip_again import strip_in
 from sim.negative.negative import Place
 from sim.negative.sleeve import find_sleeve
+from sim.notebook.record_words import changes, describe
 from sim.paper.response import Response
 from sim.paper.sensitometry import characteristic_curve
 from sim.printing.exposure import expose
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_json
+from sim.printing.strip_again import strip_in
+from sim.refusals import Refused
 from sim.viewing.densitometer import read_place, spot_density, spot_of
 from sim.viewing.histogram import tone_histogram
 from sim.viewing.lightness import lightness, reference_scale, screen_values

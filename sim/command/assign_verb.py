@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from sim.refusals import Refused
+
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
@@ -45,7 +47,7 @@ def _new_secret(file: Path | None) -> None:
     from sim.writing import write_text
 
     if file is None:
-        raise ValueError("the course must name a secret_file before one can be written, got none")
+        raise Refused("the course must name a secret_file before one can be written, got none")
     if not file.exists():
         write_text(file, secrets.token_hex(32) + "\n")
         file.chmod(0o600)

@@ -6,6 +6,8 @@ import argparse
 import sys
 from pathlib import Path
 
+from sim.refusals import Refused
+
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
@@ -31,7 +33,7 @@ def run(options: argparse.Namespace) -> int:
     goal = read_record(Path(options.goal)) if options.goal else None
     negative = options.negative or (goal.negative if goal else _ask("Which negative? (see tonewright sleeves)", ""))
     if not negative:
-        raise ValueError("--negative or --goal is needed when there is nobody to ask, got neither")
+        raise Refused("--negative or --goal is needed when there is nobody to ask, got neither")
     unlock = options.unlock or _ask("What may the learner move?", "time_s,filter")
     folder = Path(options.folder)
     answers = Answers(

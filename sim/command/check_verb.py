@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 
+from sim.refusals import Refused
+
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
@@ -22,7 +24,7 @@ def run(options: argparse.Namespace) -> int:
     for name in ("records", "starts"):
         value = getattr(options, name)
         if not 1 <= value <= 10_000:
-            raise ValueError(f"--{name} must be between 1 and 10000, got {value}")
+            raise Refused(f"--{name} must be between 1 and 10000, got {value}")
     folder, _ = find_exercise(options.lesson)
     report = check_exercise(folder, options.records, options.starts)
     if options.json:

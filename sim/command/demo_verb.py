@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from sim.bench.demonstration import Demonstration
     from sim.scoring.marks import Marks
+    from sim.teaching.demonstration import Demonstration
 
 DEFAULT_FOLDER = "first-prints"
 COURSE_FOLDER = "first-course"
@@ -27,9 +27,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the evening, write prints, records and a readings table."""
-    from sim.bench.demonstration import demonstrate
     from sim.command.pictures import save_print
     from sim.printing.record_file import write_record
+    from sim.teaching.demonstration import demonstrate
     from sim.workshop.demo_figures import demo_prints_png, demo_strip_png
     from sim.writing import write_bytes, write_text
 

@@ -9,10 +9,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.command.learner_options import add_learner_options, kept_in, today
+from sim.refusals import Refused
 
 if TYPE_CHECKING:
-    from sim.bench.drills import DrillItem
-    from sim.bench.progress import Progress
+    from sim.teaching.drills import DrillItem
+    from sim.teaching.progress import Progress
 
 MOST_TRIES = 3  # an answer that cannot be read is asked for again so often
 
@@ -33,19 +34,19 @@ def run(options: argparse.Namespace) -> int:
     """Ask, mark, and keep the round."""
     import numpy as np
 
-    from sim.bench.drills import DRILLS, draw_item
-    from sim.bench.progress import read_progress
+    from sim.teaching.drills import DRILLS, draw_item
+    from sim.teaching.progress import read_progress
 
     if not options.name:
         return _list()
     if options.name not in DRILLS:
-        raise ValueError(f"drill must be one of {', '.join(DRILLS)}, got {options.name[:60]!r}")
+        raise Refused(f"drill must be one of {', '.join(DRILLS)}, got {options.name[:60]!r}")
     if not 1 <= options.items <= 50:
-        raise ValueError(f"--items must be between 1 and 50, got {options.items}")
+        raise Refused(f"--items must be between 1 and 50, got {options.items}")
     progress = read_progress(kept_in(options), options.learner)
     if options.recall and options.recall not in progress.met:
         met = ", ".join(progress.met) or "none yet"
-        raise ValueError(f"--recall must be a skill met before ({met}), got {options.recall[:60]!r}")
+        raise Refused(f"--recall must be a skill met before ({met}), got {options.recall[:60]!r}")
     generator = np.random.Generator(np.random.PCG64(_seed(options, progress)))
     errors = list(progress.recent_errors(options.name))
     answers, done = _answers(options), []
@@ -69,8 +70,8 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _list() -> int:
-    from sim.bench.drills import DRILLS
     from sim.command.pictures import show_table
+    from sim.teaching.drills import DRILLS
 
     show_table("Drills", ["drill", "what it asks"], [[name, title] for name, (title, _) in DRILLS.items()], words=True)
     return 0
@@ -79,9 +80,9 @@ def _list() -> int:
 def _seed(options: argparse.Namespace, progress: Progress) -> int:
     if options.seed is not None:
         if not 0 <= options.seed < 2**32:
-            raise ValueError(f"--seed must be between 0 and {2**32 - 1}, got {options.seed}")
+            raise Refused(f"--seed must be between 0 and {2**32 - 1}, got {options.seed}")
         return int(options.seed)
-    from sim.bench.drill_rounds import round_seed
+    from sim.teaching.drill_rounds import round_seed
 
     rounds = len(progress.drills.get(options.name, []))
     return round_seed(options.name, options.learner, today(options), rounds)
@@ -119,7 +120,7 @@ def _show(options: argparse.Namespace, item: DrillItem, number: int) -> None:
 
 def _ask(item: DrillItem, answers: Iterator[str]) -> dict[str, Any] | None:
     """Return the marked answer, or None when no more answers come."""
-    from sim.bench.drills import answer_item
+    from sim.teaching.drills import answer_item
 
     for _ in range(MOST_TRIES):
         text = next(answers, None)
@@ -127,7 +128,7 @@ def _ask(item: DrillItem, answers: Iterator[str]) -> dict[str, Any] | None:
             return None
         try:
             marked = answer_item(item, text)
-        except ValueError as error:
+        except Refused as error:
             print(f"  Not so: {error}")
             continue
         print(f"   {text.strip()[:60]}: {marked.words}")
@@ -137,7 +138,7 @@ def _ask(item: DrillItem, answers: Iterator[str]) -> dict[str, Any] | None:
 
 def _keep(options: argparse.Namespace, progress: Progress, done: list[dict[str, Any]]) -> None:
     """Write the round into the learner's progress."""
-    from sim.bench.progress import DrillDone, with_drill, with_recall, write_progress
+    from sim.teaching.progress import DrillDone, with_drill, with_recall, write_progress
 
     if not done:
         return

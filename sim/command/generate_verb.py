@@ -7,6 +7,8 @@ import os
 from pathlib import Path
 from typing import Any
 
+from sim.refusals import Refused
+
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
@@ -25,7 +27,7 @@ def run(options: argparse.Namespace) -> int:
 
     folder = Path(options.folder) if options.folder else data_folder("assets_generated")
     if not 1 <= options.jobs <= 64:
-        raise ValueError(f"--jobs must be between 1 and 64, got {options.jobs}")
+        raise Refused(f"--jobs must be between 1 and 64, got {options.jobs}")
     if not options.check:
         return _make(options, folder)
     findings = check(folder, options.whole)
@@ -50,7 +52,7 @@ def _make(options: argparse.Namespace, folder: Path) -> int:
 
     paths = [recipe.path for recipe in read_recipes(folder)]  # refused here, before there is a bar to draw
     if not any(fnmatch(path, pattern) for path in paths for pattern in options.only or ["*"]):
-        raise ValueError(f"no recipe fits {', '.join(options.only) or folder}")
+        raise Refused(f"no recipe fits {', '.join(options.only) or folder}")
     columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.percentage:>3.0f} %"), TimeElapsedColumn())
     with Progress(*columns) as progress:
         tasks: dict[str, object] = {}

@@ -20,7 +20,7 @@ def add_learner_options(parser: argparse.ArgumentParser) -> None:
 
 def kept_in(options: argparse.Namespace) -> Path:
     """Return the folder in which evenings and progress are kept."""
-    from sim.bench.progress import usual_folder
+    from sim.teaching.progress import usual_folder
 
     return Path(options.keep) if options.keep else usual_folder()
 
@@ -52,7 +52,7 @@ def _day(text: str) -> int:
 
 def evening_file(options: argparse.Namespace, exercise: str, learner: str, attempt: int) -> Path:
     """Return where the log of an attempt is kept."""
-    from sim.bench.progress import progress_file
+    from sim.teaching.progress import progress_file
 
     who = progress_file(Path(), learner).stem.removeprefix("progress").lstrip("-") or "own"
     return kept_in(options) / "evenings" / who / f"{exercise}-{attempt}.jsonl"

@@ -27,6 +27,8 @@ import difflib
 import shlex
 from dataclasses import dataclass, field
 
+from sim.refusals import Refused
+
 VERBS = ("predict", "strip", "print", "play", "see", "why", "hint", "look", "compare", "nominate", "note", "list", "help",
          "finish", "go-on", "again", "hand-in")  # fmt: skip
 SET_UP_KEYS = ("negative", "like", "filter", "f-number", "height", "focus", "develop", "temperature", "size", "border", "paper",
@@ -62,9 +64,9 @@ def number_in(key: str, text: str) -> float:
     try:
         value = float(text.removesuffix("s").removesuffix("mm"))
     except ValueError:
-        raise ValueError(f"{key} must be a number, got {text[:40]!r}") from None
+        raise Refused(f"{key} must be a number, got {text[:40]!r}") from None
     if value != value or value in (float("inf"), float("-inf")):
-        raise ValueError(f"{key} must be a finite number, got {text[:40]!r}")
+        raise Refused(f"{key} must be a finite number, got {text[:40]!r}")
     return value
 
 
@@ -73,7 +75,7 @@ def whole_in(key: str, text: str) -> int:
     try:
         return int(text)
     except ValueError:
-        raise ValueError(f"{key} must be a whole number, got {text[:40]!r}") from None
+        raise Refused(f"{key} must be a whole number, got {text[:40]!r}") from None
 
 
 def read_line(text: str) -> Act | None:
@@ -86,13 +88,13 @@ def read_line(text: str) -> Act | None:
     if verb not in VERBS:
         close = difflib.get_close_matches(verb, VERBS, n=1)
         suggestion = f"; did you mean {close[0]!r}?" if close else ""
-        raise ValueError(f"the line must begin with one of {', '.join(VERBS)}, got {verb[:40]!r}{suggestion}")
+        raise Refused(f"the line must begin with one of {', '.join(VERBS)}, got {verb[:40]!r}{suggestion}")
     if verb == "note":
         return Act(verb, (rest.strip(),))
     try:
         words = shlex.split(rest)
     except ValueError as error:
-        raise ValueError(f"a quotation mark must be closed, got {rest[:60]!r} ({error})") from None
+        raise Refused(f"a quotation mark must be closed, got {rest[:60]!r} ({error})") from None
     known = {"print": PRINT_KEYS, "strip": STRIP_KEYS}.get(verb)
     if known is None:
         return Act(verb, tuple(words))
@@ -107,10 +109,10 @@ def _settings(verb: str, words: list[str], known: tuple[str, ...]) -> dict[str, 
         if key not in known:
             close = difflib.get_close_matches(key, known, n=1)
             suggestion = f"; did you mean {close[0]!r}?" if close else ""
-            raise ValueError(f"{verb} knows {', '.join(known)}, got {key[:40]!r}{suggestion}")
+            raise Refused(f"{verb} knows {', '.join(known)}, got {key[:40]!r}{suggestion}")
         if not equals or not value:
-            raise ValueError(f"{key} must be followed by = and its value, got {word[:40]!r}")
+            raise Refused(f"{key} must be followed by = and its value, got {word[:40]!r}")
         if key in found and key not in REPEATED:
-            raise ValueError(f"{key} must stand only once, got it twice")
+            raise Refused(f"{key} must stand only once, got it twice")
         found.setdefault(key, []).append(value)
     return found

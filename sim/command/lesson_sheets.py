@@ -6,13 +6,14 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sim.command.lesson_lines import Act, number_in, whole_in
-from sim.command.setting_options import filter_named, named_place, sheet_size_mm
+from sim.command.setting_options import named_place, sheet_size_mm
+from sim.refusals import Refused
 
 if TYPE_CHECKING:
-    from sim.bench.lesson import LessonRun
     from sim.enlarger.filters import FilterSetting
     from sim.negative.negative import Negative
     from sim.printing.record import Exposure, PrintingRecord
+    from sim.teaching.lesson import LessonRun
 
 STRIP_FIRST_S, STRIP_STEP_STOPS, STRIP_STEPS = 2.0, 0.5, 7
 
@@ -36,8 +37,8 @@ def print_record(run: LessonRun, act: Act) -> PrintingRecord:
 
 def strip_record(run: LessonRun, act: Act) -> PrintingRecord:
     """Return the record of a strip, a quarter sheet across a place. Raises ValueError in words."""
-    from sim.bench.lesson_plan import main_place, strip_across
     from sim.printing.strips import lay_strip, linear_times_s, stop_times_s
+    from sim.teaching.lesson_plan import main_place, strip_across
 
     negative, record = _base(run, act)
     exposure = record.exposures[0]
@@ -45,7 +46,7 @@ def strip_record(run: LessonRun, act: Act) -> PrintingRecord:
     if place:
         named_place(negative, "at", place)
     if "stops" in act.settings and "seconds" in act.settings:
-        raise ValueError("a strip must step in stops or in seconds, got both")
+        raise Refused("a strip must step in stops or in seconds, got both")
     first, steps = act.number("first", STRIP_FIRST_S), whole_in("steps", act.one("steps", str(STRIP_STEPS)))
     times = (
         linear_times_s(first, act.number("seconds", 1.0), steps)
@@ -54,7 +55,7 @@ def strip_record(run: LessonRun, act: Act) -> PrintingRecord:
     )
     way = act.one("way", "same-place")
     if way not in ("bursts", "covered", "same-place"):
-        raise ValueError(f"way must be one of bursts, covered, same-place, got {way[:40]!r}")
+        raise Refused(f"way must be one of bursts, covered, same-place, got {way[:40]!r}")
     before = tuple(_then(exposure, text, "over") for text in act.settings.get("over", []))
     laid = lay_strip(
         strip_across(negative, record, place), times, act.number("f-number", exposure.f_number), _filter(act, exposure),
@@ -64,15 +65,20 @@ def strip_record(run: LessonRun, act: Act) -> PrintingRecord:
 
 
 def _filter(act: Act, exposure: Exposure) -> FilterSetting:
-    return filter_named(act.one("filter")) if "filter" in act.settings else exposure.filter
+    from sim.enlarger.filters import FilterSetting
+
+    return FilterSetting.named(act.one("filter")) if "filter" in act.settings else exposure.filter
 
 
 def _then(first: Exposure, text: str, key: str = "then") -> Exposure:
     """Return one more exposure of the whole sheet, written FILTER:SECONDS."""
     name, colon, seconds = text.partition(":")
     if not colon:
-        raise ValueError(f"{key} must be a filter and seconds such as 00:6, got {text[:40]!r}")
-    return replace(first, filter=filter_named(name), time_s=number_in(f"{key}, seconds", seconds), cards=(), light_s=None)
+        raise Refused(f"{key} must be a filter and seconds such as 00:6, got {text[:40]!r}")
+    from sim.enlarger.filters import FilterSetting
+
+    time_s = number_in(f"{key}, seconds", seconds)
+    return replace(first, filter=FilterSetting.named(name), time_s=time_s, cards=(), light_s=None)
 
 
 def _base(run: LessonRun, act: Act) -> tuple[Negative, PrintingRecord]:
@@ -84,11 +90,11 @@ def _base(run: LessonRun, act: Act) -> tuple[Negative, PrintingRecord]:
         sheets = run.evening.state.sheets
         if not 1 <= number <= len(sheets):
             made = f"between 1 and {len(sheets)}" if sheets else "made before, and there is none yet"
-            raise ValueError(f"like must be a sheet {made}, got {number}")
+            raise Refused(f"like must be a sheet {made}, got {number}")
         earlier = sheets[number - 1].record
     name = act.one("negative") or (earlier.negative if like else names[0])
     if name not in names:
-        raise ValueError(f"negative must be one of {', '.join(names)}, got {name[:60]!r}")
+        raise Refused(f"negative must be one of {', '.join(names)}, got {name[:60]!r}")
     negative = run.negatives[names.index(name)]
     record = run.start(name)
     if like and earlier.sheet.kind == "strip":  # a strip's set-up, not its pieces of time
@@ -135,12 +141,12 @@ def _card(negative: Negative, record: PrintingRecord, key: str, sign: float, tex
 
     name, *parts = text.split(":")
     if not 1 <= len(parts) <= 3:
-        raise ValueError(f"{key} must be a place, stops and if wanted mm, such as face:0.5:40, got {text[:60]!r}")
+        raise Refused(f"{key} must be a place, stops and if wanted mm, such as face:0.5:40, got {text[:60]!r}")
     place = named_place(negative, key, name)
     stops = number_in(f"{key}, stops", parts[0])
     exposure = whole_in(f"{key}, exposure", parts[2]) - 1 if len(parts) > 2 else 0
     if not 0 <= exposure < len(record.exposures):
-        raise ValueError(f"{key}: the exposure must be between 1 and {len(record.exposures)}, got {exposure + 1}")
+        raise Refused(f"{key}: the exposure must be between 1 and {len(record.exposures)}, got {exposure + 1}")
     if len(parts) == 1:
         return with_card(negative, record, place, sign * stops, exposure)
     left, top, width, height = frame_on_sheet(negative, record)

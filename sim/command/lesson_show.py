@@ -11,8 +11,8 @@ from sim.viewing.plain_names import plain_name
 from sim.writing import write_bytes
 
 if TYPE_CHECKING:
-    from sim.bench.lesson import LessonRun
-    from sim.bench.lesson_step import Step
+    from sim.teaching.lesson import LessonRun
+    from sim.teaching.lesson_step import Step
 
 SURROUND_DENSITY = 0.75  # a neutral grey surround of about 18 % (ISO 3664 asks for an even neutral one)
 GAP_PX = 40

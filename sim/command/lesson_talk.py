@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 
 from sim.command import lesson_lines
 from sim.command.lesson_lines import FORMS, Act, read_line, whole_in
+from sim.refusals import Refusal, Refused
 from sim.viewing.plain_names import plain_name
 
 if TYPE_CHECKING:
-    from sim.bench.lesson import LessonRun
+    from sim.teaching.lesson import LessonRun
 
 WORDS_WANTED = {"predict": 1, "see": 1, "why": 1, "look": 1, "compare": 2, "nominate": 1}
 MAX_REFUSED = 1000  # a file of nonsense ends some time
@@ -41,13 +42,12 @@ class Talk:
 
     def line(self, text: str) -> None:
         """Do one line. What is refused, is refused in words and nothing has happened."""
-        from sim.reading import OutsideError
 
         try:
             act = read_line(text)
             if act is not None:
                 self.act(act)
-        except (ValueError, OutsideError) as error:
+        except Refusal as error:
             self.refused += 1
             print(f"  Not so: {error}")
 
@@ -56,7 +56,7 @@ class Talk:
         from sim.command.lesson_show import show_step
 
         if len(act.words) < WORDS_WANTED.get(act.verb, 0):
-            raise ValueError(f"the line must be like `{FORMS[act.verb]}`, got {' '.join((act.verb, *act.words))[:60]!r}")
+            raise Refused(f"the line must be like `{FORMS[act.verb]}`, got {' '.join((act.verb, *act.words))[:60]!r}")
         doing: dict[str, Callable[[Act], bool | None]] = {
             "predict": self._predict, "strip": self._paper, "print": self._paper, "play": self._paper, "see": self._see,
             "why": self._why, "hint": self._hint, "look": self._look, "compare": self._compare,
@@ -102,8 +102,8 @@ class Talk:
         return True
 
     def _compare(self, act: Act) -> bool:
-        from sim.bench.lesson_marks import changed
         from sim.command.lesson_show import write_comparison
+        from sim.teaching.lesson_marks import changed
 
         a, b = (whole_in("compare", word) for word in act.words[:2])
         for number in (a, b):

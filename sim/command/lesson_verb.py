@@ -9,10 +9,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sim.command.learner_options import add_learner_options, evening_file, kept_in, today
+from sim.refusals import Refused
 
 if TYPE_CHECKING:
-    from sim.bench.lesson import LessonRun
-    from sim.bench.progress import Progress
+    from sim.teaching.lesson import LessonRun
+    from sim.teaching.progress import Progress
 
 MAX_SCRIPT_BYTES = 1024 * 1024
 MAX_SCRIPT_LINES = 20_000
@@ -34,7 +35,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Work the lesson, or list the syllabus."""
-    from sim.bench.progress import read_progress
+    from sim.teaching.progress import read_progress
 
     if not options.name and not options.folder:
         from sim.command.syllabus_list import list_syllabus
@@ -71,13 +72,13 @@ def script_lines(name: str | None) -> Iterator[str]:
 
 def _opened(options: argparse.Namespace) -> tuple[LessonRun, Progress]:
     """Return the lesson begun or continued, and the learner's progress."""
-    from sim.bench.lesson import LessonRun
-    from sim.bench.lesson_opening import exercise_in
-    from sim.bench.log import refuse_foreign
-    from sim.bench.progress import next_negatives, read_progress
+    from sim.evening.log import refuse_foreign
+    from sim.teaching.lesson import LessonRun
+    from sim.teaching.lesson_opening import exercise_in
+    from sim.teaching.progress import next_negatives, read_progress
 
     if options.name and options.folder:
-        raise ValueError(f"give a lesson's name or --folder, got both {options.name!r} and {options.folder!r}")
+        raise Refused(f"give a lesson's name or --folder, got both {options.name!r} and {options.folder!r}")
     where, name, learner, negatives = options.folder or options.name, "", options.learner, tuple(options.negative)
     if options.folder and (Path(options.folder) / "assignment.toml").is_file():
         name, learner, negatives = _assigned(Path(options.folder), learner, negatives)
@@ -97,13 +98,13 @@ def _opened(options: argparse.Namespace) -> tuple[LessonRun, Progress]:
 
 def _assigned(folder: Path, learner: str, negatives: tuple[str, ...]) -> tuple[str, str, tuple[str, ...]]:
     """Return exercise, learner and negatives of a bundle."""
-    from sim.bench.assignment import read_assignment
+    from sim.evening.assignment import read_assignment
 
     assignment = read_assignment(folder)
     if learner and learner != assignment.learner:
-        raise ValueError(f"--learner must be {assignment.learner!r}, whose bundle this is, got {learner!r}")
+        raise Refused(f"--learner must be {assignment.learner!r}, whose bundle this is, got {learner!r}")
     if negatives:
-        raise ValueError(f"--negative cannot be chosen in a bundle, got {', '.join(negatives)}")
+        raise Refused(f"--negative cannot be chosen in a bundle, got {', '.join(negatives)}")
     return assignment.exercise, assignment.learner, assignment.negatives
 
 
@@ -129,7 +130,7 @@ def _say_hello(lesson: LessonRun) -> None:
 
 def _keep(options: argparse.Namespace, lesson: LessonRun, progress: Progress) -> None:
     """Write the progress once a sheet counts; say how to go on otherwise."""
-    from sim.bench.progress import evening_done, read_progress, with_evening, write_progress
+    from sim.teaching.progress import evening_done, read_progress, with_evening, write_progress
 
     if not lesson.evening.state.nominated:
         print(f"\nNo sheet counts yet. The lesson is kept; go on with it at any time ({lesson.evening.file}).")

@@ -12,6 +12,8 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
+from sim.refusals import Refusal
+
 VERBS: dict[str, str] = {
     "window": "open the darkroom on the screen; this is also what `tonewright` alone does",
     "demo": "develop two negatives of the pottery workshop and print them: strip, straight print, split print with a card",
@@ -91,7 +93,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _run(options: argparse.Namespace) -> int:
     """Run a verb; refusals become one line on stderr and exit code 2, anything else is a fault of ours and is shown."""
-    from sim.reading import OutsideError
 
     try:
         code: int = options.run(options)
@@ -100,7 +101,7 @@ def _run(options: argparse.Namespace) -> int:
     except BrokenPipeError:  # whoever reads our output has seen enough, as with `| head`
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 141
-    except (OutsideError, ValueError, OSError) as error:
+    except (Refusal, OSError) as error:
         print(f"tonewright {options.verb}: {_in_words(error)}", file=sys.stderr)
         return 2
     except KeyboardInterrupt:

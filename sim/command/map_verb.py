@@ -14,7 +14,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Draw the page."""
-    from sim.bench.printing_map import write_map
+    from sim.notebook.printing_map import write_map
     from sim.printing.record_file import read_record, record_json
 
     file = Path(options.record)

@@ -9,6 +9,8 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from sim.refusals import Refused
+
 MOST_JOBS = 64
 
 
@@ -37,9 +39,9 @@ def run(options: argparse.Namespace) -> int:
     from sim.marking.course_run import Wanted, run_course
 
     if not 1 <= options.jobs <= MOST_JOBS:
-        raise ValueError(f"--jobs must be between 1 and {MOST_JOBS}, got {options.jobs}")
+        raise Refused(f"--jobs must be between 1 and {MOST_JOBS}, got {options.jobs}")
     if not 0.5 <= options.time_limit <= 3600.0:
-        raise ValueError(f"--time-limit must be between 0.5 and 3600 s, got {options.time_limit}")
+        raise Refused(f"--time-limit must be between 0.5 and 3600 s, got {options.time_limit}")
     roster, received, overrides, mapping, release_to = (
         Path(name) if name else None
         for name in (options.roster, options.received, options.overrides, options.mapping, options.release)

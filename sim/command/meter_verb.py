@@ -6,6 +6,7 @@ import argparse
 from dataclasses import replace
 
 from sim.command.setting_options import add_setting_options, set_up_from
+from sim.refusals import Refused
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -28,7 +29,7 @@ def run(options: argparse.Namespace) -> int:
 
     negative, stock, record = set_up_from(options, options.time)
     if not negative.places:
-        raise ValueError(f"{negative.name} names no places to meter")
+        raise Refused(f"{negative.name} names no places to meter")
     lights = LightCache()
     first = read_meter(negative, record, negative.places[0], lights)
     readings = [read_meter(negative, record, place, lights, first) for place in negative.places]

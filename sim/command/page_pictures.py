@@ -9,6 +9,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from sim.refusals import Refused
+
 
 def demo_page_png(page: str, width_px: int, height_px: int) -> bytes:
     """Return the top of a page of the freshly marked demonstration course: ``class`` or a learner's id.
@@ -19,7 +21,7 @@ def demo_page_png(page: str, width_px: int, height_px: int) -> bytes:
         layout: Any = importlib.import_module("weasyprint")
         paper: Any = importlib.import_module("pypdfium2")
     except (ImportError, OSError) as error:
-        raise ValueError(f"a page's picture needs the extra 'pages' installed, got {error}") from error
+        raise Refused(f"a page's picture needs the extra 'pages' installed, got {error}") from error
     with TemporaryDirectory() as folder:
         html = _page(Path(folder), page)
     # the page as a screen shows it: no rules for paper, one sheet as large as the picture
@@ -44,5 +46,5 @@ def _page(folder: Path, page: str) -> str:
     main(["demo", "--course", "-o", str(folder)])
     pages = [file for file in sorted((folder / "marks").rglob("*.html")) if file.stem.startswith(page)]
     if not pages:
-        raise ValueError(f"subject must be the start of a page's name, got {page!r}")
+        raise Refused(f"subject must be the start of a page's name, got {page!r}")
     return pages[0].read_text(encoding="utf-8")

@@ -7,6 +7,7 @@ import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from sim.refusals import Refused
 from sim.writing import write_bytes
 
 if TYPE_CHECKING:
@@ -36,7 +37,7 @@ def readings_of(sheet: Print, negative: Negative) -> list[dict[str, Any]]:
     for place in negative.places:
         try:
             density = read_place(sheet, place)
-        except ValueError:
+        except Refused:
             continue  # the place lies off this piece of paper
         rows.append(
             {

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.command.setting_options import add_setting_options, default_output, named_place, set_up_from
+from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from sim.negative.negative import Negative
@@ -99,7 +100,7 @@ def _with_cards(options: argparse.Namespace, negative: Negative, record: Printin
             try:
                 stops, size_mm = (float(number) for number in numbers)
             except ValueError:
-                raise ValueError(f"{option} must be a place, stops and mm such as forehead:0.5:40, got {text!r}") from None
+                raise Refused(f"{option} must be a place, stops and mm such as forehead:0.5:40, got {text!r}") from None
             place = negative.place(name)
             left, top, width, height = frame_on_sheet(negative, record)
             record = work(record, 0, left + place.x * width, top + place.y * height, size_mm, stops)

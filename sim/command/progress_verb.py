@@ -19,11 +19,11 @@ def run(options: argparse.Namespace) -> int:
     """Show the progress, or write its page."""
     from dataclasses import asdict
 
-    from sim.bench.progress import read_progress
-    from sim.bench.progress_page import progress_page
-    from sim.bench.progress_picture import progress_picture
     from sim.command.pictures import show_json, show_table
     from sim.scoring.syllabus import read_syllabus
+    from sim.teaching.progress import read_progress
+    from sim.teaching.progress_page import progress_page
+    from sim.teaching.progress_picture import progress_picture
     from sim.writing import write_text
 
     progress = read_progress(kept_in(options), options.learner)

@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from sim.command.setting_options import add_setting_options, named_place, set_up_from
+from sim.refusals import Refused
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -34,14 +35,14 @@ def run(options: argparse.Namespace) -> int:
     else:
         targets = aim_tones(negative, Response(stock, record.development))
     if not targets:
-        raise ValueError(f"{negative.name} names no lightest or darkest place; give --targets")
+        raise Refused(f"{negative.name} names no lightest or darkest place; give --targets")
     goals = [Goal(target.place, target.density) for target in targets]
     for name in options.card:
         named_place(negative, "--card", name)
     exposures = {"soft": (0,), "hard": (1,), "both": (0, 1)}[options.card_in]
     limits = (options.shortest, options.longest)
     if not 0.1 <= limits[0] < limits[1] <= 600.0:
-        raise ValueError(f"--shortest and --longest must lie between 0.1 and 600 s, got {limits[0]:g} and {limits[1]:g}")
+        raise Refused(f"--shortest and --longest must lie between 0.1 and 600 s, got {limits[0]:g} and {limits[1]:g}")
     allowed = ReachOptions(time_limits_s=limits, card_places=tuple(options.card), card_exposures=exposures)
     found = reach(negative, record, stock, goals, options.way, allowed)
     if options.save_record:

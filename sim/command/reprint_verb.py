@@ -6,6 +6,8 @@ import argparse
 import re
 from pathlib import Path
 
+from sim.refusals import Refused
+
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
@@ -18,7 +20,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Write the new record and say what was changed."""
-    from sim.bench.reprint import reprinted
+    from sim.notebook.reprint import reprinted
     from sim.printing.record_file import read_record, write_record
 
     file = Path(options.record)
@@ -37,6 +39,6 @@ def _size(text: str) -> tuple[float, float]:
 
     sides = re.fullmatch(r"(\d{1,4}(?:\.\d{1,2})?)x(\d{1,4}(?:\.\d{1,2})?)", text)
     if sides is None:
-        raise ValueError(f"--size must be width x height in mm such as 305x406, got {text!r}")
+        raise Refused(f"--size must be width x height in mm such as 305x406, got {text!r}")
     width, height = (checked("--size", float(side), "paper_mm") for side in sides.groups())
     return width, height

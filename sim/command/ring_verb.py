@@ -7,6 +7,7 @@ import io
 from typing import TYPE_CHECKING, Any
 
 from sim.command.setting_options import add_setting_options, default_output, set_up_from
+from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -35,7 +36,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.writing import write_bytes
 
     if not 0.05 <= options.stops <= 3.0:
-        raise ValueError(f"--stops must be between 0.05 and 3, got {options.stops:g}")
+        raise Refused(f"--stops must be between 0.05 and 3, got {options.stops:g}")
     negative, stock, record = set_up_from(options, options.time)
     lights = LightCache()
     rows: list[NDArray[Any]] = []

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from sim.refusals import Refused
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -67,7 +69,7 @@ def _numbers(text: str, option: str, least: int, most: int) -> list[float]:
         numbers = []
     if not least <= len(numbers) <= most or not all(abs(number) < 1e6 for number in numbers):
         count = str(least) if least == most else f"{least} to {most}"
-        raise ValueError(f"{option} must be {count} numbers with commas between, got {text!r}")
+        raise Refused(f"{option} must be {count} numbers with commas between, got {text!r}")
     return numbers
 
 
@@ -115,17 +117,17 @@ def _density(options: argparse.Namespace, pixels: NDArray[Any]) -> NDArray[np.fl
     try:
         gamma = 0.0 if options.gamma == "srgb" else float(options.gamma)
     except ValueError:
-        raise ValueError(f"--gamma must be a number or srgb, got {options.gamma!r}") from None
+        raise Refused(f"--gamma must be a number or srgb, got {options.gamma!r}") from None
     if not 64 <= options.most_px <= 8000:
-        raise ValueError(f"--most-px must be between 64 and 8000, got {options.most_px}")
+        raise Refused(f"--most-px must be between 64 and 8000, got {options.most_px}")
     if not 0.0 <= options.base <= 1.0:
-        raise ValueError(f"--base must be between 0 and 1, got {options.base:g}")
+        raise Refused(f"--base must be between 0 and 1, got {options.base:g}")
     light = linear_light(pixels, ScanEncoding(gamma, options.black_offset, options.inverted, options.channel))
     clear = None
     if options.clear:
         x, y = _numbers(options.clear, "--clear", 2, 2)
         if not (0.0 <= x <= 1.0 and 0.0 <= y <= 1.0):
-            raise ValueError(f"--clear must lie inside the scan (0 to 1), got {options.clear!r}")
+            raise Refused(f"--clear must lie inside the scan (0 to 1), got {options.clear!r}")
         row, col = (min(int(share * size), size - 1) for share, size in ((y, light.shape[0]), (x, light.shape[1])))
         clear = float(light[max(row - 4, 0) : row + 5, max(col - 4, 0) : col + 5].mean())
     density = scanned_density(light, clear)
@@ -140,7 +142,7 @@ def _name(text: str) -> str:
 
     name = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:48]
     if not name:
-        raise ValueError(f"the sleeve's name must hold a letter or digit, got {text!r}")
+        raise Refused(f"the sleeve's name must hold a letter or digit, got {text!r}")
     return name
 
 

@@ -7,6 +7,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from sim.refusals import Refused
+
 if TYPE_CHECKING:
     from sim.enlarger.filters import FilterSetting
     from sim.negative.negative import Negative, Place
@@ -35,7 +37,7 @@ def sheet_size_mm(text: str, option: str = "--sheet", control: str = "paper_mm")
     try:
         width, height = (float(part) for part in text.lower().split("x"))
     except ValueError:
-        raise ValueError(f"{option} must be two sizes in mm such as 203x254, got {text!r}") from None
+        raise Refused(f"{option} must be two sizes in mm such as 203x254, got {text!r}") from None
     from sim.quantities import checked
 
     return checked(f"{option} width", width, control), checked(f"{option} height", height, control)
@@ -43,18 +45,13 @@ def sheet_size_mm(text: str, option: str = "--sheet", control: str = "paper_mm")
 
 def named_place(negative: Negative, option: str, name: str) -> Place:
     """Return the place an option names. Raises ValueError with the places there are."""
+    from sim.negative.negative import NoSuchPlace
+
     try:
         return negative.place(name)
-    except KeyError:
+    except NoSuchPlace:
         known = ", ".join(place.name for place in negative.places) or "none: this negative names no places"
-        raise ValueError(f"{option} must be one of {known}, got {name!r}") from None
-
-
-def filter_named(name: str) -> FilterSetting:
-    """Return the setting for a graded filter, or for none."""
-    from sim.enlarger.filters import FilterSetting
-
-    return FilterSetting(None if name == "none" else name)
+        raise Refused(f"{option} must be one of {known}, got {name!r}") from None
 
 
 def filtration_of(options: argparse.Namespace) -> FilterSetting:
@@ -63,7 +60,7 @@ def filtration_of(options: argparse.Namespace) -> FilterSetting:
 
     if options.yellow or options.magenta:
         return FilterSetting(None, options.yellow, options.magenta)
-    return filter_named(options.filter)
+    return FilterSetting.named(options.filter)
 
 
 def set_up_from(
@@ -76,7 +73,7 @@ def set_up_from(
     from sim.quantities import checked
 
     if not options.negative:
-        raise ValueError("--negative must name a sleeve; `tonewright sleeves` lists them, got none")
+        raise Refused("--negative must name a sleeve; `tonewright sleeves` lists them, got none")
     size_mm = sheet_size_mm(options.sheet)  # what costs nothing to refuse comes first
     checked("--border", options.border, "border_mm")
     negative, stock = find_negative(options.negative), find_stock(options.paper)

@@ -6,7 +6,8 @@ import argparse
 from dataclasses import replace
 from pathlib import Path
 
-from sim.command.setting_options import add_setting_options, default_output, filter_named, named_place, set_up_from
+from sim.command.setting_options import add_setting_options, default_output, named_place, set_up_from
+from sim.refusals import Refused
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -74,6 +75,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _over(options: argparse.Namespace) -> tuple:  # type: ignore[type-arg]
     """Return the uniform exposure that the strip is laid over."""
+    from sim.enlarger.filters import FilterSetting
     from sim.printing.record import Exposure
 
     if not options.over:
@@ -82,5 +84,5 @@ def _over(options: argparse.Namespace) -> tuple:  # type: ignore[type-arg]
     try:
         time_s = float(seconds)
     except ValueError:
-        raise ValueError(f"--over must be a filter and seconds such as 00:6, got {options.over!r}") from None
-    return (Exposure(time_s, options.f_number, filter_named(name), note="uniform exposure under the strip"),)
+        raise Refused(f"--over must be a filter and seconds such as 00:6, got {options.over!r}") from None
+    return (Exposure(time_s, options.f_number, FilterSetting.named(name), note="uniform exposure under the strip"),)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from sim.refusals import Refused
+
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
@@ -15,12 +17,12 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Write the file, read it back, say what it holds."""
-    from sim.bench.handing_in import hand_in
     from sim.command.pictures import show_json
+    from sim.evening.handing_in import hand_in
 
     log = Path(options.log)
     if not log.name:
-        raise ValueError(f"log must be the file of an evening, got {options.log!r}")
+        raise Refused(f"log must be the file of an evening, got {options.log!r}")
     output = Path(options.output) if options.output else log.with_name(f"{log.stem}-handed-in.jsonl")
     handed = hand_in(log, output, sheets_needed(log))
     data = {"file": str(handed.file), "lines": handed.lines, "sheets": handed.sheets, "nominated": list(handed.nominated)}
@@ -36,7 +38,7 @@ def run(options: argparse.Namespace) -> int:
 
 def sheets_needed(log: Path) -> int:
     """Return how many sheets the log's exercise asks for: one for each negative, times its copies where it is a lesson."""
-    from sim.bench.log import read_log
+    from sim.evening.log import read_log
     from sim.scoring.exercise_file import exercise_names, find_exercise
 
     lines = read_log(log).lines

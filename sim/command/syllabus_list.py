@@ -5,16 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from sim.bench.progress import Progress
     from sim.scoring.syllabus import LessonEntry
+    from sim.teaching.progress import Progress
 
 
 def list_syllabus(progress: Progress, day: int, as_json: bool) -> int:
     """Print the syllabus with progress."""
-    from sim.bench.drills import drill_for
-    from sim.bench.progress import needed_for, next_lesson, retrieval_items
     from sim.command.pictures import show_json
     from sim.scoring.syllabus import read_syllabus
+    from sim.teaching.drills import drill_for
+    from sim.teaching.progress import needed_for, next_lesson, retrieval_items
 
     syllabus = read_syllabus()
     needed = needed_for(syllabus)
@@ -48,7 +48,7 @@ def list_syllabus(progress: Progress, day: int, as_json: bool) -> int:
 
 
 def _row(progress: Progress, entry: LessonEntry, needed: dict[str, int], following: bool, mark: bool) -> list[str]:
-    from sim.bench.progress import is_open, passed_once
+    from sim.teaching.progress import is_open, passed_once
 
     done = progress.evenings.get(entry.slug, [])
     if passed_once(progress, entry.slug):

@@ -6,6 +6,8 @@ import argparse
 import os
 from pathlib import Path
 
+from sim.refusals import Refused
+
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add folder, scale and exercise."""
@@ -24,7 +26,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Open the window; refuses in words where there is no display."""
     if options.scale is not None and not 100.0 <= options.scale <= 250.0:
-        raise ValueError(f"scale must be between 100 and 250 (per cent), got {options.scale:g}")
+        raise Refused(f"scale must be between 100 and 250 (per cent), got {options.scale:g}")
     if options.words is not None:
         from sim.window.words_template import template
         from sim.writing import write_text
@@ -38,7 +40,7 @@ def run(options: argparse.Namespace) -> int:
         find_exercise(options.exercise)
     folder = options.folder
     if folder is not None and folder.exists() and not folder.is_dir():
-        raise ValueError(f"--folder must be a folder, got the file {str(folder)!r}")
+        raise Refused(f"--folder must be a folder, got the file {str(folder)!r}")
     os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # what stands on the terminal is ours to say
     from sim.window.main_loop import run_window
 

@@ -11,6 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.enlarger.spectra import Lamp
 from sim.reading import Problem, ValueRefused, read_toml
+from sim.refusals import Refused
 
 EQUIPMENT_FILE = Path(__file__).with_name("equipment.toml")
 
@@ -66,7 +67,7 @@ class _Entry(BaseModel):
         numbers = {key for key, value in self if key not in ("name", "title", "sources") and value not in (None, [])}
         missing = sorted(key for key in numbers if not self.sources.get(key, "").strip())
         if missing:
-            raise ValueError(f"sources must name a source or 'assumption' for {', '.join(missing)}, got none")
+            raise Refused(f"sources must name a source or 'assumption' for {', '.join(missing)}, got none")
         return self
 
 
@@ -85,7 +86,7 @@ class _HeadEntry(_Entry):
     @model_validator(mode="after")
     def _one_kind_of_lamp(self) -> _HeadEntry:
         if (self.temperature_k is None) == (not self.bands):
-            raise ValueError("exactly one of temperature_k and bands must be given, got both or none")
+            raise Refused("exactly one of temperature_k and bands must be given, got both or none")
         return self
 
 

@@ -6,6 +6,7 @@ steady; its densities stand in filters.toml. Yellow takes blue away (softer), ma
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -16,7 +17,9 @@ from pydantic import BaseModel, ConfigDict, Field
 from sim.enlarger.spectra import Spectrum
 from sim.quantities import WAVELENGTHS_NM
 from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, read_toml
+from sim.refusals import Refused
 
+NO_FILTER = "none"  # the short name of an empty drawer
 GRADED_NAMES: tuple[str, ...] = ("00", "0", "0.5", "1", "1.5", "2", "2.5", "3", "3.5", "4", "4.5", "5")
 
 
@@ -100,13 +103,39 @@ class FilterSetting:
     def __post_init__(self) -> None:
         if self.graded is not None:
             if self.graded not in GRADED_NAMES:
-                raise ValueError(f"graded must be one of {', '.join(GRADED_NAMES)}, got {self.graded!r}")
+                raise Refused(f"graded must be one of {', '.join(GRADED_NAMES)}, got {self.graded!r}")
             if self.yellow or self.magenta:
-                raise ValueError(f"graded and dialled filtration exclude each other, got {self!r}")
+                raise Refused(f"graded and dialled filtration exclude each other, got {self!r}")
         for dial in ("yellow", "magenta"):
             value = getattr(self, dial)
             if not 0.0 <= value <= 3.0:
-                raise ValueError(f"{dial} must be between 0 and 3, got {value!r}")
+                raise Refused(f"{dial} must be between 0 and 3, got {value!r}")
+
+    @classmethod
+    def named(cls, text: str) -> FilterSetting:
+        """Return the setting that a short name stands for: a graded name, "none", or dials such as "Y0.10 M0.60"."""
+        if text == NO_FILTER:
+            return cls()
+        if text in GRADED_NAMES:
+            return cls(text)
+        dials = re.fullmatch(r"(?:Y(\d(?:\.\d{1,3})?))?\s*(?:M(\d(?:\.\d{1,3})?))?", text)
+        if text and dials is not None:
+            return cls(None, float(dials.group(1) or 0.0), float(dials.group(2) or 0.0))
+        raise Refused(f"filter must be {NO_FILTER}, one of {', '.join(GRADED_NAMES)}, or dials such as Y0.40, got {text!r}")
+
+    @property
+    def name(self) -> str:
+        """The short name: the inverse of ``named``."""
+        if self.graded is not None:
+            return self.graded
+        return " ".join(f"{n}{v:.2f}" for n, v in (("Y", self.yellow), ("M", self.magenta)) if v) or NO_FILTER
+
+    @property
+    def hardness(self) -> float:
+        """Where the setting stands from soft to hard: a place in the graded set's order, dials beside its middle."""
+        if self.graded is not None:
+            return GRADED_NAMES.index(self.graded) / 2.0
+        return 2.75 + self.magenta - self.yellow
 
     def densities(self) -> FilterDensities:
         """Return the densities this setting puts into the light."""

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import math
 
+from sim.refusals import Refused
+
 
 def lens_to_paper_mm(focal_mm: float, magnification: float) -> float:
     """Return v, the distance from lens to paper."""
@@ -31,7 +33,7 @@ def magnification_at_height(focal_mm: float, height_mm: float) -> float:
     """
     excess = height_mm / focal_mm - 2.0
     if excess < 2.0 - 1e-9:
-        raise ValueError(
+        raise Refused(
             f"height_mm must be at least {4 * focal_mm:g} mm for a {focal_mm:g} mm lens "
             f"(below that nothing can be focused), got {height_mm:g}"
         )

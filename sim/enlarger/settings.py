@@ -10,9 +10,10 @@ from sim.enlarger.geometry import lens_to_paper_mm, magnification_at_height
 from sim.negative.negative import Negative
 from sim.quantities import checked, exact_f_number
 from sim.reading import OUTSIDE_RULES
+from sim.refusals import Refused
 
 
-class SettingsRefused(ValueError):
+class SettingsRefused(Refused):
     """The enlarger cannot do this; the message says why and what is received."""
 
 
@@ -44,7 +45,7 @@ class EnlargerSettings:
             checked(name, getattr(self, name))
         for name, allowed in (("carrier", ("glass", "glassless")), ("focused", ("warm", "cold"))):
             if getattr(self, name) not in allowed:
-                raise ValueError(f"{name} must be one of {', '.join(allowed)}, got {getattr(self, name)!r}")
+                raise Refused(f"{name} must be one of {', '.join(allowed)}, got {getattr(self, name)!r}")
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,7 @@ def set_up(settings: EnlargerSettings, negative: Negative) -> Bench:
         )
     try:
         magnification = magnification_at_height(lens.focal_mm, settings.height_mm)
-    except ValueError as error:
+    except Refused as error:
         raise SettingsRefused(str(error)) from None
     bench = Bench(settings, head, lens, magnification)
     _refuse_frame(bench, negative)

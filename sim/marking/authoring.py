@@ -20,6 +20,7 @@ from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
 from sim.printing.setup import usual_setup
 from sim.reading import FileRefused, Problem, parse_toml, shown, validate
+from sim.refusals import Refused
 from sim.scoring.best_print import with_real_cards
 from sim.scoring.exercise import CONTROL_NAMES
 from sim.scoring.exercise_keys import ExerciseFile
@@ -57,9 +58,9 @@ def write_new_exercise(folder: Path, answers: Answers, goal: PrintingRecord | No
         raise FileRefused(folder, [Problem("", "must be a new or empty folder", "one with files in it")])
     unknown = [control for control in answers.unlocked if control not in CONTROL_NAMES]
     if unknown:
-        raise ValueError(f"unlocked must be chosen from {', '.join(CONTROL_NAMES)}, got {unknown[0]!r}")
+        raise Refused(f"unlocked must be chosen from {', '.join(CONTROL_NAMES)}, got {unknown[0]!r}")
     if not answers.title.isprintable():
-        raise ValueError(f"title must be printable text on one line, got {shown(answers.title)}")
+        raise Refused(f"title must be printable text on one line, got {shown(answers.title)}")
     if goal is not None:
         answers = replace(answers, negative=goal.negative, paper=goal.sheet.paper)
     negative, stock = find_negative(answers.negative), find_stock(answers.paper)
@@ -102,7 +103,7 @@ def _targets(
 ) -> tuple[ToneTarget, ...]:
     names = answers.places or tuple(p.name for p in negative.places if p.part in ("lightest", "darkest"))
     if not names:
-        raise ValueError(f"places must be named: {negative.name} has none marked lightest or darkest")
+        raise Refused(f"places must be named: {negative.name} has none marked lightest or darkest")
     places = [negative.place(name) for name in names]
     if goal is not None:
         sheet = make_print(negative, goal, stock)
@@ -111,7 +112,7 @@ def _targets(
     aims = {aim.place.name: aim for aim in aim_tones(negative, Response(stock, start.development))}
     missing = [name for name in names if name not in aims]
     if missing:
-        raise ValueError(f"places without a goal print must be the lightest or darkest ones, got {missing[0]!r}; "
+        raise Refused(f"places without a goal print must be the lightest or darkest ones, got {missing[0]!r}; "
                          "give a record whose tones are the goal")  # fmt: skip
     return tuple(
         replace(aims[n], density=round(aims[n].density, 2), tolerance_density=round(aims[n].tolerance_density, 3),

@@ -10,13 +10,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from sim.bench.assignment import ASSIGNMENT_FILE
-from sim.bench.assignment import Assignment as Assignment
-from sim.bench.assignment import read_assignment as read_assignment
+from sim.evening.assignment import ASSIGNMENT_FILE
+from sim.evening.assignment import Assignment as Assignment
+from sim.evening.assignment import read_assignment as read_assignment
 from sim.negative.develop import find_negative
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
 from sim.reading import read_text
+from sim.refusals import Refused
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.exercise_file import exercise_toml
 from sim.scoring.variants import learner_variant_key, tone_share, variant_negative
@@ -29,7 +30,7 @@ FAIR_SHARE = 0.95  # of the tones' points: all learners of a course can reach ab
 MAX_TEXT_BYTES = 64 * 1024
 
 
-class CannotBeDone(ValueError):
+class CannotBeDone(Refused):
     """None of a learner's variants can be printed to the targets; the exercise asks too much of this negative."""
 
 

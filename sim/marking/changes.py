@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sim.bench.record_words import changes, exposure_words, strip_lines
+from sim.notebook.record_words import changes, exposure_words, strip_lines
 from sim.printing.record import PrintingRecord
 
 MOST_CHANGES = 8

@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from pydantic import BaseModel, ConfigDict, Field, field_validator
 
 from sim.reading import FileRefused, Problem, ValueRefused, read_bytes, read_toml, shown
+from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from sim.scoring.exercise import Exercise
@@ -100,7 +101,7 @@ class _Late(BaseModel):
     def _one_rate(cls, value: float | None, info: object) -> float | None:
         data: dict[str, object] = getattr(info, "data", {})
         if value is not None and data.get("percent_per_day") is not None:
-            raise ValueError(f"must not stand beside percent_per_day, got {value!r}")
+            raise Refused(f"must not stand beside percent_per_day, got {value!r}")
         return value
 
 
@@ -119,16 +120,16 @@ class _Exercise(BaseModel):
     def _a_time(cls, value: object) -> object:
         if value is not None and not isinstance(value, datetime):
             rule = "must be a date and a time, without quotation marks, such as 2026-12-01T18:00:00"
-            raise ValueError(f"{rule}, got {shown(value)}")
+            raise Refused(f"{rule}, got {shown(value)}")
         return value
 
     @field_validator("due")
     @classmethod
     def _local(cls, value: datetime | None) -> datetime | None:
         if value is not None and value.tzinfo is not None:
-            raise ValueError(f"must be a local time of the course's time_zone, without an offset, got {value}")
+            raise Refused(f"must be a local time of the course's time_zone, without an offset, got {value}")
         if value is not None and not 1970 < value.year < 9000:  # outside, no time zone reckons
-            raise ValueError(f"must lie between the years 1971 and 8999, got {value}")
+            raise Refused(f"must lie between the years 1971 and 8999, got {value}")
         return value
 
 
@@ -150,7 +151,7 @@ class CourseFile(BaseModel):
         try:
             ZoneInfo(value)
         except (ZoneInfoNotFoundError, ValueError, OSError):
-            raise ValueError(f"must be the name of a time zone such as UTC or Europe/Lisbon, got {value!r}") from None
+            raise Refused(f"must be the name of a time zone such as UTC or Europe/Lisbon, got {value!r}") from None
         return value
 
 

@@ -14,8 +14,8 @@ from tempfile import TemporaryDirectory
 
 import numpy as np
 
-from sim.bench.evening import Evening
-from sim.bench.handing_in import hand_in
+from sim.evening.evening import Evening
+from sim.evening.handing_in import hand_in
 from sim.marking.assign import assign, course_tasks
 from sim.marking.bundle import bundled_exercise
 from sim.marking.course import Course, read_course

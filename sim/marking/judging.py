@@ -16,10 +16,11 @@ from sim.marking.results import (
     SheetResult,
     SubmissionResult,
 )
+from sim.refusals import Refused
 
 if TYPE_CHECKING:
-    from sim.bench.evening_state import SheetMade
-    from sim.bench.handing_in import Submission
+    from sim.evening.evening_state import SheetMade
+    from sim.evening.handing_in import Submission
     from sim.negative.negative import Negative, Place
     from sim.printing.exposure import LightCache
     from sim.printing.make_print import Print
@@ -158,7 +159,7 @@ def _looked_at(
             return sheet, PrintReadings(sheet)
         small = make_print(negative, record, stock, COARSE_PX_PER_MM, lights=coarse)
         return small, PlaceReadings(negative, record, stock, lights)
-    except ValueError:  # it was printed once, so this is another version's record; the sheet is listed without a picture
+    except Refused:  # it was printed once, so this is another version's record; the sheet is listed without a picture
         return None
 
 
@@ -187,6 +188,6 @@ def _readings(sheet: Readings, places: Sequence[Place]) -> list[ReadingResult]:
     for place in places:
         try:
             readings.append(ReadingResult(place=place.name, density=round(sheet.spot(place), 2)))
-        except ValueError:
+        except Refused:
             continue  # the place lies off this piece of paper
     return readings

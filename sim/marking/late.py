@@ -12,6 +12,7 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from sim.marking.course import LateRule
+from sim.refusals import Refused
 
 MOST_DAYS = 4000
 
@@ -47,7 +48,7 @@ def lateness(rule: LateRule, due: datetime | None, zone: ZoneInfo, received: dat
     if due is None:
         return Lateness(words="no due time")
     if received.tzinfo is None:
-        raise ValueError(f"received must carry an offset from UTC, got {received!r}")
+        raise Refused(f"received must carry an offset from UTC, got {received!r}")
     received = received.astimezone(UTC)
     late_s = (received - due.replace(tzinfo=zone).astimezone(UTC)).total_seconds()
     if late_s <= 0.0:

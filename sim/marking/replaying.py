@@ -20,7 +20,7 @@ from sim.marking.statuses import Limit, Status
 from sim.reading import OutsideError
 
 if TYPE_CHECKING:
-    from sim.bench.handing_in import Submission
+    from sim.evening.handing_in import Submission
     from sim.negative.negative import Negative
     from sim.scoring.exercise import Exercise
 
@@ -65,14 +65,14 @@ def prepare_worker() -> None:
     import scipy.ndimage
     import scipy.optimize
 
-    import sim.bench.handing_in
+    import sim.evening.handing_in
     import sim.marking.judging
     import sim.scoring.advice
     import sim.scoring.judged
     import sim.scoring.marks
     import sim.scoring.start
 
-    assert all((PIL.Image, scipy.fft, scipy.interpolate, scipy.ndimage, scipy.optimize, sim.bench.handing_in))
+    assert all((PIL.Image, scipy.fft, scipy.interpolate, scipy.ndimage, scipy.optimize, sim.evening.handing_in))
 
 
 def stopped(task: Task, limit: Limit, reason: str) -> Marked:
@@ -90,7 +90,7 @@ def _result(task: Task, status: Status, reasons: Sequence[str], limit: Limit = "
 
 
 def _marked(task: Task) -> Marked:
-    from sim.bench.handing_in import read_submission
+    from sim.evening.handing_in import read_submission
 
     exercise = task.exercise
     with TemporaryDirectory() as folder:

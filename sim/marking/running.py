@@ -14,6 +14,7 @@ from sim.marking.kept_work import Marked
 from sim.marking.limits import TimeLimitReached
 from sim.marking.replaying import Task, mark_evening, prepare_worker, stopped
 from sim.marking.supervisor import Supervisor, WorkerLost
+from sim.refusals import Refused
 
 IN_FLIGHT_PER_WORKER = 4
 MOST_IN_FLIGHT = 64
@@ -105,10 +106,10 @@ def chosen_executor(
     try:
         from distributed import Client
     except ImportError:
-        raise ValueError("--scheduler needs the optional part for clusters: pip install 'tonewright[cluster]'") from None
+        raise Refused("--scheduler needs the optional part for clusters: pip install 'tonewright[cluster]'") from None
     try:
         client = Client(scheduler, timeout=wait_s, set_as_default=False)
     except (OSError, ValueError, TimeoutError) as error:
-        raise ValueError(f"--scheduler must be the address of a running scheduler, got {scheduler!r} ({error})") from None
+        raise Refused(f"--scheduler must be the address of a running scheduler, got {scheduler!r} ({error})") from None
     with client, client.get_executor(pure=False) as executor:
         yield executor

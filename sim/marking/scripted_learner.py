@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sim.bench.evening import Evening, EveningEnded
 from sim.enlarger.filters import GRADED_NAMES, FilterSetting
+from sim.evening.evening import Evening, EveningEnded
 from sim.negative.negative import Negative
 from sim.paper.stock import Stock, find_stock
 from sim.printing.make_print import frame_on_sheet

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.reading import Problem, ValueRefused, read_toml
+from sim.refusals import Refused
 
 FloatArray = NDArray[np.float64]
 FILM_FOLDER = Path(__file__).with_name("films")
@@ -108,7 +109,7 @@ class _FilmFile(BaseModel):
         numbers = set(type(self).model_fields) - {"format", "title", "sources"}
         missing = sorted(key for key in numbers if not self.sources.get(key, "").strip())
         if missing:
-            raise ValueError(f"sources must name a source or 'assumption' for {', '.join(missing)}, got none")
+            raise Refused(f"sources must name a source or 'assumption' for {', '.join(missing)}, got none")
         return self
 
 

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.negative.callier import printing_silver_density
+from sim.refusals import Refused
 
 FloatArray = NDArray[np.float64]
 
@@ -31,21 +32,18 @@ class Place:
 
     def __post_init__(self) -> None:
         if not (0.0 <= self.x <= 1.0 and 0.0 <= self.y <= 1.0):
-            raise ValueError(f"place {self.name!r} must lie inside the frame (0 to 1), got x={self.x}, y={self.y}")
+            raise Refused(f"place {self.name!r} must lie inside the frame (0 to 1), got x={self.x}, y={self.y}")
         if not 0.2 <= self.spot_mm <= 50.0:
-            raise ValueError(f"spot_mm must be between 0.2 and 50, got {self.spot_mm}")
+            raise Refused(f"spot_mm must be between 0.2 and 50, got {self.spot_mm}")
         if self.part not in PLACE_PARTS:
-            raise ValueError(f"part must be one of {', '.join(PLACE_PARTS)}, got {self.part!r}")
+            raise Refused(f"part must be one of {', '.join(PLACE_PARTS)}, got {self.part!r}")
 
 
 PLACE_PARTS = ("lightest", "darkest", "tone", "may-go-white", "may-go-black")
 
 
-class NoSuchPlace(KeyError, ValueError):
+class NoSuchPlace(Refused):
     """The negative names no such place; the message lists those it names."""
-
-    def __str__(self) -> str:
-        return str(self.args[0])  # KeyError would show it in quotes
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,9 +66,9 @@ class Negative:
 
     def __post_init__(self) -> None:
         if self.silver_density.ndim != 2 or self.silver_density.dtype != np.float32:
-            raise ValueError("silver_density must be a float32 array [row, col]")
+            raise Refused("silver_density must be a float32 array [row, col]")
         if min(self.frame_mm) <= 0:
-            raise ValueError(f"frame_mm must be above 0, got {self.frame_mm}")
+            raise Refused(f"frame_mm must be above 0, got {self.frame_mm}")
 
     @property
     def px_per_mm(self) -> float:

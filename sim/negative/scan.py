@@ -12,6 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.refusals import Refused
+
 FloatArray = NDArray[np.float64]
 Float32Array = NDArray[np.float32]
 
@@ -30,11 +32,11 @@ class ScanEncoding:
 
     def __post_init__(self) -> None:
         if not (self.gamma == 0.0 or 0.3 <= self.gamma <= 4.0):
-            raise ValueError(f"gamma must be between 0.3 and 4 (or 0 for sRGB), got {self.gamma!r}")
+            raise Refused(f"gamma must be between 0.3 and 4 (or 0 for sRGB), got {self.gamma!r}")
         if not 0.0 <= self.black_offset <= 0.5:
-            raise ValueError(f"black_offset must be between 0 and 0.5 of full scale, got {self.black_offset!r}")
+            raise Refused(f"black_offset must be between 0 and 0.5 of full scale, got {self.black_offset!r}")
         if self.channel not in ("mean", "red", "green", "blue"):
-            raise ValueError(f"channel must be mean, red, green or blue, got {self.channel!r}")
+            raise Refused(f"channel must be mean, red, green or blue, got {self.channel!r}")
 
 
 @dataclass(frozen=True)
@@ -51,11 +53,11 @@ class WedgeInFrame:
 
     def __post_init__(self) -> None:
         if not (0.0 <= self.left < self.right <= 1.0 and 0.0 <= self.top < self.bottom <= 1.0):
-            raise ValueError(f"the wedge must lie inside the scan (0 to 1, left before right), got {self}")
+            raise Refused(f"the wedge must lie inside the scan (0 to 1, left before right), got {self}")
         if not 3 <= self.steps <= 64:
-            raise ValueError(f"the wedge must have 3 to 64 steps, got {self.steps}")
+            raise Refused(f"the wedge must have 3 to 64 steps, got {self.steps}")
         if not 0.02 <= self.increment <= 0.6 or not 0.0 <= self.first_density <= 1.0:
-            raise ValueError(f"the wedge's first density and increment must be those of a wedge, got {self}")
+            raise Refused(f"the wedge's first density and increment must be those of a wedge, got {self}")
 
 
 def linear_light(pixels: NDArray[np.integer], encoding: ScanEncoding) -> FloatArray:
@@ -83,7 +85,7 @@ def scanned_density(light: FloatArray, clear_share: float | None = None) -> Floa
     """
     clear = float(np.percentile(light, 99.5)) if clear_share is None else clear_share
     if clear <= 0.0:
-        raise ValueError("the scan must hold some light, got none")
+        raise Refused("the scan must hold some light, got none")
     floor = max(float(light[light > 0].min()) / 2.0, clear * 10.0**-DENSEST)
     return np.asarray(np.minimum(-np.log10(np.maximum(light, floor) / clear), DENSEST))
 
@@ -96,7 +98,7 @@ def wedge_readings(density: FloatArray, wedge: WedgeInFrame) -> FloatArray:
     strip = density[top + height // 5 : bottom - height // 5 or bottom]
     width = (wedge.right - wedge.left) * cols / wedge.steps
     if width < 4 or strip.shape[0] < 2:
-        raise ValueError(f"each wedge step must be at least 4 px wide and 2 px high in the scan, got {width:.1f} px")
+        raise Refused(f"each wedge step must be at least 4 px wide and 2 px high in the scan, got {width:.1f} px")
     readings = []
     for k in range(wedge.steps):
         first = round(wedge.left * cols + (k + 0.25) * width)
@@ -118,7 +120,7 @@ def calibrated(density: FloatArray, wedge: WedgeInFrame) -> FloatArray:
         if read[k] > read[keep[-1]] + 0.2 * wedge.increment:
             keep.append(k)
     if len(keep) < max(3, wedge.steps // 3):
-        raise ValueError(
+        raise Refused(
             f"the wedge's steps must grow denser from left to right, got {len(keep)} of {wedge.steps} that do"
         )
     x, y = read[keep], true[keep]

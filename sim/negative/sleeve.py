@@ -15,6 +15,7 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from sim.negative.camera import Camera
 from sim.negative.negative import Place
 from sim.reading import Problem, ValueRefused, read_toml
+from sim.refusals import Refused
 
 VARIANT_MARK = "~"  # morning-shelf~k7 is the variant k7 of morning-shelf, see variants.py
 SLEEVE_FOLDER = Path(__file__).with_name("sleeves")
@@ -99,7 +100,7 @@ class _Crop(_Part):
     @model_validator(mode="after")
     def _has_a_size(self) -> _Crop:
         if self.right - self.left < 0.05 or self.bottom - self.top < 0.05:
-            raise ValueError(f"crop must be at least 0.05 of the scene each way, got {self.model_dump()}")
+            raise Refused(f"crop must be at least 0.05 of the scene each way, got {self.model_dump()}")
         return self
 
 
@@ -125,7 +126,7 @@ class _Claim(_Part):
     @model_validator(mode="after")
     def _one_claim(self) -> _Claim:
         if self.single_exposure != (self.filter is not None):
-            raise ValueError(
+            raise Refused(
                 "a sleeve claims either a filter, or single_exposure = false and no filter, "
                 f"got filter {self.filter!r} with single_exposure {self.single_exposure}"
             )
@@ -155,9 +156,9 @@ class SleeveFile(_Part):
     @model_validator(mode="after")
     def _one_source(self) -> SleeveFile:
         if (self.scene is None) == (self.scan is None):
-            raise ValueError(f"exactly one of scene and scan must be given, got scene {self.scene!r}, scan {self.scan!r}")
+            raise Refused(f"exactly one of scene and scan must be given, got scene {self.scene!r}, scan {self.scan!r}")
         if self.scene is not None and self.camera is None:
-            raise ValueError("camera is required for a scene and missing")
+            raise Refused("camera is required for a scene and missing")
         return self
 
     @model_validator(mode="after")
@@ -165,7 +166,7 @@ class SleeveFile(_Part):
         names = [place.name for place in self.place]
         twice = sorted({name for name in names if names.count(name) > 1})
         if twice:
-            raise ValueError(f"place names must stand only once, got {', '.join(twice)} twice")
+            raise Refused(f"place names must stand only once, got {', '.join(twice)} twice")
         return self
 
 

@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from sim.negative.sleeve import VARIANT_MARK, Crop, Sleeve, find_sleeve
+from sim.refusals import Refused
 
 KEY_PATTERN = re.compile(r"^[a-z0-9][a-z0-9-]{0,63}$")
 
@@ -45,7 +46,7 @@ def variant(sleeve: Sleeve, key: str, within: VariantRange | None = None) -> Sle
     Exposure and development are rounded to a twelfth of a stop and a hundredth, as they would be written on a sleeve.
     """
     if not KEY_PATTERN.match(key):
-        raise ValueError(f"a variant's key must be 1 to 64 small letters, digits or hyphens, got {key!r}")
+        raise Refused(f"a variant's key must be 1 to 64 small letters, digits or hyphens, got {key!r}")
     span = within or VariantRange()
     share = _shares(sleeve.name, key)
     stops = round(12.0 * span.exposure_stops * (2.0 * next(share) - 1.0)) / 12.0

@@ -7,7 +7,7 @@ at once (short scale, hard); green light reaches them one after the other (long 
 function of a filter: it comes out of the ratio of green to blue.
 
 Mechanism: equal contrast and equal blue speed, different green sensitising, as paper makers describe it. Form of the
-curve and of the distribution: fitted to published step-tablet readings, see sim/workshop/paper_fit.py.
+curve and of the distribution: fitted to published step-tablet readings, see sim/calibration/paper_fit.py.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.quantities import WAVELENGTH_STEP_NM, WAVELENGTHS_NM
+from sim.refusals import Refused
 
 FloatArray = NDArray[np.float64]
 FEW_POINTS = 1024
@@ -67,9 +68,9 @@ class Emulsion:
 
     def __post_init__(self) -> None:
         if len(self.green_nodes) != len(self.green_weights):
-            raise ValueError("green_nodes and green_weights must have the same length")
+            raise Refused("green_nodes and green_weights must have the same length")
         if self.green_weights and abs(sum(self.green_weights) - 1.0) > 1e-3:
-            raise ValueError(f"green_weights must sum to 1, got {sum(self.green_weights):.4f}")
+            raise Refused(f"green_weights must sum to 1, got {sum(self.green_weights):.4f}")
 
     def class_curve(self, exposure: FloatArray) -> FloatArray:
         """Return the developable share (0..1) of one class after an exposure (1 = the curve's own centre)."""

@@ -14,6 +14,7 @@ import numpy as np
 from sim.paper.emulsion import Emulsion
 from sim.quantities import WAVELENGTH_STEP_NM, WAVELENGTHS_NM, checked
 from sim.reading import OUTSIDE_RULES
+from sim.refusals import Refused
 
 LUX_AT_REFERENCE = 1.0
 REFERENCE_DISTANCE_M = 1.2
@@ -36,7 +37,7 @@ class Safelight:
 
     def __post_init__(self) -> None:
         if self.kind not in _LAMPS:
-            raise ValueError(f"kind must be one of {', '.join(_LAMPS)}, got {self.kind!r}")
+            raise Refused(f"kind must be one of {', '.join(_LAMPS)}, got {self.kind!r}")
         checked("distance_m", self.distance_m, "safelight_distance_m")
         checked("time_s", self.time_s, "safelight_time_s")
 

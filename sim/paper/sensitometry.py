@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.paper.response import Response
+from sim.refusals import Refused
 
 FloatArray = NDArray[np.float64]
 
@@ -43,7 +44,7 @@ class CharacteristicCurve:
     def log_exposure_at_net(self, net_density: float) -> float:
         """Return the log exposure that gives a density above base+fog. Raises ValueError outside the curve."""
         if not 0.0 < net_density < self.net_dmax:
-            raise ValueError(f"net density must be between 0 and {self.net_dmax:.2f}, got {net_density!r}")
+            raise Refused(f"net density must be between 0 and {self.net_dmax:.2f}, got {net_density!r}")
         net = self.density - self.density[0]
         return float(np.interp(net_density, net, self.log_exposure))
 
@@ -89,7 +90,7 @@ def characteristic_curve(response: Response, blue: float, green: float) -> Chara
     """
     strength = blue + green
     if not strength > 0:
-        raise ValueError(f"the light must expose the paper, got blue {blue!r} and green {green!r}")
+        raise Refused(f"the light must expose the paper, got blue {blue!r} and green {green!r}")
     log_unit = _LOG_RANGE - np.log10(strength)
     exposure = 10.0**log_unit
     return CharacteristicCurve(log_unit, response.density(exposure * blue, exposure * green))

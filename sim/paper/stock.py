@@ -17,6 +17,7 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from sim.paper.development import DevelopmentResponse
 from sim.paper.emulsion import Emulsion
 from sim.reading import Problem, ValueRefused, read_toml
+from sim.refusals import Refused
 
 STOCK_FOLDER = Path(__file__).with_name("stocks")
 
@@ -116,12 +117,12 @@ class StockFile(_Part):
     def _every_number_has_a_source(self) -> StockFile:
         missing = [key for key in self.numbers() if not self.sources.get(key, "").strip()]
         if missing:
-            raise ValueError(f"sources must name a source or 'assumption' for {', '.join(missing)}, got none")
+            raise Refused(f"sources must name a source or 'assumption' for {', '.join(missing)}, got none")
         extra = sorted(set(self.sources) - set(self.numbers()))
         if extra:
-            raise ValueError(f"sources must name only numbers that stand in the file, got {', '.join(extra)}")
+            raise Refused(f"sources must name only numbers that stand in the file, got {', '.join(extra)}")
         if self.base.wet_surface_reflection > self.base.surface_reflection:
-            raise ValueError(
+            raise Refused(
                 "wet_surface_reflection must not be above surface_reflection "
                 f"(a wet sheet is glossier), got {self.base.wet_surface_reflection}"
             )
@@ -136,7 +137,7 @@ def read_stock(path: Path) -> Stock:
         emulsion = Emulsion(
             e.curve_a, e.curve_b, e.log_speed, e.image_density, tuple(e.green_nodes), tuple(e.green_weights)
         )
-    except ValueError as error:
+    except Refused as error:
         raise ValueRefused(path, [Problem("emulsion", str(error), "")]) from None
     return Stock(
         name=path.stem,

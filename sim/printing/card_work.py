@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from sim.printing.record import Card, Circling, Exposure, Motion, PrintingRecord, Sweeping
 from sim.quantities import burn_time_s, dodge_time_s
+from sim.refusals import Refused
 
 # A tool kept turning while it is in the light, about a hand's breadth above the paper (common practice).
 USUAL_HEIGHT_MM = 120.0
@@ -33,7 +34,7 @@ def held_back(
     The size is that of the shadow on the easel; the tool is cut smaller by its height.
     """
     if not 0.0 < stops <= 6.0:
-        raise ValueError(f"stops must be between 0 and 6, got {stops!r}")
+        raise Refused(f"stops must be between 0 and 6, got {stops!r}")
     chosen = record.exposures[exposure]
     out_s = dodge_time_s(chosen.time_s, stops)
     card = Card(
@@ -54,7 +55,7 @@ def burnt_in(
     Aperture and filter are those of the exposure it adds to.
     """
     if not 0.0 < stops <= 6.0:
-        raise ValueError(f"stops must be between 0 and 6, got {stops!r}")
+        raise Refused(f"stops must be between 0 and 6, got {stops!r}")
     base = record.exposures[exposure]
     card = Card(
         "oval", turning(x_mm, y_mm, min(size_mm, length_mm or size_mm)), card_height_mm, size_mm, length_mm or size_mm,
@@ -73,7 +74,7 @@ def burnt_above(
     The card's edge is swept up and down by ``softness_mm``, so that the burn fades out at the horizon.
     """
     if not 0.0 < stops <= 6.0:
-        raise ValueError(f"stops must be between 0 and 6, got {stops!r}")
+        raise Refused(f"stops must be between 0 and 6, got {stops!r}")
     base = record.exposures[exposure]
     sweep = Sweeping(record.sheet.width_mm / 2, horizon_mm, softness_mm, USUAL_PERIOD_S, 90.0)
     card = Card("edge", sweep, card_height_mm, angle_deg=90.0, note=f"burn in {in_stops(stops)} above the horizon")

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from sim.enlarger.easel import SheetGrid
 from sim.enlarger.focus import geometric_transfer
 from sim.printing.record import Card, Circling, Path, Still, Sweeping
+from sim.refusals import Refused
 
 FloatArray = NDArray[np.float64]
 Float32Array = NDArray[np.float32]
@@ -33,7 +34,7 @@ class CardOptics:
     def shadow_scale(self, card_height_mm: float) -> float:
         """Return shadow size over card size. Raises ValueError when the card is not between paper and lens."""
         if card_height_mm >= self.lens_to_paper_mm * 0.98:
-            raise ValueError(
+            raise Refused(
                 f"card_height_mm must be below the lens at {self.lens_to_paper_mm:.0f} mm, got {card_height_mm:g}"
             )
         return self.lens_to_paper_mm / (self.lens_to_paper_mm - card_height_mm)

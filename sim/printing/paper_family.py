@@ -14,6 +14,7 @@ from sim.paper.development import Development
 from sim.paper.response import Response
 from sim.paper.sensitometry import NET_SPEED_POINT, CharacteristicCurve, characteristic_curve
 from sim.paper.stock import Stock
+from sim.refusals import Refused
 
 GRADIENT_NET = (0.6, 1.2)  # the middle of the curve, above base and fog
 
@@ -82,7 +83,7 @@ def paper_family(stock: Stock, head_name: str, development_s: float | None = Non
         blue, green = stock.emulsion.exposures(lamp * filtration.densities().transmittance())
         found = characteristic_curve(response, blue, green)
         if found.net_dmax <= GRADIENT_NET[1]:
-            raise ValueError(
+            raise Refused(
                 f"the paper must reach {GRADIENT_NET[1]:g} above base and fog for its range to be read; "
                 f"developed for {time_s:g} s it reaches {found.net_dmax:.2f}"
             )

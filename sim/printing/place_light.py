@@ -19,6 +19,7 @@ from sim.negative.negative import Negative, Place
 from sim.paper.emulsion import Emulsion
 from sim.printing.exposure import LightCache
 from sim.printing.record import PrintingRecord
+from sim.refusals import Refused
 
 FloatArray = NDArray[np.float64]
 
@@ -97,7 +98,7 @@ def place_light(
     outside = (row < rows.start) | (row >= rows.stop) | (col < cols.start) | (col >= cols.stop)
     for place, missing in zip(places, outside.all(axis=1), strict=True):
         if missing:
-            raise ValueError(f"place {place.name!r} does not lie on the open part of the sheet")
+            raise Refused(f"place {place.name!r} does not lie on the open part of the sheet")
     row, col = np.clip(row, rows.start, rows.stop - 1), np.clip(col, cols.start, cols.stop - 1)
     neutral = light.neutral_light.codes[row, col].astype(np.intp) if light.is_neutral else None
     return PlaceLight(

@@ -19,6 +19,7 @@ from sim.paper.development import Development
 from sim.paper.safelight import Safelight
 from sim.quantities import checked
 from sim.reading import OUTSIDE_RULES
+from sim.refusals import Refused
 
 RECORD_FORMAT = 1
 MAX_PATH_POINTS = 200
@@ -95,10 +96,10 @@ class Path:
 
     def __post_init__(self) -> None:
         if not 1 <= len(self.points) <= MAX_PATH_POINTS:
-            raise ValueError(f"points must number 1 to {MAX_PATH_POINTS}, got {len(self.points)}")
+            raise Refused(f"points must number 1 to {MAX_PATH_POINTS}, got {len(self.points)}")
         times = [point[0] for point in self.points]
         if any(later < earlier for earlier, later in itertools.pairwise(times)):
-            raise ValueError("points must not go back in time, got a later point with an earlier time")
+            raise Refused("points must not go back in time, got a later point with an earlier time")
 
     def placed(self, scale: float, dx_mm: float, dy_mm: float) -> Path:
         """Return the motion scaled about the origin and then moved."""
@@ -138,19 +139,19 @@ class Card:
         checked("width_mm", self.width_mm, "card_size_mm")
         checked("length_mm", self.length_mm, "card_size_mm")
         if (self.shape == "outline") != (len(self.outline) >= 3) or len(self.outline) > MAX_OUTLINE_POINTS:
-            raise ValueError(f"outline must hold 3 to 100 points for shape 'outline' only, got {len(self.outline)}")
+            raise Refused(f"outline must hold 3 to 100 points for shape 'outline' only, got {len(self.outline)}")
         if any(abs(c) > 1500 for point in self.outline for c in point):
-            raise ValueError("outline points must lie within 1500 mm of the centre, got one beyond")
+            raise Refused("outline points must lie within 1500 mm of the centre, got one beyond")
         if not 0.0 <= self.wire_mm <= 20.0:
-            raise ValueError(f"wire_mm must be between 0 and 20, got {self.wire_mm!r}")
+            raise Refused(f"wire_mm must be between 0 and 20, got {self.wire_mm!r}")
         if self.start_s < 0 or self.stop_s < 0 or (self.stop_s and self.stop_s <= self.start_s):
-            raise ValueError(f"stop_s must be after start_s (or 0), got {self.start_s!r} to {self.stop_s!r}")
+            raise Refused(f"stop_s must be after start_s (or 0), got {self.start_s!r} to {self.stop_s!r}")
         if not (math.isfinite(self.angle_deg) and math.isfinite(self.wire_towards_deg)):
-            raise ValueError(f"a card's angles must be finite, got {self.angle_deg!r} and {self.wire_towards_deg!r}")
+            raise Refused(f"a card's angles must be finite, got {self.angle_deg!r} and {self.wire_towards_deg!r}")
         motion = self.motion
         for x, y in [p[1:] for p in motion.points] if isinstance(motion, Path) else [(motion.x_mm, motion.y_mm)]:
             if not max(abs(x), abs(y)) <= FURTHEST_CARD_MM:  # NaN fails this too
-                raise ValueError(f"a card must stay within {FURTHEST_CARD_MM:g} mm of the sheet, got ({x!r}, {y!r})")
+                raise Refused(f"a card must stay within {FURTHEST_CARD_MM:g} mm of the sheet, got ({x!r}, {y!r})")
 
     def placed(self, scale: float, dx_mm: float, dy_mm: float) -> Card:
         """Return the card for a print of another size: tool and path scaled about the sheet's corner, then moved."""
@@ -189,16 +190,16 @@ class Exposure:
         if self.light_s is not None:
             checked("light_s", self.light_s)
         if len(self.cards) > MAX_CARDS:
-            raise ValueError(f"cards must number at most {MAX_CARDS}, got {len(self.cards)}")
+            raise Refused(f"cards must number at most {MAX_CARDS}, got {len(self.cards)}")
         if not 0.0 <= self.dimmed_stops <= 20.0:
-            raise ValueError(f"dimmed_stops must be between 0 and 20, got {self.dimmed_stops!r}")
+            raise Refused(f"dimmed_stops must be between 0 and 20, got {self.dimmed_stops!r}")
         if self.through not in ("negative", "open"):
-            raise ValueError(f"through must be 'negative' or 'open', got {self.through!r}")
+            raise Refused(f"through must be 'negative' or 'open', got {self.through!r}")
         for shift in self.paper_shift_mm:
             checked("paper_shift_mm", shift, "image_shift_mm")
         late = [card.stop_s for card in self.cards if card.stop_s > self.time_s + 1e-9]
         if late:
-            raise ValueError(f"a card's stop_s must lie within the exposure of {self.time_s:g} s, got {late[0]!r}")
+            raise Refused(f"a card's stop_s must lie within the exposure of {self.time_s:g} s, got {late[0]!r}")
 
 
 @dataclass(frozen=True)
@@ -218,7 +219,7 @@ class Sheet:
         checked("height_mm", self.height_mm, "paper_mm")
         checked("border_mm", self.border_mm)
         if 2 * self.border_mm >= min(self.width_mm, self.height_mm):
-            raise ValueError(f"border_mm must leave paper uncovered, got {self.border_mm!r}")
+            raise Refused(f"border_mm must leave paper uncovered, got {self.border_mm!r}")
         for shift in self.image_shift_mm:
             checked("image_shift_mm", shift)
 
@@ -241,7 +242,7 @@ class PrintingRecord:
 
     def __post_init__(self) -> None:
         if not 1 <= len(self.exposures) <= MAX_EXPOSURES:
-            raise ValueError(f"exposures must number 1 to {MAX_EXPOSURES}, got {len(self.exposures)}")
+            raise Refused(f"exposures must number 1 to {MAX_EXPOSURES}, got {len(self.exposures)}")
 
     def with_exposures(self, *exposures: Exposure) -> PrintingRecord:
         """Return the same set-up with other exposures."""

@@ -14,6 +14,7 @@ import numpy as np
 
 from sim.enlarger.filters import FilterSetting
 from sim.printing.record import Card, Exposure, Path, PrintingRecord, Sheet, Still
+from sim.refusals import Refused
 
 MAX_STRIP_STOPS = 20.0  # well over the 12.6 stops that can be dialled: only keeps the power finite
 COVER_HEIGHT_MM = 2.0  # a sheet of cardboard lying on the paper
@@ -47,22 +48,22 @@ def stop_times_s(first_s: float, step_stops: float, count: int) -> tuple[float, 
     """Return total times an even number of stops apart: ``t 2**(k n)``."""
     _check_count(count)
     if not step_stops > 0:
-        raise ValueError(f"step_stops must be above 0, got {step_stops!r}")
+        raise Refused(f"step_stops must be above 0, got {step_stops!r}")
     if step_stops * (count - 1) > MAX_STRIP_STOPS:
         span = f"{step_stops:g} stops x {count - 1}"
-        raise ValueError(f"a strip must not span more than {MAX_STRIP_STOPS:g} stops, got {span}")
+        raise Refused(f"a strip must not span more than {MAX_STRIP_STOPS:g} stops, got {span}")
     return tuple(float(first_s * 2.0 ** (step_stops * k)) for k in range(count))
 
 
 def _check_count(count: int) -> None:
     if not 2 <= count <= 20:
-        raise ValueError(f"a strip must have 2 to 20 steps, got {count!r}")
+        raise Refused(f"a strip must have 2 to 20 steps, got {count!r}")
 
 
 def _boundaries(sheet: Sheet, angle_deg: float, count: int) -> tuple[np.ndarray, tuple[float, float]]:
     """Return distances along the strip's direction where steps meet, and the direction itself."""
     if not np.isfinite(angle_deg):
-        raise ValueError(f"a strip's direction must be a number of degrees, got {angle_deg!r}")
+        raise Refused(f"a strip's direction must be a number of degrees, got {angle_deg!r}")
     angle = np.radians(angle_deg)
     nx, ny = float(np.cos(angle)), float(np.sin(angle))
     corners = [x * nx + y * ny for x in (0.0, sheet.width_mm) for y in (0.0, sheet.height_mm)]
@@ -83,7 +84,7 @@ def _cover(x_mm: float, y_mm: float, angle_deg: float) -> Card:
 
 def _rising(times_s: tuple[float, ...]) -> tuple[float, ...]:
     if any(later <= earlier for earlier, later in itertools.pairwise(times_s)):
-        raise ValueError(f"a strip's times must rise from step to step, got {times_s!r}")
+        raise Refused(f"a strip's times must rise from step to step, got {times_s!r}")
     _check_count(len(times_s))
     return times_s
 
@@ -106,7 +107,7 @@ def lay_strip(
     edges = [_edge_point(sheet, float(m), direction) for m in marks]
     makers = {"bursts": _bursts, "covered": _covered, "same-place": _same_place}
     if way not in makers:
-        raise ValueError(f"way must be one of {', '.join(makers)}, got {way!r}")
+        raise Refused(f"way must be one of {', '.join(makers)}, got {way!r}")
     across_mm = min(1400.0, 2.5 * float(np.hypot(sheet.width_mm, sheet.height_mm)))  # longer than the strip it lies across
     exposures = makers[way](times, f_number, filtration, edges, angle_deg, points, marks, across_mm)
     steps = tuple(Step(f"{t:.1f} s", t, *point) for t, point in zip(times, points, strict=True))

@@ -20,6 +20,7 @@ from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_from_data
 from sim.quantities import CONTROLS
 from sim.reading import MAX_RECORD_BYTES, OutsideError, Problem, ValueRefused, parse_json, read_text
+from sim.refusals import Refusal
 from sim.scoring.advice import advise_each
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import read_exercise
@@ -170,7 +171,7 @@ def trial_problems(
     for trial in trials:
         try:
             said = first_advice(exercise, bench, reference, trial)
-        except (ValueError, OutsideError) as error:
+        except Refusal as error:
             found.append(f"trials/{trial.name}.toml: {error}")
             continue
         if said is None:

@@ -13,6 +13,7 @@ from typing import Literal
 from sim.negative.negative import Negative, Place
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
+from sim.refusals import Refused
 
 Kind = Literal[
     "tone", "at-least", "at-most", "may-go-white", "may-go-black", "separation", "black", "white", "sharp", "even",
@@ -209,7 +210,7 @@ class Exercise:
     def on_negatives(self, *names: str) -> Exercise:
         """Return the exercise on other negatives: one of ``also``, or a learner's variants. Raises ValueError for a count."""
         if len(names) != len(self.negatives):
-            raise ValueError(f"negatives must number {len(self.negatives)}, got {len(names)}")
+            raise Refused(f"negatives must number {len(self.negatives)}, got {len(names)}")
         return replace(self, negatives=tuple(names))
 
     def goal(self, criterion: Criterion) -> PrintingRecord:

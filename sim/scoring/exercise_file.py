@@ -11,6 +11,7 @@ from sim.negative.sleeve import find_sleeve
 from sim.paper.stock import find_stock
 from sim.printing.record_file import read_record
 from sim.reading import FileRefused, OutsideError, Problem, ValueRefused, data_folder, read_toml, shown
+from sim.refusals import Refusal
 from sim.scoring.exercise import CONTROL_NAMES, MOST_ECONOMY_SHARE, SPREAD_CONTROLS, Box, Exercise, Spread, Start
 from sim.scoring.exercise_keys import ExerciseFile
 from sim.writing import write_text
@@ -67,11 +68,11 @@ def _negatives_and_paper(raw: ExerciseFile) -> list[Problem]:
         for index, name in enumerate(names):
             try:
                 find_sleeve(name)
-            except (OutsideError, ValueError) as error:
+            except Refusal as error:
                 problems.append(Problem(f"{key}[{index}]", _reason(error), ""))
     try:
         find_stock(raw.paper)
-    except (OutsideError, ValueError, KeyError) as error:
+    except Refusal as error:
         problems.append(Problem("paper", _reason(error), ""))
     return problems
 

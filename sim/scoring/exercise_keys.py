@@ -9,6 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.filters import GRADED_NAMES
 from sim.quantities import CONTROLS
+from sim.refusals import Refused
 from sim.scoring.exercise import MODES, PREDICTIONS, Criterion, Kind, Spot
 from sim.scoring.targets import eye_tolerance
 
@@ -96,26 +97,26 @@ class CriterionEntry(Part):
         given = {key for key, value in self if value is not None} - common
         for key in needs:
             if key not in given:
-                raise ValueError(f"{key} is required for kind {self.kind!r}, got none")
+                raise Refused(f"{key} is required for kind {self.kind!r}, got none")
         for key in sorted(given - set(needs) - set(may)):
-            raise ValueError(f"{key} does not belong to kind {self.kind!r} (it takes {', '.join((*needs, *may))}), got one")
+            raise Refused(f"{key} does not belong to kind {self.kind!r} (it takes {', '.join((*needs, *may))}), got one")
         self._pairs()
         return self
 
     def _pairs(self) -> None:
         """Refuse keys that contradict each other within a kind."""
         if self.kind == "separation" and len(self.places or ()) != 2:
-            raise ValueError(f"places must be two for kind 'separation', got {len(self.places or ())}")
+            raise Refused(f"places must be two for kind 'separation', got {len(self.places or ())}")
         if self.kind == "size" and (self.magnification is None) == (self.image_width_mm is None):
-            raise ValueError("exactly one of magnification and image_width_mm is required for kind 'size', got none or both")
+            raise Refused("exactly one of magnification and image_width_mm is required for kind 'size', got none or both")
         if self.kind == "match-print" and (self.record is None) == (self.densities is None):
-            raise ValueError("exactly one of record and densities is required for kind 'match-print', got none or both")
+            raise Refused("exactly one of record and densities is required for kind 'match-print', got none or both")
         if self.densities is not None and len(self.densities) != len(self.places or ()):
-            raise ValueError(f"densities must number as many as places, got {len(self.densities)}")
+            raise Refused(f"densities must number as many as places, got {len(self.densities)}")
         if self.least_s is not None and self.most_s is not None and self.least_s >= self.most_s:
-            raise ValueError(f"least_s must be below most_s, got {self.least_s:g} and {self.most_s:g}")
+            raise Refused(f"least_s must be below most_s, got {self.least_s:g} and {self.most_s:g}")
         if self.kind.startswith("may-go") and self.points:
-            raise ValueError(f"points must be 0 for kind {self.kind!r}, which never costs any, got {self.points:g}")
+            raise Refused(f"points must be 0 for kind {self.kind!r}, which never costs any, got {self.points:g}")
 
     def spots(self) -> tuple[Spot, ...]:
         """Return where it is read."""
@@ -189,7 +190,7 @@ def criterion_keys(c: Criterion) -> dict[str, Any]:
 def _in_range(control: str, value: float | None, key: str) -> None:
     limits = CONTROLS[control]
     if value is not None and not limits.low <= value <= limits.high:
-        raise ValueError(f"{key} must be between {limits.low:g} and {limits.high:g} {limits.unit}, got {value!r}")
+        raise Refused(f"{key} must be between {limits.low:g} and {limits.high:g} {limits.unit}, got {value!r}")
 
 
 class BoxEntry(Part):
@@ -256,14 +257,14 @@ class SpreadEntry(Part):
         other = {"column_mm": "height_mm"}
         for key, value in self:
             if key not in ("filter", "f_number") and value is not None and not value[0] < value[1]:
-                raise ValueError(f"{key} must run from low to high, got {value!r}")
+                raise Refused(f"{key} must run from low to high, got {value!r}")
             for number in value or ():
                 control = other.get(key, key)
                 if isinstance(number, float) and control in CONTROLS:
                     _in_range(control, number, key)
         unknown = [name for name in self.filter or () if name not in FILTER_NAMES]
         if unknown:
-            raise ValueError(f"filter must be chosen from {', '.join(FILTER_NAMES)}, got {unknown[0]!r}")
+            raise Refused(f"filter must be chosen from {', '.join(FILTER_NAMES)}, got {unknown[0]!r}")
         return self
 
 

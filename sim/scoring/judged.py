@@ -12,6 +12,7 @@ from sim.paper.stock import Stock, find_stock
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
+from sim.refusals import Refused
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.local_work import without_cards
 from sim.scoring.readings import PlaceReadings, PrintReadings, Readings
@@ -88,7 +89,7 @@ def judge(
     judged: list[JudgedPrint] = []
     for record in records:
         if record.negative not in names:
-            raise ValueError(f"negative must be one of {', '.join(names)}, got {record.negative!r}")
+            raise Refused(f"negative must be one of {', '.join(names)}, got {record.negative!r}")
         index = names.index(record.negative)
         copy = sum(one.negative == index for one in judged)
         if copy >= exercise.copies:

@@ -12,6 +12,7 @@ from typing import overload
 import numpy as np
 
 from sim.printing.make_print import Print
+from sim.refusals import Refused
 from sim.scoring.exercise import ECONOMY_GONE_AT, Criterion, Exercise
 from sim.scoring.judged import Judged
 from sim.scoring.measuring import UNIT_OF_KIND, Measured, measure, measure_series
@@ -129,7 +130,7 @@ def _worst_copy(criterion: Criterion, judged: Judged, exercise: Exercise, index:
         return _missing(criterion, index + 1)
     try:
         worst = min((measure(criterion, judged, one) for one in prints), key=lambda measured: measured.share)
-    except ValueError:  # the place lies off the sheet
+    except Refused:  # the place lies off the sheet
         return _missing(criterion, index + 1)
     return _mark(criterion.name, criterion.kind, criterion.points, worst, index + 1, criterion.hidden)
 
@@ -139,7 +140,7 @@ def _series_mark(criterion: Criterion, judged: Judged, exercise: Exercise) -> Ma
         return _missing(criterion, 1)
     try:
         read = measure_series(criterion, judged)
-    except ValueError:
+    except Refused:
         return _missing(criterion, 1)
     return _mark(criterion.name, criterion.kind, criterion.points, read, 1, criterion.hidden)
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from sim.printing.record import PrintingRecord
+from sim.refusals import Refusal, Refused
 from sim.scoring.exercise import Exercise
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.place_model import GRADE_OF_FILTER
@@ -44,7 +45,7 @@ def _filter(record: PrintingRecord, grades: float) -> PrintingRecord:
     for exposure in record.exposures:
         grade = GRADE_OF_FILTER[exposure.filter.graded or "2"] + round(2.0 * grades) / 2.0
         if grade not in names:
-            raise ValueError(f"grade must be between -0.5 and 5, got {grade:g}")
+            raise Refused(f"grade must be between -0.5 and 5, got {grade:g}")
         exposures.append(replace(exposure, filter=filter_setting(names[grade])))
     return record.with_exposures(*exposures)
 
@@ -87,7 +88,7 @@ def _edge(
     def passes(amount: float) -> bool:
         try:
             return bench.marks_of([moved(record, amount) for record in reference]).passed(exercise)
-        except (ValueError, KeyError):
+        except Refusal:
             return False
 
     low, high = 0.0, furthest

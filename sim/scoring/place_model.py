@@ -24,6 +24,7 @@ from sim.printing.cards import CardOptics, lit_share
 from sim.printing.exposure import LightCache, Reciprocity, reciprocity_of
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import Exposure, PrintingRecord
+from sim.refusals import Refused
 from sim.scoring.spot_light import SpotLight, spot_lights
 from sim.viewing.densitometer import disc_mask
 
@@ -111,7 +112,7 @@ def spot_points(negative: Negative, record: PrintingRecord, grid: SheetGrid, pla
         r, c = dy + int(row) - mask.shape[0] // 2, dx + int(col) - mask.shape[1] // 2
         on = (r >= 0) & (r < grid.rows) & (c >= 0) & (c < grid.cols)
         if not on.any():
-            raise ValueError(f"place {place.name!r} does not lie on the sheet")
+            raise Refused(f"place {place.name!r} does not lie on the sheet")
         rows.append(r[on])
         cols.append(c[on])
         starts.append(count)

@@ -23,6 +23,7 @@ from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache, Reciprocity, reciprocity_of
 from sim.printing.place_light import PlaceLight, place_light
 from sim.printing.record import Exposure, PrintingRecord
+from sim.refusals import Refused
 from sim.scoring.limits import Limit, binding_limits
 from sim.viewing.lightness import lightness
 
@@ -179,7 +180,7 @@ def reach(
     a place off the sheet.
     """
     if not goals:
-        raise ValueError("reach needs at least one goal, got none")
+        raise Refused("reach needs at least one goal, got none")
     options = options or ReachOptions()
     f_number = record.exposures[0].f_number
     places = tuple(goal.place for goal in goals)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from math import log2
 
+from sim.refusals import Refused
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.measuring import Measured, main_time_s, measure, time_share
@@ -28,7 +29,7 @@ def _lost(exercise: Exercise, judged: Judged, one: JudgedPrint) -> Iterator[tupl
             continue
         try:
             read = measure(criterion, judged, one)
-        except ValueError:
+        except Refused:
             continue
         if read.share < 1.0:
             yield criterion, read, criterion.points * (1.0 - read.share)

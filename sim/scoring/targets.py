@@ -13,10 +13,11 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from sim.negative.negative import Negative, Place
+from sim.negative.negative import Negative, NoSuchPlace, Place
 from sim.paper.response import Response
 from sim.paper.sensitometry import NET_IDMIN, SHARE_IDMAX
 from sim.reading import Problem, ValueRefused, read_toml
+from sim.refusals import Refused
 from sim.viewing.lightness import lightness
 
 TOLERANCE_LIGHTNESS = 1.5
@@ -90,7 +91,7 @@ class _TargetEntry(BaseModel):
     @model_validator(mode="after")
     def _both_or_neither(self) -> _TargetEntry:
         if (self.x is None) != (self.y is None):
-            raise ValueError(f"x and y must be given together, got x={self.x!r}, y={self.y!r}")
+            raise Refused(f"x and y must be given together, got x={self.x!r}, y={self.y!r}")
         return self
 
 
@@ -109,7 +110,7 @@ def read_targets(file: Path, negative: Negative) -> tuple[ToneTarget, ...]:
         else:
             try:
                 place = negative.place(entry.place)
-            except KeyError as error:
+            except NoSuchPlace as error:
                 raise ValueRefused(file, [Problem(f"target[{index}].place", str(error.args[0]), "")]) from None
         tolerance = entry.tolerance_density or eye_tolerance(entry.density)
         targets.append(ToneTarget(place, entry.density, tolerance, entry.points, entry.kind))

@@ -18,6 +18,7 @@ from sim.negative.negative import Negative
 from sim.printing.record import Card, Exposure, PrintingRecord
 from sim.quantities import burn_time_s, dodge_time_s, exact_f_number
 from sim.reading import Problem, ValueRefused, read_toml
+from sim.refusals import Refused
 from sim.scoring.exercise_keys import Part
 from sim.scoring.local_work import is_burn, main_exposures, stays, without_cards
 from sim.scoring.start import filter_setting
@@ -89,7 +90,7 @@ class _ChangeEntry(Part):
     def _one_decision(self) -> _ChangeEntry:
         decisions = [key for key, value in self if value is not None and key not in (*QUALIFIERS, "copy_")]
         if len(decisions) != 1:
-            raise ValueError(f"exactly one decision must be changed, got {', '.join(decisions) or 'none'}")
+            raise Refused(f"exactly one decision must be changed, got {', '.join(decisions) or 'none'}")
         if self.filter is not None:
             filter_setting(self.filter)
         return self
@@ -128,10 +129,10 @@ def apply_trial(
     """
     change = trial.change
     if change.copy >= len(records):
-        raise ValueError(f"trial {trial.name!r}: copy must be below {len(records)}, got {change.copy}")
+        raise Refused(f"trial {trial.name!r}: copy must be below {len(records)}, got {change.copy}")
     if change.exposure is not None and change.exposure >= len(records[change.copy].exposures):
         many = len(records[change.copy].exposures)
-        raise ValueError(f"trial {trial.name!r}: exposure must be below {many}, got {change.exposure}")
+        raise Refused(f"trial {trial.name!r}: exposure must be below {many}, got {change.exposure}")
     changed = _changed(records[change.copy], change)
     return (*records[: change.copy], changed, *records[change.copy + 1 :])
 
@@ -218,7 +219,7 @@ def with_card_stops(record: PrintingRecord, stops: float, exposure: int | None =
         found = True
         exposures.append(_burnt(record, one, mains, stops) if is_burn(one, k) else _held(one, stops))
     if not found:
-        raise ValueError("card_stops needs card work in the reference, got none")
+        raise Refused("card_stops needs card work in the reference, got none")
     return record.with_exposures(*exposures)
 
 
@@ -228,7 +229,7 @@ def _burnt(record: PrintingRecord, burn: Exposure, mains: tuple[int, ...], stops
     base_s = sum(one.time_s for one in same or [record.exposures[k] for k in mains])
     now = log2(1.0 + burn.time_s / base_s)
     if now + stops <= 0.02:
-        raise ValueError(f"card_stops must leave something of a burn of {now:.2f} stops, got {stops:+g}")
+        raise Refused(f"card_stops must leave something of a burn of {now:.2f} stops, got {stops:+g}")
     return timed(burn, burn_time_s(base_s, now + stops))
 
 
@@ -237,11 +238,11 @@ def _held(exposure: Exposure, stops: float) -> Exposure:
     cards = []
     for card in exposure.cards:
         if stays(card, exposure):
-            raise ValueError("card_stops cannot change a tool that is held there all the time")
+            raise Refused("card_stops cannot change a tool that is held there all the time")
         lit = 1.0 - (card.stop_s - card.start_s) / exposure.time_s
         now = -log2(lit)
         if now - stops <= 0.02:
-            raise ValueError(f"card_stops must leave something of holding back by {now:.2f} stops, got {stops:+g}")
+            raise Refused(f"card_stops must leave something of holding back by {now:.2f} stops, got {stops:+g}")
         out_s = dodge_time_s(exposure.time_s, now - stops)
         cards.append(replace(card, stop_s=card.start_s + out_s))
     return replace(exposure, cards=tuple(cards))

@@ -20,6 +20,7 @@ from sim.paper.development import Development
 from sim.paper.response import Response
 from sim.paper.stock import Stock, find_stock
 from sim.printing.exposure import LightCache
+from sim.refusals import Refused
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
 from sim.scoring.place_model import PlaceModel, sheet_of, spot_points
@@ -45,7 +46,7 @@ def learner_variant_key(secret: bytes, exercise_name: str, learner: str) -> str:
     The same on every machine. Raises ValueError for an empty secret.
     """
     if not secret:
-        raise ValueError("secret must not be empty, got none")
+        raise Refused("secret must not be empty, got none")
     message = f"{exercise_name}\n{learner}".encode()
     return hmac.new(secret, message, hashlib.sha256).hexdigest()[:KEY_CHARACTERS]
 

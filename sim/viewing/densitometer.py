@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from sim.negative.negative import Negative, Place
 from sim.printing.make_print import Print
+from sim.refusals import Refused
 
 
 def disc_mask(radius_px: float) -> NDArray[np.bool_]:
@@ -24,11 +25,11 @@ def spot_of(picture: NDArray[np.float32], row: int, col: int, radius_px: float) 
     top, left = max(row - reach, 0), max(col - reach, 0)
     bottom, right = min(row + reach + 1, rows), min(col + reach + 1, cols)
     if top >= bottom or left >= right:
-        raise ValueError(f"the spot must lie on the picture of {rows} x {cols} px, got row {row}, column {col}")
+        raise Refused(f"the spot must lie on the picture of {rows} x {cols} px, got row {row}, column {col}")
     cut = mask[top - row + reach : bottom - row + reach, left - col + reach : right - col + reach]
     pixels = picture[top:bottom, left:right][cut]
     if pixels.size == 0:
-        raise ValueError(f"the spot must lie on the picture of {rows} x {cols} px, got row {row}, column {col}")
+        raise Refused(f"the spot must lie on the picture of {rows} x {cols} px, got row {row}, column {col}")
     return pixels
 
 

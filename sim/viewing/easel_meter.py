@@ -19,6 +19,7 @@ from sim.printing.exposure import LightCache, reciprocity_of
 from sim.printing.place_light import place_light
 from sim.printing.record import Exposure, PrintingRecord
 from sim.quantities import factor_to_stops
+from sim.refusals import Refused
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,7 @@ def time_for_density(
     cache = lights or LightCache()
     response = Response(stock, record.development)
     if not response.base_plus_fog < density < response.black:
-        raise ValueError(
+        raise Refused(
             f"density must be between {response.base_plus_fog:.2f} and {response.black:.2f} on this paper, "
             f"got {density:.2f}"
         )
@@ -80,7 +81,7 @@ def time_for_density(
 
     low, high = np.log10(0.05), np.log10(5000.0)
     if miss(low) > 0 or miss(high) < 0:
-        raise ValueError(f"no time between 0.05 and 5000 s prints {place.name!r} to density {density:.2f}")
+        raise Refused(f"no time between 0.05 and 5000 s prints {place.name!r} to density {density:.2f}")
     dead_s = expected_light_s(1.0, find_head(record.enlarger.head))
     return float(10.0 ** brentq(miss, low, high, xtol=1e-5) + (1.0 - dead_s))
 

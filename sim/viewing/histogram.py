@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.printing.make_print import Print
+from sim.refusals import Refused
 
 # What cannot be told apart any more: paper white below IDmin, black above the standard's IDmax.
 WHITE_NET_DENSITY = 0.04
@@ -34,7 +35,7 @@ def tone_histogram(sheet: Print, bin_density: float = 0.05) -> ToneHistogram:
     cols = slice(max(c0, window_x.start), min(c1 + 1, window_x.stop))
     picture = sheet.density[rows, cols]
     if picture.size == 0:
-        raise ValueError("the picture does not lie on the sheet")
+        raise Refused("the picture does not lie on the sheet")
     edges = np.arange(0.0, 2.6 + bin_density, bin_density)
     counts, _ = np.histogram(picture, edges)
     net = picture - sheet.base_plus_fog

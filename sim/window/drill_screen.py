@@ -75,8 +75,8 @@ class DrillScreen(Screen):
 
     def _read(self) -> None:
         """Read drills and progress. Raises OutsideError."""
-        from sim.bench.progress import read_progress
         from sim.scoring.syllabus import read_syllabus
+        from sim.teaching.progress import read_progress
 
         t = self.room.words.text
         self.progress = read_progress(self.room.folder, self.room.preferences.learner)
@@ -102,7 +102,7 @@ class DrillScreen(Screen):
         return self._begin(self.drills.value)
 
     def _begin(self, name: str) -> Outcome:
-        from sim.bench.drill_rounds import drill_round, recall_round
+        from sim.teaching.drill_rounds import drill_round, recall_round
 
         folder, learner, day = self.room.folder, self.room.preferences.learner, self.room.today
         found = recall_round(folder, learner, day) if name == RECALL else drill_round(name, folder, learner, day)

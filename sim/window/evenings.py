@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from sim.reading import parse_json, read_text, validate
+from sim.refusals import Refused
 from sim.writing import write_text
 
 FOLDER = "evenings"
@@ -34,7 +35,7 @@ def next_evening(folder: Path) -> Path:
     kept = kept_evenings(folder)
     number = int(kept[-1].name) + 1 if kept else 1
     if number > MOST:
-        raise ValueError(f"evenings must be at most {MOST}, got one more; move old ones out of {folder / FOLDER}")
+        raise Refused(f"evenings must be at most {MOST}, got one more; move old ones out of {folder / FOLDER}")
     return folder / FOLDER / f"{number:04d}"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from sim.refusals import Refused
 from sim.window.kit.action import Action
 
 PLACES_BY_KEY = 5
@@ -62,7 +63,7 @@ class Keys:
     def choose(self, action: Action, chord: str) -> None:
         """Give an action one key of one's own. Raises ValueError for keys that every place needs."""
         if chord in NOT_FREE:
-            raise ValueError(f"key must not be one that every place needs ({', '.join(sorted(NOT_FREE))}), got {chord}")
+            raise Refused(f"key must not be one that every place needs ({', '.join(sorted(NOT_FREE))}), got {chord}")
         self.chosen[action.id] = (chord,)
 
     def forget(self) -> None:

@@ -6,12 +6,17 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sim.bench.assignment import Assignment, assignment_in
 from sim.bench.darkroom import LOG_NAME, Darkroom
-from sim.bench.lesson import LessonRun
-from sim.bench.lesson_opening import exercise_in
-from sim.bench.lesson_rules import LessonRules
-from sim.bench.progress import (
+from sim.evening.assignment import Assignment, assignment_in
+from sim.refusals import OutsideError, Refusal
+from sim.scoring.exercise import Exercise
+from sim.scoring.exercise_file import exercise_names, find_exercise
+from sim.scoring.hints import brief_of
+from sim.scoring.syllabus import read_syllabus
+from sim.teaching.lesson import LessonRun
+from sim.teaching.lesson_opening import exercise_in
+from sim.teaching.lesson_rules import LessonRules
+from sim.teaching.progress import (
     NEGATIVES_FOR_MASTERY,
     Progress,
     evening_done,
@@ -25,11 +30,6 @@ from sim.bench.progress import (
     with_evening,
     write_progress,
 )
-from sim.refusals import OutsideError
-from sim.scoring.exercise import Exercise
-from sim.scoring.exercise_file import exercise_names, find_exercise
-from sim.scoring.hints import brief_of
-from sim.scoring.syllabus import read_syllabus
 from sim.window.evenings import forget_task, keep_task, kept_evenings, next_evening, task_of
 
 
@@ -116,7 +116,7 @@ def open_lesson(
             folder / LOG_NAME, str(task.folder), learner=learner, attempt=attempt, negatives=negatives,
             name=task.exercise.name, clean_successes=clean_successes,
         )  # fmt: skip
-    except (OutsideError, ValueError):
+    except Refusal:
         forget_task(folder, LOG_NAME)
         raise
     names = [negative.name for negative in first.negatives]
@@ -128,7 +128,7 @@ def open_lesson(
 
 def exercise_of(folder: Path) -> str:
     """Return the exercise that an evening's log was opened for; empty for a free evening or a log that cannot be read."""
-    from sim.bench.log import read_log
+    from sim.evening.log import read_log
 
     file = folder / LOG_NAME
     if not file.exists():

@@ -30,7 +30,7 @@ class SheetPicture:
         self.number, self.surface = number, None
         if not number:
             return
-        from sim.bench.lesson_sheets import lay_by, sheet_at_hand, sheet_maker
+        from sim.teaching.lesson_sheets import lay_by, sheet_at_hand, sheet_maker
 
         run = self.room.lesson
         there = sheet_at_hand(run, number)

@@ -12,6 +12,7 @@ from typing import Any
 
 import pygame
 
+from sim.refusals import Refused
 from sim.window.app import App
 from sim.window.kit.events import Event, Key, Pointer
 from sim.window.kit.look import LEAST_ROOM
@@ -30,7 +31,7 @@ NO_DISPLAY = (
 )
 
 
-class NoDisplay(ValueError):
+class NoDisplay(Refused):
     """There is no screen to open a window on; the message names what works without one."""
 
 

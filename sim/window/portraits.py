@@ -13,6 +13,7 @@ os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 
 import pygame
 
+from sim.refusals import Refused
 from sim.window.app import App
 from sim.window.kit.events import Key, Pointer
 from sim.window.preferences import Preferences
@@ -127,7 +128,7 @@ STATES: dict[str, Callable[[Sitter], None]] = {
 def portrait_png(state: str, width_px: int, height_px: int) -> bytes:
     """Return the window in one of the states as PNG bytes. Raises ValueError for an unknown state."""
     if state not in STATES:
-        raise ValueError(f"state must be one of {', '.join(STATES)}, got {state!r}")
+        raise Refused(f"state must be one of {', '.join(STATES)}, got {state!r}")
     with TemporaryDirectory() as folder:
         sitter = Sitter(Path(folder), (width_px, height_px))
         STATES[state](sitter)

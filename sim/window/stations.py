@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sim.refusals import Refused
 from sim.window.kit.screen import Screen
 from sim.window.room import Room
 
@@ -53,4 +54,4 @@ def _beside(name: str, room: Room) -> Screen:
         from sim.window.start_screen import StartScreen
 
         return StartScreen(room)
-    raise ValueError(f"place must be one of {', '.join([*(n for n, _ in PLACES), *BESIDE])}, got {name}")
+    raise Refused(f"place must be one of {', '.join([*(n for n, _ in PLACES), *BESIDE])}, got {name}")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sim.bench.demonstration import Demonstration, demonstrate
+from sim.teaching.demonstration import Demonstration, demonstrate
 from sim.viewing.lightness import screen_values
 from sim.workshop.figures import INK, hang, new_figure, png_of
 from sim.workshop.sleeve_sheet import in_words

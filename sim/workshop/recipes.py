@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.reading import read_toml
+from sim.refusals import Refused
 
 
 class Recipe(BaseModel):
@@ -38,7 +39,7 @@ class Recipe(BaseModel):
         }[self.maker]
         missing = [key for key in needs if getattr(self, key) is None]
         if missing:
-            raise ValueError(f"maker {self.maker!r} needs {', '.join(missing)}, got none")
+            raise Refused(f"maker {self.maker!r} needs {', '.join(missing)}, got none")
         return self
 
     @property
@@ -60,7 +61,7 @@ class RecipeBook(BaseModel):
         paths = [recipe.path for recipe in self.file]
         twice = sorted({path for path in paths if paths.count(path) > 1})
         if twice:
-            raise ValueError(f"every path must stand once, got {', '.join(twice)} twice")
+            raise Refused(f"every path must stand once, got {', '.join(twice)} twice")
         return self
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 
 import sim
-from sim.bench.log import read_log, verify_chain
+from sim.evening.log import read_log, verify_chain
 from tests.bench.killed_darkroom import Seen, opened, seen, steps
 
 SEED, KILLS = 11, 10  # the larger run by hand raises the number

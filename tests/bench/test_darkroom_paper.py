@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 
 from sim.bench.darkroom import Darkroom, Refused
-from sim.bench.evening import EveningEnded
 from sim.bench.paper_in_hand import PlannedExposure, stop_times_s
 from sim.bench.tools import Card, CardPose, Circling, HandTracks, Still, Tool, thinned
+from sim.evening.evening import EveningEnded
 from sim.printing.make_print import make_print
 from sim.printing.record import Path as CardPath
 from sim.viewing.lightness import screen_values

@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 
 from sim.bench.darkroom import Darkroom, Refused
-from sim.bench.notebook import export, pages
 from sim.bench.tools import Card, CardPose, Circling, Still, Tool
 from sim.command.main import main
+from sim.notebook.notebook import export, pages
 from sim.paper.development import Development
 from sim.printing.make_print import make_print
 from sim.printing.record_file import read_record, record_from_data
@@ -224,8 +224,8 @@ def test_the_notebook_holds_every_sheet_with_its_record(room: Darkroom, tmp_path
     room.evening.explain("<b>too hard</b>")
     room.note("a good evening")
     room.wall.nominate(2)
-    index = export(room, tmp_path / "out")
-    assert [page.number for page in pages(room)] == [1, 2]
+    index = export(room.evening.state, room.wall.picture, tmp_path / "out")
+    assert [page.number for page in pages(room.evening.state)] == [1, 2]
     text = index.read_text()
     assert "&lt;b&gt;too hard" in text
     assert "<b>too hard" not in text

@@ -17,8 +17,8 @@ from pathlib import Path
 
 import numpy as np
 
-from sim.bench.evening import Evening
-from sim.bench.handing_in import hand_in
+from sim.evening.evening import Evening
+from sim.evening.handing_in import hand_in
 from sim.marking.bundle import assigned_exercise, variants_in_turn
 from sim.marking.course_run import Wanted, run_course
 from sim.negative.develop import find_negative

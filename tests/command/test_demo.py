@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 from running import left_over, picture
 
-from sim.bench.evening import Evening, replay
 from sim.command.main import main
+from sim.evening.evening import Evening, replay
 from sim.negative.develop import find_negative
 from sim.printing.record_file import read_record
 from sim.viewing.lightness import screen_values

@@ -11,12 +11,12 @@ from typing import Any
 import pytest
 from running import Run, picture
 
-from sim.bench.handing_in import read_submission
-from sim.bench.lesson_plan import read_references
-from sim.bench.progress import read_progress
 from sim.command.lesson_lines import VERBS, read_line
+from sim.evening.handing_in import read_submission
 from sim.marking.bundle import Assignment, write_bundle
 from sim.scoring.exercise_file import find_exercise
+from sim.teaching.lesson_plan import read_references
+from sim.teaching.progress import read_progress
 
 LESSON = "time-from-a-strip"
 EXAMPLE = """# a whole lesson, watched

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from running import Run, left_over
 
-from sim.bench.log import append_line
 from sim.command.submit_verb import sheets_needed
+from sim.evening.log import append_line
 from sim.reading import data_folder
 from sim.scoring.exercise_file import find_exercise
 

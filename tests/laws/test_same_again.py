@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sim.bench.evening import Evening, replay
 from sim.enlarger.filters import FilterSetting
+from sim.evening.evening import Evening, replay
 from sim.paper.response import Response
 from sim.paper.safelight import Safelight
 from sim.printing.exposure import LightCache, expose

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from sim.bench.evening import Evening
 from sim.command.main import main
+from sim.evening.evening import Evening
 from sim.negative.develop import find_negative
 from sim.negative.sleeve import sleeve_names
 from sim.paper.development import Development

@@ -9,10 +9,10 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from sim.bench.evening import Evening
-from sim.bench.handing_in import hand_in
-from sim.bench.log import FIRST_HASH, Line, read_log
 from sim.enlarger.filters import FilterSetting
+from sim.evening.evening import Evening
+from sim.evening.handing_in import hand_in
+from sim.evening.log import FIRST_HASH, Line, read_log
 from sim.marking.bundle import assigned_exercise
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative

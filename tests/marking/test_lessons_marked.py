@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from class_room import write_sheet
 
-from sim.bench.evening import Evening
-from sim.bench.handing_in import hand_in
+from sim.evening.evening import Evening
+from sim.evening.handing_in import hand_in
 from sim.marking.bundle import assigned_exercise
 from sim.marking.replaying import Task, mark_evening
 from sim.printing.record_file import record_from_data

@@ -10,7 +10,7 @@ import pytest
 from at_once import marked, row_of
 from class_room import DUE, ClassRoom, class_room, rewritten, wedge
 
-from sim.bench.log import read_log
+from sim.evening.log import read_log
 from sim.marking.bundle import variants_in_turn
 from sim.printing.record_file import record_data
 

@@ -14,10 +14,10 @@ from typing import Any
 
 import numpy as np
 
-from sim.bench.evening import state_of
-from sim.bench.log import append_line, read_log
 from sim.enlarger.equipment import read_equipment
 from sim.enlarger.filters import graded_filter_set
+from sim.evening.evening import state_of
+from sim.evening.log import append_line, read_log
 from sim.negative.negative import Negative, Place
 from sim.negative.sleeve import read_sleeve
 from sim.paper.stock import STOCK_FOLDER, read_stock

@@ -7,7 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-ROOMS = ("negative", "enlarger", "paper", "printing", "viewing", "scoring", "bench")
+ROOMS = (
+    "negative", "enlarger", "paper", "printing", "viewing", "calibration", "scoring", "evening", "notebook", "bench",
+    "teaching",
+)  # fmt: skip
 DOORS = ("window", "marking", "workshop", "command")
 # refusals: the errors of reading; picture_reading: the same for pictures people bring; apart to keep files short
 SHARED = frozenset({"quantities", "reading", "refusals", "picture_reading", "writing", "version"})
@@ -18,7 +21,9 @@ MAY_IMPORT: dict[str, frozenset[str]] = {
     "negative": frozenset(),
     "enlarger": frozenset({"negative"}),
     "paper": frozenset(),  # what a sheet does with exposure: it knows no enlarger
-    "window": frozenset({"viewing", "scoring", "bench"}),  # it asks the bench and draws the answer
+    # it asks the bench and draws the answer
+    "window": frozenset({"viewing", "calibration", "scoring", "evening", "notebook", "bench", "teaching"}),
+    "marking": frozenset(ROOMS) - {"bench", "teaching"},  # a marker has no hands
 }
 
 # Each exception with its reason; an entry that is no longer needed fails a test below.

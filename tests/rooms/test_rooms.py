@@ -15,7 +15,7 @@ FILES = sorted(PACKAGE.rglob("*.py"))
 LONGEST_FILE, LONGEST_FUNCTION = 300, 45
 # path -> why it is longer
 LONG_FILES: dict[str, str] = {}
-LONG_FUNCTIONS = {"workshop/paper_files.py:stock_toml": "it is the text of the file it writes"}
+LONG_FUNCTIONS = {"calibration/paper_files.py:stock_toml": "it is the text of the file it writes"}
 
 
 def _name(file: Path) -> str:
@@ -74,10 +74,10 @@ BAD_MODULES = {
     "in a class is module level": ("viewing/bad.py", "class A:\n    import PIL.Image\n"),
     "in a try is module level": ("viewing/bad.py", "try:\n    import matplotlib\nexcept ImportError:\n    pass\n"),
     "shared modules use no room": ("reading.py", "from sim.paper.stock import Stock\n"),
-    "import_module counts": ("paper/bad.py", 'import importlib\nimportlib.import_module("sim.bench.log")\n'),
+    "import_module counts": ("paper/bad.py", 'import importlib\nimportlib.import_module("sim.evening.log")\n'),
     "what cannot be read": ("paper/bad.py", "import importlib\ndef f(x):\n    return importlib.import_module(x)\n"),
     "typing only is an import too": (
-        "paper/bad.py", "from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    from sim.bench.log import Line\n",
+        "paper/bad.py", "from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    from sim.evening.log import Line\n",
     ),
 }  # fmt: skip
 
@@ -96,8 +96,8 @@ def test_a_bad_module_is_caught(case: str, tmp_path: Path) -> None:
 def test_good_modules_are_not_caught(tmp_path: Path) -> None:
     good = {
         "command/good.py": "def run():\n    from sim.window.app import App\n    import scipy.fft\n    return App\n",
-        "workshop/good.py": "import matplotlib\nfrom sim.bench.log import Line\n",
-        "window/good.py": "import pygame\nfrom sim.bench.evening import Evening\nfrom sim.viewing import loupe\n",
+        "workshop/good.py": "import matplotlib\nfrom sim.evening.log import Line\n",
+        "window/good.py": "import pygame\nfrom sim.evening.evening import Evening\nfrom sim.viewing import loupe\n",
         "bench/good.py": "import numpy\nfrom sim.writing import write_text\nfrom sim.negative.film import Film\n",
     }
     for where, text in good.items():

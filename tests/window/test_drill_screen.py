@@ -11,9 +11,9 @@ import pytest
 from driving import Driver, open_room
 from layouts import faults
 
-from sim.bench.drills import DRILLS
-from sim.bench.progress import Progress, Recalled, read_progress, write_progress
 from sim.scoring.syllabus import read_syllabus
+from sim.teaching.drills import DRILLS
+from sim.teaching.progress import Progress, Recalled, read_progress, write_progress
 from sim.window.drill_words import ABOUT
 
 LAYOUTS = [((1024, 700), 1.0, "en"), ((1024, 700), 1.0, "en-XA"), ((1600, 1000), 1.5, "en"), ((1600, 1000), 1.5, "en-XA")]

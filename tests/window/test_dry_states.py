@@ -9,7 +9,7 @@ import pytest
 from driving import Driver, open_room
 
 from sim.bench.paper_in_hand import stop_times_s
-from sim.window.dry.planning import filter_name
+from sim.enlarger.filters import FilterSetting
 from sim.window.kit.events import Key, Pointer
 from sim.window.lesson_desk import open_lesson, task_in
 
@@ -170,10 +170,8 @@ def test_a_longer_planned_exposure_keeps_its_cards_share(hand: Driver) -> None:
 
 
 def test_filters_are_written_into_a_plan_as_they_are_read_from_it() -> None:
-    assert filter_name("3.5", 0.0, 0.0) == "3.5"
-    assert filter_name("none", 0.4, 0.0) == "Y0.40"
-    assert filter_name("none", 0.1, 0.6) == "Y0.10 M0.60"
-    assert filter_name("none", 0.0, 0.0) == "none"
+    for name in ("3.5", "Y0.40", "Y0.10 M0.60", "none"):
+        assert FilterSetting.named(name).name == name
 
 
 def test_the_meter_counts_stops_from_what_was_held_and_keeps_its_tone(hand: Driver) -> None:

@@ -10,7 +10,7 @@ import pytest
 from driving import Driver, open_room
 from layouts import faults
 
-from sim.bench.assignment import ASSIGNMENT_FILE, Assignment
+from sim.evening.assignment import ASSIGNMENT_FILE, Assignment
 from sim.marking.bundle import write_bundle
 from sim.scoring.exercise_file import find_exercise
 

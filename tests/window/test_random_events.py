@@ -115,7 +115,7 @@ def test_random_events_harm_nothing(tmp_path: Path, seed: int) -> None:
 
 def _same_again(driver: Driver, folder: Path) -> None:
     """The evening is on disk as it stood: opened again it holds the same sheets."""
-    from sim.bench.evening import Evening
+    from sim.evening.evening import Evening
 
     darkroom = driver.app.room.darkroom
     kept = Evening.open(darkroom.evening.file).state

@@ -12,9 +12,9 @@ import pytest
 from driving import Driver, open_room
 from layouts import faults
 
-from sim.bench.handing_in import read_submission
-from sim.bench.progress import EveningDone, Progress, read_progress, write_progress
+from sim.evening.handing_in import read_submission
 from sim.scoring.exercise_file import find_exercise
+from sim.teaching.progress import EveningDone, Progress, read_progress, write_progress
 
 LESSON, WANTED = "strip-in-stops", 0.12
 FIRST_S, STEPS = 3.0, 5

@@ -14,9 +14,9 @@ from evening_made import expose
 from layouts import faults
 
 from sim.bench.darkroom import Darkroom
-from sim.bench.evening import Evening
-from sim.bench.lesson import LessonRun
 from sim.bench.tray import Tray
+from sim.evening.evening import Evening
+from sim.teaching.lesson import LessonRun
 from sim.window.kit.events import Key, Pointer
 
 

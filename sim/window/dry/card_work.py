@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from sim.refusals import Refused
 from sim.window.dry.hand import HeldCard
 from sim.window.kit.events import HANDLED, Outcome, said
 
@@ -20,7 +21,7 @@ class CardWork:
         """Take a tool from the rack over the probe's place, or hang the same one back."""
         locked = self.darkroom.locked("cards")
         if locked:
-            raise ValueError(locked)
+            raise Refused(locked)
         self.hands = self.hands.picked_up(number, *self.easel.probe_mm)
         return HANDLED
 
@@ -96,7 +97,7 @@ class CardWork:
         """Hold the light under the probe: what comes after is compared with it. Held once more, it is let go."""
         easel = self.darkroom.easel
         if not easel.lit:
-            raise ValueError(self.words("switch the focusing light on: the meter needs light"))
+            raise Refused(self.words("switch the focusing light on: the meter needs light"))
         self.easel.forget()
         if easel.reference is not None and self._held_at == self.easel.probe_mm:
             easel.drop_reference()

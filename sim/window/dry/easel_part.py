@@ -9,6 +9,7 @@ import pygame
 from numpy.typing import NDArray
 from pygame import Rect
 
+from sim.refusals import Refused
 from sim.viewing.plain_names import plain_name
 from sim.window.dry import easel_drawing as drawing
 from sim.window.dry.card_drawing import DrawnCard, draw_card
@@ -130,7 +131,7 @@ class EaselPart(Part):
             self.reading = self._in_words(room.easel.meter(*self.probe_mm))
             if self.loupe_on:
                 self.crop = self._through_loupe()
-        except ValueError:  # beside the picture: the probe is drawn, it reads nothing
+        except Refused:  # beside the picture: the probe is drawn, it reads nothing
             self.reading = ()
 
     def _in_words(self, read: Any) -> tuple[str, ...]:

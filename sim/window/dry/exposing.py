@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from sim.refusals import Refused
 from sim.window.kit.events import HANDLED, Outcome, said
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ class Lamp:
             return self._ended()
         hands = screen.hands
         if math.isinf(speed) and hands.held is not None:
-            raise ValueError(screen.words("a card in the hand needs real time: fix it by its numbers, or put it back"))
+            raise Refused(screen.words("a card in the hand needs real time: fix it by its numbers, or put it back"))
         cards = tuple(card.card() for card in hands.fixed)
         self.time_s, self.card_seconds = screen.darkroom.desk.now.time_s, {}
         if math.isinf(speed):

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass, replace
 
 from sim.bench.tools import Card, CardPose, Circling, Still, Sweeping, Tool
+from sim.refusals import Refused
 
 MOTIONS = ("still", "circling", "sweeping")
 LOWEST_MM, HIGHEST_MM = 0.0, 500.0
@@ -150,9 +151,9 @@ class Hands:
     def fix(self) -> Hands:
         """Return the hands empty and the card in hand fixed by its numbers. Raises ValueError without one, or with too many."""
         if self.held is None:
-            raise ValueError("take a card from the rack first, then fix it by its numbers")
+            raise Refused("take a card from the rack first, then fix it by its numbers")
         if len(self.fixed) >= MOST_CARDS:
-            raise ValueError(f"at most {MOST_CARDS} cards can stand over the easel at once")
+            raise Refused(f"at most {MOST_CARDS} cards can stand over the easel at once")
         self.held.card()  # what cannot be is refused here, in words
         return Hands(None, (*self.fixed, self.held), len(self.fixed))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from sim.refusals import Refused
 from sim.window.dry.predicting import before_developing
 from sim.window.kit.events import HANDLED, Outcome, asked, said
 from sim.window.kit.question import Answer, Question
@@ -87,5 +88,5 @@ class PaperWork:
         """Take the paper to the wet bench; in a lesson the learner first commits to what will be seen."""
         piece = self.darkroom.paper.piece
         if piece is None or not piece.exposures:
-            raise ValueError(self.words("expose the paper first: undeveloped white paper comes out white"))
+            raise Refused(self.words("expose the paper first: undeveloped white paper comes out white"))
         return before_developing(self)

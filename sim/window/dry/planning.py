@@ -12,14 +12,6 @@ if TYPE_CHECKING:
     from sim.window.dry.enlarger_screen import EnlargerScreen
 
 
-def filter_name(graded: str, yellow: float, magenta: float) -> str:
-    """Return a filter setting as a plan writes it: a number, ``none``, or what the dials stand at."""
-    if graded != "none":
-        return graded
-    dialled = [f"{letter}{value:.2f}" for letter, value in (("Y", yellow), ("M", magenta)) if value]
-    return " ".join(dialled) or "none"
-
-
 class Planning:
     """The plan as the window changes it; the bench keeps it."""
 
@@ -31,7 +23,7 @@ class Planning:
         screen, paper = self._screen, self._screen.darkroom.paper
         now = screen.darkroom.desk.now
         cards = tuple(card.card() for card in screen.hands.fixed)
-        one = PlannedExposure(now.time_s, now.f_number, filter_name(now.filter, now.yellow, now.magenta), cards)
+        one = PlannedExposure(now.time_s, now.f_number, now.filtration.name, cards)
         paper.set_plan((*self._waiting()[1], one))
         return HANDLED
 

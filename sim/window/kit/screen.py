@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from pygame import Rect
 
+from sim.refusals import Refused
 from sim.window.kit.action import Action
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.control import Control
@@ -71,7 +72,7 @@ class Screen:
     def add(self, control: C) -> C:
         """Put a control into the place; the order is the order of the Tab key."""
         if any(other.id == control.id for other in self.controls):
-            raise ValueError(f"control id must be used once, got {control.id!r} twice in {self.NAME}")
+            raise Refused(f"control id must be used once, got {control.id!r} twice in {self.NAME}")
         self.controls.append(control)
         return control
 

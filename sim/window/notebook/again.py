@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from pygame import Rect
 
+from sim.refusals import Refusal
 from sim.window.kit.canvas import Canvas
 
 if TYPE_CHECKING:
@@ -43,8 +44,8 @@ class Again:
 
     def work_out(self, screen: NotebookScreen, record: Any) -> None:
         """Ask for the record at the chosen size from the chosen negative; a refusal becomes the words shown."""
-        from sim.bench.record_words import describe
-        from sim.bench.reprint import reprinted
+        from sim.notebook.record_words import describe
+        from sim.notebook.reprint import reprinted
 
         wide, high = (float(side) for side in screen.sizes.value.split("x"))
         own = (record.sheet.width_mm, record.sheet.height_mm)
@@ -54,7 +55,7 @@ class Again:
         screen.take.enabled = False
         try:
             self.record, notes = reprinted(record, negative, size)
-        except (ValueError, OSError) as refusal:
+        except (Refusal, OSError) as refusal:
             self.words = str(refusal)
             return
         self.words = ""
@@ -65,7 +66,7 @@ class Again:
 
     def take(self, darkroom: Any) -> None:
         """Set the enlarger for the new record, and plan its exposures. Raises ValueError in words."""
-        from sim.bench.plan import planned
+        from sim.notebook.plan import planned
 
         darkroom.desk.like(self.record)
         darkroom.paper.set_plan([planned(e) for e in self.record.exposures])

@@ -8,6 +8,7 @@ from typing import Any, ClassVar
 import pygame
 from pygame import Rect
 
+from sim.refusals import Refusal
 from sim.viewing.plain_names import plain_name
 from sim.window.evenings import kept_evenings
 from sim.window.kit.action import Action
@@ -121,7 +122,7 @@ class NotebookScreen(Screen):
             return HANDLED
         try:
             self.opened[key] = Darkroom.open(Path(key))
-        except (ValueError, OSError):
+        except (Refusal, OSError):
             self.evenings.value = str(self.room.darkroom.folder)
             raise
         return HANDLED
@@ -206,7 +207,7 @@ class NotebookScreen(Screen):
         return said(self.room.words.text("Kept with sheet {number}.", number=self.number))
 
     def _again(self) -> Outcome:
-        from sim.bench.plan import planned
+        from sim.notebook.plan import planned
 
         if self.number is None or self.again.locked:
             return self.again.refused()
@@ -237,7 +238,7 @@ class NotebookScreen(Screen):
         return went("enlarger")
 
     def _map(self, kind: str) -> Outcome:
-        from sim.bench.printing_map import write_map
+        from sim.notebook.printing_map import write_map
 
         if self.number is None or not self.map_pdf.enabled:
             return UNUSED
@@ -249,14 +250,15 @@ class NotebookScreen(Screen):
         return HANDLED
 
     def _export(self) -> Outcome:
-        from sim.bench.notebook import export
+        from sim.notebook.notebook import export
 
         if not self.export.enabled:
             return UNUSED
         t, dark = self.room.words.text, self.dark
         folder = dark.folder / "notebook"
         self.room.later(
-            lambda: export(dark, folder), lambda file: said(t("Written: {file}", file=file)), t("writing the notebook")
+            lambda: export(dark.evening.state, dark.wall.picture, folder),
+            lambda file: said(t("Written: {file}", file=file)), t("writing the notebook")
         )
         return HANDLED
 

@@ -14,9 +14,9 @@ if TYPE_CHECKING:
 
 def entries_of(dark: Darkroom, number: int, t: Callable[..., str]) -> tuple[tuple[str, ...], str]:
     """Return a page's lines, and its title."""
-    from sim.bench.notebook import pages
+    from sim.notebook.notebook import pages
 
-    page = next(page for page in pages(dark) if page.number == number)
+    page = next(page for page in pages(dark.evening.state) if page.number == number)
     said = [
         f"{label} {'; '.join(texts)}"
         for label, texts in (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from sim.refusals import Refusal, Refused
 from sim.viewing.plain_names import plain_name
 from sim.window.kit.boxes import inset
 from sim.window.kit.canvas import Canvas
@@ -47,7 +48,7 @@ class Diagrams:
         self.key, self.refusal, self.data = key, "", None
         try:
             getattr(self, f"_make_{view}")(screen)
-        except ValueError as refusal:
+        except Refusal as refusal:
             self.refusal, self.data = str(refusal), None
         if self.refusal:
             screen.words.text = ""
@@ -61,7 +62,7 @@ class Diagrams:
         t, wall = screen.room.words.text, screen.room.darkroom.wall
         chosen, others = screen.chosen, [n for n in screen.pinned if n != screen.chosen]
         if chosen is None or not others:
-            raise ValueError(t("Pin two prints of one negative to the wall; the chosen one is compared with the other."))
+            raise Refused(t("Pin two prints of one negative to the wall; the chosen one is compared with the other."))
         kind = screen.by_number[chosen].kind  # a print is compared with a print where one hangs
         one = next((n for n in reversed(others) if screen.by_number[n].kind == kind), others[-1])
         size = (max(8, screen.body.w), max(8, screen.body.h))
@@ -72,13 +73,13 @@ class Diagrams:
     def _chosen_sheet(self, screen: WallScreen) -> int:
         if screen.chosen is None:
             t = screen.room.words.text
-            raise ValueError(t("Nothing hangs here yet. Every developed sheet and strip comes to this wall."))
+            raise Refused(t("Nothing hangs here yet. Every developed sheet and strip comes to this wall."))
         return screen.chosen
 
     def _make_curve(self, screen: WallScreen) -> None:
         self.data = screen.room.darkroom.wall.curve(self._chosen_sheet(screen))
         if not self.data.points:
-            raise ValueError(screen.room.words.text("None of the named places lies on this piece."))
+            raise Refused(screen.room.words.text("None of the named places lies on this piece."))
         rows = sorted(self.data.points, key=lambda p: p.density)
         screen.places.rows = [Row(p.place, plain_name(p.place), f"D {p.density:.2f}") for p in rows]
         screen.words.text = screen.room.words.text(
@@ -89,7 +90,7 @@ class Diagrams:
     def _make_chain(self, screen: WallScreen) -> None:
         self.data = screen.room.darkroom.wall.tone_chain(self._chosen_sheet(screen))
         if not self.data.points:
-            raise ValueError(screen.room.words.text("None of the named places lies on this piece."))
+            raise Refused(screen.room.words.text("None of the named places lies on this piece."))
         screen.places.rows = [Row(*row) for row in tone_rows(self.data)]
         self._keep_place(screen)
         screen.words.text = tone_words(self.data, screen.places.value, screen.room.words.text)
@@ -103,7 +104,7 @@ class Diagrams:
         self.plan = None
         self.pair = pair_of(wall, list(screen.by_number.values()), screen.pinned)
         if self.pair is None:
-            raise ValueError(
+            raise Refused(
                 t("Lay two strips, one through a soft and one through a hard filter: they are set side by side here.")
             )
         for control, half in zip((screen.soft, screen.hard), self.pair, strict=True):

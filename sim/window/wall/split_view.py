@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import pygame
 from pygame import Rect
 
-from sim.bench.plan import PlanBar, PlannedExposure, filter_name
+from sim.notebook.plan import PlanBar, PlannedExposure
 from sim.window.kit.boxes import columns, cut_bottom, cut_top
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.look import Look
@@ -48,7 +48,7 @@ def half_of(wall: Wall, strip: WallPrint) -> Half:
     """Return a strip with its readings. The last exposure is the one the steps were laid with."""
     last = wall.record(strip.number).exposures[-1]
     read = tuple(wall.read(strip.number, s.x_mm, s.y_mm).density for s in strip.strip_steps)
-    return Half(strip, filter_name(last.filter), last.f_number, read)
+    return Half(strip, last.filter.name, last.f_number, read)
 
 
 def pair_of(wall: Wall, prints: Sequence[WallPrint], pinned: Sequence[int]) -> tuple[Half, Half] | None:

@@ -12,6 +12,8 @@ import numpy as np
 import pygame
 from numpy.typing import NDArray
 
+from sim.refusals import Refused
+
 
 @dataclass(frozen=True)
 class Plane:
@@ -90,7 +92,7 @@ class LaidPicture:
     def surface(self, levels: NDArray[np.uint8], tint: tuple[int, int, int] = (255, 255, 255)) -> pygame.Surface:
         """Return the picture as it lies, see-through outside its edges. ``levels`` uint8 [row, col] of the size agreed."""
         if levels.shape != self.shape:
-            raise ValueError(f"the picture must be {self.shape[0]} x {self.shape[1]} px, got {levels.shape}")
+            raise Refused(f"the picture must be {self.shape[0]} x {self.shape[1]} px, got {levels.shape}")
         upper, lower = levels[self._row], levels[self._row + 1]
         mixed = upper + self._down * (lower.astype(np.float32) - upper)  # [screen row, picture column]
         rows = np.arange(len(self._row))[:, None]

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from pygame import Rect
 
+from sim.refusals import Refusal
 from sim.window.kit.action import Action
 from sim.window.kit.boxes import cut_bottom, cut_right, cut_top, inset
 from sim.window.kit.buttons import PushButton, Toggle
@@ -218,7 +219,7 @@ class WetBenchScreen(Screen):
             return warned(self.room.words.text("It is not fixed yet: white light would fog it. {left} s more.", left=left))
         try:
             self.room.darkroom.switch_white_light(on)
-        except ValueError as refusal:
+        except Refusal as refusal:
             self.white.value = self.room.darkroom.white_light
             return warned(str(refusal))
         return Outcome(layout=True)

@@ -8,6 +8,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from sim.refusals import Refused
 from sim.workshop.scenes.bake import bake
 from sim.workshop.scenes.catalogue import SCENES
 from sim.workshop.scenes.denoise import REACH_PX, compose
@@ -80,7 +81,7 @@ def render_tile(
     frame = _checked(width_px, height_px, passes, seed)
     rows, cols = frame.tiles()
     if not (0 <= tile_row < rows and 0 <= tile_col < cols):
-        raise ValueError(f"tile must lie within {rows} rows and {cols} columns of tiles, got {tile_row}, {tile_col}")
+        raise Refused(f"tile must lie within {rows} rows and {cols} columns of tiles, got {tile_row}, {tile_col}")
     assert REACH_PX <= TILE_PX
     near_r = range(max(0, tile_row - 1), min(rows, tile_row + 2))
     near_c = range(max(0, tile_col - 1), min(cols, tile_col + 2))
@@ -106,7 +107,7 @@ def find_places(scene: Scene, frame: Frame) -> dict[str, tuple[float, float]]:
 def _checked(width_px: int, height_px: int, passes: int, seed: int) -> Frame:
     for key, value, high in (("width_px", width_px, 8192), ("height_px", height_px, 8192), ("passes", passes, 64)):
         if not 1 <= value <= high:
-            raise ValueError(f"{key} must be between 1 and {high}, got {value}")
+            raise Refused(f"{key} must be between 1 and {high}, got {value}")
     return Frame(width_px, height_px, passes, seed)
 
 

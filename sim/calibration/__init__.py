@@ -1,0 +1,1 @@
+"""From readings to papers, heads and filters: the only fit."""

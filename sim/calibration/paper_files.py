@@ -1,0 +1,166 @@
+"""Writes the fitted papers and filters as TOML, each number with its source beside it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import sim.enlarger.filters
+from sim.calibration.paper_fit import (
+    SheetAims,
+    fit_filters,
+    fit_fixed_grade,
+    fit_variable_contrast,
+    place_green,
+    place_speed,
+    read_family,
+)
+from sim.enlarger.filters import FilterDensities
+from sim.paper.emulsion import Emulsion
+from sim.paper.stock import STOCK_FOLDER
+from sim.writing import write_text
+
+
+@dataclass(frozen=True)
+class StockText:
+    """What the fit does not decide: names, surfaces, development and drying of one stock."""
+
+    name: str
+    title: str
+    support: str
+    surface: str
+    sheet: SheetAims
+    wet_surface_reflection: float
+    completion_time_s: float
+    dry_down_share: float
+    emulsion_source: str
+
+
+_COMMON = {
+    "emulsion.log_speed": "placed so that ISO speed P (2856 K, no filter) comes out near a maker's figure (from memory)",
+    "development.emergence_share": "assumption: first tones after about a tenth of the time",
+    "development.rate": "assumption: at half the time blacks are visibly grey (L. P. Clerc, sections 556-557)",
+    "development.early_log_shift": "assumption: shadows come up before the lights",
+    "development.doubling_c": "rule of thumb, common practice; observed 1.5 to 4 times per 10 degrees",
+    "development.half_life_sheets": "assumption: 8x10 in sheets per litre, no source found",
+    "development.fog_per_time": "assumption: fog appears at about twice the time (L. P. Clerc, section 556)",
+    "reciprocity.schwarzschild_p": "assumption: 0.1 to 0.25 stop per tenfold time, off unless asked for",
+    "reciprocity.reference_time_s": "best exposure time of variable-contrast paper, 8 to 10 s (a maker's staff)",
+}
+
+
+def _numbers(values: tuple[float, ...]) -> str:
+    rows = [", ".join(f"{v:.5f}" for v in values[i : i + 8]) for i in range(0, len(values), 8)]
+    return "[\n    " + ",\n    ".join(rows) + ",\n]"
+
+
+def stock_toml(text: StockText, emulsion: Emulsion) -> str:
+    """Return the data file of one stock."""
+    sources = {
+        "base.density": "dry base, 0.04 to 0.10 (from memory)",
+        "base.surface_reflection": "chosen so that Dmax is that of the surface (glossy 2.0-2.3, matt 1.4-1.7)",
+        "base.wet_surface_reflection": "assumption: a wet surface is smoother",
+        "emulsion.curve_a": text.emulsion_source,
+        "emulsion.curve_b": text.emulsion_source,
+        "emulsion.image_density": "silver alone, from net Dmax and surface reflection",
+        "development.completion_time_s": "RC 1 min, fibre base 2 min at 20 degrees C (common practice)",
+        "drying.dry_down_share": "fitted to 8-16 % exposure for fibre base, much less for RC (printers' figures)",
+        **_COMMON,
+    }
+    nodes = ""
+    if emulsion.green_nodes:
+        nodes = f"green_nodes = {_numbers(emulsion.green_nodes)}\ngreen_weights = {_numbers(emulsion.green_weights)}\n"
+        sources["emulsion.green_nodes"] = (
+            "grid of the fit, placed so that unfiltered 3200 K light prints near ISO R 110"
+        )
+        sources["emulsion.green_weights"] = text.emulsion_source
+    lines = "\n".join(f'"{key}" = "{value}"' for key, value in sorted(sources.items()))
+    return f"""# Written by `python -m sim.calibration.paper_fit`; edit paper_family.toml or paper_files.py instead.
+format = 1
+title = "{text.title}"
+support = "{text.support}"
+surface = "{text.surface}"
+
+[base]
+density = {text.sheet.base_density}
+surface_reflection = {text.sheet.surface_reflection}
+wet_surface_reflection = {text.wet_surface_reflection}
+
+[emulsion]
+curve_a = {emulsion.curve_a:.5f}
+curve_b = {emulsion.curve_b:.5f}
+log_speed = {emulsion.log_speed:.5f}
+image_density = {emulsion.image_density:.5f}
+{nodes}
+[development]
+completion_time_s = {text.completion_time_s}
+emergence_share = 0.09
+rate = 4.0
+early_log_shift = 0.6
+doubling_c = 10.0
+half_life_sheets = 60.0
+fog_per_time = 0.03
+
+[drying]
+dry_down_share = {text.dry_down_share}
+
+[reciprocity]
+schwarzschild_p = 0.95
+reference_time_s = 10.0
+
+[sources]
+{lines}
+"""
+
+
+def filters_toml(filters: dict[str, FilterDensities], source: str) -> str:
+    """Return the data file of the graded set."""
+    entries = "\n".join(
+        f'    {{ name = "{name}", yellow = {f.yellow:.4f}, magenta = {f.magenta:.4f}, neutral = {f.neutral:.4f} }},'
+        for name, f in filters.items()
+    )
+    return f"""# Written by `python -m sim.calibration.paper_fit`; edit paper_family.toml there, not this file.
+# Peak densities of yellow and magenta dye and neutral density of each graded filter.
+format = 1
+source = "{source}"
+filters = [
+{entries}
+]
+"""
+
+
+_MEASURED = "fitted to step-tablet readings of a glossy fibre-base paper (paper_family.toml)"
+GLOSSY_RC = StockText(
+    "glossy-rc-vc", "Glossy resin-coated variable-contrast paper", "rc", "glossy", SheetAims(0.05, 0.004, 2.06),
+    0.003, 60.0, 0.08, "shape of the glossy fibre-base paper, " + _MEASURED,
+)  # fmt: skip
+GLOSSY_FB = StockText(
+    "glossy-fb-vc", "Glossy fibre-base variable-contrast paper", "fb", "glossy", SheetAims(0.06, 0.003, 2.21),
+    0.002, 120.0, 0.42, _MEASURED,
+)  # fmt: skip
+MATT_FB = StockText(
+    "matt-fb-vc", "Matt fibre-base variable-contrast paper", "fb", "matt", SheetAims(0.07, 0.020, 1.52),
+    0.006, 120.0, 0.42, "the glossy fibre-base emulsion on a matt base",
+)  # fmt: skip
+GRADED_FB = StockText(
+    "graded-fb-2", "Glossy fibre-base graded paper, grade 2", "fb", "glossy", SheetAims(0.06, 0.003, 2.15),
+    0.002, 120.0, 0.42, "fitted to ISO R 105 (middle of grade 2); one class and a short shoulder: assumption",
+)  # fmt: skip
+
+
+def write_paper_files() -> None:
+    """Fit all stocks and the filters and write their data files."""
+    family = read_family()
+    aims = family.filters
+    shape = fit_variable_contrast(family, GLOSSY_FB.sheet)
+    rc = replace(shape, image_density=GLOSSY_RC.sheet.image_density)
+    rc = place_green(rc, GLOSSY_RC.sheet, aims.temperature_k, aims.unfiltered_iso_range)
+    rc = place_speed(rc, GLOSSY_RC.sheet, 500.0)
+    fb = place_speed(place_green(shape, GLOSSY_FB.sheet, aims.temperature_k, 108.0), GLOSSY_FB.sheet, 400.0)
+    graded = place_speed(fit_fixed_grade(GRADED_FB.sheet, 105.0, 2.4), GRADED_FB.sheet, 250.0)
+    matt = place_speed(replace(fb, image_density=MATT_FB.sheet.image_density), MATT_FB.sheet, 400.0)
+    for text, emulsion in ((GLOSSY_RC, rc), (GLOSSY_FB, fb), (MATT_FB, matt), (GRADED_FB, graded)):
+        write_text(STOCK_FOLDER / f"{text.name}.toml", stock_toml(text, emulsion))
+    source = "fitted to the ranges of paper_family.toml on the glossy RC paper under a 3200 K lamp"
+    folder = Path(sim.enlarger.filters.__file__).parent
+    write_text(folder / "filters.toml", filters_toml(fit_filters(rc, GLOSSY_RC.sheet, aims), source))

@@ -1,0 +1,162 @@
+"""An evening in the darkroom without a window: a box of paper, a clock, sheets, and the sheets that count.
+
+Every decision goes through the log; the state of the evening is what its lines add up to, so that an evening can be
+replayed, continued after a power cut, and marked by somebody else. Darkroom time passes by what is done, not by a clock.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Any, Literal
+
+import numpy as np
+
+from sim.enlarger.equipment import find_head
+from sim.enlarger.timer import given_light_s
+from sim.evening.evening_state import AFTER_DEVELOPER_S as AFTER_DEVELOPER_S
+from sim.evening.evening_state import HANDLING_S as HANDLING_S
+from sim.evening.evening_state import MAX_SAID_CHARACTERS, after
+from sim.evening.evening_state import STRIPS_PER_SHEET as STRIPS_PER_SHEET
+from sim.evening.evening_state import EveningState as EveningState
+from sim.evening.evening_state import Opening as Opening
+from sim.evening.evening_state import Said as Said
+from sim.evening.evening_state import SheetMade as SheetMade
+from sim.evening.evening_state import state_of as state_of
+from sim.evening.log import Line, append_line, repair_log
+from sim.negative.negative import Negative
+from sim.paper.stock import find_stock
+from sim.printing.exposure import LightCache
+from sim.printing.make_print import Print, make_print
+from sim.printing.record import PrintingRecord
+from sim.printing.record_file import record_data
+from sim.reading import validate
+from sim.refusals import Refused
+
+
+class EveningEnded(Refused):
+    """The box is empty, the evening is over, or it has been handed in; the message says which."""
+
+
+def printable(text: str) -> str:
+    """Return words as they may stand in a log: at most 2000 characters, what is no printable text a question mark."""
+    return "".join(c if c.isprintable() or c in "\n\t" else "?" for c in text[:MAX_SAID_CHARACTERS])
+
+
+@dataclass
+class Evening:
+    """An evening under way, with its log on disk."""
+
+    file: Path
+    state: EveningState
+    last: Line
+    damage: str | None = None
+    lights: LightCache = field(default_factory=LightCache)
+
+    @classmethod
+    def open(
+        cls, file: Path, paper: str = "glossy-rc-vc", sheets: int = 25, minutes: float = 180.0, seed: int = 1, *,
+        exercise: str = "", exercise_version: int = 0, exercise_digest: str = "", learner: str = "", attempt: int = 0,
+        negatives: Sequence[str] = (), maker_version: str = "", mode: str = "",
+    ) -> Evening:  # fmt: skip
+        """Return a new evening, or the one that the log holds. Raises OutsideError or WritingFailed.
+
+        The fields from ``exercise`` on say which exercise this is an attempt at, for whom, on which negatives.
+        """
+        find_stock(paper)
+        loaded = repair_log(file)
+        if loaded.lines:
+            return cls(file, state_of(loaded.lines, file), loaded.lines[-1], loaded.damage)
+        opening: dict[str, Any] = {"paper": paper, "sheets": sheets, "minutes": minutes, "seed": seed}
+        about = {
+            "exercise": exercise, "exercise_version": exercise_version, "exercise_digest": exercise_digest,
+            "learner": learner, "attempt": attempt, "negatives": list(negatives), "maker_version": maker_version, "mode": mode,
+        }  # fmt: skip
+        opening |= {key: value for key, value in about.items() if value}
+        state = EveningState(validate(file, opening, Opening))
+        return cls(file, state, append_line(file, "opened", opening, None), loaded.damage)
+
+    def _decide(self, kind: str, data: dict[str, Any]) -> None:
+        if self.state.handed_in:
+            raise EveningEnded("the evening must still be open, got one that has been handed in")
+        # what cannot be read back as a state must not reach the log
+        state = after(self.state, Line(self.last.number + 1, kind, data, self.last.hash), self.file)
+        self.last = append_line(self.file, kind, data, self.last)
+        self.state = state
+
+    def make(self, negative: Negative, record: PrintingRecord, px_per_mm: float | None = None) -> Print:
+        """Expose and develop a sheet; return the print. The light really given is drawn, recorded and acknowledged first.
+
+        Raises EveningEnded when paper or time do not suffice, before anything is used up.
+        """
+        self.check_room(record)
+        given = self.with_light_given(record)
+        sheet = make_print(negative, given, find_stock(record.sheet.paper), px_per_mm, lights=self.lights)
+        self._decide("sheet", {"record": record_data(given)})
+        return sheet
+
+    def check_room(self, record: PrintingRecord) -> None:
+        """Raise EveningEnded when box or evening do not hold what a record takes."""
+        if self.state.strips_for(record) > self.state.sheets_left * STRIPS_PER_SHEET:
+            raise EveningEnded(f"the box must hold the paper asked for, got {self.state.sheets_left:g} sheets left")
+        if self.state.seconds_for(record) > self.state.minutes_left * 60.0:
+            raise EveningEnded(f"the evening must last long enough, got {self.state.minutes_left:.1f} minutes left")
+
+    def with_light_given(self, record: PrintingRecord) -> PrintingRecord:
+        """Return the record with the seconds of light that lamp and timer give this time."""
+        head = find_head(record.enlarger.head)
+        number = len(self.state.sheets)
+        generator = np.random.Generator(np.random.PCG64([self.state.opening.seed, number]))
+        exposures = (replace(e, light_s=round(given_light_s(e.time_s, head, generator), 4)) for e in record.exposures)
+        return record.with_exposures(*exposures)
+
+    def nominate(self, *numbers: int) -> None:
+        """Name the sheets that count, one for each negative and copy asked for. Raises ValueError for what was not made."""
+        if not numbers or len(set(numbers)) < len(numbers):
+            raise Refused(f"the sheets that count must be named, each once, got {list(numbers)}")
+        for number in numbers:
+            if not 1 <= number <= len(self.state.sheets):
+                raise Refused(f"sheet must be between 1 and {len(self.state.sheets)}, got {number}")
+            if self.state.sheets[number - 1].record.sheet.kind == "strip":
+                raise Refused(f"a sheet that counts must be a whole print, got the strip {number}")
+        self._decide("nominated", {"sheets": list(numbers)})
+
+    def note(self, text: str) -> None:
+        """Write a note into the log; what is no printable text becomes a question mark."""
+        self._decide("note", {"text": printable(text)})
+
+    def predict(self, choice: str, text: str = "") -> None:
+        """Commit to what the next sheet will show, before it is developed."""
+        self._decide("predicted", {"choice": printable(choice)[:200], "text": printable(text)})
+
+    def observe(self, text: str) -> None:
+        """Say what is to be seen on the last sheet, before its readings are shown."""
+        self._decide("observed", {"text": printable(text)})
+
+    def explain(self, text: str) -> None:
+        """Say why the last sheet came out as it did."""
+        self._decide("explained", {"text": printable(text)})
+
+    def hint(self, level: int) -> None:
+        """Note that a hint was read: 1 where to look, 2 the principle, 3 a neighbouring case."""
+        self._decide("hint", {"level": level})
+
+    def pull(self, time_s: float | None = None, text: str = "") -> None:
+        """Note that a sheet was taken out of the developer before its time."""
+        self._decide("pulled", {"time_s": time_s, "text": printable(text)})
+
+
+def replay(
+    state: EveningState, negatives: dict[str, Negative], which: Literal["all", "nominated"] = "all",
+    lights: LightCache | None = None,
+) -> dict[int, Print]:  # fmt: skip
+    """Return the prints of an evening by sheet number, made again from their records alone."""
+    cache = lights or LightCache()
+    wanted = [s for s in state.sheets if which == "all" or s.number in state.nominated]
+    return {
+        made.number: make_print(
+            negatives[made.record.negative], made.record, find_stock(made.record.sheet.paper), lights=cache
+        )
+        for made in wanted
+    }

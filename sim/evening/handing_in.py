@@ -1,0 +1,259 @@
+"""Handing in an evening: one file, its log closed by a last line that counts what stands before it.
+
+The closing line lets a file that was cut short be noticed; the chain of hashes shows later edits. Both show accidents and
+tampering by hand; a whole file forged with a program on a machine of one's own cannot be told from a true one. A mark
+comes from printing the records again, never from anything the file says about itself.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Collection
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from sim.enlarger.equipment import find_head
+from sim.enlarger.timer import expected_light_s
+from sim.evening.evening_state import EveningState, Opening, after
+from sim.evening.log import FIRST_HASH, Line, read_log
+from sim.printing.record import PrintingRecord
+from sim.reading import (
+    MAX_LOG_LINES,
+    MAX_RECORD_BYTES,
+    OutsideError,
+    Problem,
+    SyntaxRefused,
+    ValueRefused,
+    parse_json,
+    read_bytes,
+    validate,
+)
+from sim.refusals import Refused
+from sim.writing import WritingFailed, write_bytes
+
+LINE_KEYS = {"number", "kind", "data", "previous", "hash"}
+SHOWN_REASONS = 8  # one moved line makes many: the first few say it
+LIGHT_SPREAD_S, LIGHT_SPREAD_SHARE = 0.5, 0.05  # wider than any lamp and timer in the house: a bound, not a check of the draw
+
+
+class NotReady(Refused):
+    """The evening cannot be handed in yet; the message says why."""
+
+
+@dataclass(frozen=True)
+class HandedIn:
+    """What was handed in: the file, its lines and sheets, and the sheets that count."""
+
+    file: Path
+    lines: int
+    sheets: int
+    nominated: tuple[int, ...]
+    size_bytes: int
+
+
+@dataclass(frozen=True)
+class Submission:
+    """A file as it was received.
+
+    ``tampered`` says in words what shows that it is not the log as it was written; ``impossible`` what no evening at the
+    bench could have done (out of range, more paper than the box held); ``stale`` is empty or says that the exercise has
+    changed since. With reasons under ``tampered`` or ``impossible`` the state holds what comes before the first of them.
+    """
+
+    file: Path
+    opening: Opening
+    state: EveningState
+    lines: tuple[Line, ...]
+    tampered: tuple[str, ...] = ()
+    impossible: tuple[str, ...] = ()
+    stale: str = ""
+
+    @property
+    def problems(self) -> tuple[str, ...]:
+        """Everything that keeps the file from being marked as it stands."""
+        return self.tampered + self.impossible
+
+
+def hand_in(log_file: Path, out_file: Path, sheets_needed: int = 1) -> HandedIn:
+    """Write the evening's log, closed, to one file; read it back and check it. The log itself stays open.
+
+    Raises NotReady for an evening without sheets or without ``sheets_needed`` nominated ones, OutsideError for a log
+    that cannot be read, WritingFailed when the file cannot be written or does not read back as written.
+    """
+    if os.path.realpath(log_file) == os.path.realpath(out_file):
+        raise NotReady(f"{out_file}: must be another file than the evening's own log")
+    loaded = read_log(log_file)
+    if loaded.damage is not None or not loaded.lines:
+        raise NotReady(
+            f"{log_file}: must be a whole log before it is handed in, got {loaded.damage or 'an empty one'}; "
+            "open the evening once more, that sets a damaged end aside"
+        )
+    lines, state = loaded.lines, _state_of_prefix(log_file, loaded.lines)
+    _refuse_unready(log_file, state, sheets_needed)
+    if not state.handed_in:
+        closing = {"lines": len(lines), "sheets": len(state.sheets)}
+        lines = (*lines, Line(len(lines), "handed-in", closing, lines[-1].hash))
+    raw = "".join(line.text() for line in lines).encode("utf-8")
+    if len(lines) > MAX_LOG_LINES or len(raw) > MAX_RECORD_BYTES:
+        raise NotReady(f"{log_file}: must not be larger than {MAX_RECORD_BYTES} bytes and {MAX_LOG_LINES} lines to be "
+                       f"handed in, got {len(raw)} bytes and {len(lines)} lines")  # fmt: skip
+    write_bytes(out_file, raw)
+    again = read_submission(out_file)
+    if again.problems or again.lines != lines:
+        reason = "; ".join(again.problems) or "other lines than were written"
+        raise WritingFailed(f"{out_file}: does not read back as it was written ({reason})")
+    return HandedIn(out_file, len(lines), len(state.sheets), state.nominated, len(raw))
+
+
+def _state_of_prefix(file: Path, lines: tuple[Line, ...]) -> EveningState:
+    state = EveningState(_opening(file, lines[0].kind, lines[0].data))
+    for line in lines[1:]:
+        state = after(state, line, file)
+    return state
+
+
+def _refuse_unready(file: Path, state: EveningState, sheets_needed: int) -> None:
+    if not state.sheets:
+        raise NotReady(f"{file}: nothing has been printed yet; an evening without a sheet cannot be handed in")
+    if not state.nominated:
+        raise NotReady(f"{file}: no sheet has been named as the one that counts; nominate one first")
+    if len(state.nominated) < sheets_needed:
+        raise NotReady(
+            f"{file}: the exercise asks for {sheets_needed} sheets that count, got {len(state.nominated)} nominated"
+        )
+
+
+def read_submission(
+    file: Path, version: int | None = None, digests: Collection[str] = ()
+) -> Submission:
+    """Return what a file that was handed in holds, and what speaks against it.
+
+    ``version`` and ``digests`` are those of today's exercise (with and without hidden criteria); they only decide
+    ``stale``. Raises OutsideError for a file that is no log at all: not there, too large, no text, no opening line.
+    """
+    pieces = _pieces(file, read_bytes(file, MAX_RECORD_BYTES))
+    tables = [_table(file, piece, number) for number, piece in enumerate(pieces[:MAX_LOG_LINES])]
+    first = tables[0]
+    if first is None:
+        raise SyntaxRefused(file, [Problem("line 1", "must be the opening line of an evening's log", "something else")])
+    opening = _opening(file, first["kind"], first["data"])
+    tampered = _chain_reasons(pieces, tables)
+    state, lines, impossible = _good_part(file, opening, tables)
+    if not tampered and not impossible and not state.handed_in:
+        tampered = ["the closing line is missing: the file was cut short, or is a log that was not handed in"]
+    elif not tampered and not impossible:
+        impossible = _impossible(state)
+    return Submission(
+        file, opening, state, lines, tuple(tampered[:SHOWN_REASONS]), tuple(impossible[:SHOWN_REASONS]),
+        _stale(opening, version, digests),
+    )  # fmt: skip
+
+
+def _pieces(file: Path, raw: bytes) -> list[str]:
+    """Return the file's lines; the last is empty when the file ends as it should."""
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise SyntaxRefused(file, [Problem("", "must be UTF-8 text", f"a bad byte at {error.start}")]) from None
+    return text.replace("\r\n", "\n").split("\n")  # a mail program may change line ends; the content is hashed, not they
+
+
+def _table(file: Path, piece: str, number: int) -> dict[str, Any] | None:
+    """Return a line as a table, or None for what is no line of a log."""
+    try:
+        data = parse_json(file, piece, number + 1)
+    except OutsideError:
+        return None
+    if not isinstance(data, dict) or set(data) != LINE_KEYS:
+        return None
+    return data if isinstance(data["data"], dict) and isinstance(data["kind"], str) else None
+
+
+def _opening(file: Path, kind: str, data: dict[str, Any]) -> Opening:
+    if kind != "opened":
+        raise ValueRefused(file, [Problem("line 1: kind", "must be opened", kind[:40])])
+    return validate(file, data, Opening)
+
+
+def _chain_reasons(pieces: list[str], tables: list[dict[str, Any] | None]) -> list[str]:
+    """Return in words where lines were changed, moved, taken out, added or cut off."""
+    reasons: list[str] = []
+    if len(pieces) > MAX_LOG_LINES + 1:
+        reasons.append(f"the file has more than {MAX_LOG_LINES} lines")
+    if pieces[-1]:
+        reasons.append(f"line {len(pieces)} is not complete: the file was cut short")
+    previous = FIRST_HASH
+    for number, table in enumerate(tables):
+        if table is None:
+            if number < len(pieces) - 1:
+                reasons.append(f"line {number + 1} is no line of an evening's log")
+            continue
+        line = Line(table["number"], table["kind"], table["data"], table["previous"])
+        if table["hash"] != line.hash:
+            reasons.append(f"line {number + 1} was changed after it was written")
+        elif table["number"] != number or table["previous"] != previous:
+            reasons.append(f"line {number + 1} does not follow from the line before it: lines were moved, taken out or added")
+        previous = table["hash"]
+    return reasons
+
+
+def _good_part(
+    file: Path, opening: Opening, tables: list[dict[str, Any] | None]
+) -> tuple[EveningState, tuple[Line, ...], list[str]]:
+    """Return the state and lines up to the first that is broken or cannot be, and why it cannot be."""
+    state = EveningState(opening)
+    lines: list[Line] = []
+    previous = FIRST_HASH
+    for number, table in enumerate(tables):
+        if table is None:
+            break
+        line = Line(number, table["kind"], table["data"], previous)
+        if (table["number"], table["previous"], table["hash"]) != (number, previous, line.hash):
+            break
+        if number:
+            try:
+                state = after(state, line, file)
+            except OutsideError as error:
+                return state, tuple(lines), ["; ".join(str(problem) for problem in error.problems)]
+        lines.append(line)
+        previous = line.hash
+    return state, tuple(lines), []
+
+
+def _impossible(state: EveningState) -> list[str]:
+    """Return what no evening at the bench could have done."""
+    reasons = []
+    if state.sheets_left < 0:
+        reasons.append(f"more paper was used than the box held ({state.sheets_used:g} of {state.opening.sheets} sheets)")
+    if state.minutes_left < -1e-6:
+        reasons.append(f"the evening lasted longer than its {state.opening.minutes:g} minutes")
+    if not state.nominated:
+        reasons.append("no sheet is named as the one that counts")
+    for made in state.sheets:
+        if not _light_could_be(made.record):
+            reasons.append(f"the light recorded for sheet {made.number} is not what its dialled seconds give")
+    return reasons
+
+
+def _light_could_be(record: PrintingRecord) -> bool:
+    """Tell whether every exposure got about the light that its dialled seconds give."""
+    try:
+        head = find_head(record.enlarger.head)
+    except OutsideError:
+        return False
+    for exposure in record.exposures:
+        expected_s = expected_light_s(exposure.time_s, head)
+        spread_s = LIGHT_SPREAD_S + LIGHT_SPREAD_SHARE * exposure.time_s
+        if exposure.light_s is None or abs(exposure.light_s - expected_s) > spread_s:
+            return False
+    return True
+
+
+def _stale(opening: Opening, version: int | None, digests: Collection[str]) -> str:
+    """Say that the exercise is another one today, or nothing."""
+    if version is not None and opening.exercise_version != version:
+        return f"made for version {opening.exercise_version} of the exercise; today's is {version}"
+    if digests and opening.exercise_digest not in digests:
+        return "made for an exercise of the same version whose content differs from today's"
+    return ""

@@ -1,0 +1,153 @@
+"""The notebook: every piece of paper of the evening with what was done for it, to read, and to take away.
+
+Exported as records (JSON) and pictures (PNG), with a page that shows them all and a table for a spreadsheet.
+"""
+
+from __future__ import annotations
+
+import csv
+import html
+import io
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.evening.evening_state import EveningState
+from sim.negative.sleeve import find_sleeve
+from sim.notebook.record_words import describe
+from sim.printing.record_file import record_json
+from sim.writing import write_bytes, write_text
+
+Picture = Callable[[int, tuple[int, int]], NDArray[np.uint8]]
+PICTURE_PX = (900, 900)
+COLUMNS = (
+    "sheet", "piece", "counts", "negative", "paper", "minute", "exposures", "seconds", "aperture", "filter", "column_mm",
+    "developer_s", "predicted", "observed", "explained",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Page:
+    """A page of the notebook: one piece of paper, what was done, and what was said before and after."""
+
+    number: int
+    title: str
+    lines: tuple[str, ...]
+    predicted: tuple[str, ...] = ()
+    observed: tuple[str, ...] = ()
+    explained: tuple[str, ...] = ()
+
+
+def pages(state: EveningState) -> tuple[Page, ...]:
+    """Return the notebook's pages, oldest first."""
+    out = []
+    for made in state.sheets:
+        record = made.record
+        piece = "Strip" if record.sheet.kind == "strip" else "Sheet"
+        counts = ", the one that counts" if made.number in state.nominated else ""
+        title = f"{piece} {made.number}: {find_sleeve(record.negative).title}{counts}"
+        out.append(
+            Page(
+                made.number, title, describe(record), _said(state, "predicted", made.number - 1),
+                _said(state, "observed", made.number), _said(state, "explained", made.number),
+            )
+        )  # fmt: skip
+    return tuple(out)
+
+
+def _said(state: EveningState, kind: str, sheets_before: int) -> tuple[str, ...]:
+    said = state.said_of(kind, sheets_before)
+    return tuple(": ".join(filter(None, (words.choice, words.text))) for words in said)
+
+
+def export(state: EveningState, picture: Picture, folder: Path) -> Path:
+    """Write the whole notebook into a folder; return its index.html. Raises WritingFailed.
+
+    ``picture`` gives the screen values [row, col] of a sheet by its number, fitted inside a size in pixels.
+    """
+    written = pages(state)
+    for page in written:
+        record = record_json(state.sheets[page.number - 1].record)
+        write_text(folder / "records" / f"sheet-{page.number:02d}.json", record + "\n")
+        write_bytes(folder / "prints" / f"sheet-{page.number:02d}.png", _png(picture(page.number, PICTURE_PX)))
+    write_text(folder / "index.csv", _table(state, written))
+    index = folder / "index.html"
+    write_text(index, _index(state, written))  # last: an index never names what is not there
+    return index
+
+
+def _png(values: NDArray[np.uint8]) -> bytes:
+    from PIL import Image
+
+    buffer = io.BytesIO()
+    Image.fromarray(values).save(buffer, "PNG")
+    return buffer.getvalue()
+
+
+def _plain(text: str) -> str:
+    """Return a cell that no spreadsheet takes for a formula."""
+    return f"'{text}" if text[:1] in "=+-@\t\r" and text else text
+
+
+def _table(state: EveningState, written: tuple[Page, ...]) -> str:
+    buffer = io.StringIO()
+    writer = csv.writer(buffer, lineterminator="\r\n")
+    writer.writerow(COLUMNS)
+    for page, made in zip(written, state.sheets):
+        r = made.record
+        cells = (
+            str(page.number), r.sheet.kind, "yes" if page.number in state.nominated else "", r.negative, r.sheet.paper,
+            f"{made.minute:.1f}", str(len(r.exposures)), " + ".join(f"{e.time_s:g}" for e in r.exposures),
+            " + ".join(f"f/{e.f_number:g}" for e in r.exposures), " + ".join(e.filter.label() for e in r.exposures),
+            f"{r.enlarger.height_mm:g}", f"{r.development.time_s:g}", "; ".join(page.predicted),
+            "; ".join(page.observed), "; ".join(page.explained),
+        )  # fmt: skip
+        writer.writerow([_plain(cell) for cell in cells])
+    return buffer.getvalue()
+
+
+STYLE = """
+body { font: 15px/1.45 Georgia, "DejaVu Serif", serif; color: #1c1a18; background: #f3f1ed; margin: 2rem auto;
+  max-width: 60rem; padding: 0 1rem; }
+h1 { font-size: 1.6rem; } h2 { font-size: 1.1rem; margin: 0 0 .5rem; }
+article { display: grid; grid-template-columns: minmax(0, 20rem) 1fr; gap: 1.5rem; padding: 1.5rem 0;
+  border-top: 1px solid #c9c4bb; }
+img { width: 100%; background: #8d8d8d; padding: 8px; box-sizing: border-box; }
+a { color: inherit; }
+@media print { body { background: #fff; margin: 0; } article { break-inside: avoid; } }
+ul { list-style: none; margin: 0; padding: 0; } li.card { padding-left: 1.5rem; color: #5b564f; }
+.counts h2::before { content: "✓ "; } dt { color: #6b655e; } dd { margin: 0 0 .4rem; }
+"""
+
+
+def _index(state: EveningState, written: tuple[Page, ...]) -> str:
+    minutes = f"{state.used_s / 60.0:.0f} of {state.opening.minutes:g} minutes"
+    about = f"{state.sheets_used:g} of {state.opening.sheets} sheets, {minutes}"
+    body = "".join(_article(page, page.number in state.nominated) for page in written)
+    notes = "".join(f"<li>{html.escape(note)}</li>" for note in state.notes)
+    return (
+        '<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>Notebook of an evening</title>'
+        f"<style>{STYLE}</style></head><body><h1>Notebook of an evening</h1><p>{html.escape(about)}. "
+        '<a href="index.csv">As a table</a>.</p>'
+        f"{f'<ul>{notes}</ul>' if notes else ''}{body}</body></html>\n"
+    )
+
+
+def _article(page: Page, counts: bool) -> str:
+    name = f"sheet-{page.number:02d}"
+    lines = "".join(
+        f"<li{' class=card' if line.startswith(' ') else ''}>{html.escape(line.strip())}</li>" for line in page.lines
+    )
+    said = "".join(
+        f"<dt>{label}</dt><dd>{html.escape('; '.join(texts))}</dd>"
+        for label, texts in (("Predicted", page.predicted), ("Seen", page.observed), ("Why", page.explained))
+        if texts
+    )
+    return (
+        f'<article{" class=counts" if counts else ""}><img src="prints/{name}.png" alt="{html.escape(page.title)}">'
+        f'<div><h2>{html.escape(page.title)}</h2><ul>{lines}</ul>{f"<dl>{said}</dl>" if said else ""}'
+        f'<p><a href="records/{name}.json">The record</a></p></div></article>'
+    )

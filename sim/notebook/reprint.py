@@ -1,0 +1,273 @@
+"""A print made again at another size, on another paper, or from another negative: times by the engine, cards in proportion.
+
+Head and height are set for the new size, every exposure's time so that the chosen place gets the tone it had, and the
+cards with their paths are scaled by the ratio of print sizes. What could not be carried over is said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path as FilePath
+
+import numpy as np
+
+from sim.enlarger.equipment import find_head, find_lens
+from sim.enlarger.filters import FilterSetting
+from sim.enlarger.geometry import height_for_magnification_mm, working_f_number
+from sim.enlarger.illuminance import on_axis_illuminance_lux
+from sim.enlarger.settings import EnlargerSettings, SettingsRefused, checked_aperture, set_up
+from sim.enlarger.timer import expected_light_s
+from sim.negative.develop import find_negative
+from sim.negative.negative import Negative, Place
+from sim.paper.response import Response, response_table
+from sim.paper.stock import Stock, find_stock
+from sim.printing.exposure import LightCache, reciprocity_of
+from sim.printing.make_print import frame_on_sheet
+from sim.printing.place_light import place_light
+from sim.printing.record import Card, Exposure, Path, PrintingRecord, Sheet
+from sim.printing.record_file import record_from_data, record_json
+from sim.printing.setup import usual_head_and_lens
+from sim.quantities import CONTROLS
+from sim.reading import parse_json
+from sim.refusals import Refused
+
+LEAST_NET, SHARE_OF_BLACK = 0.02, 0.97  # a tone kept on another paper must lie well on its curve
+
+
+@dataclass(frozen=True)
+class Reprinted:
+    """The new record as JSON text, and what was changed on the way, in words."""
+
+    record_json: str
+    notes: tuple[str, ...]
+
+
+def reprint(
+    record_text: str, negative: str | None = None, size_mm: tuple[float, float] | None = None, paper: str | None = None
+) -> Reprinted:
+    """Return a record (JSON text) for another size of sheet, paper or negative. Raises OutsideError or ValueError in words."""
+    file = FilePath("record")
+    record, notes = reprinted(record_from_data(file, parse_json(file, record_text)), negative, size_mm, paper)
+    return Reprinted(record_json(record), notes)
+
+
+def reprinted(
+    record: PrintingRecord, negative: str | None = None, size_mm: tuple[float, float] | None = None, paper: str | None = None
+) -> tuple[PrintingRecord, tuple[str, ...]]:
+    """Return the new record and notes; see ``reprint``."""
+    if record.sheet.kind == "strip":
+        raise Refused("a whole print can be made again at another size, got a strip")
+    old, new = find_negative(record.negative), find_negative(negative or record.negative)
+    old_stock, stock = find_stock(record.sheet.paper), find_stock(paper or record.sheet.paper)
+    notes: list[str] = []
+    ratio, sheet = _sheet(record, old, new, size_mm, stock)
+    settings = _settings(record, old, new, ratio, notes)
+    base = replace(record, negative=new.name, negative_digest=new.digest, sheet=sheet, enlarger=settings, note="")
+    if stock.name != old_stock.name:
+        base = replace(
+            base, development=replace(base.development, time_s=stock.development.completion_time_s)
+        )  # fmt: skip
+        notes.append(f"developed for {stock.development.completion_time_s:g} s, the time of {stock.title.lower()}")
+    exposures = [_on_lens(_filtered(e, stock, notes), settings.lens, notes) for e in record.exposures]
+    base = base.with_exposures(*(replace(e, light_s=None) for e in exposures))
+    cards_ratio = max(frame_on_sheet(new, base)[2:]) / max(frame_on_sheet(old, record)[2:])
+    times = _times(record, old, old_stock, base, new, stock, notes)
+    moved = [_carried(e, t, cards_ratio, record, old, base, new) for e, t in zip(base.exposures, times)]
+    if any(e.cards for e in moved) and abs(cards_ratio - 1.0) > 1e-6:
+        notes.append(
+            f"cards and their paths are {cards_ratio:.2f} times as large, as the picture is; cut the tools to that size"
+        )
+    if any(e.cards for e in moved) and old.name != new.name:
+        notes.append("cards stand as far from the middle of the picture as before: see where they belong on this negative")
+    return base.with_exposures(*moved), tuple(dict.fromkeys(notes))
+
+
+def _sheet(
+    record: PrintingRecord, old: Negative, new: Negative, size_mm: tuple[float, float] | None, stock: Stock
+) -> tuple[float, Sheet]:
+    """Return by how much the picture grows, and the new sheet, turned as the old one lay (or as the new frame stands)."""
+    sheet = record.sheet
+    width, height = size_mm or (sheet.width_mm, sheet.height_mm)
+    if (width > height) != (sheet.width_mm > sheet.height_mm):
+        width, height = height, width
+    ratio = min(width / sheet.width_mm, height / sheet.height_mm)
+    if record.enlarger.contact and abs(ratio - 1.0) > 1e-3:
+        raise Refused("a contact print is as large as its negative; its sheet may change, its picture cannot")
+    if (old.frame_mm[0] > old.frame_mm[1]) != (new.frame_mm[0] > new.frame_mm[1]):
+        width, height = height, width
+    shift_x, shift_y = (round(shift * ratio, 2) for shift in sheet.image_shift_mm)
+    border = sheet.border_mm if size_mm is None else round(sheet.border_mm * ratio, 1)
+    return ratio, replace(
+        sheet, paper=stock.name, width_mm=width, height_mm=height, border_mm=border, image_shift_mm=(shift_x, shift_y)
+    )
+
+
+def _settings(
+    record: PrintingRecord, old: Negative, new: Negative, ratio: float, notes: list[str]
+) -> EnlargerSettings:
+    """Return the enlarger set for the new size; head and lens stay when they can hold it."""
+    settings = record.enlarger
+    if settings.contact:
+        return settings
+    scale = set_up(settings, old).print_scale * ratio
+    long_sides, short_sides = max(old.frame_mm) / max(new.frame_mm), min(old.frame_mm) / min(new.frame_mm)
+    size = scale * min(long_sides, short_sides)
+    tries = [(settings.head, settings.lens), usual_head_and_lens(new)]
+    reason = ""
+    for head, lens in dict.fromkeys(tries):
+        if size < 1.0:
+            break
+        height_mm = round(height_for_magnification_mm(find_lens(lens).focal_mm, size), 1)
+        try:
+            if not CONTROLS["height_mm"].low <= height_mm <= CONTROLS["height_mm"].high:
+                raise SettingsRefused(f"height_mm must be within the column's reach, got {height_mm:g}")
+            there = replace(settings, head=head, lens=lens, height_mm=height_mm)
+            set_up(there, new)
+        except SettingsRefused as error:
+            reason = reason or str(error)
+            continue
+        if (head, lens) != (settings.head, settings.lens):
+            notes.append(f"{find_head(head).title.lower()} with the {find_lens(lens).title}: {reason}")
+        if abs(height_mm - settings.height_mm) > 0.05:
+            notes.append(f"column from {settings.height_mm:.0f} to {height_mm:.0f} mm; focus again")
+        return there
+    raise Refused(reason or f"an enlarger enlarges 1 time or more, got {size:.2f} times")
+
+
+def _filtered(exposure: Exposure, stock: Stock, notes: list[str]) -> Exposure:
+    plain = FilterSetting()
+    if not stock.is_variable_contrast and exposure.filter != plain:
+        notes.append("no filter: this paper has one grade only, and contrast will differ")
+        return replace(exposure, filter=plain)
+    return exposure
+
+
+def _on_lens(exposure: Exposure, lens_name: str, notes: list[str]) -> Exposure:
+    lens = find_lens(lens_name)
+    f_number = min(max(exposure.f_number, lens.widest_f_number), lens.smallest_f_number)
+    if f_number != exposure.f_number:
+        notes.append(f"f/{exposure.f_number:g} is not on the {lens.title}: f/{f_number:g}, time changed to suit")
+    return replace(exposure, f_number=f_number)
+
+
+def reference_place(negative: Negative, record: PrintingRecord) -> Place:
+    """Return the place whose tone is kept: the lightest that must keep texture, else a middle tone, else the middle."""
+    left, top, width, height = frame_on_sheet(negative, record)
+    sheet = record.sheet
+    for part in ("lightest", "tone", "darkest"):
+        for place in negative.places:
+            x, y, border = left + place.x * width, top + place.y * height, sheet.border_mm + place.spot_mm
+            inside = border < x < sheet.width_mm - border and border < y < sheet.height_mm - border
+            if place.part == part and inside:
+                return place
+    return Place("middle", 0.5, 0.5)
+
+
+def _rates(
+    record: PrintingRecord, negative: Negative, place: Place, stock: Stock, lights: LightCache
+) -> list[tuple[float, float]]:
+    """Return blue and green exposure per second of every exposure at a place, cards left out."""
+    out = []
+    bench = set_up(record.enlarger, negative)
+    for e in record.exposures:
+        if e.through == "open":  # only the level matters: nothing lies in the light
+            working_f = working_f_number(checked_aperture(bench.lens, e.f_number), bench.magnification)
+            level = on_axis_illuminance_lux(bench.head.gate_luminance_cd_m2, bench.lens.transmittance, working_f)
+            out.append((level * 2.0**-e.dimmed_stops, level * 2.0**-e.dimmed_stops))
+            continue
+        light = place_light(negative, record, (place,), e.f_number, lights, e.time_s)
+        blue, green = light.rates(stock.emulsion, e.filter)
+        out.append((float(blue.mean()), float(green.mean())))
+    return out
+
+
+def _light_s(record: PrintingRecord) -> list[float]:
+    """Return the seconds of full light that the dialled times are expected to give; flashes count as no tone."""
+    head = find_head(record.enlarger.head)
+    return [expected_light_s(e.time_s, head) for e in record.exposures]
+
+
+def _density(record: PrintingRecord, rates: Sequence[tuple[float, float]], seconds: Sequence[float], stock: Stock) -> float:
+    law, through = reciprocity_of(record, stock), [e.through == "negative" for e in record.exposures]
+    pairs = [(rate, s) for rate, s, lit in zip(rates, seconds, through) if lit]
+    blue, green = (law.at_places([np.array([r[k]]) for r, _ in pairs], [s for _, s in pairs]) for k in (0, 1))
+    return float(Response(stock, record.development).density(blue, green)[0])
+
+
+def _times(
+    before: PrintingRecord, old: Negative, old_stock: Stock, after: PrintingRecord, new: Negative, stock: Stock,
+    notes: list[str],
+) -> list[float]:  # fmt: skip
+    """Return the dialled times that give the reference place its old tone."""
+    lights = LightCache()
+    place_before, place_after = reference_place(old, before), reference_place(new, after)
+    rates_before = _rates(before, old, place_before, old_stock, lights)
+    rates_after = _rates(after, new, place_after, stock, lights)
+    weight = response_table(stock.emulsion).green_weight
+    light = _light_s(before)
+    same = [
+        s * (b[0] + weight * b[1]) / (a[0] + weight * a[1]) for s, b, a in zip(light, rates_before, rates_after)
+    ]  # fmt: skip
+    kept = _density(before, rates_before, light, old_stock)
+    response, old_response = Response(stock, after.development), Response(old_stock, before.development)
+    wanted = response.base_plus_fog + kept - old_response.base_plus_fog
+    low = response.base_plus_fog + LEAST_NET
+    high = response.base_plus_fog + SHARE_OF_BLACK * (response.black - response.base_plus_fog)
+    factor = 1.0
+    if not low <= kept - old_response.base_plus_fog + response.base_plus_fog <= high and stock.name != old_stock.name:
+        notes.append(f"{place_after.name} was at {kept:.2f}, which this paper cannot show as a tone: the nearest it can")
+    if old.name != new.name or stock.name != old_stock.name or before.reciprocity:
+        factor = _factor(after, rates_after, same, stock, min(max(wanted, low), high))
+    head = find_head(after.enlarger.head)
+    times = [round(s * factor + 1.0 - expected_light_s(1.0, head), 2) for s in same]
+    limits = CONTROLS["time_s"]
+    for t in times:
+        if not limits.low <= t <= limits.high:
+            raise Refused(f"time_s must be between {limits.low:g} and {limits.high:g} s, got {t:g}; change the aperture")
+    whole = sum(times) / before.total_time_s
+    notes.append(f"times keep the tone of {place_after.name.replace('-', ' ')}: {whole:.2f} times the old ones in all")
+    return times
+
+
+def _factor(
+    after: PrintingRecord, rates: Sequence[tuple[float, float]], seconds: Sequence[float], stock: Stock, wanted: float
+) -> float:
+    """Return by how much all exposures together must grow for a density."""
+    from scipy.optimize import brentq
+
+    def miss(log_factor: float) -> float:
+        return _density(after, rates, [s * 10.0**log_factor for s in seconds], stock) - wanted
+
+    if miss(-3.0) > 0.0 or miss(3.0) < 0.0:
+        raise Refused(f"no time prints the place to density {wanted:.2f}")
+    return float(10.0 ** brentq(miss, -3.0, 3.0, xtol=1e-6))
+
+
+def _carried(
+    exposure: Exposure, time_s: float, ratio: float, before: PrintingRecord, old: Negative, after: PrintingRecord,
+    new: Negative,
+) -> Exposure:  # fmt: skip
+    """Return an exposure at its new time, its cards at the same place of the picture and for the same share of time."""
+    (x0, y0), (x1, y1) = _middle(old, before), _middle(new, after)
+    share = time_s / exposure.time_s
+    cards = []
+    for card in exposure.cards:
+        card = card.placed(ratio, x1 - x0 * ratio, y1 - y0 * ratio)
+        cards.append(_in_time(card, share, time_s))
+    shift = (round(exposure.paper_shift_mm[0] * ratio, 2), round(exposure.paper_shift_mm[1] * ratio, 2))
+    return replace(exposure, time_s=time_s, cards=tuple(cards), paper_shift_mm=shift, light_s=None)
+
+
+def _middle(negative: Negative, record: PrintingRecord) -> tuple[float, float]:
+    left, top, width, height = frame_on_sheet(negative, record)
+    return left + width / 2, top + height / 2
+
+
+def _in_time(card: Card, share: float, time_s: float) -> Card:
+    """Return a card in the light for the same share of a longer or shorter exposure."""
+    motion = card.motion
+    if isinstance(motion, Path):
+        motion = Path(tuple((round(t * share, 4), x, y) for t, x, y in motion.points))
+    stop_s = min(round(card.stop_s * share, 4), time_s)
+    return replace(card, motion=motion, start_s=round(card.start_s * share, 4), stop_s=stop_s)

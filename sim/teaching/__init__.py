@@ -1,0 +1,1 @@
+"""Lessons under way, coach, drills and progress: the teacher beside the bench."""

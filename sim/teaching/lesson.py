@@ -1,0 +1,299 @@
+"""A lesson under way: brief, predict, make, see, why, and again; then nominate, marks, advice.
+
+Everything that has happened is read from the evening's log, so a lesson can be left at any moment and goes on where it
+was. Window and terminal show the same ``Step`` and call the same methods; the sheets themselves may be made here or at
+the darkroom's own stations on the same evening.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from sim.evening.evening import Evening
+from sim.evening.evening_state import HINT_LEVELS, SheetMade
+from sim.evening.handing_in import HandedIn, hand_in
+from sim.negative.develop import find_negative
+from sim.negative.negative import Negative
+from sim.paper.stock import find_stock
+from sim.printing.exposure import LightCache
+from sim.printing.make_print import Print, make_print
+from sim.printing.record import PrintingRecord
+from sim.reading import Problem, ValueRefused
+from sim.refusals import Refused
+from sim.scoring.advice import Advice
+from sim.scoring.exercise import Exercise
+from sim.scoring.hints import hints_of
+from sim.scoring.marks import Mark, Marks
+from sim.scoring.start import start_record
+from sim.teaching.lesson_looks import about_a_strip, checked_choice
+from sim.teaching.lesson_marks import contrasts, in_marking_order, index_of, mark_evening, read_sheet
+from sim.teaching.lesson_opening import exercise_in, mode_of, seed_for
+from sim.teaching.lesson_plan import fineness, plan_of, read_references, refused_controls, why_locked
+from sim.teaching.lesson_step import Contrast, Stage, Step
+from sim.version import VERSION
+
+
+class NotNow(Refused):
+    """The lesson does not allow this at this moment; the message says why and what comes first."""
+
+
+class LessonRun:
+    """One attempt at an exercise, on an evening with its log."""
+
+    def __init__(self, folder: Path, exercise: Exercise, evening: Evening, negatives: Sequence[Negative]) -> None:
+        """Take up an evening that was opened for this exercise; use ``open`` or ``over``."""
+        self.folder = folder
+        self.exercise = exercise
+        self.evening = evening
+        self.negatives = tuple(negatives)
+        self.mode = evening.state.opening.mode or "solo"
+        references = read_references(folder) if self.mode != "solo" else ()
+        self.plan = plan_of(self.mode, exercise, self.negatives, references)
+        self.lights = LightCache(most=12)
+        self._begun = False
+        self._step: tuple[tuple[int, bool], Step] | None = None
+        self.sheets_at_hand: dict[int, Print] = {}
+        self._read: dict[int, tuple[tuple[Mark, ...], tuple[Advice, ...]]] = {}
+        self._marked: tuple[tuple[int, int], Marks, tuple[Advice, ...], tuple[Contrast, ...]] | None = None
+
+    @classmethod
+    def open(
+        cls, log_file: Path, name_or_folder: str, *, learner: str = "", attempt: int = 1, negatives: Sequence[str] = (),
+        mode: str = "", seed: int | None = None, name: str = "", clean_successes: int = 0,
+    ) -> LessonRun:  # fmt: skip
+        """Begin an attempt, or go on with the one whose log is there.
+
+        ``negatives`` replaces the exercise's own (one of ``also``, or a learner's variants); ``mode`` is example, completion
+        or solo (default: by attempt and clean successes); ``name`` is the exercise's where its folder is called otherwise.
+        Raises OutsideError, WritingFailed, or ValueError for a log of another exercise.
+        """
+        folder, exercise = exercise_in(name_or_folder, name)
+        names = tuple(negatives) or exercise.negatives
+        exercise.on_negatives(*names)  # refuses a wrong number
+        if not log_file.exists():
+            for one in names:
+                find_negative(one)  # refuses an unknown one before anything is written
+        evening = Evening.open(
+            log_file, exercise.paper, exercise.box.sheets, exercise.box.minutes,
+            seed_for(exercise.name, learner, attempt) if seed is None else seed,
+            exercise=exercise.name, exercise_version=exercise.version, exercise_digest=exercise.digest, learner=learner,
+            attempt=attempt, negatives=names, maker_version=VERSION,
+            mode=mode_of(folder, exercise, names, attempt, clean_successes, mode),
+        )  # fmt: skip
+        return cls.over(evening, folder, exercise)
+
+    @classmethod
+    def over(cls, evening: Evening, folder: Path, exercise: Exercise) -> LessonRun:
+        """Take up an evening that is already open. Raises ValueRefused when its log belongs to another exercise."""
+        opening = evening.state.opening
+        if opening.exercise != exercise.name:
+            rule = f"must be a log of the exercise {exercise.name}"
+            raise ValueRefused(evening.file, [Problem("exercise", rule, opening.exercise or "an evening of one's own")])
+        names = tuple(opening.negatives) or exercise.negatives
+        negatives = [find_negative(name) for name in names]
+        return cls(folder, exercise.on_negatives(*names), evening, negatives)
+
+    @property
+    def changed_since(self) -> bool:
+        """Tell whether the exercise's file is another one than when the evening began."""
+        _, today = exercise_in(str(self.folder), self.exercise.name)
+        return self.evening.state.opening.exercise_digest not in (today.digest, today.public().digest)
+
+    @property
+    def made(self) -> int:
+        """Pieces of paper used so far."""
+        return len(self.evening.state.sheets)
+
+    @property
+    def last(self) -> SheetMade | None:
+        """The last piece of paper."""
+        return self.evening.state.sheets[-1] if self.evening.state.sheets else None
+
+    @property
+    def stage(self) -> Stage:
+        """Where the lesson stands, from the log alone (only the brief's being read is not kept)."""
+        state, now = self.evening.state, self.made
+        if state.handed_in:
+            return "done"
+        last_line = state.said[-1].line if state.said else 0
+        if state.nominated and state.nominated_line > last_line:
+            return "marks"
+        if state.said_of("predicted", now):
+            return "make"
+        if now and not state.said_of("observed", now):
+            return "see"
+        if now and not state.said_of("explained", now):
+            return "explain"
+        return "predict" if self._begun or len(state.said) or now else "brief"
+
+    @property
+    def prediction(self) -> str:
+        """What was predicted for the next piece of paper; empty when nothing was yet."""
+        said = self.evening.state.said_of("predicted", self.made)
+        return said[-1].choice if said else ""
+
+    @property
+    def shown_next(self) -> bool:
+        """Tell whether the next piece of paper is made by the lesson."""
+        return self.made < len(self.plan)
+
+    @property
+    def step(self) -> Step:
+        """What to show now; made anew only after a decision, so that it may be asked for at every frame."""
+        from sim.teaching.lesson_texts import step_of
+
+        key = (self.evening.last.number, self._begun)
+        if self._step is None or self._step[0] != key:
+            self._step = (key, step_of(self))
+        return self._step[1]
+
+    def begin(self) -> None:
+        """Go on from the brief."""
+        self._begun = True
+
+    def predict(self, choice: str, text: str = "") -> None:
+        """Commit to what the next piece of paper will show. May be said again until it is developed."""
+        if self.stage not in ("brief", "predict", "make", "marks"):
+            raise NotNow("first say what is to be seen on the last sheet, and why; then predict the next")
+        self.evening.predict(checked_choice(choice), text)
+
+    def wanted_before(self, strip: bool) -> str | None:
+        """Return words asking for a prediction, or None when one that fits was made."""
+        if self.stage in ("see", "explain"):
+            return "Look at the last sheet first: say what you see on it, and why."
+        if not self.prediction:
+            return "Predict first: say what the next piece of paper will show. It costs nothing."
+        if about_a_strip(self.prediction) and not strip:
+            return "Your prediction was about a strip: say what the print will show."
+        if strip and not about_a_strip(self.prediction) and self.exercise.predict == "which-step":
+            return "Your prediction was about a print: say which step of the strip will be right."
+        return None
+
+    def locked(self, control: str) -> str | None:
+        """Return why a control is locked, None when it is free."""
+        return None if control in self.exercise.unlocked else why_locked(control)
+
+    def start(self, negative: str = "") -> PrintingRecord:
+        """Return the record of a first print of a negative (the first one by default) with nothing touched."""
+        chosen = next((n for n in self.negatives if n.name == negative), self.negatives[0])
+        return start_record(self.exercise, chosen, find_stock(self.exercise.paper))
+
+    def make(self, record: PrintingRecord, px_per_mm: float | None = None) -> Print:
+        """Expose and develop a piece of paper. Raises NotNow without a prediction or for a locked control, EveningEnded."""
+        if self.shown_next:
+            raise NotNow("the next piece of paper is made for you: look how it is done (play)")
+        return self._make(record, px_per_mm)
+
+    def play(self, px_per_mm: float | None = None) -> Print:
+        """Have the lesson make its next piece of paper. The prediction comes first here too."""
+        if not self.shown_next:
+            raise NotNow("nothing is left to be shown: from here on the decisions are yours")
+        return self._make(self.plan[self.made].record, px_per_mm)
+
+    def _make(self, record: PrintingRecord, px_per_mm: float | None) -> Print:
+        negative = self.negatives[index_of(self.negatives, record)]
+        asked = self.wanted_before(record.sheet.kind == "strip")
+        if asked:
+            raise NotNow(asked)
+        moved = refused_controls(self.exercise, negative, record)
+        if moved:
+            raise NotNow("; ".join(moved))
+        sheet = self.evening.make(negative, record, px_per_mm or fineness(negative, record))
+        self.sheets_at_hand[self.made] = sheet
+        return sheet
+
+    def see(self, choice: str, text: str = "") -> None:
+        """Say what is to be seen on the last piece of paper, before any number is shown."""
+        if self.stage != "see":
+            raise NotNow("there is nothing new to look at: make a piece of paper first")
+        key = checked_choice(choice)
+        self.evening.observe(f"{key}: {text}" if text else key)
+
+    def why(self, choice: str) -> None:
+        """Say in one word why it came out as it did."""
+        from sim.teaching.lesson_texts import why_choices
+
+        if self.stage != "explain":
+            raise NotNow("first look at the sheet and say what you see")
+        keys = [one.key for one in why_choices(self)]
+        if choice not in keys:
+            raise Refused(f"why must be one of {', '.join(keys)}, got {choice[:40]!r}")
+        self.evening.explain(choice)
+
+    def hint(self) -> str:
+        """Return the next hint. Between two hints lies a new piece of paper."""
+        refused = self.no_hint()
+        if refused:
+            raise NotNow(refused)
+        level = self.hint_level + 1
+        text = hints_of(self.folder)[level - 1]
+        self.evening.hint(level)
+        return text
+
+    @property
+    def hint_level(self) -> int:
+        """The level of the last hint taken, 0 for none."""
+        taken = self.evening.state.said_of("hint")
+        return max((hint.level for hint in taken), default=0)
+
+    def no_hint(self) -> str:
+        """Return why no hint can be had now; empty when one can."""
+        taken = self.evening.state.said_of("hint")
+        if self.evening.state.handed_in:
+            return "the evening has been handed in"
+        if self.hint_level >= HINT_LEVELS:
+            return "The neighbouring case says how it is done; try it on this negative."
+        if taken and taken[-1].sheets_before == self.made:
+            return "Try the last hint on a piece of paper first; then ask again."
+        return ""
+
+    def nominate(self, *numbers: int) -> None:
+        """Name the sheets that count: one for each negative and copy. What came before stays in the box's count."""
+        if self.stage in ("see", "explain"):
+            raise NotNow("first say what is to be seen on the last sheet, and why")
+        for number in numbers:
+            if not 1 <= number <= self.made:
+                raise Refused(f"sheet must be between 1 and {self.made}, got {number}")
+        ordered = in_marking_order(self.exercise, self.negatives, self.evening.state, numbers)
+        self.evening.nominate(*(made.number for made in ordered))
+
+    def sheet(self, number: int) -> Print:
+        """Return a piece of paper made so far, made again from its record when it is not at hand."""
+        if number not in self.sheets_at_hand:
+            record = self.evening.state.sheets[number - 1].record
+            negative = self.negatives[index_of(self.negatives, record)]
+            px_per_mm = fineness(negative, record)
+            stock = find_stock(record.sheet.paper)
+            self.sheets_at_hand[number] = make_print(negative, record, stock, px_per_mm, lights=self.lights)
+        return self.sheets_at_hand[number]
+
+    def readings(self, number: int) -> tuple[tuple[Mark, ...], tuple[Advice, ...]]:
+        """Return what a whole sheet reads beside what is wanted, and what it needs. Raises NotNow before it was looked at."""
+        state = self.evening.state
+        if not 1 <= number <= self.made:
+            raise Refused(f"sheet must be between 1 and {self.made}, got {number}")
+        if number == self.made and self.stage == "see":
+            raise NotNow("first say what you see; then the densitometer is read")
+        if number not in self._read:
+            made = state.sheets[number - 1]
+            whole = made.record.sheet.kind == "sheet"
+            found = read_sheet(self.exercise, self.negatives, state, made, self.lights) if whole else ((), ())
+            self._read[number] = found
+        return self._read[number]
+
+    def result(self) -> tuple[Marks, tuple[Advice, ...], tuple[Contrast, ...]]:
+        """Return marks, advice and the learner's own prints contrasted, for the nominated sheets."""
+        state = self.evening.state
+        if not state.nominated:
+            raise NotNow("no sheet has been named as the one that counts; nominate one first")
+        key = (self.made, state.nominated_line)
+        if self._marked is None or self._marked[0] != key:
+            marks, advice, _ = mark_evening(self.exercise, self.negatives, state, self.lights)
+            own = contrasts(self.exercise, self.negatives, state, self.lights)
+            self._marked = (key, marks, advice, own)
+        return self._marked[1:]
+
+    def hand_in(self, out_file: Path) -> HandedIn:
+        """Write the evening, closed, to one file. Raises NotReady, in words."""
+        return hand_in(self.evening.file, out_file, len(self.negatives) * self.exercise.copies)

@@ -1,0 +1,207 @@
+"""Predictions, what is seen, and what the instrument says: the same few words for all three, so that they can be compared.
+
+A strip is about a step; a print is about light (lighter, as wanted, darker) and contrast (softer, as wanted, harder). A
+predicted filter or time counts as right when the readings ask for a move in its direction, or for none.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sim.enlarger.filters import GRADED_NAMES
+from sim.printing.record import PrintingRecord
+from sim.quantities import CONTROLS, factor_to_stops
+from sim.refusals import Refused
+from sim.scoring.advice import Advice
+from sim.scoring.marks import Mark
+from sim.teaching.lesson_step import Choice
+from sim.viewing.plain_names import plain_name
+from sim.viewing.strip_reading import StripReading
+
+TONE_KINDS = ("tone", "at-least", "at-most")
+USUAL_STEPS = 7
+SAME_TIME_STOPS = 0.25  # a predicted time this near to the right one is right: finer than a strip's step
+LIGHT = {"lighter": "lighter than wanted", "right": "as wanted", "darker": "darker than wanted"}
+CONTRAST = {"softer": "softer (flatter) than wanted", "right": "as wanted", "harder": "harder than wanted"}
+STRIP_ENDS = {"before-first": "even the first step is too dark", "after-last": "even the last step is too light"}
+_STEP = re.compile(r"^step-([1-9]|1[0-9]|20)$")
+_SECONDS = re.compile(r"^([0-9]{1,3}(?:\.[0-9]{1,2})?) ?s$")
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What the readings say about one piece of paper: the words of ``LIGHT`` and ``CONTRAST``, or the right step's key."""
+
+    tone: str = ""
+    contrast: str = ""
+    step: str = ""
+    place: str = ""
+    pair: tuple[str, str] | None = None
+    off_stops: float | None = None
+
+    @property
+    def words(self) -> str:
+        """The verdict in words."""
+        if self.step:
+            return step_words(self.step)
+        parts = [f"{plain_name(self.place)} is {LIGHT[self.tone]}"] if self.tone else []
+        if self.contrast:
+            what = f"the range from {plain_name(self.pair[0])} to {plain_name(self.pair[1])}" if self.pair else "the contrast"
+            parts.append(f"{what} is {CONTRAST[self.contrast]}")
+        return ", ".join(parts)
+
+
+def step_words(key: str) -> str:
+    """Return a step's key in words."""
+    return STRIP_ENDS.get(key) or key.replace("-", " ")
+
+
+def main_mark(marks: Sequence[Mark]) -> Mark | None:
+    """Return the tone that is worth most; the first of equals."""
+    tones = [mark for mark in marks if mark.kind in TONE_KINDS and mark.full_points > 0 and not mark.missing]
+    return max(tones, key=lambda mark: mark.full_points) if tones else None
+
+
+def tone_pair(marks: Sequence[Mark]) -> tuple[Mark, Mark] | None:
+    """Return the lightest and the darkest tone wanted, when there are two that differ."""
+    read = [mark for mark in marks if mark.kind == "tone" and mark.full_points > 0 and not mark.missing]
+    tones = sorted(read, key=lambda mark: mark.wanted)
+    return (tones[0], tones[-1]) if len(tones) > 1 and tones[-1].wanted > tones[0].wanted + 0.3 else None
+
+
+def verdict_on_print(marks: Sequence[Mark], advice: Sequence[Advice], contrast_free: bool) -> Verdict:
+    """Return what a print's readings say about light, and, where the filter is free, about contrast.
+
+    Contrast is what is left when the light is put right, so it is taken from the advice, which tells the two apart.
+    """
+    main, pair = main_mark(marks), tone_pair(marks)
+    tone = _side(main.miss, main.tolerance, ("lighter", "darker")) if main else ""
+    if main and main.kind != "tone" and main.share >= 1.0:
+        tone = "right"
+    needed = next((one.direction for one in advice if one.cause == "contrast"), "")
+    contrast = {"softer": "harder", "harder": "softer"}.get(needed, "right") if contrast_free and marks else ""
+    stops = next((one.size if one.direction == "more-light" else -one.size for one in advice if one.cause == "exposure"), None)
+    if stops is None and tone == "right":
+        stops = 0.0
+    names = (pair[0].place, pair[1].place) if pair else None
+    return Verdict(tone, contrast, "", main.place if main else "", names, stops)
+
+
+def _side(off: float, tolerance: float, words: tuple[str, str]) -> str:
+    if abs(off) <= tolerance:
+        return "right"
+    return words[0] if off < 0 else words[1]
+
+
+def verdict_on_strip(reading: StripReading, wanted: float, tolerance: float, place: str) -> Verdict:
+    """Return which step comes nearest to a wanted density, or that the strip lies all to one side of it."""
+    if wanted < min(reading.densities) - tolerance:
+        return Verdict(step="before-first", place=place)
+    if wanted > max(reading.densities) + tolerance:
+        return Verdict(step="after-last", place=place)
+    return Verdict(step=f"step-{reading.nearest(wanted) + 1}", place=place)
+
+
+def strip_choices(steps: int = USUAL_STEPS) -> tuple[Choice, ...]:
+    """Return the answers about a strip: one of its steps, or none."""
+    numbered = [Choice(f"step-{k}", f"step {k}") for k in range(1, steps + 1)]
+    return (Choice("before-first", STRIP_ENDS["before-first"]), *numbered, Choice("after-last", STRIP_ENDS["after-last"]))
+
+
+def print_choices(kind: str, place: str) -> tuple[Choice, ...]:
+    """Return the answers about a print, by what the exercise asks to be predicted."""
+    if kind == "softer-harder":
+        return tuple(Choice(key, f"contrast {words}") for key, words in CONTRAST.items())
+    if kind == "filter":
+        return tuple(Choice(f"filter-{name}", f"filter {name} will be the right one") for name in GRADED_NAMES)
+    light = tuple(Choice(key, f"{plain_name(place)}: {words}" if place else words) for key, words in LIGHT.items())
+    if kind == "seconds":
+        return (*light, Choice("8.5 s", "or the seconds that will be right, such as 8.5 s"))
+    return light
+
+
+def about_a_strip(choice: str) -> bool:
+    """Tell whether a prediction or observation is about a strip."""
+    return choice in STRIP_ENDS or bool(_STEP.match(choice))
+
+
+def checked_choice(choice: str) -> str:
+    """Return a choice as it is kept. Raises ValueError for what is none of the answers."""
+    key = choice.strip().lower()
+    key = f"step-{key}" if key.isascii() and key.isdigit() and 1 <= int(key) <= 20 else key
+    known = {*LIGHT, *CONTRAST, *STRIP_ENDS, *(f"filter-{name}" for name in GRADED_NAMES)}
+    if key in known or _STEP.match(key):
+        return key
+    seconds = _SECONDS.match(key)
+    if seconds and CONTROLS["time_s"].low <= float(seconds[1]) <= CONTROLS["time_s"].high:
+        return f"{float(seconds[1]):g} s"
+    raise Refused(
+        "the answer must be lighter, right, darker, softer, harder, a step (step-4), before-first, after-last, a filter "
+        f"(filter-2) or seconds (8.5 s), got {choice[:40]!r}"
+    )
+
+
+def came_true(choice: str, verdict: Verdict, record: PrintingRecord) -> bool | None:
+    """Tell whether a prediction agrees with the readings; None when the two cannot be compared."""
+    if verdict.step:
+        return choice == verdict.step if about_a_strip(choice) else None
+    if choice in ("lighter", "darker"):
+        return choice == verdict.tone if verdict.tone else None
+    if choice in ("softer", "harder"):
+        return choice == verdict.contrast if verdict.contrast else None
+    if choice == "right":
+        said = [word for word in (verdict.tone, verdict.contrast) if word]
+        return all(word == "right" for word in said) if said else None
+    if choice.startswith("filter-"):
+        return _filter_true(choice.removeprefix("filter-"), verdict, record)
+    seconds = _SECONDS.match(choice)
+    return _seconds_true(float(seconds[1]), verdict, record) if seconds else None
+
+
+def _filter_true(name: str, verdict: Verdict, record: PrintingRecord) -> bool | None:
+    used = record.exposures[0].filter.graded
+    if not verdict.contrast or used not in GRADED_NAMES:
+        return None
+    move = GRADED_NAMES.index(name) - GRADED_NAMES.index(used)
+    return {"right": move == 0, "softer": move > 0, "harder": move < 0}[verdict.contrast]
+
+
+def _seconds_true(seconds: float, verdict: Verdict, record: PrintingRecord) -> bool | None:
+    move = factor_to_stops(seconds / record.exposures[0].time_s)
+    if verdict.off_stops is not None:
+        return abs(move - verdict.off_stops) <= SAME_TIME_STOPS
+    if not verdict.tone:
+        return None
+    near = abs(move) <= SAME_TIME_STOPS
+    return {"right": near, "lighter": move > 0 and not near, "darker": move < 0 and not near}[verdict.tone]
+
+
+def compared(predicted: str, seen: str, verdict: Verdict, record: PrintingRecord) -> tuple[str, ...]:
+    """Return prediction, what was seen, and the instrument beside each other, in words."""
+    lines = []
+    if predicted:
+        true = came_true(predicted, verdict, record)
+        outcome = {True: "The readings agree.", False: "The readings say otherwise.", None: "The readings cannot decide it."}
+        lines.append(f"You predicted: {said(predicted)}. {outcome[true]}")
+    if seen:
+        true = came_true(seen, verdict, record)
+        eye = {
+            True: "Your eye and the densitometer agree.",
+            False: "Eye and densitometer differ: look again beside the step scale, the number decides here.",
+            None: "",
+        }
+        lines.append(f"You saw: {said(seen)}. {eye[true]}".strip())
+    if verdict.words:
+        lines.append(f"Measured: {verdict.words}.")
+    return tuple(lines)
+
+
+def said(choice: str) -> str:
+    """Return a choice in words."""
+    if about_a_strip(choice):
+        return step_words(choice)
+    if choice.startswith("filter-"):
+        return f"filter {choice.removeprefix('filter-')}"
+    return LIGHT.get(choice) or CONTRAST.get(choice) or choice

@@ -1,0 +1,159 @@
+"""Readings, marks and advice in a lesson: always the one ``score``, on one sheet or on the nominated ones."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from sim.evening.evening_state import EveningState, SheetMade
+from sim.negative.negative import Negative
+from sim.printing.exposure import LightCache
+from sim.printing.record import PrintingRecord
+from sim.quantities import factor_to_stops
+from sim.refusals import Refused
+from sim.scoring.advice import Advice, advise
+from sim.scoring.exercise import Exercise
+from sim.scoring.judged import Judged, judge
+from sim.scoring.marks import Mark, Marks, score
+from sim.teaching.lesson_step import Contrast
+from sim.viewing.plain_names import plain_name
+
+SHOWN_CHANGES = 3
+SEEN_DENSITY = 0.02  # smaller differences are not worth words
+
+
+def index_of(negatives: Sequence[Negative], record: PrintingRecord) -> int:
+    """Return which negative of the lesson a record belongs to. Raises ValueError naming them."""
+    names = [negative.name for negative in negatives]
+    if record.negative not in names:
+        raise Refused(f"negative must be one of {', '.join(names)}, got {record.negative!r}")
+    return names.index(record.negative)
+
+
+def exercise_for_one(exercise: Exercise, index: int, negative: Negative) -> Exercise:
+    """Return the exercise as far as one print of one negative can be read: its own criteria, no series, no economy.
+
+    "lightest" and "darkest" become the places they stand for here.
+    """
+    own = tuple(
+        replace(
+            c, negative=None, spots=tuple(replace(s, name=s.known_as(negative.places) or s.name) for s in c.spots)
+        )
+        for c in exercise.criteria
+        if c.belongs_to(index) and c.kind != "match-series" and not c.hidden
+    )  # fmt: skip
+    return replace(
+        exercise, negatives=(exercise.negatives[index],), criteria=own, copies=1, economy_points=0.0, also=()
+    )
+
+
+def first_whole_sheets(state: EveningState) -> tuple[PrintingRecord, ...]:
+    """Return the first whole sheet of each negative in the order they were made."""
+    first: dict[str, PrintingRecord] = {}
+    for made in state.sheets:
+        if made.record.sheet.kind == "sheet":
+            first.setdefault(made.record.negative, made.record)
+    return tuple(first.values())
+
+
+def read_sheet(
+    exercise: Exercise, negatives: Sequence[Negative], state: EveningState, made: SheetMade, lights: LightCache
+) -> tuple[tuple[Mark, ...], tuple[Advice, ...]]:
+    """Return the readings of one whole sheet beside what is wanted, and what it still needs."""
+    index = index_of(negatives, made.record)
+    single = exercise_for_one(exercise, index, negatives[index])
+    if not single.criteria:
+        return (), ()
+    judged = judge(
+        single, [negatives[index]], [made.record], state.sheets_used, lights=lights, first=first_whole_sheets(state)
+    )
+    marks = score(judged, single)
+    return marks.marks, advise(single, judged, marks)
+
+
+def in_marking_order(
+    exercise: Exercise, negatives: Sequence[Negative], state: EveningState, numbers: Sequence[int]
+) -> tuple[SheetMade, ...]:
+    """Return the sheets that count, negative by negative. Raises ValueError, in words, when one is missing or too many."""
+    sheets = [state.sheets[number - 1] for number in numbers]
+    ordered: list[SheetMade] = []
+    for index, negative in enumerate(negatives):
+        own = [made for made in sheets if index_of(negatives, made.record) == index]
+        if len(own) != exercise.copies:
+            prints = "1 print" if exercise.copies == 1 else f"{exercise.copies} prints"
+            raise Refused(f"{negative.name} needs {prints} that count, got {len(own)}")
+        ordered += own
+    return tuple(ordered)
+
+
+def mark_evening(
+    exercise: Exercise, negatives: Sequence[Negative], state: EveningState, lights: LightCache
+) -> tuple[Marks, tuple[Advice, ...], Judged]:
+    """Return marks and advice for the nominated sheets, made again from their records."""
+    ordered = in_marking_order(exercise, negatives, state, state.nominated)
+    judged = judge(
+        exercise, negatives, [made.record for made in ordered], state.sheets_used, lights=lights,
+        minutes_used=state.used_s / 60.0, first=first_whole_sheets(state),
+    )  # fmt: skip
+    marks = score(judged, exercise)
+    return marks, advise(exercise, judged, marks), judged
+
+
+def contrasts(
+    exercise: Exercise, negatives: Sequence[Negative], state: EveningState, lights: LightCache
+) -> tuple[Contrast, ...]:
+    """Return, for each negative, two of the learner's own prints side by side: best where they differ in one decision."""
+    found = []
+    for negative in negatives:
+        own = [m for m in state.sheets if m.record.negative == negative.name and m.record.sheet.kind == "sheet"]
+        pairs = [(a, b) for k, b in enumerate(own) for a in own[:k] if changed(a.record, b.record)]
+        if pairs:  # one decision apart beats several; of equals the latest
+            a, b = min(pairs, key=lambda p: (len(changed(p[0].record, p[1].record)), -p[1].number, -p[0].number))
+            found.append(_contrast(exercise, negatives, state, a, b, lights))
+    return tuple(found)
+
+
+def changed(a: PrintingRecord, b: PrintingRecord) -> tuple[str, ...]:
+    """Return what was done differently from one print to another, in words; empty when nothing was."""
+    words = []
+    first, second = a.exposures[0], b.exposures[0]
+    if first.time_s != second.time_s:
+        stops = factor_to_stops(second.time_s / first.time_s)
+        words.append(f"{abs(stops):.1f} stops {'more' if stops > 0 else 'less'} time ({first.time_s:g} to {second.time_s:g} s)")
+    if first.f_number != second.f_number:
+        words.append(f"f/{second.f_number:g} instead of f/{first.f_number:g}")
+    if first.filter != second.filter:
+        words.append(f"{second.filter.label()} instead of {first.filter.label()}")
+    cards = [sum(len(e.cards) for e in record.exposures) for record in (a, b)]
+    if [e.cards for e in a.exposures] != [e.cards for e in b.exposures] and any(cards):
+        words.append(f"other card work ({cards[0]} and {cards[1]} cards)")
+    if len(a.exposures) != len(b.exposures):
+        words.append(f"{len(b.exposures)} exposures instead of {len(a.exposures)}")
+    if a.enlarger != b.enlarger:
+        words.append("the enlarger stands differently")
+    if a.development != b.development:
+        words.append(f"{b.development.time_s:g} s in the developer instead of {a.development.time_s:g} s")
+    return tuple(words)
+
+
+def _contrast(
+    exercise: Exercise, negatives: Sequence[Negative], state: EveningState, a: SheetMade, b: SheetMade, lights: LightCache
+) -> Contrast:  # fmt: skip
+    """Return two prints' readings beside each other, and which end of the scale moved most."""
+    before, _ = read_sheet(exercise, negatives, state, a, lights)
+    after, _ = read_sheet(exercise, negatives, state, b, lights)
+    done = changed(a.record, b.record)
+    words = [f"Print {a.number} and print {b.number}: {', '.join(done)}."]
+    moves = []
+    for one, two in zip(before, after, strict=True):
+        if not (one.missing or two.missing) and one.kind in ("tone", "at-least", "at-most"):
+            moves.append((two.measured - one.measured, one.place))
+            words.append(f"{plain_name(one.place)}: {one.measured:.2f} became {two.measured:.2f} (wanted {one.wanted:.2f}).")
+    seen = [move for move in moves if abs(move[0]) >= SEEN_DENSITY]
+    if len(moves) > 1 and seen:
+        most, least = max(moves, key=lambda m: abs(m[0])), min(moves, key=lambda m: abs(m[0]))
+        first, last = plain_name(most[1]), plain_name(least[1])
+        words.append(f"That moved {first} most ({most[0]:+.2f}) and {last} least ({least[0]:+.2f}).")
+    if len(done) > 1:
+        words.append("Several things were changed at once, so the difference cannot be laid to one of them.")
+    return Contrast(a.number, b.number, tuple(words))

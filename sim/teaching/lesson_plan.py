@@ -1,0 +1,194 @@
+"""What a lesson does for the learner: the worked example, the example with its last steps left out, and what is locked.
+
+New skill: everything is shown, then the last steps are left to the learner, then the learner works alone. What is shown
+are the decisions of the reference record, each with its reason in stops, steps or millimetres.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from sim.negative.negative import Negative, NoSuchPlace
+from sim.paper.stock import find_stock
+from sim.printing.make_print import frame_on_sheet
+from sim.printing.record import PrintingRecord
+from sim.printing.record_file import record_from_data
+from sim.printing.setup import strip_of
+from sim.printing.strip_again import strip_exposures
+from sim.printing.strips import lay_strip, stop_times_s
+from sim.quantities import factor_to_stops
+from sim.reading import MAX_RECORD_BYTES, Problem, ValueRefused, parse_json, read_text
+from sim.scoring.exercise import CONTROL_NAMES, Exercise
+from sim.scoring.local_work import main_exposures
+from sim.scoring.start import locked_changes, start_record
+from sim.viewing.plain_names import plain_name
+
+REFERENCE_FILE = "reference.json"
+STRIP_STEPS, STRIP_STOPS = 7, 0.5
+FADED = {"example": ("example", "completion"), "completion": ("completion",), "solo": ()}
+CLEAN_TO_SKIP = 2
+STRIP_PX_PER_MM = 2.5  # spots read within 0.01 of what the negative's own pixels give (three lessons), in a sixth of the time
+
+
+@dataclass(frozen=True)
+class Played:
+    """One piece of paper that the lesson makes: its record, and the decisions behind it in words."""
+
+    record: PrintingRecord
+    words: tuple[str, ...]
+
+
+def mode_for(declared: str, attempt: int, clean_successes: int = 0) -> str:
+    """Return how an attempt is worked: example, completion, solo in turn; two clean successes skip what is shown."""
+    if clean_successes >= CLEAN_TO_SKIP:
+        return "solo"
+    fading = FADED[declared]
+    return fading[attempt - 1] if 1 <= attempt <= len(fading) else "solo"
+
+
+def read_references(folder: Path) -> tuple[PrintingRecord, ...]:
+    """Return the reference records of an exercise; empty when the folder holds none (as what learners are given)."""
+    file = folder / REFERENCE_FILE
+    if not file.is_file():
+        return ()
+    data = parse_json(file, read_text(file, MAX_RECORD_BYTES))
+    if not isinstance(data, list) or not data:
+        raise ValueRefused(file, [Problem("", "must be a list of printing records", type(data).__name__)])
+    return tuple(record_from_data(file, one) for one in data)
+
+
+def plan_of(
+    mode: str, exercise: Exercise, negatives: Sequence[Negative], references: Sequence[PrintingRecord]
+) -> tuple[Played, ...]:
+    """Return what is shown: in an example everything, in a completion all but the last print, alone nothing.
+
+    References made for other negatives are not shown: their numbers would be wrong here.
+    """
+    names = [negative.name for negative in negatives]
+    fitting = [record for record in references if record.negative in names]
+    if mode not in ("example", "completion") or len(fitting) < len(names) * exercise.copies:
+        return ()
+    by_name = {negative.name: negative for negative in negatives}
+    plan: list[Played] = []
+    if "time_s" in exercise.unlocked:
+        plan.append(_shown_strip(exercise, by_name[fitting[0].negative], fitting[0]))
+    for record in fitting:
+        start = start_record(exercise, by_name[record.negative], find_stock(exercise.paper))
+        plan.append(Played(record, decisions(start, record)))
+    return tuple(plan if mode == "example" else plan[:-1])
+
+
+def _shown_strip(exercise: Exercise, negative: Negative, reference: PrintingRecord) -> Played:
+    """Return a half-stop strip in which the right step lies in another place for every exercise."""
+    exposure = reference.exposures[0]
+    digest = hashlib.sha256(exercise.name.encode()).digest()[0]
+    first_s = max(0.5, round(exposure.time_s * 2.0 ** (-STRIP_STOPS * (2 + digest % 3)), 1))
+    start = replace(
+        start_record(exercise, negative, find_stock(exercise.paper)), enlarger=reference.enlarger,
+        development=reference.development,
+    )  # fmt: skip
+    place = main_place(exercise, negative)
+    record = strip_across(negative, start, place)
+    laid = lay_strip(
+        record, stop_times_s(first_s, STRIP_STOPS, STRIP_STEPS), exposure.f_number, exposure.filter, "same-place"
+    )
+    words = (
+        f"First a strip: a quarter sheet, {STRIP_STEPS} steps of half a stop, every step showing the same place"
+        f"{': ' + plain_name(place) if place else ''}.",
+        "Even steps in stops look evenly spaced, and the right one can be found between too light and too dark.",
+    )
+    return Played(laid.record, words)
+
+
+def main_place(exercise: Exercise, negative: Negative) -> str:
+    """Return the place whose tone is worth most on a negative; empty when no tone is marked."""
+    tones = [c for c in exercise.criteria if c.kind in ("tone", "at-least", "at-most") and c.counts and not c.hidden]
+    for criterion in sorted(tones, key=lambda c: -c.points):
+        spot = criterion.spots[0]
+        known = spot.known_as(negative.places)
+        if known is not None:
+            return known
+    return ""
+
+
+def strip_across(negative: Negative, record: PrintingRecord, place: str = "") -> PrintingRecord:
+    """Return the record on a quarter of its sheet laid across a place (the middle when there is none)."""
+    left, top, width, height = frame_on_sheet(negative, record)
+    try:
+        spot = negative.place(place) if place else None
+    except NoSuchPlace:
+        spot = None
+    x, y = (spot.x, spot.y) if spot else (0.5, 0.5)
+    return strip_of(record, (left + x * width, top + y * height), upright_strip=False)
+
+
+def fineness(negative: Negative, record: PrintingRecord) -> float | None:
+    """Return the pixels per mm at which a lesson prints: a strip coarser (seven slots cost seven times), a sheet as it is."""
+    if record.sheet.kind != "strip":
+        return None
+    _, _, width_mm, _ = frame_on_sheet(negative, record)
+    return min(STRIP_PX_PER_MM, negative.silver_density.shape[1] / width_mm)
+
+
+def decisions(start: PrintingRecord, record: PrintingRecord) -> tuple[str, ...]:
+    """Return in words what a record decides against the start, largest work last."""
+    words = [*_set_up(start, record)]
+    first, now = start.exposures[0], record.exposures[0]
+    if now.f_number != first.f_number:
+        words.append(f"The lens goes from f/{first.f_number:g} to f/{now.f_number:g}.")
+    if now.filter != first.filter:
+        words.append(f"{now.filter.label()} instead of {first.filter.label()}: the range between light and dark "
+                     "places decides the contrast.")  # fmt: skip
+    if now.time_s != first.time_s:
+        stops = factor_to_stops(now.time_s / first.time_s)
+        words.append(f"{now.time_s:g} s instead of {first.time_s:g} s: {abs(stops):.1f} stops {_more(stops)} light, "
+                     "chosen for the light tones.")  # fmt: skip
+    mains = main_exposures(record)
+    if len(mains) > 1:
+        parts = ", then ".join(f"{record.exposures[k].time_s:g} s with {record.exposures[k].filter.label()}" for k in mains)
+        words.append(f"The sheet is exposed {len(mains)} times: {parts}.")
+    for exposure in record.exposures:
+        words += [f"A card: {card.note or card.shape}." for card in exposure.cards]
+    return tuple(words) or ("Nothing is changed against the start.",)
+
+
+def _more(stops: float) -> str:
+    return "more" if stops > 0 else "less"
+
+
+def _set_up(start: PrintingRecord, record: PrintingRecord) -> list[str]:
+    a, b = start.enlarger, record.enlarger
+    words = []
+    if abs(a.height_mm - b.height_mm) > 0.2:
+        words.append(f"The head goes {'up' if b.height_mm > a.height_mm else 'down'} to {b.height_mm:.0f} mm.")
+    if a.focus_offset_mm != b.focus_offset_mm:
+        words.append("The image is focused with the focus magnifier.")
+    if (a.head, a.lens, a.carrier, a.contact) != (b.head, b.lens, b.carrier, b.contact):
+        words.append(f"The set-up is {b.head}, {b.lens} lens, {b.carrier} carrier{', contact' if b.contact else ''}.")
+    if (a.easel_tilt_deg, a.negative_tilt_deg) != (b.easel_tilt_deg, b.negative_tilt_deg):
+        words.append("Easel and carrier are set level.")
+    if start.development != record.development:
+        words.append(f"The developer gets {record.development.time_s:.0f} s, the paper's full time.")
+    return words
+
+
+def refused_controls(exercise: Exercise, negative: Negative, record: PrintingRecord) -> tuple[str, ...]:
+    """Return in words what a piece of paper moves that the lesson keeps locked. A strip's times are always free."""
+    if record.sheet.kind != "strip":
+        return locked_changes(exercise, negative, record)
+    start = start_record(exercise, negative, find_stock(exercise.paper))
+    time_s = start.exposures[0].time_s
+    plain = tuple(
+        replace(e, time_s=time_s, light_s=None, cards=(), paper_shift_mm=(0.0, 0.0)) for e in strip_exposures(record)
+    )
+    whole = replace(record, sheet=replace(start.sheet, paper=record.sheet.paper), exposures=plain)
+    return locked_changes(exercise, negative, whole)
+
+
+def why_locked(control: str) -> str:
+    """Return why a control is locked, in words that stand beside it."""
+    name = CONTROL_NAMES.get(control, control.replace("_", " "))
+    return f"{name[0].upper()}{name[1:]} stays as it is in this lesson: one new decision at a time. A later lesson opens it."

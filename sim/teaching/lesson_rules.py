@@ -1,0 +1,30 @@
+"""A lesson's rules for the darkroom: what the stations ask before they move a control or develop a sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sim.bench.house_rules import FREE
+from sim.teaching.lesson import LessonRun
+
+
+@dataclass(frozen=True)
+class LessonRules:
+    """The rules of a lesson under way, as the darkroom wants them."""
+
+    run: LessonRun
+    may_preview: bool = False
+
+    def locked(self, control: str) -> str | None:
+        """Return why a control is locked, None when it is free."""
+        return None if control in FREE else self.run.locked(control)
+
+    def prediction_wanted(self, strip: bool) -> str | None:
+        """Return the words that ask for a prediction, or for looking at the last sheet first."""
+        if self.run.shown_next:
+            return "The next piece of paper is made for you: look how it is done."
+        return self.run.wanted_before(strip)
+
+    def negatives(self) -> tuple[str, ...]:
+        """Return the negatives of this lesson."""
+        return tuple(negative.name for negative in self.run.negatives)

@@ -1,0 +1,284 @@
+"""The texts of a lesson at every stage. What is said after the reveal depends on what was predicted, seen and answered.
+
+Advice names cause, direction and size; no text here holds a setting of the answer (the worked example excepted: it is
+there to be seen).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sim.evening.evening_state import SheetMade
+from sim.printing.make_print import frame_on_sheet
+from sim.printing.strip_again import strip_in
+from sim.scoring.exercise import CONTROL_NAMES
+from sim.scoring.hints import brief_of, hints_of
+from sim.teaching.lesson_looks import (
+    LIGHT,
+    TONE_KINDS,
+    USUAL_STEPS,
+    Verdict,
+    compared,
+    print_choices,
+    said,
+    strip_choices,
+    verdict_on_print,
+    verdict_on_strip,
+)
+from sim.teaching.lesson_plan import main_place, why_locked
+from sim.teaching.lesson_step import Choice, SheetLine, Step
+from sim.viewing.plain_names import plain_name
+from sim.viewing.strip_reading import StripReading, read_strip
+
+if TYPE_CHECKING:
+    from sim.teaching.lesson import LessonRun
+
+WHY_WORDS = {
+    "as-planned": "it came out as planned",
+    "exposure": "too much or too little light over the whole sheet",
+    "contrast": "the range is wrong: with one end right the other is not",
+    "local": "one part needs light of its own",
+    "sharpness": "focus or aperture",
+    "evenness": "the card work shows",
+    "development": "the developer did not finish its work",
+    "size": "the image has the wrong size",
+    "match": "it does not go with the other print",
+    "time": "the seconds lie outside what was asked",
+}
+WHY_NEEDS = {
+    "contrast": ("filter", "exposures"), "local": ("cards",), "evenness": ("cards",),
+    "sharpness": ("focus_offset_mm", "f_number"), "development": ("development_time_s", "temperature_c"),
+    "size": ("height_mm",),
+}  # fmt: skip
+WHY_KINDS = {"match": ("match-sheet", "match-series", "match-print"), "time": ("time-window",), "evenness": ("even",)}
+STRIP_WHY = {
+    "bracketed": "the right step lies inside: lighter and darker steps on both sides",
+    "begin-longer": "the strip began too short: every step is too light",
+    "begin-shorter": "the strip began too long: every step is too dark",
+}
+NEAR_MM = 8.0  # a strip laid across a place has it within this much of its middle
+
+
+def step_of(run: LessonRun) -> Step:
+    """Return what the lesson shows now."""
+    state, stage = run.evening.state, run.stage
+    last = run.last
+    texts, question, choices = _TEXTS[stage](run)
+    shown = stage not in ("see", "brief") and last is not None
+    whole = last is not None and last.record.sheet.kind == "sheet"
+    reading = strip_reading(run, last) if shown and last is not None and not whole else None
+    predicted, seen = _words_about(run, last)
+    marks, advice, own = run.result() if stage == "marks" else (None, (), ())
+    return Step(
+        stage, run.exercise.title, texts, question, choices, allowed(run),
+        tuple(Choice(c, why_locked(c)) for c in CONTROL_NAMES if c not in run.exercise.unlocked),
+        last.number if last else 0, last.record.sheet.kind if last else "", predicted, seen,
+        verdict_of(run, last).words if shown and last is not None else "",
+        run.readings(last.number)[0] if shown and whole and last is not None else (),
+        tuple(zip(reading.labels, reading.densities, strict=True)) if reading else (),
+        hints_of(run.folder)[run.hint_level - 1] if run.hint_level else "", run.hint_level, run.no_hint(),
+        tuple(_line(run, made) for made in state.sheets), state.sheets_left, state.minutes_left,
+        marks, marks.passed(run.exercise) if marks else False, advice, own,
+        tuple(str(picture.file) for picture in brief_of(run.folder).pictures) if stage == "brief" else (),
+    )  # fmt: skip
+
+
+def allowed(run: LessonRun) -> tuple[str, ...]:
+    """Return what may be done now, in the order in which it is usually done."""
+    stage = run.stage
+    if stage == "done":
+        return ()
+    wholes = any(made.record.sheet.kind == "sheet" for made in run.evening.state.sheets)
+    acts = {
+        "brief": ["go-on", "predict"], "predict": ["predict"], "make": ["predict"], "see": ["see"], "explain": ["why"],
+        "marks": ["predict", "hand-in"],
+    }[stage]  # fmt: skip
+    if stage == "make":
+        acts = (["play"] if run.shown_next else ["strip", "print"]) + acts
+    if stage not in ("see", "explain"):
+        acts += ["nominate"] if wholes and not run.shown_next else []
+        acts += [] if run.no_hint() else ["hint"]
+    return tuple(acts)
+
+
+def _line(run: LessonRun, made: SheetMade) -> SheetLine:
+    exposure = made.record.exposures[0]
+    strip = made.record.sheet.kind == "strip"
+    what = "test strip" if strip else f"{exposure.time_s:g} s"
+    words = f"{what}, f/{exposure.f_number:g}, {exposure.filter.label()}"
+    cards = sum(len(e.cards) for e in made.record.exposures)
+    if not strip and len(made.record.exposures) > 1:
+        words += f", {len(made.record.exposures)} exposures"
+    words += f", {cards} card{'s' if cards > 1 else ''}" if cards and not strip else ""
+    counts = made.number in run.evening.state.nominated
+    return SheetLine(made.number, made.record.sheet.kind, made.record.negative, words, counts)
+
+
+def _words_about(run: LessonRun, last: SheetMade | None) -> tuple[str, str]:
+    """Return prediction and observation that belong to the last piece of paper."""
+    if last is None:
+        return "", ""
+    state = run.evening.state
+    predicted = state.said_of("predicted", last.number - 1)
+    seen = state.said_of("observed", last.number)
+    return predicted[-1].choice if predicted else "", seen[-1].text.partition(":")[0] if seen else ""
+
+
+def strip_place(run: LessonRun, made: SheetMade) -> str:
+    """Return the named place that a strip lies across; empty when it lies across none."""
+    negative = next(n for n in run.negatives if n.name == made.record.negative)
+    left, top, width, height = frame_on_sheet(negative, made.record)
+    sheet = made.record.sheet
+    middle = sheet.width_mm / 2, sheet.height_mm / 2
+    found = [
+        (abs(left + place.x * width - middle[0]) + abs(top + place.y * height - middle[1]), place.name)
+        for place in negative.places
+    ]
+    nearest = min(found, default=(NEAR_MM + 1.0, ""))
+    return nearest[1] if nearest[0] <= NEAR_MM else ""
+
+
+def strip_reading(run: LessonRun, made: SheetMade) -> StripReading | None:
+    """Return the densities of a strip's steps, or None when it was laid in a way of its own."""
+    strip = strip_in(made.record)
+    return read_strip(strip, run.sheet(made.number)) if strip else None
+
+
+def verdict_of(run: LessonRun, made: SheetMade | None) -> Verdict:
+    """Return what the readings say about a piece of paper."""
+    if made is None:
+        return Verdict()
+    if made.record.sheet.kind == "sheet":
+        marks, advice = run.readings(made.number)
+        return verdict_on_print(marks, advice, bool({"filter", "exposures"} & set(run.exercise.unlocked)))
+    negative = next(n for n in run.negatives if n.name == made.record.negative)
+    place = strip_place(run, made)
+    reading = strip_reading(run, made)
+    for criterion in run.exercise.criteria:
+        spot = criterion.spots[0].known_as(negative.places) if criterion.spots else None
+        if reading and criterion.kind in TONE_KINDS and criterion.counts and not criterion.hidden and spot == place:
+            return verdict_on_strip(reading, criterion.wanted, criterion.tolerance, place)
+    return Verdict(place=place)
+
+
+_Words = tuple[tuple[str, ...], str, tuple[Choice, ...]]
+
+
+def _brief(run: LessonRun) -> _Words:
+    return tuple(brief_of(run.folder).steps), "", ()
+
+
+def _predict(run: LessonRun) -> _Words:
+    texts = [*_reply(run)]
+    if run.shown_next:
+        texts += [*run.plan[run.made].words]
+        record = run.plan[run.made].record
+        if record.sheet.kind == "strip":
+            steps = strip_in(record)
+            return tuple(texts), "Which step will be right?", strip_choices(len(steps.steps) if steps else USUAL_STEPS)
+        return tuple(texts), "What will the print show?", _print_choices(run)
+    if run.plan and run.made == len(run.plan) and run.mode == "completion":
+        texts.append("From here on the decisions are yours.")
+    if run.mode == "example" and run.made >= len(run.plan) > 0:
+        texts.append("The example is finished: name the print that counts, and look at its marks.")
+        return tuple(texts), "", ()
+    question = "Before you develop anything: what will the next piece of paper show?"
+    strips = strip_choices() if run.exercise.predict == "which-step" else ()
+    return tuple(texts), question, (*strips, *_print_choices(run))
+
+
+def _print_choices(run: LessonRun) -> tuple[Choice, ...]:
+    return print_choices(run.exercise.predict, main_place(run.exercise, run.negatives[0]))
+
+
+def _make(run: LessonRun) -> _Words:
+    words = f"Your prediction is kept: {said(run.prediction)}."
+    if run.shown_next:
+        return (words, "Now watch how it is made."), "", ()
+    cost = "A strip costs a quarter of a sheet, a print a whole one."
+    return (words, f"Now make it. {cost}"), "", ()
+
+
+def _see(run: LessonRun) -> _Words:
+    assert run.last is not None
+    if run.last.record.sheet.kind == "strip":
+        strip = strip_in(run.last.record)
+        text = "The strip lies under white light. Look before you measure."
+        return (text,), "Which step looks right to you?", strip_choices(len(strip.steps) if strip else USUAL_STEPS)
+    place = main_place(run.exercise, run.negatives[0])
+    light = tuple(Choice(key, f"{plain_name(place)}: {words}" if place else words) for key, words in LIGHT.items())
+    contrast = (Choice("softer", "the contrast is too soft"), Choice("harder", "the contrast is too hard"))
+    return ("The print lies under white light. Look before you measure.",), "What do you see?", (*light, *contrast)
+
+
+def _explain(run: LessonRun) -> _Words:
+    assert run.last is not None
+    predicted, seen = _words_about(run, run.last)
+    lines = compared(predicted, seen, verdict_of(run, run.last), run.last.record)
+    return lines, "Why did it come out so?", why_choices(run)
+
+
+def _marks(run: LessonRun) -> _Words:
+    marks, advice, own = run.result()
+    texts = [f"Quality: {100 * marks.share:.0f} % of the points; {100 * run.exercise.pass_share:.0f} % are asked for."]
+    if marks.economy:
+        e = marks.economy
+        texts.append(f"Economy: {e.points:.1f} of {e.full_points:g} points, with {e.sheets_used:g} sheets used; the trade's "
+                     f"rules need about {e.expected_sheets:g}.")  # fmt: skip
+    if marks.passed(run.exercise) and not advice:
+        texts.append("A good print, and you stopped there. That is worth paper.")
+    texts += [one.words for one in advice]
+    texts += [" ".join(contrast.words) for contrast in own]
+    return tuple(texts), "", ()
+
+
+def _done(run: LessonRun) -> _Words:
+    return ("This evening has been handed in.",), "", ()
+
+
+_TEXTS = {
+    "brief": _brief, "predict": _predict, "make": _make, "see": _see, "explain": _explain, "marks": _marks, "done": _done,
+}  # fmt: skip
+
+
+def why_choices(run: LessonRun) -> tuple[Choice, ...]:
+    """Return the reasons that can be given: what strips can show, or what the unlocked controls can cause."""
+    if run.last is not None and run.last.record.sheet.kind == "strip":
+        return tuple(Choice(key, words) for key, words in STRIP_WHY.items())
+    free = set(run.exercise.unlocked)
+    kinds = {criterion.kind for criterion in run.exercise.criteria}
+    keys = [k for k in WHY_WORDS if free & set(WHY_NEEDS.get(k, free))]
+    keys = [k for k in keys if k not in WHY_KINDS or kinds & set(WHY_KINDS[k])]
+    return tuple(Choice(key, WHY_WORDS[key]) for key in keys)
+
+
+def _reply(run: LessonRun) -> tuple[str, ...]:
+    """Return the answer to the last "why", with what the readings say."""
+    state, last = run.evening.state, run.last
+    said_why = state.said_of("explained", run.made)
+    if last is None or not said_why:
+        return ()
+    answer = said_why[-1].text
+    if last.record.sheet.kind == "strip":
+        return _reply_to_strip(answer, verdict_of(run, last))
+    _, advice = run.readings(last.number)
+    if not advice:
+        agreed = "Yes: " if answer == "as-planned" else "The readings ask for nothing more: "
+        return (f"{agreed}every tone lies within its tolerance. Stopping here saves paper.",)
+    first = advice[0]
+    if answer == first.cause:
+        return (f"Yes. {first.words}",)
+    return (f"Look again: you said {WHY_WORDS.get(answer, answer)}. {first.words}",)
+
+
+def _reply_to_strip(answer: str, verdict: Verdict) -> tuple[str, ...]:
+    if not verdict.step:
+        return ("No wanted tone lies under this strip, so it says little: lay the next one across the tone that matters.",)
+    right = {"before-first": "begin-shorter", "after-last": "begin-longer"}.get(verdict.step, "bracketed")
+    agreed = "Yes" if answer == right else "Look again"
+    more = "" if right == "bracketed" else " Lay another strip, or move two stops from its end."
+    nearest = f" For the {plain_name(verdict.place)} the nearest is {plain_name(verdict.step)}."
+    near = nearest if right == "bracketed" else ""
+    return (f"{agreed}: {STRIP_WHY[right]}.{near}{more}",)
+
+
