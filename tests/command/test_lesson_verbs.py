@@ -138,7 +138,7 @@ def test_what_is_refused_is_said_in_words_and_the_lesson_goes_on(run: Run, here:
     for words in (
         "Predict first", "the answer must be", "filter is locked", "a finite number", "did you mean 'time'", "its value",
         "only once", "negative must be one of", "like must be a sheet", "must be one of white-cup", "stops and if wanted",
-        "the exposure must be between 1 and 1", "size must be two sizes", "graded must be", "in stops or in seconds",
+        "the exposure must be between 1 and 1", "size must be two sizes", "filter must be", "in stops or in seconds",
         "way must be one of", "whole number", "the line must be like `nominate 2`", "quotation mark",
         "the line must begin with",
     ):  # fmt: skip
