@@ -53,7 +53,7 @@ class App:
 
     def rebuild(self) -> None:
         """Make frame and places anew: at the start, and when the language or the keys change."""
-        from sim.window.words import Words
+        from sim.words import Words
 
         preferences = self.room.preferences
         if self.room.words.language != preferences.language:
@@ -61,6 +61,8 @@ class App:
         self.frame = Frame(self.room, self.act)
         self.screens.clear()
         self._stand()
+        if self.room.words.trouble:
+            self.room.messages.say(self.room.words.trouble, warn=True)
 
     def _stand(self) -> None:
         """Open the place if need be, set its light and lay it out."""

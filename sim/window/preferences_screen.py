@@ -20,7 +20,7 @@ from sim.window.kit.numbers import NumberField
 from sim.window.kit.screen import Screen
 from sim.window.preferences import LEAST_BEAT_S, SCALES, Preferences
 from sim.window.stations import PLACES, open_place
-from sim.window.words import languages
+from sim.words import languages
 
 NATIVE_NAMES = {"en": "English", "en-XA": "Long words", "de": "Deutsch", "fr": "Français"}
 SAME_SCALE = 0.01

@@ -13,7 +13,9 @@ ROOMS = (
 )  # fmt: skip
 DOORS = ("window", "marking", "workshop", "command")
 # refusals: the errors of reading; picture_reading: the same for pictures people bring; apart to keep files short
-SHARED = frozenset({"quantities", "reading", "refusals", "picture_reading", "writing", "version"})
+SHARED = frozenset(
+    {"quantities", "reading", "refusals", "picture_reading", "writing", "version", "words", "words_template"}
+)
 
 MAY_IMPORT: dict[str, frozenset[str]] = {
     **{room: frozenset(ROOMS[:index]) for index, room in enumerate(ROOMS)},

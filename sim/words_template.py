@@ -1,24 +1,27 @@
-"""Collects every text of the window for translators: a .pot file, made from the source, never kept beside it."""
+"""Collects every text that is shown in a language for translators: a .pot file, made from the source, never kept beside it."""
 
 from __future__ import annotations
 
 import ast
-import json
 from collections.abc import Iterator
+from io import BytesIO
 from pathlib import Path
 
 SOURCE = Path(__file__).parent
-CALLS = frozenset({"t", "text", "words", "count"})  # how the window's own code asks for a text
+ROOMS = ("notebook", "window")  # whose texts go through Words so far
+CALLS = frozenset({"t", "text", "words", "count"})  # how a text is asked for
 LABELLED = frozenset({"Action"})
 TABLES = frozenset({"HELP"})
 LEAST_LETTERS = 2
+HEAD = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=UTF-8\\n"\n\n'
+Message = str | tuple[str, str]  # a text, or its forms for one and for many
 
 
-def messages() -> dict[str, list[str]]:
+def messages() -> dict[Message, list[str]]:
     """Return message -> the files it stands in, in the order of the files."""
-    found: dict[str, list[str]] = {}
-    for file in sorted(SOURCE.rglob("*.py")):
-        name = file.relative_to(SOURCE.parent.parent).as_posix()
+    found: dict[Message, list[str]] = {}
+    for file in sorted(file for room in ROOMS for file in (SOURCE / room).rglob("*.py")):
+        name = file.relative_to(SOURCE.parent).as_posix()
         for message in _messages_of(ast.parse(file.read_text(encoding="utf-8"))):
             places = found.setdefault(message, [])
             if name not in places:
@@ -26,12 +29,15 @@ def messages() -> dict[str, list[str]]:
     return found
 
 
-def _messages_of(tree: ast.AST) -> Iterator[str]:
+def _messages_of(tree: ast.AST) -> Iterator[Message]:
     for node in ast.walk(tree):
         if isinstance(node, ast.Call):
             called = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
-            if called in CALLS:
-                yield from _texts(node.args[: 2 if called == "count" else 1])
+            if called == "count":
+                one, many = [*_texts(node.args[:1]), ""][0], [*_texts(node.args[1:2]), ""][0]
+                yield from [(one, many)] if one and many else []
+            elif called in CALLS:
+                yield from _texts(node.args[:1])
             elif called in LABELLED:
                 yield from _texts(node.args[1:2])
         elif isinstance(node, ast.Assign | ast.AnnAssign) and node.value is not None:
@@ -39,9 +45,7 @@ def _messages_of(tree: ast.AST) -> Iterator[str]:
             names = {getattr(target, "id", "") for target in targets}
             if names & TABLES and isinstance(node.value, ast.Dict):
                 yield from _texts(node.value.values)
-            elif any(
-                name.isupper() for name in names
-            ):  # tables of (key, words) that are translated where they are used
+            elif any(name.strip("_").isupper() for name in names):  # tables that are translated where they are used
                 yield from _pairs(node.value)
 
 
@@ -52,6 +56,7 @@ def _texts(nodes: list[ast.expr]) -> Iterator[str]:
 
 
 def _pairs(node: ast.expr) -> Iterator[str]:
+    """Yield the words of a table of (key, words), or of one whose name ends in WORDS and that is a dict of them."""
     if isinstance(node, ast.Tuple | ast.List):
         for pair in node.elts:
             if isinstance(pair, ast.Tuple) and len(pair.elts) == 2:
@@ -60,9 +65,12 @@ def _pairs(node: ast.expr) -> Iterator[str]:
 
 def template() -> str:
     """Return the text of a .pot file; a translator writes each msgstr and saves it as LANGUAGE/tonewright.po."""
-    head = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=UTF-8\\n"\n'
-    entries = [head]
+    from babel.messages.catalog import Catalog
+    from babel.messages.pofile import write_po
+
+    catalogue = Catalog()
     for message, places in messages().items():
-        quoted = json.dumps(message, ensure_ascii=False)
-        entries.append(f'#: {" ".join(places)}\nmsgid {quoted}\nmsgstr ""\n')
-    return "\n".join(entries)
+        catalogue.add(message, locations=[(place, 0) for place in places])
+    out = BytesIO()
+    write_po(out, catalogue, width=0, omit_header=True, include_lineno=False)  # babel's own header would tell the time
+    return HEAD + out.getvalue().decode("utf-8")
