@@ -15,8 +15,10 @@ import re
 import stat
 import tomllib
 from collections.abc import Iterable
+from dataclasses import is_dataclass
+from functools import lru_cache
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_args, get_type_hints
 
 from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
 
@@ -204,12 +206,17 @@ def _key_of(location: tuple[int | str, ...]) -> str:
     return key
 
 
-def _known_keys(model: Any) -> list[str]:
+def _known_keys(form: Any, depth: int = 3) -> list[str]:
+    """Return the keys of a model or dataclass and of the tables within it, to guess what an unknown key was to be."""
     names: list[str] = []
-    for name, field in getattr(model, "model_fields", {}).items():
-        names.append(field.alias or name)
-        for inner in (field.annotation, *getattr(field.annotation, "__args__", ())):
-            names.extend(getattr(inner, "model_fields", {}))
+    if hasattr(form, "model_fields"):
+        fields = {field.alias or name: field.annotation for name, field in form.model_fields.items()}
+    elif is_dataclass(form) and isinstance(form, type):
+        fields = get_type_hints(form)
+    else:
+        return [name for inner in get_args(form) for name in _known_keys(inner, depth - 1)] if depth else []
+    for name, inside in fields.items():
+        names += [name, *(_known_keys(inside, depth - 1) if depth else ())]
     return names
 
 
@@ -247,11 +254,43 @@ def validate(path: Path, data: Any, model: type[Model]) -> Model:
 def validate_with(path: Path, data: Any, adapter: TypeAdapter[Parsed], known: Iterable[str] = ()) -> Parsed:
     """Return JSON-born ``data`` through a TypeAdapter (strict, JSON mode), or raise ValueRefused."""
     try:
-        return adapter.validate_json(json.dumps(data), strict=True)
+        return adapter.validate_json(json.dumps(data, default=_no_json), strict=True)
     except ValidationError as error:
         raise ValueRefused(path, problems_of(error, known)) from None
     except RecursionError:
         raise SyntaxRefused(path, [Problem("", "is nested too deeply", "")]) from None
+
+
+def _no_json(value: object) -> dict[str, str]:
+    """Return a date of a TOML file as something that no text and no number can be."""
+    return {"date": str(value)}
+
+
+@lru_cache(maxsize=64)
+def _adapter(form: Any) -> TypeAdapter[Any]:
+    return TypeAdapter(form)
+
+
+def parse_as(path: Path, data: dict[str, Any], form: type[Parsed], **given: Any) -> Parsed:
+    """Return a parsed file as a frozen dataclass, or as a model that holds some. Raises ValueRefused with ALL problems.
+
+    ``given`` are fields that the file itself may not hold, such as the name it is found under.
+    """
+    known = [name for name in _known_keys(form) if name not in given]
+    foreign = [Problem(key, "is not a known key", shown(data[key])) for key in given if key in data]
+    if foreign:
+        raise ValueRefused(path, foreign)
+    parsed: Parsed = validate_with(path, {**data, **given}, _adapter(form), known)
+    return parsed
+
+
+def of_format(path: Path, data: dict[str, Any], format: int = 1, needed: bool = True) -> dict[str, Any]:
+    """Return a parsed file without its ``format``, which must be the one there is. Raises ValueRefused."""
+    if "format" not in data and needed:
+        raise ValueRefused(path, [Problem("format", "is required and missing", "")])
+    if data.get("format", format) != format or isinstance(data.get("format"), bool):
+        raise ValueRefused(path, [Problem("format", f"must be {format}, the only one so far", shown(data["format"]))])
+    return {key: value for key, value in data.items() if key != "format"}
 
 
 def read_toml(path: Path, model: type[Model], max_bytes: int = MAX_TOML_BYTES) -> Model:

@@ -43,7 +43,7 @@ def _messages_of(tree: ast.AST) -> Iterator[Message]:
         elif isinstance(node, ast.Assign | ast.AnnAssign) and node.value is not None:
             targets = node.targets if isinstance(node, ast.Assign) else [node.target]
             names = {getattr(target, "id", "") for target in targets}
-            if names & TABLES and isinstance(node.value, ast.Dict):
+            if isinstance(node.value, ast.Dict) and any(name in TABLES or name.endswith("WORDS") for name in names):
                 yield from _texts(node.value.values)
             elif any(name.strip("_").isupper() for name in names):  # tables that are translated where they are used
                 yield from _pairs(node.value)

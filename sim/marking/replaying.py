@@ -66,7 +66,7 @@ def prepare_worker() -> None:
     import scipy.optimize
 
     import sim.evening.handing_in
-    import sim.marking.judging
+    import sim.marking.mark_of_submission
     import sim.scoring.advice
     import sim.scoring.judged
     import sim.scoring.marks
@@ -137,16 +137,18 @@ def _developed(name: str) -> Negative:
 
 def _printed(task: Task, exercise: Exercise, submission: Submission) -> Marked:
     """Print and judge the nominated sheets, unless a person has to look first."""
-    from sim.marking.judging import judged_evening
+    from sim.marking.mark_of_submission import judged_evening
+    from sim.notebook.lock_words import locked_words
     from sim.scoring.start import locked_changes
+    from sim.words import Words
 
     negatives = tuple(_developed(name) for name in exercise.negatives)
     by_name = {negative.name: negative for negative in negatives}
     nominated = [made for made in submission.state.sheets if made.number in submission.state.nominated]
     locked = [
-        f"sheet {made.number}: {words}"
+        f"sheet {made.number}: {locked_words(moved, Words())}"
         for made in nominated
-        for words in locked_changes(exercise, by_name[made.record.negative], made.record)
+        for moved in locked_changes(exercise, by_name[made.record.negative], made.record)
     ]
     if locked:
         return Marked(_result(task, "out-of-range", locked))

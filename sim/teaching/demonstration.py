@@ -14,6 +14,7 @@ from sim.enlarger.filters import FilterSetting
 from sim.evening.evening import Evening
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
+from sim.notebook.limit_words import limit_words
 from sim.paper.response import Response
 from sim.paper.stock import Stock, find_stock
 from sim.printing.make_print import Print, frame_on_sheet
@@ -26,6 +27,7 @@ from sim.scoring.reach import Goal
 from sim.scoring.targets import ToneTarget, aim_tones
 from sim.viewing.easel_meter import time_for_density
 from sim.viewing.strip_reading import StripReading, read_strip
+from sim.words import Words
 
 NORMAL, DIFFICULT, PAPER = "morning-shelf", "against-the-window", "glossy-fb-vc"
 
@@ -55,12 +57,12 @@ class Demonstration:
     evening_notes: tuple[str, ...]
 
 
-def demonstrate(log_file: Path | None = None) -> Demonstration:
-    """Run the evening; with ``log_file`` its log is kept there, else it is thrown away."""
+def demonstrate(log_file: Path | None = None, words: Words | None = None) -> Demonstration:
+    """Run the evening; with ``log_file`` its log is kept there, else it is thrown away. ``words`` say its notes."""
     if log_file is not None:
-        return _run(log_file)
+        return _run(log_file, words or Words())
     with TemporaryDirectory() as folder:
-        return _run(Path(folder) / "evening.jsonl")
+        return _run(Path(folder) / "evening.jsonl", words or Words())
 
 
 def _make(evening: Evening, negative: Negative, record: PrintingRecord) -> Made:
@@ -79,7 +81,7 @@ def _strip(evening: Evening, negative: Negative, stock: Stock) -> tuple[Strip, M
     return laid, made, read_strip(laid, made.sheet)
 
 
-def _run(log_file: Path) -> Demonstration:
+def _run(log_file: Path, words: Words) -> Demonstration:
     stock = find_stock(PAPER)
     evening = Evening.open(log_file, PAPER, sheets=10, minutes=120.0, seed=7)
     normal, difficult = find_negative(NORMAL), find_negative(DIFFICULT)
@@ -104,7 +106,7 @@ def _run(log_file: Path) -> Demonstration:
     evening.nominate(evening.state.sheets[-1].number)
     notes = (
         f"{evening.state.sheets_left:g} of 10 sheets and {evening.state.minutes_left:.0f} of 120 minutes left",
-        *(limit.in_words() for limit in found.limits),
+        *(limit_words(limit, words) for limit in found.limits),
     )
     return Demonstration(
         laid, strip, reading, first, straight, split, targets, score(straight.sheet, targets),

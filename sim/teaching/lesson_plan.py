@@ -21,9 +21,10 @@ from sim.printing.strip_again import strip_exposures
 from sim.printing.strips import lay_strip, stop_times_s
 from sim.quantities import factor_to_stops
 from sim.reading import MAX_RECORD_BYTES, Problem, ValueRefused, parse_json, read_text
+from sim.scoring.criterion_kinds import TONE_KINDS
 from sim.scoring.exercise import CONTROL_NAMES, Exercise
 from sim.scoring.local_work import main_exposures
-from sim.scoring.start import locked_changes, start_record
+from sim.scoring.start import Moved, locked_changes, start_record
 from sim.viewing.plain_names import plain_name
 
 REFERENCE_FILE = "reference.json"
@@ -105,7 +106,7 @@ def _shown_strip(exercise: Exercise, negative: Negative, reference: PrintingReco
 
 def main_place(exercise: Exercise, negative: Negative) -> str:
     """Return the place whose tone is worth most on a negative; empty when no tone is marked."""
-    tones = [c for c in exercise.criteria if c.kind in ("tone", "at-least", "at-most") and c.counts and not c.hidden]
+    tones = [c for c in exercise.criteria if c.kind in TONE_KINDS and c.counts and not c.hidden]
     for criterion in sorted(tones, key=lambda c: -c.points):
         spot = criterion.spots[0]
         known = spot.known_as(negative.places)
@@ -175,8 +176,8 @@ def _set_up(start: PrintingRecord, record: PrintingRecord) -> list[str]:
     return words
 
 
-def refused_controls(exercise: Exercise, negative: Negative, record: PrintingRecord) -> tuple[str, ...]:
-    """Return in words what a piece of paper moves that the lesson keeps locked. A strip's times are always free."""
+def refused_controls(exercise: Exercise, negative: Negative, record: PrintingRecord) -> tuple[Moved, ...]:
+    """Return what a piece of paper moves that the lesson keeps locked. A strip's times are always free."""
     if record.sheet.kind != "strip":
         return locked_changes(exercise, negative, record)
     start = start_record(exercise, negative, find_stock(exercise.paper))

@@ -25,7 +25,8 @@ from sim.quantities import (
     transmittance_to_density,
 )
 from sim.scoring.marks import score
-from sim.scoring.targets import ToneTarget, eye_tolerance, share_for_miss
+from sim.scoring.points import eye_tolerance, share_for_miss
+from sim.scoring.targets import ToneTarget
 from sim.viewing.lightness import density_of_lightness, lightness, srgb_decoded, srgb_encoded
 
 from .small import LAW, STOCKS, even, filters, shot, stocks, straight

@@ -90,9 +90,10 @@ def test_a_translation_reaches_nothing_but_the_values_of_its_own_message(shelf: 
     assert filled("{a.__class__} {a[0]} {a!r} {a}", {"a": "x"}) == "{a.__class__} {a[0]} {a!r} x"
 
 
-@pytest.mark.parametrize(
-    "text", ["no words at all", "\0", 'msgid ""\nmsgstr "Plural-Forms: nplurals=2; plural=open(n)\\n"\n\nmsgid "a"\nmsgstr "b"\n']
-)
+BAD_PLURAL = 'msgid ""\nmsgstr "Plural-Forms: nplurals=2; plural=open(n)\\n"\n\nmsgid "a"\nmsgstr "b"\n'
+
+
+@pytest.mark.parametrize("text", ["no words at all", "\0", BAD_PLURAL])
 def test_a_file_that_cannot_be_read_leaves_english_and_says_why(shelf: Path, text: str) -> None:
     (shelf / "fr").mkdir()
     (shelf / "fr" / "tonewright.po").write_text(text, encoding="utf-8")
