@@ -14,11 +14,11 @@ import os
 import re
 import stat
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import is_dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, TypeVar, get_args, get_type_hints
+from typing import Any, TypeVar, cast, get_args, get_type_hints
 
 from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
 
@@ -233,6 +233,8 @@ def problems_of(error: ValidationError, known: Iterable[str] = ()) -> list[Probl
             others = [name for name in known if name != item["loc"][-1]]
             close = difflib.get_close_matches(str(item["loc"][-1]), others, n=1)
             message = "is not a known key" + (f" (did you mean {close[0]!r}?)" if close else "")
+        elif item["type"] == "missing" and isinstance(item["loc"][-1], int):  # a pair, or three numbers, of too few
+            key, message = _key_of(item["loc"][:-1]), f"at least {item['loc'][-1] + 1} items are required"
         elif item["type"] in ("missing", "missing_argument"):
             message, received = "is required and missing", ""
         elif ", got " in message:  # our own checks already state the value
@@ -280,8 +282,20 @@ def parse_as(path: Path, data: dict[str, Any], form: type[Parsed], **given: Any)
     foreign = [Problem(key, "is not a known key", shown(data[key])) for key in given if key in data]
     if foreign:
         raise ValueRefused(path, foreign)
-    parsed: Parsed = validate_with(path, {**data, **given}, _adapter(form), known)
+    adapter: Any = _adapter(cast(Any, form))
+    parsed: Parsed = validate_with(path, {**data, **given}, adapter, known)
     return parsed
+
+
+def read_toml_as(path: Path, form: type[Parsed], **given: Any) -> Parsed:
+    """Return a TOML file as a frozen dataclass, or as a model that holds some; see ``parse_as``. Raises OutsideError."""
+    return parse_as(path, parse_toml(path, read_text(path, MAX_TOML_BYTES)), form, **given)
+
+
+def sources_problem(numbers: Iterable[str], sources: Mapping[str, str]) -> str | None:
+    """Return what to say of numbers of a data file without a source, None when every one has its own."""
+    missing = sorted(key for key in numbers if not sources.get(key, "").strip())
+    return f"sources must name a source or 'assumption' for {', '.join(missing)}, got none" if missing else None
 
 
 def of_format(path: Path, data: dict[str, Any], format: int = 1, needed: bool = True) -> dict[str, Any]:

@@ -95,7 +95,7 @@ def criterion_form() -> type[CriterionEntry]:
 @lru_cache(maxsize=4)
 def _form(kinds: tuple[Kind, ...]) -> type[CriterionEntry]:
     keys: dict[str, Any] = {key.name: (key.form | None, None) for kind in kinds for key in kind.keys}
-    names: Any = Literal[tuple(kind.name for kind in kinds)]  # type: ignore[valid-type]
+    names: Any = Literal[tuple(kind.name for kind in kinds)]
     return create_model("CriterionEntry", __base__=CriterionEntry, kind=(names, ...), **keys)
 
 
