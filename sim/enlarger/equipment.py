@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Annotated
@@ -13,6 +13,7 @@ from sim.enlarger.spectra import Lamp
 from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, read_toml_as, sources_problem
 from sim.refusals import Refused
 
+FLUX_EXPONENT, TEMPERATURE_EXPONENT = 3.4, 0.42
 EQUIPMENT_FILE = Path(__file__).with_name("equipment.toml")
 
 
@@ -56,6 +57,18 @@ class Head:
     def lamp(self) -> Lamp:
         """The lamp as a recipe for its spectrum."""
         return Lamp(self.temperature_k, self.bands)
+
+    def at_voltage(self, share: float) -> Head:
+        """Return the head with its filament at a share of the rated voltage: dimmer and redder below it.
+
+        Flux as V**3.4 and temperature as V**0.42 near the rated point (handbook exponents, from memory). Lamps without a
+        filament are taken to be held steady by their supply (assumption).
+        """
+        if share == 1.0 or self.temperature_k is None:
+            return self
+        temperature_k = self.temperature_k * share**TEMPERATURE_EXPONENT
+        light = self.gate_luminance_cd_m2 * share**FLUX_EXPONENT
+        return replace(self, temperature_k=temperature_k, gate_luminance_cd_m2=light)
 
 
 @dataclass(frozen=True)
