@@ -212,12 +212,19 @@ def _known_keys(form: Any, depth: int = 3) -> list[str]:
     if hasattr(form, "model_fields"):
         fields = {field.alias or name: field.annotation for name, field in form.model_fields.items()}
     elif is_dataclass(form) and isinstance(form, type):
-        fields = get_type_hints(form)
+        hints = get_type_hints(form, include_extras=True)
+        fields = {_written(name, hint): hint for name, hint in hints.items()}
     else:
         return [name for inner in get_args(form) for name in _known_keys(inner, depth - 1)] if depth else []
     for name, inside in fields.items():
         names += [name, *(_known_keys(inside, depth - 1) if depth else ())]
     return names
+
+
+def _written(name: str, hint: Any) -> str:
+    """Return the key that a dataclass's field has in a file."""
+    others = (getattr(extra, "validation_alias", None) for extra in getattr(hint, "__metadata__", ()))
+    return next((str(other) for other in others if other), name)
 
 
 def problems_of(error: ValidationError, known: Iterable[str] = ()) -> list[Problem]:

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
+from sim.notebook.control_words import control_words
 from sim.notebook.limit_words import limit_words
 from sim.paper.response import Response
 from sim.paper.stock import Stock, find_stock
@@ -219,7 +220,7 @@ def _spread_lines(answers: Answers) -> list[str]:
 
 
 def _brief_text(answers: Answers) -> str:
-    *most, last = (CONTROL_NAMES[name] for name in answers.unlocked)
+    *most, last = (control_words(name, Words()) for name in answers.unlocked)
     may = f"{', '.join(most)} and {last}" if most else last
     return (
         f"# {answers.title or answers.name}\n\n"

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from sim.enlarger.filters import FilterSetting
+from sim.notebook.control_words import control_words
 from sim.printing.record import Sheet
-from sim.scoring.exercise import CONTROL_NAMES
 from sim.scoring.start import Moved
 from sim.words import Words
 
@@ -23,7 +23,7 @@ _PLAIN = ("paper", "reciprocity", "exposures", "filter")  # told by their values
 
 def locked_words(moved: Moved, words: Words) -> str:
     """Return what was moved, and that it is locked."""
-    return words.text("{control} is locked: {moved}", control=words.text(CONTROL_NAMES[moved.control]),
+    return words.text("{control} is locked: {moved}", control=control_words(moved.control, words),
                       moved=moved_words(moved, words))  # fmt: skip
 
 

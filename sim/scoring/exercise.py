@@ -22,27 +22,11 @@ from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 from sim.scoring.criterion_kinds import KINDS, Kind
 
-CONTROL_NAMES: dict[str, str] = {
-    "time_s": "the exposure time",
-    "f_number": "the aperture",
-    "filter": "the filter",
-    "height_mm": "the height on the column",
-    "focus_offset_mm": "the focus",
-    "head": "the head",
-    "lens": "the lens",
-    "carrier": "the carrier",
-    "contact": "contact or enlarged",
-    "cards": "holding back and burning in",
-    "exposures": "the number of exposures",
-    "development_time_s": "the time in the developer",
-    "temperature_c": "the developer's temperature",
-    "sheet": "the sheet's size",
-    "paper": "the paper",
-    "image_shift": "where the image lies on the sheet",
-    "easel_tilt_deg": "the easel's tilt",
-    "negative_tilt_deg": "the carrier's tilt",
-    "reciprocity": "reciprocity failure",
-}
+CONTROL_NAMES = (  # what an exercise may unlock
+    "time_s", "f_number", "filter", "height_mm", "focus_offset_mm", "head", "lens", "carrier", "contact", "cards",
+    "exposures", "development_time_s", "temperature_c", "sheet", "paper", "image_shift", "easel_tilt_deg",
+    "negative_tilt_deg", "reciprocity",
+)  # fmt: skip
 Prediction = Literal["which-step", "lighter-darker", "softer-harder", "filter", "seconds"]
 Mode = Literal["example", "completion", "solo"]
 FILTER_NAMES = (NO_FILTER, *GRADED_NAMES)

@@ -213,7 +213,7 @@ def _reached(record: PrintingRecord, problem: _Problem, log_s: FloatArray, stops
     lost_s = 1.0 - expected_light_s(1.0, head)
     f_number = record.exposures[0].f_number
     exposures = tuple(
-        Exposure(float(10.0**t + lost_s), f_number, FilterSetting(name), note=f"reach, filter {name}")
+        Exposure(float(10.0**t + lost_s), f_number, FilterSetting(name))
         for name, t in zip(problem.filters, log_s, strict=True)
     )
     densities = problem.densities(log_s, stops)

@@ -60,6 +60,8 @@ def is_printable(density: float, response: Response) -> bool:
 
 
 class _TargetEntry(BaseModel):
+    """A target as it is written: its place by name, or with a point of its own; the negative turns it into a place."""
+
     model_config = ConfigDict(strict=True, extra="forbid")
     place: Annotated[str, Field(max_length=48)]
     x: Annotated[float, Field(ge=0.0, le=1.0)] | None = None

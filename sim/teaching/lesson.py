@@ -175,7 +175,7 @@ class LessonRun:
 
     def locked(self, control: str) -> str | None:
         """Return why a control is locked, None when it is free."""
-        return None if control in self.exercise.unlocked else why_locked(control)
+        return None if control in self.exercise.unlocked else why_locked(control, self.words)
 
     def start(self, negative: str = "") -> PrintingRecord:
         """Return the record of a first print of a negative (the first one by default) with nothing touched."""

@@ -70,7 +70,7 @@ def step_of(run: LessonRun) -> Step:
     marks, advice, own = run.result() if stage == "marks" else (None, (), ())
     return Step(
         stage, run.exercise.title, texts, question, choices, allowed(run),
-        tuple(Choice(c, why_locked(c)) for c in CONTROL_NAMES if c not in run.exercise.unlocked),
+        tuple(Choice(c, why_locked(c, run.words)) for c in CONTROL_NAMES if c not in run.exercise.unlocked),
         last.number if last else 0, last.record.sheet.kind if last else "", predicted, seen,
         verdict_of(run, last).words if shown and last is not None else "",
         run.readings(last.number)[0] if shown and whole and last is not None else (),
