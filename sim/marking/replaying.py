@@ -20,7 +20,7 @@ from sim.marking.statuses import Limit, Status
 from sim.reading import OutsideError
 
 if TYPE_CHECKING:
-    from sim.evening.handing_in import Submission
+    from sim.evening.handing_in import Doubt, Submission
     from sim.negative.negative import Negative
     from sim.scoring.exercise import Exercise
 
@@ -102,13 +102,20 @@ def _marked(task: Task) -> Marked:
         except OutsideError as error:
             return Marked(_result(task, "unreadable", [str(problem) for problem in error.problems]))
     if submission.tampered:
-        return Marked(_result(task, "tampered", submission.tampered))
+        return Marked(_result(task, "tampered", _said(*submission.tampered)))
     if exercise is None:
         return Marked(_result(task, "needs-person", []))
-    beyond = [*submission.impossible, *_beyond_the_exercise(exercise, submission)]
+    beyond = [*_said(*submission.impossible), *_beyond_the_exercise(exercise, submission)]
     if beyond:
         return Marked(_result(task, "out-of-range", beyond))
     return _printed(task, exercise, submission)
+
+
+def _said(*doubts: Doubt | None) -> list[str]:
+    from sim.notebook.doubt_words import doubt_words
+    from sim.words import Words
+
+    return [doubt_words(doubt, Words()) for doubt in doubts if doubt is not None]
 
 
 def _beyond_the_exercise(exercise: Exercise, submission: Submission) -> list[str]:
@@ -155,7 +162,7 @@ def _printed(task: Task, exercise: Exercise, submission: Submission) -> Marked:
     doubts = _doubts(exercise, submission, by_name)
     if doubts:
         return Marked(_result(task, "needs-person", doubts))
-    notes = [submission.stale] if submission.stale else []
+    notes = _said(submission.stale) if submission.stale else []
     return judged_evening(_result(task, "graded", notes), exercise, negatives, submission)
 
 
@@ -164,7 +171,7 @@ def _doubts(exercise: Exercise, submission: Submission, negatives: dict[str, Neg
 
     An exercise whose version stayed while something in it was put right (a tolerance, points) is marked as it is today.
     """
-    doubts = [submission.stale] if submission.opening.exercise_version != exercise.version else []
+    doubts = _said(submission.stale) if submission.opening.exercise_version != exercise.version else []
     for made in submission.state.sheets:
         wanted = negatives[made.record.negative].digest
         if made.record.negative_digest and made.record.negative_digest != wanted:

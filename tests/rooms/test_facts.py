@@ -28,7 +28,6 @@ LEFT = {
     "scoring/criterion_kinds.py": "units, which stand in results as codes",
     "scoring/setting_causes.py": "units, which stand in results as codes",
     "scoring/sharpness_causes.py": "units, which stand in results as codes",
-    "evening/handing_in.py": "what is wrong with a file handed in: refusals that are gathered",
     "evening/log.py": "what is wrong with a log: refusals that are kept",
 }
 
