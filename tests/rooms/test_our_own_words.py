@@ -10,9 +10,8 @@ from typing import get_args
 
 import sim
 from sim.bench.darkroom import Darkroom
-from sim.bench.evening import Evening
-from sim.bench.progress import SPACING_DAYS, Recalled, due_day
 from sim.command import mark_verb
+from sim.evening.evening import Evening
 from sim.marking.authoring import Answers
 from sim.marking.demo_course import EXERCISES, ROSTER
 from sim.marking.outputs import PAGES_FOLDER
@@ -20,6 +19,7 @@ from sim.marking.statuses import MARKED, WORDS, Status
 from sim.scoring.exercise import Box
 from sim.scoring.exercise_keys import BoxEntry
 from sim.scoring.syllabus import read_syllabus
+from sim.teaching.progress import SPACING_DAYS, Recalled, due_day
 
 PACKAGE = Path(sim.__file__).parent
 TESTS = Path(__file__).parents[1]
