@@ -21,7 +21,7 @@ from sim.paper.stock import find_stock
 from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord
 from sim.reading import MAX_RECORD_BYTES, OUTSIDE_RULES, parse_json, read_text, validate_with
 from sim.refusals import Refusal
-from sim.writing import write_durably
+from sim.writing import sweep, write_durably
 
 Bath = Literal["developer", "stop", "fix", "wash", "dry"]
 
@@ -93,12 +93,15 @@ def write_kept(file: Path, kept: Kept) -> None:
     write_durably(file, lambda handle: handle.write(text.encode("utf-8")), keep_previous=True)
 
 
-def read_kept(file: Path) -> tuple[Kept | None, str | None]:
+def read_kept(file: Path, looking: bool = False) -> tuple[Kept | None, str | None]:
     """Return what was left on the desk, and what is wrong with the file in words (None: all is well).
 
     A file that cannot be read is moved aside and the generation before it is taken; without one the desk is empty.
+    ``looking``: somebody else has the evening in hand, so that nothing is moved or swept away.
     """
     damage = None
+    if not looking:
+        sweep(file)
     for candidate in (file, file.with_name(file.name + ".previous")):
         if not candidate.exists():
             continue
@@ -108,10 +111,18 @@ def read_kept(file: Path) -> tuple[Kept | None, str | None]:
             _known(kept)
             return kept, damage
         except Refusal as error:
-            aside = candidate.with_name(candidate.name + ".damaged")
-            candidate.replace(aside)
-            damage = f"{error}; the damaged file was moved to {aside.name}"
+            damage = str(error) if looking else f"{error}; {_set_aside(candidate)}"
     return None, damage
+
+
+def _set_aside(file: Path) -> str:
+    """Move a damaged file out of the way; say where it is now."""
+    aside = file.with_name(file.name + ".damaged")
+    try:
+        file.replace(aside)
+    except OSError as error:
+        return f"the damaged file could not be moved aside ({error.strerror or error})"
+    return f"the damaged file was moved to {aside.name}"
 
 
 def _known(kept: Kept) -> None:
