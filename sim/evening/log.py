@@ -35,9 +35,9 @@ KILOBYTE = 1024
 # Lines and bytes at the end of a log's room that are kept free: an evening that is full can still be looked at and reasoned
 # about, name the sheets that count, and be handed in (its closing line is the last).
 KEPT_FREE: dict[str, tuple[int, int]] = {
-    "handed-in": (0, 0), "nominated": (1, 4 * KILOBYTE), "observed": (40, 128 * KILOBYTE), "explained": (40, 128 * KILOBYTE),
+    "handed-in": (0, 0), "nominated": (1, 4 * KILOBYTE), "observed": (40, 32 * KILOBYTE), "explained": (40, 32 * KILOBYTE),
 }  # fmt: skip
-KEPT_FREE_BY_THE_REST = (80, 512 * KILOBYTE)
+KEPT_FREE_BY_THE_REST = (80, 384 * KILOBYTE)
 REPAIRS_TRIED = 5
 
 

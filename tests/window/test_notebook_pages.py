@@ -63,7 +63,7 @@ def test_a_note_is_kept_with_its_sheet(tmp_path: Path) -> None:
     assert "Note: half a filter softer" in words(driver)
     driver.click("pages:1")
     assert "half a filter softer" not in words(driver)
-    again = Darkroom.open(darkroom(driver).folder)
+    again = Darkroom.look(darkroom(driver).folder)
     assert again.evening.state.notes[-1] == "sheet 2: half a filter softer"
 
 
