@@ -111,7 +111,9 @@ def _take(file: Path, lock_file: Path) -> Hold | None:
 
 def _locked(lock_file: Path) -> int | None:
     """Return an open descriptor with the lock on it, None when somebody has it. Raises OSError where there can be none."""
-    from filelock import lock_descriptor  # a tenth of a second of start-up time that verbs without an evening do not pay
+    from filelock import (
+        lock_descriptor,  # a tenth of a second of start-up time that verbs without an evening do not pay
+    )
 
     lock_file.parent.mkdir(parents=True, exist_ok=True)
     for _ in range(TRIES_AT_A_FILE_TAKEN_AWAY):

@@ -29,6 +29,7 @@ from sim.negative.negative import Negative
 from sim.paper.stock import Stock, find_stock
 from sim.refusals import Refused
 from sim.version import VERSION
+from sim.writing import sweep
 
 LOG_NAME, DESK_NAME = "evening.jsonl", "desk.json"
 NEGATIVES_KEPT = 4
@@ -85,6 +86,8 @@ class Darkroom:
     ) -> Darkroom:
         """Return the darkroom of an evening with what lies about in its folder."""
         looking = bool(evening.hands_off)
+        if evening.alone:
+            sweep(folder / DESK_NAME)
         room = cls(folder, evening, rules or FreeWork())
         kept, damage = read_kept(folder / DESK_NAME, looking)
         if damage:

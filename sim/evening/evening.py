@@ -130,6 +130,11 @@ class Evening:
     def __exit__(self, *_: object) -> None:
         self.close()
 
+    @property
+    def alone(self) -> bool:
+        """Tell whether nobody else can be writing here: the evening is in hand, and locked."""
+        return not self.hands_off and self.hold is not None and self.hold.locked
+
     def check_in_hand(self) -> None:
         """Raise NotInHand where no decision can be taken: somebody else's evening, or one that was put away."""
         if self.hands_off:

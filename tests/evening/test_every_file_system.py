@@ -184,7 +184,7 @@ def test_a_log_that_cannot_be_cut_back_keeps_its_torn_end(tmp_path: Path, monkey
 
 OURS = (".evening.jsonl.0123abcd.part", ".evening.jsonl.0123abcd.link", ".evening.jsonl.damaged-2.00000000.part")
 NOT_OURS = (
-    ".evening.jsonl.lock", ".evening.jsonl.part", ".evening.jsonl.0123abcd", ".evening.jsonl.0123ABCD.part", "evening.jsonl.bak",
+    ".evening.jsonl.lock", ".evening.jsonl.part", ".evening.jsonl.0123abcd", ".evening.jsonl.0123ABCD.part",
     ".evening.jsonl2.0123abcd.part", ".roster.csv.0123abcd.part", "evening.jsonl.0123abcd.part", ".evening.jsonl.damaged-1",
 )  # fmt: skip
 
@@ -220,6 +220,12 @@ def test_leftovers_of_long_names_are_told_apart(tmp_path: Path) -> None:
         pass
 
 
+def until_full(decide: Callable[[], object]) -> None:
+    """Take the same decision until the log refuses it; a log that never does fails the test."""
+    for _ in range(3000):
+        decide()
+
+
 def filled(log: Path, monkeypatch: pytest.MonkeyPatch, lines: int, size: int) -> Evening:
     """Return an evening with two sheets whose log takes no more notes."""
     for module in (log_file, handing_in_file):
@@ -230,8 +236,7 @@ def filled(log: Path, monkeypatch: pytest.MonkeyPatch, lines: int, size: int) ->
     for _ in range(2):
         evening._decide("sheet", {"record": given})
     with pytest.raises(WritingFailed, match="kept for naming the sheets that count and for handing in"):
-        while True:
-            evening.note("n" * 2000)
+        until_full(lambda: evening.note("n" * 2000))
     return evening
 
 
@@ -245,11 +250,9 @@ def test_a_full_evening_can_still_be_reasoned_about_named_and_handed_in(
     evening.nominate(2)
     for said in (evening.observe, evening.explain):
         with pytest.raises(WritingFailed, match="cannot be continued"):
-            for _ in range(100):
-                said("ä" * 2000)
+            until_full(lambda say=said: say("ä" * 2000))
     with pytest.raises(WritingFailed, match="cannot be continued"):
-        while True:
-            evening.nominate(2, 1)
+        until_full(lambda: evening.nominate(2, 1))
     handed = hand_in(evening.file, tmp_path / "out.jsonl")
     assert handed.lines <= lines
     assert handed.size_bytes <= size

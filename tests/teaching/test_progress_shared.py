@@ -71,7 +71,7 @@ def test_who_cannot_come_in_is_told_and_nothing_is_changed(tmp_path: Path, monke
     monkeypatch.setattr(progress_file_module, "LONGEST_WAIT_S", 0.1)
     change_progress(tmp_path, "ada", lambda kept: with_evening(kept, "time-from-a-strip", done(1)))
     with take_hold(progress_file(tmp_path, "ada")):
-        with pytest.raises(OpenElsewhere, match=r"progress-ada\.json: is open elsewhere \(and has been for 0\.1 s; nothing was"):
+        with pytest.raises(OpenElsewhere, match=r"ada\.json: is open elsewhere \(and has been for 0\.1 s; nothing was"):
             change_progress(tmp_path, "ada", lambda kept: with_evening(kept, "time-from-a-strip", done(2)))
         assert finished(tmp_path, "ada") == {1}, "who only looks need not wait"
 
