@@ -12,7 +12,6 @@ from sim.bench.projection import Float32Array, Projector, eye_share, level_lux, 
 from sim.enlarger.easel import SheetGrid
 from sim.enlarger.easel_light import project
 from sim.negative.negative import Place
-from sim.paper.response import response_table
 from sim.printing.record import PrintingRecord
 from sim.quantities import factor_to_stops
 from sim.refusals import Refused

@@ -62,8 +62,13 @@ class DensityCodes:
         """
         if self.codes.size > CODES:
             return self.table_of(value, dark).take(self.codes, mode="clip")
-        out = value(self.low + self.step * self.codes.astype(np.intp))
+        out = value(np.asarray(self.low + self.step * self.codes.astype(np.intp), dtype=np.float64))
         return np.where(self.codes == NO_LIGHT, np.float32(dark), out.astype(np.float32))
+
+    @property
+    def passed(self) -> Float32Array:
+        """The share of light that comes through at every point."""
+        return self.picture_of(lambda density: np.asarray(10.0**-density))
 
     def piece(self, rows: slice, cols: slice) -> DensityCodes:
         """Return the codes between two rows and two columns."""

@@ -28,7 +28,6 @@ from sim.paper.emulsion import Emulsion
 from sim.paper.stock import Stock
 from sim.printing.cards import CardOptics, lit_share
 from sim.printing.record import Exposure, PrintingRecord
-from sim.quantities import density_to_transmittance
 
 Float32Array = NDArray[np.float32]
 FloatArray = NDArray[np.float64]
@@ -84,7 +83,7 @@ class PaperExposure:
         """Return blue and green exposure of every point, float32 [row, col]."""
         blue, green = self.blue, self.green
         if self.light is not None:
-            picture = self.light.picture_of(density_to_transmittance)
+            picture = self.light.passed
             blue, green = picture * np.float32(blue), picture * np.float32(green)
         out_blue = np.asarray(blue, dtype=np.float32) + np.float32(self.even_blue)
         return out_blue, np.asarray(green, dtype=np.float32) + np.float32(self.even_green)
@@ -275,7 +274,7 @@ def light_per_second(part: ExposurePart, emulsion: Emulsion, grid: SheetGrid) ->
         window[grid.open_window()] = 1.0
         return [window * np.float32(rate) for rate in part.rates]
     if light.is_neutral:
-        picture = light.neutral_light.picture_of(density_to_transmittance)
+        picture = light.neutral_light.passed
         return [picture * np.float32(rate) for rate in part.rates]
     pictures: list[Dose] = [*light.stained_light(emulsion.weightings(), part.filtration)]
     return pictures if len(pictures) == 2 else [pictures[0], 0.0]

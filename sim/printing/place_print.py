@@ -24,7 +24,6 @@ from sim.printing.exposure import LightCache, laid_out
 from sim.printing.make_print import frame_on_sheet, make_print
 from sim.printing.record import PrintingRecord
 from sim.printing.spot import spot_pixels
-from sim.quantities import density_to_transmittance
 from sim.refusals import Refused
 
 FloatArray = NDArray[np.float64]
@@ -148,6 +147,5 @@ def illuminance_lux(
         raise Refused(f"place {place.name!r} does not lie on the open part of the sheet")
     eye = photopic_efficiency(VISIBLE_NM[: len(light.lamp_per_lux)]) * light.lamp_per_lux
     share = float((eye * filtration.densities().transmittance()).sum() / eye.sum())
-    neutral = light.neutral_light.picture_of(density_to_transmittance) if light.is_neutral else None
-    passed = light.transmitted * light.relative if neutral is None else neutral
+    passed = light.neutral_light.passed if light.is_neutral else light.transmitted * light.relative
     return float(light.illuminance_lux * share * passed[at].mean(dtype=np.float64))

@@ -181,6 +181,9 @@ def reach(
     places = tuple(goal.place for goal in goals)
     bare = record.with_exposures(Exposure(USUAL_TIME_S, f_number))
     model = PlaceModel(negative, bare, stock, places, lights or LightCache(), thinned=PIXELS_PER_PLACE)
+    for place, light in zip(places, model.light(0), strict=True):
+        if light <= 0.0:
+            raise Refused(f"place {place.name!r} does not lie on the open part of the sheet")
     choices = [((name,), options) for name in options.filters] if way == "one" else _pair_choices(options)
     solved = []
     for filters, allowed in choices:
