@@ -14,9 +14,9 @@ from sim.paper.development import Development
 from sim.paper.safelight import Safelight
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import make_print
-from sim.printing.place_model import Change, PlaceModel
+from sim.printing.place_model import PlaceModel
 from sim.printing.place_print import PlacePrint
-from sim.printing.record import Card, Circling, Exposure, Path, PrintingRecord, Still, Sweeping
+from sim.printing.record import Card, Circling, Path, PrintingRecord, Still, Sweeping
 from sim.viewing.densitometer import read_place
 
 from .small import LAW, STOCKS, filters, negative, scenes, shot, stocks, straight
@@ -54,10 +54,10 @@ def cards(draw):
 @st.composite
 def exposures(draw):
     """Return one to three exposures: filters, apertures, cards, a moved paper, a flash."""
-    made = [
-        shot(draw(st.floats(1.0, 20.0)), draw(filters), draw(st.sampled_from((5.6, 8.0))), cards=tuple(draw(st.lists(cards(), max_size=2))))
-        for _ in range(draw(st.integers(1, 2)))
-    ]  # fmt: skip
+    made = []
+    for _ in range(draw(st.integers(1, 2))):
+        tools = tuple(draw(st.lists(cards(), max_size=2)))
+        made.append(shot(draw(st.floats(1.0, 20.0)), draw(filters), draw(st.sampled_from((5.6, 8.0))), cards=tools))
     if draw(st.booleans()):
         made[0] = replace(made[0], paper_shift_mm=(draw(st.floats(-9.0, 9.0)), draw(st.floats(-9.0, 9.0))))
     if draw(st.integers(0, 3)) == 0:
