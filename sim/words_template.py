@@ -11,7 +11,7 @@ SOURCE = Path(__file__).parent
 ROOMS = ("notebook", "window")  # whose texts go through Words so far
 CALLS = frozenset({"t", "text", "words", "count"})  # how a text is asked for
 LABELLED = frozenset({"Action"})
-TABLES = frozenset({"HELP"})
+TABLES = frozenset({"HELP", "CONTROL_TITLES"})
 LEAST_LETTERS = 2
 HEAD = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=UTF-8\\n"\n\n'
 Message = str | tuple[str, str]  # a text, or its forms for one and for many

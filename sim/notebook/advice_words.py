@@ -104,7 +104,7 @@ def _size(one: Advice, words: Words) -> str:
 def _evenness(one: Advice, words: Words) -> str:
     return words.text(
         "Around {place} the card's work shows by {measured}, {size} more than may be seen: "
-        "keep the tool within the place, and keep it moving.",
+        "the tool must stay inside the place, and wander there without a halt.",
         place=place_in_words(one.place, words), measured=words.number(one.measured, 2), size=words.number(one.size, 2),
     )  # fmt: skip
 

@@ -13,7 +13,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from sim.enlarger.equipment import find_head, find_lens
-from sim.enlarger.filters import GRADED_NAMES, NO_FILTER
+from sim.enlarger.filters import FILTER_NAMES
 from sim.negative.negative import Negative, Place
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
@@ -29,7 +29,6 @@ CONTROL_NAMES = (  # what an exercise may unlock
 )  # fmt: skip
 Prediction = Literal["which-step", "lighter-darker", "softer-harder", "filter", "seconds"]
 Mode = Literal["example", "completion", "solo"]
-FILTER_NAMES = (NO_FILTER, *GRADED_NAMES)
 MOST_ECONOMY_SHARE = 0.2
 PARTS_AS_PLACES = ("lightest", "darkest")
 Fraction = Annotated[float, Field(ge=0.0, le=1.0)]
@@ -107,7 +106,7 @@ class Box:
     """What the learner may use: sheets (a strip is a quarter), minutes, and the sheets that the trade's rules need."""
 
     __pydantic_config__ = OUTSIDE_RULES
-    sheets: Annotated[int, Field(ge=1, le=100)] = 6
+    sheets: Annotated[int, Field(ge=1, le=100)] = 20
     minutes: Annotated[float, Field(gt=0.0, le=600.0)] = 45.0
     expected_sheets: Annotated[float, Field(gt=0.0, le=100.0)] = 2.0
 

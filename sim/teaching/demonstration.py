@@ -29,6 +29,7 @@ from sim.viewing.easel_meter import time_for_density
 from sim.viewing.strip_reading import StripReading, read_strip_at
 from sim.words import Words
 
+BOX_SHEETS = 20
 NORMAL, DIFFICULT, PAPER = "morning-shelf", "against-the-window", "glossy-fb-vc"
 
 
@@ -82,8 +83,12 @@ def _strip(evening: Evening, negative: Negative, stock: Stock) -> tuple[Strip, M
 
 
 def _run(log_file: Path, words: Words) -> Demonstration:
+    with Evening.open(log_file, PAPER, sheets=BOX_SHEETS, minutes=120.0, seed=7) as evening:
+        return _shown(evening, words)
+
+
+def _shown(evening: Evening, words: Words) -> Demonstration:
     stock = find_stock(PAPER)
-    evening = Evening.open(log_file, PAPER, sheets=10, minutes=120.0, seed=7)
     normal, difficult = find_negative(NORMAL), find_negative(DIFFICULT)
     laid, strip, reading = _strip(evening, normal, stock)
 
@@ -105,7 +110,7 @@ def _run(log_file: Path, words: Words) -> Demonstration:
     split = _make(evening, difficult, with_real_cards(difficult, found))
     evening.nominate(evening.state.sheets[-1].number)
     notes = (
-        f"{evening.state.sheets_left:g} of 10 sheets and {evening.state.minutes_left:.0f} of 120 minutes left",
+        f"{evening.state.sheets_left:g} of {BOX_SHEETS} sheets and {evening.state.minutes_left:.0f} of 120 minutes left",
         *(limit_words(limit, words) for limit in found.limits),
     )
     return Demonstration(

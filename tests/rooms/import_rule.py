@@ -14,7 +14,7 @@ ROOMS = (
 DOORS = ("window", "marking", "workshop", "command")
 # refusals: the errors of reading; picture_reading: the same for pictures people bring; apart to keep files short
 SHARED = frozenset(
-    {"quantities", "reading", "refusals", "picture_reading", "writing", "version", "words", "words_template"}
+    {"quantities", "reading", "refusals", "picture_reading", "writing", "locking", "version", "words", "words_template"}
 )
 
 MAY_IMPORT: dict[str, frozenset[str]] = {
