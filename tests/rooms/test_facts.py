@@ -28,6 +28,7 @@ LEFT = {
     "scoring/criterion_kinds.py": "units, which stand in results as codes",
     "scoring/setting_causes.py": "units, which stand in results as codes",
     "scoring/sharpness_causes.py": "units, which stand in results as codes",
+    "evening/evening.py": "why an evening is only looked at: refusals that are kept",
     "evening/log.py": "what is wrong with a log: refusals that are kept",
 }
 
