@@ -24,6 +24,7 @@ from sim.picture_header import (
     picture_header,
     unreadable,
 )
+from sim.plain_text import one_line
 from sim.reading import FileRefused, OutsideError, Problem, read_bytes
 
 BAND_ROWS = 128
@@ -36,9 +37,9 @@ def read_grey_image(path: Path) -> tuple[NDArray[Any], int]:
     Width and height are read before any pixel; caps are 40 megapixels and 16,384 px a side.
     """
     header, data = picture_header(path, read_bytes(path, MAX_IMAGE_BYTES), ("PNG", "TIFF"))
+    if header.kind == "TIFF" and (header.colours != "grey" or header.channels != 1):
+        raise FileRefused(path, [Problem("", "must be an 8- or 16-bit grey PNG or TIFF", header.colours)])
     if header.kind == "TIFF" and header.packed:  # pillow's own unpacking of these speaks to the terminal by itself
-        if header.colours != "grey" or header.channels != 1:
-            raise FileRefused(path, [Problem("", "must be an 8- or 16-bit grey PNG or TIFF", header.colours)])
         return _whole(_checked(Picture(path, header, data))), header.bits
     from PIL import Image
 
@@ -155,5 +156,4 @@ def _decoder() -> Any:
 
 
 def _reason(error: Exception) -> str:
-    text = " ".join(str(error).split())
-    return "".join(c if c.isprintable() else "?" for c in text)[:120]
+    return one_line(str(error))[:120]

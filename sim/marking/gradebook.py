@@ -16,9 +16,9 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from sim.marking.results import CourseResults, RowResult
 from sim.marking.statuses import shown_status
+from sim.plain_text import table_cell
 from sim.reading import Problem, ValueRefused, read_toml, shown
 
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 NUMBER_FORMAT = r"^(\.[0-6]f|)$"
 LEARNER_FIELDS = ("id", "name", "email", "total", "total_full")
 NUMBER_FIELDS = ("points", "full_points", "percent", "points_before_late", "late_percent", "attempts", "sheets_used")
@@ -153,8 +153,7 @@ def cell_text(column: Column, value: Cell) -> str:
         return column.blank
     if isinstance(value, float):
         return format(value, column.format) if column.format else f"{round(value, 6):g}"
-    text = "".join(c if c.isprintable() else " " for c in value)
-    return "'" + text if text.startswith(FORMULA_STARTS) else text
+    return table_cell(value)
 
 
 def gradebook_text(results: CourseResults, mapping: Mapping) -> str:

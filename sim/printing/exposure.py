@@ -20,6 +20,7 @@ from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminanc
 from sim.enlarger.settings import Bench, checked_aperture, set_up
 from sim.enlarger.spectra import per_lux
 from sim.enlarger.timer import expected_light_s
+from sim.kept_within import MEGABYTE, KeptWithin, bytes_of
 from sim.negative.negative import Negative
 from sim.paper.emulsion import Emulsion
 from sim.paper.stock import Stock
@@ -30,7 +31,8 @@ Float32Array = NDArray[np.float32]
 FloatArray = NDArray[np.float64]
 Dose = float | Float32Array
 
-FILMS_KEPT = 6  # a series of four, an evening of five; some 5 MB each
+LIGHT_BYTES = 64 * MEGABYTE  # two lights of a full sheet at 300 dpi, dozens of a strip's
+FILM_BYTES = 24 * MEGABYTE  # a series of four, an evening of five; some 5 MB each
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,12 +76,15 @@ class PaperExposure:
 
 
 class LightCache:
-    """Keeps the last few projections, so that a new time or filter needs no new projection. Owned by whoever prints."""
+    """Keeps the last few projections, so that a new time or filter needs no new projection. Owned by whoever prints.
 
-    def __init__(self, most: int = 4):
-        self._most = most
-        self._lights: dict[tuple[object, ...], tuple[Negative, EaselLight]] = {}
-        self._films: dict[tuple[object, ...], tuple[Negative, FilmLight]] = {}
+    Bounded by bytes, and by ``most`` lights where so many are all that is wanted. The bound counts lights and what they
+    work out later; the negatives they came from belong to others, who keep them anyway.
+    """
+
+    def __init__(self, most: int | None = 4, most_bytes: int = LIGHT_BYTES):
+        self._lights: KeptWithin[tuple[Negative, EaselLight]] = KeptWithin(most_bytes, _light_bytes, most)
+        self._films: KeptWithin[tuple[Negative, FilmLight]] = KeptWithin(FILM_BYTES, lambda kept: bytes_of(kept[1]))
 
     def get(
         self, negative: Negative, bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float
@@ -87,23 +92,22 @@ class LightCache:
         """Return the light of an aperture, projected now or remembered."""
         warming = round(exposure_time_s, 2) if bench.settings.carrier == "glassless" else 0.0
         key = (id(negative), bench.settings, grid, f_number, warming)
-        kept = self._lights.pop(key, None)
-        if kept is None:  # the negative is kept alive with its light, so that its id cannot come to mean another one
-            kept = negative, project(negative, bench, grid, f_number, exposure_time_s, self._film(negative, bench))
-        self._lights[key] = kept
-        while len(self._lights) > self._most:
-            del self._lights[next(iter(self._lights))]
-        return kept[1]
+        # the negative is kept alive with its light, so that its id cannot come to mean another one
+        made = self._lights.keep(
+            key, lambda: (negative, project(negative, bench, grid, f_number, exposure_time_s, self._film(negative, bench)))
+        )
+        return made[1]
 
     def _film(self, negative: Negative, bench: Bench) -> FilmLight:
         """Return what a negative passes to this head; of the last few negatives it is kept."""
         settings = bench.settings
         key = (id(negative), settings.head, settings.contact, settings.flipped)
-        kept = self._films.pop(key, None) or (negative, film_light(negative, bench))
-        self._films[key] = kept
-        while len(self._films) > FILMS_KEPT:
-            del self._films[next(iter(self._films))]
-        return kept[1]
+        return self._films.keep(key, lambda: (negative, film_light(negative, bench)))[1]
+
+
+def _light_bytes(kept: tuple[Negative, EaselLight]) -> int:
+    """Return what a light takes, with the neutral picture (16-bit codes and a table) that it works out when first asked."""
+    return bytes_of(kept[1]) + kept[1].film.codes.nbytes + 8 * 2**16
 
 
 def _seconds(exposure: Exposure, bench: Bench, schwarzschild_p: float) -> float:

@@ -14,7 +14,7 @@ ROOMS = (
 DOORS = ("window", "marking", "workshop", "command")
 # refusals: the errors of reading; picture_*: the same for pictures, header and tags before any decoder; apart to keep files short
 SHARED = frozenset(
-    {"quantities", "reading", "refusals", "picture_header", "picture_tags", "picture_reading", "writing", "version"}
+    {"quantities", "reading", "refusals", "picture_header", "picture_tags", "picture_reading", "kept_within", "plain_text", "writing", "version"}
 )
 
 MAY_IMPORT: dict[str, frozenset[str]] = {
