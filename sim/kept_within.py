@@ -5,7 +5,6 @@ A count of things is no bound: eighty pictures of a small window are ten megabyt
 
 from __future__ import annotations
 
-import dataclasses
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterator
 from typing import Any, Generic, TypeVar
@@ -40,9 +39,9 @@ def _large_ones(value: Any, seen: set[int]) -> Iterator[int]:
     elif isinstance(value, dict):
         for inner in value.values():
             yield from _large_ones(inner, seen)
-    elif dataclasses.is_dataclass(value) or hasattr(value, "__dict__"):
-        if not isinstance(value, type):  # what was worked out once and kept (cached_property) stands there too
-            yield from _large_ones(getattr(value, "__dict__", {}), seen)
+    elif hasattr(value, "__dict__") and not isinstance(value, type):
+        # the fields of a dataclass; what was worked out once and kept (cached_property) stands there too
+        yield from _large_ones(vars(value), seen)
 
 
 class KeptWithin(Generic[V]):

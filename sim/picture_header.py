@@ -3,7 +3,7 @@
 A decoder believes its file. So sizes, depths, strips and tiles are read here first and held to bounds, and what the decoder is
 then given is only what holds the picture: comments, profiles, thumbnails, further pages stay outside.
 
-Sources: PNG (Portable Network Graphics, third edition), clauses 5 and 11; TIFF 6.0, sections 2, 3, 8 and 15; ITU-T T.81, annex B.
+Sources: PNG specification, third edition, clauses 5 and 11; TIFF 6.0, sections 2, 3, 8 and 15; ITU-T T.81, annex B.
 """
 
 from __future__ import annotations

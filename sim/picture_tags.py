@@ -1,7 +1,7 @@
 """The directory of a TIFF picture: which tags matter, what its strips or tiles would unpack to, and a clean copy of it.
 
-TIFF 6.0, sections 2 (structure), 8 (baseline fields), 15 (tiles). Only the first page is looked at; where the file points on, to
-other pages, thumbnails or private data, nobody follows.
+TIFF 6.0, sections 2 (structure), 8 (baseline fields), 15 (tiles). Only the first page is looked at; where the file points
+on, to other pages, thumbnails or private data, nobody follows.
 """
 
 from __future__ import annotations

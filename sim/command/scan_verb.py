@@ -46,7 +46,8 @@ what = "the thinnest even spot, darkest in the print"
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
-    parser.add_argument("file", help="the scan of the negative by transmitted light: 8- or 16-bit grey or RGB, PNG, TIFF, or JPEG (8 bits)")
+    parser.add_argument("file", help="the scan of the negative by transmitted light: 8- or 16-bit grey or RGB, PNG or TIFF; "
+                        "or 8-bit JPEG")
     parser.add_argument("-o", "--output", default=".", metavar="FOLDER", help="where sleeve and densities go (default: here)")
     parser.add_argument("--name", help="name of the sleeve (default: the file's name)")
     parser.add_argument("--film", default="95x120", metavar="MMxMM", help="size of the frame (default: %(default)s)")
@@ -123,7 +124,8 @@ def _density(options: argparse.Namespace, source: Path) -> NDArray[np.float32]:
         raise Refused(f"--base must be between 0 and 1, got {options.base:g}")
     encoding = ScanEncoding(gamma, options.black_offset, options.inverted, options.channel)
     picture = open_picture(source)
-    light = light_of_bands(picture.bands(), *picture.shape[:2], encoding)
+    rows, cols = picture.shape[:2]
+    light = light_of_bands(picture.bands(), rows, cols, encoding)
     del picture
     clear = None
     if options.clear:

@@ -1,6 +1,7 @@
 """Charts as inline SVG: bars lying and standing, and curves over attempts. Text stays text: it scales, prints, is read out.
 
-Numbers in, markup out; every text goes through ``escape``, which also makes it plain. Colours stand in the drawing itself: one taken out stays right.
+Numbers in, markup out; every text goes through ``escape``, which also makes it plain. Colours stand in the
+drawing itself: one taken out stays right.
 """
 
 from __future__ import annotations

@@ -30,7 +30,8 @@ SIZE = (64, 48)
 
 def pixels(dice: Generator) -> np.ndarray:
     shape = SIZE if dice.random() < 0.5 else (*SIZE, int(dice.choice([2, 3, 4])))
-    return dice.integers(0, 65536, shape).astype(np.uint16) if dice.random() < 0.5 else dice.integers(0, 256, shape).astype(np.uint8)
+    most, kind = (65536, np.uint16) if dice.random() < 0.5 else (256, np.uint8)
+    return dice.integers(0, most, shape).astype(kind)
 
 
 def odd(dice: Generator, most: int) -> int:
@@ -116,7 +117,8 @@ def bent_tiff(dice: Generator) -> bytes:
     fields = sorted(fields, key=lambda f: f[0]) if dice.random() < 0.8 else fields
     if dice.random() < 0.3:
         pieces[0] = bent(dice, pieces[0])
-    return tiff_of(fields, pieces, next_page=odd(dice, 2**32 - 1) if dice.random() < 0.2 else 0, order=str(dice.choice(["<", ">"])))
+    next_page = odd(dice, 2**32 - 1) if dice.random() < 0.2 else 0
+    return tiff_of(fields, pieces, next_page, order=str(dice.choice(["<", ">"])))
 
 
 def bent_jpeg(dice: Generator) -> bytes:
@@ -131,7 +133,8 @@ def bent_jpeg(dice: Generator) -> bytes:
     def new() -> object:
         return codes[int(dice.integers(len(codes)))], bytes(dice.integers(0, 256, int(dice.integers(0, 80))).astype(np.uint8))
 
-    data = jpeg(np.ascontiguousarray((picture >> 8).astype(np.uint8) if picture.dtype == np.uint16 else picture), dice.random() < 0.4)
+    eight = (picture >> 8).astype(np.uint8) if picture.dtype == np.uint16 else picture
+    data = jpeg(np.ascontiguousarray(eight), dice.random() < 0.4)
     return jpeg_of(rearranged(dice, jpeg_segments(data), new, change))
 
 

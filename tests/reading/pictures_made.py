@@ -54,7 +54,9 @@ def tiff_of(fields: Sequence[Field], pieces: Sequence[bytes], next_page: int = 0
     return out[:4] + struct.pack(order + "I", at) + out[8:]
 
 
-def tiff_fields(pixels: np.ndarray, pieces: Sequence[bytes], rows: int, planar: bool = False, packed: bool = False) -> list[Field]:
+def tiff_fields(
+    pixels: np.ndarray, pieces: Sequence[bytes], rows: int, planar: bool = False, packed: bool = False
+) -> list[Field]:
     samples = 1 if pixels.ndim == 2 else pixels.shape[2]
     return [
         (256, 4, [pixels.shape[1]]), (257, 4, [pixels.shape[0]]), (258, 3, [pixels.dtype.itemsize * 8] * samples),

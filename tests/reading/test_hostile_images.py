@@ -9,8 +9,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 from hostile import png, write
-from PIL import Image
 from pictures_made import tiff
+from PIL import Image
 from test_hostile_files import refused
 
 from sim.picture_header import refuse_large_image

@@ -89,7 +89,10 @@ def test_a_drawing_of_our_own_may_still_move_the_cursor() -> None:
     assert below.getvalue() == "a [2Kb\n"
 
 
-@pytest.mark.parametrize("words", [("print", f"{BAD}.json"), ("reach", "--negative", BAD), (BAD,), ("scan", BAD), ("paper", BAD)])
+ASKED = (("print", f"{BAD}.json"), ("reach", "--negative", BAD), (BAD,), ("scan", BAD), ("paper", BAD))
+
+
+@pytest.mark.parametrize("words", ASKED)
 def test_a_hostile_argument_is_refused_in_plain_words(words: tuple[str, ...], capsys: pytest.CaptureFixture[str]) -> None:
     try:
         code = main([w.replace("\x00", "") for w in words])
@@ -123,8 +126,8 @@ def test_a_key_with_a_line_break_is_quoted_in_its_refusal(key: str) -> None:
 
 
 def test_a_parsed_key_with_a_line_break_is_quoted_too() -> None:
-    from sim.scoring.exercise_keys import ExerciseFile
     from sim.reading import validate
+    from sim.scoring.exercise_keys import ExerciseFile
 
     data = parse_toml(Path("x.toml"), '"a\\nb" = 1\n')
     with pytest.raises(OutsideError) as refused:
@@ -135,7 +138,9 @@ def test_a_parsed_key_with_a_line_break_is_quoted_too() -> None:
     assert "\u202e" not in str(refused.value)
 
 
-FORMULAS = ("=1+1", "+1", "-1+2", "@sum", "＝1+1", "＋1", "－1", "＠x", " =1", "\t=1", "a;=1", "a; ＝1", "a|-2", "x;\"=1", "a,+1")
+FORMULAS = (
+    "=1+1", "+1", "-1+2", "@sum", "＝1+1", "＋1", "－1", "＠x", " =1", "\t=1", "a;=1", "a; ＝1", "a|-2", "x;\"=1", "a,+1",
+)  # fmt: skip
 
 
 @pytest.mark.parametrize("text", FORMULAS)
@@ -162,6 +167,7 @@ def test_the_window_draws_only_what_can_be_read() -> None:
 
     pygame.font.init()
     look = Look()
-    assert look.text(f"a\x00{ESC}{RIGHT_TO_LEFT}b", "body", (0, 0, 0)).get_size() == look.text("a  [31m?b", "body", (0, 0, 0)).get_size()
+    hostile, same = (look.text(words, "body", (0, 0, 0)) for words in (f"a\x00{ESC}{RIGHT_TO_LEFT}b", "a  [31m?b"))
+    assert hostile.get_size() == same.get_size()
     assert look.shortened(f"a{RIGHT_TO_LEFT}b", 10_000) == "a?b"
     assert look.wrapped(f"one{LINE}two\nthree\x00", 10_000) == ["one two", "three"]

@@ -12,10 +12,11 @@ ROOMS = (
     "teaching",
 )  # fmt: skip
 DOORS = ("window", "marking", "workshop", "command")
-# refusals: the errors of reading; picture_*: the same for pictures, header and tags before any decoder; apart to keep files short
+# refusals: the errors of reading; picture_*: pictures, their headers and tags before any decoder; apart to keep files short
 SHARED = frozenset(
-    {"quantities", "reading", "refusals", "picture_header", "picture_tags", "picture_reading", "kept_within", "plain_text", "writing", "version"}
-)
+    {"quantities", "reading", "refusals", "picture_header", "picture_tags", "picture_reading", "kept_within", "plain_text",
+     "writing", "version"}
+)  # fmt: skip
 
 MAY_IMPORT: dict[str, frozenset[str]] = {
     **{room: frozenset(ROOMS[:index]) for index, room in enumerate(ROOMS)},
