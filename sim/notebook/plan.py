@@ -10,11 +10,9 @@ from sim.enlarger.filters import FilterSetting
 from sim.enlarger.settings import Bench
 from sim.notebook.card_stops import held_back_stops
 from sim.printing.record import Card, Exposure, Sheet
-from sim.quantities import factor_to_stops
-from sim.scoring.local_work import is_burn
+from sim.scoring.local_work import burn_stops, is_burn
 
 BarKind = Literal["base", "soft", "hard", "burn", "dodge", "flash", "step"]
-COVER_NOTES = ("cover card", "slot")
 
 
 @dataclass(frozen=True)
@@ -58,10 +56,6 @@ def planned(exposure: Exposure) -> PlannedExposure:
     )  # fmt: skip
 
 
-def _is_cover(card: Card) -> bool:
-    return card.note in COVER_NOTES
-
-
 def bars(exposures: Sequence[Exposure], done: int, sheet: Sheet, bench: Bench) -> tuple[PlanBar, ...]:
     """Return the bars of exposures, the first ``done`` of them given already; ``sheet`` is the piece they are given to."""
     mains = [k for k, e in enumerate(exposures) if not is_burn(e, k) and e.through == "negative"]
@@ -73,42 +67,27 @@ def bars(exposures: Sequence[Exposure], done: int, sheet: Sheet, bench: Bench) -
         name, was = e.filter.name, k < done
         kind, stops = _kind(exposures, k, len(levels) > 1, middle), None
         if kind == "burn":
-            main = _main_for(exposures, mains, k)
-            stops = round(factor_to_stops(1.0 + _light(e) / _light(main)), 2) if main else None
-        label = e.note or {"base": "whole sheet", "soft": "soft", "hard": "hard", "burn": "burn in"}.get(kind, kind)
+            added = burn_stops(exposures, k)
+            stops = None if added is None else round(added, 2)
+        label = e.note or {"base": "whole sheet", "burn": "burn in", "step": f"step {e.step}"}.get(kind, kind)
         out.append(PlanBar(kind, label, name, e.f_number, start_s, e.time_s, stops, k, was))
         for card in e.cards:
-            if _holds_back(card, kind):
+            if card.lets_through == "outside" and kind not in ("burn", "step"):
                 stops = round(held_back_stops(card, e, sheet, bench), 2)
                 out.append(_dodge(e, card, k, start_s, was, stops))
         start_s += e.time_s
     return tuple(out)
 
 
-def _holds_back(card: Card, kind: BarKind) -> bool:
-    return card.lets_through == "outside" and not _is_cover(card) and kind != "burn"
-
-
 def _kind(exposures: Sequence[Exposure], k: int, split: bool, middle: float) -> BarKind:
     e = exposures[k]
+    if e.step:
+        return "step"
     if e.through == "open":
         return "flash"
-    if any(_is_cover(card) for card in e.cards):
-        return "step"
     if is_burn(e, k):
         return "burn"
     return ("soft" if e.filter.hardness < middle else "hard") if split else "base"
-
-
-def _light(e: Exposure) -> float:
-    return e.time_s / e.f_number**2
-
-
-def _main_for(exposures: Sequence[Exposure], mains: Sequence[int], k: int) -> Exposure | None:
-    """Return the main exposure a burn adds to: the one through the same filter, else the first."""
-    same = [i for i in mains if exposures[i].filter == exposures[k].filter]
-    chosen = same or list(mains)
-    return exposures[chosen[0]] if chosen else None
 
 
 def _dodge(e: Exposure, card: Card, k: int, start_s: float, done: bool, stops: float) -> PlanBar:

@@ -24,7 +24,7 @@ from sim.evening.log import append_line, read_log
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import find_stock
 from sim.printing.record import Exposure, PrintingRecord
-from sim.printing.setup import strip_of, usual_setup
+from sim.printing.setup import strip_on, usual_setup
 from sim.reading import OutsideError, ValueRefused
 from sim.writing import WritingFailed
 
@@ -44,7 +44,7 @@ def evening(folder: Path, sheets: int = 10, minutes: float = 90.0, seed: int = 3
 def test_a_sheet_costs_a_sheet_and_a_strip_a_quarter(tmp_path: Path) -> None:
     bench = evening(tmp_path, sheets=2)
     assert bench.state.sheets_left == 2.0
-    bench.make(BOWL, strip_of(record(), (100.0, 100.0)), PX_PER_MM)
+    bench.make(BOWL, strip_on(BOWL, record()).record, PX_PER_MM)
     assert bench.state.sheets_left == 1.75
     bench.make(BOWL, record(), PX_PER_MM)
     assert bench.state.sheets_left == 0.75
@@ -53,16 +53,16 @@ def test_a_sheet_costs_a_sheet_and_a_strip_a_quarter(tmp_path: Path) -> None:
 
 def test_the_box_runs_out_in_words_and_nothing_is_used_up(tmp_path: Path) -> None:
     bench = evening(tmp_path, sheets=1)
-    bench.make(BOWL, strip_of(record(), (100.0, 100.0)), PX_PER_MM)
+    bench.make(BOWL, strip_on(BOWL, record()).record, PX_PER_MM)
     before = (bench.file.read_bytes(), bench.state)
     with pytest.raises(EveningEnded, match=r"the box must hold the paper asked for, got 0\.75 sheets left"):
         bench.make(BOWL, record(), PX_PER_MM)
     assert (bench.file.read_bytes(), bench.state) == before
     for _ in range(3):
-        bench.make(BOWL, strip_of(record(), (100.0, 100.0)), PX_PER_MM)
+        bench.make(BOWL, strip_on(BOWL, record()).record, PX_PER_MM)
     assert bench.state.sheets_left == 0.0
     with pytest.raises(EveningEnded, match="got 0 sheets left"):
-        bench.make(BOWL, strip_of(record(), (100.0, 100.0)), PX_PER_MM)
+        bench.make(BOWL, strip_on(BOWL, record()).record, PX_PER_MM)
 
 
 @pytest.mark.parametrize("paper", ["glossy-rc-vc", "glossy-fb-vc"])
@@ -149,6 +149,7 @@ def test_an_evening_goes_on_after_a_crash_with_the_same_state(tmp_path: Path) ->
     bench.nominate(1)
     with open(bench.file, "ab") as handle:  # the power went while a line was being written
         handle.write(b'{"data":{"record":{"negative":"bo')
+    bench.close()  # the lock goes with the program
     again = Evening.open(bench.file, "glossy-fb-vc", sheets=99, minutes=1.0, seed=99)
     assert again.state == bench.state
     assert again.last == bench.last
@@ -182,6 +183,7 @@ def test_a_record_that_could_not_be_read_back_uses_no_paper(tmp_path: Path) -> N
     with pytest.raises(ValueRefused, match=r"record\.note: must not be longer than 2000 characters"):
         bench.make(BOWL, replace(record(), note="y" * 3000), PX_PER_MM)
     assert bench.state.sheets == ()
+    bench.close()
     assert Evening.open(bench.file).state == bench.state
 
 
@@ -189,6 +191,7 @@ def test_a_record_that_could_not_be_read_back_uses_no_paper(tmp_path: Path) -> N
 def test_any_note_is_kept_and_can_be_read_again(text: str, tmp_path: Path) -> None:
     bench = evening(tmp_path)
     bench.note(text)
+    bench.close()
     again = Evening.open(bench.file)
     assert again.damage is None
     assert again.state.notes == bench.state.notes

@@ -15,7 +15,7 @@ from sim.negative.negative import Negative, Place
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
-from sim.printing.setup import strip_of, usual_setup
+from sim.printing.setup import strip_on, usual_setup
 from sim.reading import OutsideError
 
 RAMP = np.linspace(0.1, 1.6, 60 * 75, dtype=np.float32).reshape(60, 75)
@@ -45,6 +45,7 @@ def test_a_log_of_an_earlier_version_is_still_read(tmp_path: Path) -> None:
     assert bench.state.opening.exercise == ""
     assert bench.state.opening.negatives == []
     bench.nominate(1, 2)
+    bench.close()
     assert Evening.open(file).state.nominated == (1, 2)
 
 
@@ -56,7 +57,7 @@ def test_an_evening_of_ones_own_writes_the_same_opening_as_before(tmp_path: Path
 
 def test_an_exercise_stands_in_the_opening_and_comes_back(tmp_path: Path) -> None:
     about: dict[str, Any] = {
-        "exercise": "bowls", "exercise_version": 2, "exercise_digest": "d", "learner": "Zoë", "attempt": 3,
+        "exercise": "bowls", "exercise_version": 2, "exercise_digest": "d", "learner": "κ01", "attempt": 3,
         "negatives": ("bowl", "cup~k"), "maker_version": "1.2", "mode": "solo",
     }  # fmt: skip
     evening(tmp_path, **about)
@@ -75,6 +76,7 @@ def test_words_keep_their_order_and_know_the_sheets_before_them(tmp_path: Path) 
     bench.hint(1)
     bench.pull(40.0, "too early")
     bench.predict("step-4")
+    bench.close()
     again = Evening.open(bench.file).state
     assert again == bench.state
     assert [(s.kind, s.sheets_before, s.line) for s in again.said] == [
@@ -99,6 +101,7 @@ def test_what_is_no_printable_text_becomes_a_question_mark(tmp_path: Path) -> No
     bench = evening(tmp_path)
     bench.predict("dar\x1bker", "x" * 5000)
     bench.observe("\ud800")
+    bench.close()
     again = Evening.open(bench.file).state.said
     assert (again[0].choice, len(again[0].text)) == ("dar?ker", 2000)
     assert again[1].text == "?"
@@ -113,12 +116,13 @@ def test_several_sheets_can_count_each_once(tmp_path: Path) -> None:
     for wrong in ((), (1, 1), (4,), (1, 0)):
         with pytest.raises(ValueError, match="got"):
             bench.nominate(*wrong)
+    bench.close()
     assert Evening.open(bench.file).state.nominated == (3, 1)
 
 
 def test_a_strip_cannot_be_the_sheet_that_counts(tmp_path: Path) -> None:
     bench = evening(tmp_path)
-    bench.make(BOWL, strip_of(record(), (100.0, 100.0)), PX_PER_MM)
+    bench.make(BOWL, strip_on(BOWL, record()).record, PX_PER_MM)
     with pytest.raises(ValueError, match="got the strip 1"):
         bench.nominate(1)
 
@@ -154,6 +158,6 @@ def test_a_line_that_cannot_be_is_refused_with_its_number(kind: str, data: dict[
 
 def test_a_strip_is_a_quarter_of_the_sheets_used(tmp_path: Path) -> None:
     bench = evening(tmp_path)
-    bench.make(BOWL, strip_of(record(), (100.0, 100.0)), PX_PER_MM)
+    bench.make(BOWL, strip_on(BOWL, record()).record, PX_PER_MM)
     bench.make(BOWL, record(), PX_PER_MM)
     assert bench.state.sheets_used == 1.25

@@ -15,7 +15,7 @@ DOORS = ("window", "marking", "workshop", "command")
 # refusals: the errors of reading; picture_*: pictures, their headers and tags before any decoder; apart to keep files short
 SHARED = frozenset(
     {"quantities", "reading", "refusals", "picture_header", "picture_tags", "picture_reading", "kept_within", "plain_text",
-     "writing", "version"}
+     "writing", "locking", "version"}
 )  # fmt: skip
 
 MAY_IMPORT: dict[str, frozenset[str]] = {
