@@ -49,12 +49,6 @@ TITLES: dict[str, tuple[str, str]] = {
     "development_time_s": ("Developer", "s"), "temperature_c": ("Developer temperature", "°C"),
     "reciprocity": ("Reciprocity failure", ""), "red_filter": ("Red filter", ""), "focus_light": ("Focusing light", ""),
 }  # fmt: skip
-# The name by which a lesson locks a control, where it differs from the control's own.
-LOCK_NAMES = {
-    "yellow": "filter", "magenta": "filter", "border_mm": "sheet", "image_shift_x_mm": "image_shift",
-    "image_shift_y_mm": "image_shift", "focused": "carrier", "flipped": "carrier", "negative_tilt_deg": "carrier",
-}  # fmt: skip
-NEVER_LOCKED = ("red_filter", "focus_light")
 SWITCHES = ("contact", "flipped", "reciprocity", "red_filter", "focus_light")
 
 

@@ -1,4 +1,4 @@
-"""What lies about in the darkroom between two decisions of the log: set-up, paper in hand, plan, tray. One file.
+"""What lies about in the darkroom between two decisions of the log: set-up, paper in hand, plan, tray. One file, desk.json.
 
 Kept durably after every change, so that after a power cut the darkroom is found as it was left. What is in the evening's
 log counts more: a sheet that is already there is not developed twice.
@@ -7,18 +7,21 @@ log counts more: a sheet that is already there is not developed twice.
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field, TypeAdapter
 
 from sim.bench.set_up import SetUp
 from sim.enlarger.equipment import find_head
+from sim.evening.evening_state import EveningState
 from sim.negative.sleeve import find_sleeve
 from sim.paper.stock import find_stock
 from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord
+from sim.printing.strips import Strip
 from sim.reading import MAX_RECORD_BYTES, OUTSIDE_RULES, parse_json, read_text, validate_with
 from sim.refusals import Refusal
 from sim.writing import write_durably
@@ -35,6 +38,11 @@ class StepMark:
     time_s: float
     x_mm: float
     y_mm: float
+
+
+def step_marks(strip: Strip | None) -> tuple[StepMark, ...]:
+    """Return the marks of a strip's steps; none for what is no strip."""
+    return tuple(StepMark(s.label, s.time_s, s.x_mm, s.y_mm) for s in strip.steps) if strip else ()
 
 
 @dataclass(frozen=True)
@@ -80,6 +88,52 @@ class Kept:
     plan_done: int = 0
     white_light: bool = False
     format: Literal[1] = 1
+
+
+class DeskFile:
+    """What lies about, and the file it is kept in: every change is on disk before it is seen."""
+
+    def __init__(self, file: Path, now: Kept):
+        self._file = file
+        self.now = now
+
+    @classmethod
+    def open(cls, file: Path, state: EveningState, fresh: Callable[[], SetUp]) -> tuple[DeskFile, str | None]:
+        """Return what was left, brought to agree with the log, and what is wrong with the file (None: all is well).
+
+        Where nothing was left, ``fresh`` says how everything stands, and that is kept. Raises WritingFailed.
+        """
+        kept, damage = read_kept(file)
+        if kept is not None:
+            return cls(file, agreed(kept, state)), damage
+        new = cls(file, Kept(fresh()))
+        new.keep()
+        return new, damage
+
+    def keep(self, **changes: Any) -> None:
+        """Change what lies about and put it on disk; the change is seen only once it is there."""
+        after = replace(self.now, **changes)
+        write_kept(self._file, after)
+        self.now = after
+
+    def show(self, set_up: SetUp) -> None:
+        """Let a set-up be seen that is not kept yet: a knob is being dragged."""
+        self.now = replace(self.now, set_up=set_up)
+
+
+def agreed(kept: Kept, state: EveningState) -> Kept:
+    """Return what lies about once the log has been asked: a sheet that stands there is out of hand and developer."""
+    made = len(state.sheets)
+    hand, tray = kept.hand, kept.tray
+    if hand is not None and hand.number <= made:
+        hand = None
+    if tray is not None and tray.number > made + 1:
+        tray = None  # the log lost its tail: there is no such sheet
+    if tray is not None and tray.number <= made and tray.bath == "developer":
+        tray = replace(tray, record=state.sheets[tray.number - 1].record, bath="stop", seconds=0.0)
+    if hand is not None and hand.number != made + 1:
+        hand = replace(hand, number=made + 1)
+    return replace(kept, hand=hand, tray=tray)
 
 
 @lru_cache(maxsize=1)

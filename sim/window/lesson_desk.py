@@ -15,7 +15,7 @@ from sim.scoring.hints import brief_of
 from sim.scoring.syllabus import read_syllabus
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_opening import exercise_in
-from sim.teaching.lesson_rules import LessonRules
+from sim.teaching.lesson_rules import darkroom_of
 from sim.teaching.progress import (
     NEGATIVES_FOR_MASTERY,
     Progress,
@@ -112,18 +112,14 @@ def open_lesson(
     if task.own:
         keep_task(folder, task.folder)
     try:
-        first = LessonRun.open(
+        run = LessonRun.open(
             folder / LOG_NAME, str(task.folder), learner=learner, attempt=attempt, negatives=negatives,
             name=task.exercise.name, clean_successes=clean_successes,
         )  # fmt: skip
     except Refusal:
         forget_task(folder, LOG_NAME)
         raise
-    names = [negative.name for negative in first.negatives]
-    darkroom = Darkroom.open(folder, exercise=str(first.folder), rules=LessonRules(first), negative=names[0])
-    run = LessonRun.over(darkroom.evening, first.folder, task.exercise)
-    darkroom.rules = LessonRules(run)
-    return darkroom, run
+    return darkroom_of(run), run
 
 
 def exercise_of(folder: Path) -> str:
