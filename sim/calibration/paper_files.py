@@ -1,24 +1,12 @@
-"""Writes the fitted papers and filters as TOML, each number with its source beside it."""
+"""The papers and filters as TOML, each number with its source beside it; and what the fit does not decide of each paper."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from pathlib import Path
+from dataclasses import dataclass
 
-import sim.enlarger.filters
-from sim.calibration.paper_fit import (
-    SheetAims,
-    fit_filters,
-    fit_fixed_grade,
-    fit_variable_contrast,
-    place_green,
-    place_speed,
-    read_family,
-)
+from sim.calibration.curve_fit import SheetAims
 from sim.enlarger.filters import FilterDensities
 from sim.paper.emulsion import Emulsion
-from sim.paper.stock import STOCK_FOLDER
-from sim.writing import write_text
 
 
 @dataclass(frozen=True)
@@ -146,21 +134,3 @@ GRADED_FB = StockText(
     "graded-fb-2", "Glossy fibre-base graded paper, grade 2", "fb", "glossy", SheetAims(0.06, 0.003, 2.15),
     0.002, 120.0, 0.42, "fitted to ISO R 105 (middle of grade 2); one class and a short shoulder: assumption",
 )  # fmt: skip
-
-
-def write_paper_files() -> None:
-    """Fit all stocks and the filters and write their data files."""
-    family = read_family()
-    aims = family.filters
-    shape = fit_variable_contrast(family, GLOSSY_FB.sheet)
-    rc = replace(shape, image_density=GLOSSY_RC.sheet.image_density)
-    rc = place_green(rc, GLOSSY_RC.sheet, aims.temperature_k, aims.unfiltered_iso_range)
-    rc = place_speed(rc, GLOSSY_RC.sheet, 500.0)
-    fb = place_speed(place_green(shape, GLOSSY_FB.sheet, aims.temperature_k, 108.0), GLOSSY_FB.sheet, 400.0)
-    graded = place_speed(fit_fixed_grade(GRADED_FB.sheet, 105.0, 2.4), GRADED_FB.sheet, 250.0)
-    matt = place_speed(replace(fb, image_density=MATT_FB.sheet.image_density), MATT_FB.sheet, 400.0)
-    for text, emulsion in ((GLOSSY_RC, rc), (GLOSSY_FB, fb), (MATT_FB, matt), (GRADED_FB, graded)):
-        write_text(STOCK_FOLDER / f"{text.name}.toml", stock_toml(text, emulsion))
-    source = "fitted to the ranges of paper_family.toml on the glossy RC paper under a 3200 K lamp"
-    folder = Path(sim.enlarger.filters.__file__).parent
-    write_text(folder / "filters.toml", filters_toml(fit_filters(rc, GLOSSY_RC.sheet, aims), source))

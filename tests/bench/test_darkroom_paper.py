@@ -11,7 +11,7 @@ import pytest
 
 from sim.bench.darkroom import Darkroom
 from sim.bench.paper_in_hand import PlannedExposure, stop_times_s
-from sim.bench.tools import Card, CardPose, Circling, HandTracks, Still, Tool, thinned
+from sim.bench.tools import Card, CardPose, HandTracks, Still, Tool, thinned
 from sim.evening.evening import EveningEnded
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
