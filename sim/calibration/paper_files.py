@@ -35,6 +35,14 @@ _COMMON = {
     "reciprocity.schwarzschild_p": "assumption: 0.1 to 0.25 stop per tenfold time, off unless asked for",
     "reciprocity.reference_time_s": "best exposure time of variable-contrast paper, 8 to 10 s (a maker's staff)",
 }
+_AS_ALL_PAPERS_DEVELOP = """\
+emergence_share = 0.09
+rate = 4.0
+early_log_shift = 0.6
+doubling_c = 10.0
+half_life_sheets = 60.0
+fog_per_time = 0.03
+"""
 
 
 def _numbers(values: tuple[float, ...]) -> str:
@@ -42,8 +50,8 @@ def _numbers(values: tuple[float, ...]) -> str:
     return "[\n    " + ",\n    ".join(rows) + ",\n]"
 
 
-def stock_toml(text: StockText, emulsion: Emulsion) -> str:
-    """Return the data file of one stock."""
+def _sources(text: StockText, with_nodes: bool) -> str:
+    """Return the table of where every number of a stock comes from."""
     sources = {
         "base.density": "dry base, 0.04 to 0.10 (from memory)",
         "base.surface_reflection": "chosen so that Dmax is that of the surface (glossy 2.0-2.3, matt 1.4-1.7)",
@@ -55,14 +63,22 @@ def stock_toml(text: StockText, emulsion: Emulsion) -> str:
         "drying.dry_down_share": "fitted to 8-16 % exposure for fibre base, much less for RC (printers' figures)",
         **_COMMON,
     }
-    nodes = ""
-    if emulsion.green_nodes:
-        nodes = f"green_nodes = {_numbers(emulsion.green_nodes)}\ngreen_weights = {_numbers(emulsion.green_weights)}\n"
+    if with_nodes:
         sources["emulsion.green_nodes"] = (
             "grid of the fit, placed so that unfiltered 3200 K light prints near ISO R 110"
         )
         sources["emulsion.green_weights"] = text.emulsion_source
-    lines = "\n".join(f'"{key}" = "{value}"' for key, value in sorted(sources.items()))
+    return "\n".join(f'"{key}" = "{value}"' for key, value in sorted(sources.items()))
+
+
+def _nodes(emulsion: Emulsion) -> str:
+    if not emulsion.green_nodes:
+        return ""
+    return f"green_nodes = {_numbers(emulsion.green_nodes)}\ngreen_weights = {_numbers(emulsion.green_weights)}\n"
+
+
+def stock_toml(text: StockText, emulsion: Emulsion) -> str:
+    """Return the data file of one stock."""
     return f"""# Written by `python -m sim.calibration.paper_fit`; edit paper_family.toml or paper_files.py instead.
 format = 1
 title = "{text.title}"
@@ -79,16 +95,10 @@ curve_a = {emulsion.curve_a:.5f}
 curve_b = {emulsion.curve_b:.5f}
 log_speed = {emulsion.log_speed:.5f}
 image_density = {emulsion.image_density:.5f}
-{nodes}
+{_nodes(emulsion)}
 [development]
 completion_time_s = {text.completion_time_s}
-emergence_share = 0.09
-rate = 4.0
-early_log_shift = 0.6
-doubling_c = 10.0
-half_life_sheets = 60.0
-fog_per_time = 0.03
-
+{_AS_ALL_PAPERS_DEVELOP}
 [drying]
 dry_down_share = {text.dry_down_share}
 
@@ -97,7 +107,7 @@ schwarzschild_p = 0.95
 reference_time_s = 10.0
 
 [sources]
-{lines}
+{_sources(text, bool(emulsion.green_nodes))}
 """
 
 

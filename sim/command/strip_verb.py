@@ -5,9 +5,14 @@ from __future__ import annotations
 import argparse
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sim.command.setting_options import add_setting_options, default_output, named_place, set_up_from
 from sim.refusals import Refused
+
+if TYPE_CHECKING:
+    from sim.negative.negative import Negative
+    from sim.printing.record import PrintingRecord
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -30,23 +35,29 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     add_setting_options(parser)
 
 
+def _on_its_paper(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> PrintingRecord:
+    """Return the record on the paper of the strip: a whole sheet without border, or a quarter across the place asked for."""
+    from sim.printing.make_print import frame_on_sheet
+    from sim.printing.setup import strip_of
+
+    if options.whole_sheet:
+        return replace(record, sheet=replace(record.sheet, border_mm=0.0))
+    left, top, width, height = frame_on_sheet(negative, record)
+    place = named_place(negative, "--at", options.at) if options.at is not None else None
+    x, y = (place.x, place.y) if place else (0.5, 0.5)
+    return strip_of(record, (left + x * width, top + y * height), abs(options.along % 180 - 90) < 45)
+
+
 def run(options: argparse.Namespace) -> int:
     """Lay, print and read the strip."""
     from sim.command.pictures import save_print, show_json, show_table
-    from sim.printing.make_print import frame_on_sheet, make_print
+    from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
-    from sim.printing.setup import strip_of
     from sim.printing.strips import lay_strip, linear_times_s, stop_times_s
     from sim.viewing.strip_reading import read_strip
 
     negative, stock, record = set_up_from(options)
-    if options.whole_sheet:
-        record = replace(record, sheet=replace(record.sheet, border_mm=0.0))
-    else:
-        left, top, width, height = frame_on_sheet(negative, record)
-        place = named_place(negative, "--at", options.at) if options.at is not None else None
-        x, y = (place.x, place.y) if place else (0.5, 0.5)
-        record = strip_of(record, (left + x * width, top + y * height), abs(options.along % 180 - 90) < 45)
+    record = _on_its_paper(options, negative, record)
     times = (
         linear_times_s(options.first, options.seconds, options.steps)
         if options.seconds is not None
