@@ -8,19 +8,29 @@ from typing import Literal
 
 from sim.bench.desk import Desk
 from sim.bench.house_rules import HouseRules, locked
-from sim.bench.keeping import DeskFile, InHand, StepMark, step_marks
+from sim.bench.keeping import DeskFile, InHand
 from sim.bench.lamp import Lamp
 from sim.bench.paper_box import sheets_left
-from sim.bench.piece import Kind, Piece, laid_at, out_of_the_box, piece_of, record_of, turned
-from sim.bench.strip_by_hand import cover_card, steps_after
+from sim.bench.piece import (
+    Kind,
+    Piece,
+    laid_at,
+    piece_of,
+    record_of,
+    record_so_far,
+    sheet_out_of_the_box,
+    strip_out_of_the_box,
+    turned,
+)
+from sim.bench.strip_by_hand import cover_card, with_more
 from sim.bench.tools import Card, CardPose
 from sim.evening.evening import Evening, EveningEnded
 from sim.notebook.plan import PlanBar as PlanBar
 from sim.notebook.plan import PlannedExposure as PlannedExposure
 from sim.notebook.plan import bars, planned
-from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord
+from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord, StripDecision
 from sim.printing.record_file import record_json
-from sim.printing.strips import lay_strip
+from sim.printing.strips import SAME_PLACE, Step, lay_strip, strip_in
 from sim.printing.strips import linear_times_s as linear_times_s
 from sim.printing.strips import stop_times_s as stop_times_s
 from sim.refusals import Refused
@@ -64,9 +74,12 @@ class PaperInHand:
         return piece_of(self._hand)
 
     @property
-    def strip_steps(self) -> tuple[StepMark, ...]:
+    def strip_steps(self) -> tuple[Step, ...]:
         """The steps of the strip in hand, places in mm on the strip."""
-        return self._hand.steps if self._hand else ()
+        if self._hand is None or not self._hand.exposures:
+            return ()
+        strip = strip_in(self.record())
+        return strip.steps if strip else ()
 
     def take(self, kind: Kind, upright: bool = True, at_mm: tuple[float, float] | None = None) -> None:
         """Take a sheet, or a strip of a quarter sheet, out of the box and lay it on the easel.
@@ -80,8 +93,11 @@ class PaperInHand:
         left = sheets_left(self._evening.state, self._desk_file.now)
         if left < (0.25 if kind == "strip" else 1.0):
             raise EveningEnded(f"the box must hold the paper asked for, got {left:g} sheets left")
-        number = len(self._evening.state.sheets) + 1
-        self._keep(out_of_the_box(kind, number, self._desk.now, upright, at_mm))
+        number, now = len(self._evening.state.sheets) + 1, self._desk.now
+        if kind == "sheet":
+            self._keep(sheet_out_of_the_box(number, now))
+        else:
+            self._keep(strip_out_of_the_box(number, now, self._desk.negative, upright, at_mm))
 
     def _refuse_to_open_the_box(self) -> None:
         kept, now = self._desk_file.now, self._desk.now
@@ -100,7 +116,7 @@ class PaperInHand:
 
     def turn(self) -> None:
         """Turn a strip from lying along to lying across, about its middle, before its first exposure."""
-        self._keep(turned(self._still(), self._desk.now))
+        self._keep(turned(self._still(), self._desk.now, self._desk.negative))
 
     def cover(self, share: float | None, angle_deg: float = 0.0) -> None:
         """Lay cardboard over the first share of the piece along a direction (0 right, 90 down); None takes it off.
@@ -129,15 +145,15 @@ class PaperInHand:
             self._evening.make(self._desk.negative, binned, px_per_mm=0.5)
         self._keep(None)
 
-    def _record_with(self, exposures: Sequence[Exposure]) -> PrintingRecord:
-        return record_of(self._out(), self._desk.now, self._desk.negative.digest, exposures)
+    def _record_with(self, exposures: Sequence[Exposure], strip: StripDecision | None = None) -> PrintingRecord:
+        return record_of(self._out(), self._desk.now, self._desk.negative.digest, exposures, strip)
 
     def record(self) -> PrintingRecord:
         """Return the record of the piece as exposed so far. Raises Refused before the first exposure."""
         hand = self._out()
         if not hand.exposures:
             raise Refused("the paper has had no light yet")
-        return self._record_with(hand.exposures)
+        return record_so_far(hand, self._desk.now, self._desk.negative.digest)
 
     def record_json(self) -> str:
         """Return that record as JSON text."""
@@ -150,14 +166,21 @@ class PaperInHand:
     def lay_strip(
         self, times_s: Sequence[float], way: Literal["bursts", "covered", "same-place"] = "covered", angle_deg: float = 0.0
     ) -> None:
-        """Expose all steps of a strip in one go, over whatever the piece was exposed to before. Raises Refused."""
+        """Expose all steps of a strip in one go, over whole exposures the piece has had before. Raises Refused."""
         self._ready(None)
-        now, times = self._desk.now, tuple(float(t) for t in times_s)
+        hand, now, times = self._out(), self._desk.now, tuple(float(t) for t in times_s)
+        whole = tuple(e for e in hand.exposures if not (e.cards or e.step or any(e.paper_shift_mm)))
+        if way in SAME_PLACE and hand.exposures:
+            raise Refused(
+                "the light given before shows the whole picture, and the slot would lay one place of it over every step: "
+                "cover the strip step by step instead, or take a fresh one"
+            )
         base = self._record_with((Exposure(now.time_s, now.f_number, now.filtration),))
-        laid = lay_strip(base, times, now.f_number, now.filtration, way, angle_deg)
-        if any(self._out().moved_mm):
+        laid = lay_strip(base, times, now.f_number, now.filtration, way, angle_deg, whole)
+        if any(hand.moved_mm):
             raise Refused("lay the strip back where it was first exposed, then lay the steps over it")
-        self._add(laid.record.exposures, step_marks(laid))
+        decision = laid.record.strip if len(whole) == len(hand.exposures) else None  # over another strip: no steps of one kind
+        self._add(laid.record.exposures[len(whole) :], decision)
 
     def begin_exposure(self, time_s: float | None = None, standing: Sequence[Card] = ()) -> None:
         """Switch the lamp on for the dialled time; nothing is on record until it is off.
@@ -166,7 +189,7 @@ class PaperInHand:
         """
         exposure = self._exposure(self._ready(time_s), standing)
         hand = self._out()
-        self._check((*hand.exposures, exposure))
+        self._check([replace(e, step=0) for e in (*hand.exposures, exposure)])
         self._lamp.switch_on(exposure, self._desk.card_optics(exposure.f_number), hand.at_mm)
 
     @property
@@ -221,24 +244,26 @@ class PaperInHand:
         """Return an exposure of the piece where it lies: cardboard over it, cards (mm on the easel) in the light."""
         hand = self._out()
         placed = [card.placed(1.0, -hand.at_mm[0], -hand.at_mm[1]) for card in cards]
-        return replace(exposure, cards=(*cover_card(hand), *placed), paper_shift_mm=hand.moved_mm)
+        covered = cover_card(hand, self._desk.now.paper)
+        return replace(exposure, cards=(*covered, *placed), paper_shift_mm=hand.moved_mm)
 
-    def _add(self, more: Sequence[Exposure], steps: tuple[StepMark, ...] | None = None) -> None:
+    def _add(self, more: Sequence[Exposure], strip: StripDecision | None = None) -> None:
         hand = self._out()
+        strip = strip or with_more(hand.strip, more)
         exposures = (*hand.exposures, *more)
-        record = self._check(exposures)
-        marks = steps_after(record, hand.steps) if steps is None else steps
-        self._keep(replace(hand, exposures=exposures, steps=marks))
+        given = exposures if strip else tuple(replace(e, step=0) for e in exposures)
+        self._check(given, strip)
+        self._keep(replace(hand, exposures=given, strip=strip))
 
-    def _check(self, exposures: Sequence[Exposure]) -> PrintingRecord:
-        """Refuse cards above the lens and apertures off the ring now, not when the sheet is developed."""
+    def _check(self, exposures: Sequence[Exposure], strip: StripDecision | None = None) -> None:
+        """Refuse now, not when the sheet is developed: cards above the lens, apertures off the ring, what no record holds."""
         if len(exposures) > MAX_EXPOSURES:
             raise Refused(f"a sheet takes at most {MAX_EXPOSURES} exposures, got {len(exposures)}")
         optics = {f_number: self._desk.card_optics(f_number) for f_number in {e.f_number for e in exposures}}
         for exposure in exposures:
             for card in exposure.cards:
                 optics[exposure.f_number].shadow_scale(card.card_height_mm)
-        return self._record_with(exposures)
+        self._record_with(exposures, strip)
 
     def set_plan(self, exposures: Sequence[PlannedExposure]) -> None:
         """Write down what is to be given, cards in mm on the easel; nothing is exposed yet. Raises Refused."""

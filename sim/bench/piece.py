@@ -8,12 +8,14 @@ from typing import Literal
 
 from sim.bench.keeping import InHand
 from sim.bench.set_up import SetUp
-from sim.printing.record import Exposure, PrintingRecord, Sheet
+from sim.negative.negative import Negative
+from sim.printing.record import Exposure, PrintingRecord, Sheet, StripDecision
+from sim.printing.setup import picture_on_sheet, strip_size_mm
+from sim.printing.strips import as_covered_by_hand
 from sim.refusals import Refused
 
 Kind = Literal["sheet", "strip"]
 
-LEAST_STRIP_MM = 20.0
 FURTHEST_MOVED_MM = 500.0
 
 
@@ -39,13 +41,18 @@ def piece_of(hand: InHand | None) -> Piece | None:
     return Piece(hand.kind, x, y, hand.width_mm, hand.height_mm, len(hand.exposures), seconds)
 
 
-def out_of_the_box(kind: Kind, number: int, now: SetUp, upright: bool, at_mm: tuple[float, float] | None) -> InHand:
-    """Return a sheet in the easel's stops, or a strip of a quarter sheet with its middle at a point of the easel."""
-    if kind == "sheet":
-        return InHand(kind, number, now.sheet_width_mm, now.sheet_height_mm)
-    width, height = _strip_size_mm(now, upright)
+def sheet_out_of_the_box(number: int, now: SetUp) -> InHand:
+    """Return a whole sheet in the easel's stops."""
+    return InHand("sheet", number, now.sheet_width_mm, now.sheet_height_mm)
+
+
+def strip_out_of_the_box(
+    number: int, now: SetUp, negative: Negative, upright: bool, at_mm: tuple[float, float] | None
+) -> InHand:
+    """Return a strip of a quarter sheet with its middle at a point of the easel (the sheet's middle without one)."""
+    width, height = _strip_size_mm(now, negative, upright)
     middle = at_mm or (now.sheet_width_mm / 2, now.sheet_height_mm / 2)
-    return InHand(kind, number, width, height, _corner(width, height, *middle))
+    return InHand("strip", number, width, height, _corner(width, height, *middle))
 
 
 def laid_at(hand: InHand, x_mm: float, y_mm: float) -> InHand:
@@ -61,16 +68,18 @@ def laid_at(hand: InHand, x_mm: float, y_mm: float) -> InHand:
     return replace(hand, at_mm=corner)
 
 
-def turned(hand: InHand, now: SetUp) -> InHand:
+def turned(hand: InHand, now: SetUp, negative: Negative) -> InHand:
     """Return a strip lying along turned across, or the other way round, about its middle."""
     if hand.kind == "sheet" or hand.exposures:
         raise Refused("only a strip that has had no light yet can be turned")
     middle = (hand.at_mm[0] + hand.width_mm / 2, hand.at_mm[1] + hand.height_mm / 2)
-    width, height = _strip_size_mm(now, upright=hand.width_mm >= hand.height_mm)
+    width, height = _strip_size_mm(now, negative, upright=hand.width_mm >= hand.height_mm)
     return replace(hand, width_mm=width, height_mm=height, at_mm=_corner(width, height, *middle), cover=None)
 
 
-def record_of(hand: InHand, now: SetUp, digest: str, exposures: Sequence[Exposure]) -> PrintingRecord:
+def record_of(
+    hand: InHand, now: SetUp, digest: str, exposures: Sequence[Exposure], strip: StripDecision | None = None
+) -> PrintingRecord:
     """Return the record of a piece with exposures: a strip is a small sheet with the image shifted on it."""
     shift = (
         now.sheet_width_mm / 2 + now.image_shift_x_mm - hand.at_mm[0] - hand.width_mm / 2,
@@ -78,12 +87,19 @@ def record_of(hand: InHand, now: SetUp, digest: str, exposures: Sequence[Exposur
     )
     border = now.border_mm if hand.kind == "sheet" else 0.0
     sheet = Sheet(now.paper, hand.width_mm, hand.height_mm, border, shift, hand.kind)
-    return replace(now.record(digest), sheet=sheet, exposures=tuple(exposures))
+    return replace(now.record(digest), sheet=sheet, exposures=tuple(exposures), strip=strip)
 
 
-def _strip_size_mm(now: SetUp, upright: bool) -> tuple[float, float]:
-    across, down = (4, 1) if upright else (1, 4)
-    return max(now.sheet_width_mm / across, LEAST_STRIP_MM), max(now.sheet_height_mm / down, LEAST_STRIP_MM)
+def record_so_far(hand: InHand, now: SetUp, digest: str) -> PrintingRecord:
+    """Return the record of a piece as exposed so far; covered by hand in even steps, it is a strip's."""
+    record = record_of(hand, now, digest, hand.exposures, hand.strip)
+    return record if hand.strip is not None else as_covered_by_hand(record)
+
+
+def _strip_size_mm(now: SetUp, negative: Negative, upright: bool) -> tuple[float, float]:
+    """Return the sides of a strip cut to lie inside the picture as it is projected now."""
+    record = now.record()
+    return strip_size_mm(record.sheet, picture_on_sheet(negative, record)[2:], upright)
 
 
 def _corner(width_mm: float, height_mm: float, x_mm: float, y_mm: float) -> tuple[float, float]:

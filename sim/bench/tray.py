@@ -99,7 +99,7 @@ class Tray:
         given = self._evening.with_light_given(record)
         self._ahead_s = 0.0
         number = len(self._evening.state.sheets) + 1
-        self._desk_file.keep(hand=None, tray=InTray(number, given, steps=self._paper.strip_steps), plan_done=0)
+        self._desk_file.keep(hand=None, tray=InTray(number, given), plan_done=0)
 
     def advance(self, dt_s: float) -> None:
         """Let seconds pass in this bath. In the developer the evening's end, and a quarter of an hour, are the limit."""

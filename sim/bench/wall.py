@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 from sim.bench.comparing import PrintDifference as PrintDifference
 from sim.bench.comparing import compare, fitted
 from sim.bench.developed_negatives import DevelopedNegatives
-from sim.bench.keeping import StepMark, step_marks
 from sim.evening.evening import Evening
 from sim.negative.negative import Place
 from sim.negative.sleeve import find_sleeve
@@ -24,7 +23,7 @@ from sim.printing.exposure import expose
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_json
-from sim.printing.strip_again import strip_in
+from sim.printing.strips import Step, strip_in
 from sim.refusals import Refused
 from sim.viewing.densitometer import read_place, spot_density, spot_of
 from sim.viewing.lightness import lightness, reference_scale, screen_values
@@ -48,7 +47,7 @@ class WallPrint:
     minute: float
     nominated: bool
     developed: bool
-    strip_steps: tuple[StepMark, ...]
+    strip_steps: tuple[Step, ...]
 
 
 @dataclass(frozen=True)
@@ -114,7 +113,8 @@ class Wall:
         state = self._evening.state
         out = []
         for made in state.sheets:
-            sheet, steps = made.record.sheet, step_marks(strip_in(made.record))
+            sheet, strip = made.record.sheet, strip_in(made.record)
+            steps = strip.steps if strip else ()
             title = find_sleeve(made.record.negative).title
             out.append(
                 WallPrint(

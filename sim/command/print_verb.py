@@ -54,6 +54,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.command.pictures import readings_of, save_print, show_json, show_readings
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
+    from sim.printing.strips import strip_in
     from sim.quantities import checked
 
     checked("--lux", options.lux, "viewing_lux")
@@ -65,7 +66,8 @@ def run(options: argparse.Namespace) -> int:
     sheet = make_print(negative, record, stock, wet=options.wet)
     state = ("-wet" if options.wet else "") + (f"-{options.view}" if options.view != "white" else "")
     output = default_output(options, f"{negative.name}-print{state}.png")
-    save_print(output, sheet, options.lux, options.view)
+    strip = strip_in(record)
+    save_print(output, sheet, strip.steps if strip else (), options.lux, options.view)
     if options.save_record:
         write_record(Path(options.save_record), record)
     sharpness = _loupe(options, negative, record, stock, sheet, output) if options.loupe else None
@@ -134,7 +136,7 @@ def _loupe(
 
     x_mm, y_mm = sheet.place_mm(negative.place(options.loupe))
     crop = output.with_name(f"{output.stem}-loupe.png")
-    save_print(crop, loupe(negative, record, stock, x_mm, y_mm), options.lux)
+    save_print(crop, loupe(negative, record, stock, x_mm, y_mm), viewing_lux=options.lux)
     return {"loupe": str(crop), "contrast_5_lp_mm": round(sharpness_at(negative, record, x_mm, y_mm), 3)}
 
 

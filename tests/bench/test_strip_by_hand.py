@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from sim.bench.darkroom import Darkroom
-from sim.printing.strip_again import strip_in
+from sim.printing.strips import strip_in
 from sim.refusals import Refused
 from sim.viewing.strip_reading import read_strip
 from tests.bench.darkrooms import OnlyTime
