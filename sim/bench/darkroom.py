@@ -34,19 +34,24 @@ class Darkroom:
     """An evening at the enlarger, kept in the folder of its log."""
 
     def __init__(
-        self, evening: Evening, rules: HouseRules, start: SetUp | None = None, *, negative: str = "morning-shelf",
+        self, evening: Evening, rules: HouseRules, start: SetUp | None = None, *, negative: str = "",
         negatives: DevelopedNegatives | None = None,
     ):  # fmt: skip
         """Find everything as it was left; new, it stands as ``start`` says, or as is usual for a negative.
 
-        Raises OutsideError or WritingFailed.
+        Where it cannot be set up the evening is put away, so that somebody else may try. Raises OutsideError, WritingFailed.
         """
         self.folder, self.evening, self._rules = evening.file.parent, evening, rules
         developed = negatives or DevelopedNegatives()
-        self._desk_file, damage = DeskFile.open(
-            self.folder / DESK_NAME, evening.state,
-            lambda: start or usual(developed.get(negative), find_stock(evening.state.opening.paper)),
-        )  # fmt: skip
+        first = negative or (*evening.state.opening.negatives, "morning-shelf")[0]
+        try:
+            self._desk_file, damage = DeskFile.open(
+                self.folder / DESK_NAME, evening,
+                lambda: start or usual(developed.get(first), find_stock(evening.state.opening.paper)),
+            )  # fmt: skip
+        except BaseException:
+            evening.close()
+            raise
         self.damage = "; ".join(filter(None, (evening.damage, damage))) or None
         lamp = Lamp()
         self._predicting = Predicting(evening, self._desk_file, rules)
@@ -58,15 +63,29 @@ class Darkroom:
 
     @classmethod
     def open(
-        cls, folder: Path, *, paper: str = "glossy-rc-vc", sheets: int = 25, minutes: float = 180.0, seed: int = 1,
+        cls, folder: Path, *, paper: str = "glossy-rc-vc", sheets: int = 20, minutes: float = 180.0, seed: int = 1,
         negative: str = "morning-shelf", rules: HouseRules | None = None, negatives: DevelopedNegatives | None = None,
     ) -> Darkroom:  # fmt: skip
         """Return the darkroom kept in a folder as it was left, or a new evening there.
 
-        Raises OutsideError or WritingFailed.
+        Raises OpenElsewhere when somebody has it in hand, OutsideError or WritingFailed.
         """
         evening = Evening.open(folder / LOG_NAME, paper, sheets, minutes, seed, maker_version=VERSION)
         return cls(evening, rules or FreeWork(), negative=negative, negatives=negatives)
+
+    @classmethod
+    def look(
+        cls, folder: Path, why: str = "it was opened to be looked at", negatives: DevelopedNegatives | None = None
+    ) -> Darkroom:
+        """Return the darkroom of a folder as it stands now, to be looked at while somebody else may have it in hand.
+
+        Raises OutsideError.
+        """
+        return cls(Evening.look(folder / LOG_NAME, why), FreeWork(), negatives=negatives)
+
+    def close(self) -> None:
+        """Leave the darkroom: somebody else may take it up. Here it can still be looked at."""
+        self.evening.close()
 
     @property
     def kept(self) -> Kept:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sim.bench.controls import TITLES, Control, Value, control, turned, value_of
+from sim.bench.controls import Control, Value, control, turned, value_of
 from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.house_rules import HouseRules, locked
 from sim.bench.keeping import DeskFile, InHand
@@ -14,6 +14,7 @@ from sim.bench.set_up import SetUp, set_up_of, usual
 from sim.enlarger.settings import Bench, checked_aperture, set_up
 from sim.negative.negative import Negative
 from sim.negative.sleeve import sleeve_names
+from sim.notebook.control_words import CONTROL_TITLES
 from sim.paper.stock import find_stock
 from sim.printing.cards import CardOptics
 from sim.printing.make_print import frame_on_sheet
@@ -107,7 +108,7 @@ class Desk:
             return
         if name == "paper" or (hand.exposures and name not in FREE_BETWEEN_EXPOSURES and not same):
             raise Refused(
-                f"{TITLES[name][0].lower()} cannot be changed while the {hand.kind} lies on the easel"
+                f"{CONTROL_TITLES[name].lower()} cannot be changed while the {hand.kind} lies on the easel"
                 f"{' with light on it' if hand.exposures else ''}: develop it, or throw it away"
             )
         light = {"focus_light": self.now.focus_light, "red_filter": self.now.red_filter, name: value}

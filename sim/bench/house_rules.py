@@ -8,14 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Protocol
 
-# They belong to working safely, not to the task; and which negatives there are is for ``negatives`` to say.
-NEVER_LOCKED = ("red_filter", "focus_light", "negative")
-# The name by which a lesson locks a control or what the control moves, where it differs from its own.
-LOCK_NAMES = {
-    "yellow": "filter", "magenta": "filter", "border_mm": "sheet", "sheet_width_mm": "sheet", "sheet_height_mm": "sheet",
-    "image_shift_x_mm": "image_shift", "image_shift_y_mm": "image_shift", "focused": "carrier", "flipped": "carrier",
-    "negative_tilt_deg": "carrier", "ring_mm": "focus_offset_mm", "sheets_before": "temperature_c",
-}  # fmt: skip
+from sim.printing.controls import lock_of
 
 
 class HouseRules(Protocol):
@@ -53,4 +46,5 @@ class FreeWork:
 
 def locked(rules: HouseRules, name: str) -> str | None:
     """Return why a control, or what it moves in the set-up, is locked here, or None."""
-    return None if name in NEVER_LOCKED else rules.locked(LOCK_NAMES.get(name, name))
+    lock = lock_of(name)
+    return rules.locked(lock) if lock else None

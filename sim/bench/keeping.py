@@ -17,6 +17,7 @@ from pydantic import Field, TypeAdapter
 
 from sim.bench.set_up import SetUp
 from sim.enlarger.equipment import find_head
+from sim.evening.evening import Evening
 from sim.evening.evening_state import EveningState
 from sim.negative.sleeve import find_sleeve
 from sim.paper.stock import find_stock
@@ -24,7 +25,7 @@ from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord, StripDe
 from sim.printing.record_file import record_data, record_from_data
 from sim.reading import MAX_RECORD_BYTES, OUTSIDE_RULES, parse_json, read_text, validate_with
 from sim.refusals import Refusal
-from sim.writing import write_durably
+from sim.writing import sweep, write_durably
 
 Bath = Literal["developer", "stop", "fix", "wash", "dry"]
 
@@ -77,25 +78,34 @@ class Kept:
 class DeskFile:
     """What lies about, and the file it is kept in: every change is on disk before it is seen."""
 
-    def __init__(self, file: Path, now: Kept):
-        self._file = file
+    def __init__(self, file: Path, evening: Evening, now: Kept):
+        self._file, self._evening = file, evening
         self.now = now
 
     @classmethod
-    def open(cls, file: Path, state: EveningState, fresh: Callable[[], SetUp]) -> tuple[DeskFile, str | None]:
+    def open(cls, file: Path, evening: Evening, fresh: Callable[[], SetUp]) -> tuple[DeskFile, str | None]:
         """Return what was left, brought to agree with the log, and what is wrong with the file (None: all is well).
 
-        Where nothing was left, ``fresh`` says how everything stands, and that is kept. Raises WritingFailed.
+        Where nothing was left, ``fresh`` says how everything stands; that is kept, unless the evening is in other hands and
+        only looked at. Raises WritingFailed.
         """
-        kept, damage = read_kept(file)
+        looking = bool(evening.hands_off)
+        if evening.alone:
+            sweep(file)
+        kept, damage = read_kept(file, looking)
         if kept is not None:
-            return cls(file, agreed(kept, state)), damage
-        new = cls(file, Kept(fresh()))
-        new.keep()
+            return cls(file, evening, agreed(kept, evening.state)), damage
+        new = cls(file, evening, Kept(fresh()))
+        if not looking:
+            new.keep()
         return new, damage
 
     def keep(self, **changes: Any) -> None:
-        """Change what lies about and put it on disk; the change is seen only once it is there."""
+        """Change what lies about and put it on disk; the change is seen only once it is there.
+
+        Raises NotInHand for an evening that is only looked at, WritingFailed.
+        """
+        self._evening.check_in_hand()
         after = replace(self.now, **changes)
         write_kept(self._file, after)
         self.now = after
@@ -131,10 +141,11 @@ def write_kept(file: Path, kept: Kept) -> None:
     write_durably(file, lambda handle: handle.write(text.encode("utf-8")), keep_previous=True)
 
 
-def read_kept(file: Path) -> tuple[Kept | None, str | None]:
+def read_kept(file: Path, looking: bool = False) -> tuple[Kept | None, str | None]:
     """Return what was left on the desk, and what is wrong with the file in words (None: all is well).
 
     A file that cannot be read is moved aside and the generation before it is taken; without one the desk is empty.
+    ``looking``: somebody else has the evening in hand, so that nothing is moved.
     """
     damage = None
     for candidate in (file, file.with_name(file.name + ".previous")):
@@ -146,10 +157,18 @@ def read_kept(file: Path) -> tuple[Kept | None, str | None]:
             _known(kept)
             return kept, damage
         except Refusal as error:
-            aside = candidate.with_name(candidate.name + ".damaged")
-            candidate.replace(aside)
-            damage = f"{error}; the damaged file was moved to {aside.name}"
+            damage = str(error) if looking else f"{error}; {_set_aside(candidate)}"
     return None, damage
+
+
+def _set_aside(file: Path) -> str:
+    """Move a damaged file out of the way; say where it is now."""
+    aside = file.with_name(file.name + ".damaged")
+    try:
+        file.replace(aside)
+    except OSError as error:
+        return f"the damaged file could not be moved aside ({error.strerror or error})"
+    return f"the damaged file was moved to {aside.name}"
 
 
 def _lifted(file: Path, data: Any) -> Any:

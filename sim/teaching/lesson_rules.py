@@ -32,4 +32,9 @@ class LessonRules:
 
 def darkroom_of(run: LessonRun) -> Darkroom:
     """Return the darkroom of a lesson's evening; new, it stands as the exercise's start. Raises OutsideError, WritingFailed."""
-    return Darkroom(run.evening, LessonRules(run), set_up_of(run.start()))
+    try:
+        start = set_up_of(run.start())
+    except BaseException:
+        run.evening.close()
+        raise
+    return Darkroom(run.evening, LessonRules(run), start)

@@ -19,6 +19,7 @@ from sim.printing.record import Path as CardPath
 from sim.refusals import Refused
 from tests.bench.darkrooms import lit_shares, small_room
 
+FINE_PX_PER_MM = 2.0  # a strip's pixels lie otherwise than the sheet's, and the small negative's own are larger than a spot
 OVAL = Tool("oval", 40.0, 28.0)
 
 
@@ -83,14 +84,14 @@ def test_a_strip_shows_the_piece_of_the_picture_it_lay_under(room: Darkroom) -> 
     spot = (left + 0.5 * width, top + 0.5 * height)
     room.paper.take("sheet")
     room.paper.expose(6.0)
-    sheet = make_print(room.desk.negative, room.paper.record(), find_stock("glossy-rc-vc"))
+    sheet = make_print(room.desk.negative, room.paper.record(), find_stock("glossy-rc-vc"), FINE_PX_PER_MM)
     room.paper.throw_away()
     room.paper.take("strip", upright=False, at_mm=(spot[0], spot[1] + 10.0))
     piece = room.paper.piece
     assert piece is not None
     assert (piece.width_mm, piece.height_mm) == (190.99, 63.5)  # cut to lie inside the picture
     room.paper.expose(6.0)
-    strip = make_print(room.desk.negative, room.paper.record(), find_stock("glossy-rc-vc"))
+    strip = make_print(room.desk.negative, room.paper.record(), find_stock("glossy-rc-vc"), FINE_PX_PER_MM)
     from sim.viewing.densitometer import spot_density
 
     there = spot_density(strip, spot[0] - piece.x_mm, spot[1] - piece.y_mm)
@@ -247,7 +248,7 @@ def test_the_plan_is_kept_shown_as_bars_and_given(room: Darkroom, tmp_path: Path
     assert bars[1].stops == pytest.approx(math.log2(0.75), abs=0.02)
     assert bars[3].stops == pytest.approx(1.0)
     assert bars[3].start_s == 12.0
-    again = Darkroom.open(tmp_path)
+    again = Darkroom.look(tmp_path)
     assert again.paper.plan == room.paper.plan
     room.paper.take("sheet")
     assert room.paper.expose_next_of_plan()
