@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Annotated, Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
+from pydantic import Field
 
+from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 
 FloatArray = NDArray[np.float64]
+
+
+Part = Literal["lightest", "darkest", "tone", "may-go-white", "may-go-black"]
+PLACE_PARTS: tuple[Part, ...] = get_args(Part)
+Side = Annotated[float, Field(gt=0.0, le=1.5)]  # of a place's own extent, in frames
 
 
 @dataclass(frozen=True)
@@ -21,13 +29,14 @@ class Place:
     the place, for a card held over it.
     """
 
-    name: str
-    x: float
-    y: float
-    spot_mm: float = 3.0
-    part: str = "tone"
-    what: str = ""
-    area: tuple[float, float] | None = None
+    __pydantic_config__ = OUTSIDE_RULES
+    name: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,47}$")]
+    x: Annotated[float, Field(ge=0.0, le=1.0)]
+    y: Annotated[float, Field(ge=0.0, le=1.0)]
+    spot_mm: Annotated[float, Field(ge=0.2, le=50.0)] = 3.0
+    part: Part = "tone"
+    what: Annotated[str, Field(max_length=200)] = ""
+    area: tuple[Side, Side] | None = None
 
     def __post_init__(self) -> None:
         if not (0.0 <= self.x <= 1.0 and 0.0 <= self.y <= 1.0):
@@ -36,9 +45,6 @@ class Place:
             raise Refused(f"spot_mm must be between 0.2 and 50, got {self.spot_mm}")
         if self.part not in PLACE_PARTS:
             raise Refused(f"part must be one of {', '.join(PLACE_PARTS)}, got {self.part!r}")
-
-
-PLACE_PARTS = ("lightest", "darkest", "tone", "may-go-white", "may-go-black")
 
 
 class NoSuchPlace(Refused):

@@ -20,7 +20,8 @@ from sim.quantities import (
     factor_to_stops,
 )
 from sim.scoring.marks import score
-from sim.scoring.targets import ToneTarget, eye_tolerance, share_for_miss
+from sim.scoring.points import eye_tolerance, share_for_miss
+from sim.scoring.targets import ToneTarget
 from sim.viewing.lightness import lightness
 
 from .small import LAW, STOCKS, even, filters, shot, stocks, straight
