@@ -43,9 +43,6 @@ MAX_KEYS = 500  # in one table
 MAX_ENTRIES = 256  # in one list; a card's path has up to 200 points
 MAX_VALUES = 250_000  # in one file: some three hundred hand-moved cards
 SHOWN_PROBLEMS = 40
-MAX_IMAGE_SIDE_PX = 16_384
-MAX_IMAGE_PX = 40_000_000
-MAX_IMAGE_BYTES = 200 * KILOBYTE * KILOBYTE
 
 # What pydantic holds a frozen dataclass to when it comes from outside; inside the program it changes nothing.
 OUTSIDE_RULES = ConfigDict(extra="forbid", strict=True)
@@ -317,42 +314,3 @@ def of_format(path: Path, data: dict[str, Any], format: int = 1, needed: bool = 
 def read_toml(path: Path, model: type[Model], max_bytes: int = MAX_TOML_BYTES) -> Model:
     """Return a TOML file as a checked pydantic model. Raises OutsideError."""
     return validate(path, parse_toml(path, read_text(path, max_bytes)), model)
-
-
-def read_grey_image(path: Path) -> tuple[Any, int]:
-    """Return a grey image as a uint8 or uint16 array [row, col] and its bit depth. Raises FileRefused.
-
-    Width and height are read before any pixel; caps are 40 megapixels and 16,384 px a side.
-    """
-    import warnings
-
-    import numpy as np
-    from PIL import Image
-
-    data = read_bytes(path, MAX_IMAGE_BYTES)
-    from io import BytesIO
-
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            with Image.open(BytesIO(data), formats=("PNG", "TIFF")) as image:
-                refuse_large_image(path, image.width, image.height)
-                if image.mode not in ("L", "I;16", "I;16B", "I"):
-                    raise FileRefused(path, [Problem("", "must be an 8- or 16-bit grey PNG or TIFF", image.mode)])
-                pixels = np.asarray(image)
-    except OutsideError:
-        raise
-    except Exception as error:  # a decoder fed with damaged bytes raises whatever it stumbles over
-        raise FileRefused(path, [Problem("", f"is not a readable image ({str(error)[:120]})", "")]) from None
-    if pixels.dtype == np.uint8:
-        return pixels, 8
-    if pixels.min() < 0 or pixels.max() > 65535:
-        raise FileRefused(path, [Problem("", "must hold 16-bit values", "larger ones")])
-    return pixels.astype(np.uint16), 16
-
-
-def refuse_large_image(path: Path, width_px: int, height_px: int) -> None:
-    """Raise FileRefused when an image is larger than the caps."""
-    if max(width_px, height_px) > MAX_IMAGE_SIDE_PX or width_px * height_px > MAX_IMAGE_PX or width_px * height_px < 1:
-        rule = f"must not be larger than {MAX_IMAGE_PX // 10**6} megapixels or {MAX_IMAGE_SIDE_PX} px a side"
-        raise FileRefused(path, [Problem("", rule, f"{width_px}x{height_px} px")])

@@ -16,6 +16,7 @@ from pydantic import Field
 
 from sim.marking.results import CourseResults, RowResult
 from sim.marking.statuses import shown_status
+from sim.plain_text import table_cell
 from sim.reading import (
     MAX_TOML_BYTES,
     OUTSIDE_RULES,
@@ -28,7 +29,6 @@ from sim.reading import (
     shown,
 )
 
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 NUMBER_FORMAT = r"^(\.[0-6]f|)$"
 LEARNER_FIELDS = ("id", "name", "email", "total", "total_full")
 NUMBER_FIELDS = ("points", "full_points", "percent", "points_before_late", "late_percent", "attempts", "sheets_used")
@@ -146,8 +146,7 @@ def cell_text(column: Column, value: Cell) -> str:
         return column.blank
     if isinstance(value, float):
         return format(value, column.format) if column.format else f"{round(value, 6):g}"
-    text = "".join(c if c.isprintable() else " " for c in value)
-    return "'" + text if text.startswith(FORMULA_STARTS) else text
+    return table_cell(value)
 
 
 def gradebook_text(results: CourseResults, mapping: Mapping) -> str:

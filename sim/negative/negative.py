@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import NDArray
 from pydantic import Field
 
-from sim.negative.callier import printing_silver_density
 from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 
@@ -109,17 +108,3 @@ def stain_shape(wavelength_nm: FloatArray) -> FloatArray:
     nodes = [380.0, 400.0, 420.0, 440.0, 470.0, 500.0, 520.0, 545.0, 570.0, 600.0, 620.0]
     shape = [1.06, 1.05, 1.03, 1.00, 0.84, 0.60, 0.42, 0.21, 0.10, 0.05, 0.03]
     return np.asarray(PchipInterpolator(nodes, shape)(wavelength_nm))
-
-
-def spectral_transmittance(
-    silver_density: FloatArray, stain_share: float, base_density: float, scatter_share: float, wavelength_nm: FloatArray
-) -> FloatArray:
-    """Return transmittance [..., wavelength] of film for a head with the given scatter share.
-
-    Silver follows the Callier effect of the head; stain is a dye, proportional to silver and clear of scatter.
-    """
-    silver = np.asarray(silver_density, dtype=np.float64)
-    density = printing_silver_density(silver, scatter_share)[..., None] + base_density
-    if stain_share:
-        density = density + stain_share * silver[..., None] * stain_shape(wavelength_nm)
-    return np.asarray(10.0 ** -(density + np.zeros_like(wavelength_nm)))
