@@ -13,7 +13,6 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from sim.bench.controls import LOCK_NAMES, NEVER_LOCKED
 from sim.bench.desk import Desk
 from sim.bench.easel_view import EaselView
 from sim.bench.house_rules import ExerciseRules, FreeWork
@@ -27,6 +26,7 @@ from sim.evening.evening import Evening
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
 from sim.paper.stock import Stock, find_stock
+from sim.printing.controls import lock_of
 from sim.refusals import Refused
 from sim.version import VERSION
 from sim.writing import sweep
@@ -50,7 +50,7 @@ class Darkroom:
     @classmethod
     def open(
         cls, folder: Path, exercise: str | None = None, learner: str | None = None, *, paper: str = "glossy-rc-vc",
-        sheets: int = 25, minutes: float = 180.0, seed: int = 1, negative: str = "morning-shelf",
+        sheets: int = 20, minutes: float = 180.0, seed: int = 1, negative: str = "morning-shelf",
         rules: HouseRules | None = None,
     ) -> Darkroom:  # fmt: skip
         """Return the darkroom kept in a folder as it was left, or a new evening there.
@@ -150,7 +150,7 @@ class Darkroom:
 
     def locked(self, control: str) -> str | None:
         """Return why a control is locked in this lesson, or None."""
-        return None if control in NEVER_LOCKED else self.rules.locked(LOCK_NAMES.get(control, control))
+        return self.rules.locked(lock_of(control)) if lock_of(control) else None
 
     @property
     def white_light(self) -> bool:
