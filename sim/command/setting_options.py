@@ -69,13 +69,13 @@ def set_up_from(
     """Return negative, stock and record for the options. Raises OutsideError or ValueError."""
     from sim.negative.develop import find_negative
     from sim.paper.stock import find_stock
+    from sim.printing.controls import number_in_range
     from sim.printing.setup import usual_setup
-    from sim.quantities import checked
 
     if not options.negative:
         raise Refused("--negative must name a sleeve; `tonewright sleeves` lists them, got none")
     size_mm = sheet_size_mm(options.sheet)  # what costs nothing to refuse comes first
-    checked("--border", options.border, "border_mm")
+    number_in_range("border_mm", options.border, "--border")
     negative, stock = find_negative(options.negative), find_stock(options.paper)
     record = usual_setup(
         negative, stock, *size_mm, options.border, time_s, options.f_number, filtration_of(options)
