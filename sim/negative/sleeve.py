@@ -44,7 +44,8 @@ class Sleeve:
     """Everything needed to develop one negative from its scene, and what it is for.
 
     ``wants_filter`` is the sleeve's claim: the graded filter that prints it straight, or None when no single exposure
-    holds it. ``development`` is contrast against normal; ``stain_share`` belongs to a pyro-type staining developer.
+    holds it; ``looks`` are words said of it that measurement bears out, ``owed`` words that it does not bear out yet,
+    ``scene_stops`` the range of its scene where the sleeve states one. ``development`` is contrast against normal; ``stain_share`` belongs to a pyro-type staining developer.
     """
 
     name: str
@@ -61,6 +62,9 @@ class Sleeve:
     rebate_mm: float = 4.0
     places: tuple[Place, ...] = ()
     wants_filter: str | None = None
+    looks: tuple[str, ...] = ()
+    owed: tuple[str, ...] = ()
+    scene_stops: float | None = None
     series: str | None = None
     scan: ScanSource | None = None
 
@@ -71,6 +75,7 @@ class _Part(BaseModel):
 
 Fraction = Annotated[float, Field(ge=0.0, le=1.0)]
 Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,47}$")]
+Looks = Literal["dense", "thin", "flat", "harsh", "empty-shadows"]
 
 
 class _Camera(_Part):
@@ -122,6 +127,9 @@ class _Place(_Part):
 class _Claim(_Part):
     filter: Annotated[str, Field(max_length=8)] | None = None
     single_exposure: bool = True
+    looks: list[Looks] = []
+    owed: list[Looks] = []
+    scene_stops: Annotated[float, Field(gt=0.0, le=20.0)] | None = None
 
     @model_validator(mode="after")
     def _one_claim(self) -> _Claim:
@@ -186,6 +194,9 @@ def read_sleeve(path: Path) -> Sleeve:
         crop=Crop(**file.crop.model_dump()),
         places=tuple(place.place() for place in file.place),
         wants_filter=file.claim.filter if file.claim else None,
+        looks=tuple(file.claim.looks) if file.claim else (),
+        owed=tuple(file.claim.owed) if file.claim else (),
+        scene_stops=file.claim.scene_stops if file.claim else None,
         series=file.series,
         scan=ScanSource(path.parent / file.scan.file, file.scan.base_density) if file.scan else None,
         **film,

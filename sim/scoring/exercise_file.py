@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,7 @@ from sim.paper.stock import find_stock
 from sim.printing.record_file import read_record
 from sim.reading import FileRefused, OutsideError, Problem, ValueRefused, data_folder, read_toml, shown
 from sim.refusals import Refusal
+from sim.scoring.derived import read_targets
 from sim.scoring.exercise import CONTROL_NAMES, MOST_ECONOMY_SHARE, SPREAD_CONTROLS, Box, Exercise, Spread, Start
 from sim.scoring.exercise_keys import ExerciseFile
 from sim.writing import write_text
@@ -21,6 +23,12 @@ EXERCISE_FILE = "exercise.toml"
 
 def find_exercise(name_or_folder: str) -> tuple[Path, Exercise]:
     """Return folder and exercise for a lesson's name or a folder of one's own. Raises OutsideError."""
+    folder = exercise_folder(name_or_folder)
+    return folder, read_exercise(folder)
+
+
+def exercise_folder(name_or_folder: str) -> Path:
+    """Return the folder of a lesson by its name, or a folder of one's own. Raises OutsideError."""
     own = Path(name_or_folder)
     shipped = data_folder("lessons") / name_or_folder
     plain = bool(name_or_folder) and own.name == name_or_folder and name_or_folder not in (".", "..")
@@ -28,7 +36,7 @@ def find_exercise(name_or_folder: str) -> tuple[Path, Exercise]:
     if not (folder / EXERCISE_FILE).is_file():
         rule = "is no lesson and no folder with an exercise.toml; `tonewright lesson` lists the lessons"
         raise FileRefused(name_or_folder, [Problem("exercise", rule, shown(name_or_folder))])
-    return folder, read_exercise(folder)
+    return folder
 
 
 def exercise_names() -> tuple[str, ...]:
@@ -36,14 +44,22 @@ def exercise_names() -> tuple[str, ...]:
     return tuple(sorted(file.parent.name for file in data_folder("lessons").glob(f"*/{EXERCISE_FILE}")))
 
 
-def read_exercise(folder: Path) -> Exercise:
-    """Return the exercise of a folder. Raises OutsideError with file, key, rule and value received."""
+def read_exercise(folder: Path, targets: Mapping[str, float] | None = None) -> Exercise:
+    """Return the exercise of a folder. Raises OutsideError with file, key, rule and value received.
+
+    ``targets`` are the densities that wishes in the paper's own terms come to (default: those that were derived).
+    """
     file = folder / EXERCISE_FILE
-    raw = read_toml(file, ExerciseFile)
-    problems = _negatives_and_paper(raw) or _contradictions(raw)
+    raw = exercise_by_hand(folder)
+    known = read_targets(folder) if targets is None else targets
+    problems = [
+        Problem(f"criterion[{index}]", "has no derived density; run `tonewright derive`", entry.called())
+        for index, entry in enumerate(raw.criterion) if entry.is_in_paper_terms and entry.called() not in known
+    ]  # fmt: skip
     if problems:
         raise ValueRefused(file, problems)
-    criteria = tuple(entry.criterion() for entry in raw.criterion)
+    entries = (e.with_density(known[e.called()]) if e.is_in_paper_terms else e for e in raw.criterion)
+    criteria = tuple(entry.criterion() for entry in entries)
     goals = tuple(
         (name, read_record(folder / name)) for name in dict.fromkeys(c.record for c in criteria if c.record)
     )
@@ -55,6 +71,16 @@ def read_exercise(folder: Path) -> Exercise:
         mode=raw.mode, box=Box(**raw.box.model_dump()), start=Start(**raw.start.model_dump(exclude_none=True)),
         spread=spread, goals=goals,
     )  # fmt: skip
+
+
+def exercise_by_hand(folder: Path) -> ExerciseFile:
+    """Return ``exercise.toml`` as it is written, wishes in the paper's own terms left as such. Raises OutsideError."""
+    file = folder / EXERCISE_FILE
+    raw = read_toml(file, ExerciseFile)
+    problems = _negatives_and_paper(raw) or _contradictions(raw)
+    if problems:
+        raise ValueRefused(file, problems)
+    return raw
 
 
 def _places_of(negatives: list[str]) -> dict[str, tuple[Place, ...]]:

@@ -20,9 +20,9 @@ FILTER_NAMES = ("none", *GRADED_NAMES)
 
 # kind: keys it must have, keys it may have (besides name, kind, points, negative, hidden)
 KEYS_OF_KIND: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "tone": (("place", "density"), ("tolerance_density",)),
-    "at-least": (("place", "density"), ("tolerance_density",)),
-    "at-most": (("place", "density"), ("tolerance_density",)),
+    "tone": (("place",), ("density", "net_density", "share", "tolerance_density")),
+    "at-least": (("place",), ("density", "net_density", "share", "tolerance_density")),
+    "at-most": (("place",), ("density", "net_density", "share", "tolerance_density")),
     "may-go-white": (("place",), ()),
     "may-go-black": (("place",), ()),
     "separation": (("places", "density"), ("tolerance_density",)),
@@ -36,6 +36,8 @@ KEYS_OF_KIND: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "match-series": (("places",), ("tolerance_density",)),
     "match-print": (("places",), ("record", "densities", "tolerance_density")),
 }
+ONE_WISH = ("tone", "at-least", "at-most")
+WISHED_AS = ("density", "net_density", "share")  # by hand; above the paper's white; of the paper's net black
 DEFAULT_BLACK_SHARE = 0.9
 DEFAULT_WHITE_NET = 0.04
 DEFAULT_TOLERANCE = {
@@ -105,6 +107,11 @@ class CriterionEntry(Part):
 
     def _pairs(self) -> None:
         """Refuse keys that contradict each other within a kind."""
+        if self.kind in ONE_WISH:
+            given = [key for key in WISHED_AS if getattr(self, key) is not None]
+            if len(given) != 1:
+                got = ", ".join(given) or "none"
+                raise Refused(f"exactly one of {', '.join(WISHED_AS)} is required for kind {self.kind!r}, got {got}")
         if self.kind == "separation" and len(self.places or ()) != 2:
             raise Refused(f"places must be two for kind 'separation', got {len(self.places or ())}")
         if self.kind == "size" and (self.magnification is None) == (self.image_width_mm is None):
@@ -132,6 +139,15 @@ class CriterionEntry(Part):
         """Return its points: 1 unless said, 0 for what never costs."""
         default = 0.0 if self.kind.startswith("may-go") else 1.0
         return default if self.points is None else self.points
+
+    @property
+    def is_in_paper_terms(self) -> bool:
+        """Tell whether the density follows from the paper: ``derive`` works it out, nobody writes it."""
+        return self.kind in ONE_WISH and self.density is None
+
+    def with_density(self, density: float) -> CriterionEntry:
+        """Return the entry with the density that its wish comes to on the paper."""
+        return self.model_copy(update={"density": density, "net_density": None, "share": None})
 
     def criterion(self) -> Criterion:
         """Return the criterion with every default filled in."""

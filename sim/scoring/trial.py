@@ -1,12 +1,13 @@
 """Trials: the reference with exactly one decision changed, and the cause that advice must then name first.
 
-``trials/<name>.toml`` says what is changed and, written by hand, what the print needs; ``check`` holds advice to it.
+``trials/<name>.toml`` says by hand which decision is changed and what the print then needs; how much of it is derived
+(``derived/trials.json``), or written beside it in an exercise of one's own. ``check`` holds advice to both.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
-from math import log2
+from math import isnan, log2, nan
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -19,6 +20,7 @@ from sim.printing.record import Card, Exposure, PrintingRecord
 from sim.quantities import burn_time_s, dodge_time_s, exact_f_number
 from sim.reading import Problem, ValueRefused, read_toml
 from sim.refusals import Refused
+from sim.scoring.derived import read_trial_sizes
 from sim.scoring.exercise_keys import Part
 from sim.scoring.local_work import is_burn, main_exposures, stays, without_cards
 from sim.scoring.start import filter_setting
@@ -103,12 +105,24 @@ class _TrialFile(Part):
         "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "economy", "time"
     ]
     direction: Annotated[str, Field(min_length=3, max_length=40)]
-    size: Annotated[float, Field(gt=0.0, le=500.0)]
+    size: Annotated[float, Field(gt=0.0, le=500.0)] | None = None
     place: str = ""
 
 
 def read_trials(folder: Path) -> tuple[Trial, ...]:
-    """Return the trials of an exercise's folder, by name. Raises OutsideError with file and key."""
+    """Return the trials of an exercise's folder, by name, sizes derived. Raises OutsideError with file and key."""
+    sizes, trials = read_trial_sizes(folder), []
+    for trial in trials_by_hand(folder):
+        size = sizes.get(trial.name) if isnan(trial.size) else trial.size
+        if size is None:
+            rule = "is required: written by hand, or by `tonewright derive`"
+            raise ValueRefused(folder / "trials" / f"{trial.name}.toml", [Problem("size", rule, "none")])
+        trials.append(replace(trial, size=size))
+    return tuple(trials)
+
+
+def trials_by_hand(folder: Path) -> tuple[Trial, ...]:
+    """Return the trials as they are written, the size not a number where it is left to be derived."""
     trials = []
     for file in sorted((folder / "trials").glob("*.toml")):
         raw = read_toml(file, _TrialFile)
@@ -116,7 +130,7 @@ def read_trials(folder: Path) -> tuple[Trial, ...]:
         change = Change(**{f.name: given[f.name] for f in fields(Change)})
         if raw.cause == "local" and not raw.place:
             raise ValueRefused(file, [Problem("place", "is required for cause 'local'", "none")])
-        trials.append(Trial(file.stem, change, raw.cause, raw.direction, raw.size, raw.place))
+        trials.append(Trial(file.stem, change, raw.cause, raw.direction, raw.size or nan, raw.place))
     return tuple(trials)
 
 

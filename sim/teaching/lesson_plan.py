@@ -15,17 +15,15 @@ from sim.negative.negative import Negative, NoSuchPlace
 from sim.paper.stock import find_stock
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
-from sim.printing.record_file import record_from_data
 from sim.printing.setup import StripPiece, strip_on
 from sim.printing.strips import lay_strip, lights_of, stop_times_s
 from sim.quantities import factor_to_stops
-from sim.reading import MAX_RECORD_BYTES, Problem, ValueRefused, parse_json, read_text
+from sim.scoring.derived import read_reference, reference_file
 from sim.scoring.exercise import CONTROL_NAMES, Exercise
 from sim.scoring.local_work import main_exposures
 from sim.scoring.start import locked_changes, start_record
 from sim.viewing.plain_names import plain_name
 
-REFERENCE_FILE = "reference.json"
 STRIP_STEPS, STRIP_STOPS = 7, 0.5
 FADED = {"example": ("example", "completion"), "completion": ("completion",), "solo": ()}
 CLEAN_TO_SKIP = 2
@@ -50,13 +48,7 @@ def mode_for(declared: str, attempt: int, clean_successes: int = 0) -> str:
 
 def read_references(folder: Path) -> tuple[PrintingRecord, ...]:
     """Return the reference records of an exercise; empty when the folder holds none (as what learners are given)."""
-    file = folder / REFERENCE_FILE
-    if not file.is_file():
-        return ()
-    data = parse_json(file, read_text(file, MAX_RECORD_BYTES))
-    if not isinstance(data, list) or not data:
-        raise ValueRefused(file, [Problem("", "must be a list of printing records", type(data).__name__)])
-    return tuple(record_from_data(file, one) for one in data)
+    return read_reference(folder) if reference_file(folder).is_file() else ()
 
 
 def plan_of(

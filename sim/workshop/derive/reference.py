@@ -85,7 +85,7 @@ def derived_reference(exercise: Exercise, bench: LadderBench, wishes: Wishes) ->
     alone = LadderBench(replace(exercise, copies=1), bench.negatives, bench.lights)
     records = []
     for index in range(len(bench.negatives)):
-        layout, seconds = Search(alone, wishes, index).best()
+        layout, seconds = Search(alone, wishes.of(index), index).best()
         records += [layout.record(*seconds, copy) for copy in range(exercise.copies)]
     return tuple(records)
 

@@ -22,7 +22,7 @@ Hand = tuple[tuple[float, float, float], ...]
 
 @dataclass(frozen=True)
 class CardWish:
-    """A card: over which place, how large, in which exposure (from 0), and by which hands it is moved.
+    """A card: of which negative (1, 2, ...; None: every one), over which place, how large, in which exposure (from 0), and by which hands it is moved.
 
     ``area`` is the share of the frame it works on, across and down (None: what the sleeve says of the place). ``hands`` are
     paths, one for each copy: (share of the time in the light, x, y), x and y as fractions of the frame; none: small circles.
@@ -31,17 +31,27 @@ class CardWish:
     place: str
     does: Literal["hold-back", "burn-in"]
     exposure: int = 0
+    negative: int | None = None
     area: tuple[float, float] | None = None
     hands: tuple[Hand, ...] = ()
 
 
 @dataclass(frozen=True)
 class Wishes:
-    """Which filters the main exposures go through (none: the best single one), the cards, and what is claimed."""
+    """Which filters the main exposures go through (none: the best single one), the cards, and what is claimed.
+
+    ``pairs`` holds the filters of single negatives (1, 2, ...) where they are not those of all.
+    """
 
     filters: tuple[str, ...] = ()
     cards: tuple[CardWish, ...] = ()
     claims: tuple[Claim, ...] = ()
+    pairs: tuple[tuple[int, tuple[str, ...]], ...] = ()
+
+    def of(self, index: int) -> Wishes:
+        """Return the wishes for one of the exercise's negatives (0-based index)."""
+        cards = tuple(card for card in self.cards if card.negative in (None, index + 1))
+        return Wishes(dict(self.pairs).get(index + 1, self.filters), cards, self.claims)
 
 
 class _Part(BaseModel):
@@ -53,10 +63,16 @@ Fraction = Annotated[float, Field(ge=-0.5, le=1.5)]
 Point = Annotated[list[Fraction], Field(min_length=3, max_length=3)]
 
 
+class _PairEntry(_Part):
+    negative: Annotated[int, Field(ge=1, le=12)]
+    filters: Annotated[list[str], Field(min_length=1, max_length=2)]
+
+
 class _CardEntry(_Part):
     place: Annotated[str, Field(min_length=1, max_length=48)]
     does: Literal["hold-back", "burn-in"]
-    exposure: Annotated[int, Field(ge=0, le=3)] = 0
+    exposure: Annotated[int, Field(ge=0, le=1)] = 0
+    negative: Annotated[int, Field(ge=1, le=12)] | None = None
     area: Annotated[list[Share], Field(min_length=2, max_length=2)] | None = None
     hands: Annotated[list[Annotated[list[Point], Field(min_length=2, max_length=200)]], Field(max_length=12)] = []
 
@@ -64,15 +80,16 @@ class _CardEntry(_Part):
         """Return the card as derive uses it."""
         hands = tuple(tuple((t, x, y) for t, x, y in path) for path in self.hands)
         area = (self.area[0], self.area[1]) if self.area else None
-        return CardWish(self.place, self.does, self.exposure, area, hands)
+        return CardWish(self.place, self.does, self.exposure, self.negative, area, hands)
 
 
 class WishesFile(_Part):
     """The whole of ``wishes.toml``."""
 
     format: Annotated[int, Field(ge=1, le=1)]
-    filters: Annotated[list[str], Field(max_length=4)] = []
+    filters: Annotated[list[str], Field(max_length=2)] = []
     claims: list[Claim] = []
+    pair: Annotated[list[_PairEntry], Field(max_length=12)] = []
     card: Annotated[list[_CardEntry], Field(max_length=8)] = []
 
 
@@ -82,11 +99,14 @@ def read_wishes(folder: Path) -> Wishes:
     if not file.is_file():
         return Wishes()
     raw = read_toml(file, WishesFile)
-    unknown = [name for name in raw.filters if name not in GRADED_NAMES]
+    pairs = tuple((pair.negative, tuple(pair.filters)) for pair in raw.pair)
+    named = [*raw.filters, *(name for _, filters in pairs for name in filters)]
+    unknown = [name for name in named if name not in GRADED_NAMES]
     if unknown:
         raise ValueRefused(file, [Problem("filters", f"must be chosen from {', '.join(GRADED_NAMES)}", unknown[0])])
     for index, card in enumerate(raw.card):
-        if card.exposure >= max(1, len(raw.filters)):
-            rule = f"must be below {max(1, len(raw.filters))}, the number of filters"
+        count = max(1, len(dict(pairs).get(card.negative or 0, tuple(raw.filters))))
+        if card.exposure >= count:
+            rule = f"must be below {count}, the number of filters"
             raise ValueRefused(file, [Problem(f"card[{index}].exposure", rule, str(card.exposure))])
-    return Wishes(tuple(raw.filters), tuple(card.wish() for card in raw.card), tuple(raw.claims))
+    return Wishes(tuple(raw.filters), tuple(card.wish() for card in raw.card), tuple(raw.claims), pairs)
