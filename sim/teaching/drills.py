@@ -256,7 +256,7 @@ def answer_item(item: DrillItem, text: str) -> DrillAnswer:
 
 def _parsed(item: DrillItem, words: list[str], text: str) -> tuple[float, float, str]:
     """Return seconds, stops and filter of an answer, as far as they are asked for."""
-    refused = ValueError(f"the answer must be {item.form}, got {text[:40]!r}")
+    refused = Refused(f"the answer must be {item.form}, got {text[:40]!r}")
     words = [word.rstrip("s") if word not in ("s", "stops", "stop") else "" for word in words]
     words = [word for word in words if word]
     name = ""

@@ -150,10 +150,10 @@ def test_a_strip_is_turned_about_its_middle(room: Darkroom) -> None:
     across = room.paper.piece
     assert along is not None
     assert across is not None
-    assert (along.width_mm, along.height_mm) == (50.75, 254.0)
-    assert (across.width_mm, across.height_mm) == (203.0, 63.5)
-    assert across.x_mm + across.width_mm / 2 == pytest.approx(90.0)
-    assert across.y_mm + across.height_mm / 2 == pytest.approx(110.0)
+    assert (along.width_mm, along.height_mm) == (50.75, 238.74)  # cut to lie inside the picture
+    assert (across.width_mm, across.height_mm) == (190.99, 63.5)
+    assert across.x_mm + across.width_mm / 2 == pytest.approx(90.0, abs=0.006)
+    assert across.y_mm + across.height_mm / 2 == pytest.approx(110.0, abs=0.006)
     room.paper.turn()
     assert room.paper.piece == along
 
