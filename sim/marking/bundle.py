@@ -25,7 +25,7 @@ from sim.scoring.variants import learner_variant_key, tone_share, variant_negati
 from sim.viewing.densitometer import read_place
 from sim.writing import write_text
 
-TEXTS = ("brief.md", "hints.md")  # design.md, the trials and all of derived/ but target densities are for whoever sets the exercise
+TEXTS = ("brief.md", "hints.md")  # all else is for whoever sets the exercise; of derived/ only densities go out
 MOST_TRIES = 60
 FAIR_SHARE = 0.95  # of the tones' points: all learners of a course can reach about the same
 MAX_TEXT_BYTES = 64 * 1024

@@ -45,7 +45,8 @@ class Sleeve:
 
     ``wants_filter`` is the sleeve's claim: the graded filter that prints it straight, or None when no single exposure
     holds it; ``looks`` are words said of it that measurement bears out, ``owed`` words that it does not bear out yet,
-    ``scene_stops`` the range of its scene where the sleeve states one. ``development`` is contrast against normal; ``stain_share`` belongs to a pyro-type staining developer.
+    ``scene_stops`` the range of its scene where the sleeve states one. ``development`` is contrast against normal;
+    ``stain_share`` belongs to a pyro-type staining developer.
     """
 
     name: str

@@ -19,9 +19,9 @@ from sim.printing.setup import StripPiece, strip_on
 from sim.printing.strips import lay_strip, lights_of, stop_times_s
 from sim.quantities import factor_to_stops
 from sim.scoring.derived import read_reference, reference_file
-from sim.scoring.exercise import CONTROL_NAMES, Exercise
+from sim.scoring.exercise import CONTROL_NAMES, Criterion, Exercise
 from sim.scoring.local_work import main_exposures
-from sim.scoring.start import locked_changes, start_record
+from sim.scoring.start import card_places, locked_changes, start_record
 from sim.viewing.plain_names import plain_name
 
 STRIP_STEPS, STRIP_STOPS = 7, 0.5
@@ -81,7 +81,7 @@ def _shown_strip(exercise: Exercise, negative: Negative, reference: PrintingReco
         start_record(exercise, negative, find_stock(exercise.paper)), enlarger=reference.enlarger,
         development=reference.development,
     )  # fmt: skip
-    place = main_place(exercise, negative)
+    place = strip_place(exercise, negative)
     piece, times = strip_across(negative, start, place), stop_times_s(first_s, STRIP_STOPS, STRIP_STEPS)
     laid = lay_strip(piece.record, times, exposure.f_number, exposure.filter, "same-place", home_mm=piece.at_mm)
     words = (
@@ -101,6 +101,20 @@ def main_place(exercise: Exercise, negative: Negative) -> str:
         if known is not None:
             return known
     return ""
+
+
+def strip_place(exercise: Exercise, negative: Negative) -> str:
+    """Return the place a model strip lies on: the tone worth most of those that the whole sheet's light must set.
+
+    A strip on a place that a card works on would show another tone than the one wanted there.
+    """
+    worked = {place.name for place in card_places(exercise, negative)} if "cards" in exercise.unlocked else set()
+    free = replace(exercise, criteria=tuple(c for c in exercise.criteria if not _is_worked(c, negative, worked)))
+    return main_place(free, negative) or main_place(exercise, negative)
+
+
+def _is_worked(criterion: Criterion, negative: Negative, worked: set[str]) -> bool:
+    return any(spot.known_as(negative.places) in worked for spot in criterion.spots)
 
 
 def strip_across(negative: Negative, record: PrintingRecord, place: str = "") -> StripPiece:

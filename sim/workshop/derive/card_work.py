@@ -6,9 +6,9 @@ from dataclasses import replace
 from math import log2
 
 from sim.negative.negative import Negative, Place
-from sim.printing.card_work import USUAL_HEIGHT_MM, USUAL_PERIOD_S, in_stops, turning
+from sim.printing.card_work import USUAL_AMPLITUDE_SHARE, USUAL_HEIGHT_MM, USUAL_PERIOD_S, in_stops
 from sim.printing.make_print import frame_on_sheet
-from sim.printing.record import Card, Exposure, Motion, Path, PrintingRecord, Sweeping
+from sim.printing.record import Card, Circling, Exposure, Motion, Path, PrintingRecord, Sweeping
 from sim.quantities import burn_time_s, dodge_time_s
 from sim.scoring.start import CARD_AREA, CARD_SHARE_OF_AREA
 from sim.workshop.derive.wishes import CardWish
@@ -70,8 +70,8 @@ def _motion(
     if wish.hands:
         hand = wish.hands[copy % len(wish.hands)]
         return Path(tuple((round(t * seconds, 2), _mm(left + x * width), _mm(top + y * height)) for t, x, y in hand))
-    circles: Motion = turning(_mm(left + place.x * width), _mm(top + place.y * height), size_mm)
-    return replace(circles, amplitude_mm=_mm(circles.amplitude_mm))  # type: ignore[union-attr, call-arg]
+    x_mm, y_mm = _mm(left + place.x * width), _mm(top + place.y * height)
+    return Circling(x_mm, y_mm, _mm(USUAL_AMPLITUDE_SHARE * size_mm), USUAL_PERIOD_S)
 
 
 def _mm(value: float) -> float:

@@ -21,7 +21,8 @@ from sim.workshop.derive.wishes import Claim, Wishes
 def broken_claims(bench: LadderBench, reference: tuple[PrintingRecord, ...], wishes: Wishes) -> list[Stop]:
     """Return every claim of a lesson that its derived reference does not bear out."""
     name = bench.exercise.name
-    stops = [Stop(name, "the reference earns full marks", words) for words in reference_problems(bench.exercise, bench, reference)]
+    lost = reference_problems(bench.exercise, bench, reference)
+    stops = [Stop(name, "the reference earns full marks", words) for words in lost]
     stops += _start_passes(bench)
     for index, record in zip(bench.slots(), reference, strict=True):
         stops += [

@@ -112,8 +112,9 @@ def derived_sleeve(name: str) -> tuple[dict[str, Any], tuple[Stop, ...]]:
 
 def _scene_stops(sleeve: Sleeve, negative: Negative) -> float:
     """Stops of luminance from the darkest to the lightest place that must keep texture."""
-    parts = [[scene_luminance_at(sleeve, p, 1.5) for p in negative.places if p.part == part] for part in ("lightest", "darkest")]
-    return log2(max(parts[0]) / min(parts[1]))
+    light = [scene_luminance_at(sleeve, place, 1.5) for place in negative.places if place.part == "lightest"]
+    dark = [scene_luminance_at(sleeve, place, 1.5) for place in negative.places if place.part == "darkest"]
+    return log2(max(light) / min(dark))
 
 
 def _filter(sleeve: Sleeve, negative: Negative, own: Measured) -> list[tuple[str, str]]:

@@ -22,8 +22,9 @@ Hand = tuple[tuple[float, float, float], ...]
 
 @dataclass(frozen=True)
 class CardWish:
-    """A card: of which negative (1, 2, ...; None: every one), over which place, how large, in which exposure (from 0), and by which hands it is moved.
+    """A card: over which place, how large, in which exposure (from 0), and by which hands it is moved.
 
+    ``negative`` (1, 2, ...) is the one whose print it belongs to; None means every one.
     ``area`` is the share of the frame it works on, across and down (None: what the sleeve says of the place). ``hands`` are
     paths, one for each copy: (share of the time in the light, x, y), x and y as fractions of the frame; none: small circles.
     """
