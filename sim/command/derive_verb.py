@@ -12,7 +12,7 @@ from sim.refusals import Refused
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
     parser.add_argument("lessons", nargs="*", metavar="LESSON",
-                        help="lessons, or folders of exercises of your own (default: every lesson, and the sleeves)")  # fmt: skip
+                        help="lessons, or folders of your own exercises (default: every lesson, and the sleeves)")  # fmt: skip
     parser.add_argument("--check", action="store_true", help="change nothing; tell where derived files are not up to date")
     parser.add_argument("--sleeves", action="store_true", help="the sleeves' claims too, when lessons are named")
     parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1, help="processes (default: %(default)s)")
