@@ -49,7 +49,7 @@ class Darkroom:
     @classmethod
     def open(
         cls, folder: Path, exercise: str | None = None, learner: str | None = None, *, paper: str = "glossy-rc-vc",
-        sheets: int = 25, minutes: float = 180.0, seed: int = 1, negative: str = "morning-shelf",
+        sheets: int = 20, minutes: float = 180.0, seed: int = 1, negative: str = "morning-shelf",
         rules: HouseRules | None = None,
     ) -> Darkroom:  # fmt: skip
         """Return the darkroom kept in a folder as it was left, or a new evening there.

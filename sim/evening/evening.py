@@ -56,7 +56,7 @@ class Evening:
 
     @classmethod
     def open(
-        cls, file: Path, paper: str = "glossy-rc-vc", sheets: int = 25, minutes: float = 180.0, seed: int = 1, *,
+        cls, file: Path, paper: str = "glossy-rc-vc", sheets: int = 20, minutes: float = 180.0, seed: int = 1, *,
         exercise: str = "", exercise_version: int = 0, exercise_digest: str = "", learner: str = "", attempt: int = 0,
         negatives: Sequence[str] = (), maker_version: str = "", mode: str = "",
     ) -> Evening:  # fmt: skip

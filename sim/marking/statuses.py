@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Literal
 
 Status = Literal[
-    "graded", "late", "missing", "unreadable", "tampered", "out-of-range", "needs-person", "failed"
+    "marked", "late", "missing", "unreadable", "tampered", "out-of-range", "needs-person", "failed"
 ]
 Limit = Literal["", "time", "memory", "crash"]
 
 WORDS: dict[str, str] = {
-    "graded": "marked",
+    "marked": "marked",
     "late": "marked, handed in late",
     "missing": "nothing handed in",
     "unreadable": "the file cannot be read",
@@ -19,8 +19,8 @@ WORDS: dict[str, str] = {
     "needs-person": "somebody has to look at it",
     "failed": "marking it broke a limit",
 }
-SHORT = {"graded": "marked", "late": "marked, late", "out-of-range": "out of range", "needs-person": "needs a person"}
-MARKED = ("graded", "late")
+SHORT = {"late": "marked, late", "out-of-range": "out of range", "needs-person": "needs a person"}
+MARKED = ("marked", "late")
 # which state is shown when none of a learner's files could be marked: what a person must look at comes first
 WEIGHT = ("needs-person", "tampered", "out-of-range", "failed", "unreadable")
 

@@ -212,7 +212,7 @@ def _in_range(control: str, value: float | None, key: str) -> None:
 class BoxEntry(Part):
     """``[box]``."""
 
-    sheets: Annotated[int, Field(ge=1, le=100)] = 6
+    sheets: Annotated[int, Field(ge=1, le=100)] = 20
     minutes: Annotated[float, Field(gt=0.0, le=600.0)] = 45.0
     expected_sheets: Annotated[float, Field(gt=0.0, le=100.0)] = 2.0
 

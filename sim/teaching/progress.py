@@ -26,7 +26,7 @@ from sim.writing import write_durably
 
 MOST_KEPT = 200  # evenings of one exercise, drills of one name: older ones give way, what was met stays met
 NEGATIVES_FOR_MASTERY = 2
-SPACING_DAYS = (1, 3, 7, 16, 35, 80)  # after so many right answers in a row: widening gaps (assumption, common practice)
+SPACING_DAYS = (1, 2, 4, 8, 16, 32, 64)  # after so many right answers in a row: doubling; common practice
 RETRIEVAL_ITEMS = 3
 _PLAIN = re.compile(r"^[a-z0-9][a-z0-9._-]{0,60}$")
 

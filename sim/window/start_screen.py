@@ -49,12 +49,13 @@ class StartScreen(Screen):
             "work at a real enlarger."
         )
         caution = t(
-            "In a real darkroom: good ventilation, gloves, dry hands at every switch, and the safety sheets of your chemicals."
+            "In a real darkroom: fresh air, gloves, dry hands at every switch and mains lead, hot lamp houses left to cool, "
+            "the safety sheets of your chemicals; local rules come first."
         )
         self.words = TextNote("words", intro, soft=True)
         self.caution = TextNote("caution", caution, "small", soft=True)
         self.carry_on = self.add(PushButton("carry-on", t("Carry on where you were"), self._carry_on, big=True))
-        self.sheets = self.add(NumberField("sheets", t("Sheets in the box"), 25, "", 1, 100, 1, 0))
+        self.sheets = self.add(NumberField("sheets", t("Sheets in the box"), 20, "", 1, 100, 1, 0))
         self.minutes = self.add(NumberField("minutes", t("Minutes"), 180, "min", 15, 600, 15, 0))
         self.free = self.add(PushButton("free-evening", t("Open a free evening"), self._free_evening, big=True))
         self.lessons = self.add(PushButton("to-lessons", t("Go to the lessons"), self._to_lessons, big=True))

@@ -56,7 +56,7 @@ def test_an_evening_of_ones_own_writes_the_same_opening_as_before(tmp_path: Path
 
 def test_an_exercise_stands_in_the_opening_and_comes_back(tmp_path: Path) -> None:
     about: dict[str, Any] = {
-        "exercise": "bowls", "exercise_version": 2, "exercise_digest": "d", "learner": "Zoë", "attempt": 3,
+        "exercise": "bowls", "exercise_version": 2, "exercise_digest": "d", "learner": "κ01", "attempt": 3,
         "negatives": ("bowl", "cup~k"), "maker_version": "1.2", "mode": "solo",
     }  # fmt: skip
     evening(tmp_path, **about)

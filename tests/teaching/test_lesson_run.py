@@ -275,11 +275,11 @@ def test_the_same_attempt_is_the_same_on_every_run(tmp_path: Path) -> None:
     logs = []
     for name in "ab":
         (tmp_path / name).mkdir()
-        run = solo(tmp_path / name, learner="ada", attempt=2)
+        run = solo(tmp_path / name, learner="k01", attempt=2)
         one_print(run, 8.0)
         logs.append(run.evening.file.read_bytes())
     assert logs[0] == logs[1]
-    assert seed_for("x", "ada", 1) != seed_for("x", "ada", 2) != seed_for("x", "bob", 2)
+    assert seed_for("x", "k01", 1) != seed_for("x", "k01", 2) != seed_for("x", "k02", 2)
 
 
 def test_stopping_after_a_good_print_earns_the_economy(tmp_path: Path) -> None:
@@ -463,7 +463,7 @@ def test_the_box_and_the_evening_end_in_words(tmp_path: Path) -> None:
 
 
 def test_an_evening_is_handed_in_from_the_lesson(tmp_path: Path) -> None:
-    run = solo(tmp_path, learner="ada")
+    run = solo(tmp_path, learner="k01")
     one_print(run, 8.0)
     run.nominate(1)
     run.hand_in(tmp_path / "out.jsonl")
