@@ -45,7 +45,8 @@ class Sleeve:
 
     ``wants_filter`` is the sleeve's claim: the graded filter that prints it straight, or None when no single exposure
     holds it; ``looks`` are words said of it that measurement bears out, ``owed`` words that it does not bear out yet,
-    ``scene_stops`` the range of its scene where the sleeve states one. ``development`` is contrast against normal;
+    ``range_stops`` and ``scene_stops`` the ranges of film and scene where the sleeve states them, ``beside`` the sleeve of
+    the same scene whose metering is the normal one. ``development`` is contrast against normal;
     ``stain_share`` belongs to a pyro-type staining developer.
     """
 
@@ -65,7 +66,9 @@ class Sleeve:
     wants_filter: str | None = None
     looks: tuple[str, ...] = ()
     owed: tuple[str, ...] = ()
+    range_stops: float | None = None
     scene_stops: float | None = None
+    beside: str = ""
     series: str | None = None
     scan: ScanSource | None = None
 
@@ -130,7 +133,9 @@ class _Claim(_Part):
     single_exposure: bool = True
     looks: list[Looks] = []
     owed: list[Looks] = []
+    range_stops: Annotated[float, Field(gt=0.0, le=20.0)] | None = None
     scene_stops: Annotated[float, Field(gt=0.0, le=20.0)] | None = None
+    beside: Name | None = None
 
     @model_validator(mode="after")
     def _one_claim(self) -> _Claim:
@@ -197,7 +202,9 @@ def read_sleeve(path: Path) -> Sleeve:
         wants_filter=file.claim.filter if file.claim else None,
         looks=tuple(file.claim.looks) if file.claim else (),
         owed=tuple(file.claim.owed) if file.claim else (),
+        range_stops=file.claim.range_stops if file.claim else None,
         scene_stops=file.claim.scene_stops if file.claim else None,
+        beside=(file.claim.beside or "") if file.claim else "",
         series=file.series,
         scan=ScanSource(path.parent / file.scan.file, file.scan.base_density) if file.scan else None,
         **film,

@@ -69,7 +69,9 @@ def variant(sleeve: Sleeve, key: str, within: VariantRange | None = None) -> Sle
         wants_filter=None,
         looks=(),
         owed=(),
+        range_stops=None,
         scene_stops=None,
+        beside="",
     )
 
 

@@ -62,7 +62,7 @@ def _passes_without(bench: LadderBench, wishes: Wishes, claim: Claim) -> list[St
     if claim == "not-without-a-card":
         less = replace(wishes, cards=())
     else:
-        less = replace(wishes, filters=(), pairs=(), cards=tuple(replace(card, exposure=0) for card in wishes.cards))
+        less = replace(wishes, filters=(), prints=(), cards=tuple(replace(card, exposure=0) for card in wishes.cards))
     alone = LadderBench(replace(bench.exercise, copies=1), bench.negatives, bench.lights)
     records = []
     for index in range(len(bench.negatives)):

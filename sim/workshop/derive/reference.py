@@ -117,6 +117,8 @@ class Search:
     def _set_ups(self) -> Iterator[PrintingRecord]:
         exercise = self.bench.exercise
         start = start_record(exercise, self.negative, find_stock(exercise.paper))
+        if self.wishes.f_number is not None:
+            start = start.with_exposures(replace(start.exposures[0], f_number=self.wishes.f_number))
         return set_ups(exercise, self.negative, ready_set_up(exercise, self.negative, start))
 
     def _over_filters(self, set_up: PrintingRecord) -> list[Sought]:

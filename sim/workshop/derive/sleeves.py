@@ -20,6 +20,7 @@ from sim.negative.targets import TARGETS
 from sim.paper.response import Response
 from sim.paper.stock import find_stock
 from sim.printing.setup import usual_setup
+from sim.quantities import log_exposure_to_stops
 from sim.scoring.best_print import best_print
 from sim.scoring.reach import Goal, ReachOptions, reach
 from sim.scoring.targets import aim_tones
@@ -31,7 +32,7 @@ LEAST_DENSITY_APART = 0.15  # chosen: half a stop of density is seen on the ligh
 LEAST_STOPS_APART = 0.5
 FLAT_BELOW, HARSH_ABOVE = 0.85, 1.10  # of the normal range: chosen, about a filter softer or harder
 EMPTY_BELOW = 0.05  # above base and fog: half the speed point
-SCENE_WITHIN_STOPS = 0.3
+WITHIN_STOPS = 0.3
 FILTERS_WITHIN = 1  # half steps
 
 
@@ -76,7 +77,8 @@ def pictures() -> tuple[str, ...]:
 
 def as_it_should_be(sleeve: Sleeve) -> Sleeve:
     """Return the same scene on the same film, metered, evenly lit and developed normally, without stain."""
-    camera = replace(sleeve.camera, error_stops=0.0, forgotten_magnification=0.0, falloff_stops=0.0)
+    metered = find_sleeve(sleeve.beside).camera.metered_cd_m2 if sleeve.beside else sleeve.camera.metered_cd_m2
+    camera = replace(sleeve.camera, metered_cd_m2=metered, error_stops=0.0, forgotten_magnification=0.0, falloff_stops=0.0)
     return replace(sleeve, camera=camera, development=1.0, stain_share=0.0)
 
 
@@ -103,7 +105,7 @@ def derived_sleeve(name: str) -> tuple[dict[str, Any], tuple[Stop, ...]]:
         "dark": round(own.dark, 2), "light": round(own.light, 2), "range": round(own.range, 2),
         "normal_range": round(normal.range, 2), "stops_of_time": round(log2(own.time_s / normal.time_s), 1),
         "time_at_filter_2_s": round(own.time_s, 1), "filter": own.filter, "one_exposure_holds": own.holds,
-        "scene_stops": round(_scene_stops(sleeve, negative), 1),
+        "range_stops": round(log_exposure_to_stops(own.range), 1), "scene_stops": round(_scene_stops(sleeve, negative), 1),
         "looks": [word for word, holds in LOOKS.items() if holds(own, normal)], "owed": list(sleeve.owed),
     }  # fmt: skip
     where = f"sleeve {name}"
@@ -141,6 +143,7 @@ def _words(sleeve: Sleeve, facts: dict[str, Any]) -> list[tuple[str, str]]:
     broken = [(f"is {word}", told) for word in sleeve.looks if word not in facts["looks"]]
     broken += [(f"is not yet {word}", f"it is now; move it from owed to looks ({told})") for word in sleeve.owed
                if word in facts["looks"]]  # fmt: skip
-    if sleeve.scene_stops is not None and abs(sleeve.scene_stops - facts["scene_stops"]) > SCENE_WITHIN_STOPS:
-        broken.append((f"{sleeve.scene_stops:g} stops from end to end", f"the scene has {facts['scene_stops']:g}"))
+    for what, stated in (("range_stops", sleeve.range_stops), ("scene_stops", sleeve.scene_stops)):
+        if stated is not None and abs(stated - facts[what]) > WITHIN_STOPS:
+            broken.append((f"{stated:g} stops from end to end", f"{what} is {facts[what]:g}"))
     return broken

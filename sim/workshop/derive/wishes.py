@@ -39,20 +39,23 @@ class CardWish:
 
 @dataclass(frozen=True)
 class Wishes:
-    """Which filters the main exposures go through (none: the best single one), the cards, and what is claimed.
+    """Filters of the main exposures (none: the best single one), aperture (None: the start's), cards, and what is claimed.
 
-    ``pairs`` holds the filters of single negatives (1, 2, ...) where they are not those of all.
+    ``prints`` holds filters and aperture of single negatives (1, 2, ...) where they are not those of all.
     """
 
     filters: tuple[str, ...] = ()
+    f_number: float | None = None
     cards: tuple[CardWish, ...] = ()
     claims: tuple[Claim, ...] = ()
-    pairs: tuple[tuple[int, tuple[str, ...]], ...] = ()
+    prints: tuple[tuple[int, tuple[str, ...], float | None], ...] = ()
 
     def of(self, index: int) -> Wishes:
         """Return the wishes for one of the exercise's negatives (0-based index)."""
         cards = tuple(card for card in self.cards if card.negative in (None, index + 1))
-        return Wishes(dict(self.pairs).get(index + 1, self.filters), cards, self.claims)
+        own = [(filters, f_number) for number, filters, f_number in self.prints if number == index + 1]
+        filters, f_number = own[0] if own else (self.filters, self.f_number)
+        return Wishes(filters or self.filters, f_number or self.f_number, cards, self.claims)
 
 
 class _Part(BaseModel):
@@ -64,9 +67,13 @@ Fraction = Annotated[float, Field(ge=-0.5, le=1.5)]
 Point = Annotated[list[Fraction], Field(min_length=3, max_length=3)]
 
 
-class _PairEntry(_Part):
+Aperture = Annotated[float, Field(ge=1.0, le=64.0)]
+
+
+class _PrintEntry(_Part):
     negative: Annotated[int, Field(ge=1, le=12)]
-    filters: Annotated[list[str], Field(min_length=1, max_length=2)]
+    filters: Annotated[list[str], Field(max_length=2)] = []
+    f_number: Aperture | None = None
 
 
 class _CardEntry(_Part):
@@ -89,8 +96,9 @@ class WishesFile(_Part):
 
     format: Annotated[int, Field(ge=1, le=1)]
     filters: Annotated[list[str], Field(max_length=2)] = []
+    f_number: Aperture | None = None
     claims: list[Claim] = []
-    pair: Annotated[list[_PairEntry], Field(max_length=12)] = []
+    print: Annotated[list[_PrintEntry], Field(max_length=12)] = []
     card: Annotated[list[_CardEntry], Field(max_length=8)] = []
 
 
@@ -100,14 +108,15 @@ def read_wishes(folder: Path) -> Wishes:
     if not file.is_file():
         return Wishes()
     raw = read_toml(file, WishesFile)
-    pairs = tuple((pair.negative, tuple(pair.filters)) for pair in raw.pair)
-    named = [*raw.filters, *(name for _, filters in pairs for name in filters)]
+    prints = tuple((one.negative, tuple(one.filters), one.f_number) for one in raw.print)
+    named = [*raw.filters, *(name for _, filters, _ in prints for name in filters)]
     unknown = [name for name in named if name not in GRADED_NAMES]
     if unknown:
         raise ValueRefused(file, [Problem("filters", f"must be chosen from {', '.join(GRADED_NAMES)}", unknown[0])])
     for index, card in enumerate(raw.card):
-        count = max(1, len(dict(pairs).get(card.negative or 0, tuple(raw.filters))))
+        count = max([1, len(raw.filters), *(len(filters) for number, filters, _ in prints if number == card.negative)])
         if card.exposure >= count:
             rule = f"must be below {count}, the number of filters"
             raise ValueRefused(file, [Problem(f"card[{index}].exposure", rule, str(card.exposure))])
-    return Wishes(tuple(raw.filters), tuple(card.wish() for card in raw.card), tuple(raw.claims), pairs)
+    cards = tuple(card.wish() for card in raw.card)
+    return Wishes(tuple(raw.filters), raw.f_number, cards, tuple(raw.claims), prints)
