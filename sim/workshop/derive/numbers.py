@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import log2
 
 from sim.enlarger.settings import set_up
+from sim.negative.develop import find_negative
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.quantities import exact_f_number, log_exposure_to_stops
@@ -32,7 +33,7 @@ def derived_numbers(bench: LadderBench, reference: tuple[PrintingRecord, ...]) -
         if criterion.kind == "time-window":
             numbers[f"{name}_least_s"], numbers[f"{name}_most_s"] = f"{criterion.wanted:g}", f"{criterion.most or 0.0:g}"
     for name, one in (("enlargement", record), ("start_enlargement", start)):
-        numbers[name] = f"{set_up(one.enlarger, negative).print_scale:.1f}"
+        numbers[name] = _times(set_up(one.enlarger, negative).print_scale)
     parts = [[negative_density(negative, p) for p in negative.places if p.part == part] for part in ("lightest", "darkest")]
     if all(parts):
         numbers["range_stops"] = f"{log_exposure_to_stops(max(parts[0]) - min(parts[1])):.1f}"
@@ -46,12 +47,18 @@ def light_stops(record: PrintingRecord) -> float:
 
 
 def habit_numbers(reference: tuple[PrintingRecord, ...], habit: tuple[PrintingRecord, ...]) -> dict[str, str]:
-    """Return how far the earlier lesson's print is from this one's, in stops of light and in times its seconds."""
+    """Return how far the earlier lesson's print is from this one's, in stops of light and in times its seconds; and its size."""
     here, there = reference[0], habit[0]
     return {
         "habit_light_stops": f"{abs(light_stops(there) - light_stops(here)):.1f}",
         "habit_time_factor": f"{max(_time_s(here) / _time_s(there), _time_s(there) / _time_s(here)):.1f}",
+        "habit_enlargement": _times(set_up(there.enlarger, find_negative(there.negative)).print_scale),
     }
+
+
+def _times(scale: float) -> str:
+    """Return an enlargement as it is said: 2, 2.8, 8."""
+    return f"{round(scale, 1):g}"
 
 
 def _time_s(record: PrintingRecord) -> float:
