@@ -133,13 +133,14 @@ def _evening(
     """Return the file of an evening printed by a learner's rules."""
     with TemporaryDirectory() as folder:
         log, out = Path(folder) / "evening.jsonl", Path(folder) / "handed-in.jsonl"
-        evening = Evening.open(
+        with Evening.open(
             log, exercise.paper, exercise.box.sheets, exercise.box.minutes, int(rng.integers(1, 2**31)),
             exercise=exercise.name, exercise_version=exercise.version, exercise_digest=exercise.digest,
             learner=learner, attempt=attempt, negatives=exercise.negatives,
-        )  # fmt: skip
-        start = replace(exercise.start, f_number=exercise.start.f_number * 2.0) if locked else exercise.start
-        print_evening(evening, replace(exercise, start=start), [find_negative(n) for n in exercise.negatives], skill, rng)
+        ) as evening:  # fmt: skip
+            start = replace(exercise.start, f_number=exercise.start.f_number * 2.0) if locked else exercise.start
+            negatives = [find_negative(name) for name in exercise.negatives]
+            print_evening(evening, replace(exercise, start=start), negatives, skill, rng)
         hand_in(log, out)
         return out.read_bytes()
 

@@ -81,8 +81,12 @@ def _strip(evening: Evening, negative: Negative, stock: Stock) -> tuple[Strip, M
 
 
 def _run(log_file: Path) -> Demonstration:
+    with Evening.open(log_file, PAPER, sheets=BOX_SHEETS, minutes=120.0, seed=7) as evening:
+        return _shown(evening)
+
+
+def _shown(evening: Evening) -> Demonstration:
     stock = find_stock(PAPER)
-    evening = Evening.open(log_file, PAPER, sheets=BOX_SHEETS, minutes=120.0, seed=7)
     normal, difficult = find_negative(NORMAL), find_negative(DIFFICULT)
     laid, strip, reading = _strip(evening, normal, stock)
 

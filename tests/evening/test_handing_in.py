@@ -134,6 +134,7 @@ def test_a_damaged_log_is_refused_until_it_has_been_opened_again(tmp_path: Path)
         handle.write(b'{"half')
     with pytest.raises(NotReady, match="open the evening once more"):
         hand_in(bench.file, tmp_path / "out.jsonl")
+    bench.close()
     Evening.open(bench.file)
     assert hand_in(bench.file, tmp_path / "out.jsonl").sheets == 1
 

@@ -13,7 +13,7 @@ ROOMS = (
 )  # fmt: skip
 DOORS = ("window", "marking", "workshop", "command")
 # refusals: the errors of reading; picture_reading: the same for pictures people bring; apart to keep files short
-SHARED = frozenset({"quantities", "reading", "refusals", "picture_reading", "writing", "version"})
+SHARED = frozenset({"quantities", "reading", "refusals", "picture_reading", "writing", "locking", "version"})
 
 MAY_IMPORT: dict[str, frozenset[str]] = {
     **{room: frozenset(ROOMS[:index]) for index, room in enumerate(ROOMS)},

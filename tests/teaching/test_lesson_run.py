@@ -36,6 +36,7 @@ def solo(folder: Path, name: str = STRIP_LESSON, **more: object) -> LessonRun:
 
 
 def reopened(run: LessonRun) -> LessonRun:
+    run.evening.close()
     return LessonRun.open(run.evening.file, run.exercise.name)
 
 
@@ -429,6 +430,7 @@ def test_without_a_reference_for_the_negative_nothing_is_shown(tmp_path: Path) -
 
 def test_a_log_of_another_exercise_is_not_taken_up(tmp_path: Path) -> None:
     run = solo(tmp_path)
+    run.evening.close()
     with pytest.raises(ValueRefused, match="must be a log of the exercise filter-for"):
         LessonRun.open(run.evening.file, FILTER_LESSON)
     with pytest.raises(OutsideError, match="is no lesson"):
@@ -440,6 +442,7 @@ def test_a_log_of_another_exercise_is_not_taken_up(tmp_path: Path) -> None:
 
 def test_a_lesson_over_an_evening_sees_sheets_made_elsewhere(tmp_path: Path) -> None:
     run = solo(tmp_path)
+    run.evening.close()
     evening = Evening.open(run.evening.file)
     folder, exercise = find_exercise(STRIP_LESSON)
     other = LessonRun.over(evening, folder, exercise)
@@ -485,6 +488,7 @@ def test_a_changed_exercise_is_noticed(tmp_path: Path) -> None:
         (own / file.name).write_bytes(file.read_bytes())
     run = LessonRun.open(tmp_path / "log.jsonl", str(own), mode="solo")
     assert not run.changed_since
+    run.evening.close()
     text = (own / "exercise.toml").read_text("utf-8")
     (own / "exercise.toml").write_text(text.replace("pass_share = 0.75", "pass_share = 0.8"), "utf-8")
     assert LessonRun.open(tmp_path / "log.jsonl", str(own)).changed_since

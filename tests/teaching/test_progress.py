@@ -277,6 +277,7 @@ def test_a_lesson_becomes_an_evening_done(tmp_path: Path) -> None:
     one = evening_done(run, 5)
     assert (one.day, one.mode, one.hints, one.sheets, one.passed) == (5, "solo", 1, 1.0, False)
     assert one.negatives == ["morning-shelf"]
+    run.evening.close()
     assert one.log == evening_done(LessonRun.open(run.evening.file, "time-from-a-strip"), 9).log
 
 
