@@ -47,7 +47,7 @@ def light_stops(record: PrintingRecord) -> float:
 
 
 def habit_numbers(reference: tuple[PrintingRecord, ...], habit: tuple[PrintingRecord, ...]) -> dict[str, str]:
-    """Return how far the earlier lesson's print is from this one's, in stops of light and in times its seconds; and its size."""
+    """Return how far the earlier lesson's print is from this one's, in stops of light, in times its seconds, in size."""
     here, there = reference[0], habit[0]
     return {
         "habit_light_stops": f"{abs(light_stops(there) - light_stops(here)):.1f}",

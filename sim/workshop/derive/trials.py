@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import log2
 
+from sim.enlarger.filters import GRADE_OF_FILTER
 from sim.enlarger.settings import set_up
 from sim.negative.negative import Place
 from sim.paper.stock import find_stock
@@ -19,7 +20,6 @@ from sim.refusals import Refused
 from sim.scoring.checking import first_advice
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.marks import Mark
-from sim.scoring.place_model import GRADE_OF_FILTER
 from sim.scoring.readings import PlaceReadings
 from sim.scoring.trial import Trial, apply_trial, with_light
 from sim.workshop.derive.stops import Stop
