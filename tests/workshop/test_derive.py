@@ -223,3 +223,10 @@ def test_an_untrue_word_on_a_sleeve_stops(old: str, new: str, claim: str, tmp_pa
     file.write_text(text.replace(old, new), encoding="utf-8")
     _, stops = derived_sleeve(str(file))
     assert [stop for stop in stops if claim in stop.claim], stops
+
+
+@pytest.mark.parametrize("name", pictures())
+def test_the_page_of_negatives_says_what_the_sleeve_says(name: str) -> None:
+    sleeve = find_sleeve(name)
+    straight = f"Straight at filter {sleeve.wants_filter}." if sleeve.wants_filter else "No single exposure holds it."
+    assert f"{sleeve.teaches} {straight}" in (LESSONS / "negatives.md").read_text(encoding="utf-8")
