@@ -7,12 +7,14 @@ from pathlib import Path
 
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import GRADED_NAMES
+from sim.notebook.finding_words import finding_words
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.quantities import CONTROLS
 from sim.scoring.checking import reference_problems
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.start import start_record
+from sim.words import Words
 from sim.workshop.derive.reference import TIME_LIMITS_S, Search
 from sim.workshop.derive.stops import Stop
 from sim.workshop.derive.wishes import Claim, Wishes
@@ -22,7 +24,7 @@ def broken_claims(bench: LadderBench, reference: tuple[PrintingRecord, ...], wis
     """Return every claim of a lesson that its derived reference does not bear out."""
     name = bench.exercise.name
     lost = reference_problems(bench.exercise, bench, reference)
-    stops = [Stop(name, "the reference earns full marks", words) for words in lost]
+    stops = [Stop(name, "the reference earns full marks", finding_words(finding, Words())) for finding in lost]
     stops += _start_passes(bench)
     for index, record in zip(bench.slots(), reference, strict=True):
         stops += [

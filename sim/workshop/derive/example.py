@@ -54,9 +54,9 @@ def _strip(
     stops = []
     if right in (0, len(decision.times_s) - 1):
         stops.append(Stop(where, "the right step has others on both sides", f"it is step {right + 1}"))
-    wanted = _wanted_at(bench, place)
+    wanted = _wanted_at(bench, place) if len(main_exposures(reference[0])) == 1 else None  # of a pair one light is shown
     nearest = right if wanted is None else reading.nearest(wanted)
-    if abs(nearest - right) > (1 if len(main_exposures(reference[0])) > 1 else 0):
+    if nearest != right:
         found = f"step {nearest + 1} reads {reading.densities[nearest]:.2f}, step {right + 1} {reading.densities[right]:.2f}"
         stops.append(Stop(where, f"its right step comes nearest to the tone wanted of {place} ({wanted:.2f})", found))
     return facts, stops

@@ -22,7 +22,8 @@ from sim.scoring.derived import (
     TARGETS_FILE,
     TRIALS_FILE,
 )
-from sim.scoring.exercise_file import EXERCISE_FILE, exercise_by_hand, read_exercise
+from sim.scoring.exercise import Exercise
+from sim.scoring.exercise_file import EXERCISE_FILE, read_exercise
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.trial import trials_by_hand
 from sim.workshop.derive.claims import broken_claims, broken_texts
@@ -51,8 +52,7 @@ class DerivedLesson:
 
 def derive_lesson(folder: Path) -> DerivedLesson:
     """Return everything that is derived for one exercise. Raises OutsideError when what is written by hand cannot be read."""
-    raw = exercise_by_hand(folder)
-    targets = derived_targets(raw)
+    targets = derived_targets(folder)
     exercise, wishes = read_exercise(folder, targets), read_wishes(folder)
     bench = LadderBench(exercise, negatives_of(exercise))
     reference = derived_reference(exercise, bench, wishes)
@@ -77,19 +77,18 @@ def finished(one: DerivedLesson, more_numbers: dict[str, str]) -> DerivedLesson:
     stops = broken_texts(one.folder, answer_patterns(exercise, one.reference), numbers)
     files = {**one.files, NUMBERS_FILE: json_text(numbers)}
     digests = {name: digest_of(text.encode()) for name, text in sorted(files.items())}
-    manifest = {"notice": NOTICE, "format": 1, "made_from": made_from(one.folder), "files": digests}
+    manifest = {"notice": NOTICE, "format": 1, "made_from": made_from(one.folder, exercise), "files": digests}
     files[MANIFEST_FILE] = json_text(manifest)
     return DerivedLesson(one.name, one.folder, files, one.reference, numbers, (*one.stops, *stops))
 
 
-def made_from(folder: Path) -> dict[str, str]:
+def made_from(folder: Path, exercise: Exercise) -> dict[str, str]:
     """Return the digest of everything by hand that a lesson's results follow from, the program's own code apart."""
-    raw = exercise_by_hand(folder)
     own = [folder / EXERCISE_FILE, folder / WISHES_FILE, *sorted((folder / "trials").glob("*.toml"))]
     found = {f.relative_to(folder).as_posix(): digest_of_text(f) for f in own if f.is_file()}
-    found |= {f"negative {name}": _negative_digest(name) for name in dict.fromkeys(raw.negatives)}
-    bench = {f"paper {raw.paper}": STOCK_FOLDER / f"{raw.paper}.toml", "equipment": EQUIPMENT_FILE, "filters": FILTERS_FILE}
-    return found | {name: digest_of_text(file) for name, file in bench.items()}
+    found |= {f"negative {name}": _negative_digest(name) for name in dict.fromkeys(exercise.negatives)}
+    found[f"paper {exercise.paper}"] = digest_of_text(STOCK_FOLDER / f"{exercise.paper}.toml")
+    return found | {"equipment": digest_of_text(EQUIPMENT_FILE), "filters": digest_of_text(FILTERS_FILE)}
 
 
 def _negative_digest(name: str) -> str:

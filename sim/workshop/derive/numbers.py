@@ -8,7 +8,7 @@ from sim.enlarger.settings import set_up
 from sim.negative.develop import find_negative
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
-from sim.quantities import exact_f_number, log_exposure_to_stops
+from sim.quantities import exact_f_number, factor_to_stops
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.local_work import main_exposures
 from sim.scoring.start import start_record
@@ -36,7 +36,7 @@ def derived_numbers(bench: LadderBench, reference: tuple[PrintingRecord, ...]) -
         numbers[name] = _times(set_up(one.enlarger, negative).print_scale)
     parts = [[negative_density(negative, p) for p in negative.places if p.part == part] for part in ("lightest", "darkest")]
     if all(parts):
-        numbers["range_stops"] = f"{log_exposure_to_stops(max(parts[0]) - min(parts[1])):.1f}"
+        numbers["range_stops"] = f"{factor_to_stops(10.0 ** (max(parts[0]) - min(parts[1]))):.1f}"
     return numbers
 
 

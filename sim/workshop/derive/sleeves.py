@@ -20,7 +20,7 @@ from sim.negative.targets import TARGETS
 from sim.paper.response import Response
 from sim.paper.stock import find_stock
 from sim.printing.setup import usual_setup
-from sim.quantities import log_exposure_to_stops
+from sim.quantities import factor_to_stops
 from sim.scoring.best_print import best_print
 from sim.scoring.reach import Goal, ReachOptions, reach
 from sim.scoring.targets import aim_tones
@@ -105,7 +105,7 @@ def derived_sleeve(name: str) -> tuple[dict[str, Any], tuple[Stop, ...]]:
         "dark": round(own.dark, 2), "light": round(own.light, 2), "range": round(own.range, 2),
         "normal_range": round(normal.range, 2), "stops_of_time": round(log2(own.time_s / normal.time_s), 1),
         "time_at_filter_2_s": round(own.time_s, 1), "filter": own.filter, "one_exposure_holds": own.holds,
-        "range_stops": round(log_exposure_to_stops(own.range), 1), "scene_stops": round(_scene_stops(sleeve, negative), 1),
+        "range_stops": round(factor_to_stops(10.0**own.range), 1), "scene_stops": round(_scene_stops(sleeve, negative), 1),
         "looks": [word for word, holds in LOOKS.items() if holds(own, normal)], "owed": list(sleeve.owed),
     }  # fmt: skip
     where = f"sleeve {name}"

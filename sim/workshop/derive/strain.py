@@ -6,12 +6,10 @@ from collections.abc import Sequence
 from math import log, sqrt
 
 from sim.printing.record import PrintingRecord
+from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.marks import Mark
 
-AT_LEAST = ("at-least", "black", "separation", "sharp")
-AT_MOST = ("at-most", "white", "even")
-FREE = ("may-go-white", "may-go-black")
 UNREADABLE = 99.0
 
 
@@ -22,15 +20,16 @@ def strain_of(mark: Mark, most_s: float | None = None, least_s: float = 0.0) -> 
     """
     if mark.missing:
         return UNREADABLE
-    if mark.kind in FREE:
+    side = KINDS[mark.kind].side
+    if side == "none":
         return 0.0
     if mark.kind == "time-window" and most_s is not None:
         middle, half = sqrt(least_s * most_s), 0.5 * log(most_s / least_s)
         return log(max(mark.measured, 0.01) / middle) / half
     off = (mark.measured - mark.wanted) / mark.tolerance
-    if mark.kind in AT_LEAST:
+    if side == "too-little":
         return max(0.0, 0.5 * (1.0 - off))
-    if mark.kind in AT_MOST:
+    if side == "too-much":
         return max(0.0, 0.5 * (1.0 + off))
     return off
 
