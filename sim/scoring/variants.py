@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from sim.enlarger.filters import GRADED_NAMES, FilterSetting
 from sim.negative.negative import Negative, NoSuchPlace
-from sim.negative.sleeve import VARIANT_MARK
+from sim.negative.sleeve_contents import VARIANT_MARK
 from sim.paper.development import Development
 from sim.paper.response import Response
 from sim.paper.stock import Stock, find_stock

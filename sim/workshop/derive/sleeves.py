@@ -15,7 +15,8 @@ from typing import Any
 from sim.enlarger.filters import GRADED_NAMES
 from sim.negative.develop import develop, scene_luminance_at
 from sim.negative.negative import Negative
-from sim.negative.sleeve import Sleeve, find_sleeve, sleeve_names
+from sim.negative.sleeve import find_sleeve, sleeve_names
+from sim.negative.sleeve_contents import Sleeve
 from sim.negative.targets import TARGETS
 from sim.paper.response import Response
 from sim.paper.stock import find_stock
