@@ -7,7 +7,7 @@ negative is simply another sleeve.
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
@@ -26,6 +26,7 @@ class _Part(BaseModel):
 
 
 Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,47}$")]
+Looks = Literal["dense", "thin", "flat", "harsh", "empty-shadows"]
 
 
 FrameSide = Annotated[float, Field(ge=10.0, le=300.0)]
@@ -43,6 +44,11 @@ class _Film(_Part):
 class _Claim(_Part):
     filter: Annotated[str, Field(max_length=8)] | None = None
     single_exposure: bool = True
+    looks: list[Looks] = []
+    owed: list[Looks] = []
+    range_stops: Annotated[float, Field(gt=0.0, le=20.0)] | None = None
+    scene_stops: Annotated[float, Field(gt=0.0, le=20.0)] | None = None
+    beside: Name | None = None
 
     @model_validator(mode="after")
     def _one_claim(self) -> _Claim:
@@ -105,6 +111,11 @@ def read_sleeve(path: Path) -> Sleeve:
         crop=file.crop,
         places=file.place,
         wants_filter=file.claim.filter if file.claim else None,
+        looks=tuple(file.claim.looks) if file.claim else (),
+        owed=tuple(file.claim.owed) if file.claim else (),
+        range_stops=file.claim.range_stops if file.claim else None,
+        scene_stops=file.claim.scene_stops if file.claim else None,
+        beside=(file.claim.beside or "") if file.claim else "",
         series=file.series,
         scan=ScanSource(path.parent / file.scan.file, file.scan.base_density) if file.scan else None,
         **film,

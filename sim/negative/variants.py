@@ -67,6 +67,11 @@ def variant(sleeve: Sleeve, key: str, within: VariantRange | None = None) -> Sle
         crop=crop,
         mirrored=sleeve.mirrored != (span.may_mirror and next(share) > 0.5),
         wants_filter=None,
+        looks=(),
+        owed=(),
+        range_stops=None,
+        scene_stops=None,
+        beside="",
     )
 
 

@@ -18,10 +18,11 @@ from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
 from sim.printing.controls import numbers_in, range_of
 from sim.printing.record import PrintingRecord
-from sim.printing.record_file import record_from_data
-from sim.reading import MAX_RECORD_BYTES, OutsideError, Problem, ValueRefused, parse_json, read_text
+from sim.reading import OutsideError
 from sim.refusals import Refusal
 from sim.scoring.advice import advise_each
+from sim.scoring.derived import REFERENCE_FILE
+from sim.scoring.derived import read_reference as read_reference
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import read_exercise
 from sim.scoring.judged import judge
@@ -33,7 +34,6 @@ from sim.scoring.solved import solved_records
 from sim.scoring.start import locked_changes, start_record
 from sim.scoring.trial import Trial, apply_trial, read_trials
 
-REFERENCE_FILE = "reference.json"
 MOST_BY_ACCIDENT = 0.15
 MOST_TWICE_BY_ACCIDENT = 0.02
 FULL_SHARE = 1.0 - 1e-6
@@ -70,15 +70,6 @@ class CheckReport:
         kept = {key: value for key, value in asdict(self).items() if key not in ("best_record", "problems")}
         kept["rules_sheets"] = self.rules_sheets if np.isfinite(self.rules_sheets) else None
         return {**kept, "widths": [{"control": c, "width": w, "unit": u} for c, w, u in self.widths]}
-
-
-def read_reference(folder: Path) -> tuple[PrintingRecord, ...]:
-    """Return the reference's records: a JSON list, one for each negative and copy in order. Raises OutsideError."""
-    file = folder / REFERENCE_FILE
-    data = parse_json(file, read_text(file, MAX_RECORD_BYTES))
-    if not isinstance(data, list) or not data:
-        raise ValueRefused(file, [Problem("", "must be a JSON list of printing records", type(data).__name__)])
-    return tuple(record_from_data(file, item) for item in data)
 
 
 def negatives_of(exercise: Exercise) -> tuple[Negative, ...]:
