@@ -312,7 +312,8 @@ class PaperInHand:
         all_of_them = (*done, *kept.plan[kept.plan_done :])
         if not all_of_them:
             return ()
-        sheet = self._record_with(all_of_them).sheet if kept.hand else desk.now.record().sheet
+        plain = [replace(e, step=0) for e in all_of_them]  # only where the piece lies is asked for, whatever is laid on it
+        sheet = self._record_with(plain).sheet if kept.hand else desk.now.record().sheet
         key = (all_of_them, len(done), sheet, desk.now.settings())
         if self._bars is None or self._bars[0] != key:
             self._bars = (key, bars(all_of_them, len(done), sheet, desk.bench))
