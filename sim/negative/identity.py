@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.negative.film import Film
-from sim.negative.sleeve import Sleeve
+from sim.negative.sleeve_contents import Sleeve
 
 # Raised by hand when the same inputs come to mean other densities: another film law, another way of laying on grain.
 DEVELOPING_LAW = 1
@@ -36,7 +36,7 @@ def digest_of(sleeve: Sleeve, film: Film | None, codes: NDArray[np.unsignedinteg
 
 
 def _physics(film: Film | None) -> dict[str, Any]:
-    return {key: value for key, value in asdict(film).items() if key != "title"} if film else {}
+    return {key: value for key, value in asdict(film).items() if key not in ("title", "sources")} if film else {}
 
 
 def _rounded(value: Any) -> Any:

@@ -6,117 +6,38 @@ negative is simply another sleeve.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.negative.camera import Camera
 from sim.negative.negative import Place
-from sim.reading import Problem, ValueRefused, read_toml
+from sim.negative.sleeve_contents import VARIANT_MARK, Crop, ScanSource, Sleeve
+from sim.negative.variants import variant
+from sim.reading import Problem, ValueRefused, read_toml_as
 from sim.refusals import Refused
 
-VARIANT_MARK = "~"  # morning-shelf~k7 is the variant k7 of morning-shelf, see variants.py
 SLEEVE_FOLDER = Path(__file__).with_name("sleeves")
-
-
-@dataclass(frozen=True)
-class Crop:
-    """The part of the scene on the film, as fractions of the scene picture."""
-
-    left: float = 0.0
-    top: float = 0.0
-    right: float = 1.0
-    bottom: float = 1.0
-
-
-@dataclass(frozen=True)
-class ScanSource:
-    """A scan of a real negative: a 16-bit picture of density 0 to 4 above the clear base, and that base's density."""
-
-    file: Path
-    base_density: float
-
-
-@dataclass(frozen=True)
-class Sleeve:
-    """Everything needed to develop one negative from its scene, and what it is for.
-
-    ``wants_filter`` is the sleeve's claim: the graded filter that prints it straight, or None when no single exposure
-    holds it. ``development`` is contrast against normal; ``stain_share`` belongs to a pyro-type staining developer.
-    """
-
-    name: str
-    title: str
-    teaches: str
-    scene: str
-    camera: Camera
-    film: str
-    frame_mm: tuple[float, float]
-    development: float = 1.0
-    stain_share: float = 0.0
-    crop: Crop = Crop()
-    mirrored: bool = False
-    rebate_mm: float = 4.0
-    places: tuple[Place, ...] = ()
-    wants_filter: str | None = None
-    series: str | None = None
-    scan: ScanSource | None = None
 
 
 class _Part(BaseModel):
     model_config = ConfigDict(strict=True, extra="forbid")
 
 
-Fraction = Annotated[float, Field(ge=0.0, le=1.0)]
 Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,47}$")]
 
 
-class _Camera(_Part):
-    metered_cd_m2: Annotated[float, Field(gt=1e-3, le=1e5)]
-    error_stops: Annotated[float, Field(ge=-6.0, le=6.0)] = 0.0
-    forgotten_magnification: Annotated[float, Field(ge=0.0, le=3.0)] = 0.0
-    flare_share: Annotated[float, Field(ge=0.0, le=0.2)] = 0.012
-    falloff_stops: Annotated[float, Field(ge=0.0, le=5.0)] = 0.0
-    falloff_towards_deg: Annotated[float, Field(ge=-360.0, le=360.0)] = 0.0
+FrameSide = Annotated[float, Field(ge=10.0, le=300.0)]
 
 
 class _Film(_Part):
     stock: Name = "medium"
-    frame_mm: Annotated[list[Annotated[float, Field(ge=10.0, le=300.0)]], Field(min_length=2, max_length=2)]
+    frame_mm: tuple[FrameSide, FrameSide]
     development: Annotated[float, Field(ge=0.3, le=2.5)] = 1.0
     stain_share: Annotated[float, Field(ge=0.0, le=1.0)] = 0.0
     rebate_mm: Annotated[float, Field(ge=0.0, le=20.0)] = 4.0
     mirrored: bool = False
-
-
-class _Crop(_Part):
-    left: Fraction = 0.0
-    top: Fraction = 0.0
-    right: Fraction = 1.0
-    bottom: Fraction = 1.0
-
-    @model_validator(mode="after")
-    def _has_a_size(self) -> _Crop:
-        if self.right - self.left < 0.05 or self.bottom - self.top < 0.05:
-            raise Refused(f"crop must be at least 0.05 of the scene each way, got {self.model_dump()}")
-        return self
-
-
-class _Place(_Part):
-    name: Name
-    x: Fraction
-    y: Fraction
-    spot_mm: Annotated[float, Field(ge=0.2, le=50.0)] = 3.0
-    part: Literal["lightest", "darkest", "tone", "may-go-white", "may-go-black"] = "tone"
-    what: Annotated[str, Field(max_length=200)] = ""
-    area: Annotated[list[Annotated[float, Field(gt=0.0, le=1.5)]], Field(min_length=2, max_length=2)] | None = None
-
-    def place(self) -> Place:
-        """Return the place as the program uses it."""
-        area = (self.area[0], self.area[1]) if self.area else None
-        return Place(self.name, self.x, self.y, self.spot_mm, self.part, self.what, area)
 
 
 class _Claim(_Part):
@@ -139,7 +60,7 @@ class _Scan(_Part):
 
 
 class SleeveFile(_Part):
-    """The file as people write it."""
+    """The file as people write it: film and frame in a table of their own, and what the sleeve claims."""
 
     format: Annotated[int, Field(ge=1, le=1)]
     title: Annotated[str, Field(min_length=3, max_length=120)]
@@ -147,11 +68,11 @@ class SleeveFile(_Part):
     scene: Name | None = None
     scan: _Scan | None = None
     series: Name | None = None
-    camera: _Camera | None = None
+    camera: Camera | None = None
     film: _Film
-    crop: _Crop = _Crop()
+    crop: Crop = Crop()
     claim: _Claim | None = None
-    place: Annotated[list[_Place], Field(max_length=40)] = []
+    place: Annotated[tuple[Place, ...], Field(max_length=40)] = ()
 
     @model_validator(mode="after")
     def _one_source(self) -> SleeveFile:
@@ -172,19 +93,17 @@ class SleeveFile(_Part):
 
 def read_sleeve(path: Path) -> Sleeve:
     """Return the sleeve in a TOML file. Raises OutsideError with file, key, rule and value received."""
-    file = read_toml(path, SleeveFile)
+    file = read_toml_as(path, SleeveFile)
     film = file.film.model_dump()
-    width, height = film.pop("frame_mm")
     return Sleeve(
         name=path.stem,
         title=file.title,
         teaches=file.teaches,
         scene=file.scene or "",
-        camera=Camera(**file.camera.model_dump()) if file.camera else Camera(1.0),
+        camera=file.camera or Camera(1.0),
         film=film.pop("stock"),
-        frame_mm=(width, height),
-        crop=Crop(**file.crop.model_dump()),
-        places=tuple(place.place() for place in file.place),
+        crop=file.crop,
+        places=file.place,
         wants_filter=file.claim.filter if file.claim else None,
         series=file.series,
         scan=ScanSource(path.parent / file.scan.file, file.scan.base_density) if file.scan else None,
@@ -202,23 +121,11 @@ def find_sleeve(name: str) -> Sleeve:
     if name.endswith(".toml"):
         return read_sleeve(Path(name))
     if VARIANT_MARK in name:
-        from sim.negative.variants import variant_by_name
-
-        return variant_by_name(name)
+        whole, _, key = name.partition(VARIANT_MARK)
+        return variant(find_sleeve(whole), key)
     if name not in sleeve_names():
         known = ", ".join(sleeve_names())
         raise ValueRefused(
             name[:80], [Problem("negative", f"must be one of {known}, or a .toml file", repr(name)[:80])]
         )
     return read_sleeve(SLEEVE_FOLDER / f"{name}.toml")
-
-
-def seen_through(place: Place, crop: Crop, mirrored: bool) -> Place:
-    """Return a place of the scene as it lies on a cropped or mirrored negative (clipped to the frame)."""
-    x = (place.x - crop.left) / (crop.right - crop.left)
-    y = (place.y - crop.top) / (crop.bottom - crop.top)
-    x = 1.0 - x if mirrored else x
-    area = place.area
-    if area is not None:
-        area = (area[0] / (crop.right - crop.left), area[1] / (crop.bottom - crop.top))
-    return replace(place, x=min(max(x, 0.0), 1.0), y=min(max(y, 0.0), 1.0), area=area)

@@ -12,7 +12,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from sim.negative.sleeve import VARIANT_MARK, Crop, Sleeve, find_sleeve
+from sim.negative.sleeve_contents import VARIANT_MARK, Crop, Sleeve
 from sim.refusals import Refused
 
 KEY_PATTERN = re.compile(r"^[a-z0-9][a-z0-9-]{0,63}$")
@@ -77,9 +77,3 @@ def _cropped(crop: Crop, most: float, size: float, across: float, down: float) -
     left = crop.left + across * (1.0 - keep) * width
     top = crop.top + down * (1.0 - keep) * height
     return Crop(left, top, left + keep * width, top + keep * height)
-
-
-def variant_by_name(name: str) -> Sleeve:
-    """Return the variant that a name such as ``morning-shelf~k7f2`` stands for. Raises OutsideError or ValueError."""
-    sleeve_name, _, key = name.partition(VARIANT_MARK)
-    return variant(find_sleeve(sleeve_name), key)

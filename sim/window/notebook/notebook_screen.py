@@ -195,7 +195,8 @@ class NotebookScreen(Screen):
         self.read = readings_of(wall, number) if p.developed else []
         self.notes = notes_of(self.dark, number)
         if self.repeating.on:
-            self.repeating.work_out(self, wall.record(number))
+            self.repeating.work_out(wall.record(number), self.sizes.value, self.negatives.value)
+            self.take.enabled = self.repeating.record is not None
 
     # --- what one does ---------------------------------------------------------------------------------------------
 

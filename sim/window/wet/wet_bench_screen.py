@@ -196,7 +196,7 @@ class WetBenchScreen(Screen):
 
         dark = self.room.darkroom
         self.called = ""
-        self.price = price_words(lost_black(dark, dark.tray.number), self.room.words.text)
+        self.price = price_words(lost_black(dark.wall.record(dark.tray.number)), self.room.words.text)
         return HANDLED
 
     def _skip(self) -> Outcome:
