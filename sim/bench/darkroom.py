@@ -177,10 +177,10 @@ def _agreed(kept: Kept, evening: Evening) -> Kept:
 
 def _exercise(name: str, negative: str) -> tuple[ExerciseRules, SetUp, dict[str, Any]]:
     """Return the rules, the start and the box of an exercise. ``negative`` may choose among its negatives or a variant."""
-    from sim.scoring.exercise_file import find_exercise
+    from sim.scoring.exercise_file import exercise_at
     from sim.scoring.start import start_record
 
-    _, exercise = find_exercise(name)
+    _, exercise = exercise_at(name)
     chosen = negative if negative.split("~")[0] in (*exercise.negatives, *exercise.also) else exercise.negatives[0]
     stock = find_stock(exercise.paper)
     record = start_record(exercise, find_negative(chosen), stock)

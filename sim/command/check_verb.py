@@ -19,13 +19,13 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Check the exercise, show what was found; exit code 1 when there are problems."""
     from sim.scoring.checking import check_exercise, report_json
-    from sim.scoring.exercise_file import find_exercise
+    from sim.scoring.exercise_file import exercise_at
 
     for name in ("records", "starts"):
         value = getattr(options, name)
         if not 1 <= value <= 10_000:
             raise Refused(f"--{name} must be between 1 and 10000, got {value}")
-    folder, _ = find_exercise(options.lesson)
+    folder, _ = exercise_at(options.lesson)
     report = check_exercise(folder, options.records, options.starts)
     if options.json:
         print(report_json(report))

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.enlarger.spectra import Lamp
-from sim.reading import Problem, ValueRefused, read_toml
+from sim.reading import MAX_TOML_BYTES, parse_toml, read_text, read_toml
 from sim.refusals import Refused
+from sim.shelf import HEAD, LENS, Kind, Shelf, digest_of_numbers, shelf_for
 
 EQUIPMENT_FILE = Path(__file__).with_name("equipment.toml")
 
@@ -100,6 +101,25 @@ class _LensEntry(_Entry):
     rim_distance_mm: Annotated[float, Field(ge=0.0, le=500.0)]
 
 
+class _HeadFile(BaseModel):
+    """A head in a file of its own: a course's, or one's own."""
+
+    model_config = ConfigDict(strict=True, extra="forbid")
+    format: Annotated[int, Field(ge=1, le=1)]
+    head: _HeadEntry
+
+
+class _LensFile(BaseModel):
+    """A lens in a file of its own."""
+
+    model_config = ConfigDict(strict=True, extra="forbid")
+    format: Annotated[int, Field(ge=1, le=1)]
+    lens: _LensEntry
+
+
+Single = TypeVar("Single", _HeadFile, _LensFile)
+
+
 class _EquipmentFile(BaseModel):
     model_config = ConfigDict(strict=True, extra="forbid")
     format: Annotated[int, Field(ge=1, le=1)]
@@ -107,13 +127,17 @@ class _EquipmentFile(BaseModel):
     lens: list[_LensEntry]
 
 
-def _head(entry: _HeadEntry) -> Head:
+def _head(entry: _HeadEntry, name: str = "") -> Head:
     lamp = Lamp(entry.temperature_k, tuple((b[0], b[1], b[2]) for b in entry.bands))
     return Head(
-        entry.name, entry.title, lamp, entry.gate_luminance_cd_m2, entry.scatter_share,
+        name or entry.name, entry.title, lamp, entry.gate_luminance_cd_m2, entry.scatter_share,
         (entry.gate_mm[0], entry.gate_mm[1]), (entry.column_mm[0], entry.column_mm[1]),
         entry.dead_time_s, entry.repeatability_s, entry.popping_mm, entry.popping_time_s,
     )  # fmt: skip
+
+
+def _lens(entry: _LensEntry, name: str = "") -> Lens:
+    return Lens(**{**entry.model_dump(exclude={"sources"}), "name": name or entry.name})
 
 
 @lru_cache(maxsize=4)
@@ -121,21 +145,42 @@ def read_equipment(path: Path = EQUIPMENT_FILE) -> tuple[dict[str, Head], dict[s
     """Return heads and lenses by name. Raises OutsideError with file, key, rule and value received."""
     file = read_toml(path, _EquipmentFile)
     heads = {entry.name: _head(entry) for entry in file.head}
-    lenses = {e.name: Lens(**e.model_dump(exclude={"sources"})) for e in file.lens}
+    lenses = {entry.name: _lens(entry) for entry in file.lens}
     return heads, lenses
 
 
-def find_head(name: str) -> Head:
-    """Return a head by name. Raises ValueRefused naming the known ones."""
+def find_head(name: str, shelf: Shelf | None = None) -> Head:
+    """Return a head by its name on the shelf (default: what is shipped, and ``own:NAME``). Raises OutsideError."""
     heads = read_equipment()[0]
-    if name not in heads:
-        raise ValueRefused("enlarger", [Problem("head", f"must be one of {', '.join(heads)}", repr(name)[:80])])
-    return heads[name]
+    if name in heads:
+        return heads[name]
+    return _head(_alone(HEAD, _HeadFile, name, shelf, tuple(heads)).head, name)
 
 
-def find_lens(name: str) -> Lens:
-    """Return a lens by name. Raises ValueRefused naming the known ones."""
+def find_lens(name: str, shelf: Shelf | None = None) -> Lens:
+    """Return a lens by its name on the shelf (default: what is shipped, and ``own:NAME``). Raises OutsideError."""
     lenses = read_equipment()[1]
-    if name not in lenses:
-        raise ValueRefused("enlarger", [Problem("lens", f"must be one of {', '.join(lenses)}", repr(name)[:80])])
-    return lenses[name]
+    if name in lenses:
+        return lenses[name]
+    return _lens(_alone(LENS, _LensFile, name, shelf, tuple(lenses)).lens, name)
+
+
+def head_digest(name: str, shelf: Shelf | None = None) -> str:
+    """Return the SHA-256 of all that is written about a head; its title, sources and remarks are left out."""
+    if name in read_equipment()[0]:
+        return _shipped_head_digest(name)
+    return digest_of_numbers(_tables(shelf_for(name, shelf).file(HEAD, name))["head"])
+
+
+@lru_cache(maxsize=64)
+def _shipped_head_digest(name: str) -> str:
+    return digest_of_numbers(next(one for one in _tables(EQUIPMENT_FILE)["head"] if one["name"] == name))
+
+
+def _tables(file: Path) -> dict[str, Any]:
+    return parse_toml(file, read_text(file, MAX_TOML_BYTES))
+
+
+def _alone(kind: Kind, model: type[Single], name: str, shelf: Shelf | None, known: tuple[str, ...]) -> Single:
+    """Return the file of a head or lens that does not come with the program, each in a file of its own."""
+    return read_toml(shelf_for(name, shelf).file(kind, name, known), model)

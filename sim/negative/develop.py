@@ -20,6 +20,7 @@ from sim.negative.scene_file import decoded_luminance, read_scene_codes
 from sim.negative.sleeve import Crop, Sleeve, find_sleeve, seen_through
 from sim.negative.targets import TARGETS, target_negative
 from sim.reading import FileRefused, Problem, read_grey_image
+from sim.shelf import OWN, Shelf
 
 Float32Array = NDArray[np.float32]
 Pixels = TypeVar("Pixels", NDArray[np.uint16], NDArray[np.float32])
@@ -67,7 +68,8 @@ def develop(sleeve: Sleeve) -> Negative:
     silver = _silver(light, sleeve, film)
     width_mm, height_mm = sleeve.frame_mm
     area_mm2 = (width_mm / silver.shape[1]) * (height_mm / silver.shape[0])
-    offset = int.from_bytes(hashlib.sha256(sleeve.name.encode()).digest()[:4], "big")
+    grain_of = sleeve.name.removeprefix(OWN)  # one's own negative keeps its grain, wherever its file lies
+    offset = int.from_bytes(hashlib.sha256(grain_of.encode()).digest()[:4], "big")
     silver = _with_grain(silver, film, area_mm2, offset)
     return Negative(
         name=sleeve.name,
@@ -117,6 +119,6 @@ def digest_of(silver: Float32Array) -> str:
     return hashlib.sha256(np.round(silver * 1000.0).astype("<i2").tobytes()).hexdigest()
 
 
-def find_negative(name: str) -> Negative:
-    """Return the developed negative of a sleeve by name or path. Raises OutsideError."""
-    return develop(find_sleeve(name))
+def find_negative(name: str, shelf: Shelf | None = None) -> Negative:
+    """Return the developed negative of a sleeve by its name on the shelf. Raises OutsideError."""
+    return develop(find_sleeve(name, shelf))

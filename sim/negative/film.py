@@ -8,18 +8,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from pathlib import Path
 from typing import Annotated
 
 import numpy as np
 from numpy.typing import NDArray
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from sim.reading import Problem, ValueRefused, read_toml
+from sim.reading import read_toml
 from sim.refusals import Refused
+from sim.shelf import FILM, SHIPPED, shipped_names
 
 FloatArray = NDArray[np.float64]
-FILM_FOLDER = Path(__file__).with_name("films")
+FILM_FOLDER = FILM.shipped
 
 SPEED_POINT_DENSITY = 0.10
 ISO_LOG_RANGE = 1.30
@@ -115,13 +115,11 @@ class _FilmFile(BaseModel):
 
 def film_names() -> tuple[str, ...]:
     """Return the films in the fridge."""
-    return tuple(sorted(path.stem for path in FILM_FOLDER.glob("*.toml")))
+    return shipped_names(FILM)
 
 
 @lru_cache(maxsize=32)
 def find_film(name: str) -> Film:
     """Return a film by name. Raises OutsideError naming the known ones."""
-    if name not in film_names():
-        raise ValueRefused("sleeve", [Problem("film.stock", f"must be one of {', '.join(film_names())}", repr(name))])
-    file = read_toml(FILM_FOLDER / f"{name}.toml", _FilmFile)
+    file = read_toml(SHIPPED.file(FILM, name), _FilmFile)
     return Film(name, **file.model_dump(exclude={"format", "sources"}))

@@ -14,11 +14,12 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.negative.camera import Camera
 from sim.negative.negative import Place
-from sim.reading import Problem, ValueRefused, read_toml
+from sim.reading import read_toml
 from sim.refusals import Refused
+from sim.shelf import NEGATIVE, Shelf, shelf_for, shipped_names
+from sim.shelf import VARIANT_MARK as VARIANT_MARK
 
-VARIANT_MARK = "~"  # morning-shelf~k7 is the variant k7 of morning-shelf, see variants.py
-SLEEVE_FOLDER = Path(__file__).with_name("sleeves")
+SLEEVE_FOLDER = NEGATIVE.shipped
 
 
 @dataclass(frozen=True)
@@ -194,23 +195,19 @@ def read_sleeve(path: Path) -> Sleeve:
 
 def sleeve_names() -> tuple[str, ...]:
     """Return the negatives in the file, by name."""
-    return tuple(sorted(path.stem for path in SLEEVE_FOLDER.glob("*.toml")))
+    return shipped_names(NEGATIVE)
 
 
-def find_sleeve(name: str) -> Sleeve:
-    """Return a sleeve by name, or by the path of a TOML file. Raises OutsideError."""
-    if name.endswith(".toml"):
-        return read_sleeve(Path(name))
+def find_sleeve(name: str, shelf: Shelf | None = None) -> Sleeve:
+    """Return a sleeve, or a variant of one, by its name on the shelf (default: what is shipped, and ``own:NAME``).
+
+    Raises OutsideError.
+    """
     if VARIANT_MARK in name:
         from sim.negative.variants import variant_by_name
 
-        return variant_by_name(name)
-    if name not in sleeve_names():
-        known = ", ".join(sleeve_names())
-        raise ValueRefused(
-            name[:80], [Problem("negative", f"must be one of {known}, or a .toml file", repr(name)[:80])]
-        )
-    return read_sleeve(SLEEVE_FOLDER / f"{name}.toml")
+        return variant_by_name(name, shelf)
+    return replace(read_sleeve(shelf_for(name, shelf).file(NEGATIVE, name)), name=name)
 
 
 def seen_through(place: Place, crop: Crop, mirrored: bool) -> Place:

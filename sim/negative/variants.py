@@ -8,14 +8,12 @@ changes go THROUGH camera and film curve: a stop and a half less exposure compre
 from __future__ import annotations
 
 import hashlib
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from sim.negative.sleeve import VARIANT_MARK, Crop, Sleeve, find_sleeve
 from sim.refusals import Refused
-
-KEY_PATTERN = re.compile(r"^[a-z0-9][a-z0-9-]{0,63}$")
+from sim.shelf import Shelf, is_variant_key, split_variant
 
 
 @dataclass(frozen=True)
@@ -45,7 +43,7 @@ def variant(sleeve: Sleeve, key: str, within: VariantRange | None = None) -> Sle
 
     Exposure and development are rounded to a twelfth of a stop and a hundredth, as they would be written on a sleeve.
     """
-    if not KEY_PATTERN.match(key):
+    if not is_variant_key(key):
         raise Refused(f"a variant's key must be 1 to 64 small letters, digits or hyphens, got {key!r}")
     span = within or VariantRange()
     share = _shares(sleeve.name, key)
@@ -79,7 +77,7 @@ def _cropped(crop: Crop, most: float, size: float, across: float, down: float) -
     return Crop(left, top, left + keep * width, top + keep * height)
 
 
-def variant_by_name(name: str) -> Sleeve:
-    """Return the variant that a name such as ``morning-shelf~k7f2`` stands for. Raises OutsideError or ValueError."""
-    sleeve_name, _, key = name.partition(VARIANT_MARK)
-    return variant(find_sleeve(sleeve_name), key)
+def variant_by_name(name: str, shelf: Shelf | None = None) -> Sleeve:
+    """Return the variant that a name such as ``morning-shelf~k7f2`` stands for. Raises OutsideError or Refused."""
+    sleeve_name, key = split_variant(name)
+    return variant(find_sleeve(sleeve_name, shelf), key)

@@ -10,21 +10,29 @@ from sim.negative.negative import Place
 from sim.negative.sleeve import find_sleeve
 from sim.paper.stock import find_stock
 from sim.printing.record_file import read_record
-from sim.reading import FileRefused, OutsideError, Problem, ValueRefused, data_folder, read_toml, shown
+from sim.reading import FileRefused, OutsideError, Problem, ValueRefused, read_toml, shown
 from sim.refusals import Refusal
 from sim.scoring.exercise import CONTROL_NAMES, MOST_ECONOMY_SHARE, SPREAD_CONTROLS, Box, Exercise, Spread, Start
 from sim.scoring.exercise_keys import ExerciseFile
+from sim.shelf import EXERCISE, SHIPPED, Shelf, shipped_names
 from sim.writing import write_text
 
-EXERCISE_FILE = "exercise.toml"
+EXERCISE_FILE = EXERCISE.inside
 
 
-def find_exercise(name_or_folder: str) -> tuple[Path, Exercise]:
-    """Return folder and exercise for a lesson's name or a folder of one's own. Raises OutsideError."""
-    own = Path(name_or_folder)
-    shipped = data_folder("lessons") / name_or_folder
-    plain = bool(name_or_folder) and own.name == name_or_folder and name_or_folder not in (".", "..")
-    folder = shipped if plain and (shipped / EXERCISE_FILE).is_file() else own
+def find_exercise(name: str, shelf: Shelf = SHIPPED) -> tuple[Path, Exercise]:
+    """Return folder and exercise of a name on the shelf: a lesson, or an exercise of the course. Raises OutsideError."""
+    folder = shelf.file(EXERCISE, name).parent
+    return folder, read_exercise(folder)
+
+
+def exercise_at(name_or_folder: str) -> tuple[Path, Exercise]:
+    """Return folder and exercise for what a person typed or chose: a lesson's name, or a folder of their own.
+
+    Never for a word that a log, a record or a submission says. Raises OutsideError.
+    """
+    lesson = SHIPPED.find(EXERCISE, name_or_folder)
+    folder = lesson.parent if lesson else Path(name_or_folder)
     if not (folder / EXERCISE_FILE).is_file():
         rule = "is no lesson and no folder with an exercise.toml; `tonewright lesson` lists the lessons"
         raise FileRefused(name_or_folder, [Problem("exercise", rule, shown(name_or_folder))])
@@ -33,7 +41,7 @@ def find_exercise(name_or_folder: str) -> tuple[Path, Exercise]:
 
 def exercise_names() -> tuple[str, ...]:
     """Return the names of the lessons that come with the program."""
-    return tuple(sorted(file.parent.name for file in data_folder("lessons").glob(f"*/{EXERCISE_FILE}")))
+    return shipped_names(EXERCISE)
 
 
 def read_exercise(folder: Path) -> Exercise:

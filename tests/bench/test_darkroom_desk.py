@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from sim.bench.darkroom import Darkroom, Refused
-from sim.scoring.exercise_file import find_exercise
+from sim.scoring.exercise_file import exercise_at
 from tests.bench.darkrooms import SIZE, small_room
 
 EXERCISE = Path(__file__).parent.parent / "scoring" / "tone-only"
@@ -174,7 +174,7 @@ def test_the_set_up_of_a_sheet_on_the_wall_is_taken_over(room: Darkroom) -> None
 
 def test_an_exercise_brings_its_box_its_start_and_its_locks(tmp_path: Path) -> None:
     room = Darkroom.open(tmp_path, exercise=str(EXERCISE), learner="a-learner")
-    _, exercise = find_exercise(str(EXERCISE))
+    _, exercise = exercise_at(str(EXERCISE))
     opening = room.evening.state.opening
     assert (opening.sheets, opening.minutes, opening.learner) == (exercise.box.sheets, exercise.box.minutes, "a-learner")
     assert opening.exercise_digest == exercise.digest
