@@ -6,25 +6,28 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
-import numpy as np
-
-from sim.bench.keeping import StepMark
 from sim.bench.live_exposure import LiveExposure
 from sim.bench.piece_on_easel import PieceOnEasel
-from sim.bench.tools import Card, CardPose, Still
+from sim.bench.tools import Card, CardPose
 from sim.enlarger.equipment import find_head
 from sim.enlarger.settings import checked_aperture
 from sim.printing.cards import CardOptics
 from sim.printing.exposure import LightCache
-from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord
-from sim.printing.strip_again import strip_in
-from sim.printing.strips import COVER_HEIGHT_MM, lay_strip
+from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord, Sheet, StripDecision
+from sim.printing.strips import SAME_PLACE, Step, bands_of, cover, lay_strip, strip_in
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from sim.bench.darkroom import Darkroom
 
 LEAST_TIME_S = 0.1
+
+
+def _with_more(strip: StripDecision | None, more: Sequence[Exposure]) -> StripDecision | None:
+    """Return a strip's decision once every step has got more light; None where the steps did not all get the same."""
+    if strip is None or any(e.cards or any(e.paper_shift_mm) for e in more):
+        return None
+    return replace(strip, each=(*strip.each, *(e.bare() for e in more)))
 
 
 class Exposing(PieceOnEasel):
@@ -72,14 +75,9 @@ class Exposing(PieceOnEasel):
         if hand.cover is None:
             return ()
         share, angle_deg = hand.cover
-        angle = np.radians(angle_deg)
-        nx, ny = float(np.cos(angle)), float(np.sin(angle))
-        corners = [x * nx + y * ny for x in (0.0, hand.width_mm) for y in (0.0, hand.height_mm)]
-        along = min(corners) + share * (max(corners) - min(corners))
-        middle = (hand.width_mm / 2 + hand.moved_mm[0], hand.height_mm / 2 + hand.moved_mm[1])
-        off = along - (hand.width_mm / 2 * nx + hand.height_mm / 2 * ny)
-        spot = Still(middle[0] + off * nx, middle[1] + off * ny)
-        return (Card("edge", spot, COVER_HEIGHT_MM, angle_deg=angle_deg + 180.0, note="cover card"),)
+        bands = bands_of(Sheet(self._room.desk.now.paper, hand.width_mm, hand.height_mm), angle_deg, 1)
+        low, high = bands.marks_mm
+        return (cover(bands, low + share * (high - low), angle_deg).placed(1.0, *hand.moved_mm),)
 
     def cover(self, share: float | None, angle_deg: float = 0.0) -> None:
         """Lay cardboard over the first share of the piece along a direction (0 right, 90 down); None takes it off.
@@ -95,24 +93,19 @@ class Exposing(PieceOnEasel):
         """Expose the piece at once, with cards by numbers (mm on the easel); durable when the call returns."""
         self._add([self._exposure(self._ready(time_s), cards, note)])
 
-    def _add(self, more: Sequence[Exposure], steps: tuple[StepMark, ...] | None = None) -> None:
+    def _add(self, more: Sequence[Exposure], strip: StripDecision | None = None) -> None:
         hand = self._out()
         exposures = (*hand.exposures, *more)
         if len(exposures) > MAX_EXPOSURES:
             raise Refused(f"a sheet takes at most {MAX_EXPOSURES} exposures, got {len(exposures)}")
         try:
-            record = self._record_with(exposures)
+            strip = strip or _with_more(hand.strip, more)
+            exposures = exposures if strip else tuple(replace(e, step=0) for e in exposures)
+            record = self._record_with(exposures, strip)
             self._check(record)
         except Refused as error:
             raise Refused(str(error)) from error
-        if steps is None:
-            noted = any(exposure.note for exposure in exposures)  # laid in one go: its steps are known
-            steps = hand.steps if noted else self._covered_by_hand(record)
-        self._keep(replace(hand, exposures=exposures, steps=steps))
-
-    def _covered_by_hand(self, record: PrintingRecord) -> tuple[StepMark, ...]:
-        laid = strip_in(record)
-        return tuple(StepMark(s.label, s.time_s, s.x_mm, s.y_mm) for s in laid.steps) if laid else ()
+        self._keep(replace(hand, exposures=exposures, strip=record.strip))
 
     def _check(self, record: PrintingRecord) -> None:
         """Refuse cards above the lens and apertures off the ring now, not when the sheet is developed."""
@@ -125,22 +118,29 @@ class Exposing(PieceOnEasel):
     def lay_strip(
         self, times_s: Sequence[float], way: Literal["bursts", "covered", "same-place"] = "covered", angle_deg: float = 0.0
     ) -> None:
-        """Expose all steps of a strip in one go, over whatever the piece was exposed to before. Raises Refused."""
+        """Expose all steps of a strip in one go, over whole exposures the piece has had before. Raises Refused."""
         hand, now = self._not_exposing(), self._room.desk.now
         self._ready(None)
+        whole = tuple(e for e in hand.exposures if not (e.cards or e.step or any(e.paper_shift_mm)))
+        if way in SAME_PLACE and hand.exposures:
+            raise Refused(
+                "the light given before shows the whole picture, and the slot would lay one place of it over every step: "
+                "cover the strip step by step instead, or take a fresh one"
+            )
         base = self._record_with((Exposure(now.time_s, now.f_number, now.filtration),))
-        try:
-            laid = lay_strip(base, tuple(float(t) for t in times_s), now.f_number, now.filtration, way, angle_deg)
-        except Refused as error:
-            raise Refused(str(error)) from error
+        laid = lay_strip(base, tuple(float(t) for t in times_s), now.f_number, now.filtration, way, angle_deg, whole)
         if any(hand.moved_mm):
             raise Refused("lay the strip back where it was first exposed, then lay the steps over it")
-        self._add(laid.record.exposures, tuple(StepMark(s.label, s.time_s, s.x_mm, s.y_mm) for s in laid.steps))
+        decision = laid.record.strip if len(whole) == len(hand.exposures) else None  # over another strip: no steps of one kind
+        self._add(laid.record.exposures[len(whole) :], decision)
 
     @property
-    def strip_steps(self) -> tuple[StepMark, ...]:
+    def strip_steps(self) -> tuple[Step, ...]:
         """The steps of the strip in hand, places in mm on the strip."""
-        return self._hand.steps if self._hand else ()
+        if self._hand is None or not self._hand.exposures:
+            return ()
+        strip = strip_in(self.record())
+        return strip.steps if strip else ()
 
     def begin_exposure(self, time_s: float | None = None, standing: Sequence[Card] = ()) -> None:
         """Switch the lamp on for the dialled time; nothing is on record until it is off.

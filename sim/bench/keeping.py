@@ -10,7 +10,7 @@ import json
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field, TypeAdapter
 
@@ -18,7 +18,8 @@ from sim.bench.set_up import SetUp
 from sim.enlarger.equipment import find_head
 from sim.negative.sleeve import find_sleeve
 from sim.paper.stock import find_stock
-from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord
+from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord, StripDecision
+from sim.printing.record_file import record_data, record_from_data
 from sim.reading import MAX_RECORD_BYTES, OUTSIDE_RULES, parse_json, read_text, validate_with
 from sim.refusals import Refusal
 from sim.writing import write_durably
@@ -27,21 +28,11 @@ Bath = Literal["developer", "stop", "fix", "wash", "dry"]
 
 
 @dataclass(frozen=True)
-class StepMark:
-    """A step of a strip: what it is called, its total time, and its middle on the piece in mm."""
-
-    __pydantic_config__ = OUTSIDE_RULES
-    label: str
-    time_s: float
-    x_mm: float
-    y_mm: float
-
-
-@dataclass(frozen=True)
 class InHand:
     """A piece of paper on the easel. ``at_mm``: its top left corner on the easel when it was first exposed (or now).
 
-    ``moved_mm``: how far it has been moved since. ``number`` is the one it will have in the evening's log.
+    ``moved_mm``: how far it has been moved since. ``number`` is the one it will have in the evening's log. ``strip`` is
+    the decision behind its exposures, once they are a strip's.
     """
 
     __pydantic_config__ = OUTSIDE_RULES
@@ -53,7 +44,7 @@ class InHand:
     moved_mm: tuple[float, float] = (0.0, 0.0)
     exposures: Annotated[tuple[Exposure, ...], Field(max_length=MAX_EXPOSURES)] = ()
     cover: tuple[float, float] | None = None
-    steps: tuple[StepMark, ...] = ()
+    strip: StripDecision | None = None
 
 
 @dataclass(frozen=True)
@@ -65,7 +56,6 @@ class InTray:
     record: PrintingRecord
     bath: Bath = "developer"
     seconds: float = 0.0
-    steps: tuple[StepMark, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -79,7 +69,7 @@ class Kept:
     plan: Annotated[tuple[Exposure, ...], Field(max_length=MAX_EXPOSURES)] = ()
     plan_done: int = 0
     white_light: bool = False
-    format: Literal[1] = 1
+    format: Literal[2] = 2
 
 
 @lru_cache(maxsize=1)
@@ -104,7 +94,7 @@ def read_kept(file: Path) -> tuple[Kept | None, str | None]:
             continue
         try:
             data = parse_json(candidate, read_text(candidate, MAX_RECORD_BYTES))
-            kept = validate_with(candidate, data, _adapter())
+            kept = validate_with(candidate, _lifted(candidate, data), _adapter())
             _known(kept)
             return kept, damage
         except Refusal as error:
@@ -112,6 +102,19 @@ def read_kept(file: Path) -> tuple[Kept | None, str | None]:
             candidate.replace(aside)
             damage = f"{error}; the damaged file was moved to {aside.name}"
     return None, damage
+
+
+def _lifted(file: Path, data: Any) -> Any:
+    """Return a desk of version 1 as one of version 2: a sheet's record is lifted, steps follow from records."""
+    if not isinstance(data, dict) or data.get("format", 1) != 1:
+        return data
+    desk = {**data, "format": 2}
+    for place in ("hand", "tray"):
+        if isinstance(desk.get(place), dict):
+            desk[place] = {key: value for key, value in desk[place].items() if key != "steps"}
+    if isinstance(desk.get("tray"), dict):
+        desk["tray"]["record"] = record_data(record_from_data(file, desk["tray"].get("record")))
+    return desk
 
 
 def _known(kept: Kept) -> None:

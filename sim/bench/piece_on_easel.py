@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING, Literal
 from sim.bench.keeping import InHand
 from sim.bench.live_exposure import LiveExposure
 from sim.evening.evening import EveningEnded
-from sim.printing.record import Exposure, PrintingRecord, Sheet
+from sim.printing.record import Exposure, PrintingRecord, Sheet, StripDecision
 from sim.printing.record_file import record_json
+from sim.printing.setup import picture_on_sheet, strip_size_mm
+from sim.printing.strips import as_covered_by_hand
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from sim.bench.darkroom import Darkroom
-
-LEAST_STRIP_MM = 20.0
 
 
 @dataclass(frozen=True)
@@ -86,13 +86,18 @@ class PieceOnEasel:
         if room.sheets_left < (0.25 if kind == "strip" else 1.0):
             raise EveningEnded(f"the box must hold the paper asked for, got {room.sheets_left:g} sheets left")
         width, height = now.sheet_width_mm, now.sheet_height_mm
+        middle = at_mm if at_mm and kind == "strip" else (width / 2, height / 2)
         if kind == "strip":
-            width, height = (width / 4, height) if upright else (width, height / 4)
-        width, height = max(width, LEAST_STRIP_MM), max(height, LEAST_STRIP_MM)
-        middle = at_mm if at_mm and kind == "strip" else (now.sheet_width_mm / 2, now.sheet_height_mm / 2)
+            width, height = self._strip_size_mm(upright)
         corner = (round(middle[0] - width / 2, 2), round(middle[1] - height / 2, 2))
         number = len(room.evening.state.sheets) + 1
         self._keep(InHand(kind, number, width, height, corner if kind == "strip" else (0.0, 0.0)))
+
+    def _strip_size_mm(self, upright: bool) -> tuple[float, float]:
+        """Return the sides of a strip cut to lie inside the picture as it is projected now."""
+        desk = self._room.desk
+        record = desk.now.record()
+        return strip_size_mm(record.sheet, picture_on_sheet(desk.negative, record)[2:], upright)
 
     def _keep(self, hand: InHand | None) -> None:
         self._room.keep(hand=hand)
@@ -118,12 +123,8 @@ class PieceOnEasel:
         if hand.kind == "sheet" or hand.exposures:
             raise Refused("only a strip that has had no light yet can be turned")
         middle = (hand.at_mm[0] + hand.width_mm / 2, hand.at_mm[1] + hand.height_mm / 2)
-        now = self._room.desk.now
         upright = hand.width_mm < hand.height_mm
-        width, height = (now.sheet_width_mm, now.sheet_height_mm / 4) if upright else (
-            now.sheet_width_mm / 4, now.sheet_height_mm
-        )  # fmt: skip
-        width, height = max(width, LEAST_STRIP_MM), max(height, LEAST_STRIP_MM)
+        width, height = self._strip_size_mm(not upright)
         corner = (round(middle[0] - width / 2, 2), round(middle[1] - height / 2, 2))
         self._keep(replace(hand, width_mm=width, height_mm=height, at_mm=corner, cover=None))
 
@@ -152,7 +153,7 @@ class PieceOnEasel:
         self._room.evening.make(self._room.desk.negative, binned, px_per_mm=0.5)
         self._keep(None)
 
-    def _record_with(self, exposures: Sequence[Exposure]) -> PrintingRecord:
+    def _record_with(self, exposures: Sequence[Exposure], strip: StripDecision | None = None) -> PrintingRecord:
         """Return the record of this piece with exposures: a strip is a small sheet with the image shifted on it."""
         hand, now = self._out(), self._room.desk.now
         base = now.record(self._room.desk.negative.digest)
@@ -162,14 +163,16 @@ class PieceOnEasel:
         )
         border = now.border_mm if hand.kind == "sheet" else 0.0
         sheet = Sheet(now.paper, hand.width_mm, hand.height_mm, border, shift, hand.kind)
-        return replace(base, sheet=sheet, exposures=tuple(exposures))
+        return replace(base, sheet=sheet, exposures=tuple(exposures), strip=strip)
 
     def record(self) -> PrintingRecord:
         """Return the record of the piece as exposed so far. Raises Refused before the first exposure."""
         hand = self._out()
         if not hand.exposures:
             raise Refused("the paper has had no light yet")
-        return self._record_with(hand.exposures)
+        if hand.strip is not None:
+            return self._record_with(hand.exposures, hand.strip)
+        return as_covered_by_hand(self._record_with(hand.exposures))
 
     def record_json(self) -> str:
         """Return that record as JSON text."""

@@ -104,7 +104,7 @@ class Tray:
         assert hand is not None
         self._ahead_s = 0.0
         number = len(room.evening.state.sheets) + 1
-        room.keep(hand=None, tray=InTray(number, given, steps=hand.steps), plan_done=0)
+        room.keep(hand=None, tray=InTray(number, given), plan_done=0)
 
     def advance(self, dt_s: float) -> None:
         """Let seconds pass in this bath. In the developer the evening's end, and a quarter of an hour, are the limit."""

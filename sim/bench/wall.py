@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 from sim.bench.comparing import PrintDifference as PrintDifference
 from sim.bench.comparing import compare, fitted
 from sim.bench.easel_view import LoupeCrop
-from sim.bench.keeping import StepMark
 from sim.negative.negative import Place
 from sim.negative.sleeve import find_sleeve
 from sim.notebook.record_words import changes, describe
@@ -22,7 +21,7 @@ from sim.printing.exposure import expose
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_json
-from sim.printing.strip_again import strip_in
+from sim.printing.strips import Step, strip_in
 from sim.refusals import Refused
 from sim.viewing.densitometer import read_place, spot_density, spot_of
 from sim.viewing.histogram import tone_histogram
@@ -51,7 +50,7 @@ class WallPrint:
     minute: float
     nominated: bool
     developed: bool
-    strip_steps: tuple[StepMark, ...]
+    strip_steps: tuple[Step, ...]
 
 
 @dataclass(frozen=True)
@@ -118,7 +117,7 @@ class Wall:
         out = []
         for made in state.sheets:
             sheet, strip = made.record.sheet, strip_in(made.record)
-            steps = tuple(StepMark(s.label, s.time_s, s.x_mm, s.y_mm) for s in strip.steps) if strip else ()
+            steps = strip.steps if strip else ()
             title = find_sleeve(made.record.negative).title
             out.append(
                 WallPrint(

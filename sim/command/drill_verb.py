@@ -113,7 +113,7 @@ def _show(options: argparse.Namespace, item: DrillItem, number: int) -> None:
         from sim.command.pictures import save_print
 
         path = Path(options.pictures or f"{options.name}-pictures") / f"{number:02d}.png"
-        save_print(path, item.picture)
+        save_print(path, item.picture, item.steps)
         print(f"   Look at {path}")
     print(f"   Answer in {item.form}.")
 

@@ -56,10 +56,11 @@ def strip_record(run: LessonRun, act: Act) -> PrintingRecord:
     way = act.one("way", "same-place")
     if way not in ("bursts", "covered", "same-place"):
         raise Refused(f"way must be one of bursts, covered, same-place, got {way[:40]!r}")
-    before = tuple(_then(exposure, text, "over") for text in act.settings.get("over", []))
+    each = tuple(_then(exposure, text, "over") for text in act.settings.get("over", []))
+    piece = strip_across(negative, record, place)
     laid = lay_strip(
-        strip_across(negative, record, place), times, act.number("f-number", exposure.f_number), _filter(act, exposure),
-        way, act.number("along", 0.0), before=before,  # type: ignore[arg-type]
+        piece.record, times, act.number("f-number", exposure.f_number), _filter(act, exposure),
+        way, act.number("along", 0.0), each, piece.at_mm,  # type: ignore[arg-type]
     )  # fmt: skip
     return laid.record
 

@@ -83,8 +83,11 @@ def picture_name(run: LessonRun, number: int) -> str:
 
 def write_picture(run: LessonRun, number: int, folder: Path) -> Path:
     """Write a piece of paper as it looks under white light; return the file."""
+    from sim.printing.strips import strip_in
+
     path = folder / picture_name(run, number)
-    save_print(path, run.sheet(number))
+    strip = strip_in(run.evening.state.sheets[number - 1].record)
+    save_print(path, run.sheet(number), strip.steps if strip else ())
     return path
 
 

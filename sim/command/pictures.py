@@ -11,20 +11,29 @@ from sim.refusals import Refused
 from sim.writing import write_bytes
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from sim.negative.negative import Negative
     from sim.printing.make_print import Print
+    from sim.printing.strips import Step
 
 
-def save_print(path: Path, sheet: Print, viewing_lux: float = 500.0, view: str = "white") -> None:
-    """Write a print as an 8-bit PNG as it looks under white light or a safelight, its size in the file (dpi)."""
+def save_print(
+    path: Path, sheet: Print, steps: Sequence[Step] = (), viewing_lux: float = 500.0, view: str = "white"
+) -> None:
+    """Write a print as an 8-bit PNG as it looks under white light or a safelight, its size in the file (dpi).
+
+    A strip's ``steps`` get their numbers at its edge.
+    """
     from PIL import Image
 
     from sim.viewing.lightness import safelight_values, screen_values
+    from sim.viewing.strip_numbers import numbered
 
     values = screen_values(sheet.density, viewing_lux) if view == "white" else safelight_values(sheet.density, view)
     buffer = io.BytesIO()
     dpi = sheet.grid.px_per_mm * 25.4
-    Image.fromarray(values).save(buffer, "PNG", dpi=(dpi, dpi))
+    Image.fromarray(numbered(values, sheet, steps)).save(buffer, "PNG", dpi=(dpi, dpi))
     write_bytes(path, buffer.getvalue())
 
 

@@ -62,7 +62,7 @@ def run(options: argparse.Namespace) -> int:
     sheet = make_print(negative, record, stock, wet=options.wet)
     state = ("-wet" if options.wet else "") + (f"-{options.view}" if options.view != "white" else "")
     output = default_output(options, f"{negative.name}-print{state}.png")
-    save_print(output, sheet, options.lux, options.view)
+    save_print(output, sheet, viewing_lux=options.lux, view=options.view)
     if options.save_record:
         write_record(Path(options.save_record), record)
     sharpness = _loupe(options, negative, record, stock, sheet, output) if options.loupe else None
@@ -126,7 +126,7 @@ def _loupe(
 
     x_mm, y_mm = sheet.place_mm(negative.place(options.loupe))
     crop = output.with_name(f"{output.stem}-loupe.png")
-    save_print(crop, loupe(negative, record, stock, x_mm, y_mm), options.lux)
+    save_print(crop, loupe(negative, record, stock, x_mm, y_mm), viewing_lux=options.lux)
     return {"loupe": str(crop), "contrast_5_lp_mm": round(sharpness_at(negative, record, x_mm, y_mm), 3)}
 
 

@@ -47,7 +47,8 @@ def run(options: argparse.Namespace) -> int:
             sheet = make_print(negative, cell.record, stock, lights=lights)
             step = max(1, sheet.density.shape[1] // 500)
             pictures.append(np.pad(screen_values(sheet.density[::step, ::step]), 8, constant_values=120))
-            found.append({"print": cell.label, "readings": readings_of(sheet, negative)})
+            label = f"filter {cell.filtration.name}, {cell.stops:+g} stop"
+            found.append({"print": label, "readings": readings_of(sheet, negative)})
         rows.append(np.concatenate(pictures, axis=1))
     buffer = io.BytesIO()
     Image.fromarray(np.concatenate(rows, axis=0)).save(buffer, "PNG")

@@ -33,20 +33,21 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Lay, print and read the strip."""
     from sim.command.pictures import save_print, show_json, show_table
-    from sim.printing.make_print import frame_on_sheet, make_print
+    from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
-    from sim.printing.setup import strip_of
+    from sim.printing.setup import strip_on
     from sim.printing.strips import lay_strip, linear_times_s, stop_times_s
-    from sim.viewing.strip_reading import read_strip
+    from sim.viewing.strip_reading import places_shown, read_strip, shown_in_every_step
 
     negative, stock, record = set_up_from(options)
+    home_mm = None
     if options.whole_sheet:
         record = replace(record, sheet=replace(record.sheet, border_mm=0.0))
     else:
-        left, top, width, height = frame_on_sheet(negative, record)
         place = named_place(negative, "--at", options.at) if options.at is not None else None
         x, y = (place.x, place.y) if place else (0.5, 0.5)
-        record = strip_of(record, (left + x * width, top + y * height), abs(options.along % 180 - 90) < 45)
+        piece = strip_on(negative, record, x, y, abs(options.along % 180 - 90) < 45)
+        record, home_mm = piece.record, piece.at_mm
     times = (
         linear_times_s(options.first, options.seconds, options.steps)
         if options.seconds is not None
@@ -54,21 +55,30 @@ def run(options: argparse.Namespace) -> int:
     )
     exposure = record.exposures[0]
     strip = lay_strip(
-        record, times, exposure.f_number, exposure.filter, options.way, options.along, before=_over(options)
+        record, times, exposure.f_number, exposure.filter, options.way, options.along, _over(options), home_mm
     )
     sheet = make_print(negative, strip.record, stock)
-    reading = read_strip(strip, sheet)
     output = default_output(options, f"{negative.name}-strip.png")
-    save_print(output, sheet)
+    save_print(output, sheet, strip.steps)
     if options.save_record:
         write_record(Path(options.save_record), strip.record)
-    rows = list(zip(reading.labels, reading.times_s, reading.densities, strict=True))
+    reading, shown = read_strip(strip, sheet), places_shown(negative, strip.record)
+    steps = [
+        {"step": step.number, "time_s": round(step.time_s, 4), "density": round(density, 4),
+         "shows": [one.place.name for one in inside]}
+        for step, density, inside in zip(strip.steps, reading.densities, shown, strict=True)
+    ]  # fmt: skip
     if options.json:
-        steps = [{"time_s": round(t, 4), "density": round(d, 4)} for _, t, d in rows]
         show_json({"strip": str(output), "steps": steps})
         return 0
     title = f"{options.way} strip of {negative.name}, {exposure.filter.label()}, f/{exposure.f_number:g}"
-    show_table(title, ["step", "seconds", "density"], [[label, f"{t:.2f}", f"{d:.2f}"] for label, t, d in rows])
+    rows = [
+        [str(one["step"]), f"{one['time_s']:.2f}", f"{one['density']:.2f}", ", ".join(map(str, one["shows"])) or "-"]  # type: ignore[call-overload]
+        for one in steps
+    ]
+    show_table(title, ["step", "seconds", "density", "shows"], rows)
+    if options.at and options.at not in shown_in_every_step(negative, strip.record):
+        print(f"Not every step shows {options.at}: a step can only be called right for a place that all of them show.")
     print(f"Strip written to {output}")
     return 0
 
@@ -85,4 +95,4 @@ def _over(options: argparse.Namespace) -> tuple:  # type: ignore[type-arg]
         time_s = float(seconds)
     except ValueError:
         raise Refused(f"--over must be a filter and seconds such as 00:6, got {options.over!r}") from None
-    return (Exposure(time_s, options.f_number, FilterSetting.named(name), note="uniform exposure under the strip"),)
+    return (Exposure(time_s, options.f_number, FilterSetting.named(name)),)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Any, TypeVar
@@ -14,6 +14,7 @@ from sim.reading import MAX_TOML_BYTES, parse_toml, read_text, read_toml
 from sim.refusals import Refused
 from sim.shelf import HEAD, LENS, Kind, Shelf, digest_of_numbers, shelf_for
 
+FLUX_EXPONENT, TEMPERATURE_EXPONENT = 3.4, 0.42
 EQUIPMENT_FILE = Path(__file__).with_name("equipment.toml")
 
 
@@ -36,6 +37,17 @@ class Head:
     repeatability_s: float
     popping_mm: float
     popping_time_s: float
+
+    def at_voltage(self, share: float) -> Head:
+        """Return the head with its filament at a share of the rated voltage: dimmer and redder below it.
+
+        Flux as V**3.4 and temperature as V**0.42 near the rated point (handbook exponents, from memory). Lamps without a
+        filament are taken to be held steady by their supply (assumption).
+        """
+        if share == 1.0 or self.lamp.temperature_k is None:
+            return self
+        lamp = Lamp(self.lamp.temperature_k * share**TEMPERATURE_EXPONENT)
+        return replace(self, lamp=lamp, gate_luminance_cd_m2=self.gate_luminance_cd_m2 * share**FLUX_EXPONENT)
 
 
 @dataclass(frozen=True)

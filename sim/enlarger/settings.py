@@ -24,7 +24,8 @@ class EnlargerSettings:
     ``height_mm`` is negative to paper along the column. ``focus_offset_mm`` is how far the negative stage is from sharp
     focus (+ away from the lens). ``focused`` says whether focusing took long enough for a glassless carrier's negative
     to warm and buckle. ``flipped`` puts the negative in wrong side up. In ``contact`` the negative lies on the paper under
-    glass and the head, with an empty carrier, is only a lamp.
+    glass and the head, with an empty carrier, is only a lamp. ``lamp_voltage_share`` is the lamp's voltage over its rated
+    one; ``head`` is a name on the shelf, and ``head_digest`` of a head of one's own says which state of it was meant.
     """
 
     __pydantic_config__ = OUTSIDE_RULES
@@ -39,9 +40,11 @@ class EnlargerSettings:
     easel_tilt_deg: float = 0.0
     flipped: bool = False
     contact: bool = False
+    lamp_voltage_share: float = 1.0
+    head_digest: str = ""
 
     def __post_init__(self) -> None:
-        for name in ("height_mm", "focus_offset_mm", "negative_tilt_deg", "easel_tilt_deg"):
+        for name in ("height_mm", "focus_offset_mm", "negative_tilt_deg", "easel_tilt_deg", "lamp_voltage_share"):
             checked(name, getattr(self, name))
         for name, allowed in (("carrier", ("glass", "glassless")), ("focused", ("warm", "cold"))):
             if getattr(self, name) not in allowed:
@@ -70,7 +73,7 @@ class Bench:
 
 def set_up(settings: EnlargerSettings, negative: Negative) -> Bench:
     """Return the bench ready to print a negative. Raises SettingsRefused saying what cannot be, and why."""
-    head, lens = find_head(settings.head), find_lens(settings.lens)
+    head, lens = find_head(settings.head).at_voltage(settings.lamp_voltage_share), find_lens(settings.lens)
     low, high = head.column_mm
     if not low <= settings.height_mm <= high:
         raise SettingsRefused(

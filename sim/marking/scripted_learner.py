@@ -15,9 +15,8 @@ from sim.enlarger.filters import GRADED_NAMES, FilterSetting
 from sim.evening.evening import Evening, EveningEnded
 from sim.negative.negative import Negative
 from sim.paper.stock import Stock, find_stock
-from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
-from sim.printing.setup import strip_of
+from sim.printing.setup import strip_on
 from sim.printing.strips import lay_strip, stop_times_s
 from sim.quantities import CONTROLS
 from sim.scoring.advice import Advice, advise
@@ -86,10 +85,9 @@ def _after_strip(
     if tone is None or "time_s" not in exercise.unlocked:
         return record
     place, first = tone.spots[0].on(negative), record.exposures[0]
-    left, top, width, height = frame_on_sheet(negative, record)
-    on_strip = strip_of(record, (left + place.x * width, top + place.y * height), upright_strip=False)
+    on_strip = strip_on(negative, record, place.x, place.y)
     times = stop_times_s(max(1.0, first.time_s / 2.83), 0.5, 7)
-    laid = lay_strip(on_strip, times, first.f_number, first.filter, "same-place", 0.0)
+    laid = lay_strip(on_strip.record, times, first.f_number, first.filter, "same-place", home_mm=on_strip.at_mm)
     evening.predict(f"step {int(rng.integers(1, 8))}")
     reading = read_strip(laid, evening.make(negative, laid.record))
     step = int(np.clip(reading.nearest(tone.wanted) + round(2.0 * skill.spread * rng.standard_normal()), 0, 6))

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from sim.negative.camera import falloff_factor, veiled
 from sim.negative.film import Film, find_film, granularity_sd
 from sim.negative.grain import grain_field
+from sim.negative.identity import digest_of
 from sim.negative.negative import Negative, Place
 from sim.negative.scan import decode_density
 from sim.negative.scene_file import decoded_luminance, read_scene_codes
@@ -58,8 +59,8 @@ def develop(sleeve: Sleeve) -> Negative:
     if sleeve.scan is not None:
         return _scanned(sleeve)
     film = find_film(sleeve.film)
-    codes, low, high = read_scene_codes(sleeve.scene)
-    codes = _cropped(codes, sleeve.crop, sleeve.mirrored)
+    whole, low, high = read_scene_codes(sleeve.scene)
+    codes = _cropped(whole, sleeve.crop, sleeve.mirrored)
     light = decoded_luminance(codes, low, high)
     falloff = falloff_factor(sleeve.camera, *light.shape)
     if falloff is not None:
@@ -80,7 +81,7 @@ def develop(sleeve: Sleeve) -> Negative:
         rebate_mm=sleeve.rebate_mm,
         rms_granularity=film.rms_granularity,
         places=tuple(seen_through(place, sleeve.crop, sleeve.mirrored) for place in sleeve.places),
-        digest=digest_of(silver),
+        digest=digest_of(sleeve, film, whole),
     )
 
 
@@ -99,7 +100,7 @@ def _scanned(sleeve: Sleeve) -> Negative:
         stain_share=sleeve.stain_share,
         rebate_mm=sleeve.rebate_mm,
         places=tuple(seen_through(place, sleeve.crop, sleeve.mirrored) for place in sleeve.places),
-        digest=digest_of(silver),
+        digest=digest_of(sleeve, None, codes),
     )
 
 
@@ -112,11 +113,6 @@ def scene_luminance_at(sleeve: Sleeve, place: Place, spot_mm: float) -> float:
     row, col = min(int(place.y * rows), rows - 1), min(int(place.x * cols), cols - 1)
     spot = codes[max(row - reach, 0) : row + reach + 1, max(col - reach, 0) : col + reach + 1]
     return float(decoded_luminance(spot, low, high).mean())
-
-
-def digest_of(silver: Float32Array) -> str:
-    """Return the SHA-256 of densities rounded to 0.001, so that two machines agree on 'same negative'."""
-    return hashlib.sha256(np.round(silver * 1000.0).astype("<i2").tobytes()).hexdigest()
 
 
 def find_negative(name: str, shelf: Shelf | None = None) -> Negative:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import hashlib
-
 import numpy as np
 from numpy.typing import NDArray
 
 from sim.negative.film import find_film
+from sim.negative.identity import digest_of
 from sim.negative.negative import Negative, Place
 from sim.negative.sleeve import Sleeve
 
@@ -67,15 +66,15 @@ def wedge_places() -> tuple[Place, ...]:
 def target_negative(sleeve: Sleeve) -> Negative:
     """Return the exact negative of a target sleeve: densities stand as drawn, without camera or grain."""
     rows, cols = TARGET_PX[sleeve.scene]
-    silver = TARGETS[sleeve.scene](rows, cols)
+    silver, film = TARGETS[sleeve.scene](rows, cols), find_film(sleeve.film)
     places = sleeve.places or (wedge_places() if sleeve.scene == "step-wedge" else ())
     return Negative(
         name=sleeve.name,
         silver_density=silver,
-        base_density=find_film(sleeve.film).base_fog_density,
+        base_density=film.base_fog_density,
         frame_mm=sleeve.frame_mm,
         stain_share=sleeve.stain_share,
         rebate_mm=sleeve.rebate_mm,
         places=places,
-        digest=hashlib.sha256(np.round(silver * 1000.0).astype("<i2").tobytes()).hexdigest(),
+        digest=digest_of(sleeve, film, None),
     )

@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 from sim.enlarger.settings import Bench
 from sim.notebook.card_stops import optics_of
-from sim.notebook.plan import COVER_NOTES
 from sim.printing.make_print import Print
 from sim.printing.record import Card, Circling, PrintingRecord, Still, Sweeping
 from sim.scoring.local_work import is_burn
@@ -59,10 +58,8 @@ def draw_cards(box: Axes, record: PrintingRecord, bench: Bench) -> dict[tuple[in
     """Draw every card's shadow and way; return the marks of the cards that were drawn."""
     marks: dict[tuple[int, int], str] = {}
     for k, exposure in enumerate(record.exposures):
-        own = [card for card in exposure.cards if card.note not in COVER_NOTES]
-        for n, card in enumerate(exposure.cards):
-            if card.note in COVER_NOTES:
-                continue
+        own = exposure.cards if not exposure.step else ()  # cardboard over a strip is told in words
+        for n, card in enumerate(own):
             letter = chr(ord("a") + len(marks_here(marks, k)))
             mark = f"{k + 1}" if len(own) == 1 and is_burn(exposure, k) else f"{k + 1}{letter}"
             marks[(k, n)] = mark

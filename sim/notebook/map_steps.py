@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from sim.enlarger.settings import Bench
 from sim.notebook.card_stops import held_back_stops
-from sim.notebook.plan import COVER_NOTES
 from sim.notebook.record_words import aperture
 from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still, Sweeping
 from sim.quantities import exact_f_number, factor_to_stops
@@ -33,7 +32,7 @@ def steps_of(record: PrintingRecord, bench: Bench, marks: dict[tuple[int, int], 
         own = [(n, card) for n, card in enumerate(e.cards) if (k, n) in marks]
         total_s += e.time_s
         stops, words = "", ""
-        covered = any(card.note in COVER_NOTES for card in e.cards)
+        covered = e.step > 0
         if covered:
             words = _strip_words(e, total_s)
         elif is_burn(e, k):
@@ -45,7 +44,7 @@ def steps_of(record: PrintingRecord, bench: Bench, marks: dict[tuple[int, int], 
         else:
             words = f"Whole {record.sheet.kind}"
             words += "" if len({m.filter for m in mains}) < 2 else f" through {e.filter.label()}"
-        words += f" ({e.note})" if e.note and not covered and e.note[:4] not in ("burn", "step") else ""
+        words += f" ({e.note})" if e.note and not covered and e.note[:4] != "burn" else ""
         single = is_burn(e, k) and len(own) == 1 and not covered
         words += f": {_tool_words(own[0][1])}" if single else ""
         out.append(Step(f"{k + 1}", f"{e.time_s:.1f}", stops, aperture(e.f_number), e.filter.label(), words))
@@ -64,12 +63,14 @@ def _signed(stops: float) -> str:
 
 def _strip_words(exposure: Exposure, total_s: float) -> str:
     """Return how one exposure of a strip is made."""
-    card = next(card for card in exposure.cards if card.note in COVER_NOTES)
+    if not exposure.cards:
+        return f"Whole strip: {total_s:.1f} s in all"
+    card = exposure.cards[0]
     motion = card.motion
     if not isinstance(motion, (Still, Circling, Sweeping)):
         times = sorted({f"{t:.1f}" for t, _, _ in motion.points if t > 0.0}, key=float)
         return f"Lamp on; cardboard moved on over one step more at {', '.join(times)} s"
-    if card.note == "slot":
+    if card.lets_through == "inside":
         dx, dy = exposure.paper_shift_mm
         return f"Through a slot over one place; paper moved {dx:+.0f} mm across, {dy:+.0f} mm down from its first place"
     return f"One step more under cardboard; the rest: {total_s:.1f} s in all"

@@ -14,7 +14,6 @@ from sim.quantities import factor_to_stops
 from sim.scoring.local_work import is_burn
 
 BarKind = Literal["base", "soft", "hard", "burn", "dodge", "flash", "step"]
-COVER_NOTES = ("cover card", "slot")
 
 
 @dataclass(frozen=True)
@@ -58,10 +57,6 @@ def planned(exposure: Exposure) -> PlannedExposure:
     )  # fmt: skip
 
 
-def _is_cover(card: Card) -> bool:
-    return card.note in COVER_NOTES
-
-
 def bars(exposures: Sequence[Exposure], done: int, sheet: Sheet, bench: Bench) -> tuple[PlanBar, ...]:
     """Return the bars of exposures, the first ``done`` of them given already; ``sheet`` is the piece they are given to."""
     mains = [k for k, e in enumerate(exposures) if not is_burn(e, k) and e.through == "negative"]
@@ -75,26 +70,22 @@ def bars(exposures: Sequence[Exposure], done: int, sheet: Sheet, bench: Bench) -
         if kind == "burn":
             main = _main_for(exposures, mains, k)
             stops = round(factor_to_stops(1.0 + _light(e) / _light(main)), 2) if main else None
-        label = e.note or {"base": "whole sheet", "soft": "soft", "hard": "hard", "burn": "burn in"}.get(kind, kind)
+        label = e.note or {"base": "whole sheet", "burn": "burn in", "step": f"step {e.step}"}.get(kind, kind)
         out.append(PlanBar(kind, label, name, e.f_number, start_s, e.time_s, stops, k, was))
         for card in e.cards:
-            if _holds_back(card, kind):
+            if card.lets_through == "outside" and kind not in ("burn", "step"):
                 stops = round(held_back_stops(card, e, sheet, bench), 2)
                 out.append(_dodge(e, card, k, start_s, was, stops))
         start_s += e.time_s
     return tuple(out)
 
 
-def _holds_back(card: Card, kind: BarKind) -> bool:
-    return card.lets_through == "outside" and not _is_cover(card) and kind != "burn"
-
-
 def _kind(exposures: Sequence[Exposure], k: int, split: bool, middle: float) -> BarKind:
     e = exposures[k]
+    if e.step:
+        return "step"
     if e.through == "open":
         return "flash"
-    if any(_is_cover(card) for card in e.cards):
-        return "step"
     if is_burn(e, k):
         return "burn"
     return ("soft" if e.filter.hardness < middle else "hard") if split else "base"

@@ -24,7 +24,7 @@ from sim.paper.stock import find_stock
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_from_data
-from sim.printing.strip_again import strip_in
+from sim.printing.strips import strip_in
 from sim.reading import parse_json
 from sim.refusals import Refused
 from sim.viewing.densitometer import read_place, spot_density
@@ -118,7 +118,7 @@ def _readings(sheet: Print, record: PrintingRecord, negative: Negative) -> list[
     strip = strip_in(record)
     if strip is not None:
         return [
-            (str(k + 1), s.label, s.x_mm, s.y_mm, spot_density(sheet, s.x_mm, s.y_mm)) for k, s in enumerate(strip.steps)
+            (str(s.number), f"{s.time_s:.1f} s", s.x_mm, s.y_mm, spot_density(sheet, s.x_mm, s.y_mm)) for s in strip.steps
         ]
     rows, cols = sheet.grid.open_window()
     out = []

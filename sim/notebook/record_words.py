@@ -9,7 +9,7 @@ from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.geometry import magnification_at_height
 from sim.paper.stock import find_stock
 from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still, Sweeping
-from sim.printing.strip_again import COVERED, STEP, strip_in
+from sim.printing.strips import stepped_light, strip_in
 from sim.quantities import engraved_f_number, exact_f_number
 from sim.scoring.local_work import is_burn
 from sim.viewing.plain_names import plain_name
@@ -117,10 +117,11 @@ def strip_lines(record: PrintingRecord) -> list[str]:
     strip = strip_in(record)
     if strip is None:
         return []
-    noted = [e for e in record.exposures if e.note == COVERED or e.note.startswith(STEP)] or [*record.exposures]
+    assert record.strip is not None
+    light = stepped_light(record.strip, max(record.strip.times_s))
     seconds = ", ".join(f"{step.time_s:.1f}" for step in strip.steps)
-    lines = [f"{len(strip.steps)} steps: {seconds} s at {aperture(noted[0].f_number)}, {filter_words(noted[0])}"]
-    return [*lines, *(f"over it: {exposure_words(e, 0)}" for e in record.exposures if e not in noted)]
+    lines = [f"{len(strip.steps)} steps: {seconds} s at {aperture(light.f_number)}, {filter_words(light)}"]
+    return [*lines, *(f"over it: {exposure_words(e, 0)}" for e in record.strip.each)]
 
 
 def _exposure_lines(record: PrintingRecord) -> list[str]:

@@ -15,21 +15,31 @@ from dataclasses import dataclass
 from sim.quantities import checked
 from sim.reading import OUTSIDE_RULES
 
+HALF_LIFE_H = 24.0  # a tray left open works at half its rate after a day (assumption); half_life_sheets is of one litre
+
 
 @dataclass(frozen=True)
 class Development:
-    """What the sheet got: seconds in the developer, its temperature, and how much work the bath had done before."""
+    """What the sheet got: seconds in the developer, its temperature, and how much work the bath had done before.
+
+    ``sheets_before`` is in sheets of 8x10 in through a bath of ``bath_l`` litres; ``strength`` is over the usual working
+    strength; ``age_h`` hours in the open tray.
+    """
 
     __pydantic_config__ = OUTSIDE_RULES
 
     time_s: float
     temperature_c: float = 20.0
     sheets_before: float = 0.0
+    strength: float = 1.0
+    bath_l: float = 1.0
+    age_h: float = 0.0
 
     def __post_init__(self) -> None:
         checked("time_s", self.time_s, "development_time_s")
         checked("temperature_c", self.temperature_c)
-        checked("sheets_before", self.sheets_before)
+        for name in ("sheets_before", "strength", "bath_l", "age_h"):
+            checked(name, getattr(self, name))
 
 
 @dataclass(frozen=True)
@@ -54,8 +64,8 @@ class DevelopmentResponse:
     def progress(self, development: Development) -> float:
         """Return development progress: 1 at completion, 0 before the image emerges."""
         warmth = 2.0 ** ((development.temperature_c - 20.0) / self.doubling_c)
-        freshness = 2.0 ** (-development.sheets_before / self.half_life_sheets)
-        return development.time_s * warmth * freshness / self.completion_time_s
+        worn = development.sheets_before / development.bath_l / self.half_life_sheets + development.age_h / HALF_LIFE_H
+        return development.time_s * warmth * development.strength * 2.0**-worn / self.completion_time_s
 
     def _since_emergence(self, progress: float) -> float:
         return max(0.0, (progress - self.emergence_share) / (1.0 - self.emergence_share))

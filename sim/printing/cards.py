@@ -116,6 +116,22 @@ def covered_share(card: Card, grid: SheetGrid, optics: CardOptics, start_s: floa
     return np.float32(1.0) - shade if card.lets_through == "inside" else shade
 
 
+def shaded_share_at(card: Card, x_mm: float, y_mm: float, start_s: float, stop_s: float) -> float:
+    """Return the share of the time, between two moments, that a card lying on the paper keeps one point dark.
+
+    Edges are taken as sharp and the card as lying on the paper: for cardboard over a strip, and for telling what lies
+    where. Prints use ``covered_share``.
+    """
+    dwell = path_mm(card, start_s, stop_s)
+    if card.shape == "edge":
+        angle = np.radians(card.angle_deg)
+        inside = (x_mm - dwell.x_mm) * np.cos(angle) + (y_mm - dwell.y_mm) * np.sin(angle) > 0.0
+    else:
+        inside = _signed_distance(card, x_mm - dwell.x_mm, y_mm - dwell.y_mm, 1.0) < 0.0
+    dark = inside if card.lets_through == "outside" else ~inside
+    return float(dwell.share[dark].sum())
+
+
 def _profile_table(
     positions: FloatArray, share: FloatArray, penumbra_mm: float, low: float, high: float, pixel_mm: float
 ) -> tuple[FloatArray, FloatArray]:

@@ -21,11 +21,13 @@ from sim.quantities import checked
 from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 
-RECORD_FORMAT = 1
+RECORD_FORMAT = 2
 MAX_PATH_POINTS = 200
 MAX_EXPOSURES = 64
 MAX_CARDS = 16
 MAX_OUTLINE_POINTS = 100
+MAX_STRIP_STEPS = 20
+MAX_LIGHT_POINTS = 700  # one a second of the longest exposure, and some
 FURTHEST_CARD_MM = 3000.0
 
 
@@ -170,7 +172,10 @@ class Exposure:
 
     ``light_s`` is the full light really given; None means what lamp and timer are expected to give. ``paper_shift_mm``
     moves the paper under a fixed image (same-place strips). ``through`` "open" is light without the negative
-    (pre-flash); ``dimmed_stops`` holds the light back evenly (for a pre-flash through a diffuser).
+    (pre-flash); ``dimmed_stops`` holds the light back evenly (for a pre-flash through a diffuser). ``step`` says which
+    step of a strip the exposure belongs to: 1 the first, 0 the whole piece; the one exposure of a covered strip carries
+    the last step's number. ``light_by_second`` is the light as it was given: seconds since the lamp went on, seconds of
+    full light so far; its last value is ``light_s``.
     """
 
     __pydantic_config__ = OUTSIDE_RULES
@@ -182,6 +187,8 @@ class Exposure:
     paper_shift_mm: tuple[float, float] = (0.0, 0.0)
     through: Literal["negative", "open"] = "negative"
     dimmed_stops: float = 0.0
+    step: int = 0
+    light_by_second: Annotated[tuple[tuple[float, float], ...], Field(max_length=MAX_LIGHT_POINTS)] = ()
     note: str = ""
 
     def __post_init__(self) -> None:
@@ -195,16 +202,79 @@ class Exposure:
             raise Refused(f"dimmed_stops must be between 0 and 20, got {self.dimmed_stops!r}")
         if self.through not in ("negative", "open"):
             raise Refused(f"through must be 'negative' or 'open', got {self.through!r}")
+        if not 0 <= self.step <= MAX_STRIP_STEPS:
+            raise Refused(f"step must be 0 (the whole piece) to {MAX_STRIP_STEPS}, got {self.step!r}")
+        self._check_light_by_second()
         for shift in self.paper_shift_mm:
             checked("paper_shift_mm", shift, "image_shift_mm")
         late = [card.stop_s for card in self.cards if card.stop_s > self.time_s + 1e-9]
         if late:
             raise Refused(f"a card's stop_s must lie within the exposure of {self.time_s:g} s, got {late[0]!r}")
 
+    def _check_light_by_second(self) -> None:
+        points = self.light_by_second
+        falls = any(b[0] < a[0] or b[1] < a[1] for a, b in itertools.pairwise(points))
+        if falls or any(not 0.0 <= value <= 700.0 for point in points for value in point):
+            raise Refused("light_by_second must rise from one moment to the next, between 0 and 700 s, got one that does not")
+        if points and (self.light_s is None or abs(points[-1][1] - self.light_s) > 1e-3):
+            raise Refused(f"light_by_second must end at light_s ({self.light_s!r}), got {points[-1][1]!r}")
+
+    def bare(self, time_s: float | None = None) -> Exposure:
+        """Return the same light without cards, given to the whole piece where it lies: what a strip lays out in steps."""
+        time = self.time_s if time_s is None else time_s
+        return Exposure(time, self.f_number, self.filter, through=self.through, dimmed_stops=self.dimmed_stops)
+
+
+StripWay = Literal["covered", "bursts", "same-place", "burn", "flash"]
+
+
+@dataclass(frozen=True)
+class StripDecision:
+    """How a strip was laid: the decision behind its exposures, which remain the truth.
+
+    ``times_s`` are the dialled seconds that each step gets of the light that is stepped, in the order of the steps (0
+    only for a first step of a burn or flash); ``f_number`` and ``filter`` are that light's. ``each`` are the exposures
+    that every step gets besides, whole. ``angle_deg`` is the direction in which steps grow on the piece (0 right, 90 down).
+    Ways: covered (lamp on, a card moved over step by step), bursts (switched for every step), same place (paper moved
+    under a slot, so that every step shows the same piece of the picture), burn (the same, over ``each``), flash (steps
+    of light without the negative).
+    """
+
+    __pydantic_config__ = OUTSIDE_RULES
+    way: StripWay
+    times_s: Annotated[tuple[float, ...], Field(max_length=MAX_STRIP_STEPS)]
+    f_number: float
+    filter: FilterSetting = FilterSetting()
+    angle_deg: float = 0.0
+    each: Annotated[tuple[Exposure, ...], Field(max_length=MAX_EXPOSURES)] = ()
+    dimmed_stops: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not 2 <= len(self.times_s) <= MAX_STRIP_STEPS:
+            raise Refused(f"a strip must have 2 to {MAX_STRIP_STEPS} steps, got {len(self.times_s)}")
+        if any(not later > earlier for earlier, later in itertools.pairwise(self.times_s)):
+            raise Refused(f"a strip's times must rise from step to step, got {self.times_s!r}")
+        first, *rest = self.times_s
+        for time_s in rest if first == 0.0 and self.way in ("burn", "flash") else self.times_s:
+            checked("times_s", time_s, "time_s")
+        checked("f_number", self.f_number)
+        if not math.isfinite(self.angle_deg):
+            raise Refused(f"a strip's direction must be a number of degrees, got {self.angle_deg!r}")
+        if any(e.cards or e.step or any(e.paper_shift_mm) for e in self.each):
+            raise Refused("what every step gets must be whole: no card, no shift, no step of its own; got one that is not")
+
+    @property
+    def through(self) -> Literal["negative", "open"]:
+        """What the stepped light goes through."""
+        return "open" if self.way == "flash" else "negative"
+
 
 @dataclass(frozen=True)
 class Sheet:
-    """The piece of paper: stock, size, border under the blades, where the image lies on it."""
+    """The piece of paper: stock, size, border under the blades, where the image lies on it.
+
+    ``paper`` is a name on the shelf; ``paper_digest`` of a paper of one's own says which state of it was meant.
+    """
 
     __pydantic_config__ = OUTSIDE_RULES
     paper: str
@@ -213,6 +283,7 @@ class Sheet:
     border_mm: float = 0.0
     image_shift_mm: tuple[float, float] = (0.0, 0.0)
     kind: Literal["sheet", "strip"] = "sheet"
+    paper_digest: str = ""
 
     def __post_init__(self) -> None:
         checked("width_mm", self.width_mm, "paper_mm")
@@ -226,7 +297,7 @@ class Sheet:
 
 @dataclass(frozen=True)
 class PrintingRecord:
-    """Every decision behind one sheet of paper."""
+    """Every decision behind one sheet of paper. ``strip`` says how its exposures were laid out, where they are a strip's."""
 
     __pydantic_config__ = OUTSIDE_RULES
     negative: str
@@ -238,15 +309,21 @@ class PrintingRecord:
     reciprocity: bool = False
     note: str = ""
     negative_digest: str = ""
-    format: Literal[1] = 1
+    strip: StripDecision | None = None
+    format: Literal[2] = 2
 
     def __post_init__(self) -> None:
         if not 1 <= len(self.exposures) <= MAX_EXPOSURES:
             raise Refused(f"exposures must number 1 to {MAX_EXPOSURES}, got {len(self.exposures)}")
+        last = len(self.strip.times_s) if self.strip else 0
+        for exposure in self.exposures:
+            if exposure.step > last:
+                rule = f"must be 0 to {last}, the strip's steps" if last else "must be 0 where no strip is laid"
+                raise Refused(f"exposures: step {rule}, got {exposure.step}")
 
     def with_exposures(self, *exposures: Exposure) -> PrintingRecord:
-        """Return the same set-up with other exposures."""
-        return replace(self, exposures=exposures)
+        """Return the same set-up with other exposures; they are no strip's unless they still say which step they are."""
+        return replace(self, exposures=exposures, strip=self.strip if any(e.step for e in exposures) else None)
 
     @property
     def total_time_s(self) -> float:

@@ -14,7 +14,18 @@ from sim.enlarger.filters import FilterSetting
 from sim.enlarger.settings import EnlargerSettings
 from sim.paper.development import Development
 from sim.paper.safelight import Safelight
-from sim.printing.record import MAX_CARDS, MAX_EXPOSURES, Card, Exposure, PrintingRecord, Sheet
+from sim.printing.record import (
+    MAX_CARDS,
+    MAX_EXPOSURES,
+    RECORD_FORMAT,
+    Card,
+    Exposure,
+    PrintingRecord,
+    Sheet,
+    StripDecision,
+)
+from sim.printing.record_lift import lifted
+from sim.printing.strips import disagreement
 from sim.reading import (
     MAX_RECORD_BYTES,
     Problem,
@@ -34,18 +45,32 @@ def record_adapter() -> TypeAdapter[PrintingRecord]:
 
 @lru_cache(maxsize=1)
 def _known_keys() -> tuple[str, ...]:
-    parts = (PrintingRecord, Sheet, EnlargerSettings, Exposure, Card, FilterSetting, Development, Safelight)
+    parts = (PrintingRecord, StripDecision, Sheet, EnlargerSettings, Exposure, Card, FilterSetting, Development, Safelight)
     return tuple(sorted({field.name for part in parts for field in dataclasses.fields(part)}))
 
 
 def record_from_data(file: FilePath, data: Any) -> PrintingRecord:
-    """Return a record from parsed JSON. Raises ValueRefused naming every broken key."""
+    """Return a record from parsed JSON; one of version 1 is lifted. Raises ValueRefused naming every broken key."""
     if not isinstance(data, dict):
         raise ValueRefused(file, [Problem("", "must be a printing record (a JSON object)", type(data).__name__)])
-    if data.get("format", 1) != 1:
-        raise ValueRefused(file, [Problem("format", "must be 1, the only record format so far", repr(data["format"]))])
+    version = data.get("format", 1)
+    if isinstance(version, bool) or version not in (1, RECORD_FORMAT):
+        raise ValueRefused(file, [Problem("format", f"must be 1 or {RECORD_FORMAT}", repr(version)[:40])])
     _refuse_counts(file, data.get("exposures"))
-    return validate_with(file, data, record_adapter(), _known_keys())
+    if version == 1:
+        _refuse_later_keys(file, data)
+        return lifted(validate_with(file, {**data, "format": RECORD_FORMAT}, record_adapter(), _known_keys()))
+    record = validate_with(file, data, record_adapter(), _known_keys())
+    problem = disagreement(record)
+    if problem:
+        raise ValueRefused(file, [Problem("strip", problem, "")])
+    return record
+
+
+def _refuse_later_keys(file: FilePath, data: dict[str, Any]) -> None:
+    """Refuse a record that calls itself version 1 and says what only version 2 can."""
+    if "strip" in data:
+        raise ValueRefused(file, [Problem("format", f"must be {RECORD_FORMAT} where strip is given", "1")])
 
 
 def _refuse_counts(file: FilePath, exposures: Any) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from sim.enlarger.equipment import find_lens, read_equipment
 from sim.enlarger.filters import FilterSetting
@@ -11,11 +11,13 @@ from sim.enlarger.settings import EnlargerSettings
 from sim.negative.negative import Negative
 from sim.paper.development import Development
 from sim.paper.stock import Stock
+from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import Exposure, PrintingRecord, Sheet
 
 SMALL_FORMAT_DIAGONAL_MM = 105.0
 CONTACT_DIAGONAL_MM = 160.0
 CONTACT_HEIGHT_MM = 900.0
+LEAST_STRIP_MM = 20.0
 
 
 def usual_head_and_lens(negative: Negative) -> tuple[str, str]:
@@ -63,18 +65,53 @@ def usual_setup(
     )
 
 
-def strip_of(record: PrintingRecord, centre_mm: tuple[float, float], upright_strip: bool = True) -> PrintingRecord:
-    """Return the record on a quarter of its sheet, laid so that a point of the sheet lies under the strip's middle.
+@dataclass(frozen=True)
+class StripPiece:
+    """A record on a strip of paper inside the picture, and the point of the strip (mm) that shows the place asked for."""
 
-    The quarter is cut lengthwise: full height and a quarter of the width, or the other way round.
+    record: PrintingRecord
+    at_mm: tuple[float, float]
+
+
+def strip_size_mm(sheet: Sheet, picture_mm: tuple[float, float], upright_strip: bool) -> tuple[float, float]:
+    """Return a strip's sides: a quarter sheet cut lengthwise, and no longer or wider than the picture it is laid in."""
+    quarter = (sheet.width_mm / 4, sheet.height_mm) if upright_strip else (sheet.width_mm, sheet.height_mm / 4)
+    width, height = (max(min(side, most), LEAST_STRIP_MM) for side, most in zip(quarter, picture_mm))
+    return round(width, 2), round(height, 2)
+
+
+def picture_on_sheet(negative: Negative, record: PrintingRecord) -> tuple[float, float, float, float]:
+    """Return what the sheet shows of the picture: left, top, width, height in mm; blades and the sheet's edge cut it."""
+    left, top, width, height = frame_on_sheet(negative, record)
+    sheet, border = record.sheet, record.sheet.border_mm
+    x0, y0 = max(left, border), max(top, border)
+    x1, y1 = min(left + width, sheet.width_mm - border), min(top + height, sheet.height_mm - border)
+    return x0, y0, max(x1 - x0, 0.0), max(y1 - y0, 0.0)
+
+
+def strip_on(
+    negative: Negative, record: PrintingRecord, x: float = 0.5, y: float = 0.5, upright_strip: bool = False
+) -> StripPiece:
+    """Return the record on a strip laid across a place of the negative (fractions of the frame), inside the picture.
+
+    The place lies under the strip's middle unless the strip would then hang out of the picture.
     """
     sheet = record.sheet
-    width, height = (sheet.width_mm / 4, sheet.height_mm) if upright_strip else (sheet.width_mm, sheet.height_mm / 4)
-    shift = (
-        sheet.image_shift_mm[0] + sheet.width_mm / 2 - centre_mm[0],
-        sheet.image_shift_mm[1] + sheet.height_mm / 2 - centre_mm[1],
-    )
+    left, top, across, down = picture_on_sheet(negative, record)
+    frame = frame_on_sheet(negative, record)
+    place = frame[0] + x * frame[2], frame[1] + y * frame[3]
+    width, height = strip_size_mm(sheet, (across, down), upright_strip)
+    middle = (_within(place[0], left, across, width), _within(place[1], top, down, height))
+    corner = middle[0] - width / 2, middle[1] - height / 2
+    shift = tuple(s + side / 2 - m for s, side, m in zip(sheet.image_shift_mm, (sheet.width_mm, sheet.height_mm), middle))
     piece = replace(
-        sheet, width_mm=max(width, 20.0), height_mm=max(height, 20.0), border_mm=0.0, image_shift_mm=shift, kind="strip"
+        sheet, width_mm=width, height_mm=height, border_mm=0.0, image_shift_mm=(shift[0], shift[1]), kind="strip"
     )
-    return replace(record, sheet=piece)
+    return StripPiece(replace(record, sheet=piece), (place[0] - corner[0], place[1] - corner[1]))
+
+
+def _within(wanted: float, start: float, length: float, side: float) -> float:
+    """Return where a piece's middle comes nearest to a point with the piece inside a span (in its middle if too long)."""
+    if side >= length:
+        return start + length / 2
+    return min(max(wanted, start + side / 2), start + length - side / 2)

@@ -1,30 +1,45 @@
-"""Test strips: one sheet, many exposures. A strip is an ordinary printing record, so it is printed by make_print.
+"""Test strips: one piece of paper, many exposures. A strip is an ordinary printing record, so it is printed by make_print.
 
-Ways to lay one: in bursts (the lamp switched for every step, each losing its dead time), covered progressively with the
-lamp on, or on the same place (the paper moved under a slot, so that every step shows the same piece of the picture).
+How it was laid stands in the record as a decision (``StripDecision``); ``lay_strip`` makes the exposures of one, and
+``strip_in`` finds a record's steps again, however long ago it was made. The exposures are the truth: a decision that
+says something else is refused when a file is read.
 """
 
 from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass, replace
-from typing import Literal
 
 import numpy as np
 
 from sim.enlarger.filters import FilterSetting
-from sim.printing.record import Card, Exposure, Path, PrintingRecord, Sheet, Still
+from sim.printing.cards import shaded_share_at
+from sim.printing.record import (
+    MAX_STRIP_STEPS,
+    Card,
+    Exposure,
+    Path,
+    PrintingRecord,
+    Sheet,
+    Still,
+    StripDecision,
+    StripWay,
+)
 from sim.refusals import Refused
 
 MAX_STRIP_STOPS = 20.0  # well over the 12.6 stops that can be dialled: only keeps the power finite
 COVER_HEIGHT_MM = 2.0  # a sheet of cardboard lying on the paper
+SAME_PLACE = ("same-place", "burn")  # ways in which the paper moves under a slot
+# A decision agrees with its exposures when every step's seconds do, within what a hand on a timer means by the same time.
+AGREE_SHARE, AGREE_S = 0.01, 0.02
+Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
 class Step:
-    """One step of a strip: total time, and where its middle lies on the sheet (mm)."""
+    """One step of a strip: its number from 1, its seconds of the light that is stepped, its middle on the piece (mm)."""
 
-    label: str
+    number: int
     time_s: float
     x_mm: float
     y_mm: float
@@ -56,115 +71,223 @@ def stop_times_s(first_s: float, step_stops: float, count: int) -> tuple[float, 
 
 
 def _check_count(count: int) -> None:
-    if not 2 <= count <= 20:
-        raise Refused(f"a strip must have 2 to 20 steps, got {count!r}")
+    if not 2 <= count <= MAX_STRIP_STEPS:
+        raise Refused(f"a strip must have 2 to {MAX_STRIP_STEPS} steps, got {count!r}")
 
 
-def _boundaries(sheet: Sheet, angle_deg: float, count: int) -> tuple[np.ndarray, tuple[float, float]]:
-    """Return distances along the strip's direction where steps meet, and the direction itself."""
-    if not np.isfinite(angle_deg):
-        raise Refused(f"a strip's direction must be a number of degrees, got {angle_deg!r}")
+@dataclass(frozen=True)
+class Bands:
+    """Where a strip's steps lie: the direction they grow in, and the distances along it where one meets the next (mm)."""
+
+    direction: Point
+    marks_mm: tuple[float, ...]
+    sheet: Sheet
+
+    def along(self, x_mm: float, y_mm: float) -> float:
+        """Return the distance of a point along the strip's direction."""
+        return x_mm * self.direction[0] + y_mm * self.direction[1]
+
+    def point(self, along_mm: float) -> Point:
+        """Return the point at a distance along the strip that lies nearest the piece's middle."""
+        cx, cy = self.sheet.width_mm / 2, self.sheet.height_mm / 2
+        off = along_mm - self.along(cx, cy)
+        return cx + off * self.direction[0], cy + off * self.direction[1]
+
+    @property
+    def middles(self) -> tuple[Point, ...]:
+        """The middle of every step on the piece."""
+        return tuple(self.point(0.5 * (a + b)) for a, b in itertools.pairwise(self.marks_mm))
+
+
+def bands_of(sheet: Sheet, angle_deg: float, count: int) -> Bands:
+    """Return where so many even steps lie on a piece, growing in a direction (0 right, 90 down)."""
     angle = np.radians(angle_deg)
     nx, ny = float(np.cos(angle)), float(np.sin(angle))
     corners = [x * nx + y * ny for x in (0.0, sheet.width_mm) for y in (0.0, sheet.height_mm)]
-    return np.linspace(min(corners), max(corners), count + 1), (nx, ny)
-
-
-def _edge_point(sheet: Sheet, along: float, direction: tuple[float, float]) -> tuple[float, float]:
-    """Return the point of a step boundary nearest the sheet's middle."""
-    nx, ny = direction
-    cx, cy = sheet.width_mm / 2, sheet.height_mm / 2
-    offset = along - (cx * nx + cy * ny)
-    return cx + offset * nx, cy + offset * ny
-
-
-def _cover(x_mm: float, y_mm: float, angle_deg: float) -> Card:
-    return Card("edge", Still(x_mm, y_mm), COVER_HEIGHT_MM, angle_deg=angle_deg + 180.0, note="cover card")
-
-
-def _rising(times_s: tuple[float, ...]) -> tuple[float, ...]:
-    if any(later <= earlier for earlier, later in itertools.pairwise(times_s)):
-        raise Refused(f"a strip's times must rise from step to step, got {times_s!r}")
-    _check_count(len(times_s))
-    return times_s
+    return Bands((nx, ny), tuple(float(m) for m in np.linspace(min(corners), max(corners), count + 1)), sheet)
 
 
 def lay_strip(
     record: PrintingRecord, times_s: tuple[float, ...], f_number: float, filtration: FilterSetting,
-    way: Literal["bursts", "covered", "same-place"] = "covered", angle_deg: float = 0.0,
-    before: tuple[Exposure, ...] = (), after: tuple[Exposure, ...] = (),
+    way: StripWay = "covered", angle_deg: float = 0.0, each: tuple[Exposure, ...] = (), home_mm: Point | None = None,
+    dimmed_stops: float = 0.0,
 ) -> Strip:  # fmt: skip
-    """Return a strip on the record's sheet: growing times along a direction (0 = to the right, 90 = downwards).
+    """Return a strip on the record's piece: growing times along a direction. The record's own exposures are not used.
 
-    ``before`` and ``after`` are uniform exposures of the whole strip, such as the chosen soft exposure that a hard strip
-    is laid over. The record's own exposures are not used.
+    ``each`` are whole exposures that every step gets besides, such as the chosen soft exposure that a hard strip is laid
+    over, or the base of a burn. ``home_mm`` is the point of the piece, as it first lies, that stands under the slot of a
+    same-place or burn strip (default: its middle). ``dimmed_stops`` holds a flash back. Raises Refused in words.
     """
-    times = _rising(times_s)
+    decision = StripDecision(way, times_s, f_number, filtration, angle_deg, tuple(e.bare() for e in each), dimmed_stops)
     sheet = replace(record.sheet, kind="strip")
-    marks, direction = _boundaries(sheet, angle_deg, len(times))
-    middles = 0.5 * (marks[:-1] + marks[1:])
-    points = [_edge_point(sheet, float(m), direction) for m in middles]
-    edges = [_edge_point(sheet, float(m), direction) for m in marks]
-    makers = {"bursts": _bursts, "covered": _covered, "same-place": _same_place}
-    if way not in makers:
-        raise Refused(f"way must be one of {', '.join(makers)}, got {way!r}")
-    across_mm = min(1400.0, 2.5 * float(np.hypot(sheet.width_mm, sheet.height_mm)))  # longer than the strip it lies across
-    exposures = makers[way](times, f_number, filtration, edges, angle_deg, points, marks, across_mm)
-    steps = tuple(Step(f"{t:.1f} s", t, *point) for t, point in zip(times, points, strict=True))
-    laid = replace(record, sheet=sheet, exposures=(*before, *exposures, *after))
-    return Strip(laid, steps)
+    bands = bands_of(sheet, angle_deg, len(times_s))
+    if way in SAME_PLACE:
+        exposures = _under_a_slot(decision, bands, home_mm or (sheet.width_mm / 2, sheet.height_mm / 2))
+    elif way == "covered":
+        exposures = (*decision.each, _covered(decision, bands))
+    else:
+        exposures = (*decision.each, *_bursts(decision, bands))
+    laid = replace(record, sheet=sheet, exposures=exposures, strip=decision)
+    return Strip(laid, _steps(decision, bands))
 
 
-_Points = list[tuple[float, float]]
+def strip_in(record: PrintingRecord) -> Strip | None:
+    """Return the strip that a record lays, or None when it lays none."""
+    decision = record.strip
+    if decision is None:
+        return None
+    return Strip(record, _steps(decision, bands_of(record.sheet, decision.angle_deg, len(decision.times_s))))
 
 
-def _bursts(
-    times: tuple[float, ...], f_number: float, filtration: FilterSetting, edges: _Points, angle_deg: float,
-    points: _Points, marks: np.ndarray, across_mm: float,
-) -> tuple[Exposure, ...]:  # fmt: skip
-    """The lamp is switched for every step; before each the steps already finished are covered."""
-    pieces = [times[0], *(b - a for a, b in itertools.pairwise(times))]
-    return tuple(
-        Exposure(piece, f_number, filtration, (_cover(*edges[k], angle_deg),) if k else (), note=f"step {k + 1}")
-        for k, piece in enumerate(pieces)
+def _steps(decision: StripDecision, bands: Bands) -> tuple[Step, ...]:
+    return tuple(Step(k + 1, t, *point) for k, (t, point) in enumerate(zip(decision.times_s, bands.middles, strict=True)))
+
+
+def stepped_light(decision: StripDecision, time_s: float) -> Exposure:
+    """Return so many seconds of the light that a strip steps, given to the whole piece."""
+    return Exposure(
+        time_s, decision.f_number, decision.filter, through=decision.through, dimmed_stops=decision.dimmed_stops
     )
 
 
-def _covered(
-    times: tuple[float, ...], f_number: float, filtration: FilterSetting, edges: _Points, angle_deg: float,
-    points: _Points, marks: np.ndarray, across_mm: float,
-) -> tuple[Exposure, ...]:  # fmt: skip
+def cover(bands: Bands, along_mm: float, angle_deg: float) -> Card:
+    """Return cardboard laid over a strip up to a distance along it."""
+    return Card("edge", Still(*bands.point(along_mm)), COVER_HEIGHT_MM, angle_deg=angle_deg + 180.0)
+
+
+def _bursts(decision: StripDecision, bands: Bands) -> tuple[Exposure, ...]:
+    """The lamp is switched for every step; before each the steps already finished are covered."""
+    times = decision.times_s
+    pieces = [times[0], *(b - a for a, b in itertools.pairwise(times))]
+    out = []
+    for k, piece in enumerate(pieces):
+        if piece > 0.0:
+            cards = (cover(bands, bands.marks_mm[k], decision.angle_deg),) if k else ()
+            out.append(replace(stepped_light(decision, piece), cards=cards, step=k + 1))
+    return tuple(out)
+
+
+def _covered(decision: StripDecision, bands: Bands) -> Exposure:
     """The lamp stays on; the cover card jumps forward over each step as its time is up."""
+    times, edges = decision.times_s, [bands.point(mark) for mark in bands.marks_mm]
     jumps: list[tuple[float, float, float]] = [(0.0, *edges[0])]
     for k, t in enumerate(times[:-1]):
         jumps += [(t, *edges[k]), (t, *edges[k + 1])]
-    card = Card("edge", Path(tuple(jumps)), COVER_HEIGHT_MM, angle_deg=angle_deg + 180.0, note="cover card")
-    return (Exposure(times[-1], f_number, filtration, (card,), note="covered step by step"),)
+    card = Card("edge", Path(tuple(jumps)), COVER_HEIGHT_MM, angle_deg=decision.angle_deg + 180.0)
+    return replace(stepped_light(decision, times[-1]), cards=(card,), step=len(times))
 
 
-def _same_place(
-    times: tuple[float, ...], f_number: float, filtration: FilterSetting, edges: _Points, angle_deg: float,
-    points: _Points, marks: np.ndarray, across_mm: float,
-) -> tuple[Exposure, ...]:  # fmt: skip
-    """A slot stands over the middle step; the paper is moved so that every step lies under it once."""
-    width = float(marks[1] - marks[0])
-    home = points[len(points) // 2]
+def _under_a_slot(decision: StripDecision, bands: Bands, home: Point) -> tuple[Exposure, ...]:
+    """A slot stands over one place; the paper is moved so that every step lies under it once, for all of its light."""
+    width = bands.marks_mm[1] - bands.marks_mm[0]
+    across = min(1400.0, 2.5 * float(np.hypot(bands.sheet.width_mm, bands.sheet.height_mm)))  # longer than the strip
+    slot = Card(
+        "bar", Still(*home), COVER_HEIGHT_MM, width_mm=width, length_mm=across, angle_deg=decision.angle_deg,
+        lets_through="inside",
+    )  # fmt: skip
     out = []
-    for k, t in enumerate(times):
-        shift = (home[0] - points[k][0], home[1] - points[k][1])
-        slot = Card(
-            "bar", Still(*home), COVER_HEIGHT_MM, width_mm=width, length_mm=across_mm, angle_deg=angle_deg,
-            lets_through="inside", note="slot",
-        )  # fmt: skip
-        out.append(Exposure(t, f_number, filtration, (slot,), paper_shift_mm=shift, note=f"step {k + 1}"))
+    for k, (t, (x, y)) in enumerate(zip(decision.times_s, bands.middles, strict=True)):
+        lights = [*decision.each, *([stepped_light(decision, t)] if t > 0.0 else [])]
+        shift = (home[0] - x, home[1] - y)
+        out += [replace(light, cards=(slot,), paper_shift_mm=shift, step=k + 1) for light in lights]
     return tuple(out)
+
+
+def disagreement(record: PrintingRecord) -> str | None:
+    """Return what a record's strip says that its exposures do not, or None when the two agree.
+
+    Judged by the seconds of every light that reach the middle of every step, card edges taken as sharp.
+    """
+    decision = record.strip
+    if decision is None:
+        return None
+    if record.sheet.kind != "strip":
+        return "must stand on a piece of kind strip, got a whole sheet's record"
+    each: dict[object, float] = {}
+    for exposure in decision.each:
+        each[_light(exposure)] = each.get(_light(exposure), 0.0) + exposure.time_s
+    stepped = _light(stepped_light(decision, max(decision.times_s)))
+    for step, time_s in zip(strip_in(record).steps, decision.times_s, strict=True):  # type: ignore[union-attr]
+        wanted = {**each, stepped: each.get(stepped, 0.0) + time_s}
+        found = _seconds_at(record, step)
+        for light in {*wanted, *found}:
+            want, got = wanted.get(light, 0.0), found.get(light, 0.0)
+            if abs(want - got) > max(AGREE_S, AGREE_SHARE * want):
+                return f"must say what its exposures gave: step {step.number} {want:.2f} s, the exposures give it {got:.2f} s"
+    return None
+
+
+def _light(exposure: Exposure) -> tuple[object, ...]:
+    """Return what tells one light from another, seconds aside."""
+    return exposure.f_number, exposure.filter, exposure.through, exposure.dimmed_stops
+
+
+def _seconds_at(record: PrintingRecord, step: Step) -> dict[object, float]:
+    """Return the dialled seconds of every light at the middle of a step."""
+    found: dict[object, float] = {}
+    for exposure in record.exposures:
+        dx, dy = exposure.paper_shift_mm
+        lit = 1.0
+        for card in exposure.cards:
+            stop_s = min(card.stop_s or exposure.time_s, exposure.time_s)
+            if stop_s > card.start_s:
+                dark = shaded_share_at(card, step.x_mm + dx, step.y_mm + dy, card.start_s, stop_s)
+                lit -= dark * (stop_s - card.start_s) / exposure.time_s
+        found[_light(exposure)] = found.get(_light(exposure), 0.0) + max(lit, 0.0) * exposure.time_s
+    return found
+
+
+def as_covered_by_hand(record: PrintingRecord) -> PrintingRecord:
+    """Return the record with its strip, when somebody exposed a piece whole, covered it by even steps and exposed again.
+
+    What does not look like that is returned as it is: a piece exposed in a way of its own, which has no steps.
+    """
+    first, *more = record.exposures
+    cards = [e.cards[0] for e in more if len(e.cards) == 1 and _lies_as_cover(e.cards[0])]
+    plain = not first.cards and not any(any(e.paper_shift_mm) for e in record.exposures)
+    if record.sheet.kind != "strip" or not more or len(cards) != len(more) or not plain:
+        return record
+    if len({_light(e) for e in record.exposures}) > 1 or first.through != "negative":
+        return record
+    times = tuple(round(t, 4) for t in itertools.accumulate(e.time_s for e in record.exposures))
+    stepped = tuple(replace(e, step=k + 1) for k, e in enumerate(record.exposures))
+    try:
+        decision = StripDecision("bursts", times, first.f_number, first.filter, cards[0].angle_deg - 180.0)
+        found = replace(record, exposures=stepped, strip=decision)
+    except Refused:
+        return record
+    return found if disagreement(found) is None and _edges_are_even(found, cards) else record
+
+
+def _lies_as_cover(card: Card) -> bool:
+    return card.shape == "edge" and card.card_height_mm == COVER_HEIGHT_MM and isinstance(card.motion, Still)
+
+
+def _edges_are_even(record: PrintingRecord, cards: list[Card]) -> bool:
+    """Tell whether cardboard ended where one step meets the next: a piece laid by hand lies no truer than half a mm."""
+    assert record.strip is not None
+    bands = bands_of(record.sheet, record.strip.angle_deg, len(record.strip.times_s))
+    for card, mark in zip(cards, bands.marks_mm[1:-1], strict=True):
+        motion = card.motion
+        if not isinstance(motion, Still) or abs(card.angle_deg - cards[0].angle_deg) > 0.1:
+            return False
+        if abs(bands.along(motion.x_mm, motion.y_mm) - mark) > 0.5:
+            return False
+    return True
+
+
+def lights_of(record: PrintingRecord) -> tuple[Exposure, ...]:
+    """Return one exposure for each different light a piece was given, without cards and shifts."""
+    seen: dict[object, Exposure] = {}
+    for exposure in record.exposures:
+        seen.setdefault(_light(exposure), exposure)
+    return tuple(seen.values())
 
 
 @dataclass(frozen=True)
 class RingCell:
     """One small print of a ring-around."""
 
-    label: str
     stops: float
     filtration: FilterSetting
     record: PrintingRecord
@@ -181,6 +304,6 @@ def ring_around(
         for stops in (-step_stops, 0.0, step_stops):
             chosen = FilterSetting(name)
             exposure = replace(centre, time_s=centre.time_s * 2.0**stops, filter=chosen, light_s=None)
-            cells.append(RingCell(f"filter {name}, {stops:+g} stop", stops, chosen, record.with_exposures(exposure)))
+            cells.append(RingCell(stops, chosen, record.with_exposures(exposure)))
         rows.append(tuple(cells))
     return tuple(rows)

@@ -16,16 +16,16 @@ from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
 from sim.paper.response import Response
 from sim.paper.stock import Stock, find_stock
-from sim.printing.make_print import Print, frame_on_sheet
+from sim.printing.make_print import Print
 from sim.printing.record import PrintingRecord
-from sim.printing.setup import strip_of, usual_setup
+from sim.printing.setup import strip_on, usual_setup
 from sim.printing.strips import Strip, lay_strip, stop_times_s
 from sim.scoring.best_print import best_print, with_real_cards
 from sim.scoring.marks import Marks, score
 from sim.scoring.reach import Goal
 from sim.scoring.targets import ToneTarget, aim_tones
 from sim.viewing.easel_meter import time_for_density
-from sim.viewing.strip_reading import StripReading, read_strip
+from sim.viewing.strip_reading import StripReading, read_strip_at
 
 NORMAL, DIFFICULT, PAPER = "morning-shelf", "against-the-window", "glossy-fb-vc"
 
@@ -72,11 +72,11 @@ def _strip(evening: Evening, negative: Negative, stock: Stock) -> tuple[Strip, M
     """Lay a half-stop strip on the lightest place that must keep texture, the paper moved under a slot, and read it."""
     base = usual_setup(negative, stock)
     place = next(p for p in negative.places if p.part == "lightest")
-    left, top, width, height = frame_on_sheet(negative, base)
-    on_strip = strip_of(base, (left + place.x * width, top + place.y * height), upright_strip=False)
-    laid = lay_strip(on_strip, stop_times_s(3.0, 0.5, 7), 8.0, FilterSetting("2"), "same-place", 0.0)
+    on_strip = strip_on(negative, base, place.x, place.y)
+    times = stop_times_s(3.0, 0.5, 7)
+    laid = lay_strip(on_strip.record, times, 8.0, FilterSetting("2"), "same-place", home_mm=on_strip.at_mm)
     made = _make(evening, negative, laid.record)
-    return laid, made, read_strip(laid, made.sheet)
+    return laid, made, read_strip_at(place.name, negative, laid.record, made.sheet)
 
 
 def _run(log_file: Path) -> Demonstration:

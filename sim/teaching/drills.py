@@ -16,15 +16,15 @@ import numpy as np
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import GRADED_NAMES, FilterSetting
 from sim.enlarger.geometry import magnification_at_height
-from sim.printing.make_print import Print, frame_on_sheet, make_print
+from sim.printing.make_print import Print, make_print
 from sim.printing.record import Exposure, PrintingRecord
-from sim.printing.setup import strip_of
-from sim.printing.strips import lay_strip, stop_times_s
+from sim.printing.setup import strip_on
+from sim.printing.strips import Step, lay_strip, stop_times_s
 from sim.quantities import factor_to_stops
 from sim.refusals import Refused
 from sim.teaching.drill_negatives import DrillNegative, drawn_negative, printable_negative
 from sim.viewing.easel_meter import time_that_keeps_tone
-from sim.viewing.strip_reading import read_strip
+from sim.viewing.strip_reading import read_strip_at
 
 FIRST_DIFFICULTY = 0.3
 PICTURE_PX_PER_MM = 1.5  # a small picture is enough to look at; spots of 3 mm are still read well
@@ -37,7 +37,8 @@ _NUMBER = re.compile(r"[0-9]{1,4}(?:\.[0-9]{1,3})?")
 class DrillItem:
     """One question. ``answer_s`` / ``answer_stops`` / ``answer_filter`` hold what is right; None where it is not asked.
 
-    ``tolerance`` is in stops for times and burns; ``filter_tolerance`` in filter steps. ``picture`` is a print to look at.
+    ``tolerance`` is in stops for times and burns; ``filter_tolerance`` in filter steps. ``picture`` is a print to look at,
+    ``steps`` its steps when it is a strip.
     """
 
     drill: str
@@ -51,6 +52,7 @@ class DrillItem:
     filter_tolerance: float = 0.5
     reason: str = ""
     picture: Print | None = None
+    steps: tuple[Step, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -84,16 +86,15 @@ def read_the_strip(generator: np.random.Generator, hardness: float) -> DrillItem
     place = 1.0 + float(generator.uniform(0.0, count - 3.0))
     place = place if hardness > 0.4 else float(round(place))  # an easy strip has the right step on it
     times = stop_times_s(max(0.3, right_s * 2.0 ** (-step * place)), step, count)
-    left, top, width, height = frame_on_sheet(drawn.negative, drawn.record)
     spot = drawn.lightest
-    record = strip_of(drawn.record, (left + spot.x * width, top + spot.y * height), upright_strip=False)
-    laid = lay_strip(record, times, 8.0, drawn.record.exposures[0].filter, "same-place")
+    piece = strip_on(drawn.negative, drawn.record, spot.x, spot.y)
+    laid = lay_strip(piece.record, times, 8.0, drawn.record.exposures[0].filter, "same-place", home_mm=piece.at_mm)
     sheet = make_print(drawn.negative, laid.record, drawn.stock, PICTURE_PX_PER_MM, lights=drawn.lights)
-    reading = read_strip(laid, sheet)
+    reading = read_strip_at(spot.name, drawn.negative, laid.record, sheet)
     facts = tuple(f"{t:.1f} s reads {d:.2f}" for t, d in zip(times, reading.densities, strict=True))
     return DrillItem(
         "read-the-strip", f"Every step shows {spot.name}; it should print to {wanted:.2f}. How many seconds?", facts,
-        "seconds, such as 8.5", _between(0.3, 0.12, hardness), answer_s=right_s, picture=sheet,
+        "seconds, such as 8.5", _between(0.3, 0.12, hardness), answer_s=right_s, picture=sheet, steps=laid.steps,
         reason="the tone lies where the readings pass it, and between two steps by its share of the way",
     )  # fmt: skip
 

@@ -16,9 +16,8 @@ from sim.paper.stock import find_stock
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_from_data
-from sim.printing.setup import strip_of
-from sim.printing.strip_again import strip_exposures
-from sim.printing.strips import lay_strip, stop_times_s
+from sim.printing.setup import StripPiece, strip_on
+from sim.printing.strips import lay_strip, lights_of, stop_times_s
 from sim.quantities import factor_to_stops
 from sim.reading import MAX_RECORD_BYTES, Problem, ValueRefused, parse_json, read_text
 from sim.scoring.exercise import CONTROL_NAMES, Exercise
@@ -91,10 +90,8 @@ def _shown_strip(exercise: Exercise, negative: Negative, reference: PrintingReco
         development=reference.development,
     )  # fmt: skip
     place = main_place(exercise, negative)
-    record = strip_across(negative, start, place)
-    laid = lay_strip(
-        record, stop_times_s(first_s, STRIP_STOPS, STRIP_STEPS), exposure.f_number, exposure.filter, "same-place"
-    )
+    piece, times = strip_across(negative, start, place), stop_times_s(first_s, STRIP_STOPS, STRIP_STEPS)
+    laid = lay_strip(piece.record, times, exposure.f_number, exposure.filter, "same-place", home_mm=piece.at_mm)
     words = (
         f"First a strip: a quarter sheet, {STRIP_STEPS} steps of half a stop, every step showing the same place"
         f"{': ' + plain_name(place) if place else ''}.",
@@ -114,15 +111,14 @@ def main_place(exercise: Exercise, negative: Negative) -> str:
     return ""
 
 
-def strip_across(negative: Negative, record: PrintingRecord, place: str = "") -> PrintingRecord:
+def strip_across(negative: Negative, record: PrintingRecord, place: str = "") -> StripPiece:
     """Return the record on a quarter of its sheet laid across a place (the middle when there is none)."""
-    left, top, width, height = frame_on_sheet(negative, record)
     try:
         spot = negative.place(place) if place else None
     except NoSuchPlace:
         spot = None
     x, y = (spot.x, spot.y) if spot else (0.5, 0.5)
-    return strip_of(record, (left + x * width, top + y * height), upright_strip=False)
+    return strip_on(negative, record, x, y)
 
 
 def fineness(negative: Negative, record: PrintingRecord) -> float | None:
@@ -182,7 +178,7 @@ def refused_controls(exercise: Exercise, negative: Negative, record: PrintingRec
     start = start_record(exercise, negative, find_stock(exercise.paper))
     time_s = start.exposures[0].time_s
     plain = tuple(
-        replace(e, time_s=time_s, light_s=None, cards=(), paper_shift_mm=(0.0, 0.0)) for e in strip_exposures(record)
+        replace(e, time_s=time_s, light_s=None, cards=(), paper_shift_mm=(0.0, 0.0)) for e in lights_of(record)
     )
     whole = replace(record, sheet=replace(start.sheet, paper=record.sheet.paper), exposures=plain)
     return locked_changes(exercise, negative, whole)

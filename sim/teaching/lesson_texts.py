@@ -9,8 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from sim.evening.evening_state import SheetMade
-from sim.printing.make_print import frame_on_sheet
-from sim.printing.strip_again import strip_in
+from sim.printing.strips import strip_in
 from sim.scoring.exercise import CONTROL_NAMES
 from sim.scoring.hints import brief_of, hints_of
 from sim.teaching.lesson_looks import (
@@ -28,7 +27,7 @@ from sim.teaching.lesson_looks import (
 from sim.teaching.lesson_plan import main_place, why_locked
 from sim.teaching.lesson_step import Choice, SheetLine, Step
 from sim.viewing.plain_names import plain_name
-from sim.viewing.strip_reading import StripReading, read_strip
+from sim.viewing.strip_reading import StripReading, read_strip, read_strip_at, shown_in_every_step
 
 if TYPE_CHECKING:
     from sim.teaching.lesson import LessonRun
@@ -56,7 +55,6 @@ STRIP_WHY = {
     "begin-longer": "the strip began too short: every step is too light",
     "begin-shorter": "the strip began too long: every step is too dark",
 }
-NEAR_MM = 8.0  # a strip laid across a place has it within this much of its middle
 
 
 def step_of(run: LessonRun) -> Step:
@@ -75,7 +73,7 @@ def step_of(run: LessonRun) -> Step:
         last.number if last else 0, last.record.sheet.kind if last else "", predicted, seen,
         verdict_of(run, last).words if shown and last is not None else "",
         run.readings(last.number)[0] if shown and whole and last is not None else (),
-        tuple(zip(reading.labels, reading.densities, strict=True)) if reading else (),
+        tuple((f"{t:.1f} s", d) for t, d in zip(reading.times_s, reading.densities, strict=True)) if reading else (),
         hints_of(run.folder)[run.hint_level - 1] if run.hint_level else "", run.hint_level, run.no_hint(),
         tuple(_line(run, made) for made in state.sheets), state.sheets_left, state.minutes_left,
         marks, marks.passed(run.exercise) if marks else False, advice, own,
@@ -124,20 +122,6 @@ def _words_about(run: LessonRun, last: SheetMade | None) -> tuple[str, str]:
     return predicted[-1].choice if predicted else "", seen[-1].text.partition(":")[0] if seen else ""
 
 
-def strip_place(run: LessonRun, made: SheetMade) -> str:
-    """Return the named place that a strip lies across; empty when it lies across none."""
-    negative = next(n for n in run.negatives if n.name == made.record.negative)
-    left, top, width, height = frame_on_sheet(negative, made.record)
-    sheet = made.record.sheet
-    middle = sheet.width_mm / 2, sheet.height_mm / 2
-    found = [
-        (abs(left + place.x * width - middle[0]) + abs(top + place.y * height - middle[1]), place.name)
-        for place in negative.places
-    ]
-    nearest = min(found, default=(NEAR_MM + 1.0, ""))
-    return nearest[1] if nearest[0] <= NEAR_MM else ""
-
-
 def strip_reading(run: LessonRun, made: SheetMade) -> StripReading | None:
     """Return the densities of a strip's steps, or None when it was laid in a way of its own."""
     strip = strip_in(made.record)
@@ -152,13 +136,14 @@ def verdict_of(run: LessonRun, made: SheetMade | None) -> Verdict:
         marks, advice = run.readings(made.number)
         return verdict_on_print(marks, advice, bool({"filter", "exposures"} & set(run.exercise.unlocked)))
     negative = next(n for n in run.negatives if n.name == made.record.negative)
-    place = strip_place(run, made)
-    reading = strip_reading(run, made)
+    everywhere = shown_in_every_step(negative, made.record)  # of another place no step can be called right
     for criterion in run.exercise.criteria:
         spot = criterion.spots[0].known_as(negative.places) if criterion.spots else None
-        if reading and criterion.kind in TONE_KINDS and criterion.counts and not criterion.hidden and spot == place:
-            return verdict_on_strip(reading, criterion.wanted, criterion.tolerance, place)
-    return Verdict(place=place)
+        if criterion.kind in TONE_KINDS and criterion.counts and not criterion.hidden and spot in everywhere:
+            assert spot is not None
+            reading = read_strip_at(spot, negative, made.record, run.sheet(made.number))
+            return verdict_on_strip(reading, criterion.wanted, criterion.tolerance, spot)
+    return Verdict(place=everywhere[0] if everywhere else "")
 
 
 _Words = tuple[tuple[str, ...], str, tuple[Choice, ...]]

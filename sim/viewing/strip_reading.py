@@ -1,20 +1,29 @@
-"""Reading a test strip: the density of every step where it lies, and which step comes nearest to a wanted tone."""
+"""Reading a test strip: which places of the picture every step shows, the density of every step, and the nearest to a tone.
+
+What a step shows is worked out from the sleeve's places and the geometry of paper, slot and picture, never stored. A
+reading asked for at a place is refused where a step does not show that place: its density would be another tone's.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sim.printing.make_print import Print
-from sim.printing.strips import Strip
+from sim.negative.negative import Negative, Place
+from sim.printing.make_print import Print, frame_on_sheet
+from sim.printing.record import PrintingRecord
+from sim.printing.strips import SAME_PLACE, Strip, bands_of, strip_in
+from sim.refusals import Refused
 from sim.viewing.densitometer import spot_density
 from sim.viewing.lightness import lightness
+
+SPOT_MM = 3.0
+EDGE_MM = 0.5  # the soft edge of cardboard lying on the paper is narrower than this
 
 
 @dataclass(frozen=True)
 class StripReading:
-    """What the densitometer reads in the middle of each step."""
+    """What the densitometer reads in each step: in its middle, or at the place that was asked for."""
 
-    labels: tuple[str, ...]
     times_s: tuple[float, ...]
     densities: tuple[float, ...]
 
@@ -24,9 +33,76 @@ class StripReading:
         return min(range(len(self.densities)), key=lambda k: abs(float(lightness(self.densities[k])) - wanted))
 
 
-def read_strip(strip: Strip, sheet: Print, spot_mm: float = 3.0) -> StripReading:
-    """Return the readings of a printed strip, one per step."""
+@dataclass(frozen=True)
+class ShownPlace:
+    """A place of the negative that lies wholly inside one step, and where it lies on the piece (mm)."""
+
+    place: Place
+    x_mm: float
+    y_mm: float
+
+
+def places_shown(negative: Negative, record: PrintingRecord) -> tuple[tuple[ShownPlace, ...], ...]:
+    """Return for every step of a strip the named places that lie inside it with the whole of their spot.
+
+    Empty when the record lays no strip.
+    """
+    decision = record.strip
+    if decision is None:
+        return ()
+    sheet = record.sheet
+    bands = bands_of(sheet, decision.angle_deg, len(decision.times_s))
+    left, top, width, height = frame_on_sheet(negative, record)
+    shifts = paper_shifts_mm(record)
+    shown = []
+    for k, (dx, dy) in enumerate(shifts):
+        inside = []
+        for place in negative.places:
+            x, y, reach = left + place.x * width - dx, top + place.y * height - dy, 0.5 * place.spot_mm + EDGE_MM
+            on_paper = reach <= x <= sheet.width_mm - reach and reach <= y <= sheet.height_mm - reach
+            along = bands.along(x, y)
+            if on_paper and bands.marks_mm[k] + reach <= along <= bands.marks_mm[k + 1] - reach:
+                inside.append(ShownPlace(place, x, y))
+        shown.append(tuple(inside))
+    return tuple(shown)
+
+
+def paper_shifts_mm(record: PrintingRecord) -> tuple[tuple[float, float], ...]:
+    """Return for every step how far the paper had been moved when that step was exposed (0, 0 unless it was moved)."""
+    decision = record.strip
+    if decision is None:
+        return ()
+    steps = range(1, len(decision.times_s) + 1)
+    if decision.way not in SAME_PLACE:
+        return tuple((0.0, 0.0) for _ in steps)
+    moved = {exposure.step: exposure.paper_shift_mm for exposure in record.exposures if exposure.step}
+    return tuple(moved.get(step, (0.0, 0.0)) for step in steps)
+
+
+def shown_in_every_step(negative: Negative, record: PrintingRecord) -> tuple[str, ...]:
+    """Return the names of the places that every step of a strip shows: only of these can a step be called right."""
+    shown = places_shown(negative, record)
+    return tuple(one.place.name for one in (shown[0] if shown else ()) if _everywhere(one.place.name, shown))
+
+
+def _everywhere(name: str, shown: tuple[tuple[ShownPlace, ...], ...]) -> bool:
+    return all(any(one.place.name == name for one in step) for step in shown)
+
+
+def read_strip(strip: Strip, sheet: Print, spot_mm: float = SPOT_MM) -> StripReading:
+    """Return the readings in the middle of every step, whatever it shows there."""
     densities = tuple(spot_density(sheet, step.x_mm, step.y_mm, spot_mm) for step in strip.steps)
-    return StripReading(
-        tuple(step.label for step in strip.steps), tuple(step.time_s for step in strip.steps), densities
-    )
+    return StripReading(tuple(step.time_s for step in strip.steps), densities)
+
+
+def read_strip_at(place: str, negative: Negative, record: PrintingRecord, sheet: Print) -> StripReading:
+    """Return the readings of one place in every step. Raises Refused naming the steps that do not show it."""
+    strip, shown = strip_in(record), places_shown(negative, record)
+    if strip is None:
+        raise Refused(f"a strip's steps can be read at a place, got a {record.sheet.kind} that lays none")
+    found = [next((one for one in step if one.place.name == place), None) for step in shown]
+    missing = [str(k + 1) for k, one in enumerate(found) if one is None]
+    if missing:
+        raise Refused(f"every step must show {place!r} for it to be read there, got none of it in step {', '.join(missing)}")
+    densities = tuple(spot_density(sheet, one.x_mm, one.y_mm, one.place.spot_mm) for one in found if one is not None)
+    return StripReading(tuple(step.time_s for step in strip.steps), densities)

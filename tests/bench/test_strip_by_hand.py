@@ -8,7 +8,7 @@ import pytest
 
 from sim.bench.darkroom import Darkroom, Refused
 from sim.bench.house_rules import ExerciseRules
-from sim.printing.strip_again import strip_in
+from sim.printing.strips import strip_in
 from sim.viewing.strip_reading import read_strip
 
 

@@ -24,7 +24,7 @@ from sim.evening.log import append_line, read_log
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import find_stock
 from sim.printing.record import Exposure, PrintingRecord
-from sim.printing.setup import strip_of, usual_setup
+from sim.printing.setup import strip_on, usual_setup
 from sim.reading import OutsideError, ValueRefused
 from sim.writing import WritingFailed
 
@@ -44,7 +44,7 @@ def evening(folder: Path, sheets: int = 10, minutes: float = 90.0, seed: int = 3
 def test_a_sheet_costs_a_sheet_and_a_strip_a_quarter(tmp_path: Path) -> None:
     bench = evening(tmp_path, sheets=2)
     assert bench.state.sheets_left == 2.0
-    bench.make(BOWL, strip_of(record(), (100.0, 100.0)), PX_PER_MM)
+    bench.make(BOWL, strip_on(BOWL, record()).record, PX_PER_MM)
     assert bench.state.sheets_left == 1.75
     bench.make(BOWL, record(), PX_PER_MM)
     assert bench.state.sheets_left == 0.75
@@ -53,16 +53,16 @@ def test_a_sheet_costs_a_sheet_and_a_strip_a_quarter(tmp_path: Path) -> None:
 
 def test_the_box_runs_out_in_words_and_nothing_is_used_up(tmp_path: Path) -> None:
     bench = evening(tmp_path, sheets=1)
-    bench.make(BOWL, strip_of(record(), (100.0, 100.0)), PX_PER_MM)
+    bench.make(BOWL, strip_on(BOWL, record()).record, PX_PER_MM)
     before = (bench.file.read_bytes(), bench.state)
     with pytest.raises(EveningEnded, match=r"the box must hold the paper asked for, got 0\.75 sheets left"):
         bench.make(BOWL, record(), PX_PER_MM)
     assert (bench.file.read_bytes(), bench.state) == before
     for _ in range(3):
-        bench.make(BOWL, strip_of(record(), (100.0, 100.0)), PX_PER_MM)
+        bench.make(BOWL, strip_on(BOWL, record()).record, PX_PER_MM)
     assert bench.state.sheets_left == 0.0
     with pytest.raises(EveningEnded, match="got 0 sheets left"):
-        bench.make(BOWL, strip_of(record(), (100.0, 100.0)), PX_PER_MM)
+        bench.make(BOWL, strip_on(BOWL, record()).record, PX_PER_MM)
 
 
 @pytest.mark.parametrize("paper", ["glossy-rc-vc", "glossy-fb-vc"])

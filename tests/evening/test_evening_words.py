@@ -15,7 +15,7 @@ from sim.negative.negative import Negative, Place
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
-from sim.printing.setup import strip_of, usual_setup
+from sim.printing.setup import strip_on, usual_setup
 from sim.reading import OutsideError
 
 RAMP = np.linspace(0.1, 1.6, 60 * 75, dtype=np.float32).reshape(60, 75)
@@ -118,7 +118,7 @@ def test_several_sheets_can_count_each_once(tmp_path: Path) -> None:
 
 def test_a_strip_cannot_be_the_sheet_that_counts(tmp_path: Path) -> None:
     bench = evening(tmp_path)
-    bench.make(BOWL, strip_of(record(), (100.0, 100.0)), PX_PER_MM)
+    bench.make(BOWL, strip_on(BOWL, record()).record, PX_PER_MM)
     with pytest.raises(ValueError, match="got the strip 1"):
         bench.nominate(1)
 
@@ -154,6 +154,6 @@ def test_a_line_that_cannot_be_is_refused_with_its_number(kind: str, data: dict[
 
 def test_a_strip_is_a_quarter_of_the_sheets_used(tmp_path: Path) -> None:
     bench = evening(tmp_path)
-    bench.make(BOWL, strip_of(record(), (100.0, 100.0)), PX_PER_MM)
+    bench.make(BOWL, strip_on(BOWL, record()).record, PX_PER_MM)
     bench.make(BOWL, record(), PX_PER_MM)
     assert bench.state.sheets_used == 1.25

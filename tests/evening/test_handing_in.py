@@ -19,7 +19,7 @@ from sim.paper.stock import find_stock
 from sim.printing.record import Card, PrintingRecord
 from sim.printing.record import Path as Track
 from sim.printing.record_file import record_data
-from sim.printing.setup import strip_of, usual_setup
+from sim.printing.setup import strip_on, usual_setup
 from sim.reading import MAX_LOG_LINES, MAX_RECORD_BYTES, OutsideError
 from sim.writing import WritingFailed
 
@@ -40,7 +40,7 @@ def evening(folder: Path, **about: Any) -> Evening:
 def handed(tmp_path: Path) -> Path:
     bench = evening(tmp_path, exercise="bowls", exercise_version=2, exercise_digest="abc", learner="ada", attempt=1)
     bench.predict("darker")
-    bench.make(BOWL, strip_of(record(), (100.0, 100.0)), PX_PER_MM)
+    bench.make(BOWL, strip_on(BOWL, record()).record, PX_PER_MM)
     bench.observe("lighter")
     bench.make(BOWL, record(), PX_PER_MM)
     bench.nominate(2)

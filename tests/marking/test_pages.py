@@ -98,8 +98,8 @@ def test_a_strip_is_told_by_its_steps_and_not_as_burns(
     steps, hard = (4.0, 8.0, 16.0), FilterSetting(graded="5")
     told = "3 steps: 4.0, 8.0, 16.0 s at f/8, filter 5"
     assert changes_between(None, lay_strip(sheet, steps, 8.0, hard, way).record) == [told]
-    soft = Exposure(7.5, 8.0, FilterSetting(graded="00"), note="uniform exposure under the strip")
-    words = changes_between(None, lay_strip(sheet, steps, 8.0, hard, way, before=(soft,)).record)
+    soft = Exposure(7.5, 8.0, FilterSetting(graded="00"))
+    words = changes_between(None, lay_strip(sheet, steps, 8.0, hard, way, each=(soft,)).record)
     assert words == [told, "over it: 7.5 s at f/8, filter 00"]
 
 

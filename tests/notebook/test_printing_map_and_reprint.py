@@ -20,7 +20,7 @@ from sim.printing.make_print import frame_on_sheet, make_print
 from sim.printing.record import Circling, PrintingRecord
 from sim.printing.record import Path as CardPath
 from sim.printing.record_file import record_from_data, record_json, write_record
-from sim.printing.setup import strip_of, usual_setup
+from sim.printing.setup import strip_on, usual_setup
 from sim.printing.strips import lay_strip, stop_times_s
 from sim.viewing.densitometer import spot_density
 
@@ -65,7 +65,7 @@ def test_the_map_names_every_step_place_and_caution_and_nothing_runs_off_the_pag
 def test_a_strip_and_a_crowded_record_still_fit_on_the_page() -> None:
     negative, stock = find_negative(NAME), find_stock("glossy-rc-vc")
     base = usual_setup(negative, stock)
-    strip = lay_strip(strip_of(base, (100.0, 127.0)), stop_times_s(2.0, 0.5, 9), 8.0, FilterSetting("2"), "bursts", 90.0)
+    strip = lay_strip(strip_on(negative, base).record, stop_times_s(2.0, 0.5, 9), 8.0, FilterSetting("2"), "bursts", 90.0)
     crowded = base
     for k in range(8):
         crowded = held_back(crowded, 0, 20.0 + 20.0 * k, 100.0, 30.0, 0.3)
@@ -150,7 +150,7 @@ def test_what_cannot_be_made_again_is_refused_in_words() -> None:
     with pytest.raises(ValueError, match="as large as its negative"):
         reprinted(contact, size_mm=(406.0, 508.0))
     with pytest.raises(ValueError, match="got a strip"):
-        reprinted(strip_of(_record(), (100.0, 100.0)))
+        reprinted(strip_on(find_negative(NAME), _record()).record)
     with pytest.raises(ValueError, match="must be between"):
         reprinted(_record(500.0), size_mm=(406.0, 508.0))
 

@@ -13,7 +13,7 @@ from sim.negative.develop import find_negative
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.reading import OutsideError
-from sim.scoring.exercise_file import exercise_at, EXERCISE_FILE, find_exercise, read_exercise, write_exercise
+from sim.scoring.exercise_file import EXERCISE_FILE, exercise_at, find_exercise, read_exercise, write_exercise
 from sim.scoring.start import locked_changes, random_start, start_record, with_card
 from sim.scoring.trial import with_light
 from sim.scoring.variants import doable, learner_variant_key, variant_negative

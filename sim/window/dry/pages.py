@@ -102,7 +102,7 @@ class StripPage(Part):
             wide, high = piece.width_mm, piece.height_mm
             places = [(0.5 * wide, share * high) if down else (share * wide, 0.5 * high) for share in shares]
             return tuple((f"{t:.1f} s", piece.x_mm + x, piece.y_mm + y) for t, (x, y) in zip(times, places))
-        return tuple((mark.label, mark.x_mm + piece.x_mm, mark.y_mm + piece.y_mm) for mark in paper.strip_steps)
+        return tuple((f"{mark.time_s:.1f} s", mark.x_mm + piece.x_mm, mark.y_mm + piece.y_mm) for mark in paper.strip_steps)
 
     def only_planned(self) -> bool:
         """Tell whether the steps shown are still to be exposed."""

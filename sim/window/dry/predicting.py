@@ -23,7 +23,7 @@ def answers_for(paper: Any, kind: str, words: Callable[[str], str]) -> tuple[Ans
     if paper.piece.kind == "strip" and len(steps) >= 2:
         if len(steps) > MOST_STEPS:
             return ()
-        inner = [Answer(f"step-{n + 1}", step.label) for n, step in enumerate(steps)]
+        inner = [Answer(f"step-{n + 1}", f"{step.time_s:.1f} s") for n, step in enumerate(steps)]
         return (Answer("before-first", words("Less than all")), *inner, Answer("after-last", words("More than all")))
     if kind in ("filter", "seconds"):
         return ()

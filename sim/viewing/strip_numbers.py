@@ -1,0 +1,38 @@
+"""Step numbers on the picture of a strip: small plates at its edge, the first step is 1, as a printer pencils them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.printing.make_print import Print
+from sim.printing.strips import Step
+
+FONT_FILE = Path(__file__).parents[1] / "fonts" / "DejaVuSans-Bold.ttf"
+PLATE_MM, LEAST_PLATE_PX = 6.0, 14
+PLATE, FIGURE = 235, 25  # screen values: readable on the lightest step and on the darkest
+
+
+def numbered(values: NDArray[np.uint8], sheet: Print, steps: Sequence[Step]) -> NDArray[np.uint8]:
+    """Return a strip's screen picture [row, col] with the number of every step at its edge; as it is without steps.
+
+    The plates lie across the steps' direction, at the upper or the right-hand edge; nothing is read from this picture.
+    """
+    if len(steps) < 2:
+        return values
+    from PIL import Image, ImageDraw, ImageFont
+
+    image = Image.fromarray(values)
+    draw = ImageDraw.Draw(image)
+    side = max(LEAST_PLATE_PX, round(PLATE_MM * sheet.grid.px_per_mm))
+    font = ImageFont.truetype(str(FONT_FILE), max(9, round(0.68 * side)))
+    along_x = abs(steps[-1].x_mm - steps[0].x_mm) > abs(steps[-1].y_mm - steps[0].y_mm)
+    for step in steps:
+        row, col = sheet.at(step.x_mm, step.y_mm)
+        x, y = (col, side // 2) if along_x else (image.width - 1 - side // 2, row)
+        draw.rectangle((x - side // 2, y - side // 2, x + side // 2, y + side // 2), fill=PLATE)
+        draw.text((x, y), str(step.number), fill=FIGURE, font=font, anchor="mm")
+    return np.asarray(image)

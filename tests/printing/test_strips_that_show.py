@@ -1,0 +1,139 @@
+"""A strip prints and reads what it shows: one place on every step, both lights in it, inside the picture."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from sim.enlarger.filters import FilterSetting
+from sim.negative.develop import find_negative
+from sim.paper.stock import find_stock
+from sim.printing.exposure import LightCache
+from sim.printing.make_print import make_print
+from sim.printing.record import Exposure, PrintingRecord
+from sim.printing.setup import picture_on_sheet, strip_on, usual_setup
+from sim.printing.strips import Strip, lay_strip, stop_times_s, strip_in
+from sim.refusals import Refused
+from sim.viewing.densitometer import read_place
+from sim.viewing.strip_numbers import numbered
+from sim.viewing.strip_reading import places_shown, read_strip, read_strip_at, shown_in_every_step
+
+PX_PER_MM = 2.0
+NEGATIVE, STOCK = find_negative("morning-shelf"), find_stock("glossy-rc-vc")
+BASE = usual_setup(NEGATIVE, STOCK)
+LIGHTS = LightCache(8)
+CUP = NEGATIVE.place("white-cup")
+
+
+def print_of(record: PrintingRecord):
+    return make_print(NEGATIVE, record, STOCK, PX_PER_MM, lights=LIGHTS)
+
+
+def same_place(count: int, each: tuple[Exposure, ...] = (), filtration: str = "2") -> Strip:
+    """Return a strip of so many steps through the white cup, one of which has 8 s."""
+    piece = strip_on(NEGATIVE, BASE, CUP.x, CUP.y)
+    times = tuple(8.0 * 2.0 ** (0.25 * (k - count // 2)) for k in range(count))
+    return lay_strip(
+        piece.record, times, 8.0, FilterSetting(filtration), "same-place", each=each, home_mm=piece.at_mm
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("count", range(3, 13))
+def test_the_white_cup_reads_alike_at_eight_seconds_however_many_steps_there_are(count: int) -> None:
+    strip = same_place(count)
+    reading = read_strip_at("white-cup", NEGATIVE, strip.record, print_of(strip.record))
+    straight = print_of(BASE.with_exposures(Exposure(8.0, 8.0, FilterSetting("2"))))
+    assert reading.times_s[count // 2] == pytest.approx(8.0)
+    assert reading.densities[count // 2] == pytest.approx(read_place(straight, CUP), abs=0.02)
+    assert all(later > earlier for earlier, later in zip(reading.densities, reading.densities[1:]))
+
+
+@pytest.mark.parametrize("count", [4, 7])
+def test_over_a_soft_exposure_every_step_gets_both_lights_in_its_place(count: int) -> None:
+    soft = Exposure(4.0, 8.0, FilterSetting("00"))
+    strip = same_place(count, (soft,), "5")
+    reading = read_strip_at("white-cup", NEGATIVE, strip.record, print_of(strip.record))
+    for time_s, density in zip(reading.times_s, reading.densities, strict=True):
+        both = print_of(BASE.with_exposures(soft, Exposure(time_s, 8.0, FilterSetting("5"))))
+        assert density == pytest.approx(read_place(both, CUP), abs=0.02)
+
+
+def test_a_burn_strip_starts_with_the_finished_base_and_adds_to_it() -> None:
+    base = Exposure(6.0, 8.0, FilterSetting("2"))
+    piece = strip_on(NEGATIVE, BASE, CUP.x, CUP.y)
+    burns = (0.0, 2.0, 4.0, 8.0)
+    strip = lay_strip(piece.record, burns, 8.0, FilterSetting("2"), "burn", each=(base,), home_mm=piece.at_mm)
+    reading = read_strip_at("white-cup", NEGATIVE, strip.record, print_of(strip.record))
+    for burn_s, density in zip(burns, reading.densities, strict=True):
+        more = (Exposure(burn_s, 8.0, FilterSetting("2")),) if burn_s else ()
+        assert density == pytest.approx(read_place(print_of(BASE.with_exposures(base, *more)), CUP), abs=0.02)
+
+
+def test_a_flash_strip_shows_the_threshold_on_bare_paper() -> None:
+    piece = strip_on(NEGATIVE, BASE)
+    times = (0.0, 1.0, 2.0, 4.0, 8.0, 16.0, 32.0)
+    strip = lay_strip(piece.record, times, 8.0, FilterSetting("2"), "flash", dimmed_stops=5.0)
+    densities = read_strip(strip, print_of(strip.record)).densities
+    assert densities[0] == pytest.approx(print_of(strip.record).base_plus_fog, abs=0.002)
+    assert densities[1] < densities[0] + 0.02  # under the threshold nothing is seen
+    assert densities[-1] > densities[0] + 0.1
+
+
+@pytest.mark.parametrize("upright", [False, True])
+@pytest.mark.parametrize("place", [p.name for p in NEGATIVE.places])
+def test_a_strip_lies_inside_the_picture_wherever_it_is_asked_for(place: str, upright: bool) -> None:
+    spot = NEGATIVE.place(place)
+    piece = strip_on(NEGATIVE, BASE, spot.x, spot.y, upright)
+    sheet, (left, top, width, height) = piece.record.sheet, picture_on_sheet(NEGATIVE, BASE)
+    shift = [a - b for a, b in zip(BASE.sheet.image_shift_mm, sheet.image_shift_mm)]
+    x = BASE.sheet.width_mm / 2 + shift[0] - sheet.width_mm / 2
+    y = BASE.sheet.height_mm / 2 + shift[1] - sheet.height_mm / 2
+    assert left - 0.01 <= x
+    assert x + sheet.width_mm <= left + width + 0.01
+    assert top - 0.01 <= y
+    assert y + sheet.height_mm <= top + height + 0.01
+    assert 0.0 < piece.at_mm[0] < sheet.width_mm
+    assert 0.0 < piece.at_mm[1] < sheet.height_mm
+
+
+@pytest.mark.parametrize("way", ["covered", "bursts"])
+def test_a_covered_strip_says_which_places_each_step_shows_and_refuses_the_others(way) -> None:
+    piece = strip_on(NEGATIVE, BASE, CUP.x, CUP.y)
+    strip = lay_strip(piece.record, stop_times_s(2.0, 0.5, 7), 8.0, FilterSetting("2"), way)
+    shown = places_shown(NEGATIVE, strip.record)
+    with_cup = [k for k, step in enumerate(shown) if any(one.place.name == "white-cup" for one in step)]
+    assert len(with_cup) <= 1
+    assert shown_in_every_step(NEGATIVE, strip.record) == ()
+    sheet = print_of(strip.record)
+    with pytest.raises(Refused, match="every step must show 'white-cup'"):
+        read_strip_at("white-cup", NEGATIVE, strip.record, sheet)
+    for step, time_s in zip(shown, strip.record.strip.times_s, strict=True):  # type: ignore[union-attr]
+        for one in step:
+            plain = print_of(BASE.with_exposures(Exposure(time_s, 8.0, FilterSetting("2"))))
+            row, col = sheet.at(one.x_mm, one.y_mm)
+            spot = sheet.density[row - 2 : row + 3, col - 2 : col + 3]
+            left, top, width, height = plain.frame_mm
+            row, col = plain.at(left + one.place.x * width, top + one.place.y * height)
+            there = plain.density[row - 2 : row + 3, col - 2 : col + 3]
+            assert float(np.abs(spot.mean() - there.mean())) < 0.06, one.place.name
+
+
+def test_step_numbers_stand_at_the_edge_and_change_nothing_that_is_read() -> None:
+    strip = same_place(5)
+    sheet = print_of(strip.record)
+    plain = np.full(sheet.density.shape, 128, dtype=np.uint8)
+    picture = numbered(plain, sheet, strip.steps)
+    assert (plain == 128).all()
+    changed = np.argwhere(picture != 128)
+    assert changed[:, 0].max() < 0.2 * picture.shape[0]
+    columns = {round(col / (picture.shape[1] / 5) - 0.5) for col in changed[:, 1]}
+    assert columns == {0, 1, 2, 3, 4}
+    assert numbered(plain, sheet, ()) is plain
+
+
+def test_a_record_without_a_strip_shows_nothing_step_by_step() -> None:
+    assert strip_in(BASE) is None
+    assert places_shown(NEGATIVE, BASE) == ()
+    assert shown_in_every_step(NEGATIVE, replace(BASE, note="plain")) == ()
