@@ -69,9 +69,10 @@ def set_up_from(
 ) -> tuple[Negative, Stock, PrintingRecord]:
     """Return negative, stock and record for the options. Raises OutsideError or ValueError."""
     from sim.negative.develop import find_negative
-    from sim.paper.stock import find_stock
+    from sim.paper.stock import find_stock, paper_digest
     from sim.printing.setup import usual_setup
     from sim.quantities import checked
+    from sim.shelf import OWN
 
     if not options.negative:
         raise Refused("--negative must name a sleeve; `tonewright sleeves` lists them, got none")
@@ -86,6 +87,8 @@ def set_up_from(
     for key, value in (("head", options.head), ("lens", options.lens), ("height_mm", options.height)):
         if value is not None:
             enlarger = replace(enlarger, **{key: value})
+    if paper_name.startswith(OWN):  # which state of one's own paper was meant
+        record = replace(record, sheet=replace(record.sheet, paper_digest=paper_digest(paper_name, shelf)))
     return negative, stock, replace(record, enlarger=enlarger)
 
 

@@ -33,6 +33,7 @@ from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
 from sim.reading import validate
 from sim.refusals import Refused
+from sim.shelf import SHIPPED
 
 
 class EveningEnded(Refused):
@@ -64,7 +65,7 @@ class Evening:
 
         The fields from ``exercise`` on say which exercise this is an attempt at, for whom, on which negatives.
         """
-        find_stock(paper)
+        find_stock(paper, SHIPPED if exercise else None)  # work at an exercise is done on what everybody has
         loaded = repair_log(file)
         if loaded.lines:
             return cls(file, state_of(loaded.lines, file), loaded.lines[-1], loaded.damage)
