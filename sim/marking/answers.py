@@ -45,7 +45,7 @@ def wrong_with(task: Task, answer: object) -> str:
     if type(answer) is not Marked or type(answer.result) is not SubmissionResult or type(answer.pictures) is not dict:
         return "it is no result"
     try:
-        data = answer.result.model_dump(mode="json")
+        data = answer.result.model_dump(mode="json", warnings=False)
         result = SubmissionResult.model_validate(data, strict=True)
     except (ValidationError, ValueError, TypeError, AttributeError, RecursionError) as error:
         return f"it has not the form of a result ({type(error).__name__})"

@@ -88,7 +88,7 @@ def _say_states(outcome: Outcome, say: Say) -> None:
     say(f"{results.title}: {len(results.rows)} marks to give: {states or 'none'}")
     say(f"{outcome.replayed} evenings replayed, {len(outcome.keys) - outcome.replayed} known from before")
     if outcome.not_believed:
-        say(f"{outcome.not_believed} answers of other machines were none to what had been asked, and were made again here: "
+        say(f"{outcome.not_believed} answers of other machines were none to what had been asked and were made again here; "
             "find out why before you trust the rest")  # fmt: skip
 
 

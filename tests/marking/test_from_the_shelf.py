@@ -84,7 +84,7 @@ def test_what_is_not_on_the_shelf_is_out_of_range_and_nothing_of_the_disk_is_rea
         pages = feedback_text(found.results, "k01", found.marked) + class_text(found.results, found.marked)
         assert SECRET_WORDS not in pages
         assert SECRET_WORDS not in found.results.model_dump_json()
-        shown = pages.replace("{own}/papers/mine.toml".format(own=own), "")
+        shown = pages.replace(f"{own}/papers/mine.toml", "")
         assert str(tmp_path / "course") not in shown
         assert "not valid TOML" not in pages
 
