@@ -82,9 +82,7 @@ def _coarse(sheet: Print, onto: Print) -> FloatArray:
 def _points(sheet: Print, x: FloatArray, y: FloatArray) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Return columns and rows on a print of fractions of the frame."""
     left, top, width, height = sheet.frame_mm
-    grid = sheet.grid
-    col = (left + x * width - grid.width_mm / 2) * grid.px_per_mm + (grid.cols - 1) / 2
-    row = (top + y * height - grid.height_mm / 2) * grid.px_per_mm + (grid.rows - 1) / 2
+    row, col = sheet.grid.pixel_of(left + x * width, top + y * height)
     return np.rint(col).astype(np.intp), np.rint(row).astype(np.intp)
 
 

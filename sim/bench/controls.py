@@ -9,17 +9,18 @@ from typing import Literal
 
 from sim.bench.set_up import SetUp, set_up_of
 from sim.enlarger.equipment import find_head, find_lens, read_equipment
-from sim.enlarger.filters import GRADED_NAMES, NO_FILTER
+from sim.enlarger.filters import FILTER_NAMES, GRADED_NAMES, NO_FILTER
 from sim.negative.negative import Negative
 from sim.negative.sleeve import find_sleeve, sleeve_names
+from sim.notebook.control_words import CONTROL_TITLES
 from sim.paper.stock import find_stock, stock_names
+from sim.printing.controls import DIALLED, MOST_DIALLED, TABLE, number_in_range
 from sim.printing.setup import upright, usual_setup
-from sim.quantities import CONTROLS, ENGRAVED_F_NUMBERS, checked
+from sim.quantities import ENGRAVED_F_NUMBERS, checked
 from sim.refusals import Refused
 
 Value = str | float | bool
 SHEET_SIZES_MM = ((127.0, 178.0), (203.0, 254.0), (240.0, 305.0), (279.0, 356.0), (305.0, 406.0), (406.0, 508.0))
-MOST_DIALLED = 2.0
 
 
 @dataclass(frozen=True)
@@ -36,26 +37,6 @@ class Control:
     choices: tuple[Value, ...] = ()
     choice_titles: tuple[str, ...] = ()
     locked: str | None = None
-
-
-TITLES: dict[str, tuple[str, str]] = {
-    "negative": ("Negative", ""), "paper": ("Paper", ""), "head": ("Head", ""), "lens": ("Lens", ""),
-    "f_number": ("Aperture", ""), "time_s": ("Time", "s"), "filter": ("Filter", ""), "yellow": ("Yellow", "density"),
-    "magenta": ("Magenta", "density"), "height_mm": ("Column", "mm"), "focus_offset_mm": ("Focus", "mm"),
-    "carrier": ("Carrier", ""), "focused": ("Focused", ""), "contact": ("Contact frame", ""),
-    "flipped": ("Negative wrong side up", ""), "negative_tilt_deg": ("Carrier tilt", "degrees"),
-    "easel_tilt_deg": ("Easel tilt", "degrees"), "sheet": ("Sheet", "mm"), "border_mm": ("Border", "mm"),
-    "image_shift_x_mm": ("Image to the right", "mm"), "image_shift_y_mm": ("Image down", "mm"),
-    "development_time_s": ("Developer", "s"), "temperature_c": ("Developer temperature", "°C"),
-    "reciprocity": ("Reciprocity failure", ""), "red_filter": ("Red filter", ""), "focus_light": ("Focusing light", ""),
-}  # fmt: skip
-# The name by which a lesson locks a control, where it differs from the control's own.
-LOCK_NAMES = {
-    "yellow": "filter", "magenta": "filter", "border_mm": "sheet", "image_shift_x_mm": "image_shift",
-    "image_shift_y_mm": "image_shift", "focused": "carrier", "flipped": "carrier", "negative_tilt_deg": "carrier",
-}  # fmt: skip
-NEVER_LOCKED = ("red_filter", "focus_light")
-SWITCHES = ("contact", "flipped", "reciprocity", "red_filter", "focus_light")
 
 
 def f_number_choices(widest: float, smallest: float) -> tuple[tuple[float, ...], tuple[str, ...]]:
@@ -90,28 +71,26 @@ def _choices(name: str, now: SetUp, negative: Negative) -> tuple[tuple[Value, ..
         lens = find_lens(now.lens)
         return f_number_choices(lens.widest_f_number, lens.smallest_f_number)
     if name == "filter":
-        return (NO_FILTER, *GRADED_NAMES), ("no filter", *(f"filter {n}" for n in GRADED_NAMES))
+        return FILTER_NAMES, ("no filter", *(f"filter {n}" for n in GRADED_NAMES))
     if name == "sheet":
         sizes = sheet_choices(negative)
         return sizes, tuple(s.replace("x", " × ") + " mm" for s in sizes)
-    pairs = {"carrier": ("glass", "glassless"), "focused": ("warm", "cold")}
-    return pairs.get(name, ()), pairs.get(name, ())
+    return TABLE[name].choices, TABLE[name].choices
 
 
 def _range(name: str, now: SetUp) -> tuple[float, float]:
     if name == "height_mm":
         low, high = find_head(now.head).column_mm
         return max(low, 4.0 * find_lens(now.lens).focal_mm), high
-    if name in ("yellow", "magenta"):
-        return 0.0, MOST_DIALLED
-    limits = CONTROLS["image_shift_mm" if name.startswith("image_shift") else name]
-    return limits.low, limits.high
+    limits = TABLE[name].limits
+    assert limits is not None
+    return limits
 
 
 def value_of(now: SetUp, name: str) -> Value:
     """Return what a control stands at. Raises Refused for a control that is not there."""
-    if name not in TITLES:
-        raise Refused(f"control must be one of {', '.join(TITLES)}, got {name!r}")
+    if name not in DIALLED:
+        raise Refused(f"control must be one of {', '.join(DIALLED)}, got {name!r}")
     if name == "sheet":
         return f"{now.sheet_width_mm:g}x{now.sheet_height_mm:g}"
     value: Value = getattr(now, name)
@@ -121,8 +100,8 @@ def value_of(now: SetUp, name: str) -> Value:
 def control(now: SetUp, name: str, negative: Negative, locked: str | None) -> Control:
     """Return a control as it stands."""
     value = value_of(now, name)
-    title, unit = TITLES[name]
-    if name in SWITCHES:
+    title, unit = CONTROL_TITLES[name], TABLE[name].unit
+    if TABLE[name].kind == "switch":
         return Control(name, title, unit, "switch", value, locked=locked)
     choices, titles = _choices(name, now, negative)
     if choices:
@@ -151,7 +130,7 @@ def turned(now: SetUp, name: str, value: Value, negative: Negative) -> SetUp:
     }  # fmt: skip
     if name in special:
         return special[name](now, value, negative)
-    if name in SWITCHES:
+    if TABLE[name].kind == "switch":
         return replace(now, **{name: _switch(name, value)})  # type: ignore[arg-type]
     choices, _ = _choices(name, now, negative)
     if choices and isinstance(choices[0], str):
@@ -163,8 +142,7 @@ def turned(now: SetUp, name: str, value: Value, negative: Negative) -> SetUp:
         if not low <= number(name, value) <= high:
             raise Refused(f"height_mm must be between {low:g} and {high:g} on this column with this lens, got {value!r}")
         return replace(now, height_mm=round(float(value), 1))
-    limits = "image_shift_mm" if name.startswith("image_shift") else name
-    return replace(now, **{name: checked(name, number(name, value), limits)})  # type: ignore[arg-type]
+    return replace(now, **{name: number_in_range(name, number(name, value))})  # type: ignore[arg-type]
 
 
 def _switch(name: str, value: Value) -> bool:
@@ -174,7 +152,7 @@ def _switch(name: str, value: Value) -> bool:
 
 
 def _filter(now: SetUp, value: Value, negative: Negative) -> SetUp:
-    if value != NO_FILTER and value not in GRADED_NAMES:
+    if value not in FILTER_NAMES:
         raise Refused(f"filter must be {NO_FILTER} or one of {', '.join(GRADED_NAMES)}, got {value!r}")
     return replace(now, filter=str(value), yellow=0.0, magenta=0.0)
 

@@ -13,7 +13,6 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from sim.bench.controls import LOCK_NAMES, NEVER_LOCKED
 from sim.bench.desk import Desk
 from sim.bench.easel_view import EaselView
 from sim.bench.house_rules import ExerciseRules, FreeWork
@@ -27,8 +26,10 @@ from sim.evening.evening import Evening
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
 from sim.paper.stock import Stock, find_stock
+from sim.printing.controls import lock_of
 from sim.refusals import Refused
 from sim.version import VERSION
+from sim.writing import sweep
 
 LOG_NAME, DESK_NAME = "evening.jsonl", "desk.json"
 NEGATIVES_KEPT = 4
@@ -49,12 +50,13 @@ class Darkroom:
     @classmethod
     def open(
         cls, folder: Path, exercise: str | None = None, learner: str | None = None, *, paper: str = "glossy-rc-vc",
-        sheets: int = 25, minutes: float = 180.0, seed: int = 1, negative: str = "morning-shelf",
+        sheets: int = 20, minutes: float = 180.0, seed: int = 1, negative: str = "morning-shelf",
         rules: HouseRules | None = None,
     ) -> Darkroom:  # fmt: skip
         """Return the darkroom kept in a folder as it was left, or a new evening there.
 
-        With ``exercise`` the box, the start and the locks are the exercise's. Raises OutsideError or WritingFailed.
+        With ``exercise`` the box, the start and the locks are the exercise's. Raises OpenElsewhere when somebody has it in
+        hand, OutsideError or WritingFailed.
         """
         about: dict[str, Any] = {"learner": learner or "", "maker_version": VERSION}
         start: SetUp | None = None
@@ -64,20 +66,48 @@ class Darkroom:
             paper, sheets, minutes = more.pop("paper"), more.pop("sheets"), more.pop("minutes")
             about |= more
         evening = Evening.open(folder / LOG_NAME, paper, sheets, minutes, seed, **about)
+        try:
+            return cls._found(folder, evening, rules, start, negative)
+        except BaseException:
+            evening.close()
+            raise
+
+    @classmethod
+    def look(cls, folder: Path, rules: HouseRules | None = None, why: str = "it was opened to be looked at") -> Darkroom:
+        """Return the darkroom of a folder as it stands now, to be looked at while somebody else may have it in hand.
+
+        Raises OutsideError.
+        """
+        return cls._found(folder, Evening.look(folder / LOG_NAME, why), rules, None, "")
+
+    @classmethod
+    def _found(
+        cls, folder: Path, evening: Evening, rules: HouseRules | None, start: SetUp | None, negative: str
+    ) -> Darkroom:
+        """Return the darkroom of an evening with what lies about in its folder."""
+        looking = bool(evening.hands_off)
+        if evening.alone:
+            sweep(folder / DESK_NAME)
         room = cls(folder, evening, rules or FreeWork())
-        kept, damage = read_kept(folder / DESK_NAME)
+        kept, damage = read_kept(folder / DESK_NAME, looking)
         if damage:
             room.damage = "; ".join(filter(None, (room.damage, damage)))
         if kept is None:
-            stock = room.stock(evening.state.opening.paper)
-            room.kept = Kept(start or usual(room.negative(negative), stock))
-            write_kept(folder / DESK_NAME, room.kept)
+            first = negative or (*evening.state.opening.negatives, "morning-shelf")[0]
+            room.kept = Kept(start or usual(room.negative(first), room.stock(evening.state.opening.paper)))
+            if not looking:
+                write_kept(folder / DESK_NAME, room.kept)
         else:
             room.kept = _agreed(kept, evening)
         return room
 
+    def close(self) -> None:
+        """Leave the darkroom: somebody else may take it up. Here it can still be looked at."""
+        self.evening.close()
+
     def keep(self, **changes: Any) -> None:
         """Change what lies about and put it on disk; the change is seen only once it is there."""
+        self.evening.check_in_hand()
         after = replace(self.kept, **changes)
         write_kept(self.folder / DESK_NAME, after)
         self.kept = after
@@ -120,7 +150,7 @@ class Darkroom:
 
     def locked(self, control: str) -> str | None:
         """Return why a control is locked in this lesson, or None."""
-        return None if control in NEVER_LOCKED else self.rules.locked(LOCK_NAMES.get(control, control))
+        return self.rules.locked(lock_of(control)) if lock_of(control) else None
 
     @property
     def white_light(self) -> bool:

@@ -5,13 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from sim.bench.controls import LOCK_NAMES, NEVER_LOCKED, TITLES, Value, control, turned, value_of
 from sim.bench.controls import Control as Control
+from sim.bench.controls import Value, control, turned, value_of
 from sim.bench.set_up import SetUp as SetUp
 from sim.bench.set_up import set_up_of, usual
 from sim.enlarger.settings import Bench, checked_aperture, set_up
 from sim.negative.negative import Negative
 from sim.negative.sleeve import find_sleeve, sleeve_names
+from sim.notebook.control_words import CONTROL_TITLES
+from sim.printing.controls import DIALLED, lock_of
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_json
@@ -124,7 +126,7 @@ class Desk:
             return
         if name == "paper" or (piece.exposures and name not in FREE_BETWEEN_EXPOSURES and value != value_of(self.now, name)):
             raise Refused(
-                f"{TITLES[name][0].lower()} cannot be changed while the {piece.kind} lies on the easel"
+                f"{CONTROL_TITLES[name].lower()} cannot be changed while the {piece.kind} lies on the easel"
                 f"{' with light on it' if piece.exposures else ''}: develop it, or throw it away"
             )
         light = {"focus_light": self.now.focus_light, "red_filter": self.now.red_filter, name: value}
@@ -177,7 +179,7 @@ class Desk:
         if self._room.paper.piece is not None:
             raise Refused("the set-up cannot be taken over while paper lies on the easel: develop it, or put it back")
         rules = self._room.rules
-        fields = [name for name in vars(wanted) if rules.locked(_lock_name(name)) is None]
+        fields = [name for name in vars(wanted) if rules.locked(lock_of(name)) is None]
         after = replace(self.now, **{name: getattr(wanted, name) for name in fields})
         try:
             self._check(after)
@@ -225,7 +227,7 @@ class Desk:
 
     def controls(self) -> tuple[Control, ...]:
         """Return all controls, in the order of the light."""
-        return tuple(self.control(name) for name in TITLES)
+        return tuple(self.control(name) for name in DIALLED)
 
     def negatives(self) -> tuple[NegativeCard, ...]:
         """Return the negatives in the file."""
@@ -263,15 +265,3 @@ class Desk:
     def base_record_json(self) -> str:
         """Return that record as JSON text."""
         return record_json(self.base_record())
-
-
-_FIELD_LOCKS = {
-    "ring_mm": "focus_offset_mm", "sheet_width_mm": "sheet", "sheet_height_mm": "sheet", "temperature_c": "temperature_c",
-    "sheets_before": "temperature_c",
-}  # fmt: skip
-
-
-def _lock_name(field: str) -> str:
-    """Return the name by which a lesson locks a field of the set-up."""
-    name = _FIELD_LOCKS.get(field, field)
-    return LOCK_NAMES.get(name, name) if name not in NEVER_LOCKED else name

@@ -12,12 +12,10 @@ from sim.bench.projection import Float32Array, Projector, eye_share, level_lux, 
 from sim.enlarger.easel import SheetGrid
 from sim.enlarger.easel_light import project
 from sim.negative.negative import Place
-from sim.paper.response import response_table
-from sim.printing.place_light import place_light
 from sim.printing.record import PrintingRecord
 from sim.quantities import factor_to_stops
 from sim.refusals import Refused
-from sim.viewing.easel_meter import read_meter, time_for_density, time_that_keeps_tone
+from sim.viewing.easel_meter import paper_light, read_meter, time_for_density, time_that_keeps_tone
 from sim.viewing.lightness import srgb_encoded
 from sim.viewing.loupe import sharpness_at
 
@@ -165,7 +163,7 @@ class EaselView:
         region = (x_mm - side_mm / 2, y_mm - side_mm / 2, side_mm, side_mm)
         grid, _ = self.view_grid((px, px), region)
         light = project(desk.negative, desk.bench, grid, now.f_number, now.time_s)
-        seen = light.film_transmittance.astype(np.float32).take(light.film.codes)
+        seen = light.transmitted
         bright = max(float(np.percentile(seen, 98.0)), 1e-4)  # the eye at the loupe adapts to what it sees there
         values = np.round(255.0 * srgb_encoded(0.85 / bright * seen.astype(np.float64))).astype(np.uint8)
         contrast = sharpness_at(desk.negative, desk.base_record(), x_mm, y_mm)
@@ -180,14 +178,11 @@ class EaselView:
 
     def _read(self, place: Place, record: PrintingRecord) -> tuple[float, float]:
         """Return lux at a place, and light per second as the paper weighs it."""
-        room, exposure = self._room, record.exposures[0]
+        room = self._room
         stock, negative = room.stock(record.sheet.paper), room.negative(record.negative)
         lights = room.evening.lights
         lux = read_meter(negative, record, place, lights).illuminance_lux
-        light = place_light(negative, record, (place,), exposure.f_number, lights, exposure.time_s)
-        blue, green = light.rates(stock.emulsion, exposure.filter)
-        weight = response_table(stock.emulsion).green_weight
-        return lux, float(blue.mean() + weight * green.mean())
+        return lux, paper_light(negative, record, place, stock, lights)
 
     def meter(self, x_mm: float, y_mm: float, spot_mm: float = 5.0) -> Metered:
         """Return the light at a point of the easel; no card is in it. Raises Refused beside the picture."""

@@ -83,10 +83,11 @@ def write_kept(file: Path, kept: Kept) -> None:
     write_durably(file, lambda handle: handle.write(text.encode("utf-8")), keep_previous=True)
 
 
-def read_kept(file: Path) -> tuple[Kept | None, str | None]:
+def read_kept(file: Path, looking: bool = False) -> tuple[Kept | None, str | None]:
     """Return what was left on the desk, and what is wrong with the file in words (None: all is well).
 
     A file that cannot be read is moved aside and the generation before it is taken; without one the desk is empty.
+    ``looking``: somebody else has the evening in hand, so that nothing is moved.
     """
     damage = None
     for candidate in (file, file.with_name(file.name + ".previous")):
@@ -98,10 +99,18 @@ def read_kept(file: Path) -> tuple[Kept | None, str | None]:
             _known(kept)
             return kept, damage
         except Refusal as error:
-            aside = candidate.with_name(candidate.name + ".damaged")
-            candidate.replace(aside)
-            damage = f"{error}; the damaged file was moved to {aside.name}"
+            damage = str(error) if looking else f"{error}; {_set_aside(candidate)}"
     return None, damage
+
+
+def _set_aside(file: Path) -> str:
+    """Move a damaged file out of the way; say where it is now."""
+    aside = file.with_name(file.name + ".damaged")
+    try:
+        file.replace(aside)
+    except OSError as error:
+        return f"the damaged file could not be moved aside ({error.strerror or error})"
+    return f"the damaged file was moved to {aside.name}"
 
 
 def _lifted(file: Path, data: Any) -> Any:

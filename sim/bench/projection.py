@@ -7,7 +7,7 @@ long as its blur stays below a third of a screen pixel; then the picture is kept
 from __future__ import annotations
 
 from collections import OrderedDict
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -16,10 +16,9 @@ from numpy.typing import NDArray
 from sim.enlarger.easel import SheetGrid, film_coordinates, sampled
 from sim.enlarger.easel_light import project, silver_transmittance
 from sim.enlarger.filters import FilterSetting
-from sim.enlarger.focus import blur_disc_mm
 from sim.enlarger.geometry import working_f_number
 from sim.enlarger.illuminance import cosine_fourth, mechanical_vignetting, on_axis_illuminance_lux
-from sim.enlarger.lens_image import image_shift_mm, through_lens
+from sim.enlarger.lens_image import through_lens, widest_blur_mm
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.spectra import VISIBLE_NM, Spectrum, per_lux, photopic_efficiency
 from sim.negative.negative import Negative
@@ -67,10 +66,7 @@ class Projector:
         """Tell whether the lens's blur is too small to be seen at this grid's pixels, anywhere in the picture."""
         if bench.settings.contact:
             return True
-        at = film_coordinates(replace(grid, rows=9, cols=9, px_per_mm=8.0 / max(grid.width_mm, grid.height_mm)), bench)
-        shift = float(np.abs(image_shift_mm(at, bench, time_s, negative.frame_mm)).max())
-        working_f = working_f_number(checked_aperture(bench.lens, f_mark), bench.magnification)
-        return blur_disc_mm(shift, working_f) * grid.px_per_mm < SHARP_PX
+        return widest_blur_mm(negative, bench, grid, f_mark, time_s) * grid.px_per_mm < SHARP_PX
 
     def _project(
         self, negative: Negative, bench: Bench, grid: SheetGrid, f_mark: float, time_s: float, sharp: bool
@@ -80,7 +76,7 @@ class Projector:
         f_number, lamp = checked_aperture(bench.lens, f_mark), per_lux(bench.head.lamp)
         if bench.settings.contact:
             light = project(negative, bench, grid, f_mark, time_s)
-            relative = light.film_transmittance.astype(np.float32).take(light.film.codes) * light.relative
+            relative = light.transmitted * light.relative
             return Projected(relative, light.illuminance_lux, lamp, f_number, index, radii)
         at = film_coordinates(grid, bench)
         picture = sampled(self._film_light(negative, bench), negative.px_per_mm, at, 0.0)

@@ -21,9 +21,10 @@ from sim.printing.exposure import expose
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_json
+from sim.printing.spot import spot_of
 from sim.printing.strips import Step, strip_in
 from sim.refusals import Refused
-from sim.viewing.densitometer import read_place, spot_density, spot_of
+from sim.viewing.densitometer import read_place, spot_density
 from sim.viewing.histogram import tone_histogram
 from sim.viewing.lightness import lightness, reference_scale, screen_values
 from sim.viewing.loupe import loupe, sharpness_at

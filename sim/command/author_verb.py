@@ -18,7 +18,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--places", metavar="NAMES", default="", help="places that are marked (default: lightest and darkest)")
     parser.add_argument("--title", default="", help="the title")
     parser.add_argument("--skill", default="free-print", help="the skill it counts for (default: %(default)s)")
-    parser.add_argument("--sheets", type=int, default=6, help="sheets in the box (default: %(default)s)")
+    parser.add_argument("--sheets", type=int, default=20, help="sheets in the box (default: %(default)s)")
     parser.add_argument("--minutes", type=float, default=45.0, help="length of the evening (default: %(default)s)")
     parser.add_argument("--start-time", type=float, default=10.0, metavar="S", help="time at the start (default: %(default)s)")
     parser.add_argument("--start-filter", default="2", metavar="NAME", help="filter at the start (default: %(default)s)")

@@ -28,6 +28,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Run the evening, write prints, records and a readings table."""
     from sim.command.pictures import save_print
+    from sim.locking import take_hold
     from sim.printing.record_file import write_record
     from sim.teaching.demonstration import demonstrate
     from sim.workshop.demo_figures import demo_prints_png, demo_strip_png
@@ -38,7 +39,8 @@ def run(options: argparse.Namespace) -> int:
     folder = Path(options.output or DEFAULT_FOLDER)
     log = folder / "evening.jsonl"
     if log.is_file():  # the demonstration is always the same evening; it never continues an older one, nor loses it
-        log.replace(log.with_name("evening.previous.jsonl"))
+        with take_hold(log):  # not from under somebody's hands
+            log.replace(log.with_name("evening.previous.jsonl"))
     done = demonstrate(log)
     sheets = {"strip": done.strip, "first-print": done.first, "straight": done.straight, "split": done.split}
     for name, made in sheets.items():

@@ -59,7 +59,7 @@ def run(options: argparse.Namespace) -> int:
             break
         errors.append(answer["error"])
         done.append({**answer, "question": item.question, "facts": list(item.facts)})
-    _keep(options, progress, done)
+    _keep(options, done)
     right = sum(one["right"] for one in done)
     print(f"{right} of {len(done)} right.")
     if options.json:
@@ -136,15 +136,18 @@ def _ask(item: DrillItem, answers: Iterator[str]) -> dict[str, Any] | None:
     return None
 
 
-def _keep(options: argparse.Namespace, progress: Progress, done: list[dict[str, Any]]) -> None:
+def _keep(options: argparse.Namespace, done: list[dict[str, Any]]) -> None:
     """Write the round into the learner's progress."""
-    from sim.teaching.progress import DrillDone, with_drill, with_recall, write_progress
+    from sim.teaching.progress import DrillDone, change_progress, with_drill, with_recall
 
     if not done:
         return
     day = today(options)
     right = sum(one["right"] for one in done)
-    progress = with_drill(progress, options.name, DrillDone(day=day, errors=[one["error"] for one in done], right=right))
-    if options.recall:
-        progress = with_recall(progress, options.recall, day, right == len(done))
-    write_progress(kept_in(options), progress)
+    this = DrillDone(day=day, errors=[one["error"] for one in done], right=right)
+
+    def one_more(progress: Progress) -> Progress:
+        progress = with_drill(progress, options.name, this)
+        return with_recall(progress, options.recall, day, right == len(done)) if options.recall else progress
+
+    change_progress(kept_in(options), options.learner, one_more)

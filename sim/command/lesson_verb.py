@@ -13,7 +13,6 @@ from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from sim.teaching.lesson import LessonRun
-    from sim.teaching.progress import Progress
 
 MAX_SCRIPT_BYTES = 1024 * 1024
 MAX_SCRIPT_LINES = 20_000
@@ -41,7 +40,15 @@ def run(options: argparse.Namespace) -> int:
         from sim.command.syllabus_list import list_syllabus
 
         return list_syllabus(read_progress(kept_in(options), options.learner), today(options), options.json)
-    lesson, progress = _opened(options)
+    lesson = _opened(options)
+    try:
+        return _work(options, lesson)
+    finally:
+        lesson.evening.close()
+
+
+def _work(options: argparse.Namespace, lesson: LessonRun) -> int:
+    """Work the lesson line by line; keep the progress."""
     from sim.command.lesson_talk import Talk, typed_lines
 
     pictures = Path(options.pictures or f"{lesson.exercise.name}-prints")
@@ -51,7 +58,7 @@ def run(options: argparse.Namespace) -> int:
         talk.all_lines(script_lines(options.do), echo=True)
     else:
         talk.all_lines(typed_lines(talk), echo=False)
-    _keep(options, lesson, progress)
+    _keep(options, lesson)
     if options.json:
         from sim.command.pictures import show_json
 
@@ -70,8 +77,8 @@ def script_lines(name: str | None) -> Iterator[str]:
     yield from lines[:MAX_SCRIPT_LINES]
 
 
-def _opened(options: argparse.Namespace) -> tuple[LessonRun, Progress]:
-    """Return the lesson begun or continued, and the learner's progress."""
+def _opened(options: argparse.Namespace) -> LessonRun:
+    """Return the lesson begun or continued."""
     from sim.evening.log import refuse_foreign
     from sim.teaching.lesson import LessonRun
     from sim.teaching.lesson_opening import exercise_in
@@ -93,7 +100,7 @@ def _opened(options: argparse.Namespace) -> tuple[LessonRun, Progress]:
     return LessonRun.open(
         log, where, learner=learner, attempt=attempt, negatives=negatives or next_negatives(progress, exercise),
         mode=options.mode or "", name=name, clean_successes=progress.clean_successes(exercise.skill),
-    ), progress  # fmt: skip
+    )  # fmt: skip
 
 
 def _assigned(folder: Path, learner: str, negatives: tuple[str, ...]) -> tuple[str, str, tuple[str, ...]]:
@@ -128,18 +135,16 @@ def _say_hello(lesson: LessonRun) -> None:
     print("Type `help` for the lines that are understood.")
 
 
-def _keep(options: argparse.Namespace, lesson: LessonRun, progress: Progress) -> None:
+def _keep(options: argparse.Namespace, lesson: LessonRun) -> None:
     """Write the progress once a sheet counts; say how to go on otherwise."""
-    from sim.teaching.progress import evening_done, read_progress, with_evening, write_progress
+    from sim.teaching.progress import change_progress, evening_done, with_evening
 
     if not lesson.evening.state.nominated:
         print(f"\nNo sheet counts yet. The lesson is kept; go on with it at any time ({lesson.evening.file}).")
         return
-    learner = lesson.evening.state.opening.learner
-    if progress.learner != learner:  # the log given belongs to somebody else: the progress is theirs
-        progress = read_progress(kept_in(options), learner)
-    kept = with_evening(progress, lesson.exercise.name, evening_done(lesson, today(options)))
-    file = write_progress(kept_in(options), kept)
+    learner = lesson.evening.state.opening.learner  # the log given may belong to somebody else: the progress is theirs
+    done = evening_done(lesson, today(options))
+    _, file = change_progress(kept_in(options), learner, lambda kept: with_evening(kept, lesson.exercise.name, done))
     print(f"\nProgress kept in {file}. To hand the evening in: tonewright submit {lesson.evening.file} -o FILE")
 
 

@@ -29,7 +29,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--anonymous", action="store_true", help="no names, ids or addresses in anything written")
     parser.add_argument("--dry-run", action="store_true",
                         help="show what would change; only replayed evenings are kept, nothing else is written")  # fmt: skip
-    parser.add_argument("--release", metavar="FOLDER", help="then copy the learners' finished pages, and only them, here")
+    parser.add_argument("--hand-back", metavar="FOLDER", help="then copy the learners' finished pages, and only them, here")
     parser.add_argument("--time-limit", type=float, default=20.0, metavar="S",
                         help="most seconds for one evening (default: %(default)s)")  # fmt: skip
 
@@ -42,13 +42,13 @@ def run(options: argparse.Namespace) -> int:
         raise Refused(f"--jobs must be between 1 and {MOST_JOBS}, got {options.jobs}")
     if not 0.5 <= options.time_limit <= 3600.0:
         raise Refused(f"--time-limit must be between 0.5 and 3600 s, got {options.time_limit}")
-    roster, received, overrides, mapping, release_to = (
+    roster, received, overrides, mapping, hand_back_to = (
         Path(name) if name else None
-        for name in (options.roster, options.received, options.overrides, options.mapping, options.release)
+        for name in (options.roster, options.received, options.overrides, options.mapping, options.hand_back)
     )
     wanted = Wanted(
         Path(options.folder), Path(options.course), Path(options.output), roster, received, overrides, mapping,
-        options.jobs, options.scheduler, options.anonymous, options.dry_run, release_to, options.time_limit,
+        options.jobs, options.scheduler, options.anonymous, options.dry_run, hand_back_to, options.time_limit,
     )  # fmt: skip
     with _progress() as progress:
         return 1 if run_course(wanted, print, progress) else 0

@@ -46,6 +46,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.paper.stock import find_stock
     from sim.printing.make_print import make_print
     from sim.printing.record_file import read_record, write_record
+    from sim.printing.strips import strip_in
     from sim.quantities import checked
 
     checked("--lux", options.lux, "viewing_lux")
@@ -62,7 +63,8 @@ def run(options: argparse.Namespace) -> int:
     sheet = make_print(negative, record, stock, wet=options.wet)
     state = ("-wet" if options.wet else "") + (f"-{options.view}" if options.view != "white" else "")
     output = default_output(options, f"{negative.name}-print{state}.png")
-    save_print(output, sheet, viewing_lux=options.lux, view=options.view)
+    strip = strip_in(record)
+    save_print(output, sheet, strip.steps if strip else (), options.lux, options.view)
     if options.save_record:
         write_record(Path(options.save_record), record)
     sharpness = _loupe(options, negative, record, stock, sheet, output) if options.loupe else None

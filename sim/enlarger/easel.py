@@ -5,7 +5,8 @@ Lengths are mm on the easel; the sheet's top left corner is the origin, x to the
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +15,8 @@ from sim.enlarger.settings import Bench
 from sim.negative.negative import Negative
 
 FloatArray = NDArray[np.float64]
+Down = TypeVar("Down", float, FloatArray)
+Across = TypeVar("Across", float, FloatArray)
 
 MAX_SHEET_PX = 20_000_000  # chosen: under 2 GB of working memory in make_print
 
@@ -22,7 +25,7 @@ MAX_SHEET_PX = 20_000_000  # chosen: under 2 GB of working memory in make_print
 class SheetGrid:
     """Points of a sheet: ``shift_mm`` is where the image's centre lies against the sheet's centre.
 
-    ``whole_shift_mm`` is given for a piece of a larger sheet: that sheet's own shift, by which the lens is judged.
+    A piece of a larger sheet knows that sheet, by which the lens is judged, and its own first row and column on it.
     """
 
     width_mm: float
@@ -32,36 +35,64 @@ class SheetGrid:
     rows: int
     cols: int
     shift_mm: tuple[float, float] = (0.0, 0.0)
-    whole_shift_mm: tuple[float, float] | None = None
+    whole: SheetGrid | None = None
+    first_px: tuple[int, int] = (0, 0)
 
     @property
     def x_mm(self) -> FloatArray:
         """Pixel centres across the sheet."""
-        return np.asarray(self.width_mm / 2 + (np.arange(self.cols) - (self.cols - 1) / 2) / self.px_per_mm)
+        return np.asarray(self.mm_of(0.0, np.arange(self.cols, dtype=np.float64))[0])
 
     @property
     def y_mm(self) -> FloatArray:
         """Pixel centres down the sheet."""
-        return np.asarray(self.height_mm / 2 + (np.arange(self.rows) - (self.rows - 1) / 2) / self.px_per_mm)
+        return np.asarray(self.mm_of(np.arange(self.rows, dtype=np.float64), 0.0)[1])
+
+    def pixel_of(self, x_mm: Across, y_mm: Down) -> tuple[Down, Across]:
+        """Return row and column of points in mm from the corner, in parts of a pixel (may lie off the sheet)."""
+        col = (x_mm - self.width_mm / 2) * self.px_per_mm + (self.cols - 1) / 2
+        return (y_mm - self.height_mm / 2) * self.px_per_mm + (self.rows - 1) / 2, col
+
+    def mm_of(self, row: Down, col: Across) -> tuple[Across, Down]:
+        """Return x and y in mm from the corner of rows and columns: the inverse of ``pixel_of``."""
+        x_mm = self.width_mm / 2 + (col - (self.cols - 1) / 2) / self.px_per_mm
+        return x_mm, self.height_mm / 2 + (row - (self.rows - 1) / 2) / self.px_per_mm
 
     @property
     def image_centre_mm(self) -> tuple[float, float]:
         """Where the optical axis meets the sheet."""
         return self.width_mm / 2 + self.shift_mm[0], self.height_mm / 2 + self.shift_mm[1]
 
+    @property
+    def corner_mm(self) -> tuple[float, float]:
+        """Where the corner lies on the whole sheet."""
+        if self.whole is None:
+            return 0.0, 0.0
+        row, col = self.first_px
+        return self.whole.mm_of(row - 0.5, col - 0.5)
+
+    def moved(self, dx_mm: float, dy_mm: float) -> SheetGrid:
+        """Return the paper moved under a fixed image."""
+        shift = (self.shift_mm[0] - dx_mm, self.shift_mm[1] - dy_mm)
+        return replace(self, shift_mm=shift, whole=self.whole and self.whole.moved(dx_mm, dy_mm))
+
     def piece(self, rows: slice, cols: slice) -> SheetGrid:
-        """Return the same pixels between two rows and two columns, as a sheet of its own without blades over it."""
+        """Return the same pixels between two rows and two columns (the end left out), blades where the sheet has them."""
         (top, bottom), (left, right) = (rows.start, rows.stop), (cols.start, cols.stop)
         down = (top + bottom - 1) / 2 - (self.rows - 1) / 2
         across = (left + right - 1) / 2 - (self.cols - 1) / 2
         pitch = self.px_per_mm
         return SheetGrid(
-            (right - left) / pitch, (bottom - top) / pitch, 0.0, pitch, bottom - top, right - left,
-            (self.shift_mm[0] - across / pitch, self.shift_mm[1] - down / pitch), self.shift_mm,
+            (right - left) / pitch, (bottom - top) / pitch, self.border_mm, pitch, bottom - top, right - left,
+            (self.shift_mm[0] - across / pitch, self.shift_mm[1] - down / pitch), self.whole or self,
+            (self.first_px[0] + top, self.first_px[1] + left),
         )  # fmt: skip
 
     def open_window(self) -> tuple[slice, slice]:
         """Return the rows and columns that the easel blades leave uncovered."""
+        if self.whole is not None:
+            open_rows, open_cols = self.whole.open_window()
+            return _within(open_rows, self.first_px[0], self.rows), _within(open_cols, self.first_px[1], self.cols)
         x, y = self.x_mm, self.y_mm
         inside_x = (x > self.border_mm) & (x < self.width_mm - self.border_mm)
         inside_y = (y > self.border_mm) & (y < self.height_mm - self.border_mm)
@@ -71,6 +102,11 @@ class SheetGrid:
             return slice(int(index[0]), int(index[-1]) + 1) if index.size else slice(0, 0)
 
         return span(inside_y), span(inside_x)
+
+
+def _within(span: slice, first: int, count: int) -> slice:
+    """Return what of a span lies within so many pixels from the first, counted from there."""
+    return slice(min(max(span.start - first, 0), count), min(max(span.stop - first, 0), count))
 
 
 def sheet_grid(

@@ -6,8 +6,9 @@ Blur and flare act on transmitted light, before the paper.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cached_property
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cached_property, partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,6 +50,29 @@ class DensityCodes:
     def levels(self) -> FloatArray:
         """Density of every code that stands for light."""
         return np.asarray(self.low + self.step * np.arange(CODES), dtype=np.float64)
+
+    def table_of(self, value: Callable[[FloatArray], FloatArray], dark: float = 0.0) -> Float32Array:
+        """Return what a function of density comes to for every code, ``dark`` for the one without light [65536]."""
+        return np.append(value(self.levels), dark).astype(np.float32)
+
+    def picture_of(self, value: Callable[[FloatArray], FloatArray], dark: float = 0.0) -> Float32Array:
+        """Return what a function of density comes to at every point.
+
+        Of a sheet by a table of all codes, of a small piece point by point: the same numbers either way.
+        """
+        if self.codes.size > CODES:
+            return self.table_of(value, dark).take(self.codes, mode="clip")
+        out = value(np.asarray(self.low + self.step * self.codes.astype(np.intp), dtype=np.float64))
+        return np.where(self.codes == NO_LIGHT, np.float32(dark), out.astype(np.float32))
+
+    @property
+    def passed(self) -> Float32Array:
+        """The share of light that comes through at every point."""
+        return self.picture_of(lambda density: np.asarray(10.0**-density))
+
+    def piece(self, rows: slice, cols: slice) -> DensityCodes:
+        """Return the codes between two rows and two columns."""
+        return DensityCodes(np.ascontiguousarray(self.codes[rows, cols]), self.low, self.step)
 
 
 def coded(density: Float32Array, dark: NDArray[np.bool_] | None = None) -> DensityCodes:
@@ -97,18 +121,23 @@ class EaselLight:
     @cached_property
     def neutral_light(self) -> DensityCodes:
         """Codes of the total neutral density between lamp and paper: film, flare, base, fall-off, easel window."""
-        light = self.film_transmittance.astype(np.float32)
-        picture = light.take(self.film.codes)
+        picture = self.transmitted
         picture += np.float32(self.flare_share * self._frame_mean_neutral())
         picture *= self.relative
         dark = picture <= 1e-9
         picture[dark] = 1.0
         return coded(-np.log10(picture), dark)
 
-    @cached_property
-    def film_transmittance(self) -> FloatArray:
-        """Neutral transmittance of silver and base for every code (the last code: 0)."""
-        return np.append(10.0 ** -(self.film.levels + self.base_density), 0.0)
+    @property
+    def transmitted(self) -> Float32Array:
+        """Neutral transmittance of silver and base at every point."""
+        return self.film.picture_of(lambda density: 10.0 ** -(density + self.base_density))
+
+    def piece(self, rows: slice, cols: slice, grid: SheetGrid) -> EaselLight:
+        """Return the same light between two rows and two columns, whose grid is given with its blades."""
+        uncovered = np.zeros((grid.rows, grid.cols), dtype=np.float32)
+        uncovered[grid.open_window()] = 1.0
+        return replace(self, grid=grid, film=self.film.piece(rows, cols), relative=self.relative[rows, cols] * uncovered)
 
     def _frame_mean_neutral(self) -> float:
         """Return the mean transmittance of silver and base over the whole frame."""
@@ -121,23 +150,36 @@ class EaselLight:
         columns = [np.exp(np.interp(FRAME_LEVELS, silver, np.log(np.maximum(k, 1e-300)))) for k in light.T]
         return np.array([[shares @ column] for column in columns])
 
-    def stained_tables(self, weightings: FloatArray, filtration: FilterSetting) -> FloatArray:
-        """Return exposure per second for every film code [weighting, code], flare included, fall-off not.
+    def stained_light(self, weightings: FloatArray, filtration: FilterSetting) -> list[Float32Array]:
+        """Return exposure per second at every point, one picture for each weighting: film, flare and fall-off.
 
         ``weightings`` [weighting, wavelength] are a paper's spectral sensitivities times the wavelength step. Needed for
         stained film, where blue and green are held back differently. Blur is taken on the silver image; the stain
         follows it (exact for even areas).
         """
+        curves = self.stained_curves(weightings, filtration)
+        return [self.film.picture_of(through, flare) * self.relative for through, flare in curves]
+
+    def stained_curves(
+        self, weightings: FloatArray, filtration: FilterSetting
+    ) -> list[tuple[Callable[[FloatArray], FloatArray], float]]:
+        """Return, for each weighting, exposure per second as a function of the film's density, and the flare in it."""
         nodes = np.linspace(self.film.low, self.film.low + self.film.step * (CODES - 1), 1025)
         silver = self._diffuse_silver(nodes)
         per_node = np.log(np.maximum(self._behind_film(nodes, silver, filtration) @ weightings.T, 1e-300))
-        tables = np.exp([np.interp(self.film.levels, nodes, per_node[:, k]) for k in range(len(weightings))])
-        tables = np.concatenate([tables, np.zeros((len(weightings), 1))], axis=1)
+        stray = self._stray_light(weightings, filtration)
+        return [
+            (partial(_interpolated, nodes, column, flare), flare)
+            for column, flare in zip(per_node.T, stray, strict=True)
+        ]
+
+    def _stray_light(self, weightings: FloatArray, filtration: FilterSetting) -> list[float]:
+        """Return the lens's stray light for each weighting: a share of the whole frame's mean."""
         if self.flare_share == 0.0:
-            return tables
+            return [0.0] * len(weightings)
         frame = np.linspace(0.0, float(FRAME_LEVELS[-1]), 385)
         light = self._behind_film(printing_silver_density(frame, self.scatter_share), frame, filtration) @ weightings.T
-        return np.asarray(tables + self.flare_share * self._frame_mean_light(frame, light))
+        return [self.flare_share * float(mean[0]) for mean in self._frame_mean_light(frame, light)]
 
     def _behind_film(self, printing: FloatArray, silver: FloatArray, filtration: FilterSetting) -> FloatArray:
         """Return irradiance [density, wavelength] on the axis behind silver (as the head sees it), its stain and base."""
@@ -150,6 +192,10 @@ class EaselLight:
             return np.maximum(printing_density, 0.0)
         diffuse = np.linspace(0.0, 6.0, 2401)
         return np.interp(printing_density, printing_silver_density(diffuse, self.scatter_share), diffuse)
+
+
+def _interpolated(nodes: FloatArray, log_light: FloatArray, flare: float, density: FloatArray) -> FloatArray:
+    return np.asarray(np.exp(np.interp(density, nodes, log_light)) + flare)
 
 
 def frame_silver(negative: Negative) -> NDArray[np.int64]:

@@ -21,6 +21,8 @@ from sim.refusals import Refused
 
 NO_FILTER = "none"  # the short name of an empty drawer
 GRADED_NAMES: tuple[str, ...] = ("00", "0", "0.5", "1", "1.5", "2", "2.5", "3", "3.5", "4", "4.5", "5")
+FILTER_NAMES = (NO_FILTER, *GRADED_NAMES)
+GRADE_OF_FILTER = {name: 0.5 * index - 0.5 for index, name in enumerate(GRADED_NAMES)}  # 00 is half a grade below 0
 
 
 def yellow_dye(wavelength_nm: Spectrum) -> Spectrum:
@@ -132,10 +134,10 @@ class FilterSetting:
 
     @property
     def hardness(self) -> float:
-        """Where the setting stands from soft to hard: a place in the graded set's order, dials beside its middle."""
+        """Where the setting stands from soft to hard: a graded filter's grade, dials beside the set's middle."""
         if self.graded is not None:
-            return GRADED_NAMES.index(self.graded) / 2.0
-        return 2.75 + self.magenta - self.yellow
+            return GRADE_OF_FILTER[self.graded]
+        return 2.25 + self.magenta - self.yellow
 
     def densities(self) -> FilterDensities:
         """Return the densities this setting puts into the light."""

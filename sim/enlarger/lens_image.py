@@ -6,11 +6,13 @@ negative) a few evenly blurred pictures are mixed.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
 from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates
-from sim.enlarger.focus import PRINTING_WAVELENGTH_MM, blurred, defocus_waves, field_f_number, popped_mm
+from sim.enlarger.focus import PRINTING_WAVELENGTH_MM, blur_disc_mm, blurred, defocus_waves, field_f_number, popped_mm
 from sim.enlarger.geometry import working_f_number
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.negative.film import granularity_sd
@@ -58,6 +60,18 @@ def image_shift_mm(
     return np.asarray(bench.magnification**2 * stage - easel)
 
 
+def widest_blur_mm(
+    negative: Negative, bench: Bench, grid: SheetGrid, f_number_mark: float, exposure_time_s: float
+) -> float:
+    """Return the widest disc into which defocus smears a point anywhere on a grid (none in the contact frame)."""
+    if bench.settings.contact:
+        return 0.0
+    coarse = replace(grid, rows=9, cols=9, px_per_mm=8.0 / max(grid.width_mm, grid.height_mm))
+    shift = image_shift_mm(film_coordinates(coarse, bench), bench, exposure_time_s, negative.frame_mm)
+    working_f = working_f_number(checked_aperture(bench.lens, f_number_mark), bench.magnification)
+    return blur_disc_mm(float(np.abs(shift).max()), working_f)
+
+
 def through_lens(
     light: Float32Array, negative: Negative, bench: Bench, grid: SheetGrid, f_number_mark: float, exposure_time_s: float
 ) -> Float32Array:
@@ -68,7 +82,7 @@ def through_lens(
     """
     at = film_coordinates(grid, bench)
     shift_mm = image_shift_mm(at, bench, exposure_time_s, negative.frame_mm)
-    off_axis = float(np.hypot(*(grid.whole_shift_mm or grid.shift_mm))) / bench.lens_to_paper_mm
+    off_axis = float(np.hypot(*(grid.whole or grid).shift_mm)) / bench.lens_to_paper_mm
     on_axis_f = working_f_number(checked_aperture(bench.lens, f_number_mark), bench.magnification)
     working_f = field_f_number(on_axis_f, float(np.arctan(off_axis)))
     low, high = float(shift_mm.min()), float(shift_mm.max())

@@ -6,6 +6,7 @@ replayed, continued after a power cut, and marked by somebody else. Darkroom tim
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -24,16 +25,18 @@ from sim.evening.evening_state import Opening as Opening
 from sim.evening.evening_state import Said as Said
 from sim.evening.evening_state import SheetMade as SheetMade
 from sim.evening.evening_state import state_of as state_of
-from sim.evening.log import Line, append_line, repair_log
+from sim.evening.log import Line, append_line, read_log, repair_log
+from sim.locking import Hold, take_hold
 from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
-from sim.reading import validate
+from sim.reading import FileRefused, Problem, validate
 from sim.refusals import Refused
 from sim.shelf import SHIPPED
+from sim.writing import sweep
 
 
 class EveningEnded(Refused):
@@ -45,40 +48,101 @@ def printable(text: str) -> str:
     return "".join(c if c.isprintable() or c in "\n\t" else "?" for c in text[:MAX_SAID_CHARACTERS])
 
 
+class NotInHand(Refused):
+    """The evening was opened to be looked at, or has been put away: no decision can be taken in it here."""
+
+
 @dataclass
 class Evening:
-    """An evening under way, with its log on disk."""
+    """An evening under way, with its log on disk. One at a time has it in hand; others may look."""
 
     file: Path
     state: EveningState
     last: Line
     damage: str | None = None
     lights: LightCache = field(default_factory=LightCache)
+    hold: Hold | None = None
+    hands_off: str = ""  # why no decision can be taken here; empty: it can
 
     @classmethod
     def open(
-        cls, file: Path, paper: str = "glossy-rc-vc", sheets: int = 25, minutes: float = 180.0, seed: int = 1, *,
+        cls, file: Path, paper: str = "glossy-rc-vc", sheets: int = 20, minutes: float = 180.0, seed: int = 1, *,
         exercise: str = "", exercise_version: int = 0, exercise_digest: str = "", learner: str = "", attempt: int = 0,
         negatives: Sequence[str] = (), maker_version: str = "", mode: str = "",
     ) -> Evening:  # fmt: skip
-        """Return a new evening, or the one that the log holds. Raises OutsideError or WritingFailed.
+        """Return a new evening, or the one that the log holds, and keep others from it until it is closed.
 
-        The fields from ``exercise`` on say which exercise this is an attempt at, for whom, on which negatives.
+        The fields from ``exercise`` on say which exercise this is an attempt at, for whom, on which negatives. Raises
+        OpenElsewhere when somebody has it in hand, OutsideError or WritingFailed.
         """
         find_stock(paper, SHIPPED if exercise else None)  # work at an exercise is done on what everybody has
-        loaded = repair_log(file)
-        if loaded.lines:
-            return cls(file, state_of(loaded.lines, file), loaded.lines[-1], loaded.damage)
         opening: dict[str, Any] = {"paper": paper, "sheets": sheets, "minutes": minutes, "seed": seed}
         about = {
             "exercise": exercise, "exercise_version": exercise_version, "exercise_digest": exercise_digest,
             "learner": learner, "attempt": attempt, "negatives": list(negatives), "maker_version": maker_version, "mode": mode,
         }  # fmt: skip
         opening |= {key: value for key, value in about.items() if value}
+        if not os.path.exists(file):
+            validate(file, opening, Opening)  # what cannot be begun leaves nothing behind
+        hold = take_hold(file)
+        try:
+            return cls._in_hand(file, opening, hold)
+        except BaseException:
+            hold.let_go()
+            raise
+
+    @classmethod
+    def _in_hand(cls, file: Path, opening: dict[str, Any], hold: Hold) -> Evening:
+        """Return the evening of a log that is held: what the log says, or begun with ``opening``."""
+        if hold.locked:
+            sweep(file)
+        loaded = repair_log(file)
+        damage = loaded.damage
+        if hold.why_not:
+            unlocked = f"{file}: cannot be locked ({hold.why_not}); open this evening in one program at a time"
+            damage = "; ".join(filter(None, (damage, unlocked)))
+        if loaded.lines:
+            return cls(file, state_of(loaded.lines, file), loaded.lines[-1], damage, hold=hold)
         state = EveningState(validate(file, opening, Opening))
-        return cls(file, state, append_line(file, "opened", opening, None), loaded.damage)
+        return cls(file, state, append_line(file, "opened", opening, None), damage, hold=hold)
+
+    @classmethod
+    def look(cls, file: Path, why: str = "it was opened to be looked at") -> Evening:
+        """Return the evening of a log as it stands now, to be looked at: nothing is written, repaired or kept from others.
+
+        ``why`` is told whoever then wants to change something. Raises OutsideError.
+        """
+        loaded = read_log(file)
+        if not loaded.lines:
+            rule = "must hold an evening to be looked at"
+            raise FileRefused(file, [Problem("", rule, loaded.damage or "an empty file")])
+        state = state_of(loaded.lines, file)
+        return cls(file, state, loaded.lines[-1], loaded.damage, hands_off=f"{file}: nothing can be changed here: {why}")
+
+    def close(self) -> None:
+        """Put the evening away, so that somebody else can take it up. Here it can still be looked at."""
+        self.hands_off = self.hands_off or f"{self.file}: nothing can be changed here: the evening has been put away"
+        if self.hold is not None:
+            self.hold.let_go()
+
+    def __enter__(self) -> Evening:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    @property
+    def alone(self) -> bool:
+        """Tell whether nobody else can be writing here: the evening is in hand, and locked."""
+        return not self.hands_off and self.hold is not None and self.hold.locked
+
+    def check_in_hand(self) -> None:
+        """Raise NotInHand where no decision can be taken: somebody else's evening, or one that was put away."""
+        if self.hands_off:
+            raise NotInHand(self.hands_off)
 
     def _decide(self, kind: str, data: dict[str, Any]) -> None:
+        self.check_in_hand()
         if self.state.handed_in:
             raise EveningEnded("the evening must still be open, got one that has been handed in")
         # what cannot be read back as a state must not reach the log
@@ -91,6 +155,7 @@ class Evening:
 
         Raises EveningEnded when paper or time do not suffice, before anything is used up.
         """
+        self.check_in_hand()
         self.check_room(record)
         given = self.with_light_given(record)
         sheet = make_print(negative, given, find_stock(record.sheet.paper), px_per_mm, lights=self.lights)

@@ -82,7 +82,7 @@ def hand_in(log_file: Path, out_file: Path, sheets_needed: int = 1) -> HandedIn:
     Raises NotReady for an evening without sheets or without ``sheets_needed`` nominated ones, OutsideError for a log
     that cannot be read, WritingFailed when the file cannot be written or does not read back as written.
     """
-    if os.path.realpath(log_file) == os.path.realpath(out_file):
+    if _same_file(log_file, out_file):
         raise NotReady(f"{out_file}: must be another file than the evening's own log")
     loaded = read_log(log_file)
     if loaded.damage is not None or not loaded.lines:
@@ -105,6 +105,14 @@ def hand_in(log_file: Path, out_file: Path, sheets_needed: int = 1) -> HandedIn:
         reason = "; ".join(again.problems) or "other lines than were written"
         raise WritingFailed(f"{out_file}: does not read back as it was written ({reason})")
     return HandedIn(out_file, len(lines), len(state.sheets), state.nominated, len(raw))
+
+
+def _same_file(one: Path, other: Path) -> bool:
+    """Tell whether two names lead to one file: through a link, or on a disk that does not tell large letters from small."""
+    try:
+        return os.path.samefile(one, other)
+    except OSError:
+        return os.path.realpath(one) == os.path.realpath(other)
 
 
 def _state_of_prefix(file: Path, lines: tuple[Line, ...]) -> EveningState:

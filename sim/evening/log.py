@@ -2,15 +2,18 @@
 
 The chain shows accidents and later edits; it is no proof against somebody who forges a whole file on his own machine.
 A decision is acknowledged only after its line has been synced to disk. A damaged tail is moved aside, never lost.
+Whoever adds to a log or repairs it should hold it (sim/locking.py); where there are no locks, what is written is looked at
+once more before it is acknowledged, and what is replaced before it is replaced.
 """
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import json
 import os
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -24,10 +27,18 @@ from sim.reading import (
     parse_json,
     read_bytes,
 )
-from sim.writing import WritingFailed, sync_folder, write_bytes
+from sim.writing import ChangedMeanwhile, WritingFailed, sync_file, sync_folder, write_bytes, write_durably
 
 FIRST_HASH = "0" * 64
 FIRST_BYTES = b'{"data":'  # of every line: keys stand in order
+KILOBYTE = 1024
+# Lines and bytes at the end of a log's room that are kept free: an evening that is full can still be looked at and reasoned
+# about, name the sheets that count, and be handed in (its closing line is the last).
+KEPT_FREE: dict[str, tuple[int, int]] = {
+    "handed-in": (0, 0), "nominated": (1, 4 * KILOBYTE), "observed": (40, 32 * KILOBYTE), "explained": (40, 32 * KILOBYTE),
+}  # fmt: skip
+KEPT_FREE_BY_THE_REST = (80, 384 * KILOBYTE)
+REPAIRS_TRIED = 5
 
 
 @dataclass(frozen=True)
@@ -80,7 +91,11 @@ def line_from_text(file: Path, text: str, number: int, previous: str) -> Line:
 
 def read_log(file: Path) -> LoadedLog:
     """Return the good prefix of a log and what is wrong behind it. Raises FileRefused when it cannot be read at all."""
-    raw = read_bytes(file, MAX_RECORD_BYTES)
+    return _log_in(file, read_bytes(file, MAX_RECORD_BYTES))
+
+
+def _log_in(file: Path, raw: bytes) -> LoadedLog:
+    """Return the good prefix of these bytes of a log, and what is wrong behind it."""
     pieces = raw.split(b"\n")
     lines: list[Line] = []
     previous, good_bytes = FIRST_HASH, 0
@@ -105,18 +120,71 @@ def read_log(file: Path) -> LoadedLog:
 
 
 def repair_log(file: Path) -> LoadedLog:
-    """Return a log ready to be continued: a damaged tail is moved to a file beside it and named in ``damage``."""
-    if not os.path.exists(file):
-        return LoadedLog(())
-    loaded = read_log(file)
-    raw, good = read_bytes(file, MAX_RECORD_BYTES), "".join(line.text() for line in loaded.lines).encode("utf-8")
-    if loaded.damage is not None:
-        aside = _free_name(file)
-        write_bytes(aside, raw[loaded.good_bytes :])
-        loaded = replace(loaded, damage=f"{loaded.damage}; the damaged rest was moved to {aside.name}")
-    if raw != good:  # damage is gone, or an editor has changed line ends or spacing only: back to our own form
-        write_bytes(file, good)
-    return loaded
+    """Return a log ready to be continued: a damaged tail is moved to a file beside it and named in ``damage``.
+
+    The log is read once; only the bytes that were read are ever cut off or replaced. Raises WritingFailed where it goes on
+    being written by another program.
+    """
+    for _ in range(REPAIRS_TRIED):
+        if not os.path.exists(file):
+            return LoadedLog(())
+        raw = read_bytes(file, MAX_RECORD_BYTES)
+        loaded = _log_in(file, raw)
+        good = "".join(line.text() for line in loaded.lines).encode("utf-8")
+        aside = _set_aside(file, raw[loaded.good_bytes :]) if loaded.damage is not None else None
+        try:
+            _put_right(file, raw, good)
+        except ChangedMeanwhile:  # a decision has come in from elsewhere: it counts
+            if aside is not None:
+                aside.unlink(missing_ok=True)
+            continue
+        if aside is None:
+            return loaded
+        damage = f"{loaded.damage}; the damaged rest was moved to {aside.name}"
+        return LoadedLog(loaded.lines, damage, loaded.good_bytes)
+    raise WritingFailed(f"{file}: cannot be repaired (another program goes on writing it)")
+
+
+def _set_aside(file: Path, tail: bytes) -> Path:
+    """Keep a damaged tail in a file of its own, whose name nobody else can have."""
+    for number in range(1, 1000):
+        aside = file.with_name(f"{file.name}.damaged-{number}")
+        try:
+            os.close(os.open(aside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644))
+        except FileExistsError:
+            continue
+        except OSError as error:
+            raise WritingFailed(f"{aside}: cannot be written ({error.strerror or error})") from error
+        try:
+            write_bytes(aside, tail)
+        except WritingFailed:
+            with contextlib.suppress(OSError):
+                aside.unlink()
+            raise
+        return aside
+    raise FileRefused(file, [Problem("", "has been damaged a thousand times; clear the folder", "")])
+
+
+def _put_right(file: Path, raw: bytes, good: bytes) -> None:
+    """Bring the log to its good lines in our own form. Raises ChangedMeanwhile when it no longer holds the bytes read."""
+    if raw == good:
+        return
+    if not raw.startswith(good):  # an editor has changed line ends or spacing: the whole file is written anew
+        write_durably(file, lambda handle: handle.write(good), only_over=raw)
+        return
+    try:
+        descriptor = os.open(file, os.O_RDWR | getattr(os, "O_BINARY", 0))
+        try:
+            if os.fstat(descriptor).st_size != len(raw):
+                raise ChangedMeanwhile(f"{file}: cannot be repaired (it has changed since it was read; open it again)")
+            os.ftruncate(descriptor, len(good))
+            sync_file(descriptor)
+        finally:
+            os.close(descriptor)
+    except WritingFailed:
+        raise
+    except OSError as error:
+        raise WritingFailed(f"{file}: cannot be repaired ({error.strerror or error})") from error
 
 
 def refuse_foreign(file: Path) -> None:
@@ -131,14 +199,6 @@ def refuse_foreign(file: Path) -> None:
         raise FileRefused(file, [Problem("", "must be an evening's log or a new file", "a file of another kind")])
 
 
-def _free_name(file: Path) -> Path:
-    for number in range(1, 1000):
-        candidate = file.with_name(f"{file.name}.damaged-{number}")
-        if not candidate.exists():
-            return candidate
-    raise FileRefused(file, [Problem("", "has been damaged a thousand times; clear the folder", "")])
-
-
 def append_line(file: Path, kind: str, data: dict[str, Any], last: Line | None) -> Line:
     """Add a decision to the log and return it once it is on disk.
 
@@ -146,8 +206,9 @@ def append_line(file: Path, kind: str, data: dict[str, Any], last: Line | None) 
     """
     parse_json(file, json.dumps(data))  # what is acknowledged can be read again
     line = Line(last.number + 1 if last else 0, kind, data, last.hash if last else FIRST_HASH)
-    if line.number >= MAX_LOG_LINES:
-        raise WritingFailed(f"{file}: cannot be continued (the log must not have more than {MAX_LOG_LINES} lines)")
+    kept_lines, kept_bytes = KEPT_FREE.get(kind, KEPT_FREE_BY_THE_REST)
+    if line.number >= MAX_LOG_LINES - kept_lines:
+        raise _full(file, f"must not have more than {MAX_LOG_LINES} lines", f"the last {kept_lines}", kept_lines)
     line_from_text(file, line.text(), line.number, line.previous)
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
@@ -155,7 +216,10 @@ def append_line(file: Path, kind: str, data: dict[str, Any], last: Line | None) 
         flags = os.O_RDWR | os.O_APPEND | os.O_CREAT | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
         descriptor = os.open(file, flags, 0o644)
         try:
-            _append(descriptor, file, line.text().encode("utf-8"), last)
+            text = line.text().encode("utf-8")
+            if os.fstat(descriptor).st_size + len(text) > MAX_RECORD_BYTES - kept_bytes:
+                raise _full(file, f"must not be larger than {MAX_RECORD_BYTES} bytes", f"the last {kept_bytes}", kept_bytes)
+            _append(descriptor, file, text, last)
         finally:
             os.close(descriptor)
         if last is None:
@@ -167,25 +231,36 @@ def append_line(file: Path, kind: str, data: dict[str, Any], last: Line | None) 
     return line
 
 
+def _full(file: Path, rule: str, the_last: str, kept: int) -> WritingFailed:
+    """Return the refusal of a decision for which a log has no room."""
+    free = f"; {the_last} of them are kept for naming the sheets that count and for handing in" if kept else ""
+    return WritingFailed(f"{file}: cannot be continued (the log {rule}{free})")
+
+
 def _append(descriptor: int, file: Path, text: bytes, last: Line | None) -> None:
     """Write and sync one line behind the last one; on any fault cut the file back to what it was."""
     before = os.fstat(descriptor).st_size
     end = last.text().encode("utf-8") if last else b""
-    if before + len(text) > MAX_RECORD_BYTES:
-        raise WritingFailed(f"{file}: cannot be continued (the log must not be larger than {MAX_RECORD_BYTES} bytes)")
-    os.lseek(descriptor, max(0, before - len(end)), os.SEEK_SET)
-    found = os.read(descriptor, len(end) + 1)
+    found = _bytes_at(descriptor, max(0, before - len(end)), len(end) + 1)
     # A half line left by an earlier fault, or a second program at the same log: going on would lose decisions.
     if found != end or (last is None and before > 0):
         raise WritingFailed(f"{file}: cannot be continued (it no longer ends with the last decision; open it again)")
+    left = memoryview(text)
     try:
-        left = memoryview(text)
         while left:
             left = left[os.write(descriptor, left) :]
-        os.fsync(descriptor)
+        sync_file(descriptor)
     except OSError:
-        os.ftruncate(descriptor, before)
+        if os.fstat(descriptor).st_size == before + len(text) - len(left):  # nothing of anybody else's stands behind it
+            os.ftruncate(descriptor, before)
         raise
+    if _bytes_at(descriptor, before, len(text)) != text:
+        raise WritingFailed(f"{file}: cannot be continued (another program wrote at the same moment; open it again)")
+
+
+def _bytes_at(descriptor: int, offset: int, count: int) -> bytes:
+    os.lseek(descriptor, offset, os.SEEK_SET)
+    return os.read(descriptor, count)
 
 
 def verify_chain(lines: Iterable[Line]) -> bool:

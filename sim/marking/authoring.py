@@ -45,7 +45,7 @@ class Answers:
     skill: str = "free-print"
     start_time_s: float = 10.0
     start_filter: str = "2"
-    sheets: int = 6
+    sheets: int = 20
     minutes: float = 45.0
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sim.notebook.record_words import changes, exposure_words, strip_lines
 from sim.printing.record import PrintingRecord
+from sim.scoring.local_work import burn_stops
 
 MOST_CHANGES = 8
 MOST_EXPOSURES = 4  # of a first sheet; a strip has more, and they say themselves
@@ -15,7 +16,7 @@ def changes_between(before: PrintingRecord | None, after: PrintingRecord) -> lis
         strip = strip_lines(after)
         if strip:
             return strip
-        words = [exposure_words(one, k, after.exposures[0] if k else None) for k, one in enumerate(after.exposures)]
+        words = [exposure_words(one, burn_stops(after.exposures, k)) for k, one in enumerate(after.exposures)]
         more = [f"and {len(words) - MOST_EXPOSURES} exposures more"] if len(words) > MOST_EXPOSURES else []
         return words[:MOST_EXPOSURES] + more
     found = changes(before, after)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from sim.marking.batch import Batch, Outcome, mark_batch, read_batch
 from sim.marking.gradebook import Mapping, read_mapping, usual_mapping
-from sim.marking.outputs import RESULTS_FILE, release, write_outputs
+from sim.marking.outputs import RESULTS_FILE, hand_back, write_outputs
 from sim.marking.preflight import Finding, findings
 from sim.marking.regrade import changes_of, earlier_results
 from sim.marking.running import chosen_executor
@@ -37,7 +37,7 @@ class Wanted:
     scheduler: str | None = None
     anonymous: bool = False
     dry_run: bool = False
-    release_to: Path | None = None
+    hand_back_to: Path | None = None
     time_limit_s: float = 20.0
 
 
@@ -71,7 +71,7 @@ def run_course(wanted: Wanted, say: Say, progress: Progress | None = None) -> in
 
 
 def _refuse_among_evenings(wanted: Wanted) -> None:
-    for option, place in (("--output", wanted.out), ("--release", wanted.release_to)):
+    for option, place in (("--output", wanted.out), ("--hand-back", wanted.hand_back_to)):
         if place is not None and place.resolve().is_relative_to(wanted.folder.resolve()):
             rule = "must lie outside the folder of handed-in files, or what is written would be taken for evenings"
             raise FileRefused(place, [Problem(option, rule, "")])
@@ -110,6 +110,6 @@ def _write(wanted: Wanted, outcome: Outcome, mapping: Mapping, found: list[Findi
     say(f"Written to {wanted.out}: {written.pages} learners' pages, {names}")
     if stopped:
         say("No gradebook was written: its key column is not unique or not filled (see above).")
-    if wanted.release_to:
-        released, held = release(outcome.results, wanted.out, wanted.release_to)
-        say(f"Released {len(released)} pages to {wanted.release_to}; {len(held)} held back until somebody has looked")
+    if wanted.hand_back_to:
+        given, waiting = hand_back(outcome.results, wanted.out, wanted.hand_back_to)
+        say(f"{len(given)} pages handed back in {wanted.hand_back_to}; {len(waiting)} wait until somebody has looked")

@@ -1,6 +1,6 @@
-"""Writing what a run came to: results, gradebook, the learners' pages and the class page; and releasing the pages.
+"""Writing what a run came to: results, gradebook, the learners' pages and the class page; and handing the pages back.
 
-Building the pages gives them to nobody: they lie in the output folder until somebody releases them, and pages whose
+Building the pages gives them to nobody: they lie in the output folder until somebody hands them back, and pages whose
 work still needs a person are then held back.
 """
 
@@ -20,7 +20,7 @@ from sim.marking.statuses import MARKED
 from sim.reading import FileRefused, Problem
 from sim.writing import write_bytes, write_text
 
-RESULTS_FILE, GRADEBOOK_FILE, CLASS_FILE, FEEDBACK_FOLDER = "results.json", "gradebook.csv", "class.html", "feedback"
+RESULTS_FILE, GRADEBOOK_FILE, CLASS_FILE, PAGES_FOLDER = "results.json", "gradebook.csv", "class.html", "pages"
 
 
 @dataclass(frozen=True)
@@ -53,12 +53,12 @@ def write_outputs(outcome: Outcome, out: Path, mapping: Mapping | None) -> Writt
 
     Raises WritingFailed; what was there before is then still whole.
     """
-    results, feedback = outcome.results, out / FEEDBACK_FOLDER
+    results, pages = outcome.results, out / PAGES_FOLDER
     learners = learners_of(results)
     for learner in learners:
-        write_text(feedback / page_name(learner), feedback_text(results, learner, outcome.marked))
+        write_text(pages / page_name(learner), feedback_text(results, learner, outcome.marked))
     current = {page_name(learner) for learner in learners}
-    for stale in feedback.glob("*.html"):
+    for stale in pages.glob("*.html"):
         if stale.name not in current:
             stale.unlink()
     write_text(out / CLASS_FILE, class_text(results, outcome.marked))
@@ -71,16 +71,16 @@ def write_outputs(outcome: Outcome, out: Path, mapping: Mapping | None) -> Writt
     return Written(len(learners), gradebook if mapping else None, out / RESULTS_FILE, out / CLASS_FILE)
 
 
-def release(results: CourseResults, out: Path, folder: Path) -> tuple[list[str], list[str]]:
-    """Copy the finished learners' pages, and nothing else, into a folder; return who was released and who is held back.
+def hand_back(results: CourseResults, out: Path, folder: Path) -> tuple[list[str], list[str]]:
+    """Copy the finished learners' pages, and nothing else, into a folder; return whose were handed back and whose wait.
 
-    Held back is who has work that a person must look at first. Raises FileRefused when the folder is the output itself.
+    Those wait who have work that a person must look at first. Raises FileRefused when the folder is the output itself.
     """
-    if folder.resolve() in (out.resolve(), (out / FEEDBACK_FOLDER).resolve()):
-        raise FileRefused(folder, [Problem("--release", "must be another folder than the output", "the same one")])
+    if folder.resolve() in (out.resolve(), (out / PAGES_FOLDER).resolve()):
+        raise FileRefused(folder, [Problem("--hand-back", "must be another folder than the output", "the same one")])
     held = {row.learner for row in results.rows if row.status not in (*MARKED, "missing") and row.override is None}
-    released = [learner for learner in learners_of(results) if learner not in held]
-    for learner in released:
+    given = [learner for learner in learners_of(results) if learner not in held]
+    for learner in given:
         name = page_name(learner)
-        write_bytes(folder / name, (out / FEEDBACK_FOLDER / name).read_bytes())
-    return released, sorted(held)
+        write_bytes(folder / name, (out / PAGES_FOLDER / name).read_bytes())
+    return given, sorted(held)

@@ -165,7 +165,7 @@ def _printed(task: Task, exercise: Exercise, submission: Submission) -> Marked:
     if doubts:
         return Marked(_result(task, "needs-person", doubts))
     notes = [submission.stale] if submission.stale else []
-    return judged_evening(_result(task, "graded", notes), exercise, negatives, submission)
+    return judged_evening(_result(task, "marked", notes), exercise, negatives, submission)
 
 
 def _doubts(exercise: Exercise, submission: Submission, negatives: dict[str, Negative]) -> list[str]:

@@ -5,22 +5,22 @@ from __future__ import annotations
 from typing import Literal
 
 Status = Literal[
-    "graded", "late", "missing", "unreadable", "tampered", "out-of-range", "needs-person", "failed"
+    "marked", "late", "missing", "unreadable", "tampered", "out-of-range", "needs-person", "failed"
 ]
 Limit = Literal["", "time", "memory", "crash"]
 
 WORDS: dict[str, str] = {
-    "graded": "marked",
+    "marked": "marked",
     "late": "marked, handed in late",
     "missing": "nothing handed in",
     "unreadable": "the file cannot be read",
     "tampered": "the file is not whole, or not as it was written",
-    "out-of-range": "something that was locked was moved, or it is another negative than the one given",
+    "out-of-range": "something that was locked was moved, it is another negative than the one given, or no darkroom does this",
     "needs-person": "somebody has to look at it",
     "failed": "marking it broke a limit",
 }
-SHORT = {"graded": "marked", "late": "marked, late", "out-of-range": "out of range", "needs-person": "needs a person"}
-MARKED = ("graded", "late")
+SHORT = {"late": "marked, late", "out-of-range": "out of range", "needs-person": "needs a person"}
+MARKED = ("marked", "late")
 # which state is shown when none of a learner's files could be marked: what a person must look at comes first
 WEIGHT = ("needs-person", "tampered", "out-of-range", "failed", "unreadable")
 

@@ -8,8 +8,7 @@ from sim.enlarger.settings import Bench
 from sim.notebook.card_stops import held_back_stops
 from sim.notebook.record_words import aperture
 from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still, Sweeping
-from sim.quantities import exact_f_number, factor_to_stops
-from sim.scoring.local_work import is_burn
+from sim.scoring.local_work import burn_stops, is_burn
 
 
 @dataclass(frozen=True)
@@ -36,8 +35,8 @@ def steps_of(record: PrintingRecord, bench: Bench, marks: dict[tuple[int, int], 
         if covered:
             words = _strip_words(e, total_s)
         elif is_burn(e, k):
-            same = [m for m in mains if m.filter == e.filter] or mains
-            stops = _signed(factor_to_stops(1.0 + _light(e) / _light(same[0]))) if same else ""
+            added = burn_stops(record.exposures, k)
+            stops = "" if added is None else _signed(added)
             words = "Burn in"
         elif e.through == "open":
             words = f"Flash: no negative in the carrier, light dimmed by {e.dimmed_stops:g} stops"
@@ -74,10 +73,6 @@ def _strip_words(exposure: Exposure, total_s: float) -> str:
         dx, dy = exposure.paper_shift_mm
         return f"Through a slot over one place; paper moved {dx:+.0f} mm across, {dy:+.0f} mm down from its first place"
     return f"One step more under cardboard; the rest: {total_s:.1f} s in all"
-
-
-def _light(exposure: Exposure) -> float:
-    return exposure.time_s / exact_f_number(exposure.f_number) ** 2
 
 
 def _tool_words(card: Card) -> str:

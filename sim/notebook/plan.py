@@ -10,8 +10,7 @@ from sim.enlarger.filters import FilterSetting
 from sim.enlarger.settings import Bench
 from sim.notebook.card_stops import held_back_stops
 from sim.printing.record import Card, Exposure, Sheet
-from sim.quantities import factor_to_stops
-from sim.scoring.local_work import is_burn
+from sim.scoring.local_work import burn_stops, is_burn
 
 BarKind = Literal["base", "soft", "hard", "burn", "dodge", "flash", "step"]
 
@@ -68,8 +67,8 @@ def bars(exposures: Sequence[Exposure], done: int, sheet: Sheet, bench: Bench) -
         name, was = e.filter.name, k < done
         kind, stops = _kind(exposures, k, len(levels) > 1, middle), None
         if kind == "burn":
-            main = _main_for(exposures, mains, k)
-            stops = round(factor_to_stops(1.0 + _light(e) / _light(main)), 2) if main else None
+            added = burn_stops(exposures, k)
+            stops = None if added is None else round(added, 2)
         label = e.note or {"base": "whole sheet", "burn": "burn in", "step": f"step {e.step}"}.get(kind, kind)
         out.append(PlanBar(kind, label, name, e.f_number, start_s, e.time_s, stops, k, was))
         for card in e.cards:
@@ -89,17 +88,6 @@ def _kind(exposures: Sequence[Exposure], k: int, split: bool, middle: float) -> 
     if is_burn(e, k):
         return "burn"
     return ("soft" if e.filter.hardness < middle else "hard") if split else "base"
-
-
-def _light(e: Exposure) -> float:
-    return e.time_s / e.f_number**2
-
-
-def _main_for(exposures: Sequence[Exposure], mains: Sequence[int], k: int) -> Exposure | None:
-    """Return the main exposure a burn adds to: the one through the same filter, else the first."""
-    same = [i for i in mains if exposures[i].filter == exposures[k].filter]
-    chosen = same or list(mains)
-    return exposures[chosen[0]] if chosen else None
 
 
 def _dodge(e: Exposure, card: Card, k: int, start_s: float, done: bool, stops: float) -> PlanBar:

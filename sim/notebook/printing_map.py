@@ -12,14 +12,13 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.settings import set_up
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
 from sim.negative.sleeve import find_sleeve
 from sim.notebook.map_picture import ACCENT, INK, SOFT, Reading, draw_cards, draw_places, draw_print
 from sim.notebook.map_steps import Step, steps_of
-from sim.notebook.record_words import magnification
+from sim.notebook.set_up_words import map_lines
 from sim.paper.stock import find_stock
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
@@ -131,25 +130,8 @@ def _readings(sheet: Print, record: PrintingRecord, negative: Negative) -> list[
 
 def _set_up_column(page: Axes, record: PrintingRecord, sheet: Print) -> float:
     """Write how everything stands, at the right of the picture; return where it ends."""
-    piece, settings, stock = record.sheet, record.enlarger, find_stock(record.sheet.paper)
-    size = f"{piece.width_mm:.0f} × {piece.height_mm:.0f} mm"
-    image = f"{sheet.frame_mm[2]:.0f} × {sheet.frame_mm[3]:.0f} mm"
-    bath = record.development
-    lines = [
-        ("Paper", stock.title),
-        ("Piece", f"{'strip' if piece.kind == 'strip' else 'sheet'}, {size}"),
-        ("Border", f"{piece.border_mm:g} mm" if piece.border_mm else "none"),
-        ("Image", f"{image}, " + ("in contact" if settings.contact else f"{magnification(record):.2f}×")),
-        ("Head", find_head(settings.head).title),
-        ("Lens", find_lens(settings.lens).title),
-        ("Column", f"{settings.height_mm:.0f} mm, negative to paper"),
-        ("Carrier", settings.carrier + (", wrong side up" if settings.flipped else "")),
-        ("Developer", f"{bath.time_s:.0f} s at {bath.temperature_c:g} °C"),
-    ]
-    if any(piece.image_shift_mm):
-        lines.insert(4, ("Shifted", "{:+.0f} mm across, {:+.0f} mm down".format(*piece.image_shift_mm)))
-    if settings.focus_offset_mm:
-        lines.append(("Focus", f"off by {settings.focus_offset_mm:+.2f} mm"))
+    image_mm = f"{sheet.frame_mm[2]:.0f} × {sheet.frame_mm[3]:.0f} mm"
+    lines = [(title, f"{image_mm}, {text}" if title == "Image" else text) for title, text in map_lines(record)]
     return _column(page, "Set-up", 34.0, lines)
 
 

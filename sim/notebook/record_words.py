@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from typing import Any
 
 from sim.enlarger.equipment import find_head, find_lens
-from sim.enlarger.geometry import magnification_at_height
+from sim.notebook.set_up_words import SET_UP_LINES, magnification
 from sim.paper.stock import find_stock
+from sim.printing.card_work import in_stops
+from sim.printing.controls import Difference, differences
 from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still, Sweeping
 from sim.printing.strips import stepped_light, strip_in
 from sim.quantities import engraved_f_number, exact_f_number
-from sim.scoring.local_work import is_burn
+from sim.scoring.local_work import burn_stops
 from sim.viewing.plain_names import plain_name
 
 
@@ -72,19 +75,12 @@ def centre_of(card: Card) -> tuple[float, float]:
     )  # fmt: skip
 
 
-def exposure_words(exposure: Exposure, index: int, main: Exposure | None = None) -> str:
-    """Return one switching of the lamp in a line: seconds, aperture, filter; a burn with its stops."""
+def exposure_words(exposure: Exposure, burn: float | None = None) -> str:
+    """Return one switching of the lamp in a line: seconds, aperture, filter; a burn with the stops it adds."""
     what = f"{exposure.time_s:.1f} s at {aperture(exposure.f_number)}, {filter_words(exposure)}"
     if exposure.through == "open":
         return f"flash: {what}, no negative, {exposure.dimmed_stops:g} stops dimmed"
-    if main is not None and is_burn(exposure, index):
-        stops = math.log2(1.0 + _light(exposure) / _light(main))
-        return f"burn in {stops:.2g} stop{'' if f'{stops:.2g}' == '1' else 's'}: {what}"
-    return what
-
-
-def _light(exposure: Exposure) -> float:
-    return exposure.time_s / exact_f_number(exposure.f_number) ** 2
+    return what if burn is None else f"burn in {in_stops(burn)}: {what}"
 
 
 def describe(record: PrintingRecord) -> tuple[str, ...]:
@@ -121,76 +117,63 @@ def strip_lines(record: PrintingRecord) -> list[str]:
     light = stepped_light(record.strip, max(record.strip.times_s))
     seconds = ", ".join(f"{step.time_s:.1f}" for step in strip.steps)
     lines = [f"{len(strip.steps)} steps: {seconds} s at {aperture(light.f_number)}, {filter_words(light)}"]
-    return [*lines, *(f"over it: {exposure_words(e, 0)}" for e in record.strip.each)]
+    return [*lines, *(f"over it: {exposure_words(e)}" for e in record.strip.each)]
 
 
 def _exposure_lines(record: PrintingRecord) -> list[str]:
     """Return every exposure, and below it what its cards did."""
     lines = []
-    mains = [e for k, e in enumerate(record.exposures) if not is_burn(e, k) and e.through == "negative"]
     for index, exposure in enumerate(record.exposures):
-        same = [m for m in mains if m.filter == exposure.filter] or mains
-        lines.append(f"exposure {index + 1}: {exposure_words(exposure, index, same[0] if same else None)}")
+        lines.append(f"exposure {index + 1}: {exposure_words(exposure, burn_stops(record.exposures, index))}")
         lines += [f"    {card_words(card, exposure)}" for card in exposure.cards]
     return lines
 
 
-def magnification(record: PrintingRecord) -> float:
-    """Return print size over negative size (1 in the contact frame)."""
-    if record.enlarger.contact:
-        return 1.0
-    return magnification_at_height(find_lens(record.enlarger.lens).focal_mm, record.enlarger.height_mm)
-
-
-def _stops(ratio: float) -> str:
-    return f"{math.log2(ratio):+.2f} stop".replace("-", "\N{MINUS SIGN}")
-
-
 def changes(a: PrintingRecord, b: PrintingRecord) -> tuple[str, ...]:
     """Return what was done differently for ``b`` than for ``a``, in words; empty when nothing was."""
-    plain: list[tuple[str, Callable[[PrintingRecord], str]]] = [
-        ("negative", lambda r: plain_name(r.negative)),
-        ("paper", lambda r: find_stock(r.sheet.paper).title),
-        ("head", lambda r: r.enlarger.head),
-        ("lens", lambda r: r.enlarger.lens),
-        ("size", lambda r: f"{magnification(r):.2f} times"),
-        ("focus", lambda r: f"{r.enlarger.focus_offset_mm:+.2f} mm"),
-        ("carrier", lambda r: r.enlarger.carrier),
-        ("carrier tilt", lambda r: f"{r.enlarger.negative_tilt_deg:g}°"),
-        ("easel tilt", lambda r: f"{r.enlarger.easel_tilt_deg:g}°"),
-        ("piece", lambda r: f"{r.sheet.kind} {r.sheet.width_mm:.0f} × {r.sheet.height_mm:.0f} mm"),
-        ("image on the sheet", lambda r: "shifted {:g}, {:g} mm".format(*r.sheet.image_shift_mm)),
-        ("border", lambda r: f"{r.sheet.border_mm:g} mm"),
-        ("developer", lambda r: f"{r.development.time_s:.0f} s at {r.development.temperature_c:g} °C"),
-        ("number of exposures", lambda r: str(len(r.exposures))),
-    ]
-    out = [f"{name}: {get(a)} → {get(b)}" for name, get in plain if get(a) != get(b)]
-    for index, (one, two) in enumerate(zip(a.exposures, b.exposures)):
-        prefix = f"exposure {index + 1}: " if max(len(a.exposures), len(b.exposures)) > 1 else ""
-        out += [prefix + words for words in _exposure_changes(one, two)]
-    for index in range(len(a.exposures), len(b.exposures)):
-        out.append(f"exposure {index + 1} added: {exposure_words(b.exposures[index], index, b.exposures[0])}")
-    for index in range(len(b.exposures), len(a.exposures)):
-        out.append(f"exposure {index + 1} left out: {exposure_words(a.exposures[index], index, a.exposures[0])}")
+    found = differences(a, b)
+    moved = {one.control for one in found if one.exposure is None}
+    out = []
+    for line in SET_UP_LINES:
+        was, now = line.text(a), line.text(b)
+        if moved & set(line.controls) and was != now:
+            out.append(f"{line.name}: {was} → {now}")
+    several = max(len(a.exposures), len(b.exposures)) > 1
+    for one in found:
+        if one.exposure is not None:
+            out.append(_within_exposure(one, a, b, f"exposure {one.exposure + 1}: " if several else ""))
     return tuple(out)
 
 
-def _exposure_changes(a: Exposure, b: Exposure) -> list[str]:
-    out = []
-    if abs(a.time_s - b.time_s) > 1e-6:
-        out.append(f"time {a.time_s:.1f} s → {b.time_s:.1f} s ({_stops(b.time_s / a.time_s)})")
-    if a.f_number != b.f_number:
-        light = (exact_f_number(a.f_number) / exact_f_number(b.f_number)) ** 2
-        out.append(f"aperture {aperture(a.f_number)} → {aperture(b.f_number)} ({_stops(light)})")
-    if a.filter != b.filter:
-        out.append(f"filter {a.filter.name} → {b.filter.name}")
-    if a.paper_shift_mm != b.paper_shift_mm:
-        out.append("the paper lay elsewhere under the picture")
-    for k in range(max(len(a.cards), len(b.cards))):
-        if k >= len(a.cards):
-            out.append(f"card added: {card_words(b.cards[k], b)}")
-        elif k >= len(b.cards):
-            out.append(f"card left out: {card_words(a.cards[k], a)}")
-        elif a.cards[k] != b.cards[k]:
-            out.append(f"card changed: {card_words(a.cards[k], a)} → {card_words(b.cards[k], b)}")
-    return out
+_OF_EXPOSURE: dict[str, tuple[str, Callable[[Any], str]]] = {
+    "time_s": ("time", lambda seconds: f"{seconds:.1f} s"),
+    "f_number": ("aperture", aperture),
+    "filter": ("filter", lambda filtration: str(filtration.name)),
+    "through": ("light through", str),
+    "dimmed_stops": ("light dimmed by", in_stops),
+}
+
+
+def _within_exposure(one: Difference, a: PrintingRecord, b: PrintingRecord, prefix: str) -> str:
+    """Return one decision about an exposure in words."""
+    was, now, index = one.before, one.after, one.exposure or 0
+    if isinstance(now, Exposure):
+        return f"exposure {index + 1} added: {exposure_words(now, burn_stops(b.exposures, index))}"
+    if isinstance(was, Exposure):
+        return f"exposure {index + 1} left out: {exposure_words(was, burn_stops(a.exposures, index))}"
+    if one.control == "cards":
+        return prefix + _card_changed(one, a.exposures[index], b.exposures[index])
+    if one.control == "paper_shift_mm":
+        return f"{prefix}the paper lay elsewhere under the picture"
+    stops = "" if one.stops is None else f" ({one.stops:+.2f} stop)".replace("-", "\N{MINUS SIGN}")
+    name, show = _OF_EXPOSURE[one.control]
+    return f"{prefix}{name} {show(was)} → {show(now)}{stops}"
+
+
+def _card_changed(one: Difference, a: Exposure, b: Exposure) -> str:
+    if isinstance(one.before, Card) and isinstance(one.after, Card):
+        return f"card changed: {card_words(one.before, a)} → {card_words(one.after, b)}"
+    if isinstance(one.after, Card):
+        return f"card added: {card_words(one.after, b)}"
+    assert isinstance(one.before, Card)
+    return f"card left out: {card_words(one.before, a)}"

@@ -6,7 +6,6 @@ cards with their paths are scaled by the ratio of print sizes. What could not be
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path as FilePath
 
@@ -14,21 +13,19 @@ import numpy as np
 
 from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.filters import FilterSetting
-from sim.enlarger.geometry import height_for_magnification_mm, working_f_number
-from sim.enlarger.illuminance import on_axis_illuminance_lux
-from sim.enlarger.settings import EnlargerSettings, SettingsRefused, checked_aperture, set_up
+from sim.enlarger.geometry import height_for_magnification_mm
+from sim.enlarger.settings import EnlargerSettings, SettingsRefused, set_up
 from sim.enlarger.timer import expected_light_s
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative, Place
-from sim.paper.response import Response, response_table
 from sim.paper.stock import Stock, find_stock
-from sim.printing.exposure import LightCache, reciprocity_of
+from sim.printing.exposure import LightCache
 from sim.printing.make_print import frame_on_sheet
-from sim.printing.place_light import place_light
+from sim.printing.place_model import Change, PlaceModel
 from sim.printing.record import Card, Exposure, Path, PrintingRecord, Sheet
 from sim.printing.record_file import record_from_data, record_json
 from sim.printing.setup import usual_head_and_lens
-from sim.quantities import CONTROLS
+from sim.quantities import CONTROLS, factor_to_stops
 from sim.reading import parse_json
 from sim.refusals import Refused
 
@@ -164,35 +161,34 @@ def reference_place(negative: Negative, record: PrintingRecord) -> Place:
     return Place("middle", 0.5, 0.5)
 
 
-def _rates(
-    record: PrintingRecord, negative: Negative, place: Place, stock: Stock, lights: LightCache
-) -> list[tuple[float, float]]:
-    """Return blue and green exposure per second of every exposure at a place, cards left out."""
-    out = []
-    bench = set_up(record.enlarger, negative)
-    for e in record.exposures:
-        if e.through == "open":  # only the level matters: nothing lies in the light
-            working_f = working_f_number(checked_aperture(bench.lens, e.f_number), bench.magnification)
-            level = on_axis_illuminance_lux(bench.head.gate_luminance_cd_m2, bench.lens.transmittance, working_f)
-            out.append((level * 2.0**-e.dimmed_stops, level * 2.0**-e.dimmed_stops))
-            continue
-        light = place_light(negative, record, (place,), e.f_number, lights, e.time_s)
-        blue, green = light.rates(stock.emulsion, e.filter)
-        out.append((float(blue.mean()), float(green.mean())))
-    return out
+@dataclass(frozen=True, eq=False)
+class _Seen:
+    """A record at the place whose tone is kept, cards left out: every exposure's light there, and the tone.
 
+    A flash has light of its own but is no part of the tone: ``tone`` holds the exposures through the negative.
+    """
 
-def _light_s(record: PrintingRecord) -> list[float]:
-    """Return the seconds of full light that the dialled times are expected to give; flashes count as no tone."""
-    head = find_head(record.enlarger.head)
-    return [expected_light_s(e.time_s, head) for e in record.exposures]
+    place: Place
+    all: PlaceModel
+    tone: PlaceModel
+    stock: Stock
 
+    @classmethod
+    def at(cls, negative: Negative, record: PrintingRecord, stock: Stock, lights: LightCache) -> _Seen:
+        place, plain = reference_place(negative, record), [replace(e, cards=(), step=0) for e in record.exposures]
+        printed = [e for e in plain if e.through == "negative"] or plain
+        whole, through = (
+            PlaceModel(negative, record.with_exposures(*exposures), stock, (place,), lights) for exposures in (plain, printed)
+        )
+        return cls(place, whole, through, stock)
 
-def _density(record: PrintingRecord, rates: Sequence[tuple[float, float]], seconds: Sequence[float], stock: Stock) -> float:
-    law, through = reciprocity_of(record, stock), [e.through == "negative" for e in record.exposures]
-    pairs = [(rate, s) for rate, s, lit in zip(rates, seconds, through) if lit]
-    blue, green = (law.at_places([np.array([r[k]]) for r, _ in pairs], [s for _, s in pairs]) for k in (0, 1))
-    return float(Response(stock, record.development).density(blue, green)[0])
+    def light(self) -> list[float]:
+        """Return the light per second of every exposure as the paper weighs it."""
+        return [float(self.all.light(k)[0]) for k in range(len(self.all.rays))]
+
+    def density(self, factor: float = 1.0) -> float:
+        """Return the tone with all exposures longer by a factor."""
+        return float(self.tone.readings(Change(np.full(len(self.tone.rays), factor_to_stops(factor))))[0])
 
 
 def _times(
@@ -200,44 +196,37 @@ def _times(
     notes: list[str],
 ) -> list[float]:  # fmt: skip
     """Return the dialled times that give the reference place its old tone."""
-    lights = LightCache()
-    place_before, place_after = reference_place(old, before), reference_place(new, after)
-    rates_before = _rates(before, old, place_before, old_stock, lights)
-    rates_after = _rates(after, new, place_after, stock, lights)
-    weight = response_table(stock.emulsion).green_weight
-    light = _light_s(before)
-    same = [
-        s * (b[0] + weight * b[1]) / (a[0] + weight * a[1]) for s, b, a in zip(light, rates_before, rates_after)
-    ]  # fmt: skip
-    kept = _density(before, rates_before, light, old_stock)
-    response, old_response = Response(stock, after.development), Response(old_stock, before.development)
+    lights, old_head, head = LightCache(), find_head(before.enlarger.head), find_head(after.enlarger.head)
+    dialled = before.with_exposures(*(replace(e, light_s=None) for e in before.exposures))
+    seen, then = _Seen.at(old, dialled, old_stock, lights), _Seen.at(new, after, stock, lights)
+    light_s = [expected_light_s(e.time_s, old_head) for e in before.exposures]
+    same = [s * had / has for s, had, has in zip(light_s, seen.light(), then.light(), strict=True)]
+    kept, response, old_response = seen.density(), then.tone.response, seen.tone.response
     wanted = response.base_plus_fog + kept - old_response.base_plus_fog
     low = response.base_plus_fog + LEAST_NET
     high = response.base_plus_fog + SHARE_OF_BLACK * (response.black - response.base_plus_fog)
-    factor = 1.0
-    if not low <= kept - old_response.base_plus_fog + response.base_plus_fog <= high and stock.name != old_stock.name:
-        notes.append(f"{place_after.name} was at {kept:.2f}, which this paper cannot show as a tone: the nearest it can")
-    if old.name != new.name or stock.name != old_stock.name or before.reciprocity:
-        factor = _factor(after, rates_after, same, stock, min(max(wanted, low), high))
-    head = find_head(after.enlarger.head)
+    factor, other_paper = 1.0, stock.name != old_stock.name
+    if other_paper and not low <= wanted <= high:
+        notes.append(f"{then.place.name} was at {kept:.2f}, which this paper cannot show as a tone: the nearest it can")
+    if old.name != new.name or other_paper or before.reciprocity:
+        timed = [replace(e, time_s=max(s, 0.1), light_s=s) for e, s in zip(after.exposures, same, strict=True)]
+        factor = _factor(_Seen.at(new, after.with_exposures(*timed), stock, lights), min(max(wanted, low), high))
     times = [round(s * factor + 1.0 - expected_light_s(1.0, head), 2) for s in same]
     limits = CONTROLS["time_s"]
     for t in times:
         if not limits.low <= t <= limits.high:
             raise Refused(f"time_s must be between {limits.low:g} and {limits.high:g} s, got {t:g}; change the aperture")
     whole = sum(times) / before.total_time_s
-    notes.append(f"times keep the tone of {place_after.name.replace('-', ' ')}: {whole:.2f} times the old ones in all")
+    notes.append(f"times keep the tone of {then.place.name.replace('-', ' ')}: {whole:.2f} times the old ones in all")
     return times
 
 
-def _factor(
-    after: PrintingRecord, rates: Sequence[tuple[float, float]], seconds: Sequence[float], stock: Stock, wanted: float
-) -> float:
+def _factor(seen: _Seen, wanted: float) -> float:
     """Return by how much all exposures together must grow for a density."""
     from scipy.optimize import brentq
 
     def miss(log_factor: float) -> float:
-        return _density(after, rates, [s * 10.0**log_factor for s in seconds], stock) - wanted
+        return seen.density(10.0**log_factor) - wanted
 
     if miss(-3.0) > 0.0 or miss(3.0) < 0.0:
         raise Refused(f"no time prints the place to density {wanted:.2f}")

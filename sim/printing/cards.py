@@ -148,13 +148,21 @@ def _profile_table(
     return across, total
 
 
+def _ends_across(grid: SheetGrid, nx: float, ny: float) -> tuple[float, float]:
+    """Return how far a direction reaches over the whole sheet, and a little beyond, from the corner of a piece of it."""
+    sheet, (left, top) = grid.whole or grid, grid.corner_mm
+    x, y = sheet.x_mm[[0, -1]] - left, sheet.y_mm[[0, -1]] - top
+    across = x[None, :] * nx + y[:, None] * ny
+    return float(across.min()) - 1, float(across.max()) + 1
+
+
 def _edge_share(card: Card, grid: SheetGrid, optics: CardOptics, dwell: Dwell) -> Float32Array:
     """An edge covers everything on the side its angle points to (0 = to the right, 90 = below)."""
     angle = np.radians(card.angle_deg)
     nx, ny = np.cos(angle), np.sin(angle)
     across = grid.x_mm[None, :] * nx + grid.y_mm[:, None] * ny
     penumbra = optics.penumbra_mm(card.card_height_mm)
-    low, high = float(across.min()) - 1, float(across.max()) + 1
+    low, high = _ends_across(grid, nx, ny)
     positions = dwell.x_mm * nx + dwell.y_mm * ny
     table = _profile_table(positions, dwell.share, penumbra, low, high, 1.0 / grid.px_per_mm)
     return np.interp(across, *table).astype(np.float32)
@@ -169,7 +177,7 @@ def _wire_share(card: Card, grid: SheetGrid, optics: CardOptics, dwell: Dwell) -
     positions = -dwell.x_mm * np.sin(angle) + dwell.y_mm * np.cos(angle)
     half = 0.5 * card.wire_mm * optics.shadow_scale(card.card_height_mm)
     penumbra = optics.penumbra_mm(card.card_height_mm)
-    low, high = float(across.min()) - 1, float(across.max()) + 1
+    low, high = _ends_across(grid, -np.sin(angle), np.cos(angle))
     distance, left = _profile_table(positions - half, dwell.share, penumbra, low, high, 1.0 / grid.px_per_mm)
     _, right = _profile_table(positions + half, dwell.share, penumbra, low, high, 1.0 / grid.px_per_mm)
     share = np.interp(across, distance, left - right)
@@ -222,27 +230,75 @@ def _shape_share(card: Card, grid: SheetGrid, optics: CardOptics, dwell: Dwell) 
     scale = optics.shadow_scale(card.card_height_mm)
     penumbra = optics.penumbra_mm(card.card_height_mm)
     xs, ys = dwell.x_mm, dwell.y_mm
-    half = _half_size_mm(card, scale) + penumbra / 2 + 2.0
+    half, soft = _half_size_mm(card, scale) + penumbra / 2 + 2.0, penumbra / 2 + 2.0
     cx, cy = (xs.min() + xs.max()) / 2, (ys.min() + ys.max()) / 2
     travel_x, travel_y = (xs.max() - xs.min()) / 2, (ys.max() - ys.min()) / 2
-    soft = penumbra / 2 + 2.0
-    # a slot in a large card is only worked out where the sheet is, and as far beyond as pupil and path reach
-    left, right = max(-half - travel_x, -cx - soft - travel_x), min(half + travel_x, grid.width_mm - cx + soft + travel_x)
-    top, bottom = max(-half - travel_y, -cy - soft - travel_y), min(half + travel_y, grid.height_mm - cy + soft + travel_y)
-    if left >= right or top >= bottom:
+    sheet, (corner_x, corner_y) = grid.whole or grid, grid.corner_mm
+    across = _Reach(half, soft, travel_x, -corner_x - cx, sheet.width_mm)
+    down = _Reach(half, soft, travel_y, -corner_y - cy, sheet.height_mm)
+    if across.length_mm <= 0.0 or down.length_mm <= 0.0:
         return np.zeros((grid.rows, grid.cols), dtype=np.float32)
-    pitch = max(1.0 / grid.px_per_mm, penumbra / 10.0, (right - left + bottom - top) / 6000.0)
-    cols, rows = (int(np.ceil(span / pitch)) + 5 for span in (right - left, bottom - top))
-    shape = (fft.next_fast_len(rows, real=True), fft.next_fast_len(cols, real=True))
-    x = (left + right) / 2 + (np.arange(shape[1]) - (cols - 1) / 2) * pitch
-    y = (top + bottom) / 2 + (np.arange(shape[0]) - (rows - 1) / 2) * pitch
+    pitch = max(1.0 / grid.px_per_mm, penumbra / 10.0, (across.length_mm + down.length_mm) / 6000.0)
+    (col, cols, beside), (row, rows, above) = across.steps(pitch, -cx, grid.width_mm), down.steps(pitch, -cy, grid.height_mm)
+    if cols <= 0 or rows <= 0:
+        return np.zeros((grid.rows, grid.cols), dtype=np.float32)
+    shape = (fft.next_fast_len(rows + 2 * above, real=True), fft.next_fast_len(cols + 2 * beside, real=True))
+    x, y = across.at(pitch, col - beside + np.arange(shape[1])), down.at(pitch, row - above + np.arange(shape[0]))
     raster = np.clip(0.5 - _signed_distance(card, x[None, :], y[:, None], scale) / pitch, 0.0, 1.0)
     frequency = np.hypot(fft.fftfreq(shape[0], pitch)[:, None], fft.rfftfreq(shape[1], pitch)[None, :])
     spectrum = np.asarray(fft.rfft2(raster) * geometric_transfer(frequency, penumbra), dtype=np.complex128)
     if len(xs) > 1:
         spectrum = spectrum * fft.rfft2(_kernel(xs - cx, ys - cy, dwell.share, shape, pitch))
-    share = fft.irfft2(spectrum, shape)[:rows, :cols]
-    return _laid_on_sheet(np.clip(share, 0.0, 1.0), grid, cx + (left + right) / 2, cy + (top + bottom) / 2, pitch)
+    share = fft.irfft2(spectrum, shape)[above : above + rows, beside : beside + cols]
+    middle = (across.at(pitch, col + (cols - 1) / 2), down.at(pitch, row + (rows - 1) / 2))
+    return _laid_on_sheet(np.clip(share, 0.0, 1.0), grid, cx + float(middle[0]), cy + float(middle[1]), pitch)
+
+
+@dataclass(frozen=True)
+class _Reach:
+    """How far a card's shadow is worked out along one axis, in mm from the middle of its way.
+
+    As far as shadow and way go, and of a large card only where the sheet is, and as far beyond as pupil and way reach.
+    """
+
+    half_mm: float
+    soft_mm: float
+    travel_mm: float
+    sheet_from_mm: float
+    sheet_mm: float
+
+    @property
+    def ends_mm(self) -> tuple[float, float]:
+        """First and last point."""
+        beyond = self.soft_mm + self.travel_mm
+        low = max(-self.half_mm - self.travel_mm, self.sheet_from_mm - beyond)
+        return low, min(self.half_mm + self.travel_mm, self.sheet_from_mm + self.sheet_mm + beyond)
+
+    @property
+    def length_mm(self) -> float:
+        """From the first point to the last (0 or less: the shadow does not reach the sheet)."""
+        return self.ends_mm[1] - self.ends_mm[0]
+
+    def _count(self, pitch: float) -> int:
+        return int(np.ceil(self.length_mm / pitch)) + 5
+
+    def at(self, pitch: float, step: FloatArray | float) -> FloatArray:
+        """Return points by their number on the whole sheet's raster, which every piece of the sheet shares."""
+        return np.asarray(sum(self.ends_mm) / 2 + (step - (self._count(pitch) - 1) / 2) * pitch)
+
+    def steps(self, pitch: float, piece_from_mm: float, piece_mm: float) -> tuple[int, int, int]:
+        """Return the first step that a piece of the sheet needs, how many, and how many more to work out on either side.
+
+        A Fourier transform goes round: what the way carries out at one end comes in at the other. So the shadow is worked
+        out as far beyond what is needed as it is carried, unless all of it lies inside.
+        """
+        count, first = self._count(pitch), self.at(pitch, 0.0)
+        low = max(int(np.floor((piece_from_mm - self.soft_mm - first) / pitch)), 0)
+        high = min(int(np.ceil((piece_from_mm + piece_mm + self.soft_mm - first) / pitch)) + 1, count)
+        whole = self.half_mm + self.travel_mm
+        if (low, high) == (0, count) and self.ends_mm == (-whole, whole):
+            return 0, count, 0
+        return low, high - low, int(np.ceil((self.travel_mm + self.soft_mm) / pitch)) + 2
 
 
 def _kernel(dx: FloatArray, dy: FloatArray, share: FloatArray, shape: tuple[int, int], pitch: float) -> FloatArray:

@@ -6,8 +6,10 @@ share one neutral picture of light, only the doses differ from place to place, a
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,8 +19,9 @@ from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, film_l
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import working_f_number
 from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminance_lux
+from sim.enlarger.lens_image import widest_blur_mm
 from sim.enlarger.settings import Bench, checked_aperture, set_up
-from sim.enlarger.spectra import per_lux
+from sim.enlarger.spectra import Spectrum, per_lux
 from sim.enlarger.timer import expected_light_s
 from sim.negative.negative import Negative
 from sim.paper.emulsion import Emulsion
@@ -31,17 +34,31 @@ FloatArray = NDArray[np.float64]
 Dose = float | Float32Array
 
 FILMS_KEPT = 6  # a series of four, an evening of five; some 5 MB each
+PIECES_KEPT = 64  # the places of an evening's negatives at a few apertures; some 100 kB each
+SNAP_PX = 16  # pieces begin and end on such steps, so that slightly different ones share one projection
+MARGIN_MM = 6.0  # beyond the blur disc: diffraction spreads its last thousandths of the light that far
+WORTH_IT = 0.5  # of the sheet: a piece that needs more is no cheaper than the sheet
 
 
 @dataclass(frozen=True, eq=False)
 class ExposurePart:
-    """One exposure ready to be added: its light (None: bare), full seconds, blue and green per second, share lit."""
+    """One exposure ready to be added: its light (None: bare), full seconds, and the share of them lit.
+
+    ``beam`` is the light without film or filter, in W/m2/nm on the axis; ``rates`` what paper gets of it per second, blue
+    and green, through the filter.
+    """
 
     light: EaselLight | None
     filtration: FilterSetting
     seconds: float
+    beam: Spectrum
     rates: tuple[float, float]
     lit: Float32Array | None
+
+    def behind(self, filtration: FilterSetting, emulsion: Emulsion) -> ExposurePart:
+        """Return the same exposure through another filter."""
+        rates = emulsion.exposures(self.beam * filtration.densities().transmittance())
+        return replace(self, filtration=filtration, rates=rates)
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,44 +83,102 @@ class PaperExposure:
         """Return blue and green exposure of every point, float32 [row, col]."""
         blue, green = self.blue, self.green
         if self.light is not None:
-            table = np.append(10.0**-self.light.levels, 0.0).astype(np.float32)
-            picture = table.take(self.light.codes)
+            picture = self.light.passed
             blue, green = picture * np.float32(blue), picture * np.float32(green)
         out_blue = np.asarray(blue, dtype=np.float32) + np.float32(self.even_blue)
         return out_blue, np.asarray(green, dtype=np.float32) + np.float32(self.even_green)
+
+
+Light = TypeVar("Light", EaselLight, FilmLight)
+Kept = dict[tuple[object, ...], tuple[Negative, Light]]
 
 
 class LightCache:
     """Keeps the last few projections, so that a new time or filter needs no new projection. Owned by whoever prints."""
 
     def __init__(self, most: int = 4):
-        self._most = most
-        self._lights: dict[tuple[object, ...], tuple[Negative, EaselLight]] = {}
-        self._films: dict[tuple[object, ...], tuple[Negative, FilmLight]] = {}
+        self._most, self._most_pieces = most, max(PIECES_KEPT, most)
+        self._lights: Kept[EaselLight] = {}
+        self._around: Kept[EaselLight] = {}
+        self._pieces: Kept[EaselLight] = {}
+        self._films: Kept[FilmLight] = {}
 
     def get(
         self, negative: Negative, bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float
     ) -> EaselLight:
-        """Return the light of an aperture, projected now or remembered."""
-        warming = round(exposure_time_s, 2) if bench.settings.carrier == "glassless" else 0.0
-        key = (id(negative), bench.settings, grid, f_number, warming)
-        kept = self._lights.pop(key, None)
-        if kept is None:  # the negative is kept alive with its light, so that its id cannot come to mean another one
-            kept = negative, project(negative, bench, grid, f_number, exposure_time_s, self._film(negative, bench))
-        self._lights[key] = kept
-        while len(self._lights) > self._most:
-            del self._lights[next(iter(self._lights))]
-        return kept[1]
+        """Return the light of an aperture on a sheet or a piece of one, projected now or remembered."""
+        if grid.whole is None:
+            return self._projected(self._lights, self._most, negative, bench, grid, f_number, exposure_time_s)
+        make = partial(self._cut, negative, bench, grid, f_number, exposure_time_s)
+        key = _key(bench, grid, f_number, exposure_time_s)
+        return _remembered(self._pieces, self._most_pieces, negative, key, make)
+
+    def _projected(
+        self, among: Kept[EaselLight], most: int, negative: Negative, bench: Bench, grid: SheetGrid, f_number: float,
+        exposure_time_s: float,
+    ) -> EaselLight:  # fmt: skip
+        def make() -> EaselLight:
+            return project(negative, bench, grid, f_number, exposure_time_s, self._film(negative, bench))
+
+        return _remembered(among, most, negative, _key(bench, grid, f_number, exposure_time_s), make)
+
+    def _cut(
+        self, negative: Negative, bench: Bench, piece: SheetGrid, f_number: float, exposure_time_s: float
+    ) -> EaselLight:
+        """Return a piece's light, cut out of what had to be projected for it."""
+        around = _around(negative, bench, piece, f_number, exposure_time_s)
+        among, most = (self._lights, self._most) if around.whole is None else (self._around, self._most_pieces)
+        light = self._projected(among, most, negative, bench, around, f_number, exposure_time_s)
+        top, left = (own - there for own, there in zip(piece.first_px, around.first_px, strict=True))
+        return light.piece(slice(top, top + piece.rows), slice(left, left + piece.cols), piece)
 
     def _film(self, negative: Negative, bench: Bench) -> FilmLight:
         """Return what a negative passes to this head; of the last few negatives it is kept."""
         settings = bench.settings
-        key = (id(negative), settings.head, settings.contact, settings.flipped)
-        kept = self._films.pop(key, None) or (negative, film_light(negative, bench))
-        self._films[key] = kept
-        while len(self._films) > FILMS_KEPT:
-            del self._films[next(iter(self._films))]
-        return kept[1]
+        key = (settings.head, settings.contact, settings.flipped)
+        return _remembered(self._films, FILMS_KEPT, negative, key, lambda: film_light(negative, bench))
+
+
+def _key(bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float) -> tuple[object, ...]:
+    """Return all that a projection depends on besides the negative; time only where the film warms and moves."""
+    warming = round(exposure_time_s, 2) if bench.settings.carrier == "glassless" else 0.0
+    return bench.settings, grid, f_number, warming
+
+
+def _remembered(
+    among: Kept[Light], most: int, negative: Negative, key: tuple[object, ...], make: Callable[[], Light]
+) -> Light:
+    """Return what is kept of a negative, or make and keep it; the longest unused goes.
+
+    The negative is kept alive with it, so that its id cannot come to mean another one.
+    """
+    kept = among.pop((id(negative), *key), None) or (negative, make())
+    among[(id(negative), *key)] = kept
+    while len(among) > most:
+        del among[next(iter(among))]
+    return kept[1]
+
+
+def _around(
+    negative: Negative, bench: Bench, piece: SheetGrid, f_number: float, exposure_time_s: float
+) -> SheetGrid:
+    """Return what must be projected for a piece: as much around it as the lens can smear into it, blades taken away.
+
+    Begins and ends on steps, so that slightly different pieces share one projection; the sheet itself where a piece of it
+    would be no cheaper.
+    """
+    assert piece.whole is not None
+    whole = piece.whole
+    smear_mm = widest_blur_mm(negative, bench, whole, f_number, exposure_time_s)
+    margin = int(np.ceil((MARGIN_MM + smear_mm) * whole.px_per_mm))
+    sides = []
+    for first, count, most in zip(piece.first_px, (piece.rows, piece.cols), (whole.rows, whole.cols), strict=True):
+        start = max(SNAP_PX * ((first - margin) // SNAP_PX), 0)
+        sides.append(slice(start, min(-SNAP_PX * (-(first + count + margin) // SNAP_PX), most)))
+    rows, cols = sides
+    if (rows.stop - rows.start) * (cols.stop - cols.start) > WORTH_IT * whole.rows * whole.cols:
+        return whole
+    return replace(whole, border_mm=0.0).piece(rows, cols)
 
 
 def _seconds(exposure: Exposure, bench: Bench, schwarzschild_p: float) -> float:
@@ -129,59 +204,79 @@ def _part(
 ) -> ExposurePart:  # fmt: skip
     """Return one exposure with its light and cards, in the sheet's own coordinates."""
     dx, dy = exposure.paper_shift_mm
-    moved = replace(grid, shift_mm=(grid.shift_mm[0] - dx, grid.shift_mm[1] - dy))
+    moved, (left, top) = grid.moved(dx, dy), grid.corner_mm
     pupil_mm = bench.lens.focal_mm / checked_aperture(bench.lens, exposure.f_number)
     optics = CardOptics(bench.lens_to_paper_mm, pupil_mm)
-    cards = tuple(card.placed(1.0, -dx, -dy) for card in exposure.cards)  # cards stay with the easel
+    cards = tuple(card.placed(1.0, -dx - left, -dy - top) for card in exposure.cards)  # cards stay with the easel
     lit = lit_share(cards, grid, optics, exposure.time_s)
     seconds = _seconds(exposure, bench, schwarzschild_p)
+    light: EaselLight | None = None
     if exposure.through == "open":
-        spectrum = _open_level_lux(bench, exposure.f_number) * per_lux(bench.head.lamp)
-        rates = emulsion.exposures(spectrum * exposure.filter.densities().transmittance())
-        return ExposurePart(None, exposure.filter, seconds, rates, lit)
-    light = lights.get(negative, bench, moved, exposure.f_number, exposure.time_s)
-    return ExposurePart(light, exposure.filter, seconds, emulsion.exposures(light.open_spectrum(exposure.filter)), lit)
+        beam = _open_level_lux(bench, exposure.f_number) * per_lux(bench.head.lamp)
+    else:
+        light = lights.get(negative, bench, moved, exposure.f_number, exposure.time_s)
+        beam = light.illuminance_lux * light.lamp_per_lux
+    part = ExposurePart(light, exposure.filter, seconds, beam, (0.0, 0.0), lit)
+    return part.behind(exposure.filter, emulsion)
+
+
+def laid_out(
+    negative: Negative, record: PrintingRecord, px_per_mm: float | None = None
+) -> tuple[Bench, SheetGrid]:
+    """Return the bench of a record and its sheet's grid (at the negative's own pixels unless said)."""
+    bench, sheet = set_up(record.enlarger, negative), record.sheet
+    sides = (sheet.width_mm, sheet.height_mm, sheet.border_mm)
+    return bench, sheet_grid(negative, bench, *sides, sheet.image_shift_mm, px_per_mm)
+
+
+def exposure_parts(
+    negative: Negative, record: PrintingRecord, stock: Stock, bench: Bench, grid: SheetGrid, lights: LightCache
+) -> list[ExposurePart]:
+    """Return every exposure of a record on a sheet or a piece of one, ready to be added."""
+    p = reciprocity_of(record, stock).p
+    return [_part(exposure, negative, bench, grid, stock.emulsion, lights, p) for exposure in record.exposures]
 
 
 def expose(
     negative: Negative, record: PrintingRecord, stock: Stock, px_per_mm: float | None = None,
-    lights: LightCache | None = None,
+    lights: LightCache | None = None, piece: tuple[slice, slice] | None = None,
 ) -> PaperExposure:  # fmt: skip
-    """Return what the sheet received. Raises SettingsRefused or ValueError for what the enlarger cannot do."""
-    bench = set_up(record.enlarger, negative)
-    sheet = record.sheet
-    grid = sheet_grid(
-        negative, bench, sheet.width_mm, sheet.height_mm, sheet.border_mm, sheet.image_shift_mm, px_per_mm
-    )
-    cache = lights if lights is not None else LightCache()
-    emulsion = stock.emulsion
-    law = reciprocity_of(record, stock)
-    parts = [_part(exposure, negative, bench, grid, emulsion, cache, law.p) for exposure in record.exposures]
-    even_blue, even_green = record.safelight.exposures(emulsion) if record.safelight else (0.0, 0.0)
+    """Return what the sheet received, or a piece of it (rows, columns).
+
+    Raises SettingsRefused or ValueError for what the enlarger cannot do.
+    """
+    bench, grid = laid_out(negative, record, px_per_mm)
+    grid = grid if piece is None else grid.piece(*piece)
+    emulsion, law = stock.emulsion, reciprocity_of(record, stock)
+    parts = exposure_parts(negative, record, stock, bench, grid, lights or LightCache())
+    even_blue, even_green = safelight_on(record, stock)
     apart = () if record.reciprocity or any(part.light is None for part in parts) else tuple(parts)
     shared = {id(part.light): part.light for part in parts}
     (light, *others) = shared.values()
     if not others and light is not None and light.is_neutral:
         doses = [law.total([(part.rates[k], part.seconds, part.lit) for part in parts]) for k in (0, 1)]
         return PaperExposure(grid, light.neutral_light, doses[0], doses[1], even_blue, even_green, apart)
-    pictures = [_pictures(part, emulsion, grid) for part in parts]
+    pictures = [light_per_second(part, emulsion, grid) for part in parts]
     planes = [law.total([(p[k], part.seconds, part.lit) for p, part in zip(pictures, parts)]) for k in (0, 1)]
     return PaperExposure(grid, None, planes[0], planes[1], even_blue, even_green, apart)
 
 
-def _pictures(part: ExposurePart, emulsion: Emulsion, grid: SheetGrid) -> list[Dose]:
-    """Return blue and green exposure per second of one exposure as pictures (or numbers for bare light)."""
+def safelight_on(record: PrintingRecord, stock: Stock) -> tuple[float, float]:
+    """Return the blue and green exposure that the whole sheet gets from the safelight."""
+    return record.safelight.exposures(stock.emulsion) if record.safelight else (0.0, 0.0)
+
+
+def light_per_second(part: ExposurePart, emulsion: Emulsion, grid: SheetGrid) -> list[Dose]:
+    """Return blue and green exposure per second of one exposure, cards left out, as pictures (or a number for none)."""
     light = part.light
     if light is None:
         window = np.zeros((grid.rows, grid.cols), dtype=np.float32)
         window[grid.open_window()] = 1.0
         return [window * np.float32(rate) for rate in part.rates]
     if light.is_neutral:
-        codes = light.neutral_light
-        picture = np.append(10.0**-codes.levels, 0.0).astype(np.float32).take(codes.codes)
+        picture = light.neutral_light.passed
         return [picture * np.float32(rate) for rate in part.rates]
-    tables = light.stained_tables(emulsion.weightings(), part.filtration).astype(np.float32)
-    pictures: list[Dose] = [table.take(light.film.codes) * light.relative for table in tables]
+    pictures: list[Dose] = [*light.stained_light(emulsion.weightings(), part.filtration)]
     return pictures if len(pictures) == 2 else [pictures[0], 0.0]
 
 

@@ -39,8 +39,7 @@ class Print:
 
     def at(self, x_mm: float, y_mm: float) -> tuple[int, int]:
         """Return the row and column of a point on the sheet (may lie outside it)."""
-        col = (x_mm - self.grid.width_mm / 2) * self.grid.px_per_mm + (self.grid.cols - 1) / 2
-        row = (y_mm - self.grid.height_mm / 2) * self.grid.px_per_mm + (self.grid.rows - 1) / 2
+        row, col = self.grid.pixel_of(x_mm, y_mm)
         return round(row), round(col)
 
     def place_mm(self, place: Place) -> tuple[float, float]:
@@ -56,17 +55,19 @@ def develop_sheet(exposure: PaperExposure, stock: Stock, development: Developmen
 
 def make_print(
     negative: Negative, record: PrintingRecord, stock: Stock, px_per_mm: float | None = None, wet: bool = False,
-    lights: LightCache | None = None,
+    lights: LightCache | None = None, piece: tuple[slice, slice] | None = None,
 ) -> Print:  # fmt: skip
-    """Return the print of a record.
+    """Return the print of a record, or of a piece of its sheet (rows, columns): the sheet's own pixels, lens and blades.
 
     ``px_per_mm`` sets the fineness of the sheet (default: the negative's own pixels). ``lights`` may be kept between
     calls to save projections. Raises SettingsRefused or ValueError for what cannot be done, in words.
     """
-    exposure = expose(negative, record, stock, px_per_mm, lights)
+    exposure = expose(negative, record, stock, px_per_mm, lights, piece)
     density = develop_sheet(exposure, stock, record.development, wet)
     response = Response(stock, record.development, wet)
-    return Print(density, exposure.grid, frame_on_sheet(negative, record), response.base_plus_fog, response.black, wet)
+    (x, y, *size), (left, top) = frame_on_sheet(negative, record), exposure.grid.corner_mm
+    frame_mm = (x - left, y - top, size[0], size[1])
+    return Print(density, exposure.grid, frame_mm, response.base_plus_fog, response.black, wet)
 
 
 def frame_on_sheet(negative: Negative, record: PrintingRecord) -> tuple[float, float, float, float]:

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from sim.paper.response import RATIO_LOW, Response, response_table
 from sim.printing.exposure import ExposurePart, PaperExposure
-from sim.printing.tone_tables import CHUNK_PX, code_table
+from sim.printing.tone_tables import CHUNK_PX, tones_of
 
 Float32Array = NDArray[np.float32]
 ToScreen = Callable[[NDArray[np.floating]], NDArray[np.uint8]]
@@ -102,7 +102,8 @@ def _share(part: ExposurePart, response: Response, weight: float) -> _Share:
         ratio = (blue + weight * green) / blue if blue > 0.0 else None
         codes, planes = light.neutral_light.codes, (total.astype(np.float32), (passed * blue).astype(np.float32))
         return _Share(codes, *planes, _flat(lit), ratio)
-    tables = light.stained_tables(response.stock.emulsion.weightings(), part.filtration) * part.seconds
+    curves = light.stained_curves(response.stock.emulsion.weightings(), part.filtration)
+    tables = np.array([light.film.table_of(*curve) for curve in curves]) * part.seconds
     total = tables[0] + weight * tables[1] if len(tables) == 2 else tables[0]
     both = light.relative if lit is None else light.relative * lit
     return _Share(light.film.codes, total.astype(np.float32), tables[0].astype(np.float32), _flat(both))
@@ -135,7 +136,8 @@ class QuickView:
         """Return a function that draws the sheet: tables are made now, pixels when it is called."""
         light = exposure.light
         if light is not None and not isinstance(exposure.blue, np.ndarray):
-            table = self.to_screen(code_table(light, float(exposure.blue), float(exposure.green), exposure, self.response))
+            tones = tones_of(light, float(exposure.blue), float(exposure.green), exposure, self.response)
+            table = self.to_screen(light.table_of(*tones))
             return lambda: self._even(table, light.codes)
         weight = response_table(self.response.stock.emulsion).green_weight
         shares = [_share(part, self.response, weight) for part in exposure.parts]

@@ -50,9 +50,8 @@ class ShadowNow:
             motion = card.motion
             assert isinstance(motion, Still)
             raster = self._raster(card, grid, optics)
-            col = round((motion.x_mm - grid.width_mm / 2) * grid.px_per_mm + (grid.cols - 1) / 2)
-            row = round((motion.y_mm - grid.height_mm / 2) * grid.px_per_mm + (grid.rows - 1) / 2)
-            _laid(out, raster, row, col)
+            row, col = grid.pixel_of(motion.x_mm, motion.y_mm)
+            _laid(out, raster, round(row), round(col))
         return out
 
     def _raster(self, card: Card, grid: SheetGrid, optics: CardOptics) -> _Raster:

@@ -149,8 +149,7 @@ def _local_direction(explained: Explained, cause: Cause, size: float) -> str:
     assert explained.model is not None
     assert cause.place is not None
     model = explained.model
-    starts = [*model.points.starts, len(model.points.rows)]
-    inside = slice(int(starts[cause.place]), int(starts[cause.place + 1]))
+    inside = model.points.group(cause.place)
     burnt = held = 0.0
     for k, ray in enumerate(model.rays):
         if not ray.exposure.cards:

@@ -109,7 +109,7 @@ def setting_words(cause: SettingCause) -> str:
         here = place_in_words(cause.place)
         return (
             f"Around {here} the card's work shows by {cause.measured:.2f}, {cause.size:.2f} more than may be seen: "
-            "keep the tool within the place, and keep it moving."
+            "the tool must stay inside the place, and wander there without a halt."
         )
     if cause.cause == "time":
         side = "short to work in" if cause.direction == "longer-time" else "long to be sure of"

@@ -20,9 +20,9 @@ from sim.paper.development import Development
 from sim.paper.response import Response
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
+from sim.printing.place_model import Change, PlaceModel
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import Judged, JudgedPrint
-from sim.scoring.place_model import Change, PlaceModel, sheet_of, spot_points
 from sim.scoring.possible_causes import Cause, possible_causes
 from sim.scoring.readings import on_sheet
 from sim.scoring.tone_aims import ToneAims, tone_aims
@@ -79,9 +79,8 @@ class ToneProblem:
         if not self.aims.aims:
             return
         stock = find_stock(one.record.sheet.paper)
-        _, grid = sheet_of(negative, one.record)
-        points = spot_points(negative, one.record, grid, self.aims.places).thinned(PIXELS_PER_PLACE)
-        self.model = PlaceModel(negative, one.record, stock, points, judged.lights or LightCache())
+        lights = judged.lights or LightCache()
+        self.model = PlaceModel(negative, one.record, stock, self.aims.places, lights, thinned=PIXELS_PER_PLACE)
         self.read = np.array([one.readings.spot(place) for place in self.aims.places])
         self.thin_off = self.read - self.model.readings()
         self.completed = Response(stock, Development(stock.development.completion_time_s))
@@ -106,9 +105,8 @@ class ToneProblem:
     def _local(self, local: FloatArray | None, cause: Cause, size: float) -> FloatArray:
         """Return stops per exposure and pixel with a place's share added."""
         out = np.zeros((len(self.model.rays), len(self.model.points.rows))) if local is None else local
-        starts = np.append(self.model.points.starts, len(self.model.points.rows))
         assert cause.place is not None
-        out[list(cause.rays), int(starts[cause.place]) : int(starts[cause.place + 1])] += size
+        out[list(cause.rays), self.model.points.group(cause.place)] += size
         return out
 
     def points(self, causes: tuple[Cause, ...], sizes: FloatArray) -> float:

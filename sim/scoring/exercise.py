@@ -107,7 +107,7 @@ class Criterion:
 class Box:
     """What the learner may use: sheets (a strip is a quarter), minutes, and the sheets that the trade's rules need."""
 
-    sheets: int = 6
+    sheets: int = 20
     minutes: float = 45.0
     expected_sheets: float = 2.0
 

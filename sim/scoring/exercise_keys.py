@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.enlarger.equipment import find_head, find_lens
-from sim.enlarger.filters import GRADED_NAMES
+from sim.enlarger.filters import FILTER_NAMES
 from sim.quantities import CONTROLS
 from sim.refusals import Refused
 from sim.scoring.exercise import MODES, PREDICTIONS, Criterion, Kind, Spot
@@ -16,7 +16,6 @@ from sim.scoring.targets import eye_tolerance
 Name = Annotated[str, Field(min_length=1, max_length=64, pattern=r"^[a-z0-9][a-z0-9~-]*$")]
 Fraction = Annotated[float, Field(ge=0.0, le=1.0)]
 Density = Annotated[float, Field(ge=0.0, le=3.0)]
-FILTER_NAMES = ("none", *GRADED_NAMES)
 
 # kind: keys it must have, keys it may have (besides name, kind, points, negative, hidden)
 KEYS_OF_KIND: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
@@ -196,7 +195,7 @@ def _in_range(control: str, value: float | None, key: str) -> None:
 class BoxEntry(Part):
     """``[box]``."""
 
-    sheets: Annotated[int, Field(ge=1, le=100)] = 6
+    sheets: Annotated[int, Field(ge=1, le=100)] = 20
     minutes: Annotated[float, Field(gt=0.0, le=600.0)] = 45.0
     expected_sheets: Annotated[float, Field(gt=0.0, le=100.0)] = 2.0
 

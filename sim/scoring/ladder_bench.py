@@ -11,11 +11,11 @@ from numpy.typing import NDArray
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
+from sim.printing.place_model import Change, PlaceModel
 from sim.printing.record import PrintingRecord
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
 from sim.scoring.marks import Marks, score
-from sim.scoring.place_model import Change, PlaceModel, sheet_of, spot_points
 from sim.scoring.readings import PlaceReadings, on_sheet
 from sim.scoring.start import Dials, card_places, random_dials
 from sim.scoring.tone_aims import Aim, tone_aims
@@ -111,8 +111,6 @@ def on_strip(bench: LadderBench, dials: Dials, negative: Negative, aim: Aim, ste
     stock = find_stock(bench.exercise.paper)
     _, places = aims_of(bench, dials, negative)
     record = dials.record(negative, stock)
-    _, grid = sheet_of(negative, record)
-    points = spot_points(negative, record, grid, (places[aim.at[0]],)).thinned(STRIP_PIXELS)
-    model = PlaceModel(negative, record, stock, points, bench.lights)
+    model = PlaceModel(negative, record, stock, (places[aim.at[0]],), bench.lights, thinned=STRIP_PIXELS)
     read = [float(model.readings(Change(np.full(len(model.rays), stops)))[0]) for stops in steps]
     return float(np.interp(aim.wanted, np.maximum.accumulate(read) + 1e-9 * np.arange(len(read)), steps))

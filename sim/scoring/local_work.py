@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from sim.printing.record import Card, Exposure, PrintingRecord
+from sim.quantities import exact_f_number, factor_to_stops
 
 
 def stays(card: Card, exposure: Exposure) -> bool:
@@ -20,6 +22,23 @@ def is_burn(exposure: Exposure, index: int) -> bool:
     if index == 0:
         return False
     return any(stays(card, exposure) and (card.lets_through == "inside" or card.shape == "edge") for card in exposure.cards)
+
+
+def burn_stops(exposures: Sequence[Exposure], index: int) -> float | None:
+    """Return the stops that a burn adds: all the light a place then gets over that of the exposure it adds to.
+
+    That is the main exposure through the same filter, else the first; dialled seconds count, and exact apertures. None for
+    an exposure that is no burn, or has nothing to add to.
+    """
+    if not is_burn(exposures[index], index):
+        return None
+    mains = [e for k, e in enumerate(exposures) if not is_burn(e, k) and e.through == "negative" and not e.step]
+    same = [e for e in mains if e.filter == exposures[index].filter] or mains
+    return factor_to_stops(1.0 + _light(exposures[index]) / _light(same[0])) if same else None
+
+
+def _light(exposure: Exposure) -> float:
+    return exposure.time_s / exact_f_number(exposure.f_number) ** 2
 
 
 def main_exposures(record: PrintingRecord) -> tuple[int, ...]:

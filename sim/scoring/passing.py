@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from sim.enlarger.filters import GRADE_OF_FILTER
 from sim.printing.record import PrintingRecord
 from sim.refusals import Refusal, Refused
 from sim.scoring.exercise import Exercise
 from sim.scoring.ladder_bench import LadderBench
-from sim.scoring.place_model import GRADE_OF_FILTER
 from sim.scoring.start import filter_setting
 from sim.scoring.trial import with_card_stops, with_light
 

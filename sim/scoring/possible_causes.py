@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
-
 from sim.negative.negative import Negative, Place
+from sim.printing.place_model import PlaceModel
 from sim.scoring.exercise import Exercise
 from sim.scoring.local_work import main_exposures
-from sim.scoring.place_model import PlaceModel
 from sim.scoring.start import card_places
 
 MOST_STOPS, MOST_LOCAL_STOPS = 6.0, 2.5
@@ -65,8 +63,7 @@ def possible_causes(
 
 def _carded(model: PlaceModel, index: int) -> tuple[int, ...]:
     """Return the exposures that a card at a place works in: its own, and those of the same filter it adds to."""
-    starts = np.append(model.points.starts, len(model.points.rows))
-    inside = slice(int(starts[index]), int(starts[index + 1]))
+    inside = model.points.group(index)
     mains, worked = main_exposures(model.record), []
     for k, ray in enumerate(model.rays):
         lit = float(ray.lit[inside].mean())

@@ -18,10 +18,9 @@ from sim.enlarger.equipment import find_head
 from sim.enlarger.filters import GRADED_NAMES, FilterSetting
 from sim.enlarger.timer import expected_light_s
 from sim.negative.negative import Negative, Place
-from sim.paper.response import Response
 from sim.paper.stock import Stock
-from sim.printing.exposure import LightCache, Reciprocity, reciprocity_of
-from sim.printing.place_light import PlaceLight, place_light
+from sim.printing.exposure import LightCache
+from sim.printing.place_model import PlaceModel, Rates
 from sim.printing.record import Exposure, PrintingRecord
 from sim.refusals import Refused
 from sim.scoring.limits import Limit, binding_limits
@@ -35,6 +34,8 @@ CARD_STARTS = (0.0, 1.5, -0.5)  # paper white hides how far off a place is, so b
 SOFT_HARD_STARTS = ((0.0, -1.0), (-0.4, 0.0), (-0.8, 0.1), (-1.2, 0.2))  # log time against the middle goal's
 TIME_LIMITS_S = (1.0, 180.0)
 HOLDS_LIGHTNESS = 2.0
+USUAL_TIME_S = 10.0  # for which a glassless carrier's negative is taken to have warmed
+PIXELS_PER_PLACE = 121
 
 
 @dataclass(frozen=True)
@@ -98,19 +99,15 @@ class ReachOptions:
 class _Problem:
     """The goals with their light, ready to be evaluated for times and cards."""
 
-    response: Response
+    model: PlaceModel
     goals: tuple[Goal, ...]
-    light: PlaceLight
     filters: tuple[str, ...]
     options: ReachOptions
-    even: tuple[float, float] = (0.0, 0.0)
-    law: Reciprocity = Reciprocity()
-    rates: list[tuple[FloatArray, FloatArray]] = field(init=False)
+    rates: list[Rates] = field(init=False)
     carded: list[tuple[int, int]] = field(init=False)
 
     def __post_init__(self) -> None:
-        emulsion = self.response.stock.emulsion
-        self.rates = [self.light.rates(emulsion, FilterSetting(name)) for name in self.filters]
+        self.rates = [self.model.behind(0, FilterSetting(name)) for name in self.filters]
         self.carded = [
             (k, g)
             for k in range(len(self.filters))
@@ -124,10 +121,8 @@ class _Problem:
         factor = np.ones((len(self.filters), len(self.goals)))
         for (k, g), stop in zip(self.carded, stops, strict=True):
             factor[k, g] = 2.0**stop
-        seconds = [s[:, None] for s in factor * 10.0 ** log_light_s[:, None]]
-        blue, green = (self.law.at_places([rate[part] for rate in self.rates], seconds) for part in (0, 1))
-        density = self.response.density(blue + self.even[0], green + self.even[1])
-        return np.asarray(-np.log10(np.mean(10.0**-density, axis=1)))
+        seconds = self.model.points.spread(factor * 10.0 ** log_light_s[:, None])
+        return self.model.points.means(self.model.densities_of(self.rates, list(seconds)))
 
     def solve(self) -> tuple[FloatArray, FloatArray, float]:
         """Return log10 light seconds, card stops and the cost of the best of a few starts."""
@@ -184,13 +179,15 @@ def reach(
     options = options or ReachOptions()
     f_number = record.exposures[0].f_number
     places = tuple(goal.place for goal in goals)
-    light = place_light(negative, record, places, f_number, lights or LightCache())
-    response = Response(stock, record.development)
-    even = record.safelight.exposures(stock.emulsion) if record.safelight else (0.0, 0.0)
+    bare = record.with_exposures(Exposure(USUAL_TIME_S, f_number))
+    model = PlaceModel(negative, bare, stock, places, lights or LightCache(), thinned=PIXELS_PER_PLACE)
+    for place, light in zip(places, model.light(0), strict=True):
+        if light <= 0.0:
+            raise Refused(f"place {place.name!r} does not lie on the open part of the sheet")
     choices = [((name,), options) for name in options.filters] if way == "one" else _pair_choices(options)
     solved = []
     for filters, allowed in choices:
-        problem = _Problem(response, tuple(goals), light, filters, allowed, even, reciprocity_of(record, stock))
+        problem = _Problem(model, tuple(goals), filters, allowed)
         log_s, stops, cost = problem.solve()
         solved.append((cost, problem, log_s, stops))
     cost, problem, log_s, stops = min(solved, key=lambda item: item[0])
@@ -238,8 +235,8 @@ def _limits(out: Reached, problem: _Problem, log_s: FloatArray, stops: FloatArra
         for (k, g), stop in zip(problem.carded, stops, strict=True)
         if min(abs(stop - CARD_STOPS[0]), abs(stop - CARD_STOPS[1])) < 1e-3
     }
-    light = [float(np.mean(r)) for r in problem.rates[0][0]]
+    light = problem.model.points.averages(problem.rates[0][0]).tolist()
     return binding_limits(
         [(goal.place.name, goal.density) for goal in out.goals], out.densities, out.misses_lightness, light,
-        problem.response, problem.filters, tuple(at_time), at_card, HOLDS_LIGHTNESS,
+        problem.model.response, problem.filters, tuple(at_time), at_card, HOLDS_LIGHTNESS,
     )  # fmt: skip

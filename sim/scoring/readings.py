@@ -14,8 +14,8 @@ from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import Print, frame_on_sheet
+from sim.printing.place_print import PlacePrint, Points, pixel_at
 from sim.printing.record import PrintingRecord
-from sim.scoring.place_model import PlaceModel, Points, pixel_at, sheet_of, spot_points
 from sim.viewing.densitometer import read_place
 
 FloatArray = NDArray[np.float64]
@@ -73,7 +73,7 @@ class PrintReadings:
 
 @dataclass(frozen=True, eq=False)
 class PlaceReadings:
-    """A record, printed only where it is read: for searches and the coach. Within 0.0015 of the print (tables)."""
+    """A record, printed only where it is read: for searches and the coach."""
 
     negative: Negative
     record: PrintingRecord
@@ -98,20 +98,20 @@ class PlaceReadings:
         on = [place for place in self.places if on_sheet(self.negative, self.record, place)]
         return dict(zip(on, self._read(tuple(on)), strict=True)) if on else {}
 
+    @cached_property
+    def _print(self) -> PlacePrint:
+        return PlacePrint(self.negative, self.record, self.stock, self.lights)
+
     def _read(self, places: tuple[Place, ...]) -> list[float]:
-        _, grid = sheet_of(self.negative, self.record)
-        points = spot_points(self.negative, self.record, grid, places)
-        model = PlaceModel(self.negative, self.record, self.stock, points, self.lights)
-        return [float(reading) for reading in model.readings()]
+        return [float(reading) for reading in self._print.readings(*places)]
 
     def at(self, x_mm: FloatArray, y_mm: FloatArray) -> FloatArray:
         """Return the density of single pixels; NaN off the open sheet."""
-        _, grid = sheet_of(self.negative, self.record)
-        row, col, on = _on_open(grid, x_mm, y_mm)
+        row, col, on = _on_open(self._print.grid, x_mm, y_mm)
         out = np.full(x_mm.shape, np.nan)
         points = Points(row[on], col[on], np.arange(len(on), dtype=np.intp))
         if len(on):
-            out[on] = PlaceModel(self.negative, self.record, self.stock, points, self.lights).densities()
+            out[on] = self._print.densities(points)
         return out
 
 

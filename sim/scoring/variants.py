@@ -20,10 +20,10 @@ from sim.paper.development import Development
 from sim.paper.response import Response
 from sim.paper.stock import Stock, find_stock
 from sim.printing.exposure import LightCache
+from sim.printing.place_model import PlaceModel, Rates
 from sim.refusals import Refused
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
-from sim.scoring.place_model import PlaceModel, sheet_of, spot_points
 from sim.scoring.readings import on_sheet
 from sim.scoring.start import card_places, start_record
 from sim.scoring.targets import share_for_miss
@@ -81,9 +81,7 @@ def tone_share(exercise: Exercise, negatives: Sequence[Negative], index: int, st
         return 1.0
     if not all(on_sheet(negative, record, place) for place in aims.places):
         return None
-    _, grid = sheet_of(negative, record, COARSE_PX_PER_MM)
-    points = spot_points(negative, record, grid, aims.places).thinned(PIXELS_PER_PLACE)
-    model = PlaceModel(negative, record, stock, points, lights, COARSE_PX_PER_MM)
+    model = PlaceModel(negative, record, stock, aims.places, lights, COARSE_PX_PER_MM, PIXELS_PER_PLACE)
     response = Response(stock, Development(stock.development.completion_time_s))
     carded = _carded(exercise, negative, aims)
     filters = [FilterSetting(name) for name in GRADED_NAMES] if "filter" in exercise.unlocked else [record.exposures[0].filter]
@@ -112,9 +110,7 @@ def _best(
     """Return the best share of points over the stops tried, and where it is; nearer counts as long as nothing earns points."""
     blue, green = model.behind(0, filtration)
     seconds = (model.rays[0].seconds * 2.0**stops)[:, None]
-    law = model.law
-    light = [law.at_places([rate[None, :]], [seconds]) for rate in (blue, green)]
-    readings = model.points.means(response.density(light[0] + model.even[0], light[1] + model.even[1]))
+    readings = model.points.means(model.densities_of([(blue[None, :], green[None, :])], [seconds], response))
     if carded:
         spread = stops[:, None] + CARD_STOPS[None, :]
         readings = _with_cards(model, response, aims, carded, (blue, green), spread, readings)
@@ -127,17 +123,15 @@ def _best(
 
 
 def _with_cards(
-    model: PlaceModel, response: Response, aims: ToneAims, carded: tuple[int, ...], rates: tuple[FloatArray, FloatArray],
+    model: PlaceModel, response: Response, aims: ToneAims, carded: tuple[int, ...], rates: Rates,
     spread: FloatArray, readings: FloatArray,
 ) -> FloatArray:  # fmt: skip
     """Return the readings with every carded place at the card stops that suit it best."""
-    starts = np.append(model.points.starts, len(model.points.rows))
     out = readings.copy()
     for index in carded:
-        inside = slice(int(starts[index]), int(starts[index + 1]))
+        inside = model.points.group(index)
         seconds = (model.rays[0].seconds * 2.0**spread)[..., None]
-        blue, green = (model.law.at_places([rate[inside]], [seconds]) for rate in rates)
-        density = response.density(blue + model.even[0], green + model.even[1])
+        density = model.densities_of([(rates[0][inside], rates[1][inside])], [seconds], response)
         reached = -np.log10(np.mean(10.0**-density, axis=-1))
         wanted = [aim for aim in aims.aims if aim.at == (index,)]
         if wanted:

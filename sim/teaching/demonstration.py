@@ -27,6 +27,7 @@ from sim.scoring.targets import ToneTarget, aim_tones
 from sim.viewing.easel_meter import time_for_density
 from sim.viewing.strip_reading import StripReading, read_strip_at
 
+BOX_SHEETS = 20
 NORMAL, DIFFICULT, PAPER = "morning-shelf", "against-the-window", "glossy-fb-vc"
 
 
@@ -80,8 +81,12 @@ def _strip(evening: Evening, negative: Negative, stock: Stock) -> tuple[Strip, M
 
 
 def _run(log_file: Path) -> Demonstration:
+    with Evening.open(log_file, PAPER, sheets=BOX_SHEETS, minutes=120.0, seed=7) as evening:
+        return _shown(evening)
+
+
+def _shown(evening: Evening) -> Demonstration:
     stock = find_stock(PAPER)
-    evening = Evening.open(log_file, PAPER, sheets=10, minutes=120.0, seed=7)
     normal, difficult = find_negative(NORMAL), find_negative(DIFFICULT)
     laid, strip, reading = _strip(evening, normal, stock)
 
@@ -103,7 +108,7 @@ def _run(log_file: Path) -> Demonstration:
     split = _make(evening, difficult, with_real_cards(difficult, found))
     evening.nominate(evening.state.sheets[-1].number)
     notes = (
-        f"{evening.state.sheets_left:g} of 10 sheets and {evening.state.minutes_left:.0f} of 120 minutes left",
+        f"{evening.state.sheets_left:g} of {BOX_SHEETS} sheets and {evening.state.minutes_left:.0f} of 120 minutes left",
         *(limit.in_words() for limit in found.limits),
     )
     return Demonstration(

@@ -9,9 +9,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from sim.enlarger.equipment import find_head
 from sim.enlarger.filters import GRADED_NAMES, FilterSetting
-from sim.enlarger.timer import expected_light_s
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative, Place
 from sim.paper.response import Response
@@ -71,8 +69,7 @@ class DrillNegative:
     def density(self, time_s: float, filter_name: str, place: Place) -> float:
         """Return what a place prints to."""
         exposure = replace(self.record.exposures[0], filter=FilterSetting(filter_name), time_s=time_s)
-        light_s = expected_light_s(time_s, find_head(self.record.enlarger.head))
-        return place_density(self.negative, self.record, place, self.stock, exposure, light_s, self.lights)
+        return place_density(self.negative, self.record, place, self.stock, exposure, self.lights)
 
     def best(self) -> tuple[str, float, float]:
         """Return the filter and time that hold the light tone and come nearest in the dark one, and the L* missed there."""

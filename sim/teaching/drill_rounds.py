@@ -16,11 +16,11 @@ from sim.teaching.drills import DrillAnswer, DrillItem, answer_item, draw_item, 
 from sim.teaching.progress import (
     DrillDone,
     Progress,
+    change_progress,
     read_progress,
     retrieval_items,
     with_drill,
     with_recall,
-    write_progress,
 )
 
 ITEMS = 10
@@ -88,14 +88,15 @@ class DrillRound:
         done = [*zip(self.asked, self.answers, strict=False), (asked, marked)]
         own = [one for what, one in done if what.drill == asked.drill]
         entry = DrillDone(day=self.day, errors=[one.error for one in own], right=sum(one.right for one in own))
-        progress = read_progress(folder, self.learner)
-        before = progress.drills.get(asked.drill, [])
-        if before and asked.drill in self._kept and before[-1] == self._kept[asked.drill]:
-            progress = progress.model_copy(update={"drills": {**progress.drills, asked.drill: before[:-1]}})
-        progress = with_drill(progress, asked.drill, entry)
-        if asked.skill:
-            progress = with_recall(progress, asked.skill, self.day, marked.right)
-        write_progress(folder, progress)
+
+        def one_more(progress: Progress) -> Progress:
+            before = progress.drills.get(asked.drill, [])
+            if before and asked.drill in self._kept and before[-1] == self._kept[asked.drill]:
+                progress = progress.model_copy(update={"drills": {**progress.drills, asked.drill: before[:-1]}})
+            progress = with_drill(progress, asked.drill, entry)
+            return with_recall(progress, asked.skill, self.day, marked.right) if asked.skill else progress
+
+        change_progress(folder, self.learner, one_more)
         self._kept[asked.drill] = entry
         self._errors[asked.drill].append(marked.error)
         self.answers.append(marked)

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sim.enlarger.equipment import find_lens
-from sim.enlarger.filters import GRADED_NAMES, FilterSetting
+from sim.enlarger.filters import GRADE_OF_FILTER, GRADED_NAMES, FilterSetting
 from sim.enlarger.geometry import magnification_at_height
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import Exposure, PrintingRecord
@@ -28,7 +28,6 @@ from sim.viewing.strip_reading import read_strip_at
 
 FIRST_DIFFICULTY = 0.3
 PICTURE_PX_PER_MM = 1.5  # a small picture is enough to look at; spots of 3 mm are still read well
-STEP_OF_FILTER = {name: 0.5 * index - 0.5 for index, name in enumerate(GRADED_NAMES)}  # 00 is half a step below 0
 MOST_ERROR = 20.0  # an answer in the wrong world counts as this many tolerances off
 _NUMBER = re.compile(r"[0-9]{1,4}(?:\.[0-9]{1,3})?")
 
@@ -245,7 +244,7 @@ def answer_item(item: DrillItem, text: str) -> DrillAnswer:
         errors.append(abs(off) / item.tolerance)
         parts.append(_off_words(off, item.tolerance, ("too little burn", "too much burn"), f"{item.answer_stops:g} stops"))
     if item.answer_filter is not None:
-        off = STEP_OF_FILTER[name] - STEP_OF_FILTER[item.answer_filter]
+        off = GRADE_OF_FILTER[name] - GRADE_OF_FILTER[item.answer_filter]
         errors.append(abs(off) / item.filter_tolerance)
         parts.append(_filter_words(off, item))
     error = min(max(errors), MOST_ERROR)
@@ -256,7 +255,7 @@ def answer_item(item: DrillItem, text: str) -> DrillAnswer:
 
 def _parsed(item: DrillItem, words: list[str], text: str) -> tuple[float, float, str]:
     """Return seconds, stops and filter of an answer, as far as they are asked for."""
-    refused = ValueError(f"the answer must be {item.form}, got {text[:40]!r}")
+    refused = Refused(f"the answer must be {item.form}, got {text[:40]!r}")
     words = [word.rstrip("s") if word not in ("s", "stops", "stop") else "" for word in words]
     words = [word for word in words if word]
     name = ""

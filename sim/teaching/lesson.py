@@ -66,7 +66,7 @@ class LessonRun:
 
         ``negatives`` replaces the exercise's own (one of ``also``, or a learner's variants); ``mode`` is example, completion
         or solo (default: by attempt and clean successes); ``name`` is the exercise's where its folder is called otherwise.
-        Raises OutsideError, WritingFailed, or ValueError for a log of another exercise.
+        Raises OpenElsewhere, OutsideError, WritingFailed, or ValueError for a log of another exercise.
         """
         folder, exercise = exercise_in(name_or_folder, name)
         names = tuple(negatives) or exercise.negatives
@@ -81,7 +81,11 @@ class LessonRun:
             attempt=attempt, negatives=names, maker_version=VERSION,
             mode=mode_of(folder, exercise, names, attempt, clean_successes, mode),
         )  # fmt: skip
-        return cls.over(evening, folder, exercise)
+        try:
+            return cls.over(evening, folder, exercise)
+        except BaseException:
+            evening.close()
+            raise
 
     @classmethod
     def over(cls, evening: Evening, folder: Path, exercise: Exercise) -> LessonRun:

@@ -9,25 +9,27 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
 from sim.evening.log import read_log
+from sim.locking import take_hold
 from sim.reading import MAX_RECORD_BYTES, FileRefused, Problem, parse_json, read_text, validate
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import find_exercise
 from sim.scoring.syllabus import LessonEntry, Syllabus
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_plan import CLEAN_TO_SKIP, mode_for
-from sim.writing import write_durably
+from sim.writing import sweep, write_durably
 
 MOST_KEPT = 200  # evenings of one exercise, drills of one name: older ones give way, what was met stays met
 NEGATIVES_FOR_MASTERY = 2
-SPACING_DAYS = (1, 3, 7, 16, 35, 80)  # after so many right answers in a row: widening gaps (assumption, common practice)
+SPACING_DAYS = (1, 2, 4, 8, 16, 32, 64)  # after so many right answers in a row: doubling; common practice
 RETRIEVAL_ITEMS = 3
+LONGEST_WAIT_S = 30.0  # for those who are writing it; a hundred who finish at once need a few seconds
 _PLAIN = re.compile(r"^[a-z0-9][a-z0-9._-]{0,60}$")
 
 _Slug = Annotated[str, Field(min_length=1, max_length=200)]
@@ -146,11 +148,25 @@ def read_progress(folder: Path, learner: str = "") -> Progress:
 
 
 def write_progress(folder: Path, progress: Progress) -> Path:
-    """Write a learner's progress durably, the one before kept beside it; return the file."""
+    """Write a learner's progress durably, the one before kept beside it; return the file. See ``change_progress``."""
     text = json.dumps(progress.model_dump(mode="json"), indent=1, sort_keys=True, ensure_ascii=False) + "\n"
     file = progress_file(folder, progress.learner)
     write_durably(file, lambda handle: handle.write(text.encode("utf-8")), keep_previous=True)
     return file
+
+
+def change_progress(folder: Path, learner: str, change: Callable[[Progress], Progress]) -> tuple[Progress, Path]:
+    """Change a learner's progress as it is on disk, nobody else meanwhile; return it and its file.
+
+    ``change`` gets the progress as it stands once it is this one's turn. Raises OpenElsewhere when that does not come,
+    OutsideError or WritingFailed.
+    """
+    file = progress_file(folder, learner)
+    with take_hold(file, LONGEST_WAIT_S) as hold:
+        if hold.locked:
+            sweep(file)
+        after = change(read_progress(folder, learner))
+        return after, write_progress(folder, after)
 
 
 def evening_done(run: LessonRun, day: int) -> EveningDone:

@@ -13,13 +13,15 @@ import numpy as np
 from sim.enlarger.equipment import find_head
 from sim.enlarger.timer import expected_light_s
 from sim.negative.negative import Negative, Place
-from sim.paper.response import Response
 from sim.paper.stock import Stock
-from sim.printing.exposure import LightCache, reciprocity_of
-from sim.printing.place_light import place_light
+from sim.printing.exposure import LightCache
+from sim.printing.place_model import Change, PlaceModel
+from sim.printing.place_print import PlacePrint, illuminance_lux
 from sim.printing.record import Exposure, PrintingRecord
 from sim.quantities import factor_to_stops
 from sim.refusals import Refused
+
+LIGHT_LIMITS_S = (0.05, 5000.0)
 
 
 @dataclass(frozen=True)
@@ -36,26 +38,34 @@ def read_meter(
     reference: MeterReading | None = None,
 ) -> MeterReading:  # fmt: skip
     """Return the easel meter's reading at a place for the record's first exposure (no card in the light)."""
-    exposure = record.exposures[0]
-    light = place_light(negative, record, (place,), exposure.f_number, lights or LightCache(), exposure.time_s)
-    lux = float(light.illuminance_lux(exposure.filter)[0])
+    lux = illuminance_lux(negative, record, place, lights or LightCache(), record.exposures[0].filter)
     stops = factor_to_stops(lux / reference.illuminance_lux) if reference and lux > 0 else None
     return MeterReading(place.name, lux, stops)
 
 
+def paper_light(
+    negative: Negative, record: PrintingRecord, place: Place, stock: Stock, lights: LightCache
+) -> float:
+    """Return the light per second at a place for the record's first exposure, as the paper weighs it (no card in it)."""
+    return float(_of_first(negative, record, place, stock, lights).light(0)[0])
+
+
+def _bare(record: PrintingRecord, exposure: Exposure) -> PrintingRecord:
+    """Return the record with this exposure alone, no card in the light."""
+    return record.with_exposures(replace(exposure, cards=()))
+
+
+def _of_first(
+    negative: Negative, record: PrintingRecord, place: Place, stock: Stock, lights: LightCache
+) -> PlaceModel:
+    return PlaceModel(negative, _bare(record, record.exposures[0]), stock, (place,), lights)
+
+
 def place_density(
-    negative: Negative, record: PrintingRecord, place: Place, stock: Stock, exposure: Exposure, light_s: float,
-    lights: LightCache,
-) -> float:  # fmt: skip
-    """Return the density a place would print to from one exposure of ``light_s`` seconds of full light."""
-    response = Response(stock, record.development)
-    light = place_light(negative, record, (place,), exposure.f_number, lights, exposure.time_s)
-    law = reciprocity_of(record, stock)
-    even = record.safelight.exposures(stock.emulsion) if record.safelight else (0.0, 0.0)
-    rates = light.rates(stock.emulsion, exposure.filter)
-    blue, green = (law.at_places([rate], [light_s]) + fog for rate, fog in zip(rates, even, strict=True))
-    density = response.density(blue, green)
-    return float(-np.log10(np.mean(10.0**-density)))
+    negative: Negative, record: PrintingRecord, place: Place, stock: Stock, exposure: Exposure, lights: LightCache
+) -> float:
+    """Return the density a place prints to from one exposure alone, cards left out."""
+    return float(PlacePrint(negative, _bare(record, exposure), stock, lights).readings(place)[0])
 
 
 def time_for_density(
@@ -68,22 +78,20 @@ def time_for_density(
     """
     from scipy.optimize import brentq
 
-    cache = lights or LightCache()
-    response = Response(stock, record.development)
-    if not response.base_plus_fog < density < response.black:
-        raise Refused(
-            f"density must be between {response.base_plus_fog:.2f} and {response.black:.2f} on this paper, "
-            f"got {density:.2f}"
-        )
+    model = PlaceModel(negative, _bare(record, exposure), stock, (place,), lights or LightCache())
+    low_d, high_d = model.response.base_plus_fog, model.response.black
+    if not low_d < density < high_d:
+        raise Refused(f"density must be between {low_d:.2f} and {high_d:.2f} on this paper, got {density:.2f}")
 
-    def miss(log_time: float) -> float:
-        return place_density(negative, record, place, stock, exposure, 10.0**log_time, cache) - density
+    def miss(stops: float) -> float:
+        return float(model.readings(Change(np.array([stops])))[0]) - density
 
-    low, high = np.log10(0.05), np.log10(5000.0)
+    seconds = model.rays[0].seconds
+    low, high = (factor_to_stops(end / seconds) for end in LIGHT_LIMITS_S)
     if miss(low) > 0 or miss(high) < 0:
         raise Refused(f"no time between 0.05 and 5000 s prints {place.name!r} to density {density:.2f}")
     dead_s = expected_light_s(1.0, find_head(record.enlarger.head))
-    return float(10.0 ** brentq(miss, low, high, xtol=1e-5) + (1.0 - dead_s))
+    return float(seconds * 2.0 ** brentq(miss, low, high, xtol=3e-5) + (1.0 - dead_s))
 
 
 def time_that_keeps_tone(
@@ -95,9 +103,8 @@ def time_that_keeps_tone(
     The two records may differ in filter, aperture, height, head, anything; the first exposure of each counts.
     """
     cache = lights or LightCache()
-    first = before.exposures[0]
-    light_s = expected_light_s(first.time_s, find_head(before.enlarger.head))
-    tone = place_density(negative, before, place, stock, first, light_s, cache)
+    first = replace(before.exposures[0], light_s=None)
+    tone = place_density(negative, before, place, stock, first, cache)
     new_time_s = time_for_density(negative, after, place, stock, after.exposures[0], tone, cache)
     return new_time_s, new_time_s / first.time_s
 

@@ -21,7 +21,8 @@ from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache, expose
 from sim.printing.make_print import Print
 from sim.printing.record import PrintingRecord
-from sim.viewing.densitometer import negative_density, read_place, spot_of
+from sim.printing.spot import spot_of
+from sim.viewing.densitometer import negative_density, read_place
 
 FloatArray = NDArray[np.float64]
 

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 from pathlib import Path
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from sim.locking import lock_file_of
 from sim.reading import parse_json, read_text, validate
 from sim.refusals import Refused
-from sim.writing import write_text
+from sim.writing import WritingFailed, write_text
 
 FOLDER = "evenings"
 TASK_FILE = "exercise.json"  # beside the log of an evening whose exercise lies in a folder of one's own
@@ -26,17 +28,29 @@ class _Task(BaseModel):
 
 def kept_evenings(folder: Path) -> list[Path]:
     """Return the folders of all evenings, oldest first."""
-    inside = (folder / FOLDER).glob("[0-9][0-9][0-9][0-9]")
-    return sorted(p for p in inside if p.is_dir() and any(p.iterdir()))
+    return [p for p in _numbered(folder) if any(not inside.name.startswith(".") for inside in p.iterdir())]
 
 
-def next_evening(folder: Path) -> Path:
-    """Return the folder of an evening to come. Raises ValueError when the shelf is full."""
-    kept = kept_evenings(folder)
-    number = int(kept[-1].name) + 1 if kept else 1
-    if number > MOST:
-        raise Refused(f"evenings must be at most {MOST}, got one more; move old ones out of {folder / FOLDER}")
-    return folder / FOLDER / f"{number:04d}"
+def _numbered(folder: Path) -> list[Path]:
+    return sorted(p for p in (folder / FOLDER).glob("[0-9][0-9][0-9][0-9]") if p.is_dir())
+
+
+def new_evening(folder: Path) -> Path:
+    """Make the folder of an evening to come, which nobody else has been given. Raises Refused when the shelf is full."""
+    there = _numbered(folder)
+    number = int(there[-1].name) + 1 if there else 1
+    while number <= MOST:
+        made = folder / FOLDER / f"{number:04d}"
+        try:
+            made.parent.mkdir(parents=True, exist_ok=True)
+            made.mkdir()  # fails where another window was quicker
+        except FileExistsError:
+            number += 1
+        except OSError as error:
+            raise WritingFailed(f"{made}: cannot be made ({error.strerror or error})") from error
+        else:
+            return made
+    raise Refused(f"evenings must be at most {MOST}, got one more; move old ones out of {folder / FOLDER}")
 
 
 def keep_task(evening: Path, exercise_folder: Path) -> None:
@@ -48,10 +62,12 @@ def keep_task(evening: Path, exercise_folder: Path) -> None:
 
 def forget_task(evening: Path, log_name: str) -> None:
     """Take the folder of an evening away again that was refused before it began."""
-    if not (evening / log_name).exists():
+    if (evening / log_name).exists():
+        return
+    with contextlib.suppress(OSError):  # what cannot be taken away may stay: without a log it is no evening
         (evening / TASK_FILE).unlink(missing_ok=True)
-        if evening.is_dir() and not any(evening.iterdir()):
-            evening.rmdir()
+        lock_file_of(evening / log_name).unlink(missing_ok=True)
+        evening.rmdir()
 
 
 def task_of(evening: Path) -> str:

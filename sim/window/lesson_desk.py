@@ -8,6 +8,8 @@ from typing import Any
 
 from sim.bench.darkroom import LOG_NAME, Darkroom
 from sim.evening.assignment import Assignment, assignment_in
+from sim.evening.log import read_log
+from sim.locking import OpenElsewhere
 from sim.refusals import OutsideError, Refusal
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import exercise_at, exercise_names, find_exercise
@@ -19,6 +21,7 @@ from sim.teaching.lesson_rules import LessonRules
 from sim.teaching.progress import (
     NEGATIVES_FOR_MASTERY,
     Progress,
+    change_progress,
     evening_done,
     is_open,
     needed_for,
@@ -28,9 +31,9 @@ from sim.teaching.progress import (
     read_progress,
     retrieval_items,
     with_evening,
-    write_progress,
 )
-from sim.window.evenings import forget_task, keep_task, kept_evenings, next_evening, task_of
+from sim.window.evenings import forget_task, keep_task, kept_evenings, new_evening, task_of
+from sim.writing import WritingFailed
 
 
 @dataclass(frozen=True)
@@ -65,15 +68,35 @@ class Shelf:
 def open_evening(folder: Path, **box: Any) -> tuple[Darkroom, LessonRun | None]:
     """Open a free evening, or carry on with the one kept in the folder, with its lesson if it has one.
 
-    Raises OutsideError, WritingFailed or ValueError, in words.
+    One that somebody else has in hand, or that cannot be written, is opened to be looked at. Raises OutsideError,
+    WritingFailed or ValueError, in words.
     """
-    own = task_of(folder)
-    if own:
-        return open_lesson(folder, task_in(own))
-    exercise = exercise_of(folder)
-    if exercise:
-        return open_lesson(folder, task_in(exercise))
-    return Darkroom.open(folder, **box), None
+    named = task_of(folder) or exercise_of(folder)
+    if named:
+        return open_lesson(folder, task_in(named))
+    try:
+        return Darkroom.open(folder, **box), None
+    except Refusal as error:
+        forget_task(folder, LOG_NAME)
+        return look_at(folder, None, error)
+
+
+def look_at(folder: Path, task: Task | None, why: Refusal) -> tuple[Darkroom, LessonRun | None]:
+    """Return an evening to be looked at, because it is open elsewhere or cannot be written; raises any other ``why``."""
+    if not isinstance(why, OpenElsewhere | WritingFailed) or not (folder / LOG_NAME).exists():
+        raise why
+    darkroom = Darkroom.look(folder, why="it is open elsewhere" if isinstance(why, OpenElsewhere) else str(why))
+    darkroom.damage = "; ".join(filter(None, (str(why), darkroom.damage)))
+    if task is None:
+        return darkroom, None
+    run = LessonRun.over(darkroom.evening, task.folder, task.exercise)
+    darkroom.rules = LessonRules(run)
+    return darkroom, run
+
+
+def begin_evening(folder: Path, **box: Any) -> tuple[Darkroom, LessonRun | None]:
+    """Open a free evening in a folder of its own among those kept. Raises what ``open_evening`` does."""
+    return open_evening(new_evening(folder), **box)
 
 
 @dataclass(frozen=True)
@@ -105,20 +128,23 @@ def open_lesson(
 ) -> tuple[Darkroom, LessonRun]:
     """Open an attempt at a lesson in a folder, or carry it on; lesson and darkroom share one evening.
 
-    A bundle is its learner's, on the negatives assigned.
+    A bundle is its learner's, on the negatives assigned. What is open elsewhere can be looked at (``look_at``).
     """
     if task.assignment is not None:
         learner, negatives = task.assignment.learner, task.assignment.negatives
-    if task.own:
+    if task.own and task_of(folder) != task.where:
         keep_task(folder, task.folder)
     try:
         first = LessonRun.open(
             folder / LOG_NAME, str(task.folder), learner=learner, attempt=attempt, negatives=negatives,
             name=task.exercise.name, clean_successes=clean_successes,
         )  # fmt: skip
-    except Refusal:
+    except Refusal as error:
         forget_task(folder, LOG_NAME)
-        raise
+        darkroom, looked = look_at(folder, task, error)
+        assert looked is not None  # a lesson is never looked at without its run
+        return darkroom, looked
+    first.evening.close()  # the darkroom takes it up at once
     names = [negative.name for negative in first.negatives]
     darkroom = Darkroom.open(folder, exercise=str(first.folder), rules=LessonRules(first), negative=names[0])
     run = LessonRun.over(darkroom.evening, first.folder, task.exercise)
@@ -128,8 +154,6 @@ def open_lesson(
 
 def exercise_of(folder: Path) -> str:
     """Return the exercise that an evening's log was opened for; empty for a free evening or a log that cannot be read."""
-    from sim.evening.log import read_log
-
     file = folder / LOG_NAME
     if not file.exists():
         return ""
@@ -152,19 +176,23 @@ def attempts(folder: Path, name: str, where: str = "") -> list[Path]:
     return found
 
 
-def start_lesson(folder: Path, name: str, learner: str, again: bool) -> tuple[Darkroom, LessonRun]:
+def start_lesson(
+    folder: Path, name: str, learner: str, again: bool, here: Darkroom | None = None
+) -> tuple[Darkroom, LessonRun]:
     """Carry on with the last attempt at a lesson, or begin a new one on the negatives whose turn it is.
 
-    ``name`` is a lesson's name, the folder of an exercise, or a bundle.
+    ``name`` is a lesson's name, the folder of an exercise, or a bundle; ``here`` is the darkroom that is open so far.
     """
     task = task_in(name)
     before = attempts(folder, task.exercise.name, task.where)
     if before and not again:
+        if here is not None and here.folder.resolve() == before[-1].resolve():
+            here.close()
         return open_lesson(before[-1], task, learner)
     progress = read_progress(folder, task.assignment.learner if task.assignment else learner)
     attempt = progress.attempts(task.exercise.name) + 1  # what was begun and left is no attempt
     negatives, clean = next_negatives(progress, task.exercise), progress.clean_successes(task.exercise.skill)
-    return open_lesson(next_evening(folder), task, learner, attempt, negatives, clean)
+    return open_lesson(new_evening(folder), task, learner, attempt, negatives, clean)
 
 
 def assignment_of(run: LessonRun) -> Assignment | None:
@@ -177,9 +205,9 @@ def assignment_of(run: LessonRun) -> Assignment | None:
 
 def keep_progress(folder: Path, run: LessonRun, day: int) -> Progress:
     """Write down the evening whose marks are shown; return the progress with it."""
-    learner = run.evening.state.opening.learner
-    after = with_evening(read_progress(folder, learner), run.exercise.name, evening_done(run, day))
-    write_progress(folder, after)
+    done = evening_done(run, day)
+    learner, name = run.evening.state.opening.learner, run.exercise.name
+    after, _ = change_progress(folder, learner, lambda kept: with_evening(kept, name, done))
     return after
 
 

@@ -74,18 +74,17 @@ class LessonScreen(Screen):
             self._open(wanted, False)
 
     def _open(self, name: str, again: bool) -> Outcome:
-        folder, learner = self.room.folder, self.room.preferences.learner
+        folder, learner, here = self.room.folder, self.room.preferences.learner, self.room.darkroom
 
         def opening() -> Any:
             from sim.window.lesson_desk import start_lesson
 
-            return start_lesson(folder, name, learner, again)
+            return start_lesson(folder, name, learner, again, here)
 
         def opened(found: Any) -> Outcome:
-            self.room.darkroom, self.room.lesson = found
-            return Outcome(
-                say=self.room.words.text("The lesson is open: {title}", title=found[1].exercise.title), rebuild=True
-            )
+            damage = self.room.take_up(*found)
+            told = self.room.words.text("The lesson is open: {title}", title=found[1].exercise.title)
+            return Outcome(say=damage or told, warn=bool(damage), rebuild=True)
 
         words = self.room.words.text("The box of paper is put on the table …")
         if self.room.bench_asked:

@@ -9,11 +9,14 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from sim.locking import take_hold
 from sim.reading import OutsideError, parse_json, read_text, validate
-from sim.writing import WritingFailed, write_text
+from sim.refusals import Refusal
+from sim.writing import sweep, write_text
 
 FILE_NAME = "preferences.json"
 MOST_BYTES = 64 * 1024
+LONGEST_WAIT_S = 1.0  # for another window that is writing them
 SCALES = (1.0, 1.25, 1.5, 1.75, 2.0, 2.5)
 LEAST_BEAT_S = 0.5  # well below three flashes a second (WCAG 2.1, criterion 2.3.1)
 
@@ -80,8 +83,12 @@ def write_preferences(folder: Path, chosen: Preferences) -> str:
         "sound": chosen.sound, "beat_s": chosen.beat_s, "place": chosen.place, "learner": chosen.learner,
         "keys": {name: list(chords) for name, chords in chosen.keys},
     }  # fmt: skip
+    file = folder / FILE_NAME
     try:
-        write_text(folder / FILE_NAME, json.dumps(data, indent=2, sort_keys=True) + "\n")
-    except WritingFailed as error:
+        with take_hold(file, LONGEST_WAIT_S) as hold:
+            if hold.locked:
+                sweep(file)
+            write_text(file, json.dumps(data, indent=2, sort_keys=True) + "\n")
+    except Refusal as error:
         return str(error)
     return ""

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from sim.refusals import OutsideError
+from sim.refusals import Refusal
 from sim.window.keys import Keys
 from sim.window.kit.beat import Beat
 from sim.window.kit.control import Control
@@ -18,7 +18,7 @@ from sim.window.long_work import Job, LongWork
 from sim.window.preferences import Preferences
 from sim.window.words import Words
 
-REFUSALS = (OutsideError, ValueError, OSError)
+REFUSALS = (Refusal, ValueError, OSError)
 
 
 class Room:
@@ -52,6 +52,13 @@ class Room:
     @at_once.setter
     def at_once(self, on: bool) -> None:
         self.work.at_once = on
+
+    def take_up(self, darkroom: Any, lesson: Any) -> str:
+        """Stand in another evening, the one before put away for others; returns what is wrong with it, or nothing."""
+        before, self.darkroom, self.lesson = self.darkroom, darkroom, lesson
+        if before is not None and before is not darkroom:
+            before.close()
+        return darkroom.damage or ""
 
     @property
     def reduced_motion(self) -> bool:
@@ -129,5 +136,7 @@ class Room:
         )
 
     def close(self, wait_s: float = 10.0) -> None:
-        """Let long work that is under way come to its end, so that no decision is half kept."""
+        """Let long work that is under way come to its end, so that no decision is half kept; put the evening away."""
         self.work.close(wait_s)
+        if self.darkroom is not None and self.work.idle:
+            self.darkroom.close()

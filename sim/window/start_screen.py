@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from collections.abc import Callable
 from typing import Any, ClassVar
 
 from pygame import Rect
 
-from sim.window.evenings import kept_evenings, next_evening
+from sim.window.evenings import kept_evenings
 from sim.window.kit.action import Action
 from sim.window.kit.boxes import cut_left, inset, rows
 from sim.window.kit.buttons import PushButton
@@ -49,12 +49,13 @@ class StartScreen(Screen):
             "work at a real enlarger."
         )
         caution = t(
-            "In a real darkroom: good ventilation, gloves, dry hands at every switch, and the safety sheets of your chemicals."
+            "In a real darkroom: fresh air, gloves, dry hands at every switch and mains lead, hot lamp houses left to cool, "
+            "the safety sheets of your chemicals; local rules come first."
         )
         self.words = TextNote("words", intro, soft=True)
         self.caution = TextNote("caution", caution, "small", soft=True)
         self.carry_on = self.add(PushButton("carry-on", t("Carry on where you were"), self._carry_on, big=True))
-        self.sheets = self.add(NumberField("sheets", t("Sheets in the box"), 25, "", 1, 100, 1, 0))
+        self.sheets = self.add(NumberField("sheets", t("Sheets in the box"), 20, "", 1, 100, 1, 0))
         self.minutes = self.add(NumberField("minutes", t("Minutes"), 180, "min", 15, 600, 15, 0))
         self.free = self.add(PushButton("free-evening", t("Open a free evening"), self._free_evening, big=True))
         self.lessons = self.add(PushButton("to-lessons", t("Go to the lessons"), self._to_lessons, big=True))
@@ -90,29 +91,37 @@ class StartScreen(Screen):
 
     def _carry_on(self) -> Outcome:
         place = self.room.preferences.place or "enlarger"
-        if self.room.darkroom is not None:
+        here = self.room.darkroom
+        if here is not None and not here.evening.hands_off:
             return Outcome(go_to=place)
-        return self._open(kept_evenings(self.room.folder)[-1], place)
+        folder = here.folder if here is not None else kept_evenings(self.room.folder)[-1]
+
+        def opening() -> Any:
+            from sim.window.lesson_desk import open_evening
+
+            return open_evening(folder)
+
+        return self._open(opening, place)
 
     def _free_evening(self) -> Outcome:
-        folder = next_evening(self.room.folder)
-        return self._open(folder, "enlarger", sheets=int(self.sheets.value), minutes=float(self.minutes.value))
+        folder, sheets, minutes = self.room.folder, int(self.sheets.value), float(self.minutes.value)
 
-    def _open(self, folder: Path, place: str, **box: Any) -> Outcome:
+        def opening() -> Any:
+            from sim.window.lesson_desk import begin_evening
+
+            return begin_evening(folder, sheets=sheets, minutes=minutes)
+
+        return self._open(opening, "enlarger")
+
+    def _open(self, opening: Callable[[], Any], place: str) -> Outcome:
         words = self.room.words.text("The safelight goes on …")
         if self.room.bench_asked:
             return said(words)
 
         def opened(found: Any) -> Outcome:
-            self.room.darkroom, self.room.lesson = found
-            damage = self.room.darkroom.damage
+            damage = self.room.take_up(*found)
             told = damage or self.room.words.text("The evening is open.")
             return Outcome(say=told, warn=bool(damage), go_to=place, rebuild=True)
-
-        def opening() -> Any:
-            from sim.window.lesson_desk import open_evening
-
-            return open_evening(folder, **box)
 
         self.room.later(opening, opened, words)
         return said(words)

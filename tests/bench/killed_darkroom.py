@@ -58,7 +58,7 @@ def opened(folder: Path) -> Darkroom:
 
 
 def one(folder: Path, ms: float) -> int:
-    opened(folder)
+    opened(folder).close()
     reading, writing = os.pipe()
     pid = os.fork()
     if pid == 0:

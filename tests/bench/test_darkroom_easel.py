@@ -56,6 +56,7 @@ def test_a_quick_change_of_aperture_shows_what_a_fresh_projection_shows(room: Da
     room.easel.picture(SIZE)
     room.desk.set("f_number", 5.6)
     quick = room.easel.picture(SIZE).values.astype(int)
+    room.close()
     fresh = Darkroom.open(tmp_path)
     fresh._negatives["morning-shelf"] = room.desk.negative
     assert np.abs(quick - fresh.easel.picture(SIZE).values).max() <= 3

@@ -261,6 +261,7 @@ def test_the_plan_is_kept_shown_as_bars_and_given(room: Darkroom, tmp_path: Path
     assert bars[1].stops == pytest.approx(math.log2(0.75), abs=0.02)
     assert bars[3].stops == pytest.approx(1.0)
     assert bars[3].start_s == 12.0
+    room.close()
     again = Darkroom.open(tmp_path)
     assert again.paper.plan == room.paper.plan
     room.paper.take("sheet")

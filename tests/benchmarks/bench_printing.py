@@ -23,7 +23,7 @@ from sim.printing.make_print import make_print
 from sim.printing.quick_view import QuickView
 from sim.printing.record import Exposure, PrintingRecord
 from sim.printing.setup import usual_setup
-from sim.printing.tone_tables import code_table, plane_densities
+from sim.printing.tone_tables import plane_densities, tones_of
 from sim.viewing.lightness import screen_values
 
 PIXELS = (1760, 2200)  # 3.9 megapixels, 4:5
@@ -100,7 +100,7 @@ def test_exact_densities(negative: Negative, yardstick: dict[str, float], table:
     assert light is not None
 
     def tables() -> np.ndarray:
-        return code_table(light, float(exposure.blue), float(exposure.green), exposure, response)
+        return light.table_of(*tones_of(light, float(exposure.blue), float(exposure.green), exposure, response))
 
     report(table, "a slider moved: new table", best_of(tables), yardstick)
     report(table, "exact densities of the sheet", best_of(lambda: tables().take(light.codes, mode="clip")), yardstick)

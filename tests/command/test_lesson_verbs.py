@@ -335,29 +335,29 @@ def test_a_series_asks_for_a_sheet_of_every_negative(run: Run, here: Path) -> No
 
 def test_a_bundle_is_worked_by_its_folder_for_its_learner_on_its_negative(run: Run, here: Path) -> None:
     folder, exercise = find_exercise(LESSON)
-    assignment = Assignment("course", LESSON, "ada", ("morning-shelf~k1",), attempts=2)
+    assignment = Assignment("course", LESSON, "k01", ("morning-shelf~k1",), attempts=2)
     write_bundle(here / "handed-out", folder, exercise, assignment)
     lines = script("predict right\nprint time=8\n")
     ran = run("lesson", "--folder", "handed-out", "--do", lines, "--keep", "keep", "--day", "1")
     assert ran.code == 0, ran.out + ran.err
     assert "on your own" in ran.out, "there is no reference in a bundle to be shown"
-    opening = json.loads((here / "keep/evenings/ada/time-from-a-strip-1.jsonl").read_text("utf-8").splitlines()[0])["data"]
-    assert (opening["exercise"], opening["learner"], opening["negatives"]) == (LESSON, "ada", ["morning-shelf~k1"])
-    for more, words in ((("--learner", "bob"), "whose bundle this is"), (("--negative", "cup-close"), "cannot be chosen")):
+    opening = json.loads((here / "keep/evenings/k01/time-from-a-strip-1.jsonl").read_text("utf-8").splitlines()[0])["data"]
+    assert (opening["exercise"], opening["learner"], opening["negatives"]) == (LESSON, "k01", ["morning-shelf~k1"])
+    for more, words in ((("--learner", "k02"), "whose bundle this is"), (("--negative", "cup-close"), "cannot be chosen")):
         ran = run("lesson", "--folder", "handed-out", "--do", "lines.txt", "--keep", "keep", *more)
         assert ran.code == 2
         assert words in ran.err
 
 
 def test_the_progress_is_a_table_data_and_a_page(run: Run, here: Path) -> None:
-    lesson(run, EXAMPLE, "--learner", "Zoë & co")
-    ran = run("progress", "--learner", "Zoë & co", "--keep", "keep", "--day", "101", "--html", "p.html")
+    lesson(run, EXAMPLE, "--learner", "κ01 & co")
+    ran = run("progress", "--learner", "κ01 & co", "--keep", "keep", "--day", "101", "--html", "p.html")
     assert ran.code == 0, ran.err
     assert "Time from strip" in ran.out
     assert "Page written to p.html" in ran.out
     page = (here / "p.html").read_text("utf-8")
-    assert "Zoë &amp; co" in page
-    data: dict[str, Any] = json.loads(run("progress", "--learner", "Zoë & co", "--keep", "keep", "--day", "1", "--json").out)
+    assert "κ01 &amp; co" in page
+    data: dict[str, Any] = json.loads(run("progress", "--learner", "κ01 & co", "--keep", "keep", "--day", "1", "--json").out)
     assert data["evenings"] == 1
     assert data["skills"][0]["curve"] == [1.0]
 

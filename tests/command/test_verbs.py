@@ -141,7 +141,7 @@ def test_a_strip_over_a_soft_exposure_is_darker(run: Run, here: Path) -> None:
 def test_a_quarter_strip_is_a_quarter_of_the_sheet(run: Run, here: Path) -> None:
     assert run("strip", *WEDGE, "-o", "s.png", "--save-record", "s.json").code == 0
     sheet = read_record(here / "s.json").sheet
-    assert (sheet.kind, sheet.width_mm, sheet.height_mm) == ("strip", 30.0, 60.0)
+    assert (sheet.kind, sheet.width_mm, sheet.height_mm) == ("strip", 30.0, 21.59)  # the wedge's picture is that high
 
 
 def test_the_papers_are_listed_and_each_has_a_table(run: Run, here: Path) -> None:

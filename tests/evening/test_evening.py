@@ -149,6 +149,7 @@ def test_an_evening_goes_on_after_a_crash_with_the_same_state(tmp_path: Path) ->
     bench.nominate(1)
     with open(bench.file, "ab") as handle:  # the power went while a line was being written
         handle.write(b'{"data":{"record":{"negative":"bo')
+    bench.close()  # the lock goes with the program
     again = Evening.open(bench.file, "glossy-fb-vc", sheets=99, minutes=1.0, seed=99)
     assert again.state == bench.state
     assert again.last == bench.last
@@ -182,6 +183,7 @@ def test_a_record_that_could_not_be_read_back_uses_no_paper(tmp_path: Path) -> N
     with pytest.raises(ValueRefused, match=r"record\.note: must not be longer than 2000 characters"):
         bench.make(BOWL, replace(record(), note="y" * 3000), PX_PER_MM)
     assert bench.state.sheets == ()
+    bench.close()
     assert Evening.open(bench.file).state == bench.state
 
 
@@ -189,6 +191,7 @@ def test_a_record_that_could_not_be_read_back_uses_no_paper(tmp_path: Path) -> N
 def test_any_note_is_kept_and_can_be_read_again(text: str, tmp_path: Path) -> None:
     bench = evening(tmp_path)
     bench.note(text)
+    bench.close()
     again = Evening.open(bench.file)
     assert again.damage is None
     assert again.state.notes == bench.state.notes

@@ -45,6 +45,7 @@ def test_a_log_of_an_earlier_version_is_still_read(tmp_path: Path) -> None:
     assert bench.state.opening.exercise == ""
     assert bench.state.opening.negatives == []
     bench.nominate(1, 2)
+    bench.close()
     assert Evening.open(file).state.nominated == (1, 2)
 
 
@@ -56,7 +57,7 @@ def test_an_evening_of_ones_own_writes_the_same_opening_as_before(tmp_path: Path
 
 def test_an_exercise_stands_in_the_opening_and_comes_back(tmp_path: Path) -> None:
     about: dict[str, Any] = {
-        "exercise": "bowls", "exercise_version": 2, "exercise_digest": "d", "learner": "Zoë", "attempt": 3,
+        "exercise": "bowls", "exercise_version": 2, "exercise_digest": "d", "learner": "κ01", "attempt": 3,
         "negatives": ("bowl", "cup~k"), "maker_version": "1.2", "mode": "solo",
     }  # fmt: skip
     evening(tmp_path, **about)
@@ -75,6 +76,7 @@ def test_words_keep_their_order_and_know_the_sheets_before_them(tmp_path: Path) 
     bench.hint(1)
     bench.pull(40.0, "too early")
     bench.predict("step-4")
+    bench.close()
     again = Evening.open(bench.file).state
     assert again == bench.state
     assert [(s.kind, s.sheets_before, s.line) for s in again.said] == [
@@ -99,6 +101,7 @@ def test_what_is_no_printable_text_becomes_a_question_mark(tmp_path: Path) -> No
     bench = evening(tmp_path)
     bench.predict("dar\x1bker", "x" * 5000)
     bench.observe("\ud800")
+    bench.close()
     again = Evening.open(bench.file).state.said
     assert (again[0].choice, len(again[0].text)) == ("dar?ker", 2000)
     assert again[1].text == "?"
@@ -113,6 +116,7 @@ def test_several_sheets_can_count_each_once(tmp_path: Path) -> None:
     for wrong in ((), (1, 1), (4,), (1, 0)):
         with pytest.raises(ValueError, match="got"):
             bench.nominate(*wrong)
+    bench.close()
     assert Evening.open(bench.file).state.nominated == (3, 1)
 
 

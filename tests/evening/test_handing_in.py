@@ -38,7 +38,7 @@ def evening(folder: Path, **about: Any) -> Evening:
 
 @pytest.fixture
 def handed(tmp_path: Path) -> Path:
-    bench = evening(tmp_path, exercise="bowls", exercise_version=2, exercise_digest="abc", learner="ada", attempt=1)
+    bench = evening(tmp_path, exercise="bowls", exercise_version=2, exercise_digest="abc", learner="k01", attempt=1)
     bench.predict("darker")
     bench.make(BOWL, strip_on(BOWL, record()).record, PX_PER_MM)
     bench.observe("lighter")
@@ -86,7 +86,7 @@ def test_nothing_goes_on_in_an_evening_that_was_handed_in(handed: Path) -> None:
 def test_it_reads_back_as_opening_state_and_lines(handed: Path) -> None:
     got = read_submission(handed, 2, {"abc"})
     assert got.problems == ()
-    assert (got.opening.learner, got.opening.exercise, got.opening.attempt) == ("ada", "bowls", 1)
+    assert (got.opening.learner, got.opening.exercise, got.opening.attempt) == ("k01", "bowls", 1)
     assert got.state.nominated == (2,)
     assert [s.choice or s.text for s in got.state.said] == ["darker", "lighter"]
     assert [s.sheets_before for s in got.state.said] == [0, 1]
@@ -134,6 +134,7 @@ def test_a_damaged_log_is_refused_until_it_has_been_opened_again(tmp_path: Path)
         handle.write(b'{"half')
     with pytest.raises(NotReady, match="open the evening once more"):
         hand_in(bench.file, tmp_path / "out.jsonl")
+    bench.close()
     Evening.open(bench.file)
     assert hand_in(bench.file, tmp_path / "out.jsonl").sheets == 1
 
@@ -234,7 +235,7 @@ def test_a_file_that_was_changed_says_how(case: str, handed: Path) -> None:
     got = read_submission(handed)
     assert got.tampered
     assert any(words in reason for reason in got.tampered), got.tampered
-    assert got.opening.learner == "ada"
+    assert got.opening.learner == "k01"
 
 
 def test_an_edited_line_is_named_and_what_stands_before_it_is_kept(handed: Path) -> None:
@@ -245,9 +246,9 @@ def test_an_edited_line_is_named_and_what_stands_before_it_is_kept(handed: Path)
 
 
 def test_an_edited_opening_is_tampered_with_yet_says_whose_it_claims_to_be(handed: Path) -> None:
-    changed(handed, 0, lambda table: table["data"].update(learner="eve"))
+    changed(handed, 0, lambda table: table["data"].update(learner="k05"))
     got = read_submission(handed)
-    assert got.opening.learner == "eve"
+    assert got.opening.learner == "k05"
     assert "line 1 was changed" in got.tampered[0]
     assert got.state.sheets == ()
 

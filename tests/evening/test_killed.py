@@ -13,6 +13,7 @@ import pytest
 
 import sim
 from sim.evening.log import append_line, read_log, repair_log, verify_chain
+from sim.writing import leftovers_of, sweep
 
 SEED = 7
 STEPS = 42  # all calls of the writer's two rounds
@@ -86,3 +87,18 @@ def test_the_evening_goes_on_after_every_death(runs: tuple[Path, list[dict[str, 
         assert after.damage is None
         assert after.lines[:-1] == loaded.lines
         assert verify_chain(after.lines)
+
+
+def test_what_the_dead_left_lying_about_is_swept_away(runs: tuple[Path, list[dict[str, Any]], list[dict[str, Any]]]) -> None:
+    folder, _, results = runs
+    left = 0
+    for number in range(len(results)):
+        place = folder / f"run-{number}"
+        before = {file.name: file.read_bytes() for file in place.iterdir()}
+        found = leftovers_of(place / "state.json")
+        left += len(found)
+        sweep(place / "state.json")
+        after = {file.name: file.read_bytes() for file in place.iterdir()}
+        assert after == {name: data for name, data in before.items() if name not in {file.name for file in found}}
+        assert not any(name.endswith((".part", ".link")) for name in after)
+    assert left > 5, "no death left anything: the sweeping was not tried"

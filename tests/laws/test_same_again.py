@@ -65,6 +65,7 @@ def test_an_evening_replayed_from_its_log_gives_every_print_bit_for_bit(tmp_path
             for name in (("2",), ("00", "5"))[k % 2]
         )
         made.append(evening.make(film, straight("glossy-fb-vc").with_exposures(*exposures)).density)
+    evening.close()
     again = Evening.open(tmp_path / "evening.jsonl", "glossy-fb-vc")
     prints = replay(again.state, {"law": film})
     assert sorted(prints) == list(range(1, 7))

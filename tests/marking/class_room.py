@@ -84,10 +84,10 @@ grace_minutes = 10
 percent_per_day = 10.0
 cap_percent = 50.0
 zero_after_days = 7
-exempt = ["hana"]
+exempt = ["k08"]
 """
 SECRET = b"a secret for a course of steps\n"
-NAMES = {"ada": "Ada Potter", "ben": "Ben Kiln", "cleo": "Cleo Wheel", "dan": "Dan Glaze"}
+NAMES = {"k01": "Place к01", "k02": "Place κ02", "k03": "Place 학03", "k04": "Place к04"}
 
 
 @lru_cache(maxsize=8)

@@ -33,14 +33,14 @@ def submission(shares: tuple[float, float], cause: str, sheets: float, **more: A
     )
     points = sum(one.points for one in marks)
     return SubmissionResult(
-        content="c" * 64, status="graded", marker_version="m", points=points, full_points=10.0, quality_share=points / 10,
+        content="c" * 64, status="marked", marker_version="m", points=points, full_points=10.0, quality_share=points / 10,
         passed=points >= 7.5, criteria=marks, advice=[advice], sheets_used=sheets, **more,
     )  # fmt: skip
 
 
 def attempt(share: float, number: int, counted: bool) -> AttemptResult:
     return AttemptResult(
-        file=f"f{number}", content="c" * 64, received="2026-12-01T12:00:00Z", number=number, status="graded", limit="",
+        file=f"f{number}", content="c" * 64, received="2026-12-01T12:00:00Z", number=number, status="marked", limit="",
         share=share, points=100 * share, counted=counted, note="", late=NO_DELAY,
     )  # fmt: skip
 
@@ -49,7 +49,7 @@ def row(
     learner: str, result: SubmissionResult | None, points: float | None, shares: tuple[float, ...] = (),
     override: OverrideResult | None = None, **more: Any,
 ) -> RowResult:  # fmt: skip
-    status = "missing" if result is None else "graded"
+    status = "missing" if result is None else "marked"
     before = None if result is None else points
     values: dict[str, Any] = {
         "learner": learner, "name": f"Name of {learner}", "email": f"{learner}@kiln.example", "exercise": "one",

@@ -10,7 +10,7 @@ from sim.marking.class_figures import exercise_figures
 
 def test_the_numbers_of_four_learners() -> None:
     found = exercise_figures(four_learners(), "one")
-    assert found.statuses == (("graded", 3), ("missing", 1))
+    assert found.statuses == (("marked", 3), ("missing", 1))
     assert found.distribution == (0, 0, 0, 0, 1, 0, 1, 0, 1, 0)
     assert (found.mean_points, found.median_points) == (60.0, 60.0)
     assert (found.counted, found.passed) == (3, 1)

@@ -107,7 +107,8 @@ def test_work_at_an_exercise_is_never_done_on_ones_own(two: ClassRoom, tmp_path:
         with pytest.raises(OutsideError, match="nobody's own"):
             evening._decide("sheet", {"record": record_data(evening.with_light_given(one))})
     own = Evening.open(tmp_path / "b.jsonl", "own:mine")
-    own.make(find_negative("own:mine"), replace(record, negative="own:mine", sheet=replace(record.sheet, paper="own:mine")), 1.0)
+    mine = replace(record, negative="own:mine", sheet=replace(record.sheet, paper="own:mine"))
+    own.make(find_negative("own:mine"), mine, 1.0)
     own.nominate(1)
     assert read_submission(tmp_path / "b.jsonl").impossible == ()
     assert read_submission(tmp_path / "b.jsonl", shelf=SHIPPED).impossible != ()

@@ -36,7 +36,7 @@ def test_the_reference_earns_full_marks_through_the_marker_too(lesson: str, tmp_
     hand_in(tmp_path / "log", tmp_path / "evening")
     data = (tmp_path / "evening").read_bytes()
     found = mark_evening(Task("k", "c", data, given, (given.public().digest,), 120.0))
-    assert (found.result.status, found.result.reasons) == ("graded", [])
+    assert (found.result.status, found.result.reasons) == ("marked", [])
     assert found.result.passed
     quality = [one.share for one in found.result.criteria]
     assert quality == [1.0] * len(quality)

@@ -1,4 +1,4 @@
-"""One odd file never stops a batch: times no calendar knows, links, loops, folders, pipes, names that are no text, what vanishes."""
+"""One odd file never stops a batch: times no calendar knows, links, folders, pipes, names that are no text, what vanishes."""
 
 from __future__ import annotations
 
@@ -55,7 +55,10 @@ def test_what_is_no_time_is_none(text: str) -> None:
     assert moment_in(text) is None
 
 
-@pytest.mark.parametrize("seconds", [0, -1, -(10**9), -62_135_596_800, -(10**12), 253_402_300_800, 316_500_000_000, 10**18, -(10**18)])
+OF_A_DISK = (0, -1, -(10**9), -62_135_596_800, -(10**12), 253_402_300_800, 316_500_000_000, 10**18, -(10**18))
+
+
+@pytest.mark.parametrize("seconds", OF_A_DISK)
 def test_every_time_of_a_disk_can_be_reckoned_with_in_every_zone(seconds: int) -> None:
     when = moment_of(seconds)
     for name in ZONES:
@@ -110,7 +113,7 @@ def test_a_table_of_times_may_hold_any_year(two: ClassRoom, text: str) -> None:
 def test_a_table_of_times_names_every_line_that_is_no_time(two: ClassRoom) -> None:
     table = two.folder / "received.csv"
     table.write_text("file,received\na,soon\nb,2026-12-01T18:03:00+01:00\nc,2026-12-01\n", "utf-8")
-    with pytest.raises(OutsideError, match="line 2: received.*line 4: received"):
+    with pytest.raises(OutsideError, match=r"line 2: received.*line 4: received"):
         read_received(table)
 
 
@@ -228,8 +231,8 @@ def test_a_file_that_goes_while_the_folder_is_listed_has_a_row(two: ClassRoom, m
 def test_the_command_marks_beside_all_of_them_and_says_so(two: ClassRoom, tmp_path: Path) -> None:
     two.hand("k01", received=-(10**9))
     lay_out_oddities(two.box, tmp_path / "outside")
-    words = [sys.executable, "-m", "sim.command.main", "mark", str(two.box), "--course", str(two.course), "-o", str(tmp_path / "o")]
-    done = subprocess.run(words, capture_output=True, text=True, timeout=120, check=False)
+    words = ["mark", str(two.box), "--course", str(two.course), "-o", str(tmp_path / "o")]
+    done = subprocess.run([sys.executable, "-m", "sim.command.main", *words], capture_output=True, text=True, timeout=120, check=False)
     assert done.returncode == 1, done.stderr
     assert "Traceback" not in done.stderr
     assert (tmp_path / "o" / "results.json").is_file()

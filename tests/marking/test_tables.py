@@ -40,7 +40,7 @@ def test_a_good_course(tmp_path: Path) -> None:
     course = read_course(file)
     (exercise,) = course.exercises
     assert (exercise.name, exercise.attempts, exercise.policy, exercise.variants) == ("grey-steps", 3, "best", True)
-    assert (exercise.late.grace_minutes, exercise.late.zero_after_days, exercise.late.exempt) == (10.0, 7.0, ("hana",))
+    assert (exercise.late.grace_minutes, exercise.late.zero_after_days, exercise.late.exempt) == (10.0, 7.0, ("k08",))
     assert course.due_utc(exercise) == datetime(2026, 12, 1, 18, tzinfo=UTC)
     assert course.roster == tmp_path / "roster.csv"
 
@@ -87,18 +87,18 @@ def test_a_bad_roster_is_refused(case: str, tmp_path: Path) -> None:
 
 def test_a_roster_as_spreadsheets_write_it(tmp_path: Path) -> None:
     file = tmp_path / "roster.csv"
-    file.write_bytes('\ufeffEmail,ID,Name\r\nx@y.example,z9,"Müller, Jo ""Kiln"""\r\n\r\n,a1,\r\n'.encode())
+    file.write_bytes('\ufeffEmail,ID,Name\r\nx@y.example,k09,"학01, κ01 ""Kiln"""\r\n\r\n,a1,\r\n'.encode())
     learners = read_roster(file).learners
     assert [(one.id, one.name, one.email) for one in learners] == [
-        ("a1", "", ""), ("z9", 'Müller, Jo "Kiln"', "x@y.example"),
+        ("a1", "", ""), ("k09", '학01, κ01 "Kiln"', "x@y.example"),
     ]  # fmt: skip
-    assert [one.title for one in learners] == ["a1", 'Müller, Jo "Kiln"']
+    assert [one.title for one in learners] == ["a1", '학01, κ01 "Kiln"']
 
 
 def test_codes_say_nothing_and_differ_by_secret() -> None:
-    assert anonymous_code("ada", b"one") != anonymous_code("ada", b"two")
-    assert anonymous_code("ada", b"one") != anonymous_code("ben", b"one")
-    assert "ada" not in anonymous_code("ada", b"one")
+    assert anonymous_code("k01", b"one") != anonymous_code("k01", b"two")
+    assert anonymous_code("k01", b"one") != anonymous_code("k02", b"one")
+    assert "k01" not in anonymous_code("k01", b"one")
 
 
 def test_times_of_handing_in(tmp_path: Path) -> None:
@@ -111,8 +111,8 @@ def test_times_of_handing_in(tmp_path: Path) -> None:
             read_received(file)
 
 
-BAD_OVERRIDES = ("ada,x,nan,why", "ada,x,-1,why", "ada,x,1e9,why", "ada,x,1_0,why", "ada,x,ten,why", "ada,x,10,",
-                 ",x,10,why", "ada,x,10,why\nada,x,11,why")  # fmt: skip
+BAD_OVERRIDES = ("k01,x,nan,why", "k01,x,-1,why", "k01,x,1e9,why", "k01,x,1_0,why", "k01,x,ten,why", "k01,x,10,",
+                 ",x,10,why", "k01,x,10,why\nk01,x,11,why")  # fmt: skip
 
 
 @pytest.mark.parametrize("row", BAD_OVERRIDES, ids=range(len(BAD_OVERRIDES)))
@@ -144,15 +144,15 @@ def test_a_bad_mapping_is_refused(case: str, tmp_path: Path) -> None:
 
 
 def test_files_in_folders_of_their_own_are_told_apart(room: ClassRoom, tmp_path: Path) -> None:
-    for who in ("ada", "ben"):
+    for who in ("k01", "k02"):
         (room.box / who).mkdir(parents=True)
         room.hand(who, f"{who}/evening.jsonl")
     (room.box / ".hidden").write_text("x", "utf-8")
     early, late = datetime(2026, 11, 1, tzinfo=UTC), datetime(2026, 11, 2, tzinfo=UTC)
-    found = find_files(room.box, {"ada/evening.jsonl": early, "evening.jsonl": late})
+    found = find_files(room.box, {"k01/evening.jsonl": early, "evening.jsonl": late})
     assert (found[0].name, found[0].problem) == (".hidden", "a hidden file, which was not looked into")
     assert [(f.name, f.learner, f.exercise, f.received) for f in found[1:]] == [
-        ("ada/evening.jsonl", "ada", "grey-steps", early), ("ben/evening.jsonl", "ben", "grey-steps", late),
+        ("k01/evening.jsonl", "k01", "grey-steps", early), ("k02/evening.jsonl", "k02", "grey-steps", late),
     ]  # fmt: skip
     assert found[1].negatives == ("step-wedge",)
 

@@ -89,8 +89,8 @@ def test_the_series_is_one_sitting_of_four() -> None:
     assert any(len(names) == 4 for names in series.values())
 
 
-def test_looks_deceive_somewhere() -> None:
-    """Some dense negative wants a harder filter than some thin one: density decides time, range decides filter."""
+def test_some_dense_negative_wants_a_harder_filter_than_some_thin_one() -> None:
+    """Density decides the time, range the filter: the two do not go together over the file."""
     rows = []
     for name in PICTURES:
         sleeve, negative = opened(name)

@@ -19,6 +19,7 @@ from .checks import MEMORY, PRACTICE, Check, as_parameters, between, kept
 from .sheets import BORDER_MM, Way, light_for, light_for_net, net, patches, shade, with_filter
 
 PLAIN = Way()
+EQUAL_S = (3.0, 6.0, 9.0, 12.0, 15.0)
 EVEN = patches(1.4)
 SMALL = patches(1.0, frame_mm=(6.0, 9.0))
 
@@ -27,7 +28,7 @@ F_STOP_TABLE = "R. W. Lambrecht, f/stop timing table"
 DIFFUSE = "area of the lens opening, textbook optics"
 COSINE = "cosine-fourth law, textbook optics"
 CONTACT_DENSITY = "a printer's article, Negative density by contact printing"
-UNEVEN = "linear strips are uneven: P. Lepage, article on test strips; log2 of the times"
+UNEVEN = "equal seconds are unequal stops: arithmetic of log2"
 SEVERAL = "several short exposures, dead time 0.1-0.3 s each for a filament, " + PRACTICE
 
 
@@ -188,10 +189,9 @@ TABLE = (
                                patches(0.2, frame_mm=(95.0, 120.0)))),
     Check("wide open the corner loses more, stops", *between(0.5, 2.0), "vignetting by the barrel, " + PRACTICE,
           lambda: -np.log2(corner_light(replace(PLAIN, magnification=8.4667, f_number=2.8), patches(1.5)))),
-    Check("first step of a 2 to 10 s strip", 1.0, 0.08, UNEVEN,
-          lambda: _steps((2.0, 4.0, 6.0, 8.0, 10.0))[0]),
-    Check("last step of a 2 to 10 s strip", 0.322, 0.03, UNEVEN, lambda: _steps((2.0, 4.0, 6.0, 8.0, 10.0))[-1]),
-    Check("25 to 30 s is a quarter stop", 0.263, 0.02, UNEVEN, lambda: _steps((5.0, 10.0, 15.0, 20.0, 25.0, 30.0))[-1]),
+    Check("3 to 6 s is the widest step of a 3 to 15 s strip", 1.0, 0.05, UNEVEN, lambda: _steps(EQUAL_S)[0]),
+    Check("6 to 9 s is over half a stop", 0.585, 0.03, UNEVEN, lambda: _steps(EQUAL_S)[1]),
+    Check("12 to 15 s is a third of a stop", 0.322, 0.02, UNEVEN, lambda: _steps(EQUAL_S)[-1]),
     Check("a third-stop strip is even", 0.0, 0.03, F_STOP_TABLE,
           lambda: float(np.ptp(_steps((5.0, 6.30, 7.94, 10.0, 12.60, 15.87))))),
     Check("light lost per switching, halogen, s", *between(0.05, 0.3), SEVERAL,

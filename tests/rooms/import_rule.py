@@ -14,7 +14,7 @@ ROOMS = (
 DOORS = ("window", "marking", "workshop", "command")
 # refusals: the errors of reading; picture_reading: the same for pictures people bring; apart to keep files short
 # shelf: the one place where a name becomes a path, asked by every room that reads a file by its name
-SHARED = frozenset({"quantities", "reading", "refusals", "picture_reading", "writing", "version", "shelf"})
+SHARED = frozenset({"quantities", "reading", "refusals", "picture_reading", "writing", "locking", "version", "shelf"})
 
 MAY_IMPORT: dict[str, frozenset[str]] = {
     **{room: frozenset(ROOMS[:index]) for index, room in enumerate(ROOMS)},

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sim.enlarger.filters import FilterSetting
+from sim.enlarger.filters import GRADE_OF_FILTER, FilterSetting
 from sim.printing.make_print import make_print
 from sim.scoring.syllabus import read_syllabus
 from sim.teaching.drill_negatives import drawn_negative, printable_negative
@@ -16,7 +16,6 @@ from sim.teaching.drills import (
     DRILLS,
     FIRST_DIFFICULTY,
     MOST_ERROR,
-    STEP_OF_FILTER,
     DrillItem,
     answer_item,
     difficulty,
@@ -130,7 +129,7 @@ def test_the_filter_found_is_the_one_whose_print_comes_nearest() -> None:
 def test_a_longer_range_wants_a_softer_filter() -> None:
     found = [printable_negative(rng(seed)) for seed in range(8)]
     ranges = [drawn.range_stops for drawn, _, _ in found]
-    steps = [STEP_OF_FILTER[name] for _, name, _ in found]
+    steps = [GRADE_OF_FILTER[name] for _, name, _ in found]
     assert np.corrcoef(ranges, steps)[0, 1] < -0.9
 
 

@@ -36,6 +36,7 @@ def solo(folder: Path, name: str = STRIP_LESSON, **more: object) -> LessonRun:
 
 
 def reopened(run: LessonRun) -> LessonRun:
+    run.evening.close()
     return LessonRun.open(run.evening.file, run.exercise.name)
 
 
@@ -275,11 +276,11 @@ def test_the_same_attempt_is_the_same_on_every_run(tmp_path: Path) -> None:
     logs = []
     for name in "ab":
         (tmp_path / name).mkdir()
-        run = solo(tmp_path / name, learner="ada", attempt=2)
+        run = solo(tmp_path / name, learner="k01", attempt=2)
         one_print(run, 8.0)
         logs.append(run.evening.file.read_bytes())
     assert logs[0] == logs[1]
-    assert seed_for("x", "ada", 1) != seed_for("x", "ada", 2) != seed_for("x", "bob", 2)
+    assert seed_for("x", "k01", 1) != seed_for("x", "k01", 2) != seed_for("x", "k02", 2)
 
 
 def test_stopping_after_a_good_print_earns_the_economy(tmp_path: Path) -> None:
@@ -429,6 +430,7 @@ def test_without_a_reference_for_the_negative_nothing_is_shown(tmp_path: Path) -
 
 def test_a_log_of_another_exercise_is_not_taken_up(tmp_path: Path) -> None:
     run = solo(tmp_path)
+    run.evening.close()
     with pytest.raises(ValueRefused, match="must be a log of the exercise filter-for"):
         LessonRun.open(run.evening.file, FILTER_LESSON)
     with pytest.raises(OutsideError, match="is no lesson"):
@@ -440,6 +442,7 @@ def test_a_log_of_another_exercise_is_not_taken_up(tmp_path: Path) -> None:
 
 def test_a_lesson_over_an_evening_sees_sheets_made_elsewhere(tmp_path: Path) -> None:
     run = solo(tmp_path)
+    run.evening.close()
     evening = Evening.open(run.evening.file)
     folder, exercise = find_exercise(STRIP_LESSON)
     other = LessonRun.over(evening, folder, exercise)
@@ -463,7 +466,7 @@ def test_the_box_and_the_evening_end_in_words(tmp_path: Path) -> None:
 
 
 def test_an_evening_is_handed_in_from_the_lesson(tmp_path: Path) -> None:
-    run = solo(tmp_path, learner="ada")
+    run = solo(tmp_path, learner="k01")
     one_print(run, 8.0)
     run.nominate(1)
     run.hand_in(tmp_path / "out.jsonl")
@@ -485,6 +488,7 @@ def test_a_changed_exercise_is_noticed(tmp_path: Path) -> None:
         (own / file.name).write_bytes(file.read_bytes())
     run = LessonRun.open(tmp_path / "log.jsonl", str(own), mode="solo")
     assert not run.changed_since
+    run.evening.close()
     text = (own / "exercise.toml").read_text("utf-8")
     (own / "exercise.toml").write_text(text.replace("pass_share = 0.75", "pass_share = 0.8"), "utf-8")
     assert LessonRun.open(tmp_path / "log.jsonl", str(own)).changed_since

@@ -79,7 +79,7 @@ def test_a_card_moved_by_mouse_is_recorded_and_its_print_is_the_print(hand: Driv
     assert with_hand < float(without.density[row, col]) - 0.1
 
     folder = Path(room.folder)
-    assert np.array_equal(Darkroom.open(folder).wall.sheet(number).density, made.density)
+    assert np.array_equal(Darkroom.look(folder).wall.sheet(number).density, made.density)
 
 
 def test_seconds_of_the_card_in_the_light_are_counted_beside_what_is_left(hand: Driver) -> None:

@@ -191,7 +191,7 @@ def test_more_light_is_never_darker_on_the_screen() -> None:
 
 
 def test_quarters_are_strips_on_the_box() -> None:
-    assert [sheets_in_words(n) for n in (25.0, 24.75, 24.5, 24.25, 0.75, 0.0)] == ["25", "24¾", "24½", "24¼", "¾", "0"]
+    assert [sheets_in_words(n) for n in (20.0, 19.75, 19.5, 19.25, 0.75, 0.0)] == ["20", "19¾", "19½", "19¼", "¾", "0"]
 
 
 def test_thin_film_is_light_on_the_light_table_and_lies_as_the_picture_lies() -> None:

@@ -13,7 +13,7 @@ from evening_made import STEPS_S, darkroom, sheet
 from layouts import faults
 
 from sim.bench.darkroom import Darkroom
-from sim.window.evenings import next_evening
+from sim.window.evenings import new_evening
 from sim.window.notebook.again import sizes_for
 
 
@@ -63,7 +63,7 @@ def test_a_note_is_kept_with_its_sheet(tmp_path: Path) -> None:
     assert "Note: half a filter softer" in words(driver)
     driver.click("pages:1")
     assert "half a filter softer" not in words(driver)
-    again = Darkroom.open(darkroom(driver).folder)
+    again = Darkroom.look(darkroom(driver).folder)
     assert again.evening.state.notes[-1] == "sheet 2: half a filter softer"
 
 
@@ -150,7 +150,7 @@ def test_another_negative_is_worked_out_or_refused_in_words(tmp_path: Path) -> N
 
 def test_earlier_evenings_are_read_too(tmp_path: Path) -> None:
     driver = with_pages(tmp_path)
-    other = Darkroom.open(next_evening(tmp_path), seed=7)
+    other = Darkroom.open(new_evening(tmp_path), seed=7)
     other.paper.take("sheet")
     other.paper.expose(5.0)
     other.tray.put_in()

@@ -118,6 +118,6 @@ def _same_again(driver: Driver, folder: Path) -> None:
     from sim.evening.evening import Evening
 
     darkroom = driver.app.room.darkroom
-    kept = Evening.open(darkroom.evening.file).state
+    kept = Evening.look(darkroom.evening.file).state
     assert kept.sheets == darkroom.evening.state.sheets
     assert kept.nominated == darkroom.evening.state.nominated

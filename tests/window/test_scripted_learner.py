@@ -192,5 +192,5 @@ def _same_print_at_the_command(learner: Learner, tmp_path: Path) -> None:
     record = tmp_path / "mine.json"
     shutil.copy(records[0], record)
     assert main(["print", str(record), "-o", str(tmp_path / "command.png")]) == 0
-    save_print(tmp_path / "window.png", wall.sheet(3), 500.0, "white")
+    save_print(tmp_path / "window.png", wall.sheet(3), viewing_lux=500.0, view="white")
     assert (tmp_path / "command.png").read_bytes() == (tmp_path / "window.png").read_bytes()

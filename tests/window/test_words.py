@@ -60,7 +60,7 @@ def test_an_unknown_language_is_english() -> None:
 
 def test_the_long_language_keeps_what_stands_in_braces_and_is_forty_per_cent_longer() -> None:
     long = Words(PSEUDO)
-    for message in ("Enlarger", "{n} sheets left of a box", "Press the key for: {what}."):
+    for message in ("Enlarger", "{n} sheets wait in the safe", "Press the key for: {what}."):
         assert len(long.catalogue.gettext(message)) >= 1.35 * len(message)
     assert "what" not in long.text("Press the key for: {what}.", what="X")
     assert "X" in long.text("Press the key for: {what}.", what="X")

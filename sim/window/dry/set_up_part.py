@@ -12,6 +12,7 @@ from sim.window.kit.buttons import PushButton, Toggle
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.choices import ChoiceRow, Row, ScrollList
 from sim.window.kit.events import HANDLED, Outcome
+from sim.window.kit.notes import TextNote
 from sim.window.kit.numbers import NumberField
 
 LISTS = (("head", "Head"), ("lens", "Lens"), ("paper", "Paper"), ("sheet", "Sheet"))
@@ -42,6 +43,11 @@ class SetUpPart(Part):
         self.flipped = self.add(Toggle("flipped", t("Negative flipped"), False, self._set("flipped")))
         self.reciprocity = self.add(Toggle("reciprocity", t("Reciprocity failure"), False, self._set("reciprocity")))
         self.usual = self.add(PushButton("usual", t("Usual for this film"), lambda: self.darkroom.desk.usual()))
+        caution = t(
+            "Heads, lamps and filters get hot: let them cool before you change them. Dry hands at everything on the mains. "
+            "Local rules come first."
+        )
+        self.caution = TextNote("caution", caution, "small", soft=True)
         self.close = self.add(PushButton("set-up-close", t("Back to the easel"), lambda: self.screen.open("")))
 
     def _set(self, name: str):  # type: ignore[no-untyped-def]
@@ -74,6 +80,7 @@ class SetUpPart(Part):
         for control, place in zip((*numbers[:4], self.carrier), places):
             control.rect = place
         self.title, inner = cut_top(inner, self.look.line_height("title"), px(8))
+        self.caution.rect, inner = cut_top(inner, self.caution.height_for(self.look, inner.w), px(8))
         top, low = columns_of_lists(inner, px(10))
         for control, place in zip(self.lists.values(), (*top, *low)):
             control.rect = place
@@ -96,6 +103,7 @@ class SetUpPart(Part):
         """Draw the board."""
         canvas.panel(self.rect)
         canvas.text(self.words("Set-up"), self.title.topleft, "title", "ink")
+        self.caution.draw(canvas, False)
 
 
 def columns_of_lists(rect: Rect, gap: int) -> tuple[list[Rect], list[Rect]]:

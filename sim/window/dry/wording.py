@@ -63,8 +63,8 @@ HELP: dict[str, str] = {
     "set-up": "Head, lens, carrier, paper, sheet, border, tilts and developer.",
     "easel": "The easel from above. Moves what is in hand: a card, else the strip, else the probe of the meter. Wheel: "
     "card higher or lower; with Shift: turn it. Right button: hang the card back, or hold the metered light.",
-    "rack": "Cards and tools. Take one and hold it in the light while the lamp is on; keep it moving. The seconds it was "
-    "in the light stand under it.",
+    "rack": "Cards and tools. Take one and hold it in the light while the lamp is on, and let it wander there. The seconds it "
+    "was in the light stand under it.",
     "seconds": "The timer. What a place gets is light times seconds. In real time its small lamp counts the beats.",
     "stops": "The same time as stops from the last one exposed with: one stop more is twice the light.",
     "speed": "Real time is for cards held by hand. At once gives the same exposure without waiting.",
@@ -108,7 +108,7 @@ HELP: dict[str, str] = {
     "card-length": "The card's own length; its shadow is larger the higher it is held.",
     "card-height": "How high the card is above the paper: higher makes the shadow larger and its edge softer.",
     "card-angle": "How the card is turned. A card's edge covers what lies in this direction: 0 right, 90 below.",
-    "card-motion": "A card held still leaves an edge. Circling and going to and fro feather it.",
+    "card-motion": "A card at rest prints its outline. In circles, or swung to and fro, it spreads that outline thin.",
     "card-amplitude": "How far it is moved to either side.",
     "card-period": "Seconds for one turn.",
     "card-from": "The second of the exposure at which it comes into the light.",

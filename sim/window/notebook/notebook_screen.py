@@ -121,7 +121,7 @@ class NotebookScreen(Screen):
         if key == str(self.room.darkroom.folder) or key in self.opened:
             return HANDLED
         try:
-            self.opened[key] = Darkroom.open(Path(key))
+            self.opened[key] = Darkroom.look(Path(key))
         except (Refusal, OSError):
             self.evenings.value = str(self.room.darkroom.folder)
             raise
@@ -202,9 +202,22 @@ class NotebookScreen(Screen):
     def _noted(self, words: str) -> Outcome:
         if not words.strip() or self.number is None:
             return HANDLED
-        self.dark.note(f"sheet {self.number}: {words.strip()}")
+        note = f"sheet {self.number}: {words.strip()}"
+        if self.dark is self.room.darkroom:
+            self.dark.note(note)
+        else:
+            self._noted_elsewhere(note)
         self.note.value = self.note._given = ""
         return said(self.room.words.text("Kept with sheet {number}.", number=self.number))
+
+    def _noted_elsewhere(self, note: str) -> None:
+        """Take another evening up for as long as it takes to write one note into it. Raises OpenElsewhere."""
+        from sim.bench.darkroom import Darkroom
+        from sim.evening.evening import Evening
+
+        with Evening.open(self.dark.evening.file) as evening:
+            evening.note(note)
+        self.opened[self.evenings.value] = Darkroom.look(self.dark.folder)
 
     def _again(self) -> Outcome:
         from sim.notebook.plan import planned

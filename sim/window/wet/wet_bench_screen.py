@@ -241,7 +241,7 @@ class WetBenchScreen(Screen):
     def update(self, dt_s: float) -> Outcome:
         """Let the darkroom's clock run, the tray rock and the picture come up."""
         dark = self.room.darkroom
-        if dark is None or self.room.bench_asked:
+        if dark is None or self.room.bench_asked or dark.evening.hands_off:  # whose time it is runs elsewhere
             return UNUSED
         stage = dark.tray.stage
         moved = self.view.walk(self._place(), dt_s)

@@ -8,12 +8,11 @@ import numpy as np
 import pytest
 
 from sim.paper.stock import find_stock
-from sim.printing.exposure import LightCache
-from sim.scoring import spot_light
+from sim.printing.exposure import WORTH_IT, LightCache, laid_out
+from sim.printing.place_model import PlaceModel
 from sim.scoring.checking import negatives_of, read_reference
 from sim.scoring.exercise_file import find_exercise
 from sim.scoring.judged import judge, read_places
-from sim.scoring.place_model import PlaceModel, sheet_of, spot_points
 from sim.scoring.readings import on_sheet
 
 STATED = 0.0015  # density
@@ -38,7 +37,7 @@ def test_a_piece_has_the_pixels_of_the_sheet() -> None:
     _, exercise = find_exercise("burning-a-sky")
     (negative,) = negatives_of(exercise)
     record = read_reference(find_exercise("burning-a-sky")[0])[0]
-    _, grid = sheet_of(negative, record)
+    _, grid = laid_out(negative, record)
     piece = grid.piece(slice(96, 160), slice(32, 80))
     assert (piece.rows, piece.cols) == (64, 48)
     assert np.allclose(piece.x_mm - piece.image_centre_mm[0], grid.x_mm[32:80] - grid.image_centre_mm[0], atol=1e-9)
@@ -52,9 +51,7 @@ def test_under_the_blades_there_is_no_light() -> None:
     record = read_reference(folder)[0]
     covered = replace(record, sheet=replace(record.sheet, border_mm=95.0))
     places = read_places(exercise, negative, 0)
-    _, grid = sheet_of(negative, covered)
-    stock = find_stock(exercise.paper)
-    model = PlaceModel(negative, covered, stock, spot_points(negative, covered, grid, places), LightCache())
+    model = PlaceModel(negative, covered, find_stock(exercise.paper), places, LightCache())
     lit = model.readings() > model.response.base_plus_fog + 0.01
     assert not lit.all()
-    assert spot_light.WORTH_IT < 1.0
+    assert WORTH_IT < 1.0

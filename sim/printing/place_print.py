@@ -1,0 +1,151 @@
+"""The one prediction of a tone at a place: make_print on a small piece of the sheet around it.
+
+The piece has the whole sheet's pixels, lens, blades, cards and stray light; only what lies too far away to matter is left
+out. Its light is cut out of a projection with as much around it as the lens can smear into it. Exact: every sum, table
+and curve, for they are make_print's own. Not to the last bit: the codes of light and fall-off have finer steps on a piece
+than on the sheet, and light smeared in from beyond the margin is missing (together below 0.0005 in density), and a card's
+edge is drawn on a raster that begins elsewhere.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.enlarger.easel import SheetGrid
+from sim.enlarger.filters import FilterSetting
+from sim.enlarger.spectra import VISIBLE_NM, photopic_efficiency
+from sim.negative.negative import Negative, Place
+from sim.paper.stock import Stock
+from sim.printing.exposure import LightCache, laid_out
+from sim.printing.make_print import frame_on_sheet, make_print
+from sim.printing.record import PrintingRecord
+from sim.printing.spot import spot_pixels
+from sim.refusals import Refused
+
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.intp]
+
+
+@dataclass(frozen=True, eq=False)
+class Points:
+    """Pixels of a sheet, in groups: one group for each place. ``starts`` are the groups' first indices."""
+
+    rows: IntArray
+    cols: IntArray
+    starts: IntArray
+
+    def means(self, densities: FloatArray) -> FloatArray:
+        """Return the density of the mean light of each group, as a densitometer reads."""
+        return np.asarray(-np.log10(self.averages(10.0**-densities)))
+
+    def averages(self, values: FloatArray) -> FloatArray:
+        """Return the mean of each group."""
+        counts = np.diff(np.append(self.starts, values.shape[-1]))
+        return np.asarray(np.add.reduceat(values, self.starts, axis=-1) / counts)
+
+    def group(self, index: int) -> slice:
+        """Return the pixels of a group."""
+        return slice(int(self.starts[index]), int(np.append(self.starts, len(self.rows))[index + 1]))
+
+    def spread(self, values: FloatArray) -> FloatArray:
+        """Return one value for each group as one for each pixel (the inverse of averages where they are even)."""
+        return np.repeat(values, np.diff(np.append(self.starts, len(self.rows))), axis=-1)
+
+    def spans(self) -> tuple[slice, ...]:
+        """Return the pixels of each group; of single pixels (a ring around a place) all together."""
+        if len(self.rows) < 2 * len(self.starts):
+            return (slice(0, len(self.rows)),)
+        return tuple(self.group(index) for index in range(len(self.starts)))
+
+    def boxes(self) -> tuple[tuple[slice, slice], ...]:
+        """Return the rows and columns of the smallest piece around each span."""
+        sides = [[(int(at[span].min()), int(at[span].max()) + 1) for at in (self.rows, self.cols)] for span in self.spans()]
+        return tuple((slice(*rows), slice(*cols)) for rows, cols in sides)
+
+    def thinned(self, most: int) -> Points:
+        """Return at most so many pixels of each group, spread evenly over it."""
+        spans = [self.group(index) for index in range(len(self.starts))]
+        kept = [
+            np.unique(np.linspace(s.start, s.stop - 1, min(most, s.stop - s.start)).astype(np.intp)) for s in spans
+        ]  # fmt: skip
+        chosen = np.concatenate(kept)
+        return Points(self.rows[chosen], self.cols[chosen], np.cumsum([0, *(len(k) for k in kept[:-1])]))
+
+
+def pixel_at(grid: SheetGrid, x_mm: FloatArray, y_mm: FloatArray) -> tuple[IntArray, IntArray]:
+    """Return the rows and columns nearest to points in mm (may lie off the sheet)."""
+    row, col = grid.pixel_of(x_mm, y_mm)
+    return np.round(row).astype(np.intp), np.round(col).astype(np.intp)
+
+
+def spot_points(negative: Negative, record: PrintingRecord, grid: SheetGrid, places: tuple[Place, ...]) -> Points:
+    """Return the pixels under the densitometer's spot at every place. Raises ValueError for a place off the sheet."""
+    left, top, width, height = frame_on_sheet(negative, record)
+    rows, cols, starts, count = [], [], [], 0
+    for place in places:
+        row, col = grid.pixel_of(left + place.x * width, top + place.y * height)
+        r, c = spot_pixels((grid.rows, grid.cols), round(row), round(col), 0.5 * place.spot_mm * grid.px_per_mm)
+        if r.size == 0:
+            raise Refused(f"place {place.name!r} does not lie on the sheet")
+        rows.append(r)
+        cols.append(c)
+        starts.append(count)
+        count += r.size
+    return Points(np.concatenate(rows), np.concatenate(cols), np.array(starts, dtype=np.intp))
+
+
+@dataclass(frozen=True, eq=False)
+class PlacePrint:
+    """A record printed only where it is read. ``px_per_mm`` is the sheet's fineness (default: the negative's own pixels)."""
+
+    negative: Negative
+    record: PrintingRecord
+    stock: Stock
+    lights: LightCache
+    px_per_mm: float | None = None
+
+    @cached_property
+    def grid(self) -> SheetGrid:
+        """The whole sheet's grid."""
+        return laid_out(self.negative, self.record, self.px_per_mm)[1]
+
+    def densities(self, points: Points) -> FloatArray:
+        """Return the print's density at every pixel."""
+        out = np.empty(len(points.rows))
+        for span, (rows, cols) in zip(points.spans(), points.boxes(), strict=True):
+            printed = make_print(
+                self.negative, self.record, self.stock, self.px_per_mm, lights=self.lights, piece=(rows, cols)
+            )  # fmt: skip
+            out[span] = printed.density[points.rows[span] - rows.start, points.cols[span] - cols.start]
+        return out
+
+    def readings(self, *places: Place) -> FloatArray:
+        """Return what a densitometer reads at places. Raises ValueError for one off the sheet."""
+        points = spot_points(self.negative, self.record, self.grid, places)
+        return points.means(self.densities(points))
+
+
+def illuminance_lux(
+    negative: Negative, record: PrintingRecord, place: Place, lights: LightCache, filtration: FilterSetting
+) -> float:
+    """Return the light at a place of the first exposure through a filter, cards left out, as the eye weighs it.
+
+    The lamp is weighed with V(lambda) over the wavelengths that paper sees and the red beyond as at 620 nm. Raises
+    ValueError when the place does not lie on the open part of the sheet.
+    """
+    bench, grid = laid_out(negative, record)
+    points = spot_points(negative, record, grid, (place,))
+    ((rows, cols),) = points.boxes()
+    exposure, piece = record.exposures[0], grid.piece(rows, cols)
+    light = lights.get(negative, bench, piece, exposure.f_number, exposure.time_s)
+    at = points.rows - rows.start, points.cols - cols.start
+    if not (light.relative[at] > 0.0).any():
+        raise Refused(f"place {place.name!r} does not lie on the open part of the sheet")
+    eye = photopic_efficiency(VISIBLE_NM[: len(light.lamp_per_lux)]) * light.lamp_per_lux
+    share = float((eye * filtration.densities().transmittance()).sum() / eye.sum())
+    passed = light.neutral_light.passed if light.is_neutral else light.transmitted * light.relative
+    return float(light.illuminance_lux * share * passed[at].mean(dtype=np.float64))
