@@ -19,7 +19,7 @@ from sim.refusals import Refused
 
 IN_FLIGHT_PER_WORKER = 4
 MOST_IN_FLIGHT = 64
-MEMORY_MB = 1500
+MEMORY_MB = 500  # beyond a fresh worker; an ordinary evening takes 50, the largest that a darkroom allows some 300
 
 Work = Callable[[Task], Marked]
 Done = Callable[[Task, Marked], None]

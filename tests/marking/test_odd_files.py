@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -232,8 +232,9 @@ def test_the_command_marks_beside_all_of_them_and_says_so(two: ClassRoom, tmp_pa
     two.hand("k01", received=-(10**9))
     lay_out_oddities(two.box, tmp_path / "outside")
     words = ["mark", str(two.box), "--course", str(two.course), "-o", str(tmp_path / "o")]
-    done = subprocess.run([sys.executable, "-m", "sim.command.main", *words], capture_output=True, text=True, timeout=120, check=False)
+    done = subprocess.run(
+        [sys.executable, "-m", "sim.command.main", *words], capture_output=True, text=True, timeout=120, check=False
+    )
     assert done.returncode == 1, done.stderr
     assert "Traceback" not in done.stderr
     assert (tmp_path / "o" / "results.json").is_file()
-    assert timedelta(0) == datetime.fromisoformat("1938-04-24T22:13:20Z") - moment_of(-(10**9))
