@@ -12,6 +12,7 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
+from sim.plain_text import one_line, plain_output
 from sim.refusals import Refusal
 
 VERBS: dict[str, str] = {
@@ -45,7 +46,7 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong and where help is; exit code 2."""
-        self.exit(2, f"{self.prog}: {' '.join(message.split())} (see {self.prog} --help)\n")
+        self.exit(2, f"{self.prog}: {one_line(message)} (see {self.prog} --help)\n")
 
 
 def build_parser(verb: str | None) -> argparse.ArgumentParser:
@@ -88,7 +89,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if options.verb is None:
         parser.print_help()
         return 0
-    return _run(options)
+    with plain_output():
+        return _run(options)
 
 
 def _run(options: argparse.Namespace) -> int:
@@ -117,7 +119,7 @@ def _in_words(error: Exception) -> str:
     words = "; ".join(map(str, problems_of(error))) if isinstance(error, ValidationError) else str(error)
     if isinstance(error, OSError) and error.filename:
         words = f"{error.filename}: {error.strerror}"
-    return " ".join("".join(c if c.isprintable() else " " for c in words).split())
+    return one_line(words)
 
 
 if __name__ == "__main__":

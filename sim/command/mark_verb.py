@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from sim.plain_text import drawn_on
 from sim.refusals import Refused
 
 MOST_JOBS = 64
@@ -64,6 +65,6 @@ def _progress() -> Iterator[Callable[[int, int], None] | None]:
     from rich.console import Console
     from rich.progress import Progress
 
-    with Progress(console=Console(stderr=True), transient=True) as bar:
+    with Progress(console=Console(file=drawn_on(sys.stderr)), transient=True) as bar:
         task = bar.add_task("marking", total=None)
         yield lambda done, total: bar.update(task, completed=done, total=total)

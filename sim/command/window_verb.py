@@ -28,7 +28,7 @@ def run(options: argparse.Namespace) -> int:
     if options.scale is not None and not 100.0 <= options.scale <= 250.0:
         raise Refused(f"scale must be between 100 and 250 (per cent), got {options.scale:g}")
     if options.words is not None:
-        from sim.window.words_template import template
+        from sim.words_template import template
         from sim.writing import write_text
 
         write_text(options.words, template())

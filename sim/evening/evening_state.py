@@ -75,6 +75,7 @@ class _HandedIn(_Data):
     sheets: Annotated[int, Field(ge=0, le=20_000)]
 
 
+# Each kind of line holds keys of its own; read, they are all words said.
 _SAID: dict[str, type[_Data]] = {
     "predicted": _Predicted, "observed": _Words, "explained": _Words, "hint": _Hint, "pulled": _Pulled,
 }  # fmt: skip

@@ -71,7 +71,7 @@ def variants_in_turn(exercise: Exercise, secret: bytes, learner: str, number: in
 
 def _only(exercise: Exercise, number: int) -> Exercise:
     """Return the exercise reduced to one of its negatives, for asking whether that one can be printed."""
-    kept = (replace(c, negative=None) for c in exercise.criteria if c.belongs_to(number) and c.kind != "match-series")
+    kept = (replace(c, negative=None) for c in exercise.criteria if c.belongs_to(number) and not c.of_kind.series)
     return replace(exercise, negatives=(exercise.negatives[number],), criteria=tuple(kept))
 
 

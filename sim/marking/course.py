@@ -88,6 +88,8 @@ class Course:
 
 
 class _Late(BaseModel):
+    """The rule as it is written: one of two rates. Models apart: due times are TOML's own, which JSON has not."""
+
     model_config = ConfigDict(strict=True, extra="forbid")
     grace_minutes: Annotated[float, Field(ge=0.0, le=10_080.0)] = 0.0
     percent_per_day: Annotated[float, Field(ge=0.0, le=100.0)] | None = None

@@ -8,6 +8,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from sim.plain_text import finalized
+
 if TYPE_CHECKING:
     from jinja2 import Environment
 
@@ -20,7 +22,7 @@ def _environment() -> Environment:
 
     return Environment(
         loader=FileSystemLoader(TEMPLATES), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
-        lstrip_blocks=True,
+        lstrip_blocks=True, finalize=finalized,
     )  # fmt: skip
 
 

@@ -20,6 +20,7 @@ from sim.printing.setup import strip_on
 from sim.printing.strips import lay_strip, stop_times_s
 from sim.quantities import CONTROLS
 from sim.scoring.advice import Advice, advise
+from sim.scoring.criterion_kinds import EXACT_TONE_KINDS
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
 from sim.scoring.marks import score
@@ -81,7 +82,7 @@ def _after_strip(
     rng: np.random.Generator,
 ) -> PrintingRecord:  # fmt: skip
     """Lay a half-stop strip on the first tone that is asked for, and take the time of the step that comes nearest."""
-    tone = next((c for c in exercise.criteria if c.kind == "tone"), None)
+    tone = next((c for c in exercise.criteria if c.kind in EXACT_TONE_KINDS), None)
     if tone is None or "time_s" not in exercise.unlocked:
         return record
     place, first = tone.spots[0].on(negative), record.exposures[0]

@@ -20,7 +20,8 @@ from sim.negative.scan import decode_density
 from sim.negative.scene_file import decoded_luminance, read_scene_codes
 from sim.negative.sleeve import Crop, Sleeve, find_sleeve, seen_through
 from sim.negative.targets import TARGETS, target_negative
-from sim.reading import FileRefused, Problem, read_grey_image
+from sim.picture_reading import read_grey_image
+from sim.reading import FileRefused, Problem
 from sim.shelf import OWN, Shelf
 
 Float32Array = NDArray[np.float32]

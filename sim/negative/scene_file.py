@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.picture_reading import read_grey_image
 from sim.reading import (
     MAX_RECORD_BYTES,
     FileRefused,
@@ -16,7 +17,6 @@ from sim.reading import (
     ValueRefused,
     data_folder,
     parse_json,
-    read_grey_image,
     read_text,
     shown,
 )

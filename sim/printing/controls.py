@@ -139,13 +139,6 @@ LOCKS: tuple[str, ...] = tuple(dict.fromkeys(control.lock for control in _ALL if
 _LOCK_OF = {field: control.lock for control in _ALL for field in (control.name, *control.fields)}
 
 
-def usual_number(name: str) -> float:
-    """Return the number at which a control usually stands."""
-    value = TABLE[name].usual
-    assert _is_number(value), name
-    return float(value)
-
-
 def lock_of(name: str) -> str:
     """Return the name by which a lesson locks a control or what it is kept as; "" for what is never locked."""
     return _LOCK_OF.get(name, name)

@@ -15,10 +15,10 @@ from sim.enlarger.equipment import find_lens
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.quantities import CONTROLS, ENGRAVED_F_NUMBERS, exact_f_number
+from sim.scoring.criterion_measures import Measured, measure
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged, JudgedPrint
-from sim.scoring.measuring import Measured, measure
-from sim.scoring.targets import share_for_miss
+from sim.scoring.points import share_for_miss
 from sim.viewing.loupe import sharpness_at
 
 GAIN = 0.02  # share of the points that a remedy must win to be one
@@ -55,7 +55,7 @@ Worth = Callable[[PrintingRecord], float]
 
 def sharpness_causes(exercise: Exercise, judged: Judged, one: JudgedPrint) -> list[SettingCause]:
     """Return what one print's sharpness needs: the first single remedy that serves, else focus and aperture together."""
-    criteria = [c for c in exercise.criteria if c.kind == "sharp" and c.counts and c.belongs_to(one.negative)]
+    criteria = [c for c in exercise.criteria if c.of_kind.cause == "sharpness" and c.counts and c.belongs_to(one.negative)]
     if not criteria:
         return []
     reads = [(c, measure(c, judged, one)) for c in criteria]

@@ -15,6 +15,7 @@ from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.quantities import ENGRAVED_F_NUMBERS
 from sim.scoring.best_print import with_real_cards
+from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
 from sim.scoring.ladder_bench import LadderBench
@@ -47,7 +48,7 @@ def solved_records(exercise: Exercise, bench: LadderBench) -> tuple[PrintingReco
 def _share(exercise: Exercise, bench: LadderBench, index: int, record: PrintingRecord) -> float:
     """Return the points of one negative's print as a share; prints of the others are left out on both sides."""
     marks = bench.marks_of([record] * exercise.copies)
-    own = [mark for mark in marks.marks if mark.negative == index + 1 and mark.kind != "match-series"]
+    own = [mark for mark in marks.marks if mark.negative == index + 1 and not KINDS[mark.kind].series]
     return sum(mark.points for mark in own) / max(sum(mark.full_points for mark in own), 1e-9)
 
 
@@ -58,7 +59,7 @@ def _tried(exercise: Exercise, bench: LadderBench, index: int) -> Iterator[Print
     judged = judge(exercise, bench.negatives, (ready,), 0.0, lights=bench.lights, only_places=True)
     aims = tone_aims(exercise, judged, judged.judged_prints[0])
     tones = [aim for aim in aims.aims if len(aim.at) == 1]
-    sets = [[aim for aim in tones if aim.kind == "tone"], tones]
+    sets = [[aim for aim in tones if aim.exact], tones]
     meant = {place.name for place in card_places(exercise, negative)} if "cards" in exercise.unlocked else set()
     for record in _set_ups(exercise, negative, ready):
         yield record
@@ -80,7 +81,7 @@ def _filters(exercise: Exercise, record: PrintingRecord) -> tuple[str, ...]:
 def _ready(exercise: Exercise, negative: Negative, record: PrintingRecord) -> PrintingRecord:
     """Return the start with size, focus, level and development as they should be, as far as they are unlocked."""
     unlocked, settings = exercise.unlocked, record.enlarger
-    sizes = [c for c in exercise.criteria if c.kind == "size"]
+    sizes = [c for c in exercise.criteria if c.of_kind.cause == "size"]
     if sizes and "height_mm" in unlocked:
         wide = sizes[0].magnification or sizes[0].wanted / negative.frame_mm[0]
         column = height_for_magnification_mm(find_lens(settings.lens).focal_mm, max(wide, 1.0))
@@ -98,12 +99,12 @@ def _ready(exercise: Exercise, negative: Negative, record: PrintingRecord) -> Pr
 
 def _set_ups(exercise: Exercise, negative: Negative, record: PrintingRecord) -> Iterator[PrintingRecord]:
     """Yield the record at every aperture worth trying: all where it is unlocked and something hangs on it, else its own."""
-    kinds = {c.kind for c in exercise.criteria}
+    causes = {c.of_kind.cause for c in exercise.criteria}
     if record.enlarger.contact and "height_mm" in exercise.unlocked:
         for height_mm in (900.0, 1100.0, 1300.0, 1500.0, 1650.0):
             yield replace(record, enlarger=replace(record.enlarger, height_mm=height_mm))
         return
-    if "f_number" not in exercise.unlocked or not kinds & {"sharp", "time-window"}:
+    if "f_number" not in exercise.unlocked or not causes & {"sharpness", "time"}:
         yield record
         return
     lens = find_lens(record.enlarger.lens)
@@ -114,7 +115,7 @@ def _set_ups(exercise: Exercise, negative: Negative, record: PrintingRecord) -> 
 
 def _focused(exercise: Exercise, negative: Negative, record: PrintingRecord) -> PrintingRecord:
     """Return the record focused so that the worst of the places that must be sharp is as sharp as it can be."""
-    spots = [c.spots[0] for c in exercise.criteria if c.kind == "sharp"]
+    spots = [c.spots[0] for c in exercise.criteria if c.of_kind.cause == "sharpness"]
     if "focus_offset_mm" not in exercise.unlocked or not spots:
         return record
     from sim.printing.make_print import frame_on_sheet

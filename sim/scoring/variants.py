@@ -24,9 +24,9 @@ from sim.printing.place_model import PlaceModel, Rates
 from sim.refusals import Refused
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
+from sim.scoring.points import share_for_miss
 from sim.scoring.readings import on_sheet
 from sim.scoring.start import card_places, start_record
-from sim.scoring.targets import share_for_miss
 from sim.scoring.tone_aims import ToneAims, tone_aims
 
 FloatArray = NDArray[np.float64]

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sim.negative.negative import Negative, NoSuchPlace
+from sim.notebook.control_words import control_words
 from sim.paper.stock import find_stock
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
@@ -20,10 +21,12 @@ from sim.printing.setup import StripPiece, strip_on
 from sim.printing.strips import lay_strip, lights_of, stop_times_s
 from sim.quantities import factor_to_stops
 from sim.reading import MAX_RECORD_BYTES, Problem, ValueRefused, parse_json, read_text
-from sim.scoring.exercise import CONTROL_NAMES, Exercise
+from sim.scoring.criterion_kinds import TONE_KINDS
+from sim.scoring.exercise import Exercise
 from sim.scoring.local_work import main_exposures
-from sim.scoring.start import locked_changes, start_record
+from sim.scoring.start import Moved, locked_changes, start_record
 from sim.viewing.plain_names import plain_name
+from sim.words import Words
 
 REFERENCE_FILE = "reference.json"
 STRIP_STEPS, STRIP_STOPS = 7, 0.5
@@ -102,7 +105,7 @@ def _shown_strip(exercise: Exercise, negative: Negative, reference: PrintingReco
 
 def main_place(exercise: Exercise, negative: Negative) -> str:
     """Return the place whose tone is worth most on a negative; empty when no tone is marked."""
-    tones = [c for c in exercise.criteria if c.kind in ("tone", "at-least", "at-most") and c.counts and not c.hidden]
+    tones = [c for c in exercise.criteria if c.kind in TONE_KINDS and c.counts and not c.hidden]
     for criterion in sorted(tones, key=lambda c: -c.points):
         spot = criterion.spots[0]
         known = spot.known_as(negative.places)
@@ -171,8 +174,8 @@ def _set_up(start: PrintingRecord, record: PrintingRecord) -> list[str]:
     return words
 
 
-def refused_controls(exercise: Exercise, negative: Negative, record: PrintingRecord) -> tuple[str, ...]:
-    """Return in words what a piece of paper moves that the lesson keeps locked. A strip's times are always free."""
+def refused_controls(exercise: Exercise, negative: Negative, record: PrintingRecord) -> tuple[Moved, ...]:
+    """Return what a piece of paper moves that the lesson keeps locked. A strip's times are always free."""
     if record.sheet.kind != "strip":
         return locked_changes(exercise, negative, record)
     start = start_record(exercise, negative, find_stock(exercise.paper))
@@ -184,7 +187,10 @@ def refused_controls(exercise: Exercise, negative: Negative, record: PrintingRec
     return locked_changes(exercise, negative, whole)
 
 
-def why_locked(control: str) -> str:
+def why_locked(control: str, words: Words | None = None) -> str:
     """Return why a control is locked, in words that stand beside it."""
-    name = CONTROL_NAMES.get(control, control.replace("_", " "))
-    return f"{name[0].upper()}{name[1:]} stays as it is in this lesson: one new decision at a time. A later lesson opens it."
+    name = control_words(control, words or Words())
+    return (words or Words()).text(
+        "{control} stays as it is in this lesson: one new decision at a time. A later lesson opens it.",
+        control=f"{name[0].upper()}{name[1:]}",
+    )

@@ -96,7 +96,7 @@ CONFUSED: dict[str, tuple[tuple[str, ...], str]] = {
     "generate-no-jobs": (("generate", "--jobs", "0"), "--jobs must be between 1 and 64, got 0"),
     "generate-nowhere": (("generate", "--folder", "/none"), "/none/recipes.toml: cannot be opened"),
     "scan-nothing": (("scan", "none.png"), "none.png: cannot be opened"),
-    "scan-a-sleeve": (("scan", "wedge.toml"), "wedge.toml: must be a PNG or TIFF picture"),
+    "scan-a-sleeve": (("scan", "wedge.toml"), "wedge.toml: must be a PNG, TIFF or JPEG picture"),
     "nul": (("print", "a\0b.json"), "cannot be opened (embedded null byte)"),
     "line-break-in-a-name": (("print", "a\nb\x1b[31m.json"), "a b [31m.json: cannot be opened"),
 }  # fmt: skip

@@ -10,9 +10,9 @@ from class_room import EXERCISE, write_sheet
 
 from sim.evening.evening import Evening
 from sim.evening.handing_in import hand_in
-from sim.marking import judging
+from sim.marking import mark_of_submission
 from sim.marking.bundle import assigned_exercise
-from sim.marking.judging import MOST_JUDGED_PX
+from sim.marking.mark_of_submission import MOST_JUDGED_PX
 from sim.marking.replaying import Task, mark_evening, prepare_worker
 from sim.marking.running import MEMORY_MB
 from sim.marking.supervisor import Supervisor
@@ -65,7 +65,7 @@ def test_a_small_image_on_a_large_sheet_is_marked_within_a_workers_memory(task: 
 
 def test_fewer_pixels_read_the_same(task: Task, monkeypatch: pytest.MonkeyPatch) -> None:
     fine = mark_evening(task).result
-    monkeypatch.setattr(judging, "MOST_JUDGED_PX", MOST_JUDGED_PX // 3)
+    monkeypatch.setattr(mark_of_submission, "MOST_JUDGED_PX", MOST_JUDGED_PX // 3)
     coarse = mark_evening(task).result
     for one, other in zip(fine.criteria, coarse.criteria, strict=True):
         assert one.measured == pytest.approx(other.measured, abs=0.01)

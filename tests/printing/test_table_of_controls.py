@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, is_dataclass, replace
+import argparse
+from dataclasses import MISSING, fields, is_dataclass, replace
 from typing import Any
 
 import pytest
 
 from sim.bench.set_up import SetUp
+from sim.command.setting_options import add_setting_options
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.settings import set_up
 from sim.negative.develop import find_negative
@@ -23,7 +25,7 @@ from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
 from sim.quantities import CONTROLS
 from sim.refusals import Refused
-from sim.scoring.exercise import CONTROL_NAMES
+from sim.scoring.exercise import CONTROL_NAMES, Start
 from sim.scoring.local_work import burn_stops
 
 # digests say which state of a thing was meant, notes are nobody's decision, and what a strip is stands in its exposures
@@ -136,3 +138,21 @@ def test_plan_notebook_and_map_tell_the_same_burn(record, f_number: float) -> No
     marks = {(k, n): "x" for k, e in enumerate(split.exposures) for n in range(len(e.cards))}
     assert [step.stops for step in steps_of(split, bench, marks) if step.words.startswith("Burn in")] == [f"{stops:+.1f}"]
     assert any(f"burn in {stops:.2g} stop" in line for line in changes(record.with_exposures(soft, hard), split))
+
+
+def test_every_room_begins_at_the_tables_usual_values(record) -> None:
+    parser = argparse.ArgumentParser()
+    add_setting_options(parser)
+    options = vars(parser.parse_args([]))
+    given = {"border_mm": "border", "f_number": "f_number", "filter": "filter", "yellow": "yellow", "magenta": "magenta"}
+    assert {name: options[key] for name, key in given.items()} == {name: TABLE[name].usual for name in given}
+    assert options["sheet"] == TABLE["sheet"].usual
+    for there in (SetUp, Start):
+        for field in fields(there):
+            usual = TABLE[field.name].usual if field.name in TABLE else None
+            if usual is not None and field.default not in (None, MISSING):
+                assert field.default == usual, (there, field.name)
+    for name in ("border_mm", "f_number", "time_s", "focus_offset_mm", "carrier", "temperature_c"):
+        control = TABLE[name]
+        value = control.of(record) if control.of else control.of_exposure(record.exposures[0])
+        assert value == control.usual, name

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from sim.negative.develop import find_negative
+from sim.notebook.lock_words import locked_words
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.reading import OutsideError
@@ -17,6 +18,7 @@ from sim.scoring.exercise_file import EXERCISE_FILE, exercise_at, find_exercise,
 from sim.scoring.start import locked_changes, random_start, start_record, with_card
 from sim.scoring.trial import with_light
 from sim.scoring.variants import doable, learner_variant_key, variant_negative
+from sim.words import Words
 
 DARKEST = 'kind = "tone"\nplace = "darkest"\ndensity = 1.9'
 EXAMPLE = Path(__file__).parent / "tone-only"
@@ -116,7 +118,7 @@ def test_locked_controls_are_named_when_they_were_moved() -> None:
     }
     for words, record in cases.items():
         (first, *_) = locked_changes(exercise, negative, record)
-        assert first.startswith(f"{words} is locked"), first
+        assert locked_words(first, Words()).startswith(f"{words} is locked"), first
 
 
 def test_a_learners_key_is_the_same_everywhere_and_nobody_elses() -> None:

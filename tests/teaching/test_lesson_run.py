@@ -472,7 +472,7 @@ def test_an_evening_is_handed_in_from_the_lesson(tmp_path: Path) -> None:
     run.hand_in(tmp_path / "out.jsonl")
     _, exercise = find_exercise(STRIP_LESSON)
     got = read_submission(tmp_path / "out.jsonl", exercise.version, {exercise.digest})
-    assert (got.problems, got.stale) == ((), "")
+    assert (got.problems, got.stale) == ((), None)
     closed = LessonRun.open(tmp_path / "out.jsonl", STRIP_LESSON)
     assert closed.stage == "done"
     assert closed.step.allowed == ()

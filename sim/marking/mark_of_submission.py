@@ -12,12 +12,15 @@ from sim.marking.print_pictures import LARGE_PX, SMALL_PX, THUMB_PX, jpeg_of
 from sim.marking.results import (
     AdviceResult,
     CriterionResult,
+    EvidenceResult,
     NegativeResult,
     ReadingResult,
     SheetResult,
     SubmissionResult,
 )
+from sim.notebook.advice_words import advice_words
 from sim.refusals import Refused
+from sim.words import Words
 
 if TYPE_CHECKING:
     from sim.evening.evening_state import SheetMade
@@ -119,7 +122,13 @@ def _rounded(value: float | None, decimals: int) -> float | None:
 def _advice(one: Advice, kept_back: set[str]) -> AdviceResult:
     return AdviceResult(
         cause=one.cause, direction=one.direction, size=_rounded(one.size, 3), unit=one.unit, place=one.place,
-        loss_points=round(one.loss_points, 4), words=one.words, hidden=one.place in kept_back,
+        loss_points=round(one.loss_points, 4), words=advice_words(one, Words()), hidden=one.place in kept_back,
+        exposure=one.exposure, measured=_rounded(one.measured, 4) or 0.0, wanted=_rounded(one.wanted, 4) or 0.0,
+        evidence=[
+            EvidenceResult(places=list(r.places), read=round(r.read, 4) + 0.0, off=round(r.off, 4) + 0.0)
+            for r in one.evidence
+        ],
+        after_others=one.after_others,
     )  # fmt: skip
 
 

@@ -1,4 +1,8 @@
-"""Measuring one criterion on one judged print: what it reads there, what was wanted, and how far off that is."""
+"""How each kind of criterion is measured on a judged print: what it reads there, what was wanted, how far off that is.
+
+``MEASURES`` has one entry a kind (declared in ``criterion_kinds.py``); a kind that aims at the paper's own white or black
+says with it which density that is.
+"""
 
 from __future__ import annotations
 
@@ -6,15 +10,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from sim.enlarger.settings import set_up
+from sim.paper.response import Response
 from sim.scoring.exercise import Criterion
 from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.local_work import main_exposures
+from sim.scoring.points import TIME_TOLERANCE, share_for_miss
 from sim.scoring.readings import halo_density
-from sim.scoring.targets import share_for_miss
 from sim.viewing.loupe import sharpness_at
-
-TIME_TOLERANCE = 0.05  # of the nearer end of a time window
-UNIT_OF_KIND = {"sharp": "contrast at 5 lp/mm", "size": "mm", "time-window": "s"}
 
 
 @dataclass(frozen=True)
@@ -35,7 +37,7 @@ class Measured:
 
 def measure(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
     """Return a criterion's reading on one print. Raises ValueError when its place lies off the sheet."""
-    return _MEASURES[criterion.kind](criterion, judged, one)
+    return MEASURES[criterion.kind](criterion, judged, one)
 
 
 def _density_at(criterion: Criterion, judged: Judged, one: JudgedPrint, index: int = 0) -> float:
@@ -44,35 +46,34 @@ def _density_at(criterion: Criterion, judged: Judged, one: JudgedPrint, index: i
 
 def aim_density(criterion: Criterion, judged: Judged) -> float:
     """Return the density that a criterion on one tone aims at."""
-    if criterion.kind in ("black", "white"):
-        paper = judged.completed()
-        net = paper.black - paper.base_plus_fog
-        return paper.base_plus_fog + (criterion.wanted * net if criterion.kind == "black" else criterion.wanted)
-    return criterion.wanted
+    aim = AIMS.get(criterion.kind)
+    return criterion.wanted if aim is None else aim(criterion.wanted, judged.completed())
 
 
-def kept_off(kind: str, off: float) -> float:
-    """Return what counts of a miss: one-sided kinds do not mind the other side."""
-    if kind in ("at-least", "black", "separation", "sharp"):
-        return min(off, 0.0)
-    if kind in ("at-most", "white", "even"):
-        return max(off, 0.0)
-    return 0.0 if kind in ("may-go-white", "may-go-black") else off
+def _share_of_black(share: float, paper: Response) -> float:
+    return paper.base_plus_fog + share * (paper.black - paper.base_plus_fog)
+
+
+def _above_white(net: float, paper: Response) -> float:
+    return paper.base_plus_fog + net
 
 
 def _tone(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
     value, wanted = _density_at(criterion, judged, one), aim_density(criterion, judged)
-    if criterion.kind in ("may-go-white", "may-go-black"):
-        wanted = value
-    return Measured(
-        criterion.spots[0].name, value, wanted, criterion.tolerance, kept_off(criterion.kind, value - wanted)
-    )
+    off = criterion.of_kind.kept_off(value - wanted)
+    return Measured(criterion.spots[0].name, value, wanted, criterion.tolerance, off)
+
+
+def _left_alone(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
+    """A place that may go white or black is read, and whatever it reads is right."""
+    value = _density_at(criterion, judged, one)
+    return Measured(criterion.spots[0].name, value, value, criterion.tolerance, 0.0)
 
 
 def _separation(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
     value = _density_at(criterion, judged, one, 1) - _density_at(criterion, judged, one, 0)
     name = " to ".join(spot.name for spot in criterion.spots)
-    off = kept_off("separation", value - criterion.wanted)
+    off = criterion.of_kind.kept_off(value - criterion.wanted)
     return Measured(name, value, criterion.wanted, criterion.tolerance, off)
 
 
@@ -82,14 +83,14 @@ def _sharp(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
     value = sharpness_at(
         judged.negatives[one.negative], one.record, left + place.x * width, top + place.y * height
     )
-    off = kept_off("sharp", value - criterion.wanted)
+    off = criterion.of_kind.kept_off(value - criterion.wanted)
     return Measured(place.name, value, criterion.wanted, criterion.tolerance, off)
 
 
 def _even(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
     place = criterion.spots[0].on(judged.negatives[one.negative])
     value = halo_density(one.readings, one.plain, place) if one.plain is not None else 0.0
-    off = kept_off("even", value - criterion.wanted)
+    off = criterion.of_kind.kept_off(value - criterion.wanted)
     return Measured(place.name, value, criterion.wanted, criterion.tolerance, off)
 
 
@@ -104,12 +105,6 @@ def _size(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
 def main_time_s(one: JudgedPrint) -> float:
     """Return the dialled seconds of the longest exposure that lights the whole picture."""
     return max((one.record.exposures[k].time_s for k in main_exposures(one.record)), default=0.0)
-
-
-def time_share(time_s: float, least_s: float, most_s: float) -> float:
-    """Return the share of points for a time: all inside the window, none a fifth beyond it."""
-    nearest = min(max(time_s, least_s), most_s)
-    return share_for_miss(time_s - nearest, TIME_TOLERANCE * nearest)
 
 
 def _time(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
@@ -142,8 +137,15 @@ def measure_series(criterion: Criterion, judged: Judged) -> Measured:
     return max(found, key=lambda measured: measured.off)
 
 
-_MEASURES: dict[str, Callable[[Criterion, Judged, JudgedPrint], Measured]] = {
-    "tone": _tone, "at-least": _tone, "at-most": _tone, "may-go-white": _tone, "may-go-black": _tone, "black": _tone,
-    "white": _tone, "separation": _separation, "sharp": _sharp, "even": _even, "size": _size, "time-window": _time,
-    "match-sheet": _match, "match-print": _match,
+def _of_one(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
+    """One print of a series says nothing: the series is measured whole."""
+    return measure_series(criterion, judged)
+
+
+Measure = Callable[[Criterion, Judged, JudgedPrint], Measured]
+MEASURES: dict[str, Measure] = {
+    "tone": _tone, "at-least": _tone, "at-most": _tone, "may-go-white": _left_alone, "may-go-black": _left_alone,
+    "black": _tone, "white": _tone, "separation": _separation, "sharp": _sharp, "even": _even, "size": _size,
+    "time-window": _time, "match-sheet": _match, "match-print": _match, "match-series": _of_one,
 }  # fmt: skip
+AIMS: dict[str, Callable[[float, Response], float]] = {"black": _share_of_black, "white": _above_white}
