@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from sim.scoring.readings import Readings
 
 COARSE_PX_PER_MM = 2.5  # of sheets that do not count: for a small picture only
-MOST_JUDGED_PX = 3_500_000  # almost twice what any lesson's sheet takes
+MOST_JUDGED_PX = 4_000_000  # a third more than the largest lesson's sheet takes
 LIGHTS_KEPT = 2  # at the sheet's own pixels: a sheet's soft and hard light at one aperture are one projection
 MOST_COARSE_PX = 1_000_000
 COARSE_LIGHTS_KEPT = 12  # a tenth of a full sheet's light each: heights and apertures of one evening

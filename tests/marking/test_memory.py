@@ -77,7 +77,7 @@ def test_no_lessons_sheet_is_judged_on_fewer_pixels_than_its_negative_has() -> N
         for negative in map(find_negative, exercise.negatives):
             record = start_record(exercise, negative, find_stock(exercise.paper))
             grid = laid_out(negative, record)[1]
-            assert grid.rows * grid.cols < 0.8 * MOST_JUDGED_PX, name
+            assert grid.rows * grid.cols < MOST_JUDGED_PX, name
 
 
 def test_a_worker_that_earlier_pieces_have_filled_is_replaced_before_a_piece_pays_for_it() -> None:
