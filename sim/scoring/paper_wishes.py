@@ -54,11 +54,13 @@ def in_densities(file: Path, data: dict[str, Any], targets: Mapping[str, float])
     if missing:
         rule = "has no derived density; run `tonewright derive`"
         raise ValueRefused(file, [Problem(f"criterion[{w.index}].{w.key}", rule, w.name) for w in missing])
-    entries = list(data["criterion"]) if wishes else data.get("criterion")
+    if not wishes:
+        return data
+    entries: list[Any] = list(data["criterion"])
     for wish in wishes:
         entry = {key: value for key, value in entries[wish.index].items() if key != wish.key}
         entries[wish.index] = {**entry, DENSITY: targets[wish.name]}
-    return {**data, "criterion": entries} if wishes else data
+    return {**data, "criterion": entries}
 
 
 def _wishing(data: Mapping[str, Any]) -> Iterator[tuple[int, dict[str, Any], list[str]]]:
