@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import Literal
 
 from sim.bench.desk import Desk
+from sim.bench.desk_file import DeskFile, InHand, with_more
 from sim.bench.house_rules import HouseRules, locked
-from sim.bench.keeping import DeskFile, InHand, with_more
 from sim.bench.lamp import Lamp
 from sim.bench.paper_box import sheets_left
 from sim.bench.piece import (
