@@ -18,6 +18,7 @@ from sim.bench.piece import (
     piece_of,
     record_of,
     record_so_far,
+    sheet_of,
     sheet_out_of_the_box,
     strip_out_of_the_box,
     turned,
@@ -304,7 +305,7 @@ class PaperInHand:
         all_of_them = (*done, *kept.plan[kept.plan_done :])
         if not all_of_them:
             return ()
-        sheet = self._record_with(all_of_them).sheet if kept.hand else desk.now.record().sheet
+        sheet = sheet_of(kept.hand, desk.now) if kept.hand else desk.now.record().sheet
         key = (all_of_them, len(done), sheet, desk.now.settings())
         if self._bars is None or self._bars[0] != key:
             self._bars = (key, bars(all_of_them, len(done), sheet, desk.bench))
