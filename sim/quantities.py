@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,9 +16,6 @@ from numpy.typing import NDArray
 from sim.refusals import Refused
 
 FloatArray = NDArray[np.floating]
-Quantity = TypeVar("Quantity", float, FloatArray)
-
-LOG10_OF_TWO = math.log10(2.0)
 
 # Printing light is followed from the near ultraviolet that glass still passes to the red where paper is blind.
 # Step 5 nm: with filters fixed, 1 nm instead changes ISO R by less than 0.4 and speed by less than 0.005 log.
@@ -34,36 +30,11 @@ ENGRAVED_F_NUMBERS: tuple[tuple[float, float], ...] = tuple(
 )
 
 
-def stops_to_factor(stops: Quantity) -> Quantity:
-    """Return how many times more light a number of stops is: ``2**stops``."""
-    return 2.0**stops
-
-
 def factor_to_stops(factor: float) -> float:
     """Return the stops in a light factor (> 0): ``log2(factor)``."""
     if not factor > 0:
         raise Refused(f"factor must be above 0, got {factor!r}")
     return math.log2(factor)
-
-
-def stops_to_log_exposure(stops: Quantity) -> Quantity:
-    """Return log10 exposure for a number of stops."""
-    return stops * LOG10_OF_TWO
-
-
-def log_exposure_to_stops(log_exposure: Quantity) -> Quantity:
-    """Return stops for a difference of log10 exposure."""
-    return log_exposure / LOG10_OF_TWO
-
-
-def density_to_transmittance(density: Quantity) -> Quantity:
-    """Return the share of light passed (or reflected) at a density: ``10**-density``."""
-    return 10.0**-density
-
-
-def transmittance_to_density(transmittance: FloatArray | float) -> FloatArray:
-    """Return density of a transmittance or reflectance above 0."""
-    return -np.log10(np.asarray(transmittance))
 
 
 def dodge_time_s(base_time_s: float, stops: float) -> float:

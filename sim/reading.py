@@ -14,9 +14,11 @@ import os
 import re
 import stat
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import is_dataclass
+from functools import lru_cache
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast, get_args, get_type_hints
 
 from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
 
@@ -41,9 +43,6 @@ MAX_KEYS = 500  # in one table
 MAX_ENTRIES = 256  # in one list; a card's path has up to 200 points
 MAX_VALUES = 250_000  # in one file: some three hundred hand-moved cards
 SHOWN_PROBLEMS = 40
-MAX_IMAGE_SIDE_PX = 16_384
-MAX_IMAGE_PX = 40_000_000
-MAX_IMAGE_BYTES = 200 * KILOBYTE * KILOBYTE
 
 # What pydantic holds a frozen dataclass to when it comes from outside; inside the program it changes nothing.
 OUTSIDE_RULES = ConfigDict(extra="forbid", strict=True)
@@ -204,13 +203,25 @@ def _key_of(location: tuple[int | str, ...]) -> str:
     return key
 
 
-def _known_keys(model: Any) -> list[str]:
+def _known_keys(form: Any, depth: int = 3) -> list[str]:
+    """Return the keys of a model or dataclass and of the tables within it, to guess what an unknown key was to be."""
     names: list[str] = []
-    for name, field in getattr(model, "model_fields", {}).items():
-        names.append(field.alias or name)
-        for inner in (field.annotation, *getattr(field.annotation, "__args__", ())):
-            names.extend(getattr(inner, "model_fields", {}))
+    if hasattr(form, "model_fields"):
+        fields = {field.alias or name: field.annotation for name, field in form.model_fields.items()}
+    elif is_dataclass(form) and isinstance(form, type):
+        hints = get_type_hints(form, include_extras=True)
+        fields = {_written(name, hint): hint for name, hint in hints.items()}
+    else:
+        return [name for inner in get_args(form) for name in _known_keys(inner, depth - 1)] if depth else []
+    for name, inside in fields.items():
+        names += [name, *(_known_keys(inside, depth - 1) if depth else ())]
     return names
+
+
+def _written(name: str, hint: Any) -> str:
+    """Return the key that a dataclass's field has in a file."""
+    others = (getattr(extra, "validation_alias", None) for extra in getattr(hint, "__metadata__", ()))
+    return next((str(other) for other in others if other), name)
 
 
 def problems_of(error: ValidationError, known: Iterable[str] = ()) -> list[Problem]:
@@ -226,6 +237,8 @@ def problems_of(error: ValidationError, known: Iterable[str] = ()) -> list[Probl
             others = [name for name in known if name != item["loc"][-1]]
             close = difflib.get_close_matches(str(item["loc"][-1]), others, n=1)
             message = "is not a known key" + (f" (did you mean {close[0]!r}?)" if close else "")
+        elif item["type"] == "missing" and isinstance(item["loc"][-1], int):  # a pair, or three numbers, of too few
+            key, message = _key_of(item["loc"][:-1]), f"at least {item['loc'][-1] + 1} items are required"
         elif item["type"] in ("missing", "missing_argument"):
             message, received = "is required and missing", ""
         elif ", got " in message:  # our own checks already state the value
@@ -247,52 +260,57 @@ def validate(path: Path, data: Any, model: type[Model]) -> Model:
 def validate_with(path: Path, data: Any, adapter: TypeAdapter[Parsed], known: Iterable[str] = ()) -> Parsed:
     """Return JSON-born ``data`` through a TypeAdapter (strict, JSON mode), or raise ValueRefused."""
     try:
-        return adapter.validate_json(json.dumps(data), strict=True)
+        return adapter.validate_json(json.dumps(data, default=_no_json), strict=True)
     except ValidationError as error:
         raise ValueRefused(path, problems_of(error, known)) from None
     except RecursionError:
         raise SyntaxRefused(path, [Problem("", "is nested too deeply", "")]) from None
 
 
+def _no_json(value: object) -> dict[str, str]:
+    """Return a date of a TOML file as something that no text and no number can be."""
+    return {"date": str(value)}
+
+
+@lru_cache(maxsize=64)
+def _adapter(form: Any) -> TypeAdapter[Any]:
+    return TypeAdapter(form)
+
+
+def parse_as(path: Path, data: dict[str, Any], form: type[Parsed], **given: Any) -> Parsed:
+    """Return a parsed file as a frozen dataclass, or as a model that holds some. Raises ValueRefused with ALL problems.
+
+    ``given`` are fields that the file itself may not hold, such as the name it is found under.
+    """
+    known = [name for name in _known_keys(form) if name not in given]
+    foreign = [Problem(key, "is not a known key", shown(data[key])) for key in given if key in data]
+    if foreign:
+        raise ValueRefused(path, foreign)
+    adapter: Any = _adapter(cast(Any, form))
+    parsed: Parsed = validate_with(path, {**data, **given}, adapter, known)
+    return parsed
+
+
+def read_toml_as(path: Path, form: type[Parsed], **given: Any) -> Parsed:
+    """Return a TOML file as a frozen dataclass, or as a model that holds some; see ``parse_as``. Raises OutsideError."""
+    return parse_as(path, parse_toml(path, read_text(path, MAX_TOML_BYTES)), form, **given)
+
+
+def sources_problem(numbers: Iterable[str], sources: Mapping[str, str]) -> str | None:
+    """Return what to say of numbers of a data file without a source, None when every one has its own."""
+    missing = sorted(key for key in numbers if not sources.get(key, "").strip())
+    return f"sources must name a source or 'assumption' for {', '.join(missing)}, got none" if missing else None
+
+
+def of_format(path: Path, data: dict[str, Any], format: int = 1, needed: bool = True) -> dict[str, Any]:
+    """Return a parsed file without its ``format``, which must be the one there is. Raises ValueRefused."""
+    if "format" not in data and needed:
+        raise ValueRefused(path, [Problem("format", "is required and missing", "")])
+    if data.get("format", format) != format or isinstance(data.get("format"), bool):
+        raise ValueRefused(path, [Problem("format", f"must be {format}, the only one so far", shown(data["format"]))])
+    return {key: value for key, value in data.items() if key != "format"}
+
+
 def read_toml(path: Path, model: type[Model], max_bytes: int = MAX_TOML_BYTES) -> Model:
     """Return a TOML file as a checked pydantic model. Raises OutsideError."""
     return validate(path, parse_toml(path, read_text(path, max_bytes)), model)
-
-
-def read_grey_image(path: Path) -> tuple[Any, int]:
-    """Return a grey image as a uint8 or uint16 array [row, col] and its bit depth. Raises FileRefused.
-
-    Width and height are read before any pixel; caps are 40 megapixels and 16,384 px a side.
-    """
-    import warnings
-
-    import numpy as np
-    from PIL import Image
-
-    data = read_bytes(path, MAX_IMAGE_BYTES)
-    from io import BytesIO
-
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            with Image.open(BytesIO(data), formats=("PNG", "TIFF")) as image:
-                refuse_large_image(path, image.width, image.height)
-                if image.mode not in ("L", "I;16", "I;16B", "I"):
-                    raise FileRefused(path, [Problem("", "must be an 8- or 16-bit grey PNG or TIFF", image.mode)])
-                pixels = np.asarray(image)
-    except OutsideError:
-        raise
-    except Exception as error:  # a decoder fed with damaged bytes raises whatever it stumbles over
-        raise FileRefused(path, [Problem("", f"is not a readable image ({str(error)[:120]})", "")]) from None
-    if pixels.dtype == np.uint8:
-        return pixels, 8
-    if pixels.min() < 0 or pixels.max() > 65535:
-        raise FileRefused(path, [Problem("", "must hold 16-bit values", "larger ones")])
-    return pixels.astype(np.uint16), 16
-
-
-def refuse_large_image(path: Path, width_px: int, height_px: int) -> None:
-    """Raise FileRefused when an image is larger than the caps."""
-    if max(width_px, height_px) > MAX_IMAGE_SIDE_PX or width_px * height_px > MAX_IMAGE_PX or width_px * height_px < 1:
-        rule = f"must not be larger than {MAX_IMAGE_PX // 10**6} megapixels or {MAX_IMAGE_SIDE_PX} px a side"
-        raise FileRefused(path, [Problem("", rule, f"{width_px}x{height_px} px")])

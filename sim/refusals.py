@@ -18,6 +18,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from sim.plain_text import INSTEAD, plain
+
 SHOWN_CHARACTERS = 120
 
 
@@ -30,7 +32,7 @@ class Problem:
     received: str
 
     def __str__(self) -> str:
-        where = f"{self.key}: " if self.key else ""
+        where = f"{self.key if self.key.isprintable() else shown(self.key)}: " if self.key else ""
         got = f", got {self.received}" if self.received else ""
         return f"{where}{self.rule}{got}"
 
@@ -52,7 +54,7 @@ class OutsideError(Refusal):
     def __init__(self, file: str | Path, problems: Iterable[Problem]):
         self.file = str(file)
         self.problems = tuple(problems)
-        super().__init__(f"{self.file}: " + "; ".join(str(problem) for problem in self.problems))
+        super().__init__(plain(f"{self.file}: " + "; ".join(str(problem) for problem in self.problems)))
 
 
 class FileRefused(OutsideError):
@@ -83,5 +85,5 @@ def rule_in_words(kind: str, message: str, context: Mapping[str, object]) -> str
 
 def shown(value: object) -> str:
     """Return a value as it may stand in a message: printable and short."""
-    text = "".join(c if c.isprintable() else "?" for c in repr(value))
+    text = "".join(c if c.isprintable() else INSTEAD for c in repr(value))
     return text if len(text) <= SHOWN_CHARACTERS else text[: SHOWN_CHARACTERS - 1] + "…"

@@ -7,7 +7,7 @@ log counts more: a sheet that is already there is not developed twice.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -63,7 +63,7 @@ class InTray:
 
 @dataclass(frozen=True)
 class Kept:
-    """Everything that desk.json holds."""
+    """Everything that desk.json holds. ``burning`` is the light that an exposure under way has given so far."""
 
     __pydantic_config__ = OUTSIDE_RULES
     set_up: SetUp
@@ -72,6 +72,7 @@ class Kept:
     plan: Annotated[tuple[Exposure, ...], Field(max_length=MAX_EXPOSURES)] = ()
     plan_done: int = 0
     white_light: bool = False
+    burning: Exposure | None = None
     format: Literal[2] = 2
 
 
@@ -94,7 +95,11 @@ class DeskFile:
             sweep(file)
         kept, damage = read_kept(file, looking)
         if kept is not None:
-            return cls(file, evening, agreed(kept, evening.state)), damage
+            found = agreed(kept, evening.state)
+            if kept.burning is not None and not looking:
+                found, told = _light_kept(found, kept.burning)
+                damage = "; ".join(filter(None, (damage, told)))
+            return cls(file, evening, found), damage
         new = cls(file, evening, Kept(fresh()))
         if not looking:
             new.keep()
@@ -128,6 +133,28 @@ def agreed(kept: Kept, state: EveningState) -> Kept:
     if hand is not None and hand.number != made + 1:
         hand = replace(hand, number=made + 1)
     return replace(kept, hand=hand, tray=tray)
+
+
+def _light_kept(kept: Kept, burning: Exposure) -> tuple[Kept, str]:
+    """Return the desk with the light that the paper had when the program went down while the lamp burned, and that said.
+
+    The sheet has had it, to the second; the exposure is not given again for nothing.
+    """
+    dark = replace(kept, burning=None)
+    if kept.hand is None:
+        return dark, ""
+    strip = with_more(kept.hand.strip, (burning,))
+    exposures = (*kept.hand.exposures, burning)
+    given = exposures if strip else tuple(replace(e, step=0) for e in exposures)
+    told = f"the lamp was burning when the program went down: the {kept.hand.kind} has had {burning.time_s:.1f} s of it"
+    return replace(dark, hand=replace(kept.hand, exposures=given, strip=strip)), told
+
+
+def with_more(strip: StripDecision | None, more: Sequence[Exposure]) -> StripDecision | None:
+    """Return a strip's decision once every step has got more light; None where the steps did not all get the same."""
+    if strip is None or any(e.cards or any(e.paper_shift_mm) for e in more):
+        return None
+    return replace(strip, each=(*strip.each, *(e.bare() for e in more)))
 
 
 @lru_cache(maxsize=1)

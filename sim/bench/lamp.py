@@ -50,6 +50,11 @@ class Lamp:
             raise Refused(f"seconds must be between 0 and {LONGEST_WAIT_S:g}, got {dt_s!r}")
         return burning.go_on(dt_s, poses)
 
+    def given_so_far(self) -> Exposure:
+        """Return the exposure as it would stand in the record if the lamp went out now; a tenth of a second at least."""
+        burning = self._lit()
+        return burning.given()
+
     def switch_off(self) -> Exposure:
         """End the exposure and return it as it was given. Less than a tenth of a second is a tenth."""
         burning = self._lit()
@@ -87,7 +92,7 @@ class _Burning:
 
     def given(self) -> Exposure:
         """Return the exposure as it stands in the record: what time it lasted, and the cards' thinned paths."""
-        time_s = round(self.elapsed_s, 3)
+        time_s = max(round(self.elapsed_s, 3), LEAST_TIME_S)
         dx, dy = self._at_mm
         hand = tuple(card.placed(1.0, -dx, -dy) for card in self._tracks.cards(time_s))
         standing = tuple(_until(time_s, card) for card in self._exposure.cards if card.start_s < time_s)

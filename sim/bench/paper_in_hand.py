@@ -8,7 +8,7 @@ from typing import Literal
 
 from sim.bench.desk import Desk
 from sim.bench.house_rules import HouseRules, locked
-from sim.bench.keeping import DeskFile, InHand
+from sim.bench.keeping import DeskFile, InHand, with_more
 from sim.bench.lamp import Lamp
 from sim.bench.paper_box import sheets_left
 from sim.bench.piece import (
@@ -23,7 +23,7 @@ from sim.bench.piece import (
     strip_out_of_the_box,
     turned,
 )
-from sim.bench.strip_by_hand import cover_card, with_more
+from sim.bench.strip_by_hand import cover_card
 from sim.bench.tools import Card, CardPose
 from sim.evening.evening import Evening, EveningEnded
 from sim.notebook.plan import PlanBar as PlanBar
@@ -34,7 +34,7 @@ from sim.printing.record_file import record_json
 from sim.printing.strips import SAME_PLACE, Step, lay_strip, strip_in
 from sim.printing.strips import linear_times_s as linear_times_s
 from sim.printing.strips import stop_times_s as stop_times_s
-from sim.refusals import Refused
+from sim.refusals import Refusal, Refused
 
 
 class PaperInHand:
@@ -184,7 +184,7 @@ class PaperInHand:
         self._add(laid.record.exposures[len(whole) :], decision)
 
     def begin_exposure(self, time_s: float | None = None, standing: Sequence[Card] = ()) -> None:
-        """Switch the lamp on for the dialled time; nothing is on record until it is off.
+        """Switch the lamp on for the dialled time. From now on the paper's light is on disk, second by second.
 
         ``standing``: cards by numbers (mm on the easel) that are in the light by themselves, beside those in the hand.
         """
@@ -192,6 +192,11 @@ class PaperInHand:
         hand = self._out()
         self._check([replace(e, step=0) for e in (*hand.exposures, exposure)])
         self._lamp.switch_on(exposure, self._desk.card_optics(exposure.f_number), hand.at_mm)
+        try:
+            self._desk_file.keep(burning=self._lamp.given_so_far())
+        except Refusal:
+            self._lamp.switch_off()  # nothing has reached the paper yet
+            raise
 
     @property
     def elapsed_s(self) -> float:
@@ -207,7 +212,10 @@ class PaperInHand:
         """Let seconds pass with the cards where they are now; True while the lamp is on. At the end it is on record."""
         if cards:
             self._refuse_locked("cards")
+        before_s = int(self._lamp.elapsed_s)
         if self._lamp.burn(dt_s, cards):
+            if int(self._lamp.elapsed_s) > before_s:
+                self._desk_file.keep(burning=self._lamp.given_so_far())
             return True
         self.end()
         return False
@@ -254,7 +262,7 @@ class PaperInHand:
         exposures = (*hand.exposures, *more)
         given = exposures if strip else tuple(replace(e, step=0) for e in exposures)
         self._check(given, strip)
-        self._keep(replace(hand, exposures=given, strip=strip))
+        self._desk_file.keep(hand=replace(hand, exposures=given, strip=strip), burning=None)
 
     def _check(self, exposures: Sequence[Exposure], strip: StripDecision | None = None) -> None:
         """Refuse now, not when the sheet is developed: cards above the lens, apertures off the ring, what no record holds."""

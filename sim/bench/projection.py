@@ -6,7 +6,6 @@ long as its blur stays below a third of a screen pixel; then the picture is kept
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -21,6 +20,7 @@ from sim.enlarger.illuminance import cosine_fourth, mechanical_vignetting, on_ax
 from sim.enlarger.lens_image import through_lens, widest_blur_mm
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.spectra import VISIBLE_NM, Spectrum, per_lux, photopic_efficiency
+from sim.kept_within import MEGABYTE, KeptWithin, bytes_of
 from sim.negative.negative import Negative
 from sim.quantities import WAVELENGTHS_NM
 
@@ -28,7 +28,7 @@ Float32Array = NDArray[np.float32]
 
 SHARP_PX = 0.33  # a blur disc smaller than this is not seen on the screen
 RADII = 2048
-PICTURES_KEPT = 4
+PICTURE_BYTES = 32 * MEGABYTE
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,7 +47,7 @@ class Projector:
     """Keeps the last few projections of a view, and what a new height or focus does not change."""
 
     def __init__(self) -> None:
-        self._kept: OrderedDict[tuple[object, ...], tuple[Negative, Projected]] = OrderedDict()
+        self._kept: KeptWithin[tuple[Negative, Projected]] = KeptWithin(PICTURE_BYTES, lambda kept: bytes_of(kept[1]), most=4)
         self._film: tuple[tuple[object, ...], Negative, Float32Array] | None = None
         self._radius: tuple[SheetGrid, NDArray[np.int32], NDArray[np.float64]] | None = None
 
@@ -56,11 +56,7 @@ class Projector:
         warming = round(time_s, 1) if bench.settings.carrier == "glassless" else 0.0
         sharp = self._looks_sharp(negative, bench, grid, f_mark, time_s)
         key = (id(negative), bench.settings, grid, warming, None if sharp else f_mark)
-        kept = self._kept.pop(key, None) or (negative, self._project(negative, bench, grid, f_mark, time_s, sharp))
-        self._kept[key] = kept
-        while len(self._kept) > PICTURES_KEPT:
-            self._kept.popitem(last=False)
-        return kept[1]
+        return self._kept.keep(key, lambda: (negative, self._project(negative, bench, grid, f_mark, time_s, sharp)))[1]
 
     def _looks_sharp(self, negative: Negative, bench: Bench, grid: SheetGrid, f_mark: float, time_s: float) -> bool:
         """Tell whether the lens's blur is too small to be seen at this grid's pixels, anywhere in the picture."""

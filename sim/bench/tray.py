@@ -5,7 +5,6 @@ Taking it out of the developer is the decision: from then on the sheet is in the
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from dataclasses import replace
 
 import numpy as np
@@ -17,6 +16,7 @@ from sim.bench.keeping import Bath, DeskFile, InTray
 from sim.bench.paper_in_hand import PaperInHand
 from sim.bench.predicting import Predicting
 from sim.evening.evening import AFTER_DEVELOPER_S, HANDLING_S, Evening
+from sim.kept_within import MEGABYTE, KeptWithin
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache, expose
 from sim.refusals import Refused
@@ -28,6 +28,7 @@ SHARE_OF_BATH: dict[str, float] = {"stop": 0.2, "fix": 0.6, "wash": 0.2}
 LONGEST_DEVELOPMENT_S = 900.0
 PULLED_SHARE = 0.97  # taken out sooner than this share of its time, the sheet is noted as pulled
 KEPT_EVERY_S = 5.0
+VIEW_BYTES = 24 * MEGABYTE  # a large window's tray, and the one before it was resized
 
 
 class Tray:
@@ -39,8 +40,8 @@ class Tray:
     ):  # fmt: skip
         self._desk_file, self._evening, self._paper = desk_file, evening, paper
         self._predicting, self._negatives = predicting, negatives
-        self._lights = LightCache(2)
-        self._views: OrderedDict[tuple[int, float], tuple[InTray, DevelopingView]] = OrderedDict()
+        self._lights = LightCache(2, VIEW_BYTES)
+        self._views: KeptWithin[tuple[InTray, DevelopingView]] = KeptWithin(VIEW_BYTES, most=2)
         self._ahead_s = 0.0  # seconds in this bath that are not on disk yet
 
     @property
@@ -189,15 +190,12 @@ class Tray:
     def _view(self, tray: InTray, size_px: tuple[int, int]) -> DevelopingView:
         px_per_mm = self.px_per_mm(size_px)
         key = (tray.number, px_per_mm)
-        kept = self._views.pop(key, None)
+        kept = self._views.get(key)
         if kept is None or kept[0].record.exposures != tray.record.exposures:
             stock = find_stock(tray.record.sheet.paper)
             negative = self._negatives.get(tray.record.negative)
             received = expose(negative, tray.record, stock, px_per_mm, self._lights)
-            kept = (tray, DevelopingView(received, stock))
-        self._views[key] = kept
-        while len(self._views) > 2:
-            self._views.popitem(last=False)
+            kept = self._views.put(key, (tray, DevelopingView(received, stock)))
         return kept[1]
 
 

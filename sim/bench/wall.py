@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -13,6 +12,7 @@ from sim.bench.comparing import PrintDifference as PrintDifference
 from sim.bench.comparing import compare, fitted
 from sim.bench.developed_negatives import DevelopedNegatives
 from sim.evening.evening import Evening
+from sim.kept_within import MEGABYTE, KeptWithin
 from sim.negative.negative import Place
 from sim.negative.sleeve import find_sleeve
 from sim.notebook.record_words import changes
@@ -32,7 +32,7 @@ from sim.viewing.tone_reproduction import TonePoint, tone_reproduction
 
 FloatArray = NDArray[np.float64]
 
-PRINTS_KEPT, PICTURES_KEPT = 6, 80
+PRINT_BYTES, PICTURE_BYTES = 48 * MEGABYTE, 16 * MEGABYTE  # three full sheets; what four windows show
 
 
 @dataclass(frozen=True)
@@ -95,8 +95,8 @@ class Wall:
 
     def __init__(self, evening: Evening, negatives: DevelopedNegatives):
         self._evening, self._negatives = evening, negatives
-        self._prints: OrderedDict[tuple[int, bool], Print] = OrderedDict()
-        self._pictures: OrderedDict[tuple[object, ...], NDArray[np.uint8]] = OrderedDict()
+        self._prints: KeptWithin[Print] = KeptWithin(PRINT_BYTES)
+        self._pictures: KeptWithin[NDArray[np.uint8]] = KeptWithin(PICTURE_BYTES)
 
     def record(self, number: int) -> PrintingRecord:
         """Return a sheet's record. Raises Refused for a number that is not on the wall."""
@@ -128,14 +128,11 @@ class Wall:
     def sheet(self, number: int, wet: bool = False) -> Print:
         """Return a sheet as make_print makes it from its record; the last few are kept."""
         record = self.record(number)
-        key = (number, wet)
-        kept = self._prints.pop(key, None)
+        kept = self._prints.get((number, wet))
         if kept is None:
             negative, stock = self._negatives.get(record.negative), find_stock(record.sheet.paper)
             kept = make_print(negative, record, stock, wet=wet, lights=self._evening.lights)
-        self._prints[key] = kept
-        while len(self._prints) > PRINTS_KEPT:
-            self._prints.popitem(last=False)
+            self._prints.put((number, wet), kept)
         return kept
 
     def picture(
@@ -148,13 +145,10 @@ class Wall:
         if not (8 <= size_px[0] <= 4096 and 8 <= size_px[1] <= 4096):
             raise Refused(f"a picture must be 8 to 4096 px each way, got {size_px!r}")
         key = (number, size_px, wet, viewing_lux if light == "white" else 500.0)
-        kept = self._pictures.pop(key, None)
+        kept = self._pictures.get(key)
         if kept is None:
             values = screen_values(self.sheet(number, wet).density, key[3])
-            kept = fitted(values, size_px)
-        self._pictures[key] = kept
-        while len(self._pictures) > PICTURES_KEPT:
-            self._pictures.popitem(last=False)
+            kept = self._pictures.put(key, fitted(values, size_px))
         return kept
 
     def read(self, number: int, x_mm: float, y_mm: float, spot_mm: float = 3.0) -> PointReading:

@@ -6,6 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
+from sim.plain_text import plain
 from sim.refusals import Refused
 
 
@@ -55,4 +56,4 @@ def _ask(question: str, usual: str) -> str:
     if not sys.stdin.isatty():
         return usual
     hint = f" [{usual}]" if usual else ""
-    return input(f"{question}{hint} ").strip() or usual
+    return input(plain(f"{question}{hint} ")).strip() or usual

@@ -18,17 +18,21 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Check the exercise, show what was found; exit code 1 when there are problems."""
-    from sim.scoring.checking import check_exercise, report_json
-    from sim.scoring.exercise_file import find_exercise
+    from sim.command.pictures import show_json
+    from sim.notebook.finding_words import finding_words
+    from sim.scoring.checking import check_exercise
+    from sim.scoring.exercise_file import exercise_at
+    from sim.words import Words
 
     for name in ("records", "starts"):
         value = getattr(options, name)
         if not 1 <= value <= 10_000:
             raise Refused(f"--{name} must be between 1 and 10000, got {value}")
-    folder, _ = find_exercise(options.lesson)
+    folder, _ = exercise_at(options.lesson)
     report = check_exercise(folder, options.records, options.starts)
+    problems = [finding_words(finding, Words()) for finding in report.problems]
     if options.json:
-        print(report_json(report))
+        show_json({**report.data(), "problems": problems})
         return 1 if report.problems else 0
     print(f"{report.exercise}: reference {report.reference_share:.0%}, best by reach {report.best_share:.0%}, "
           f"start {report.start_share:.0%} of the quality")  # fmt: skip
@@ -39,6 +43,6 @@ def run(options: argparse.Namespace) -> int:
     else:
         print("  the trade's rules never pass")
     print(f"  {report.accident:.1%} of random records pass by accident")
-    for problem in report.problems:
+    for problem in problems:
         print(f"problem: {problem}")
     return 1 if report.problems else 0

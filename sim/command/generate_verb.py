@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import argparse
 import os
+import sys
 from pathlib import Path
 from typing import Any
 
+from sim.plain_text import drawn_on, plain
 from sim.refusals import Refused
 
 
@@ -45,6 +47,8 @@ def run(options: argparse.Namespace) -> int:
 def _make(options: argparse.Namespace, folder: Path) -> int:
     from fnmatch import fnmatch
 
+    from rich.console import Console
+    from rich.markup import escape
     from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
     from sim.workshop.generate import generate
@@ -54,12 +58,12 @@ def _make(options: argparse.Namespace, folder: Path) -> int:
     if not any(fnmatch(path, pattern) for path in paths for pattern in options.only or ["*"]):
         raise Refused(f"no recipe fits {', '.join(options.only) or folder}")
     columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.percentage:>3.0f} %"), TimeElapsedColumn())
-    with Progress(*columns) as progress:
+    with Progress(*columns, console=Console(file=drawn_on(sys.stdout))) as progress:
         tasks: dict[str, object] = {}
 
         def report(path: str, done: int, total: int) -> None:
             if path not in tasks:
-                tasks[path] = progress.add_task(path, total=total)
+                tasks[path] = progress.add_task(escape(plain(path)), total=total)
             if total > 1 or done == 1:
                 progress.update(tasks[path], completed=done, total=total)  # type: ignore[arg-type]
 

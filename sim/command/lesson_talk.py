@@ -92,13 +92,14 @@ class Talk:
 
     def _look(self, act: Act) -> bool:
         from sim.command.pictures import show_table
+        from sim.notebook.advice_words import advice_words
 
         number = whole_in("look", act.words[0])
         marks, advice = self.run.readings(number)
         rows = [[plain_name(m.place), m.kind, f"{m.measured:.2f}", f"{m.wanted:.2f}", m.unit] for m in marks if not m.missing]
         show_table(f"Sheet {number}", ["place", "kind", "measured", "wanted", "unit"], rows)
         for one in advice:
-            print(f"  {one.words}")
+            print(f"  {advice_words(one, self.run.words)}")
         return True
 
     def _compare(self, act: Act) -> bool:

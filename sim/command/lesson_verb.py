@@ -152,6 +152,7 @@ def _result(lesson: LessonRun, refused: int) -> dict[str, object]:
     """Return where the lesson stands, for a machine."""
     from dataclasses import asdict
 
+    from sim.notebook.advice_words import advice_words
     from sim.scoring.advice import advice_data
 
     step = lesson.step
@@ -165,6 +166,6 @@ def _result(lesson: LessonRun, refused: int) -> dict[str, object]:
         data["points"], data["full_points"] = round(marks.points, 2), marks.full_points
         data["passed"], data["share"] = marks.passed(lesson.exercise), round(marks.share, 4)
         data["marks"] = [asdict(mark) for mark in marks.marks]
-        data["advice"] = [advice_data(one) for one in advice]
+        data["advice"] = [{**advice_data(one), "words": advice_words(one, lesson.words)} for one in advice]
         data["contrasts"] = [asdict(one) for one in own]
     return data

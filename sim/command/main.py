@@ -12,6 +12,7 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
+from sim.plain_text import one_line, plain_output
 from sim.refusals import Refusal
 
 VERBS: dict[str, str] = {
@@ -24,6 +25,7 @@ VERBS: dict[str, str] = {
     "paper": "show what a paper can do: curves, ISO range and speed behind every filter",
     "reach": "find the best print of a negative, or what stops it",
     "check": "tell whether an exercise is sound: marks of its reference, what passes, what its advice says",
+    "derive": "work out again what lessons and sleeves claim: references, targets, trials, numbers; or check them",
     "sleeves": "list the negatives in the file and what each one teaches",
     "scan": "turn a scan of your own negative into one that can be printed here",
     "generate": "make the scenes, grain and figures again, or check them",
@@ -45,7 +47,7 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong and where help is; exit code 2."""
-        self.exit(2, f"{self.prog}: {' '.join(message.split())} (see {self.prog} --help)\n")
+        self.exit(2, f"{self.prog}: {one_line(message)} (see {self.prog} --help)\n")
 
 
 def build_parser(verb: str | None) -> argparse.ArgumentParser:
@@ -88,7 +90,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if options.verb is None:
         parser.print_help()
         return 0
-    return _run(options)
+    with plain_output():
+        return _run(options)
 
 
 def _run(options: argparse.Namespace) -> int:
@@ -117,7 +120,7 @@ def _in_words(error: Exception) -> str:
     words = "; ".join(map(str, problems_of(error))) if isinstance(error, ValidationError) else str(error)
     if isinstance(error, OSError) and error.filename:
         words = f"{error.filename}: {error.strerror}"
-    return " ".join("".join(c if c.isprintable() else " " for c in words).split())
+    return one_line(words)
 
 
 if __name__ == "__main__":

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import io
 import json
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from sim.plain_text import drawn_on, one_line, plain
 from sim.refusals import Refused
 from sim.writing import write_bytes
 
@@ -69,11 +71,11 @@ def show_table(title: str, columns: list[str], rows: list[list[str]], words: boo
 
     table = Table(box=box.SIMPLE_HEAD)
     for index, column in enumerate(columns):
-        table.add_column(column, justify="left" if words or index == 0 else "right")
+        table.add_column(escape(plain(column)), justify="left" if words or index == 0 else "right")
     for row in rows:
-        table.add_row(*(escape(cell) for cell in row))
-    console = Console(highlight=False)
-    console.print(f"[bold]{escape(title)}[/bold]")
+        table.add_row(*(escape(plain(cell)) for cell in row))
+    console = Console(highlight=False, file=drawn_on(sys.stdout))
+    console.print(f"[bold]{escape(one_line(title))}[/bold]")
     console.print(table)
 
 

@@ -53,8 +53,10 @@ def run(options: argparse.Namespace) -> int:
 
 def _show_json(found: object) -> None:
     from sim.command.pictures import show_json
+    from sim.notebook.limit_words import limit_words
     from sim.printing.record_file import record_data
     from sim.scoring.reach import Reached
+    from sim.words import Words
 
     assert isinstance(found, Reached)
     show_json(
@@ -66,7 +68,7 @@ def _show_json(found: object) -> None:
                 for g, d in zip(found.goals, found.densities, strict=True)
             ],
             "cards": [{"place": c.place, "exposure": c.exposure + 1, "stops": round(c.stops, 2)} for c in found.card_factors],
-            "limits": [limit.in_words() for limit in found.limits],
+            "limits": [limit_words(limit, Words()) for limit in found.limits],
             "record": record_data(found.record),
         }
     )
@@ -74,7 +76,9 @@ def _show_json(found: object) -> None:
 
 def _show(found: object) -> None:
     from sim.command.pictures import show_table
+    from sim.notebook.limit_words import limit_words
     from sim.scoring.reach import Reached
+    from sim.words import Words
 
     assert isinstance(found, Reached)
     exposures = ", then ".join(f"{e.filter.label()} {e.time_s:.1f} s at f/{e.f_number:g}" for e in found.record.exposures)
@@ -88,4 +92,4 @@ def _show(found: object) -> None:
         print(f"  {verb} {card.place} by {abs(card.stops):.2f} stop in exposure {card.exposure + 1}")
     print("Every goal is reached." if found.holds else "Not all goals can be reached:")
     for limit in found.limits:
-        print(f"  {limit.in_words()}")
+        print(f"  {limit_words(limit, Words())}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import io
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -46,7 +46,8 @@ what = "the thinnest even spot, darkest in the print"
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
-    parser.add_argument("file", help="the scan: 8- or 16-bit grey or RGB, PNG or TIFF, of the negative by transmitted light")
+    parser.add_argument("file", help="the scan of the negative by transmitted light: 8- or 16-bit grey or RGB, PNG or TIFF; "
+                        "or 8-bit JPEG")
     parser.add_argument("-o", "--output", default=".", metavar="FOLDER", help="where sleeve and densities go (default: here)")
     parser.add_argument("--name", help="name of the sleeve (default: the file's name)")
     parser.add_argument("--film", default="95x120", metavar="MMxMM", help="size of the frame (default: %(default)s)")
@@ -78,12 +79,10 @@ def run(options: argparse.Namespace) -> int:
     from sim.command.pictures import show_json
     from sim.command.setting_options import sheet_size_mm
     from sim.negative.scan import encode_density
-    from sim.picture_reading import read_picture
     from sim.writing import write_bytes, write_text
 
     source = Path(options.file)
-    pixels = read_picture(source)
-    density = _density(options, pixels)
+    density = _density(options, source)
     name = _name(options.name or source.stem)
     folder = Path(options.output)
     width, height = sheet_size_mm(options.film, "--film", "frame_mm")
@@ -110,9 +109,10 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def _density(options: argparse.Namespace, pixels: NDArray[Any]) -> NDArray[np.float64]:
+def _density(options: argparse.Namespace, source: Path) -> NDArray[np.float32]:
     """Return the scan's density above base."""
-    from sim.negative.scan import ScanEncoding, WedgeInFrame, calibrated, linear_light, reduced, scanned_density
+    from sim.negative.scan import ScanEncoding, WedgeInFrame, calibrated, light_of_bands, reduced, scanned_density
+    from sim.picture_reading import open_picture
 
     try:
         gamma = 0.0 if options.gamma == "srgb" else float(options.gamma)
@@ -122,7 +122,11 @@ def _density(options: argparse.Namespace, pixels: NDArray[Any]) -> NDArray[np.fl
         raise Refused(f"--most-px must be between 64 and 8000, got {options.most_px}")
     if not 0.0 <= options.base <= 1.0:
         raise Refused(f"--base must be between 0 and 1, got {options.base:g}")
-    light = linear_light(pixels, ScanEncoding(gamma, options.black_offset, options.inverted, options.channel))
+    encoding = ScanEncoding(gamma, options.black_offset, options.inverted, options.channel)
+    picture = open_picture(source)
+    rows, cols = picture.shape[:2]
+    light = light_of_bands(picture.bands(), rows, cols, encoding)
+    del picture
     clear = None
     if options.clear:
         x, y = _numbers(options.clear, "--clear", 2, 2)
@@ -131,10 +135,12 @@ def _density(options: argparse.Namespace, pixels: NDArray[Any]) -> NDArray[np.fl
         row, col = (min(int(share * size), size - 1) for share, size in ((y, light.shape[0]), (x, light.shape[1])))
         clear = float(light[max(row - 4, 0) : row + 5, max(col - 4, 0) : col + 5].mean())
     density = scanned_density(light, clear)
+    del light
     if options.wedge:
         n = _numbers(options.wedge, "--wedge", 5, 7)
         density = calibrated(density, WedgeInFrame(n[0], n[1], n[2], n[3], int(n[4]), *n[5:]))
-    return np.maximum(reduced(density, options.most_px), 0.0)
+    density = reduced(density, options.most_px)
+    return np.maximum(density, np.float32(0.0), out=density)
 
 
 def _name(text: str) -> str:
@@ -146,7 +152,7 @@ def _name(text: str) -> str:
     return name
 
 
-def _even_ends(density: NDArray[np.float64]) -> tuple[tuple[float, float], tuple[float, float]]:
+def _even_ends(density: NDArray[np.float32]) -> tuple[tuple[float, float], tuple[float, float]]:
     """Return where (y, x fractions) the thinnest and the densest even spots lie: block means, edges left out."""
     step = max(4, min(density.shape) // 40)
     rows, cols = (size // step for size in density.shape)

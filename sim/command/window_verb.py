@@ -28,16 +28,16 @@ def run(options: argparse.Namespace) -> int:
     if options.scale is not None and not 100.0 <= options.scale <= 250.0:
         raise Refused(f"scale must be between 100 and 250 (per cent), got {options.scale:g}")
     if options.words is not None:
-        from sim.window.words_template import template
+        from sim.words_template import template
         from sim.writing import write_text
 
         write_text(options.words, template())
         print(f"Texts written to {options.words}")
         return 0
     if options.exercise:  # refused here in words, before a window is up
-        from sim.scoring.exercise_file import find_exercise
+        from sim.scoring.exercise_file import exercise_at
 
-        find_exercise(options.exercise)
+        exercise_at(options.exercise)
     folder = options.folder
     if folder is not None and folder.exists() and not folder.is_dir():
         raise Refused(f"--folder must be a folder, got the file {str(folder)!r}")

@@ -43,21 +43,3 @@ def magnification_at_height(focal_mm: float, height_mm: float) -> float:
 def working_f_number(f_number: float, magnification: float) -> float:
     """Return the f-number that the paper sees: ``N(1+m)`` (symmetrical lens; within 0.04 stop for usual ones)."""
     return f_number * (1.0 + magnification)
-
-
-def exposure_factor_for_size(magnification_from: float, magnification_to: float) -> float:
-    """Return by how much time grows with size, same lens and aperture, diffuse light: ``((m2+1)/(m1+1))**2``.
-
-    Source: L. P. Clerc, Photography: Theory and Practice, section 770. The plain rule of areas is wrong by up to a stop.
-    """
-    return ((magnification_to + 1.0) / (magnification_from + 1.0)) ** 2
-
-
-def easel_depth_mm(blur_mm: float, f_number: float, magnification: float) -> float:
-    """Return how far the easel may be off (+-) for a blur disc on the print: ``c N (1+m)``."""
-    return blur_mm * working_f_number(f_number, magnification)
-
-
-def negative_depth_mm(blur_mm: float, f_number: float, magnification: float) -> float:
-    """Return how far the negative may be off (+-) for a blur disc on the print: ``c N (1+m) / m**2``."""
-    return easel_depth_mm(blur_mm, f_number, magnification) / magnification**2

@@ -49,13 +49,6 @@ def planck(wavelength_nm: Spectrum, temperature_k: float) -> Spectrum:
     return radiance(wavelength_m) / radiance(560e-9)
 
 
-def illuminant_a(wavelength_nm: Spectrum) -> Spectrum:
-    """Return CIE standard illuminant A, 100 at 560 nm. Source: CIE 15, equation of illuminant A."""
-    nm = np.asarray(wavelength_nm, dtype=np.float64)
-    c2 = 1.435e7  # nm K, the rounded constant of the defining equation
-    return 100.0 * (560.0 / nm) ** 5 * np.expm1(c2 / (2848.0 * 560.0)) / np.expm1(c2 / (2848.0 * nm))
-
-
 def emission_band(wavelength_nm: Spectrum, peak_nm: float, width_nm: float) -> Spectrum:
     """Return a Gaussian emission band of height 1, ``width_nm`` being its full width at half maximum."""
     sigma_nm = width_nm / 2.3548200450309493

@@ -19,9 +19,3 @@ def given_light_s(dialled_time_s: float, head: Head, generator: np.random.Genera
     """Return the seconds of full light given this time, with the timer's spread (a normal deviate)."""
     spread = float(generator.normal(0.0, head.repeatability_s)) if head.repeatability_s else 0.0
     return max(0.0, expected_light_s(dialled_time_s, head) + spread)
-
-
-def repeatability_stops(dialled_time_s: float, head: Head) -> float:
-    """Return the standard deviation of an exposure in stops: short times repeat worse than long ones."""
-    light_s = max(expected_light_s(dialled_time_s, head), 1e-3)
-    return float(np.log2(1.0 + head.repeatability_s / light_s))

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
-from sim.reading import read_toml
+from sim.reading import MAX_TOML_BYTES, OUTSIDE_RULES, of_format, parse_as, parse_toml, read_text
 
 ASSIGNMENT_FILE = "assignment.toml"
 
@@ -20,23 +20,11 @@ class Assignment:
     ``attempts`` and ``sheets`` are how many may be handed in and how much paper there is; 0: no limit, the exercise's box.
     """
 
-    course: str
-    exercise: str
-    learner: str
-    negatives: tuple[str, ...]
-    due: str = ""
-    attempts: int = 0
-    sheets: int = 0
-    points: float = 100.0
-
-
-class _AssignmentFile(BaseModel):
-    model_config = ConfigDict(strict=True, extra="forbid")
-    format: Literal[1]
+    __pydantic_config__ = OUTSIDE_RULES
     course: Annotated[str, Field(max_length=64)]
     exercise: Annotated[str, Field(max_length=64)]
     learner: Annotated[str, Field(min_length=1, max_length=200)]
-    negatives: Annotated[list[Annotated[str, Field(max_length=200)]], Field(min_length=1, max_length=12)]
+    negatives: Annotated[tuple[Annotated[str, Field(max_length=200)], ...], Field(min_length=1, max_length=12)]
     due: Annotated[str, Field(max_length=80)] = ""
     attempts: Annotated[int, Field(ge=0, le=1000)] = 0
     sheets: Annotated[int, Field(ge=0, le=500)] = 0
@@ -45,9 +33,8 @@ class _AssignmentFile(BaseModel):
 
 def read_assignment(folder: Path) -> Assignment:
     """Return the assignment of a bundle. Raises OutsideError."""
-    data = read_toml(folder / ASSIGNMENT_FILE, _AssignmentFile)
-    kept = data.model_dump(exclude={"format", "negatives"})
-    return Assignment(**kept, negatives=tuple(data.negatives))
+    file = folder / ASSIGNMENT_FILE
+    return parse_as(file, of_format(file, parse_toml(file, read_text(file, MAX_TOML_BYTES))), Assignment)
 
 
 def assignment_in(folder: Path) -> Assignment | None:

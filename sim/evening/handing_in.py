@@ -11,7 +11,7 @@ import os
 from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from sim.enlarger.equipment import find_head
 from sim.enlarger.timer import expected_light_s
@@ -30,6 +30,7 @@ from sim.reading import (
     validate,
 )
 from sim.refusals import Refused
+from sim.shelf import Shelf
 from sim.writing import WritingFailed, write_bytes
 
 LINE_KEYS = {"number", "kind", "data", "previous", "hash"}
@@ -53,11 +54,29 @@ class HandedIn:
 
 
 @dataclass(frozen=True)
+class Doubt:
+    """What speaks against a file handed in: a code, the line or sheet it concerns (from 1), and the numbers of it.
+
+    ``refused`` is what a line was refused with. ``sim/notebook/doubt_words.py`` says it.
+    """
+
+    what: Literal[
+        "too-many-lines", "cut-short", "no-line", "line-changed", "line-out-of-order", "no-closing-line", "refused",
+        "too-much-paper", "too-long", "nothing-nominated", "other-light", "other-version", "other-content",
+    ]  # fmt: skip
+    line: int = 0
+    sheet: int = 0
+    got: float = 0
+    allowed: float = 0
+    refused: str = ""
+
+
+@dataclass(frozen=True)
 class Submission:
     """A file as it was received.
 
-    ``tampered`` says in words what shows that it is not the log as it was written; ``impossible`` what no evening at the
-    bench could have done (out of range, more paper than the box held); ``stale`` is empty or says that the exercise has
+    ``tampered`` holds what shows that it is not the log as it was written; ``impossible`` what no evening at the
+    bench could have done (out of range, more paper than the box held); ``stale`` is None or says that the exercise has
     changed since. With reasons under ``tampered`` or ``impossible`` the state holds what comes before the first of them.
     """
 
@@ -65,12 +84,12 @@ class Submission:
     opening: Opening
     state: EveningState
     lines: tuple[Line, ...]
-    tampered: tuple[str, ...] = ()
-    impossible: tuple[str, ...] = ()
-    stale: str = ""
+    tampered: tuple[Doubt, ...] = ()
+    impossible: tuple[Doubt, ...] = ()
+    stale: Doubt | None = None
 
     @property
-    def problems(self) -> tuple[str, ...]:
+    def problems(self) -> tuple[Doubt, ...]:
         """Everything that keeps the file from being marked as it stands."""
         return self.tampered + self.impossible
 
@@ -101,8 +120,8 @@ def hand_in(log_file: Path, out_file: Path, sheets_needed: int = 1) -> HandedIn:
     write_bytes(out_file, raw)
     again = read_submission(out_file)
     if again.problems or again.lines != lines:
-        reason = "; ".join(again.problems) or "other lines than were written"
-        raise WritingFailed(f"{out_file}: does not read back as it was written ({reason})")
+        reasons = ", ".join(doubt.what for doubt in again.problems) or "other-lines"
+        raise WritingFailed(f"{out_file}: does not read back as it was written ({reasons})")
     return HandedIn(out_file, len(lines), len(state.sheets), state.nominated, len(raw))
 
 
@@ -133,9 +152,11 @@ def _refuse_unready(file: Path, state: EveningState, sheets_needed: int) -> None
 
 
 def read_submission(
-    file: Path, version: int | None = None, digests: Collection[str] = ()
+    file: Path, version: int | None = None, digests: Collection[str] = (), shelf: Shelf | None = None
 ) -> Submission:
     """Return what a file that was handed in holds, and what speaks against it.
+
+    With a ``shelf``, a marker's, what is printed from and on must stand there; a name is never taken for a path.
 
     ``version`` and ``digests`` are those of today's exercise (with and without hidden criteria); they only decide
     ``stale``. Raises OutsideError for a file that is no log at all: not there, too large, no text, no opening line.
@@ -147,9 +168,9 @@ def read_submission(
         raise SyntaxRefused(file, [Problem("line 1", "must be the opening line of an evening's log", "something else")])
     opening = _opening(file, first["kind"], first["data"])
     tampered = _chain_reasons(pieces, tables)
-    state, lines, impossible = _good_part(file, opening, tables)
+    state, lines, impossible = _good_part(file, opening, tables, shelf)
     if not tampered and not impossible and not state.handed_in:
-        tampered = ["the closing line is missing: the file was cut short, or is a log that was not handed in"]
+        tampered = [Doubt("no-closing-line")]
     elif not tampered and not impossible:
         impossible = _impossible(state)
     return Submission(
@@ -184,31 +205,31 @@ def _opening(file: Path, kind: str, data: dict[str, Any]) -> Opening:
     return validate(file, data, Opening)
 
 
-def _chain_reasons(pieces: list[str], tables: list[dict[str, Any] | None]) -> list[str]:
-    """Return in words where lines were changed, moved, taken out, added or cut off."""
-    reasons: list[str] = []
+def _chain_reasons(pieces: list[str], tables: list[dict[str, Any] | None]) -> list[Doubt]:
+    """Return where lines were changed, moved, taken out, added or cut off."""
+    reasons: list[Doubt] = []
     if len(pieces) > MAX_LOG_LINES + 1:
-        reasons.append(f"the file has more than {MAX_LOG_LINES} lines")
+        reasons.append(Doubt("too-many-lines", allowed=MAX_LOG_LINES))
     if pieces[-1]:
-        reasons.append(f"line {len(pieces)} is not complete: the file was cut short")
+        reasons.append(Doubt("cut-short", len(pieces)))
     previous = FIRST_HASH
     for number, table in enumerate(tables):
         if table is None:
             if number < len(pieces) - 1:
-                reasons.append(f"line {number + 1} is no line of an evening's log")
+                reasons.append(Doubt("no-line", number + 1))
             continue
         line = Line(table["number"], table["kind"], table["data"], table["previous"])
         if table["hash"] != line.hash:
-            reasons.append(f"line {number + 1} was changed after it was written")
+            reasons.append(Doubt("line-changed", number + 1))
         elif table["number"] != number or table["previous"] != previous:
-            reasons.append(f"line {number + 1} does not follow from the line before it: lines were moved, taken out or added")
+            reasons.append(Doubt("line-out-of-order", number + 1))
         previous = table["hash"]
     return reasons
 
 
 def _good_part(
-    file: Path, opening: Opening, tables: list[dict[str, Any] | None]
-) -> tuple[EveningState, tuple[Line, ...], list[str]]:
+    file: Path, opening: Opening, tables: list[dict[str, Any] | None], shelf: Shelf | None
+) -> tuple[EveningState, tuple[Line, ...], list[Doubt]]:
     """Return the state and lines up to the first that is broken or cannot be, and why it cannot be."""
     state = EveningState(opening)
     lines: list[Line] = []
@@ -221,26 +242,27 @@ def _good_part(
             break
         if number:
             try:
-                state = after(state, line, file)
+                state = after(state, line, file, shelf)
             except OutsideError as error:
-                return state, tuple(lines), ["; ".join(str(problem) for problem in error.problems)]
+                refused = "; ".join(str(problem) for problem in error.problems)
+                return state, tuple(lines), [Doubt("refused", number + 1, refused=refused)]
         lines.append(line)
         previous = line.hash
     return state, tuple(lines), []
 
 
-def _impossible(state: EveningState) -> list[str]:
+def _impossible(state: EveningState) -> list[Doubt]:
     """Return what no evening at the bench could have done."""
-    reasons = []
+    reasons: list[Doubt] = []
     if state.sheets_left < 0:
-        reasons.append(f"more paper was used than the box held ({state.sheets_used:g} of {state.opening.sheets} sheets)")
+        reasons.append(Doubt("too-much-paper", got=state.sheets_used, allowed=state.opening.sheets))
     if state.minutes_left < -1e-6:
-        reasons.append(f"the evening lasted longer than its {state.opening.minutes:g} minutes")
+        reasons.append(Doubt("too-long", got=state.used_s / 60.0, allowed=state.opening.minutes))
     if not state.nominated:
-        reasons.append("no sheet is named as the one that counts")
+        reasons.append(Doubt("nothing-nominated"))
     for made in state.sheets:
         if not _light_could_be(made.record):
-            reasons.append(f"the light recorded for sheet {made.number} is not what its dialled seconds give")
+            reasons.append(Doubt("other-light", sheet=made.number))
     return reasons
 
 
@@ -258,10 +280,10 @@ def _light_could_be(record: PrintingRecord) -> bool:
     return True
 
 
-def _stale(opening: Opening, version: int | None, digests: Collection[str]) -> str:
+def _stale(opening: Opening, version: int | None, digests: Collection[str]) -> Doubt | None:
     """Say that the exercise is another one today, or nothing."""
     if version is not None and opening.exercise_version != version:
-        return f"made for version {opening.exercise_version} of the exercise; today's is {version}"
+        return Doubt("other-version", got=opening.exercise_version, allowed=version)
     if digests and opening.exercise_digest not in digests:
-        return "made for an exercise of the same version whose content differs from today's"
-    return ""
+        return Doubt("other-content")
+    return None

@@ -13,20 +13,24 @@ from pathlib import Path
 
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
+from sim.notebook.control_words import control_words
+from sim.notebook.limit_words import limit_words
 from sim.paper.response import Response
 from sim.paper.stock import Stock, find_stock
 from sim.printing.make_print import make_print
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
 from sim.printing.setup import usual_setup
-from sim.reading import FileRefused, Problem, parse_toml, shown, validate
+from sim.reading import FileRefused, Problem, shown
 from sim.refusals import Refused
 from sim.scoring.best_print import with_real_cards
 from sim.scoring.exercise import CONTROL_NAMES
-from sim.scoring.exercise_keys import ExerciseFile
+from sim.scoring.exercise_file import parse_exercise
+from sim.scoring.points import eye_tolerance
 from sim.scoring.reach import Goal, Reached, ReachOptions, reach
-from sim.scoring.targets import ToneTarget, aim_tones, eye_tolerance
+from sim.scoring.targets import ToneTarget, aim_tones
 from sim.viewing.densitometer import read_place
+from sim.words import Words
 from sim.writing import write_text
 
 POINTS_PER_PLACE = 4.0
@@ -76,7 +80,7 @@ def write_new_exercise(folder: Path, answers: Answers, goal: PrintingRecord | No
         "trials/too-little-light.toml": _TRIAL,
     }
     toml = folder / "exercise.toml"  # read back before a file is written: what is made here must be readable
-    validate(toml, parse_toml(toml, contents["exercise.toml"]), ExerciseFile)
+    parse_exercise(toml, contents["exercise.toml"])
     for name, text in contents.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         write_text(folder / name, text)
@@ -216,7 +220,7 @@ def _spread_lines(answers: Answers) -> list[str]:
 
 
 def _brief_text(answers: Answers) -> str:
-    *most, last = (CONTROL_NAMES[name] for name in answers.unlocked)
+    *most, last = (control_words(name, Words()) for name in answers.unlocked)
     may = f"{', '.join(most)} and {last}" if most else last
     return (
         f"# {answers.title or answers.name}\n\n"
@@ -230,7 +234,7 @@ def _brief_text(answers: Answers) -> str:
 
 
 def _design_text(answers: Answers, found: Reached | None) -> str:
-    limits = "; ".join(limit.in_words() for limit in found.limits) if found and found.limits else "nothing binds"
+    limits = "; ".join(limit_words(limit, Words()) for limit in found.limits) if found and found.limits else "nothing binds"
     return (
         f"# Design of {answers.name}\n\n"
         f"Goal: {answers.title or 'say it in one sentence'}.\n\n"

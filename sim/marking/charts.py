@@ -1,12 +1,14 @@
 """Charts as inline SVG: bars lying and standing, and curves over attempts. Text stays text: it scales, prints, is read out.
 
-Numbers in, markup out; every text goes through ``escape``. Colours stand in the drawing itself: one taken out stays right.
+Numbers in, markup out; every text goes through ``escape``, which also makes it plain. Colours stand in the
+drawing itself: one taken out stays right.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from html import escape
+
+from sim.plain_text import page_text as escape
 
 WIDTH, ROW = 340, 22
 BAR, RAIL, LINE, PALE, MEAN, INK = "#5a5247", "#e2ddd2", "#26231f", "#a79d8c", "#8f2f1c", "#26231f"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -11,20 +10,15 @@ import numpy as np
 
 from sim.marking.charts import tolerance_gauge
 from sim.marking.kept_work import Marked
+from sim.marking.moments import on_the_wall
 from sim.marking.pages import number, our_markup, page_text, picture_link, points_text
 from sim.marking.results import AttemptResult, CourseResults, CriterionResult, RowResult, SheetResult, SubmissionResult
 from sim.marking.statuses import MARKED, WORDS, said_status
+from sim.notebook.mark_words import kind_words
+from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, TONE_KINDS
 from sim.viewing.lightness import screen_values
 from sim.viewing.plain_names import plain_name
-
-KIND_WORDS = {
-    "tone": "density at this place", "at-least": "at least so dark", "at-most": "at most so dark",
-    "may-go-white": "may go white", "may-go-black": "may go black", "separation": "apart from each other",
-    "black": "a full black", "white": "a clean white", "sharp": "sharp under the loupe", "even": "no halo, no hard edge",
-    "size": "size of the image", "time-window": "time within a window", "match-sheet": "like your earlier sheet",
-    "match-series": "alike in the series", "match-print": "like the print shown",
-}  # fmt: skip
-TONE_KINDS = ("tone", "at-least", "at-most")
+from sim.words import Words
 
 Marker = Callable[[str], Marked | None]
 
@@ -76,7 +70,7 @@ def _notes(row: RowResult) -> list[str]:
 def _attempt(one: AttemptResult, zone: ZoneInfo) -> dict[str, str]:
     return {
         "file": one.file,
-        "received": f"{datetime.fromisoformat(one.received).astimezone(zone):%Y-%m-%d %H:%M}",
+        "received": on_the_wall(one.received, zone),
         "number": str(one.number or ""),
         "state": said_status(one.status, one.limit),
         "points": number(one.points, 1),
@@ -133,12 +127,12 @@ def _criterion(one: CriterionResult) -> dict[str, Any]:
         return {"name": "kept back", "what": "judged without being announced", "wanted": "", "measured": "",
                 "gauge": "", **points}  # fmt: skip
     gauge = ""
-    if one.kind == "tone" and one.measured is not None and one.wanted is not None and one.tolerance:
+    if one.kind in EXACT_TONE_KINDS and one.measured is not None and one.wanted is not None and one.tolerance:
         gauge = our_markup(tolerance_gauge(one.measured, one.wanted, one.tolerance))
     unit = f" {one.unit}" if one.unit and one.unit != "density" else ""
     of = f", negative {one.negative}" if one.negative > 1 else ""
     return {
-        "name": plain_name(one.name), "what": KIND_WORDS.get(one.kind, one.kind) + of, "gauge": gauge,
+        "name": plain_name(one.name), "what": kind_words(one.kind, Words()) + of, "gauge": gauge,
         "wanted": number(one.wanted) + (unit if one.wanted is not None else ""),
         "measured": number(one.measured) + (unit if one.measured is not None else ""), **points,
     }  # fmt: skip

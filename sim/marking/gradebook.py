@@ -12,13 +12,23 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from sim.marking.results import CourseResults, RowResult
 from sim.marking.statuses import shown_status
-from sim.reading import Problem, ValueRefused, read_toml, shown
+from sim.plain_text import table_cell
+from sim.reading import (
+    MAX_TOML_BYTES,
+    OUTSIDE_RULES,
+    Problem,
+    ValueRefused,
+    of_format,
+    parse_as,
+    parse_toml,
+    read_text,
+    shown,
+)
 
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 NUMBER_FORMAT = r"^(\.[0-6]f|)$"
 LEARNER_FIELDS = ("id", "name", "email", "total", "total_full")
 NUMBER_FIELDS = ("points", "full_points", "percent", "points_before_late", "late_percent", "attempts", "sheets_used")
@@ -31,24 +41,7 @@ Cell = str | float | None
 class Column:
     """A column: its header, the field it shows, of which exercise, and how a number is written."""
 
-    header: str
-    source: str
-    exercise: str = ""
-    format: str = ""
-    blank: str = ""
-
-
-@dataclass(frozen=True)
-class Mapping:
-    """A gradebook's columns; one line per learner, or one per learner and exercise. ``identity`` is the key column."""
-
-    columns: tuple[Column, ...]
-    line_per: Literal["learner", "exercise"] = "learner"
-    identity: str = "id"
-
-
-class _Column(BaseModel):
-    model_config = ConfigDict(strict=True, extra="forbid")
+    __pydantic_config__ = OUTSIDE_RULES
     header: Annotated[str, Field(min_length=1, max_length=200)]
     source: Annotated[str, Field(max_length=40)]
     exercise: Annotated[str, Field(max_length=64)] = ""
@@ -56,21 +49,21 @@ class _Column(BaseModel):
     blank: Annotated[str, Field(max_length=40)] = ""
 
 
-class MappingFile(BaseModel):
-    """The mapping as it is written."""
+@dataclass(frozen=True)
+class Mapping:
+    """A gradebook's columns; one line per learner, or one per learner and exercise. ``identity`` is the key column."""
 
-    model_config = ConfigDict(strict=True, extra="forbid")
-    format: Literal[1]
+    __pydantic_config__ = OUTSIDE_RULES
+    columns: Annotated[tuple[Column, ...], Field(validation_alias="column", min_length=1, max_length=200)]
     line_per: Literal["learner", "exercise"] = "learner"
     identity: Literal["id", "email"] = "id"
-    column: Annotated[list[_Column], Field(min_length=1, max_length=200)]
 
 
 def read_mapping(file: Path, exercises: tuple[str, ...]) -> Mapping:
     """Return the columns of a TOML file, checked against the course's exercises. Raises OutsideError."""
-    data = read_toml(file, MappingFile)
+    data = parse_as(file, of_format(file, parse_toml(file, read_text(file, MAX_TOML_BYTES))), Mapping)
     problems = []
-    for index, column in enumerate(data.column):
+    for index, column in enumerate(data.columns):
         known = (*LEARNER_FIELDS, *NUMBER_FIELDS, *TEXT_FIELDS)
         if column.source not in known:
             problems.append(Problem(f"column[{index}].source", f"must be one of {', '.join(known)}", shown(column.source)))
@@ -80,11 +73,11 @@ def read_mapping(file: Path, exercises: tuple[str, ...]) -> Mapping:
             problems.append(Problem(f"column[{index}].exercise", rule, shown(column.exercise)))
         if not needs and column.exercise:
             problems.append(Problem(f"column[{index}].exercise", "has no meaning for this column", shown(column.exercise)))
-    if data.identity not in {column.source for column in data.column}:
+    if data.identity not in {column.source for column in data.columns}:
         problems.append(Problem("identity", f"needs a column whose source is {data.identity!r}", "none"))
     if problems:
         raise ValueRefused(file, problems)
-    return Mapping(tuple(Column(**c.model_dump()) for c in data.column), data.line_per, data.identity)
+    return data
 
 
 def usual_mapping(results: CourseResults) -> Mapping:
@@ -153,8 +146,7 @@ def cell_text(column: Column, value: Cell) -> str:
         return column.blank
     if isinstance(value, float):
         return format(value, column.format) if column.format else f"{round(value, 6):g}"
-    text = "".join(c if c.isprintable() else " " for c in value)
-    return "'" + text if text.startswith(FORMULA_STARTS) else text
+    return table_cell(value)
 
 
 def gradebook_text(results: CourseResults, mapping: Mapping) -> str:

@@ -8,6 +8,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from sim.plain_text import finalized
+
 if TYPE_CHECKING:
     from jinja2 import Environment
 
@@ -20,7 +22,7 @@ def _environment() -> Environment:
 
     return Environment(
         loader=FileSystemLoader(TEMPLATES), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
-        lstrip_blocks=True,
+        lstrip_blocks=True, finalize=finalized,
     )  # fmt: skip
 
 
@@ -66,4 +68,4 @@ def file_name(name: str) -> str:
     plain = "".join(c if c.isascii() and (c.isalnum() or c in "-_.") else "-" for c in name)[:60].strip(".") or "learner"
     if plain == name and name == name.lower() and plain.partition(".")[0] not in RESERVED:
         return plain
-    return f"{plain.lower()}-{hashlib.sha256(name.encode('utf-8', 'replace')).hexdigest()[:8]}"
+    return f"{plain.lower()}-{hashlib.sha256(name.encode('utf-8', 'replace')).hexdigest()[:16]}"

@@ -36,8 +36,19 @@ class CriterionResult(_Part):
     hidden: bool = False
 
 
+class EvidenceResult(_Part):
+    """A reading that shows a cause: a place's density and how far off it is, or how far two places lie apart."""
+
+    places: list[str]
+    read: float
+    off: float
+
+
 class AdviceResult(_Part):
-    """What cost most: cause, what the print needs, how much of it, where."""
+    """What cost most: cause, what the print needs, how much of it, where, and the readings that show it.
+
+    ``words`` says the same as an English sentence.
+    """
 
     cause: str
     direction: str
@@ -47,6 +58,11 @@ class AdviceResult(_Part):
     loss_points: float
     words: str
     hidden: bool = Field(False, description="about a place that only a hidden criterion reads: not for learners")
+    exposure: str = Field("", description="soft or hard, where two exposures are told apart")
+    measured: float = Field(0.0, description="of a set-up, a time or the paper used")
+    wanted: float = 0.0
+    evidence: list[EvidenceResult] = []
+    after_others: bool = Field(False, description="no reading shows it until the other causes are put right")
 
 
 class ReadingResult(_Part):

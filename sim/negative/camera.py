@@ -7,9 +7,13 @@ A meter that sees a luminance Lm sets the camera so that Lm arrives as ``H = q K
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import NDArray
+from pydantic import Field
+
+from sim.reading import OUTSIDE_RULES
 
 Float32Array = NDArray[np.float32]
 
@@ -25,12 +29,13 @@ class Camera:
     film; ``falloff_stops`` light lost towards ``falloff_towards_deg`` (0 = right edge, 90 = bottom edge).
     """
 
-    metered_cd_m2: float
-    error_stops: float = 0.0
-    forgotten_magnification: float = 0.0
-    flare_share: float = 0.012
-    falloff_stops: float = 0.0
-    falloff_towards_deg: float = 0.0
+    __pydantic_config__ = OUTSIDE_RULES
+    metered_cd_m2: Annotated[float, Field(gt=1e-3, le=1e5)]
+    error_stops: Annotated[float, Field(ge=-6.0, le=6.0)] = 0.0
+    forgotten_magnification: Annotated[float, Field(ge=0.0, le=3.0)] = 0.0
+    flare_share: Annotated[float, Field(ge=0.0, le=0.2)] = 0.012
+    falloff_stops: Annotated[float, Field(ge=0.0, le=5.0)] = 0.0
+    falloff_towards_deg: Annotated[float, Field(ge=-360.0, le=360.0)] = 0.0
 
     def exposure_per_luminance(self, iso_speed: float) -> float:
         """Return lux s on the film per cd/m2 in the scene.

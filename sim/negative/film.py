@@ -6,20 +6,20 @@ Hm = 0.80/S lux s, and 0.80 more at 1.30 log exposure units beyond (ISO 6:1993; 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, fields
 from functools import cached_property, lru_cache
-from pathlib import Path
 from typing import Annotated
 
 import numpy as np
 from numpy.typing import NDArray
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field
 
-from sim.reading import Problem, ValueRefused, read_toml
+from sim.reading import MAX_TOML_BYTES, OUTSIDE_RULES, of_format, parse_as, parse_toml, read_text, sources_problem
 from sim.refusals import Refused
+from sim.shelf import FILM, SHIPPED, shipped_names
 
 FloatArray = NDArray[np.float64]
-FILM_FOLDER = Path(__file__).with_name("films")
+FILM_FOLDER = FILM.shipped
 
 SPEED_POINT_DENSITY = 0.10
 ISO_LOG_RANGE = 1.30
@@ -32,14 +32,22 @@ GRANULARITY_EXPONENT = 0.45  # grain grows with density about as D**0.4-0.5 (fro
 class Film:
     """A film stock: ``toe_width`` in log exposure, ``net_dmax`` where the shoulder ends, ``rms_granularity`` x1000."""
 
+    __pydantic_config__ = OUTSIDE_RULES
     name: str
-    title: str
-    iso_speed: float
-    base_fog_density: float
-    toe_width: float
-    net_dmax: float
-    shoulder_width: float
-    rms_granularity: float
+    title: Annotated[str, Field(min_length=3, max_length=120)]
+    iso_speed: Annotated[float, Field(ge=1.0, le=6400.0)]
+    base_fog_density: Annotated[float, Field(ge=0.0, le=0.8)]
+    toe_width: Annotated[float, Field(ge=0.02, le=1.0)]
+    net_dmax: Annotated[float, Field(ge=1.0, le=4.0)]
+    shoulder_width: Annotated[float, Field(ge=0.02, le=1.0)]
+    rms_granularity: Annotated[float, Field(ge=0.0, le=60.0)]
+    sources: dict[str, str] = field(compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        numbers = {f.name for f in fields(self)} - {"name", "title", "sources"}
+        problem = sources_problem(numbers, self.sources)
+        if problem:
+            raise Refused(problem)
 
     @property
     def log_speed_point(self) -> float:
@@ -92,36 +100,13 @@ def granularity_sd(net_density: FloatArray, rms_granularity: float, pixel_area_m
     return np.asarray(at_one * (np.maximum(net_density, 0.0) + 0.02) ** GRANULARITY_EXPONENT)
 
 
-class _FilmFile(BaseModel):
-    model_config = ConfigDict(strict=True, extra="forbid")
-    format: Annotated[int, Field(ge=1, le=1)]
-    title: Annotated[str, Field(min_length=3, max_length=120)]
-    iso_speed: Annotated[float, Field(ge=1.0, le=6400.0)]
-    base_fog_density: Annotated[float, Field(ge=0.0, le=0.8)]
-    toe_width: Annotated[float, Field(ge=0.02, le=1.0)]
-    net_dmax: Annotated[float, Field(ge=1.0, le=4.0)]
-    shoulder_width: Annotated[float, Field(ge=0.02, le=1.0)]
-    rms_granularity: Annotated[float, Field(ge=0.0, le=60.0)]
-    sources: dict[str, str]
-
-    @model_validator(mode="after")
-    def _every_number_has_a_source(self) -> _FilmFile:
-        numbers = set(type(self).model_fields) - {"format", "title", "sources"}
-        missing = sorted(key for key in numbers if not self.sources.get(key, "").strip())
-        if missing:
-            raise Refused(f"sources must name a source or 'assumption' for {', '.join(missing)}, got none")
-        return self
-
-
 def film_names() -> tuple[str, ...]:
     """Return the films in the fridge."""
-    return tuple(sorted(path.stem for path in FILM_FOLDER.glob("*.toml")))
+    return shipped_names(FILM)
 
 
 @lru_cache(maxsize=32)
 def find_film(name: str) -> Film:
     """Return a film by name. Raises OutsideError naming the known ones."""
-    if name not in film_names():
-        raise ValueRefused("sleeve", [Problem("film.stock", f"must be one of {', '.join(film_names())}", repr(name))])
-    file = read_toml(FILM_FOLDER / f"{name}.toml", _FilmFile)
-    return Film(name, **file.model_dump(exclude={"format", "sources"}))
+    path = SHIPPED.file(FILM, name)
+    return parse_as(path, of_format(path, parse_toml(path, read_text(path, MAX_TOML_BYTES))), Film, name=name)

@@ -7,7 +7,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.reading import data_folder, read_grey_image
+from sim.picture_reading import read_grey_image
+from sim.reading import data_folder
 
 Float32Array = NDArray[np.float32]
 

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from sim.negative.film import Film
 from sim.negative.sleeve_contents import Sleeve
+from sim.shelf import OWN
 
 # Raised by hand when the same inputs come to mean other densities: another film law, another way of laying on grain.
 DEVELOPING_LAW = 1
@@ -27,7 +28,7 @@ def digest_of(sleeve: Sleeve, film: Film | None, codes: NDArray[np.unsignedinteg
         "law": DEVELOPING_LAW, "scene": sleeve.scene, "camera": asdict(sleeve.camera), "film": _physics(film),
         "frame_mm": sleeve.frame_mm, "development": sleeve.development, "stain_share": sleeve.stain_share,
         "crop": asdict(sleeve.crop), "mirrored": sleeve.mirrored, "rebate_mm": sleeve.rebate_mm,
-        "grain_of": sleeve.name, "scan_base": sleeve.scan.base_density if sleeve.scan else None,
+        "grain_of": sleeve.name.removeprefix(OWN), "scan_base": sleeve.scan.base_density if sleeve.scan else None,
     }  # fmt: skip
     digest = hashlib.sha256(json.dumps(_rounded(made_from), sort_keys=True).encode("utf-8"))
     if codes is not None:
@@ -36,7 +37,7 @@ def digest_of(sleeve: Sleeve, film: Film | None, codes: NDArray[np.unsignedinteg
 
 
 def _physics(film: Film | None) -> dict[str, Any]:
-    return {key: value for key, value in asdict(film).items() if key != "title"} if film else {}
+    return {key: value for key, value in asdict(film).items() if key not in ("title", "sources")} if film else {}
 
 
 def _rounded(value: Any) -> Any:

@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Annotated, Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
+from pydantic import Field
 
-from sim.negative.callier import printing_silver_density
+from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 
 FloatArray = NDArray[np.float64]
+
+
+Part = Literal["lightest", "darkest", "tone", "may-go-white", "may-go-black"]
+PLACE_PARTS: tuple[Part, ...] = get_args(Part)
+Side = Annotated[float, Field(gt=0.0, le=1.5)]  # of a place's own extent, in frames
 
 
 @dataclass(frozen=True)
@@ -22,13 +29,14 @@ class Place:
     the place, for a card held over it.
     """
 
-    name: str
-    x: float
-    y: float
-    spot_mm: float = 3.0
-    part: str = "tone"
-    what: str = ""
-    area: tuple[float, float] | None = None
+    __pydantic_config__ = OUTSIDE_RULES
+    name: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,47}$")]
+    x: Annotated[float, Field(ge=0.0, le=1.0)]
+    y: Annotated[float, Field(ge=0.0, le=1.0)]
+    spot_mm: Annotated[float, Field(ge=0.2, le=50.0)] = 3.0
+    part: Part = "tone"
+    what: Annotated[str, Field(max_length=200)] = ""
+    area: tuple[Side, Side] | None = None
 
     def __post_init__(self) -> None:
         if not (0.0 <= self.x <= 1.0 and 0.0 <= self.y <= 1.0):
@@ -37,9 +45,6 @@ class Place:
             raise Refused(f"spot_mm must be between 0.2 and 50, got {self.spot_mm}")
         if self.part not in PLACE_PARTS:
             raise Refused(f"part must be one of {', '.join(PLACE_PARTS)}, got {self.part!r}")
-
-
-PLACE_PARTS = ("lightest", "darkest", "tone", "may-go-white", "may-go-black")
 
 
 class NoSuchPlace(Refused):
@@ -103,17 +108,3 @@ def stain_shape(wavelength_nm: FloatArray) -> FloatArray:
     nodes = [380.0, 400.0, 420.0, 440.0, 470.0, 500.0, 520.0, 545.0, 570.0, 600.0, 620.0]
     shape = [1.06, 1.05, 1.03, 1.00, 0.84, 0.60, 0.42, 0.21, 0.10, 0.05, 0.03]
     return np.asarray(PchipInterpolator(nodes, shape)(wavelength_nm))
-
-
-def spectral_transmittance(
-    silver_density: FloatArray, stain_share: float, base_density: float, scatter_share: float, wavelength_nm: FloatArray
-) -> FloatArray:
-    """Return transmittance [..., wavelength] of film for a head with the given scatter share.
-
-    Silver follows the Callier effect of the head; stain is a dye, proportional to silver and clear of scatter.
-    """
-    silver = np.asarray(silver_density, dtype=np.float64)
-    density = printing_silver_density(silver, scatter_share)[..., None] + base_density
-    if stain_share:
-        density = density + stain_share * silver[..., None] * stain_shape(wavelength_nm)
-    return np.asarray(10.0 ** -(density + np.zeros_like(wavelength_nm)))

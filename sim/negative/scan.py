@@ -7,7 +7,9 @@ is measured and the scan is bent so that the steps come out right. Eight bits ho
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +20,7 @@ FloatArray = NDArray[np.float64]
 Float32Array = NDArray[np.float32]
 
 DENSEST = 4.0
+BAND_ROWS = 128
 
 
 @dataclass(frozen=True)
@@ -62,22 +65,49 @@ class WedgeInFrame:
 
 def linear_light(pixels: NDArray[np.integer], encoding: ScanEncoding) -> FloatArray:
     """Return linear light 0-1 [row, col] of 8- or 16-bit pixels, grey or RGB."""
-    full = 255.0 if pixels.dtype == np.uint8 else 65535.0
-    value = pixels.astype(np.float64) / full
+    full = 255 if pixels.dtype == np.uint8 else 65535
+    table = _light_of_values(np.arange(full + 1) / full, encoding)  # every value a scanner can write, once
+    if pixels.ndim == 3 and encoding.channel != "mean":
+        pixels = pixels[:, :, ("red", "green", "blue").index(encoding.channel)]
+    if pixels.ndim == 2:
+        return table[pixels]
+    return (table[pixels[:, :, 0]] + table[pixels[:, :, 1]] + table[pixels[:, :, 2]]) / 3.0
+
+
+def _light_of_values(value: FloatArray, encoding: ScanEncoding) -> FloatArray:
     if encoding.inverted:
         value = 1.0 - value
     value = np.clip((value - encoding.black_offset) / (1.0 - encoding.black_offset), 0.0, 1.0)
     if encoding.gamma == 0.0:
-        light = np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
-    else:
-        light = value**encoding.gamma
-    if light.ndim == 3:
-        names = ("red", "green", "blue")
-        light = light.mean(axis=2) if encoding.channel == "mean" else light[:, :, names.index(encoding.channel)]
-    return np.asarray(light)
+        return np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
+    return np.asarray(value**encoding.gamma)
 
 
-def scanned_density(light: FloatArray, clear_share: float | None = None) -> FloatArray:
+def light_of_bands(bands: Iterable[NDArray[np.integer]], rows: int, cols: int, encoding: ScanEncoding) -> Float32Array:
+    """Return linear light [row, col] of a picture that comes in bands of rows from the top; no band outlives its turn."""
+    light, top = np.empty((rows, cols), np.float32), 0
+    for band in bands:
+        light[top : top + len(band)] = linear_light(band, encoding)
+        top += len(band)
+    return light
+
+
+def _band_by_band(
+    work: Callable[[NDArray[Any]], NDArray[Any]], picture: NDArray[Any], rows: int = BAND_ROWS, shrink: int = 1
+) -> NDArray[Any]:
+    """Return ``work`` done on ``rows`` rows at a time, so that a large scan needs no second and third copy of itself.
+
+    With ``shrink`` the work returns one row and column for that many; what is left over at the right and below is cut off.
+    """
+    out = np.empty((picture.shape[0] // shrink, picture.shape[1] // shrink), picture.dtype)
+    rows = max(rows // shrink, 1)
+    for top in range(0, out.shape[0], rows):
+        end = min(top + rows, out.shape[0])
+        out[top:end] = work(picture[top * shrink : end * shrink, : out.shape[1] * shrink])
+    return out
+
+
+def scanned_density(light: NDArray[Any], clear_share: float | None = None) -> NDArray[Any]:
     """Return density above the clear base: ``-log10(light / clear)``; clear is given, or the brightest hundredth.
 
     Light below the scanner's last step is taken as half of it, so that black never becomes infinite. What is clearer than
@@ -86,11 +116,14 @@ def scanned_density(light: FloatArray, clear_share: float | None = None) -> Floa
     clear = float(np.percentile(light, 99.5)) if clear_share is None else clear_share
     if clear <= 0.0:
         raise Refused("the scan must hold some light, got none")
-    floor = max(float(light[light > 0].min()) / 2.0, clear * 10.0**-DENSEST)
-    return np.asarray(np.minimum(-np.log10(np.maximum(light, floor) / clear), DENSEST))
+    least = float(np.min(light, where=light > 0, initial=np.inf))
+    floor = max(least / 2.0, clear * 10.0**-DENSEST)
+    return _band_by_band(
+        lambda band: np.minimum(-np.log10(np.maximum(band.astype(np.float64), floor) / clear), DENSEST), light
+    )
 
 
-def wedge_readings(density: FloatArray, wedge: WedgeInFrame) -> FloatArray:
+def wedge_readings(density: NDArray[Any], wedge: WedgeInFrame) -> FloatArray:
     """Return the mean density read in the middle of every step of the wedge, left to right."""
     rows, cols = density.shape
     top, bottom = round(wedge.top * rows), max(round(wedge.bottom * rows), round(wedge.top * rows) + 1)
@@ -103,11 +136,11 @@ def wedge_readings(density: FloatArray, wedge: WedgeInFrame) -> FloatArray:
     for k in range(wedge.steps):
         first = round(wedge.left * cols + (k + 0.25) * width)
         last = max(round(wedge.left * cols + (k + 0.75) * width), first + 1)
-        readings.append(float(-np.log10(np.mean(10.0 ** -strip[:, first:last]))))
+        readings.append(float(-np.log10(np.mean(10.0 ** -strip[:, first:last].astype(np.float64)))))
     return np.array(readings)
 
 
-def calibrated(density: FloatArray, wedge: WedgeInFrame) -> FloatArray:
+def calibrated(density: NDArray[Any], wedge: WedgeInFrame) -> NDArray[Any]:
     """Return the scan's densities bent so that the wedge's steps read what they are.
 
     Steps the scanner could no longer tell apart are left out. Raises ValueError when fewer than three remain, which
@@ -126,25 +159,37 @@ def calibrated(density: FloatArray, wedge: WedgeInFrame) -> FloatArray:
     x, y = read[keep], true[keep]
     low_slope = (y[1] - y[0]) / (x[1] - x[0])
     high_slope = (y[-1] - y[-2]) / (x[-1] - x[-2])
-    bent = np.interp(density, x, y)
-    bent = np.where(density < x[0], y[0] + (density - x[0]) * low_slope, bent)
-    bent = np.where(density > x[-1], y[-1] + (density - x[-1]) * high_slope, bent)
-    return np.clip(bent, 0.0, DENSEST)
+
+    def bent(band: NDArray[Any]) -> NDArray[Any]:
+        curved = np.interp(band, x, y)
+        curved = np.where(band < x[0], y[0] + (band - x[0]) * low_slope, curved)
+        curved = np.where(band > x[-1], y[-1] + (band - x[-1]) * high_slope, curved)
+        return np.clip(curved, 0.0, DENSEST)
+
+    return _band_by_band(bent, density)
 
 
-def reduced(density: FloatArray, most_px: int) -> FloatArray:
+def reduced(density: NDArray[Any], most_px: int) -> NDArray[Any]:
     """Return a scan small enough to print quickly: light averaged over whole blocks of pixels."""
     step = -(-max(density.shape) // most_px)
     if step <= 1:
         return density
-    rows, cols = (size // step * step for size in density.shape)
-    light = 10.0 ** -density[:rows, :cols]
-    return np.asarray(-np.log10(light.reshape(rows // step, step, cols // step, step).mean(axis=(1, 3))))
+
+    def smaller(band: NDArray[Any]) -> NDArray[Any]:
+        rows, cols = (size // step for size in band.shape)
+        light = 10.0 ** -band.astype(np.float64)
+        return -np.log10(light.reshape(rows, step, cols, step).mean(axis=(1, 3)))
+
+    return _band_by_band(smaller, density, shrink=step)
 
 
-def encode_density(density: FloatArray) -> NDArray[np.uint16]:
+def encode_density(density: NDArray[Any]) -> NDArray[np.uint16]:
     """Return densities 0-4 as 16-bit values, one step 0.00006."""
-    return np.asarray(np.round(np.clip(density, 0.0, DENSEST) / DENSEST * 65535.0), dtype=np.uint16)
+    codes = np.empty(density.shape, np.uint16)
+    for top in range(0, len(density), BAND_ROWS):
+        band = density[top : top + BAND_ROWS].astype(np.float64)
+        codes[top : top + BAND_ROWS] = np.round(np.clip(band, 0.0, DENSEST) / DENSEST * 65535.0)
+    return codes
 
 
 def decode_density(codes: NDArray[np.uint16]) -> Float32Array:

@@ -6,6 +6,7 @@ negative is simply another sleeve.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -13,71 +14,43 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.negative.camera import Camera
 from sim.negative.negative import Place
-from sim.negative.sleeve_contents import VARIANT_MARK, Crop, ScanSource, Sleeve
+from sim.negative.sleeve_contents import Crop, ScanSource, Sleeve
 from sim.negative.variants import variant
-from sim.reading import Problem, ValueRefused, read_toml
+from sim.reading import read_toml_as
 from sim.refusals import Refused
+from sim.shelf import NEGATIVE, VARIANT_MARK, Shelf, shelf_for, shipped_names, split_variant
 
-SLEEVE_FOLDER = Path(__file__).with_name("sleeves")
+SLEEVE_FOLDER = NEGATIVE.shipped
 
 
 class _Part(BaseModel):
     model_config = ConfigDict(strict=True, extra="forbid")
 
 
-Fraction = Annotated[float, Field(ge=0.0, le=1.0)]
 Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,47}$")]
+Looks = Literal["dense", "thin", "flat", "harsh", "empty-shadows"]
 
 
-class _Camera(_Part):
-    metered_cd_m2: Annotated[float, Field(gt=1e-3, le=1e5)]
-    error_stops: Annotated[float, Field(ge=-6.0, le=6.0)] = 0.0
-    forgotten_magnification: Annotated[float, Field(ge=0.0, le=3.0)] = 0.0
-    flare_share: Annotated[float, Field(ge=0.0, le=0.2)] = 0.012
-    falloff_stops: Annotated[float, Field(ge=0.0, le=5.0)] = 0.0
-    falloff_towards_deg: Annotated[float, Field(ge=-360.0, le=360.0)] = 0.0
+FrameSide = Annotated[float, Field(ge=10.0, le=300.0)]
 
 
 class _Film(_Part):
     stock: Name = "medium"
-    frame_mm: Annotated[list[Annotated[float, Field(ge=10.0, le=300.0)]], Field(min_length=2, max_length=2)]
+    frame_mm: tuple[FrameSide, FrameSide]
     development: Annotated[float, Field(ge=0.3, le=2.5)] = 1.0
     stain_share: Annotated[float, Field(ge=0.0, le=1.0)] = 0.0
     rebate_mm: Annotated[float, Field(ge=0.0, le=20.0)] = 4.0
     mirrored: bool = False
 
 
-class _Crop(_Part):
-    left: Fraction = 0.0
-    top: Fraction = 0.0
-    right: Fraction = 1.0
-    bottom: Fraction = 1.0
-
-    @model_validator(mode="after")
-    def _has_a_size(self) -> _Crop:
-        if self.right - self.left < 0.05 or self.bottom - self.top < 0.05:
-            raise Refused(f"crop must be at least 0.05 of the scene each way, got {self.model_dump()}")
-        return self
-
-
-class _Place(_Part):
-    name: Name
-    x: Fraction
-    y: Fraction
-    spot_mm: Annotated[float, Field(ge=0.2, le=50.0)] = 3.0
-    part: Literal["lightest", "darkest", "tone", "may-go-white", "may-go-black"] = "tone"
-    what: Annotated[str, Field(max_length=200)] = ""
-    area: Annotated[list[Annotated[float, Field(gt=0.0, le=1.5)]], Field(min_length=2, max_length=2)] | None = None
-
-    def place(self) -> Place:
-        """Return the place as the program uses it."""
-        area = (self.area[0], self.area[1]) if self.area else None
-        return Place(self.name, self.x, self.y, self.spot_mm, self.part, self.what, area)
-
-
 class _Claim(_Part):
     filter: Annotated[str, Field(max_length=8)] | None = None
     single_exposure: bool = True
+    looks: list[Looks] = []
+    owed: list[Looks] = []
+    range_stops: Annotated[float, Field(gt=0.0, le=20.0)] | None = None
+    scene_stops: Annotated[float, Field(gt=0.0, le=20.0)] | None = None
+    beside: Name | None = None
 
     @model_validator(mode="after")
     def _one_claim(self) -> _Claim:
@@ -95,7 +68,7 @@ class _Scan(_Part):
 
 
 class SleeveFile(_Part):
-    """The file as people write it."""
+    """The file as people write it: film and frame in a table of their own, and what the sleeve claims."""
 
     format: Annotated[int, Field(ge=1, le=1)]
     title: Annotated[str, Field(min_length=3, max_length=120)]
@@ -103,11 +76,11 @@ class SleeveFile(_Part):
     scene: Name | None = None
     scan: _Scan | None = None
     series: Name | None = None
-    camera: _Camera | None = None
+    camera: Camera | None = None
     film: _Film
-    crop: _Crop = _Crop()
+    crop: Crop = Crop()
     claim: _Claim | None = None
-    place: Annotated[list[_Place], Field(max_length=40)] = []
+    place: Annotated[tuple[Place, ...], Field(max_length=40)] = ()
 
     @model_validator(mode="after")
     def _one_source(self) -> SleeveFile:
@@ -128,20 +101,23 @@ class SleeveFile(_Part):
 
 def read_sleeve(path: Path) -> Sleeve:
     """Return the sleeve in a TOML file. Raises OutsideError with file, key, rule and value received."""
-    file = read_toml(path, SleeveFile)
+    file = read_toml_as(path, SleeveFile)
     film = file.film.model_dump()
-    width, height = film.pop("frame_mm")
     return Sleeve(
         name=path.stem,
         title=file.title,
         teaches=file.teaches,
         scene=file.scene or "",
-        camera=Camera(**file.camera.model_dump()) if file.camera else Camera(1.0),
+        camera=file.camera or Camera(1.0),
         film=film.pop("stock"),
-        frame_mm=(width, height),
-        crop=Crop(**file.crop.model_dump()),
-        places=tuple(place.place() for place in file.place),
+        crop=file.crop,
+        places=file.place,
         wants_filter=file.claim.filter if file.claim else None,
+        looks=tuple(file.claim.looks) if file.claim else (),
+        owed=tuple(file.claim.owed) if file.claim else (),
+        range_stops=file.claim.range_stops if file.claim else None,
+        scene_stops=file.claim.scene_stops if file.claim else None,
+        beside=(file.claim.beside or "") if file.claim else "",
         series=file.series,
         scan=ScanSource(path.parent / file.scan.file, file.scan.base_density) if file.scan else None,
         **film,
@@ -150,19 +126,15 @@ def read_sleeve(path: Path) -> Sleeve:
 
 def sleeve_names() -> tuple[str, ...]:
     """Return the negatives in the file, by name."""
-    return tuple(sorted(path.stem for path in SLEEVE_FOLDER.glob("*.toml")))
+    return shipped_names(NEGATIVE)
 
 
-def find_sleeve(name: str) -> Sleeve:
-    """Return a sleeve by name, or by the path of a TOML file. Raises OutsideError."""
-    if name.endswith(".toml"):
-        return read_sleeve(Path(name))
+def find_sleeve(name: str, shelf: Shelf | None = None) -> Sleeve:
+    """Return a sleeve, or a variant of one, by its name on the shelf (default: what is shipped, and ``own:NAME``).
+
+    Raises OutsideError.
+    """
     if VARIANT_MARK in name:
-        whole, _, key = name.partition(VARIANT_MARK)
-        return variant(find_sleeve(whole), key)
-    if name not in sleeve_names():
-        known = ", ".join(sleeve_names())
-        raise ValueRefused(
-            name[:80], [Problem("negative", f"must be one of {known}, or a .toml file", repr(name)[:80])]
-        )
-    return read_sleeve(SLEEVE_FOLDER / f"{name}.toml")
+        whole, key = split_variant(name)
+        return variant(find_sleeve(whole, shelf), key)
+    return replace(read_sleeve(shelf_for(name, shelf).file(NEGATIVE, name)), name=name)

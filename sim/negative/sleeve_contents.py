@@ -2,23 +2,34 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
+from typing import Annotated
+
+from pydantic import Field
 
 from sim.negative.camera import Camera
 from sim.negative.negative import Place
+from sim.reading import OUTSIDE_RULES
+from sim.refusals import Refused
 
-VARIANT_MARK = "~"  # morning-shelf~k7 is the variant k7 of morning-shelf, see variants.py
+LEAST_CROP = 0.05
+Fraction = Annotated[float, Field(ge=0.0, le=1.0)]
 
 
 @dataclass(frozen=True)
 class Crop:
     """The part of the scene on the film, as fractions of the scene picture."""
 
-    left: float = 0.0
-    top: float = 0.0
-    right: float = 1.0
-    bottom: float = 1.0
+    __pydantic_config__ = OUTSIDE_RULES
+    left: Fraction = 0.0
+    top: Fraction = 0.0
+    right: Fraction = 1.0
+    bottom: Fraction = 1.0
+
+    def __post_init__(self) -> None:
+        if self.right - self.left < LEAST_CROP or self.bottom - self.top < LEAST_CROP:
+            raise Refused(f"crop must be at least {LEAST_CROP:g} of the scene each way, got {asdict(self)}")
 
 
 @dataclass(frozen=True)
@@ -34,7 +45,10 @@ class Sleeve:
     """Everything needed to develop one negative from its scene, and what it is for.
 
     ``wants_filter`` is the sleeve's claim: the graded filter that prints it straight, or None when no single exposure
-    holds it. ``development`` is contrast against normal; ``stain_share`` belongs to a pyro-type staining developer.
+    holds it; ``looks`` are words said of it that measurement bears out, ``owed`` words that it does not bear out yet,
+    ``range_stops`` and ``scene_stops`` the ranges of film and scene where it states them, ``beside`` the sleeve of the same
+    scene whose metering is the normal one. ``development`` is contrast against normal; ``stain_share`` belongs to a
+    pyro-type staining developer.
     """
 
     name: str
@@ -51,6 +65,11 @@ class Sleeve:
     rebate_mm: float = 4.0
     places: tuple[Place, ...] = ()
     wants_filter: str | None = None
+    looks: tuple[str, ...] = ()
+    owed: tuple[str, ...] = ()
+    range_stops: float | None = None
+    scene_stops: float | None = None
+    beside: str = ""
     series: str | None = None
     scan: ScanSource | None = None
 

@@ -6,7 +6,6 @@ Exported as records (JSON) and pictures (PNG), with a page that shows them all a
 from __future__ import annotations
 
 import csv
-import html
 import io
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -18,6 +17,7 @@ from numpy.typing import NDArray
 from sim.evening.evening_state import EveningState
 from sim.negative.sleeve import find_sleeve
 from sim.notebook.record_words import describe
+from sim.plain_text import page_text, table_cell
 from sim.printing.record_file import record_json
 from sim.writing import write_bytes, write_text
 
@@ -87,11 +87,6 @@ def _png(values: NDArray[np.uint8]) -> bytes:
     return buffer.getvalue()
 
 
-def _plain(text: str) -> str:
-    """Return a cell that no spreadsheet takes for a formula."""
-    return f"'{text}" if text[:1] in "=+-@\t\r" and text else text
-
-
 def _table(state: EveningState, written: tuple[Page, ...]) -> str:
     buffer = io.StringIO()
     writer = csv.writer(buffer, lineterminator="\r\n")
@@ -105,7 +100,7 @@ def _table(state: EveningState, written: tuple[Page, ...]) -> str:
             f"{r.enlarger.height_mm:g}", f"{r.development.time_s:g}", "; ".join(page.predicted),
             "; ".join(page.observed), "; ".join(page.explained),
         )  # fmt: skip
-        writer.writerow([_plain(cell) for cell in cells])
+        writer.writerow([table_cell(cell) for cell in cells])
     return buffer.getvalue()
 
 
@@ -127,10 +122,10 @@ def _index(state: EveningState, written: tuple[Page, ...]) -> str:
     minutes = f"{state.used_s / 60.0:.0f} of {state.opening.minutes:g} minutes"
     about = f"{state.sheets_used:g} of {state.opening.sheets} sheets, {minutes}"
     body = "".join(_article(page, page.number in state.nominated) for page in written)
-    notes = "".join(f"<li>{html.escape(note)}</li>" for note in state.notes)
+    notes = "".join(f"<li>{page_text(note)}</li>" for note in state.notes)
     return (
         '<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>Notebook of an evening</title>'
-        f"<style>{STYLE}</style></head><body><h1>Notebook of an evening</h1><p>{html.escape(about)}. "
+        f"<style>{STYLE}</style></head><body><h1>Notebook of an evening</h1><p>{page_text(about)}. "
         '<a href="index.csv">As a table</a>.</p>'
         f"{f'<ul>{notes}</ul>' if notes else ''}{body}</body></html>\n"
     )
@@ -139,15 +134,15 @@ def _index(state: EveningState, written: tuple[Page, ...]) -> str:
 def _article(page: Page, counts: bool) -> str:
     name = f"sheet-{page.number:02d}"
     lines = "".join(
-        f"<li{' class=card' if line.startswith(' ') else ''}>{html.escape(line.strip())}</li>" for line in page.lines
+        f"<li{' class=card' if line.startswith(' ') else ''}>{page_text(line.strip())}</li>" for line in page.lines
     )
     said = "".join(
-        f"<dt>{label}</dt><dd>{html.escape('; '.join(texts))}</dd>"
+        f"<dt>{label}</dt><dd>{page_text('; '.join(texts))}</dd>"
         for label, texts in (("Predicted", page.predicted), ("Seen", page.observed), ("Why", page.explained))
         if texts
     )
     return (
-        f'<article{" class=counts" if counts else ""}><img src="prints/{name}.png" alt="{html.escape(page.title)}">'
-        f'<div><h2>{html.escape(page.title)}</h2><ul>{lines}</ul>{f"<dl>{said}</dl>" if said else ""}'
+        f'<article{" class=counts" if counts else ""}><img src="prints/{name}.png" alt="{page_text(page.title)}">'
+        f'<div><h2>{page_text(page.title)}</h2><ul>{lines}</ul>{f"<dl>{said}</dl>" if said else ""}'
         f'<p><a href="records/{name}.json">The record</a></p></div></article>'
     )

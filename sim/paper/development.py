@@ -11,6 +11,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Annotated
+
+from pydantic import Field
 
 from sim.quantities import checked
 from sim.reading import OUTSIDE_RULES
@@ -53,13 +56,14 @@ class DevelopmentResponse:
     spent beyond twice the completion time.
     """
 
-    completion_time_s: float
-    emergence_share: float
-    rate: float
-    early_log_shift: float
-    doubling_c: float
-    half_life_sheets: float
-    fog_per_time: float
+    __pydantic_config__ = OUTSIDE_RULES
+    completion_time_s: Annotated[float, Field(ge=5.0, le=600.0)]
+    emergence_share: Annotated[float, Field(ge=0.0, le=0.5)]
+    rate: Annotated[float, Field(ge=0.5, le=20.0)]
+    early_log_shift: Annotated[float, Field(ge=0.0, le=3.0)]
+    doubling_c: Annotated[float, Field(ge=3.0, le=30.0)]
+    half_life_sheets: Annotated[float, Field(gt=0.0, le=10_000.0)]
+    fog_per_time: Annotated[float, Field(ge=0.0, le=1.0)]
 
     def progress(self, development: Development) -> float:
         """Return development progress: 1 at completion, 0 before the image emerges."""

@@ -14,11 +14,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import NDArray
+from pydantic import Field
 
 from sim.quantities import WAVELENGTH_STEP_NM, WAVELENGTHS_NM
+from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 
 FloatArray = NDArray[np.float64]
@@ -59,12 +62,13 @@ class Emulsion:
     paper has no green nodes.
     """
 
-    curve_a: float
-    curve_b: float
-    log_speed: float
-    image_density: float
-    green_nodes: tuple[float, ...] = ()
-    green_weights: tuple[float, ...] = ()
+    __pydantic_config__ = OUTSIDE_RULES
+    curve_a: Annotated[float, Field(ge=1.0, le=30.0)]
+    curve_b: Annotated[float, Field(ge=0.05, le=20.0)]
+    log_speed: Annotated[float, Field(ge=-6.0, le=12.0)]
+    image_density: Annotated[float, Field(ge=0.5, le=4.0)]
+    green_nodes: Annotated[tuple[Annotated[float, Field(ge=-5.0, le=3.0)], ...], Field(max_length=64)] = ()
+    green_weights: Annotated[tuple[Annotated[float, Field(ge=0.0, le=1.0)], ...], Field(max_length=64)] = ()
 
     def __post_init__(self) -> None:
         if len(self.green_nodes) != len(self.green_weights):

@@ -94,8 +94,3 @@ def characteristic_curve(response: Response, blue: float, green: float) -> Chara
     log_unit = _LOG_RANGE - np.log10(strength)
     exposure = 10.0**log_unit
     return CharacteristicCurve(log_unit, response.density(exposure * blue, exposure * green))
-
-
-def round_iso_range(iso_range: float) -> int:
-    """Return ISO range as printed on a box: to the nearest 10 (common practice)."""
-    return int(round(iso_range / 10.0) * 10)

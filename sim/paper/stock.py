@@ -7,7 +7,7 @@ or the word "assumption". ISO range and ISO speed never stand in the file; they 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Literal
@@ -16,10 +16,11 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.paper.development import DevelopmentResponse
 from sim.paper.emulsion import Emulsion
-from sim.reading import Problem, ValueRefused, read_toml
+from sim.reading import MAX_TOML_BYTES, parse_toml, read_text, read_toml_as, sources_problem
 from sim.refusals import Refused
+from sim.shelf import PAPER, Shelf, digest_of_numbers, shelf_for, shipped_names
 
-STOCK_FOLDER = Path(__file__).with_name("stocks")
+STOCK_FOLDER = PAPER.shipped
 
 
 @dataclass(frozen=True)
@@ -64,25 +65,6 @@ class _Base(_Part):
     wet_surface_reflection: Annotated[float, Field(gt=0.0, le=0.2)]
 
 
-class _Emulsion(_Part):
-    curve_a: Annotated[float, Field(ge=1.0, le=30.0)]
-    curve_b: Annotated[float, Field(ge=0.05, le=20.0)]
-    log_speed: Annotated[float, Field(ge=-6.0, le=12.0)]
-    image_density: Annotated[float, Field(ge=0.5, le=4.0)]
-    green_nodes: list[Annotated[float, Field(ge=-5.0, le=3.0)]] = Field(default=[], max_length=64)
-    green_weights: list[Share] = Field(default=[], max_length=64)
-
-
-class _Development(_Part):
-    completion_time_s: Annotated[float, Field(ge=5.0, le=600.0)]
-    emergence_share: Annotated[float, Field(ge=0.0, le=0.5)]
-    rate: Annotated[float, Field(ge=0.5, le=20.0)]
-    early_log_shift: Annotated[float, Field(ge=0.0, le=3.0)]
-    doubling_c: Annotated[float, Field(ge=3.0, le=30.0)]
-    half_life_sheets: Positive
-    fog_per_time: Annotated[float, Field(ge=0.0, le=1.0)]
-
-
 class _Drying(_Part):
     dry_down_share: Share
 
@@ -93,15 +75,15 @@ class _Reciprocity(_Part):
 
 
 class StockFile(_Part):
-    """The file as people write it."""
+    """The file as people write it: base, drying and reciprocity in tables of their own, every number with its source."""
 
     format: Annotated[int, Field(ge=1, le=1)]
     title: Annotated[str, Field(min_length=3, max_length=120)]
     support: Literal["rc", "fb"]
     surface: Literal["glossy", "matt"]
     base: _Base
-    emulsion: _Emulsion
-    development: _Development
+    emulsion: Emulsion
+    development: DevelopmentResponse
     drying: _Drying
     reciprocity: _Reciprocity
     sources: dict[str, str]
@@ -109,15 +91,15 @@ class StockFile(_Part):
     def numbers(self) -> Iterator[str]:
         """Yield the dotted key of every number in the file."""
         for part in ("base", "emulsion", "development", "drying", "reciprocity"):
-            for key, value in getattr(self, part):
-                if value != []:
-                    yield f"{part}.{key}"
+            table = getattr(self, part)
+            names = type(table).model_fields if isinstance(table, BaseModel) else [f.name for f in fields(table)]
+            yield from (f"{part}.{name}" for name in names if getattr(table, name) != ())
 
     @model_validator(mode="after")
     def _every_number_has_a_source(self) -> StockFile:
-        missing = [key for key in self.numbers() if not self.sources.get(key, "").strip()]
-        if missing:
-            raise Refused(f"sources must name a source or 'assumption' for {', '.join(missing)}, got none")
+        problem = sources_problem(self.numbers(), self.sources)
+        if problem:
+            raise Refused(problem)
         extra = sorted(set(self.sources) - set(self.numbers()))
         if extra:
             raise Refused(f"sources must name only numbers that stand in the file, got {', '.join(extra)}")
@@ -131,21 +113,14 @@ class StockFile(_Part):
 
 def read_stock(path: Path) -> Stock:
     """Return the stock in a TOML file. Raises OutsideError with file, key, rule and value received."""
-    file = read_toml(path, StockFile)
-    e = file.emulsion
-    try:
-        emulsion = Emulsion(
-            e.curve_a, e.curve_b, e.log_speed, e.image_density, tuple(e.green_nodes), tuple(e.green_weights)
-        )
-    except Refused as error:
-        raise ValueRefused(path, [Problem("emulsion", str(error), "")]) from None
+    file = read_toml_as(path, StockFile)
     return Stock(
         name=path.stem,
         title=file.title,
         support=file.support,
         surface=file.surface,
-        emulsion=emulsion,
-        development=DevelopmentResponse(**file.development.model_dump()),
+        emulsion=file.emulsion,
+        development=file.development,
         base_density=file.base.density,
         surface_reflection=file.base.surface_reflection,
         wet_surface_reflection=file.base.wet_surface_reflection,
@@ -155,23 +130,35 @@ def read_stock(path: Path) -> Stock:
     )
 
 
-@lru_cache(maxsize=1)
 def stock_names() -> tuple[str, ...]:
-    """Return the names of the stocks on the shelf."""
-    return tuple(sorted(path.stem for path in STOCK_FOLDER.glob("*.toml")))
+    """Return the names of the stocks that come with the program."""
+    return shipped_names(PAPER)
 
 
-def find_stock(name: str) -> Stock:
-    """Return a stock by name, or by the path of a TOML file. Raises OutsideError."""
-    if name.endswith(".toml"):
-        return read_stock(Path(name))
-    if name not in stock_names():
-        known = ", ".join(stock_names())
-        raise ValueRefused(name[:80], [Problem("paper", f"must be one of {known}, or a .toml file", repr(name)[:80])])
-    return _shipped(name)
+def find_stock(name: str, shelf: Shelf | None = None) -> Stock:
+    """Return a stock by its name on the shelf (default: what is shipped, and ``own:NAME``). Raises OutsideError."""
+    if name in stock_names():
+        return _shipped(name)
+    return replace(read_stock(shelf_for(name, shelf).file(PAPER, name)), name=name)
+
+
+def paper_digest(name: str, shelf: Shelf | None = None) -> str:
+    """Return the SHA-256 of all that a stock's file says about the paper; title, sources and remarks are left out."""
+    if name in stock_names():
+        return _shipped_digest(name)
+    return _digest_in(shelf_for(name, shelf).file(PAPER, name))
+
+
+def _digest_in(file: Path) -> str:
+    return digest_of_numbers(parse_toml(file, read_text(file, MAX_TOML_BYTES)))
+
+
+@lru_cache(maxsize=64)
+def _shipped_digest(name: str) -> str:
+    return _digest_in(PAPER.file(STOCK_FOLDER, name))
 
 
 @lru_cache(maxsize=16)
 def _shipped(name: str) -> Stock:
     """Read one of our own stocks once: a tray asks for its paper at every frame."""
-    return read_stock(STOCK_FOLDER / f"{name}.toml")
+    return read_stock(PAPER.file(STOCK_FOLDER, name))

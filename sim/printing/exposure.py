@@ -23,6 +23,7 @@ from sim.enlarger.lens_image import widest_blur_mm
 from sim.enlarger.settings import Bench, checked_aperture, set_up
 from sim.enlarger.spectra import Spectrum, per_lux
 from sim.enlarger.timer import expected_light_s
+from sim.kept_within import MEGABYTE, KeptWithin, bytes_of
 from sim.negative.negative import Negative
 from sim.paper.emulsion import Emulsion
 from sim.paper.stock import Stock
@@ -33,8 +34,9 @@ Float32Array = NDArray[np.float32]
 FloatArray = NDArray[np.float64]
 Dose = float | Float32Array
 
-FILMS_KEPT = 6  # a series of four, an evening of five; some 5 MB each
-PIECES_KEPT = 64  # the places of an evening's negatives at a few apertures; some 100 kB each
+LIGHT_BYTES = 64 * MEGABYTE  # two lights of a full sheet at 300 dpi, dozens of a strip's
+FILM_BYTES = 24 * MEGABYTE  # a series of four, an evening of five; some 5 MB each
+PIECE_BYTES = 16 * MEGABYTE  # the places of an evening's negatives at a few apertures; some 100 kB each
 SNAP_PX = 16  # pieces begin and end on such steps, so that slightly different ones share one projection
 MARGIN_MM = 6.0  # beyond the blur disc: diffraction spreads its last thousandths of the light that far
 WORTH_IT = 0.5  # of the sheet: a piece that needs more is no cheaper than the sheet
@@ -88,45 +90,48 @@ class PaperExposure:
 
 
 Light = TypeVar("Light", EaselLight, FilmLight)
-Kept = dict[tuple[object, ...], tuple[Negative, Light]]
+Kept = KeptWithin[tuple[Negative, Light]]
 
 
 class LightCache:
-    """Keeps the last few projections, so that a new time or filter needs no new projection. Owned by whoever prints."""
+    """Keeps the last few projections, so that a new time or filter needs no new projection. Owned by whoever prints.
 
-    def __init__(self, most: int = 4):
-        self._most, self._most_pieces = most, max(PIECES_KEPT, most)
-        self._lights: Kept[EaselLight] = {}
-        self._around: Kept[EaselLight] = {}
-        self._pieces: Kept[EaselLight] = {}
-        self._films: Kept[FilmLight] = {}
+    Bounded by bytes, and whole sheets by ``most`` where so many are all that is wanted. Counted are lights and what they
+    work out later; the negatives they came from belong to others, who keep them anyway.
+    """
+
+    def __init__(self, most: int | None = 4, most_bytes: int = LIGHT_BYTES):
+        self._lights: Kept[EaselLight] = KeptWithin(most_bytes, _light_bytes, most)
+        self._around: Kept[EaselLight] = KeptWithin(PIECE_BYTES, _light_bytes)
+        self._pieces: Kept[EaselLight] = KeptWithin(PIECE_BYTES, _light_bytes)
+        self._films: Kept[FilmLight] = KeptWithin(FILM_BYTES, lambda kept: bytes_of(kept[1]))
 
     def get(
         self, negative: Negative, bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float
     ) -> EaselLight:
         """Return the light of an aperture on a sheet or a piece of one, projected now or remembered."""
         if grid.whole is None:
-            return self._projected(self._lights, self._most, negative, bench, grid, f_number, exposure_time_s)
+            return self._projected(self._lights, negative, bench, grid, f_number, exposure_time_s)
         make = partial(self._cut, negative, bench, grid, f_number, exposure_time_s)
         key = _key(bench, grid, f_number, exposure_time_s)
-        return _remembered(self._pieces, self._most_pieces, negative, key, make)
+        return _remembered(self._pieces, negative, key, make)
 
     def _projected(
-        self, among: Kept[EaselLight], most: int, negative: Negative, bench: Bench, grid: SheetGrid, f_number: float,
+        self, among: Kept[EaselLight], negative: Negative, bench: Bench, grid: SheetGrid, f_number: float,
         exposure_time_s: float,
     ) -> EaselLight:  # fmt: skip
         def make() -> EaselLight:
             return project(negative, bench, grid, f_number, exposure_time_s, self._film(negative, bench))
 
-        return _remembered(among, most, negative, _key(bench, grid, f_number, exposure_time_s), make)
+        return _remembered(among, negative, _key(bench, grid, f_number, exposure_time_s), make)
 
     def _cut(
         self, negative: Negative, bench: Bench, piece: SheetGrid, f_number: float, exposure_time_s: float
     ) -> EaselLight:
         """Return a piece's light, cut out of what had to be projected for it."""
         around = _around(negative, bench, piece, f_number, exposure_time_s)
-        among, most = (self._lights, self._most) if around.whole is None else (self._around, self._most_pieces)
-        light = self._projected(among, most, negative, bench, around, f_number, exposure_time_s)
+        among = self._lights if around.whole is None else self._around
+        light = self._projected(among, negative, bench, around, f_number, exposure_time_s)
         top, left = (own - there for own, there in zip(piece.first_px, around.first_px, strict=True))
         return light.piece(slice(top, top + piece.rows), slice(left, left + piece.cols), piece)
 
@@ -134,7 +139,7 @@ class LightCache:
         """Return what a negative passes to this head; of the last few negatives it is kept."""
         settings = bench.settings
         key = (settings.head, settings.contact, settings.flipped)
-        return _remembered(self._films, FILMS_KEPT, negative, key, lambda: film_light(negative, bench))
+        return _remembered(self._films, negative, key, lambda: film_light(negative, bench))
 
 
 def _key(bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float) -> tuple[object, ...]:
@@ -143,18 +148,17 @@ def _key(bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float)
     return bench.settings, grid, f_number, warming
 
 
-def _remembered(
-    among: Kept[Light], most: int, negative: Negative, key: tuple[object, ...], make: Callable[[], Light]
-) -> Light:
+def _remembered(among: Kept[Light], negative: Negative, key: tuple[object, ...], make: Callable[[], Light]) -> Light:
     """Return what is kept of a negative, or make and keep it; the longest unused goes.
 
     The negative is kept alive with it, so that its id cannot come to mean another one.
     """
-    kept = among.pop((id(negative), *key), None) or (negative, make())
-    among[(id(negative), *key)] = kept
-    while len(among) > most:
-        del among[next(iter(among))]
-    return kept[1]
+    return among.keep((id(negative), *key), lambda: (negative, make()))[1]
+
+
+def _light_bytes(kept: tuple[Negative, EaselLight]) -> int:
+    """Return what a light takes, with the neutral picture of 16-bit codes that it works out when first asked."""
+    return bytes_of(kept[1]) + kept[1].film.codes.nbytes
 
 
 def _around(

@@ -1,7 +1,7 @@
 """Advice: which decision a print is off by, in which direction and by how much, largest loss first, three at most.
 
-Each size is solved for with the physics of the print itself (``causes.py``, ``setting_causes.py``), never a rule of thumb; the
-words give cause, direction and what was measured, never a setting to dial.
+Each size is solved for with the physics of the print itself (``tone_causes.py``, ``setting_causes.py``), never a rule of
+thumb. These are facts, codes and numbers; ``sim/notebook/advice_words.py`` says them in a language, never a setting to dial.
 """
 
 from __future__ import annotations
@@ -11,21 +11,14 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from sim.enlarger.settings import set_up
-from sim.scoring.advice_words import (
-    exposure_words,
-    fewer_sheets_words,
-    local_words,
-    match_words,
-    setting_words,
-    tone_evidence,
-)
-from sim.scoring.causes import Explained, ToneProblem
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.marks import Marks
 from sim.scoring.possible_causes import Cause
 from sim.scoring.setting_causes import setting_causes, time_causes
 from sim.scoring.sharpness_causes import SettingCause
+from sim.scoring.tone_aims import Aim
+from sim.scoring.tone_causes import Explained, ToneProblem
 
 MOST_ADVICE = 3
 UNIT_OF_CAUSE = {
@@ -36,12 +29,22 @@ LEAST_LOSS_SHARE = 0.005  # of all quality points: below that a cause is not wor
 
 
 @dataclass(frozen=True)
+class Evidence:
+    """A reading that shows a cause: a place's density and how far off it is (+ too dark), or how far two places lie apart."""
+
+    places: tuple[str, ...]
+    read: float
+    off: float
+
+
+@dataclass(frozen=True)
 class Advice:
     """One cause: what the print needs (``direction``), by how much, where, and how many points hang on it.
 
     ``exposure`` names the soft or the hard one where the causes of two are told apart. ``amount`` says, signed and in
     ``amount_unit``, by how much the control is off where that is not the size itself (stage in mm, width as a ratio,
-    aperture in stops). ``negative`` and ``copy`` count from 1.
+    aperture in stops). ``evidence`` is what shows it; ``after_others``: no reading does until the other causes are put right.
+    ``measured`` and ``wanted`` are those of a set-up, a time or the paper used. ``negative`` and ``copy`` count from 1.
     """
 
     cause: str
@@ -50,10 +53,13 @@ class Advice:
     unit: str
     place: str = ""
     loss_points: float = 0.0
-    words: str = ""
     exposure: str = ""
     amount: float = 0.0
     amount_unit: str = ""
+    evidence: tuple[Evidence, ...] = ()
+    after_others: bool = False
+    measured: float = 0.0
+    wanted: float = 0.0
     negative: int = 1
     copy: int = 1
 
@@ -85,8 +91,16 @@ def _told(exercise: Exercise, judged: Judged, marks: Marks, one: JudgedPrint) ->
 
 def advice_data(advice: Advice) -> dict[str, Any]:
     """Return one piece of advice as JSON-able data, numbers rounded to what can be worked with."""
-    data = asdict(advice)
-    return {key: round(value, 3) if isinstance(value, float) else value for key, value in data.items()}
+
+    def rounded(value: Any) -> Any:
+        if isinstance(value, dict):
+            return {key: rounded(inner) for key, inner in value.items()}
+        if isinstance(value, tuple):
+            return [rounded(inner) for inner in value]
+        return round(value, 3) if isinstance(value, float) else value
+
+    data: dict[str, Any] = rounded(asdict(advice))
+    return data
 
 
 def _of_print(exercise: Exercise, judged: Judged, one: JudgedPrint) -> Iterator[Advice]:
@@ -120,28 +134,55 @@ def _shift_of_size(settings: list[SettingCause], judged: Judged, one: JudgedPrin
 def _setting_advice(cause: SettingCause) -> Advice:
     return Advice(
         cause.cause, cause.direction, cause.size, UNIT_OF_CAUSE[cause.cause], cause.place, cause.loss_points,
-        setting_words(cause), amount=cause.amount, amount_unit=cause.amount_unit,
+        amount=cause.amount, amount_unit=cause.amount_unit, measured=cause.measured, wanted=cause.wanted,
     )  # fmt: skip
+
+
+_DIRECTIONS = {  # what a positive size asks for, and a negative one
+    "exposure": ("more-light", "less-light"),
+    "contrast": ("harder", "softer"),
+    "development": ("longer-development", "shorter-development"),
+}
 
 
 def _tone_advice(explained: Explained, cause: Cause, size: float, loss: float, one: JudgedPrint) -> Advice:
     """Return a cause of the tones as advice."""
-    unit, evidence = UNIT_OF_CAUSE[cause.kind], tone_evidence(explained, cause, size)
-    if cause.kind == "exposure":
-        direction = "more-light" if size > 0 else "less-light"
-        words = exposure_words(direction, size, cause.which, evidence)
-        return Advice("exposure", direction, abs(size), unit, "", loss, words, cause.which)
+    if cause.place is None:
+        direction, place, which = _DIRECTIONS[cause.kind][0 if size > 0 else 1], "", cause.which
+    else:
+        place = explained.aims.places[cause.place].name
+        direction, which = _local_direction(explained, cause, size), _which_of(explained, cause, one)
+    evidence, after_others = tone_evidence(explained, cause, size)
+    return Advice(
+        cause.kind, direction, abs(size), UNIT_OF_CAUSE[cause.kind], place, loss, which, evidence=evidence,
+        after_others=after_others,
+    )  # fmt: skip
+
+
+def tone_evidence(explained: Explained, cause: Cause, size: float) -> tuple[tuple[Evidence, ...], bool]:
+    """Return what shows a cause: the reading furthest off, or for contrast both ends; hidden criteria are not told.
+
+    True beside none: only once the other causes are put right will a reading show it.
+    """
+    seen = [
+        (aim, aim.off(explained.readings)) for aim in explained.aims.aims
+        if not aim.hidden and (cause.place is None or cause.place in aim.at)
+    ]  # fmt: skip
+    off = sorted((pair for pair in seen if pair[1]), key=lambda pair: -abs(pair[1]) / pair[0].tolerance)
+    if not off:
+        return (), False
     if cause.kind == "contrast":
-        direction = "harder" if size > 0 else "softer"
-        return Advice("contrast", direction, abs(size), unit, "", loss, exposure_words(direction, size, "", evidence))
-    if cause.kind == "development":
-        direction = "longer-development" if size > 0 else "shorter-development"
-        return Advice("development", direction, abs(size), unit, "", loss, exposure_words(direction, size, "", evidence))
-    assert cause.place is not None
-    place = explained.aims.places[cause.place].name
-    direction = _local_direction(explained, cause, size)
-    which = _which_of(explained, cause, one)
-    return Advice("local", direction, abs(size), unit, place, loss, local_words(direction, size, place, which, evidence), which)
+        ends = {side: next((p for p in off if (p[1] > 0) == side and len(p[0].at) == 1), None) for side in (False, True)}
+        told = [pair for pair in ends.values() if pair] or off[:1]
+        return tuple(_evidence(explained, *pair) for pair in told), False
+    if cause.kind == "exposure":  # only a reading on the side that this light puts right is evidence for it
+        off = [pair for pair in off if len(pair[0].at) == 1 and (pair[1] < 0) == (size > 0)]
+    return tuple(_evidence(explained, *pair) for pair in off[:1]), not off
+
+
+def _evidence(explained: Explained, aim: Aim, off: float) -> Evidence:
+    read = [float(explained.readings[k]) for k in aim.at]
+    return Evidence(tuple(explained.aims.places[k].name for k in aim.at), read[-1] - (read[0] if len(read) == 2 else 0.0), off)
 
 
 def _local_direction(explained: Explained, cause: Cause, size: float) -> str:
@@ -192,7 +233,7 @@ def _unmatched(explained: Explained) -> Iterator[Advice]:
     if abs(off) > worst.tolerance:
         direction = "lighter" if off > 0 else "darker"
         loss = explained.aims.full_points - explained.points_now
-        yield Advice("match", direction, abs(off), UNIT_OF_CAUSE["match"], place, loss, match_words(place, off))
+        yield Advice("match", direction, abs(off), UNIT_OF_CAUSE["match"], place, loss)
 
 
 def _economy(marks: Marks) -> list[Advice]:
@@ -201,5 +242,5 @@ def _economy(marks: Marks) -> list[Advice]:
         return []
     over = economy.sheets_used - economy.expected_sheets
     loss = economy.full_points - economy.points
-    words = fewer_sheets_words(economy.sheets_used, economy.expected_sheets)
-    return [Advice("economy", "fewer-sheets", over, UNIT_OF_CAUSE["economy"], "", loss, words)]
+    used, expected = economy.sheets_used, economy.expected_sheets
+    return [Advice("economy", "fewer-sheets", over, UNIT_OF_CAUSE["economy"], "", loss, measured=used, wanted=expected)]

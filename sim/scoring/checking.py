@@ -1,14 +1,14 @@
 """Is an exercise sound? What the solver reaches, how wide passing is, what the trade's rules need, what passes by accident.
 
-For whoever writes a lesson: ``tonewright check LESSON``. Every problem is a sentence that names file or control.
+For whoever writes a lesson: ``tonewright check LESSON``. What is wrong is a fact that names file or control;
+``sim/notebook/finding_words.py`` says it.
 """
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -16,12 +16,13 @@ import numpy as np
 
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
+from sim.printing.controls import numbers_in, range_of
 from sim.printing.record import PrintingRecord
-from sim.printing.record_file import record_from_data
-from sim.quantities import CONTROLS
-from sim.reading import MAX_RECORD_BYTES, OutsideError, Problem, ValueRefused, parse_json, read_text
+from sim.reading import OutsideError
 from sim.refusals import Refusal
 from sim.scoring.advice import advise_each
+from sim.scoring.derived import REFERENCE_FILE
+from sim.scoring.derived import read_reference as read_reference
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import read_exercise
 from sim.scoring.judged import judge
@@ -33,12 +34,20 @@ from sim.scoring.solved import solved_records
 from sim.scoring.start import locked_changes, start_record
 from sim.scoring.trial import Trial, apply_trial, read_trials
 
-REFERENCE_FILE = "reference.json"
 MOST_BY_ACCIDENT = 0.15
 MOST_TWICE_BY_ACCIDENT = 0.02
 FULL_SHARE = 1.0 - 1e-6
 ACCIDENT_RECORDS = 120
 RULES_STARTS = 4
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What is wrong with an exercise: a code, the file or control it concerns, and the values that belong to it."""
+
+    what: str
+    where: str = ""
+    values: dict[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -54,21 +63,13 @@ class CheckReport:
     rules_sheets: float
     rules_passed: float
     accident: float
-    problems: tuple[str, ...]
+    problems: tuple[Finding, ...]
 
     def data(self) -> dict[str, Any]:
-        """Return the report as JSON-able data, the record left out."""
-        kept = {key: value for key, value in asdict(replace(self)).items() if key != "best_record"}
+        """Return the report as JSON-able data, record and problems left out; no passing evening by the rules is None."""
+        kept = {key: value for key, value in asdict(self).items() if key not in ("best_record", "problems")}
+        kept["rules_sheets"] = self.rules_sheets if np.isfinite(self.rules_sheets) else None
         return {**kept, "widths": [{"control": c, "width": w, "unit": u} for c, w, u in self.widths]}
-
-
-def read_reference(folder: Path) -> tuple[PrintingRecord, ...]:
-    """Return the reference's records: a JSON list, one for each negative and copy in order. Raises OutsideError."""
-    file = folder / REFERENCE_FILE
-    data = parse_json(file, read_text(file, MAX_RECORD_BYTES))
-    if not isinstance(data, list) or not data:
-        raise ValueRefused(file, [Problem("", "must be a JSON list of printing records", type(data).__name__)])
-    return tuple(record_from_data(file, item) for item in data)
 
 
 def negatives_of(exercise: Exercise) -> tuple[Negative, ...]:
@@ -89,9 +90,9 @@ def check_exercise(
     starts = _starts(exercise, bench)
     start_marks = bench.marks_of(starts)
     if not best_marks.passed(exercise):
-        problems.append(f"cannot be done: the best print that reach finds earns {best_marks.share:.0%} of the quality")
+        problems.append(Finding("cannot-be-done", values={"share": best_marks.share}))
     if start_marks.passed(exercise):
-        problems.append(f"is done at the start: the start record earns {start_marks.share:.0%} of the quality")
+        problems.append(Finding("done-at-the-start", values={"share": start_marks.share}))
     accident = accident_share(bench, accident_records, seed)
     problems += accident_problems(exercise, accident)
     evenings = [
@@ -112,48 +113,44 @@ def _starts(exercise: Exercise, bench: LadderBench) -> list[PrintingRecord]:
     return [start_record(exercise, bench.negatives[index], stock) for index in bench.slots()]
 
 
-def accident_problems(exercise: Exercise, accident: float) -> list[str]:
+def accident_problems(exercise: Exercise, accident: float) -> list[Finding]:
     """Return what is wrong with how often a random record passes: once, and twice in a row as the skill gate asks."""
     found = []
     if accident > MOST_BY_ACCIDENT and len(exercise.unlocked) == 1:
-        found.append(f"passes by accident in {accident:.0%} of random records, allowed are {MOST_BY_ACCIDENT:.0%}")
+        found.append(Finding("passes-by-accident", values={"share": accident, "most": MOST_BY_ACCIDENT}))
     if accident**2 > MOST_TWICE_BY_ACCIDENT:
-        twice = accident**2
-        found.append(f"the skill gate passes by accident in {twice:.1%} of pairs, allowed are {MOST_TWICE_BY_ACCIDENT:.0%}")
+        found.append(Finding("gate-by-accident", values={"share": accident**2, "most": MOST_TWICE_BY_ACCIDENT}))
     return found
 
 
-def reference_problems(exercise: Exercise, bench: LadderBench, reference: Sequence[PrintingRecord]) -> list[str]:
+def reference_problems(exercise: Exercise, bench: LadderBench, reference: Sequence[PrintingRecord]) -> list[Finding]:
     """Return what is wrong with the reference: its number, its marks, locked controls it moves, values out of range."""
     if len(reference) != len(bench.slots()):
-        return [f"{REFERENCE_FILE} must hold {len(bench.slots())} records (negatives times copies), got {len(reference)}"]
+        values = {"wanted": len(bench.slots()), "got": len(reference)}
+        return [Finding("number-of-records", REFERENCE_FILE, values)]
     found = []
     for number, (record, index) in enumerate(zip(reference, bench.slots(), strict=True)):
+        where = f"{REFERENCE_FILE} [{number}]"
         if record.negative != exercise.negatives[index]:
-            found.append(f"{REFERENCE_FILE} [{number}]: negative must be {exercise.negatives[index]}, got {record.negative}")
+            found.append(Finding("negative", where, {"wanted": exercise.negatives[index], "got": record.negative}))
             continue
-        moved = locked_changes(exercise, bench.negatives[index], record)
-        found += [f"{REFERENCE_FILE} [{number}]: {words}" for words in moved]
-        found += [f"{REFERENCE_FILE} [{number}]: {words}" for words in out_of_range(record)]
+        found += [Finding("moved", where, {"moved": moved}) for moved in
+                  locked_changes(exercise, bench.negatives[index], record)]  # fmt: skip
+        found += [replace(one, where=where) for one in out_of_range(record)]
     if found:
         return found
     marks = _whole_marks(exercise, bench, reference)
-    lost = [f"{mark.name} ({mark.measured:.3f}, wanted {mark.wanted:.3f})" for mark in marks.marks if mark.share < FULL_SHARE]
-    if lost:
-        found.append(f"the reference does not earn full marks: {', '.join(lost)}")
-    return found
+    lost = tuple(mark for mark in marks.marks if mark.share < FULL_SHARE)
+    return [Finding("not-full-marks", values={"lost": lost})] if lost else []
 
 
-def out_of_range(record: PrintingRecord) -> list[str]:
+def out_of_range(record: PrintingRecord) -> list[Finding]:
     """Return answers outside the ranges of the controls; a strip's or a lamp's own limits are make_print's to refuse."""
-    values = [("height_mm", record.enlarger.height_mm), ("development_time_s", record.development.time_s)]
-    values += [("time_s", exposure.time_s) for exposure in record.exposures]
-    values += [("f_number", exposure.f_number) for exposure in record.exposures]
     outside = []
-    for name, value in values:
-        limits = CONTROLS[name]
-        if not limits.low <= value <= limits.high:
-            outside.append(f"{name} must be between {limits.low:g} and {limits.high:g}, got {value:g}")
+    for name, value in numbers_in(record):
+        low, high = range_of(name)
+        if not low <= value <= high:
+            outside.append(Finding("out-of-range", values={"name": name, "low": low, "high": high, "got": value}))
     return outside
 
 
@@ -165,21 +162,18 @@ def _whole_marks(exercise: Exercise, bench: LadderBench, records: Sequence[Print
 
 def trial_problems(
     exercise: Exercise, bench: LadderBench, reference: tuple[PrintingRecord, ...], trials: Sequence[Trial]
-) -> list[str]:
+) -> list[Finding]:
     """Return the trials whose cause is not what advice names first, or whose size is more than a quarter off."""
     found = []
     for trial in trials:
+        where = f"trials/{trial.name}.toml"
         try:
             said = first_advice(exercise, bench, reference, trial)
         except Refusal as error:
-            found.append(f"trials/{trial.name}.toml: {error}")
+            found.append(Finding("trial-refused", where, {"error": str(error)}))
             continue
-        if said is None:
-            found.append(f"trials/{trial.name}.toml: no advice, {trial.cause} {trial.direction} was expected first")
-        elif not trial.is_met_by(*said):
-            told = f"{said[0]} {said[1]} {said[2]:.2f} {said[3]}".strip()
-            wanted = f"{trial.cause} {trial.direction} {trial.size:g} {trial.place}".strip()
-            found.append(f"trials/{trial.name}.toml: advice says {told} first, expected {wanted}")
+        if said is None or not trial.is_met_by(*said):
+            found.append(Finding("trial-not-met", where, {"said": said, "trial": trial}))
     return found
 
 
@@ -198,19 +192,20 @@ def first_advice(
     return (said[0].cause, said[0].direction, said[0].size, said[0].place) if said else None
 
 
-def text_problems(folder: Path, exercise: Exercise, reference: Sequence[PrintingRecord]) -> list[str]:
+def text_problems(folder: Path, exercise: Exercise, reference: Sequence[PrintingRecord]) -> list[Finding]:
     """Return where brief or hints give an unlocked control's reference value with its unit, or cannot be read."""
     from sim.scoring.hints import brief_of, hints_of
 
-    found: list[str] = []
+    found: list[Finding] = []
     texts: dict[str, str] = {}
     for name in ("brief.md", "hints.md"):
         try:
             texts[name] = " ".join(brief_of(folder).steps if name == "brief.md" else hints_of(folder))
         except OutsideError as error:
-            found += [f"{name}: {problem}" for problem in error.problems]
+            found += [Finding("unreadable", name, {"problem": str(problem)}) for problem in error.problems]
     for control, pattern in answer_patterns(exercise, reference):
-        found += [f"{name}: gives the answer for {control}" for name, text in texts.items() if re.search(pattern, text, re.I)]
+        gives = [name for name, text in texts.items() if re.search(pattern, text, re.I)]
+        found += [Finding("gives-the-answer", name, {"control": control}) for name in gives]
     return found
 
 
@@ -232,11 +227,3 @@ def answer_patterns(exercise: Exercise, reference: Sequence[PrintingRecord]) -> 
 def _number(value: float) -> str:
     """Return a pattern for a number as people write it."""
     return re.escape(f"{value:g}")
-
-
-def report_json(report: CheckReport) -> str:
-    """Return a report as JSON text; no passing evening by the rules stands as null."""
-    data = report.data()
-    if not np.isfinite(data["rules_sheets"]):
-        data["rules_sheets"] = None
-    return json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False)

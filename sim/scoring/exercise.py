@@ -7,55 +7,44 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import asdict, dataclass, field, replace
-from typing import Literal
+from dataclasses import asdict, dataclass, field, fields, replace
+from typing import Annotated, Literal
 
+from pydantic import Field
+
+from sim.enlarger.equipment import find_head, find_lens
+from sim.enlarger.filters import FILTER_NAMES
 from sim.negative.negative import Negative, Place
+from sim.printing.controls import LOCKS, TABLE, number_in_range
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
+from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
+from sim.scoring.criterion_kinds import KINDS, Kind
 
-Kind = Literal[
-    "tone", "at-least", "at-most", "may-go-white", "may-go-black", "separation", "black", "white", "sharp", "even",
-    "size", "time-window", "match-sheet", "match-series", "match-print",
-]  # fmt: skip
-KINDS: tuple[str, ...] = Kind.__args__  # type: ignore[attr-defined]
-CONTROL_NAMES: dict[str, str] = {
-    "time_s": "the exposure time",
-    "f_number": "the aperture",
-    "filter": "the filter",
-    "height_mm": "the height on the column",
-    "focus_offset_mm": "the focus",
-    "head": "the head",
-    "lens": "the lens",
-    "carrier": "the carrier",
-    "contact": "contact or enlarged",
-    "cards": "holding back and burning in",
-    "exposures": "the number of exposures",
-    "development_time_s": "the time in the developer",
-    "temperature_c": "the developer's temperature",
-    "sheet": "the sheet's size",
-    "paper": "the paper",
-    "image_shift": "where the image lies on the sheet",
-    "easel_tilt_deg": "the easel's tilt",
-    "negative_tilt_deg": "the carrier's tilt",
-    "reciprocity": "reciprocity failure",
-}
-PREDICTIONS = ("which-step", "lighter-darker", "softer-harder", "filter", "seconds")
-MODES = ("example", "completion", "solo")
+CONTROL_NAMES = LOCKS  # what an exercise may unlock
+Prediction = Literal["which-step", "lighter-darker", "softer-harder", "filter", "seconds"]
+Mode = Literal["example", "completion", "solo"]
 MOST_ECONOMY_SHARE = 0.2
-ECONOMY_GONE_AT = 3.0  # times the sheets that the trade's rules need
 PARTS_AS_PLACES = ("lightest", "darkest")
+Fraction = Annotated[float, Field(ge=0.0, le=1.0)]
+PlaceName = Annotated[str, Field(min_length=1, max_length=48)]
+Pair = tuple[float, float]
 
 
 @dataclass(frozen=True)
 class Spot:
     """Where a criterion is read: a named place of the negative, its lightest or darkest place, or a point of its own."""
 
-    name: str
-    x: float | None = None
-    y: float | None = None
-    spot_mm: float = 3.0
+    __pydantic_config__ = OUTSIDE_RULES
+    name: PlaceName
+    x: Fraction | None = None
+    y: Fraction | None = None
+    spot_mm: Annotated[float, Field(ge=0.2, le=50.0)] = 3.0
+
+    def __post_init__(self) -> None:
+        if (self.x is None) != (self.y is None):
+            raise Refused(f"x and y must be given together, got x={self.x!r}, y={self.y!r}")
 
     def on(self, negative: Negative) -> Place:
         """Return the place on a negative. Raises NoSuchPlace naming the known ones."""
@@ -80,7 +69,7 @@ class Criterion:
     """
 
     name: str
-    kind: Kind
+    kind: str
     spots: tuple[Spot, ...] = ()
     wanted: float = 0.0
     tolerance: float = 0.03
@@ -98,6 +87,11 @@ class Criterion:
         """Tell whether points hang on it (places that may go white or black never cost)."""
         return self.points > 0.0
 
+    @property
+    def of_kind(self) -> Kind:
+        """What is true of all criteria of its kind."""
+        return KINDS[self.kind]
+
     def belongs_to(self, index: int) -> bool:
         """Tell whether it is read on the print of a negative (0-based index)."""
         return self.negative is None or self.negative == index + 1
@@ -107,15 +101,17 @@ class Criterion:
 class Box:
     """What the learner may use: sheets (a strip is a quarter), minutes, and the sheets that the trade's rules need."""
 
-    sheets: int = 20
-    minutes: float = 45.0
-    expected_sheets: float = 2.0
+    __pydantic_config__ = OUTSIDE_RULES
+    sheets: Annotated[int, Field(ge=1, le=100)] = 20
+    minutes: Annotated[float, Field(gt=0.0, le=600.0)] = 45.0
+    expected_sheets: Annotated[float, Field(gt=0.0, le=100.0)] = 2.0
 
 
 @dataclass(frozen=True)
 class Start:
     """How the enlarger stands at the beginning; None leaves what is usual for the negative."""
 
+    __pydantic_config__ = OUTSIDE_RULES
     time_s: float = 10.0
     f_number: float = 8.0
     filter: str = "2"
@@ -135,21 +131,49 @@ class Start:
     sheets_before: float = 0.0
     reciprocity: bool = False
 
+    def __post_init__(self) -> None:
+        for field_ in fields(self):
+            _in_range(_OTHER_CONTROL.get(field_.name, field_.name), getattr(self, field_.name), field_.name)
+        if self.filter not in FILTER_NAMES:
+            raise Refused(f"filter must be one of {', '.join(FILTER_NAMES)}, got {self.filter!r}")
+        if self.head is not None:
+            find_head(self.head)
+        if self.lens is not None:
+            find_lens(self.lens)
+
 
 @dataclass(frozen=True)
 class Spread:
     """From where to where random starts go: lowest and highest, or a choice. Empty: stays as the start has it."""
 
-    time_stops: tuple[float, float] | None = None
-    filter: tuple[str, ...] = ()
-    f_number: tuple[float, ...] = ()
-    column_mm: tuple[float, float] | None = None
-    focus_offset_mm: tuple[float, float] | None = None
-    card_stops: tuple[float, float] | None = None
-    development_time_s: tuple[float, float] | None = None
-    easel_tilt_deg: tuple[float, float] | None = None
+    __pydantic_config__ = OUTSIDE_RULES
+    time_stops: Pair | None = None
+    filter: Annotated[tuple[str, ...], Field(min_length=1, max_length=12)] = ()
+    f_number: Annotated[tuple[float, ...], Field(min_length=1, max_length=20)] = ()
+    column_mm: Pair | None = None
+    focus_offset_mm: Pair | None = None
+    card_stops: Pair | None = None
+    development_time_s: Pair | None = None
+    easel_tilt_deg: Pair | None = None
+
+    def __post_init__(self) -> None:
+        for key in SPREAD_CONTROLS:
+            value = getattr(self, key)
+            if key not in ("filter", "f_number") and value is not None and not value[0] < value[1]:
+                raise Refused(f"{key} must run from low to high, got {list(value)!r}")
+            for number in value if value is not None and key != "filter" else ():
+                _in_range("height_mm" if key == "column_mm" else key, number, key)
+        unknown = [name for name in self.filter if name not in FILTER_NAMES]
+        if unknown:
+            raise Refused(f"filter must be chosen from {', '.join(FILTER_NAMES)}, got {unknown[0]!r}")
 
 
+def _in_range(control: str, value: float | None, key: str) -> None:
+    if value is not None and control in TABLE and TABLE[control].limits is not None:
+        number_in_range(control, value, key)
+
+
+_OTHER_CONTROL = {"width_mm": "sheet", "height_mm": "sheet", "column_mm": "height_mm"}
 SPREAD_CONTROLS = {
     "time_stops": "time_s",
     "filter": "filter",
@@ -192,7 +216,7 @@ class Exercise:
 
     def times(self, criterion: Criterion) -> int:
         """Return how often a criterion is marked: once for each negative it belongs to; a series once for all."""
-        whole = criterion.negative is not None or criterion.kind == "match-series"
+        whole = criterion.negative is not None or criterion.of_kind.series
         return 1 if whole else len(self.negatives)
 
     @property

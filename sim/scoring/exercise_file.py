@@ -2,44 +2,131 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import fields
+from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, Field, create_model
 
 from sim.negative.negative import Place
 from sim.negative.sleeve import find_sleeve
 from sim.paper.stock import find_stock
 from sim.printing.record_file import read_record
-from sim.reading import FileRefused, OutsideError, Problem, ValueRefused, data_folder, read_toml, shown
+from sim.reading import (
+    MAX_TOML_BYTES,
+    FileRefused,
+    OutsideError,
+    Problem,
+    ValueRefused,
+    parse_as,
+    parse_toml,
+    read_text,
+    shown,
+)
 from sim.refusals import Refusal
-from sim.scoring.exercise import CONTROL_NAMES, MOST_ECONOMY_SHARE, SPREAD_CONTROLS, Box, Exercise, Spread, Start
-from sim.scoring.exercise_keys import ExerciseFile
+from sim.scoring.criterion_keys import CriterionEntry, criterion_form, criterion_keys
+from sim.scoring.derived import read_targets
+from sim.scoring.exercise import (
+    CONTROL_NAMES,
+    MOST_ECONOMY_SHARE,
+    SPREAD_CONTROLS,
+    Box,
+    Exercise,
+    Mode,
+    Prediction,
+    Spread,
+    Start,
+)
+from sim.scoring.paper_wishes import in_densities
+from sim.shelf import EXERCISE, SHIPPED, Shelf, shipped_names
 from sim.writing import write_text
 
-EXERCISE_FILE = "exercise.toml"
+EXERCISE_FILE = EXERCISE.inside
+Name = Annotated[str, Field(min_length=1, max_length=64, pattern=r"^[a-z0-9][a-z0-9~-]*$")]
 
 
-def find_exercise(name_or_folder: str) -> tuple[Path, Exercise]:
-    """Return folder and exercise for a lesson's name or a folder of one's own. Raises OutsideError."""
-    own = Path(name_or_folder)
-    shipped = data_folder("lessons") / name_or_folder
-    plain = bool(name_or_folder) and own.name == name_or_folder and name_or_folder not in (".", "..")
-    folder = shipped if plain and (shipped / EXERCISE_FILE).is_file() else own
+class ExerciseFile(BaseModel):
+    """The whole of ``exercise.toml``: an exercise without what the folder knows (its name, the records of its goals)."""
+
+    model_config = ConfigDict(strict=True, extra="forbid")
+    format: Annotated[int, Field(ge=1, le=1)]
+    version: Annotated[int, Field(ge=1, le=10_000)] = 1
+    title: Annotated[str, Field(min_length=1, max_length=120)]
+    skill: Name
+    negatives: Annotated[tuple[Name, ...], Field(min_length=1, max_length=12)]
+    also: Annotated[tuple[Name, ...], Field(max_length=12)] = ()
+    paper: Name
+    unlocked: Annotated[tuple[str, ...], Field(min_length=1, max_length=20)]
+    pass_share: Annotated[float, Field(gt=0.0, le=1.0)] = 0.75
+    economy_points: Annotated[float, Field(ge=0.0, le=1000.0)] = 0.0
+    copies: Annotated[int, Field(ge=1, le=12)] = 1
+    predict: Prediction = "lighter-darker"
+    mode: Mode = "solo"
+    box: Box = Box()
+    start: Start = Start()
+    spread: Spread = Spread()
+    criterion: tuple[CriterionEntry, ...]
+
+
+def exercise_form() -> type[ExerciseFile]:
+    """Return the form of ``exercise.toml`` with the criteria of every kind there is."""
+    return _form(criterion_form())
+
+
+@lru_cache(maxsize=4)
+def _form(criterion: type[CriterionEntry]) -> type[ExerciseFile]:
+    many = Annotated[tuple[criterion, ...], Field(min_length=1, max_length=60)]  # type: ignore[valid-type]
+    return create_model("ExerciseFile", __base__=ExerciseFile, criterion=(many, ...))
+
+
+def parse_exercise(file: Path, text: str, targets: Mapping[str, float] | None = None) -> ExerciseFile:
+    """Return the text of an ``exercise.toml`` checked key by key. Raises OutsideError with file and key.
+
+    ``targets`` are the densities that wishes in the paper's own terms come to.
+    """
+    return parse_as(file, in_densities(file, parse_toml(file, text), targets or {}), exercise_form())
+
+
+def find_exercise(name: str, shelf: Shelf = SHIPPED) -> tuple[Path, Exercise]:
+    """Return folder and exercise of a name on the shelf: a lesson, or an exercise of the course. Raises OutsideError."""
+    folder = shelf.file(EXERCISE, name).parent
+    return folder, read_exercise(folder)
+
+
+def exercise_at(name_or_folder: str) -> tuple[Path, Exercise]:
+    """Return folder and exercise for what a person typed or chose: a lesson's name, or a folder of their own.
+
+    Never for a word that a log, a record or a submission says. Raises OutsideError.
+    """
+    folder = exercise_folder(name_or_folder)
+    return folder, read_exercise(folder)
+
+
+def exercise_folder(name_or_folder: str) -> Path:
+    """Return the folder of a lesson by its name, or the folder that a person typed or chose. Raises OutsideError."""
+    lesson = SHIPPED.find(EXERCISE, name_or_folder)
+    folder = lesson.parent if lesson else Path(name_or_folder)
     if not (folder / EXERCISE_FILE).is_file():
         rule = "is no lesson and no folder with an exercise.toml; `tonewright lesson` lists the lessons"
         raise FileRefused(name_or_folder, [Problem("exercise", rule, shown(name_or_folder))])
-    return folder, read_exercise(folder)
+    return folder
 
 
 def exercise_names() -> tuple[str, ...]:
     """Return the names of the lessons that come with the program."""
-    return tuple(sorted(file.parent.name for file in data_folder("lessons").glob(f"*/{EXERCISE_FILE}")))
+    return shipped_names(EXERCISE)
 
 
-def read_exercise(folder: Path) -> Exercise:
-    """Return the exercise of a folder. Raises OutsideError with file, key, rule and value received."""
+def read_exercise(folder: Path, targets: Mapping[str, float] | None = None) -> Exercise:
+    """Return the exercise of a folder. Raises OutsideError with file, key, rule and value received.
+
+    ``targets`` are the densities that wishes in the paper's own terms come to (default: those that were derived).
+    """
     file = folder / EXERCISE_FILE
-    raw = read_toml(file, ExerciseFile)
+    text = read_text(file, MAX_TOML_BYTES)
+    raw = parse_exercise(file, text, read_targets(folder) if targets is None else targets)
     problems = _negatives_and_paper(raw) or _contradictions(raw)
     if problems:
         raise ValueRefused(file, problems)
@@ -47,17 +134,11 @@ def read_exercise(folder: Path) -> Exercise:
     goals = tuple(
         (name, read_record(folder / name)) for name in dict.fromkeys(c.record for c in criteria if c.record)
     )
-    spread = Spread(**{k: tuple(v) for k, v in raw.spread.model_dump(exclude_none=True).items()})
-    return Exercise(
-        name=folder.resolve().name, title=raw.title, skill=raw.skill, negatives=tuple(raw.negatives), paper=raw.paper,
-        unlocked=tuple(raw.unlocked), criteria=criteria, version=raw.version, also=tuple(raw.also),
-        pass_share=raw.pass_share, economy_points=raw.economy_points, copies=raw.copies, predict=raw.predict,
-        mode=raw.mode, box=Box(**raw.box.model_dump()), start=Start(**raw.start.model_dump(exclude_none=True)),
-        spread=spread, goals=goals,
-    )  # fmt: skip
+    kept = {f.name: getattr(raw, f.name) for f in fields(Exercise) if f.name in ExerciseFile.model_fields}
+    return Exercise(name=folder.resolve().name, criteria=criteria, goals=goals, **kept)
 
 
-def _places_of(negatives: list[str]) -> dict[str, tuple[Place, ...]]:
+def _places_of(negatives: Sequence[str]) -> dict[str, tuple[Place, ...]]:
     return {name: find_sleeve(name.partition("~")[0]).places for name in negatives}
 
 
@@ -89,11 +170,10 @@ def _contradictions(raw: ExerciseFile) -> list[Problem]:
         if control not in CONTROL_NAMES:
             problems.append(Problem(f"unlocked[{index}]", f"must be one of {known}", shown(control)))
     for key, control in SPREAD_CONTROLS.items():
-        if getattr(raw.spread, key) is not None and control not in raw.unlocked:
+        if getattr(raw.spread, key) and control not in raw.unlocked:
             problems.append(Problem(f"spread.{key}", f"only unlocked controls may be spread; {control} is locked", ""))
-    once = ("match-series",)
     quality = sum(
-        c.points_or_default() * (1 if c.negative or c.kind in once else len(raw.negatives)) for c in raw.criterion
+        c.criterion().points * (1 if c.negative or c.of_kind.series else len(raw.negatives)) for c in raw.criterion
     )
     if quality <= 0.0:
         problems.append(Problem("criterion", "at least one criterion must be worth points", "none"))
@@ -129,10 +209,11 @@ def _unknown_places(raw: ExerciseFile) -> list[Problem]:
                     field = "places" if entry.places else "place"
                     rule = f"must be a place of {name} (known: {known})"
                     problems.append(Problem(f"{key}.{field}", rule, shown(spot.name)))
-        if entry.kind == "match-series" and len(raw.negatives) * raw.copies < 2:
-            problems.append(Problem(f"{key}.kind", "match-series needs two prints or more (negatives, copies)", "one"))
-        if entry.kind == "time-window" and not {"time_s", "f_number", "height_mm"} & set(raw.unlocked):
-            problems.append(Problem(f"{key}.kind", "time-window needs time, aperture or height unlocked", "none"))
+        if entry.of_kind.series and len(raw.negatives) * raw.copies < 2:
+            problems.append(Problem(f"{key}.kind", f"{entry.kind} needs two prints or more (negatives, copies)", "one"))
+        if entry.of_kind.controls and not set(entry.of_kind.controls) & set(raw.unlocked):
+            rule = f"{entry.kind} needs one of {', '.join(entry.of_kind.controls)} unlocked"
+            problems.append(Problem(f"{key}.kind", rule, "none"))
     return problems
 
 
@@ -143,8 +224,6 @@ def write_exercise(folder: Path, exercise: Exercise) -> None:
 
 def exercise_toml(exercise: Exercise) -> str:
     """Return an exercise as TOML text, with only what differs from the defaults in [start]."""
-    from sim.scoring.exercise_keys import criterion_keys
-
     lines = ["format = 1"]
     for key in (
         "version", "title", "skill", "negatives", "also", "paper", "unlocked", "pass_share", "economy_points", "copies",

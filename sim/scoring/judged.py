@@ -85,7 +85,7 @@ def judge(
     """
     cache = lights or LightCache()
     names = [negative.name for negative in negatives]
-    wants_plain = any(criterion.kind == "even" for criterion in exercise.criteria)
+    wants_plain = any(criterion.of_kind.beside_plain for criterion in exercise.criteria)
     judged: list[JudgedPrint] = []
     for record in records:
         if record.negative not in names:
@@ -128,7 +128,7 @@ def _matched(
     """Return what the prints to be matched read, for every negative they belong to."""
     found = []
     for criterion in exercise.criteria:
-        if criterion.kind not in ("match-sheet", "match-print") or criterion.densities:
+        if criterion.of_kind.matched == "no" or criterion.densities:
             continue
         for index, negative in enumerate(judged.negatives):
             if not criterion.belongs_to(index):
@@ -143,7 +143,7 @@ def _to_match(
     exercise: Exercise, criterion: Criterion, negative: Negative, first: Sequence[PrintingRecord], stock: Stock
 ) -> PrintingRecord:
     """Return the record of the print to be matched; a goal's record is printed from the negative at hand."""
-    if criterion.kind == "match-print":
+    if criterion.of_kind.matched == "record":
         return replace(exercise.goal(criterion), negative=negative.name)
     own = [record for record in first if record.negative == negative.name]
     return own[0] if own and criterion.sheet == "first" else start_record(exercise, negative, stock)

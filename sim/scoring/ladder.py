@@ -17,8 +17,10 @@ from sim.enlarger.filters import GRADED_NAMES
 from sim.enlarger.geometry import height_for_magnification_mm
 from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
+from sim.printing.controls import number_in_range
 from sim.printing.record import PrintingRecord
-from sim.quantities import ENGRAVED_F_NUMBERS, checked
+from sim.quantities import ENGRAVED_F_NUMBERS
+from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.exercise import Exercise, Start
 from sim.scoring.ladder_bench import LadderBench, aims_of, darks_of, ends_of, on_strip, read_of
 from sim.scoring.readings import on_sheet
@@ -115,8 +117,8 @@ class ByTheRules:
         """Set the darks by the filter, then the lights by a new strip; a sheet that lacks nothing is left alone."""
         marks = self.bench.marks(self.dials).marks
         slots = self.bench.slots()
-        lacking = {mark.negative for mark in marks if mark.share < 1.0 and mark.kind != "match-series"}
-        if any(mark.share < 1.0 and mark.kind == "match-series" for mark in marks):
+        lacking = {mark.negative for mark in marks if mark.share < 1.0 and not KINDS[mark.kind].series}
+        if any(mark.share < 1.0 and KINDS[mark.kind].series for mark in marks):
             lacking = {index + 1 for index in slots}  # the whole series is brought nearer to what was asked
         now = list(self.dials)
 
@@ -142,7 +144,7 @@ class ByTheRules:
         unlocked = exercise.unlocked
         record = dials.record(negative, find_stock(exercise.paper))
         lens = find_lens(record.enlarger.lens)
-        sizes = [c for c in exercise.criteria if c.kind == "size"]
+        sizes = [c for c in exercise.criteria if c.of_kind.cause == "size"]
         if sizes and "height_mm" in unlocked:
             wide = sizes[0].magnification or sizes[0].wanted / negative.frame_mm[0]
             start = replace(start, column_mm=round(height_for_magnification_mm(lens.focal_mm, max(wide, 1.0)), 1))
@@ -152,7 +154,7 @@ class ByTheRules:
             start = replace(start, easel_tilt_deg=0.0)
         if "development_time_s" in unlocked:
             start = replace(start, development_time_s=None)
-        if "f_number" in unlocked and any(c.kind == "sharp" for c in exercise.criteria):
+        if "f_number" in unlocked and any(c.of_kind.cause == "sharpness" for c in exercise.criteria):
             marks = [mark for mark, _ in ENGRAVED_F_NUMBERS if mark >= lens.widest_f_number]
             start = replace(start, f_number=marks[2])
         return replace(dials, start=start, cards=())
@@ -183,13 +185,14 @@ class ByTheRules:
 
     def _stopped_down(self, dials: Dials, index: int) -> Dials:
         """One more stop of depth where the print is not sharp."""
-        sharp = [m for m in self.bench.marks(self.dials).marks if m.kind == "sharp" and m.negative == index + 1]
+        marks = [mark for mark in self.bench.marks(self.dials).marks if mark.negative == index + 1]
+        sharp = [mark for mark in marks if KINDS[mark.kind].cause == "sharpness"]
         if "f_number" not in self.bench.exercise.unlocked or all(mark.share == 1.0 for mark in sharp):
             return dials
         lens = dials.record(self.bench.negatives[index], find_stock(self.bench.exercise.paper)).enlarger.lens
         smallest = find_lens(lens).smallest_f_number
-        marks = [mark for mark, _ in ENGRAVED_F_NUMBERS if dials.start.f_number < mark <= smallest]
-        return replace(dials, start=replace(dials.start, f_number=marks[0])) if marks else dials
+        closed = [stop for stop, _ in ENGRAVED_F_NUMBERS if dials.start.f_number < stop <= smallest]
+        return replace(dials, start=replace(dials.start, f_number=closed[0])) if closed else dials
 
     def _filtered(self, dials: Dials, negative: Negative, seen: list[tuple[int, float, float]]) -> Dials:
         """Set the darks by the filter: by the rule of thumb first, then by what the last change did at that place."""
@@ -232,7 +235,7 @@ def _lit(exercise: Exercise, dials: Dials, stops: float, record: PrintingRecord)
         marks = [mark for mark, _ in ENGRAVED_F_NUMBERS if 4.0 <= mark <= 32.0]
         return replace(start, f_number=min(marks, key=lambda mark: abs(2 * log2(mark / start.f_number) + stops)))
     time_s = start.time_s * 2.0**stops
-    windows = [c for c in exercise.criteria if c.kind == "time-window"]
+    windows = [c for c in exercise.criteria if c.of_kind.cause == "time"]
     f_number = start.f_number
     if windows and record.enlarger.contact and "height_mm" in exercise.unlocked:
         least, most = windows[0].wanted, windows[0].most or windows[0].wanted
@@ -248,4 +251,4 @@ def _lit(exercise: Exercise, dials: Dials, stops: float, record: PrintingRecord)
         other = min(marks, key=lambda mark: abs(2 * log2(mark / f_number) - closed))
         time_s *= 2.0 ** round(2 * log2(other / f_number))
         f_number = other
-    return replace(start, time_s=_time(checked("time_s", min(time_s, 600.0))), f_number=f_number)
+    return replace(start, time_s=_time(number_in_range("time_s", min(time_s, 600.0))), f_number=f_number)

@@ -68,9 +68,9 @@ def ends_of(
     aims, places = aims_of(bench, dials, negative)
     meant = card_places(exercise, negative) if "cards" in exercise.unlocked else ()
     single = [aim for aim in aims if len(aim.at) == 1]
-    carded = [(aim, places[aim.at[0]]) for aim in single if places[aim.at[0]] in meant and aim.kind == "tone"]
+    carded = [(aim, places[aim.at[0]]) for aim in single if places[aim.at[0]] in meant and aim.exact]
     plain = sorted((aim for aim in single if places[aim.at[0]] not in meant), key=lambda aim: aim.wanted)
-    tones = [aim for aim in plain if aim.kind == "tone"] or plain or [aim for aim, _ in carded]
+    tones = [aim for aim in plain if aim.exact] or plain or [aim for aim, _ in carded]
     light = tones[0] if tones else None
     dark = plain[-1] if plain and plain[-1] is not light else None
     return light, dark, carded if plain else []
@@ -83,7 +83,7 @@ def darks_of(bench: LadderBench, dials: Dials, negative: Negative) -> tuple[Aim,
         return ()
     meant = card_places(bench.exercise, negative) if "cards" in bench.exercise.unlocked else ()
     aims, places = aims_of(bench, dials, negative)
-    tones = [aim for aim in aims if aim.kind == "tone" and len(aim.at) == 1 and places[aim.at[0]] not in meant]
+    tones = [aim for aim in aims if aim.exact and len(aim.at) == 1 and places[aim.at[0]] not in meant]
     exact = max(tones, key=lambda aim: aim.wanted, default=dark)
     return (dark,) if exact in (dark, light) else (dark, exact)
 

@@ -1,15 +1,36 @@
-"""Why a goal cannot be reached, in words: which tone, which limit, and by how much."""
+"""Why a goal cannot be reached: which tone, which limit, and by how much. ``sim/notebook/limit_words.py`` says it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log2
+from typing import Literal
 
 from sim.paper.response import Response
-from sim.viewing.plain_names import plain_name
 
 ALIKE_STOPS = 0.75  # places this far apart in light cannot be printed to one tone by any single filter
+
+
+@dataclass(frozen=True)
+class Binds:
+    """What stops a tone, with the numbers that belong to it.
+
+    ``other`` is the place it is at odds with; ``exposure`` counts from 1; ranges are densities apart.
+    """
+
+    what: Literal[
+        "paper-black", "paper-white", "card", "wanted-lighter", "wanted-darker", "wanted-alike", "shortest-time",
+        "longest-time", "curve", "range-too-long", "range-too-short",
+    ]  # fmt: skip
+    other: str = ""
+    density: float = 0.0
+    stops: float = 0.0
+    exposure: int = 0
+    seconds: float = 0.0
+    filters: tuple[str, ...] = ()
+    reached_range: float = 0.0
+    wanted_range: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -19,26 +40,18 @@ class Limit:
     place: str
     wanted: float
     reached: float
-    binds: str
+    binds: Binds
 
     @property
     def miss_density(self) -> float:
         """Reached minus wanted."""
         return self.reached - self.wanted
 
-    def in_words(self) -> str:
-        """Return the limit as a sentence."""
-        side = "dark" if self.miss_density > 0 else "light"
-        return (
-            f"{plain_name(self.place)} comes out {abs(self.miss_density):.2f} too {side} "
-            f"({self.reached:.2f} instead of {self.wanted:.2f}): {self.binds}"
-        )
-
 
 def binding_limits(
     goals: Sequence[tuple[str, float]], reached: Sequence[float], misses_lightness: Sequence[float],
-    light: Sequence[float], response: Response, filters: Sequence[str], at_time: Sequence[str],
-    at_card: Mapping[str, str], tolerance_lightness: float,
+    light: Sequence[float], response: Response, filters: Sequence[str], at_time: Sequence[Binds],
+    at_card: Mapping[str, Binds], tolerance_lightness: float,
 ) -> tuple[Limit, ...]:  # fmt: skip
     """Return the limits of goals not met, worst first. ``light`` is the relative light at each goal's place."""
     found = []
@@ -56,57 +69,50 @@ def binding_limits(
     return tuple(limit for _, limit in sorted(found, key=lambda item: -item[0]))
 
 
-def _beyond_paper(wanted: float, response: Response) -> str | None:
+def _beyond_paper(wanted: float, response: Response) -> Binds | None:
     if wanted > response.black - 0.005:
-        return f"the paper's black is {response.black:.2f}"
+        return Binds("paper-black", density=response.black)
     if wanted < response.base_plus_fog:
-        return f"the paper's white is {response.base_plus_fog:.2f}"
+        return Binds("paper-white", density=response.base_plus_fog)
     return None
 
 
 def _out_of_order(
-    index: int, goals: Sequence[tuple[str, float]], light: Sequence[float], at_card: Mapping[str, str]
-) -> str | None:
+    index: int, goals: Sequence[tuple[str, float]], light: Sequence[float], at_card: Mapping[str, Binds]
+) -> Binds | None:
     """A place that gets more light cannot print lighter without a card, nor with one that can do no more."""
-    words = _against_its_light(index, goals, light)
-    if words is None:
+    odds = _against_its_light(index, goals, light)
+    if odds is None:
         return None
-    other, why = words
-    return f"{other} is at {at_card[other]}" if other in at_card else why
+    return replace(at_card[odds.other], other=odds.other) if odds.other in at_card else odds
 
 
-def _against_its_light(
-    index: int, goals: Sequence[tuple[str, float]], light: Sequence[float]
-) -> tuple[str, str] | None:
-    """Return the other place that a tone is at odds with, and the sentence that says so."""
+def _against_its_light(index: int, goals: Sequence[tuple[str, float]], light: Sequence[float]) -> Binds | None:
+    """Return the other place that a tone is at odds with, and how; only a card can put that right."""
     _, wanted = goals[index]
     for other, (name, density) in enumerate(goals):
         if light[other] > light[index] * 1.03 and density < wanted - 0.02:
-            return name, f"{name} gets more light through the negative and is wanted lighter; only a card can do that"
+            return Binds("wanted-lighter", name)
         if light[other] < light[index] / 1.03 and density > wanted + 0.02:
-            return name, f"{name} gets less light through the negative and is wanted darker; only a card can do that"
+            return Binds("wanted-darker", name)
     for other, (name, density) in enumerate(goals):
         stops = log2(light[other] / light[index])
         if abs(density - wanted) < 0.08 and abs(stops) > ALIKE_STOPS:
-            side = "more" if stops > 0 else "less"
-            words = f"{name} gets {abs(stops):.1f} stops {side} light and is wanted alike; only a card can do that"
-            return name, words
+            return Binds("wanted-alike", name, stops=stops)
     return None
 
 
 def _contrast(
     index: int, goals: Sequence[tuple[str, float]], reached: Sequence[float], light: Sequence[float],
     filters: Sequence[str],
-) -> str:  # fmt: skip
+) -> Binds:  # fmt: skip
     """Compare the wanted and the reached range of the tones furthest apart."""
     order = sorted(range(len(goals)), key=lambda k: goals[k][1])
     low, high = order[0], order[-1]
     wanted_range = goals[high][1] - goals[low][1]
     reached_range = reached[high] - reached[low]
-    filter_words = " and ".join(f"filter {name}" for name in filters)
     middle_off = max(abs(reached[k] - goals[k][1]) for k in order)
-    if abs(reached_range - wanted_range) < 0.3 * middle_off:
-        return f"{filter_words} cannot bend the tones between the ends; only a card can"
-    if reached_range > wanted_range:
-        return f"the negative's range is too long: {filter_words} prints {reached_range:.2f} where {wanted_range:.2f} is wanted"
-    return f"the negative's range is too short: {filter_words} prints {reached_range:.2f} where {wanted_range:.2f} is wanted"
+    what: Literal["curve", "range-too-long", "range-too-short"] = "curve"
+    if abs(reached_range - wanted_range) >= 0.3 * middle_off:
+        what = "range-too-long" if reached_range > wanted_range else "range-too-short"
+    return Binds(what, filters=tuple(filters), reached_range=reached_range, wanted_range=wanted_range)

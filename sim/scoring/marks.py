@@ -9,14 +9,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import overload
 
-import numpy as np
-
 from sim.printing.make_print import Print
 from sim.refusals import Refused
-from sim.scoring.exercise import ECONOMY_GONE_AT, Criterion, Exercise
+from sim.scoring.criterion_kinds import KINDS
+from sim.scoring.criterion_measures import Measured, measure, measure_series
+from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged
-from sim.scoring.measuring import UNIT_OF_KIND, Measured, measure, measure_series
-from sim.scoring.targets import ToneTarget, share_for_miss
+from sim.scoring.points import economy_share, share_for_miss
+from sim.scoring.targets import ToneTarget
 from sim.viewing.densitometer import read_place
 
 
@@ -115,7 +115,7 @@ def score(sheet: Print | Judged, targets: Sequence[ToneTarget] | Exercise) -> Ma
 def _exercise_marks(judged: Judged, exercise: Exercise) -> Marks:
     marks = []
     for criterion in exercise.criteria:
-        if criterion.kind == "match-series":
+        if criterion.of_kind.series:
             marks.append(_series_mark(criterion, judged, exercise))
             continue
         for index in range(len(exercise.negatives)):
@@ -148,14 +148,14 @@ def _series_mark(criterion: Criterion, judged: Judged, exercise: Exercise) -> Ma
 def _mark(name: str, kind: str, points: float, read: Measured, negative: int, hidden: bool = False) -> Mark:
     share = share_for_miss(read.off, read.tolerance)
     return Mark(
-        name, kind, read.place, read.value, read.wanted, read.tolerance, UNIT_OF_KIND.get(kind, "density"), share,
+        name, kind, read.place, read.value, read.wanted, read.tolerance, KINDS[kind].unit, share,
         share * points, points, negative, hidden,
     )  # fmt: skip
 
 
 def _missing(criterion: Criterion, negative: int) -> Mark:
     place = " to ".join(spot.name for spot in criterion.spots)
-    unit = UNIT_OF_KIND.get(criterion.kind, "density")
+    unit = criterion.of_kind.unit
     return Mark(
         criterion.name, criterion.kind, place, 0.0, criterion.wanted, criterion.tolerance, unit, 0.0, 0.0,
         criterion.points, negative, criterion.hidden, missing=True,
@@ -163,10 +163,9 @@ def _missing(criterion: Criterion, negative: int) -> Mark:
 
 
 def economy_mark(exercise: Exercise, sheets_used: float) -> Economy | None:
-    """Return the points for paper: all up to what the trade's rules need, none at three times that, evenly between."""
+    """Return the points for paper; none where the exercise gives none for it."""
     if exercise.economy_points == 0.0:
         return None
     expected = exercise.box.expected_sheets
-    gone = (sheets_used / expected - 1.0) / (ECONOMY_GONE_AT - 1.0)
-    share = float(np.clip(1.0 - gone, 0.0, 1.0))
+    share = economy_share(sheets_used, expected)
     return Economy(share * exercise.economy_points, exercise.economy_points, sheets_used, expected)

@@ -23,7 +23,7 @@ from sim.printing.exposure import LightCache
 from sim.printing.place_model import PlaceModel, Rates
 from sim.printing.record import Exposure, PrintingRecord
 from sim.refusals import Refused
-from sim.scoring.limits import Limit, binding_limits
+from sim.scoring.limits import Binds, Limit, binding_limits
 from sim.viewing.lightness import lightness
 
 FloatArray = NDArray[np.float64]
@@ -210,7 +210,7 @@ def _reached(record: PrintingRecord, problem: _Problem, log_s: FloatArray, stops
     lost_s = 1.0 - expected_light_s(1.0, head)
     f_number = record.exposures[0].f_number
     exposures = tuple(
-        Exposure(float(10.0**t + lost_s), f_number, FilterSetting(name), note=f"reach, filter {name}")
+        Exposure(float(10.0**t + lost_s), f_number, FilterSetting(name))
         for name, t in zip(problem.filters, log_s, strict=True)
     )
     densities = problem.densities(log_s, stops)
@@ -225,13 +225,16 @@ def _reached(record: PrintingRecord, problem: _Problem, log_s: FloatArray, stops
 
 def _limits(out: Reached, problem: _Problem, log_s: FloatArray, stops: FloatArray) -> tuple[Limit, ...]:
     """Return what binds, for every goal that is not met."""
-    at_time = []
-    for name, t in zip(problem.filters, log_s, strict=True):
-        for limit, word in zip(problem.options.time_limits_s, ("shortest", "longest"), strict=True):
-            if abs(t - np.log10(limit)) < 1e-3:
-                at_time.append(f"the {word} time of {limit:g} s at filter {name}")
+    shortest, longest = problem.options.time_limits_s
+    ends = (Binds("shortest-time", seconds=shortest), Binds("longest-time", seconds=longest))
+    at_time = [
+        replace(end, filters=(name,))
+        for name, t in zip(problem.filters, log_s, strict=True)
+        for end in ends
+        if abs(t - np.log10(end.seconds)) < 1e-3
+    ]
     at_card = {
-        problem.goals[g].place.name: f"a card's limit of {stop:+.1f} stops in exposure {k + 1}"
+        problem.goals[g].place.name: Binds("card", stops=float(stop), exposure=k + 1)
         for (k, g), stop in zip(problem.carded, stops, strict=True)
         if min(abs(stop - CARD_STOPS[0]), abs(stop - CARD_STOPS[1])) < 1e-3
     }

@@ -7,9 +7,10 @@ from dataclasses import replace
 from math import log2
 
 from sim.refusals import Refused
+from sim.scoring.criterion_measures import Measured, main_time_s, measure
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged, JudgedPrint
-from sim.scoring.measuring import Measured, main_time_s, measure, time_share
+from sim.scoring.points import time_share
 from sim.scoring.sharpness_causes import SettingCause, sharpness_causes
 
 
@@ -17,15 +18,15 @@ def setting_causes(exercise: Exercise, judged: Judged, one: JudgedPrint) -> list
     """Return the causes of one print that have nothing to do with its tones. Only unlocked controls are named."""
     found: list[SettingCause] = []
     for criterion, read, loss in _lost(exercise, judged, one):
-        if criterion.kind in _CAUSES:
-            found += _CAUSES[criterion.kind](exercise, criterion, read, loss)
+        if criterion.of_kind.cause in _CAUSES:
+            found += _CAUSES[criterion.of_kind.cause](exercise, criterion, read, loss)
     return [*_joined(found), *sharpness_causes(exercise, judged, one)]
 
 
 def _lost(exercise: Exercise, judged: Judged, one: JudgedPrint) -> Iterator[tuple[Criterion, Measured, float]]:
     """Yield the criteria that count, lie on the sheet and lose points, with what they read and lose."""
     for criterion in exercise.criteria:
-        if not (criterion.counts and criterion.belongs_to(one.negative)) or criterion.kind == "match-series":
+        if not (criterion.counts and criterion.belongs_to(one.negative)) or criterion.of_kind.series:
             continue
         try:
             read = measure(criterion, judged, one)
@@ -42,7 +43,7 @@ def time_causes(exercise: Exercise, judged: Judged, one: JudgedPrint, stops: flo
     """
     found, made_good = [], 0.0
     for criterion in exercise.criteria:
-        if criterion.kind != "time-window" or not (criterion.counts and criterion.belongs_to(one.negative)):
+        if criterion.of_kind.cause != "time" or not (criterion.counts and criterion.belongs_to(one.negative)):
             continue
         now, least, most = main_time_s(one), criterion.wanted, criterion.most or criterion.wanted
         then = now * 2.0**stops
@@ -80,4 +81,6 @@ def _even(exercise: Exercise, criterion: Criterion, read: Measured, loss: float)
         yield SettingCause("evenness", "keep-within", read.off, read.place, loss, read.value, read.wanted)
 
 
-_CAUSES: dict[str, Callable[[Exercise, Criterion, Measured, float], Iterator[SettingCause]]] = {"size": _size, "even": _even}
+_CAUSES: dict[str, Callable[[Exercise, Criterion, Measured, float], Iterator[SettingCause]]] = {
+    "size": _size, "evenness": _even,
+}  # fmt: skip

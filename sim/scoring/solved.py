@@ -15,6 +15,7 @@ from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.quantities import ENGRAVED_F_NUMBERS
 from sim.scoring.best_print import with_real_cards
+from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
 from sim.scoring.ladder_bench import LadderBench
@@ -47,20 +48,20 @@ def solved_records(exercise: Exercise, bench: LadderBench) -> tuple[PrintingReco
 def _share(exercise: Exercise, bench: LadderBench, index: int, record: PrintingRecord) -> float:
     """Return the points of one negative's print as a share; prints of the others are left out on both sides."""
     marks = bench.marks_of([record] * exercise.copies)
-    own = [mark for mark in marks.marks if mark.negative == index + 1 and mark.kind != "match-series"]
+    own = [mark for mark in marks.marks if mark.negative == index + 1 and not KINDS[mark.kind].series]
     return sum(mark.points for mark in own) / max(sum(mark.full_points for mark in own), 1e-9)
 
 
 def _tried(exercise: Exercise, bench: LadderBench, index: int) -> Iterator[PrintingRecord]:
     """Yield reach's answers for every set-up worth trying."""
     negative, stock = bench.negatives[index], find_stock(exercise.paper)
-    ready = _ready(exercise, negative, start_record(exercise, negative, stock))
+    ready = ready_set_up(exercise, negative, start_record(exercise, negative, stock))
     judged = judge(exercise, bench.negatives, (ready,), 0.0, lights=bench.lights, only_places=True)
     aims = tone_aims(exercise, judged, judged.judged_prints[0])
     tones = [aim for aim in aims.aims if len(aim.at) == 1]
-    sets = [[aim for aim in tones if aim.kind == "tone"], tones]
+    sets = [[aim for aim in tones if aim.exact], tones]
     meant = {place.name for place in card_places(exercise, negative)} if "cards" in exercise.unlocked else set()
-    for record in _set_ups(exercise, negative, ready):
+    for record in set_ups(exercise, negative, ready):
         yield record
         for chosen in sets:
             goals = tuple({aims.places[a.at[0]].name: Goal(aims.places[a.at[0]], a.wanted) for a in chosen}.values())
@@ -68,19 +69,19 @@ def _tried(exercise: Exercise, bench: LadderBench, index: int) -> Iterator[Print
                 continue
             for way in ("one", "pair") if "exposures" in exercise.unlocked else ("one",):
                 cards = tuple(goal.place.name for goal in goals if goal.place.name in meant)
-                options = ReachOptions(filters=_filters(exercise, record), card_places=cards)
+                options = ReachOptions(filters=filters_allowed(exercise, record), card_places=cards)
                 yield with_real_cards(negative, reach(negative, record, stock, goals, way, options, bench.lights))
 
 
-def _filters(exercise: Exercise, record: PrintingRecord) -> tuple[str, ...]:
+def filters_allowed(exercise: Exercise, record: PrintingRecord) -> tuple[str, ...]:
     graded = record.exposures[0].filter.graded
     return GRADED_NAMES if "filter" in exercise.unlocked or graded is None else (graded,)
 
 
-def _ready(exercise: Exercise, negative: Negative, record: PrintingRecord) -> PrintingRecord:
+def ready_set_up(exercise: Exercise, negative: Negative, record: PrintingRecord) -> PrintingRecord:
     """Return the start with size, focus, level and development as they should be, as far as they are unlocked."""
     unlocked, settings = exercise.unlocked, record.enlarger
-    sizes = [c for c in exercise.criteria if c.kind == "size"]
+    sizes = [c for c in exercise.criteria if c.of_kind.cause == "size"]
     if sizes and "height_mm" in unlocked:
         wide = sizes[0].magnification or sizes[0].wanted / negative.frame_mm[0]
         column = height_for_magnification_mm(find_lens(settings.lens).focal_mm, max(wide, 1.0))
@@ -96,14 +97,14 @@ def _ready(exercise: Exercise, negative: Negative, record: PrintingRecord) -> Pr
     return replace(record, enlarger=settings, development=development)
 
 
-def _set_ups(exercise: Exercise, negative: Negative, record: PrintingRecord) -> Iterator[PrintingRecord]:
+def set_ups(exercise: Exercise, negative: Negative, record: PrintingRecord) -> Iterator[PrintingRecord]:
     """Yield the record at every aperture worth trying: all where it is unlocked and something hangs on it, else its own."""
-    kinds = {c.kind for c in exercise.criteria}
+    causes = {c.of_kind.cause for c in exercise.criteria}
     if record.enlarger.contact and "height_mm" in exercise.unlocked:
         for height_mm in (900.0, 1100.0, 1300.0, 1500.0, 1650.0):
             yield replace(record, enlarger=replace(record.enlarger, height_mm=height_mm))
         return
-    if "f_number" not in exercise.unlocked or not kinds & {"sharp", "time-window"}:
+    if "f_number" not in exercise.unlocked or not causes & {"sharpness", "time"}:
         yield record
         return
     lens = find_lens(record.enlarger.lens)
@@ -114,7 +115,7 @@ def _set_ups(exercise: Exercise, negative: Negative, record: PrintingRecord) -> 
 
 def _focused(exercise: Exercise, negative: Negative, record: PrintingRecord) -> PrintingRecord:
     """Return the record focused so that the worst of the places that must be sharp is as sharp as it can be."""
-    spots = [c.spots[0] for c in exercise.criteria if c.kind == "sharp"]
+    spots = [c.spots[0] for c in exercise.criteria if c.of_kind.cause == "sharpness"]
     if "focus_offset_mm" not in exercise.unlocked or not spots:
         return record
     from sim.printing.make_print import frame_on_sheet

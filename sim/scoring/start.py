@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -10,13 +11,13 @@ from sim.enlarger.filters import FilterSetting
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
 from sim.printing.card_work import burnt_in, held_back
+from sim.printing.controls import TABLE
 from sim.printing.make_print import frame_on_sheet
-from sim.printing.record import Exposure, PrintingRecord
+from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
-from sim.scoring.exercise import CONTROL_NAMES, Exercise, Start
+from sim.scoring.exercise import Exercise, Start
 from sim.scoring.local_work import is_burn
 
-HEIGHT_TOLERANCE_MM = 0.15  # heights are set to a tenth of a mm
 CARD_AREA = (0.25, 0.25)
 CARD_SHARE_OF_AREA = 0.8  # a tool's shadow is larger than the tool
 LEAST_CARD_STOPS = 0.05
@@ -109,8 +110,8 @@ def random_dials(exercise: Exercise, negative: Negative, rng: np.random.Generato
 def card_places(exercise: Exercise, negative: Negative) -> tuple[Place, ...]:
     """Return the places that cards are meant for: those of evenness, else those that know their extent."""
     spots = [(c, spot) for c in exercise.criteria for spot in c.spots]
-    even = [spot.on(negative) for c, spot in spots if c.kind == "even"]
-    known = [spot.on(negative) for c, spot in spots if c.kind != "even" and spot.known_as(negative.places)]
+    even = [spot.on(negative) for c, spot in spots if c.of_kind.cause == "evenness"]
+    known = [spot.on(negative) for c, spot in spots if c.of_kind.cause != "evenness" and spot.known_as(negative.places)]
     chosen = even or [place for place in known if place.area is not None]
     return tuple({place.name: place for place in chosen}.values())
 
@@ -130,84 +131,73 @@ def with_card(
     return work(record, exposure, x_mm, y_mm, min(across, 1400.0), abs(stops), min(down, 1400.0))
 
 
-def locked_changes(exercise: Exercise, negative: Negative, record: PrintingRecord) -> tuple[str, ...]:
-    """Return, in words, what differs from the start although it is locked. Empty: all is as it should be."""
+@dataclass(frozen=True)
+class Moved:
+    """A control that stands differently from the start: which, what about it, how it stands now and how it stood.
+
+    Numbers are in the unit of ``what``; where nothing can be compared both are None. ``sim/notebook/lock_words.py`` says it.
+    """
+
+    control: str
+    what: str
+    now: Any = None
+    before: Any = None
+
+
+def locked_changes(exercise: Exercise, negative: Negative, record: PrintingRecord) -> tuple[Moved, ...]:
+    """Return what differs from the start although it is locked. Empty: all is as it should be."""
     from sim.paper.stock import find_stock
 
     start = start_record(exercise, negative, find_stock(exercise.paper))
-    moved = [*_enlarger(start, record), *_paper(start, record), *_exposures(exercise, start, record)]
-    return tuple(
-        f"{CONTROL_NAMES[control]} is locked: {words}" for control, words in moved if control not in exercise.unlocked
-    )
+    moved = [*_set_up(start, record), *_exposures(start, record)]
+    return tuple(one for one in moved if one.control not in exercise.unlocked)
 
 
-def _enlarger(start: PrintingRecord, record: PrintingRecord) -> list[tuple[str, str]]:
-    """Return what stands differently on the enlarger, with the control it belongs to."""
-    a, b = start.enlarger, record.enlarger
-    moved = []
-    if abs(a.height_mm - b.height_mm) > HEIGHT_TOLERANCE_MM:
-        moved.append(("height_mm", f"{b.height_mm:g} mm instead of {a.height_mm:g} mm"))
-    for control, key in (
-        ("head", "head"), ("lens", "lens"), ("carrier", "carrier"), ("carrier", "flipped"), ("carrier", "focused"),
-        ("contact", "contact"), ("focus_offset_mm", "focus_offset_mm"), ("easel_tilt_deg", "easel_tilt_deg"),
-        ("negative_tilt_deg", "negative_tilt_deg"),
-    ):  # fmt: skip
-        before, after = getattr(a, key), getattr(b, key)
-        if before != after:
-            moved.append((control, f"{key} {_shown(after)} instead of {_shown(before)}"))
-    return moved
+# controls of the table that are told together, by what is told of them
+_TOLD_AS = {
+    "sheet": "sheet", "piece": "sheet", "border_mm": "sheet", "image_shift_x_mm": "image_shift_mm",
+    "image_shift_y_mm": "image_shift_mm", "development_time_s": "time_s",
+}  # fmt: skip
 
 
-def _shown(value: object) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return f"{value:g}" if isinstance(value, float) else str(value)
+def _set_up(start: PrintingRecord, record: PrintingRecord) -> list[Moved]:
+    """Return what stands differently on enlarger, easel and tray, of all that a lesson can lock."""
+    moved: dict[str, Moved] = {}
+    for control in TABLE.values():
+        if control.of is None or not control.lock or control.name == "exposures":
+            continue
+        before, now = control.of(start), control.of(record)
+        if not control.moved(before, now):
+            continue
+        what = _TOLD_AS.get(control.name, control.name)
+        if what == "sheet":
+            moved[what] = Moved(control.lock, what, record.sheet, start.sheet)
+        elif what == "image_shift_mm":
+            moved[what] = Moved(control.lock, what, record.sheet.image_shift_mm, start.sheet.image_shift_mm)
+        else:
+            moved[control.name] = Moved(control.lock, what, now, before)
+    return list(moved.values())
 
 
-def _paper(start: PrintingRecord, record: PrintingRecord) -> list[tuple[str, str]]:
-    """Return what differs in sheet and tray."""
-    a, b = start.sheet, record.sheet
-    moved = []
-    if a.paper != b.paper:
-        moved.append(("paper", f"{b.paper} instead of {a.paper}"))
-    sizes = [sorted((round(s.width_mm), round(s.height_mm))) for s in (a, b)]
-    if sizes[0] != sizes[1] or abs(a.border_mm - b.border_mm) > 0.5 or b.kind != "sheet":
-        now = f"{b.width_mm:.0f} x {b.height_mm:.0f} mm, border {b.border_mm:g} mm"
-        before = f"{a.width_mm:.0f} x {a.height_mm:.0f} mm, border {a.border_mm:g} mm"
-        moved.append(("sheet", f"a {b.kind} of {now} instead of a sheet of {before}"))
-    if max(abs(p - q) for p, q in zip(a.image_shift_mm, b.image_shift_mm, strict=True)) > 0.5:
-        moved.append(("image_shift", f"{b.image_shift_mm} mm instead of {a.image_shift_mm} mm"))
-    if abs(start.development.time_s - record.development.time_s) > 0.5:
-        words = f"{record.development.time_s:g} s instead of {start.development.time_s:g} s"
-        moved.append(("development_time_s", words))
-    if abs(start.development.temperature_c - record.development.temperature_c) > 0.05:
-        words = f"{record.development.temperature_c:g} degrees C instead of {start.development.temperature_c:g}"
-        moved.append(("temperature_c", words))
-    if start.reciprocity != record.reciprocity:
-        moved.append(("reciprocity", f"{_shown(record.reciprocity)} instead of {_shown(start.reciprocity)}"))
-    return moved
-
-
-def _exposures(exercise: Exercise, start: PrintingRecord, record: PrintingRecord) -> list[tuple[str, str]]:
+def _exposures(start: PrintingRecord, record: PrintingRecord) -> list[Moved]:
     """Return what differs in the exposures. Burns are card work: only time through a card's hole is theirs to choose."""
     first = start.exposures[0]
     main = [e for k, e in enumerate(record.exposures) if not is_burn(e, k)]
     moved = []
     if len(main) != len(start.exposures):
-        moved.append(("exposures", f"{len(main)} instead of {len(start.exposures)}"))
+        moved.append(Moved("exposures", "exposures", len(main), len(start.exposures)))
     if any(exposure.cards for exposure in record.exposures):
-        moved.append(("cards", "a card was in the light"))
+        moved.append(Moved("cards", "cards"))
     for control, exposures in (("time_s", main), ("f_number", [*record.exposures]), ("filter", [*record.exposures])):
-        for exposure in exposures:
-            if _setting(exposure, control) != _setting(first, control):
-                moved.append((control, f"{_setting(exposure, control)} instead of {_setting(first, control)}"))
-                break
+        usual = getattr(first, control)
+        other = next((value for e in exposures if _told(value := getattr(e, control)) != _told(usual)), None)
+        if other is not None:
+            moved.append(Moved(control, control, other, usual))
     if any(e.through != "negative" or e.dimmed_stops or e.paper_shift_mm != (0.0, 0.0) for e in record.exposures):
-        moved.append(("exposures", "light without the negative, dimmed light, or paper moved between exposures"))
+        moved.append(Moved("exposures", "other-light"))
     return moved
 
 
-def _setting(exposure: Exposure, control: str) -> str:
-    if control == "filter":
-        return exposure.filter.label()
-    return f"{exposure.time_s:g} s" if control == "time_s" else f"f/{exposure.f_number:g}"
+def _told(value: FilterSetting | float) -> str:
+    """Return a setting as it can be told apart: a filter's name, a number to six digits."""
+    return value.label() if isinstance(value, FilterSetting) else f"{value:g}"

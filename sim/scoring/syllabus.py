@@ -8,10 +8,22 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from sim.reading import Problem, ValueRefused, data_folder, read_toml, shown
-from sim.scoring.exercise_keys import Name, Part
+from sim.reading import (
+    MAX_TOML_BYTES,
+    OUTSIDE_RULES,
+    Problem,
+    ValueRefused,
+    data_folder,
+    of_format,
+    parse_as,
+    parse_toml,
+    read_text,
+    shown,
+)
+from sim.scoring.exercise_file import Name
 
 SYLLABUS_FILE = "syllabus.toml"
+Title = Annotated[str, Field(min_length=1, max_length=120)]
 HabitCause = Literal["exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "time"]
 
 
@@ -19,34 +31,43 @@ HabitCause = Literal["exposure", "contrast", "local", "sharpness", "evenness", "
 class LessonEntry:
     """One lesson in its place.
 
-    ``habit_from`` names the lesson whose reference, used here, fails; ``habit_causes`` what advice names first then (several
+    ``habit_from`` names the lesson whose reference, used here, fails; ``habit_cause`` what advice names first then (several
     where the earlier lesson has prints that fail differently).
     """
 
-    slug: str
-    title: str
-    skill: str
-    needs: tuple[str, ...] = ()
+    __pydantic_config__ = OUTSIDE_RULES
+    slug: Name
+    title: Title
+    skill: Name
+    needs: Annotated[tuple[Name, ...], Field(max_length=20)] = ()
     kind: Literal["practice", "graded"] = "practice"
-    habit_from: str = ""
-    habit_causes: tuple[str, ...] = ()
+    habit_from: Name | Literal[""] = ""
+    habit_cause: HabitCause | Annotated[tuple[HabitCause, ...], Field(min_length=2, max_length=3)] | None = None
+
+    @property
+    def habit_causes(self) -> tuple[str, ...]:
+        """One or several, always as a tuple."""
+        given = self.habit_cause
+        return () if given is None else (given,) if isinstance(given, str) else given
 
 
 @dataclass(frozen=True)
 class DrillEntry:
     """A short drill on one decision."""
 
-    slug: str
-    title: str
-    skill: str
+    __pydantic_config__ = OUTSIDE_RULES
+    slug: Name
+    title: Title
+    skill: Name
 
 
 @dataclass(frozen=True)
 class Syllabus:
     """All lessons and drills, in order."""
 
-    lessons: tuple[LessonEntry, ...]
-    drills: tuple[DrillEntry, ...] = ()
+    __pydantic_config__ = OUTSIDE_RULES
+    lessons: Annotated[tuple[LessonEntry, ...], Field(validation_alias="lesson", min_length=1, max_length=100)]
+    drills: Annotated[tuple[DrillEntry, ...], Field(validation_alias="drill", max_length=50)] = ()
 
     def lesson(self, slug: str) -> LessonEntry:
         """Return a lesson by its slug. Raises KeyError naming the known ones."""
@@ -61,51 +82,24 @@ class Syllabus:
         return tuple(dict.fromkeys(entry.skill for entry in self.lessons))
 
 
-class _LessonFile(Part):
-    slug: Name
-    title: Annotated[str, Field(min_length=1, max_length=120)]
-    skill: Name
-    needs: list[Name] = Field(default_factory=list, max_length=20)
-    kind: Literal["practice", "graded"] = "practice"
-    habit_from: Name | None = None
-    habit_cause: HabitCause | Annotated[list[HabitCause], Field(min_length=2, max_length=3)] | None = None
-
-    @property
-    def habit_causes(self) -> tuple[str, ...]:
-        """One or several, always as a tuple."""
-        given = self.habit_cause
-        return () if given is None else (given,) if isinstance(given, str) else tuple(given)
-
-
-class _DrillFile(Part):
-    slug: Name
-    title: Annotated[str, Field(min_length=1, max_length=120)]
-    skill: Name
-
-
-class _SyllabusFile(Part):
-    format: Annotated[int, Field(ge=1, le=1)]
-    lesson: Annotated[list[_LessonFile], Field(min_length=1, max_length=100)]
-    drill: list[_DrillFile] = Field(default_factory=list, max_length=50)
-
-
 def read_syllabus(file: Path | None = None) -> Syllabus:
     """Return the syllabus (default: the one that comes with the program). Raises OutsideError with file and key.
 
     A skill must be taught before it is needed; a habit must come from an earlier lesson and say what it fails of.
     """
     path = file or data_folder("lessons") / SYLLABUS_FILE
-    raw = read_toml(path, _SyllabusFile)
+    data = of_format(path, parse_toml(path, read_text(path, MAX_TOML_BYTES)))
+    syllabus = parse_as(path, data, Syllabus)
     problems, slugs, skills = [], [], set()
-    for index, entry in enumerate(raw.lesson):
+    for index, entry in enumerate(syllabus.lessons):
         for need in entry.needs:
             if need not in skills:
                 rule = "must be a skill that an earlier lesson teaches"
                 problems.append(Problem(f"lesson[{index}].needs", rule, shown(need)))
-        if entry.habit_from is not None and entry.habit_from not in slugs:
+        if entry.habit_from and entry.habit_from not in slugs:
             rule = "must be the slug of an earlier lesson"
             problems.append(Problem(f"lesson[{index}].habit_from", rule, shown(entry.habit_from)))
-        if (entry.habit_from is None) != (entry.habit_cause is None):
+        if bool(entry.habit_from) != bool(entry.habit_causes):
             rule = "must be given together with habit_from, and only with it"
             problems.append(Problem(f"lesson[{index}].habit_cause", rule, shown(entry.habit_cause)))
         if entry.slug in slugs:
@@ -114,7 +108,4 @@ def read_syllabus(file: Path | None = None) -> Syllabus:
         skills.add(entry.skill)
     if problems:
         raise ValueRefused(path, problems)
-    lessons = tuple(
-        LessonEntry(e.slug, e.title, e.skill, tuple(e.needs), e.kind, e.habit_from or "", e.habit_causes) for e in raw.lesson
-    )
-    return Syllabus(lessons, tuple(DrillEntry(d.slug, d.title, d.skill) for d in raw.drill))
+    return syllabus

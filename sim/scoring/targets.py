@@ -1,8 +1,4 @@
-"""Target tones: what a print should read where, how far off still counts, and how many points it is worth.
-
-Tolerances follow the eye: a hundredth in the highlights is seen, a tenth in deep black is not. The default tolerance is
-one and a half steps of L* (differences of L* near 1 are just seen side by side).
-"""
+"""Target tones: what a print should read where, how far off still counts, and how many points it is worth."""
 
 from __future__ import annotations
 
@@ -10,7 +6,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Literal
 
-import numpy as np
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.negative.negative import Negative, NoSuchPlace, Place
@@ -18,10 +13,8 @@ from sim.paper.response import Response
 from sim.paper.sensitometry import NET_IDMIN, SHARE_IDMAX
 from sim.reading import Problem, ValueRefused, read_toml
 from sim.refusals import Refused
-from sim.viewing.lightness import lightness
-
-TOLERANCE_LIGHTNESS = 1.5
-ZERO_AT_TOLERANCES = 4.0  # this many tolerances off earns nothing
+from sim.scoring.criterion_kinds import KINDS, TONE_KINDS
+from sim.scoring.points import eye_tolerance
 
 LIGHTEST_NET_DENSITY = 0.07  # middle of 0.04-0.10: the lightest place that must keep texture
 DARKEST_SHARE = SHARE_IDMAX
@@ -35,22 +28,11 @@ class ToneTarget:
     density: float
     tolerance_density: float
     points: float = 1.0
-    kind: Literal["tone", "at-least", "at-most"] = "tone"
+    kind: str = TONE_KINDS[0]
 
     def miss(self, measured: float) -> float:
         """Return how far a reading is off, in densities: + too dark, - too light, 0 within what the kind allows."""
-        off = measured - self.density
-        if self.kind == "at-least":
-            return min(off, 0.0)
-        if self.kind == "at-most":
-            return max(off, 0.0)
-        return off
-
-
-def eye_tolerance(density: float, steps: float = TOLERANCE_LIGHTNESS) -> float:
-    """Return the density change that moves L* by a number of steps at a density (larger in the blacks)."""
-    slope = abs(float(lightness(density + 0.005) - lightness(density - 0.005))) / 0.01
-    return steps / max(slope, 1e-3)
+        return KINDS[self.kind].kept_off(measured - self.density)
 
 
 def aim_tones(negative: Negative, response: Response) -> tuple[ToneTarget, ...]:
@@ -78,6 +60,8 @@ def is_printable(density: float, response: Response) -> bool:
 
 
 class _TargetEntry(BaseModel):
+    """A target as it is written: its place by name, or with a point of its own; the negative turns it into a place."""
+
     model_config = ConfigDict(strict=True, extra="forbid")
     place: Annotated[str, Field(max_length=48)]
     x: Annotated[float, Field(ge=0.0, le=1.0)] | None = None
@@ -86,7 +70,7 @@ class _TargetEntry(BaseModel):
     density: Annotated[float, Field(ge=0.0, le=3.0)]
     tolerance_density: Annotated[float, Field(gt=0.0, le=1.0)] | None = None
     points: Annotated[float, Field(gt=0.0, le=1000.0)] = 1.0
-    kind: Literal["tone", "at-least", "at-most"] = "tone"
+    kind: Literal[TONE_KINDS] = TONE_KINDS[0]  # type: ignore[valid-type]
 
     @model_validator(mode="after")
     def _both_or_neither(self) -> _TargetEntry:
@@ -115,9 +99,3 @@ def read_targets(file: Path, negative: Negative) -> tuple[ToneTarget, ...]:
         tolerance = entry.tolerance_density or eye_tolerance(entry.density)
         targets.append(ToneTarget(place, entry.density, tolerance, entry.points, entry.kind))
     return tuple(targets)
-
-
-def share_for_miss(miss_density: float, tolerance_density: float) -> float:
-    """Return the share of points for a miss: all within the tolerance, none at four, falling evenly between."""
-    tolerances = abs(miss_density) / tolerance_density
-    return float(np.clip((ZERO_AT_TOLERANCES - tolerances) / (ZERO_AT_TOLERANCES - 1.0), 0.0, 1.0))

@@ -8,14 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.negative.negative import Place
+from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, KINDS
+from sim.scoring.criterion_measures import aim_density
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged, JudgedPrint
-from sim.scoring.measuring import aim_density, kept_off
-from sim.scoring.targets import share_for_miss
+from sim.scoring.points import share_for_miss
 
 FloatArray = NDArray[np.float64]
-ONE_TONE = ("tone", "at-least", "at-most", "black", "white")
-MATCHES = ("match-sheet", "match-print", "match-series")
 
 
 @dataclass(frozen=True)
@@ -31,10 +30,15 @@ class Aim:
     hidden: bool = False
     matches: bool = False
 
+    @property
+    def exact(self) -> bool:
+        """Tell whether neither side of it is as good as met."""
+        return KINDS[self.kind].side == "both"
+
     def off(self, readings: FloatArray) -> float:
         """Return how far readings are off, as far as the kind minds: + too dark."""
         value = readings[self.at[0]] if len(self.at) == 1 else readings[self.at[1]] - readings[self.at[0]]
-        return kept_off(self.kind, float(value) - self.wanted)
+        return KINDS[self.kind].kept_off(float(value) - self.wanted)
 
 
 @dataclass(frozen=True)
@@ -79,33 +83,30 @@ def tone_aims(exercise: Exercise, judged: Judged, one: JudgedPrint) -> ToneAims:
     for c in exercise.criteria:
         if not (c.counts and c.belongs_to(one.negative)):
             continue
-        if c.kind in ONE_TONE:
+        if c.of_kind.tones == "one":
             aims.append(
                 Aim(c.kind, (index_of(c, 0),), aim_density(c, judged), c.tolerance, c.points, c.name, c.hidden)
             )
-        elif c.kind == "separation":
+        elif c.of_kind.tones == "apart":
             at = (index_of(c, 0), index_of(c, 1))
             aims.append(Aim(c.kind, at, c.wanted, c.tolerance, c.points, c.name, c.hidden))
-        elif c.kind in MATCHES:
+        elif c.of_kind.tones == "match":
             share = c.points / len(c.spots)
             for k, wanted in enumerate(_to_match(c, exercise, judged, one)):
-                tolerance = c.tolerance / (2.0 if c.kind == "match-series" else 1.0)
-                aims.append(Aim("tone", (index_of(c, k),), wanted, tolerance, share, c.name, c.hidden, True))
+                tolerance = c.tolerance / c.of_kind.series_factor
+                aims.append(Aim(c.kind, (index_of(c, k),), wanted, tolerance, share, c.name, c.hidden, True))
     return ToneAims(tuple(places), tuple(aims))
 
 
 def _to_match(criterion: Criterion, exercise: Exercise, judged: Judged, one: JudgedPrint) -> tuple[float, ...]:
     """Return what to match at each place. In a series: the tone asked for there, else what the best print reads."""
-    if criterion.kind != "match-series":
+    if not criterion.of_kind.series:
         return judged.matched_densities(criterion, one.negative)
     best = max(judged.judged_prints, key=lambda other: _own_points(exercise, judged, other))
-    wanted = []
+    negative, wanted = judged.negatives[one.negative], []
+    tones = [c for c in exercise.criteria if c.kind in EXACT_TONE_KINDS and c.belongs_to(one.negative)]
     for spot in criterion.spots:
-        place = spot.on(judged.negatives[one.negative])
-        asked = [
-            c.wanted for c in exercise.criteria
-            if c.kind == "tone" and c.belongs_to(one.negative) and c.spots[0].on(judged.negatives[one.negative]) == place
-        ]  # fmt: skip
+        asked = [c.wanted for c in tones if c.spots[0].on(negative) == spot.on(negative)]
         wanted.append(asked[0] if asked else best.readings.spot(spot.on(judged.negatives[best.negative])))
     return tuple(wanted)
 
@@ -115,7 +116,7 @@ def _own_points(exercise: Exercise, judged: Judged, one: JudgedPrint) -> float:
     negative = judged.negatives[one.negative]
     points = 0.0
     for c in exercise.criteria:
-        if c.kind in ONE_TONE and c.belongs_to(one.negative):
-            off = kept_off(c.kind, one.readings.spot(c.spots[0].on(negative)) - aim_density(c, judged))
+        if c.of_kind.tones == "one" and c.belongs_to(one.negative):
+            off = c.of_kind.kept_off(one.readings.spot(c.spots[0].on(negative)) - aim_density(c, judged))
             points += c.points * share_for_miss(off, c.tolerance)
     return points

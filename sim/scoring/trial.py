@@ -1,6 +1,7 @@
 """Trials: the reference with exactly one decision changed, and the cause that advice must then name first.
 
-``trials/<name>.toml`` says what is changed and, written by hand, what the print needs; ``check`` holds advice to it.
+``trials/<name>.toml`` says by hand which decision is changed and what the print then needs; how much of it is derived
+(``derived/trials.json``), or written beside it in an exercise of one's own. ``check`` holds advice to both.
 """
 
 from __future__ import annotations
@@ -10,22 +11,22 @@ from math import log2
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field
 
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.geometry import magnification_at_height
 from sim.negative.negative import Negative
 from sim.printing.record import Card, Exposure, PrintingRecord
 from sim.quantities import burn_time_s, dodge_time_s, exact_f_number
-from sim.reading import Problem, ValueRefused, read_toml
+from sim.reading import MAX_TOML_BYTES, OUTSIDE_RULES, Problem, ValueRefused, of_format, parse_as, parse_toml, read_text
 from sim.refusals import Refused
-from sim.scoring.exercise_keys import Part
+from sim.scoring.derived import read_trial_sizes
 from sim.scoring.local_work import is_burn, main_exposures, stays, without_cards
 from sim.scoring.start import filter_setting
 
-CAUSES = (
-    "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "economy", "time",
-)  # fmt: skip
+TrialCause = Literal[
+    "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "economy", "time"
+]
 SIZE_WITHIN = 0.25
 # A place that needs more light is burnt in more or held back less, whichever card is there.
 SAME_DIRECTION = {"more-light-here": ("more-burn", "less-hold-back"), "less-light-here": ("less-burn", "more-hold-back")}
@@ -35,43 +36,7 @@ SAME_DIRECTION = {"more-light-here": ("more-burn", "less-hold-back"), "less-ligh
 class Change:
     """One decision. ``exposure`` and ``copy`` count from 0; ``keep_light`` makes the time follow aperture and height."""
 
-    time_stops: float | None = None
-    filter: str | None = None
-    f_number: float | None = None
-    column_mm: float | None = None
-    focus_offset_mm: float | None = None
-    easel_tilt_deg: float | None = None
-    card_stops: float | None = None
-    drop_cards: bool | None = None
-    development_time_s: float | None = None
-    sheets_used: float | None = None
-    exposure: int | None = None
-    copy: int = 0
-    keep_light: bool = False
-
-
-QUALIFIERS = ("exposure", "copy", "keep_light")
-
-
-@dataclass(frozen=True)
-class Trial:
-    """A typical mistake: what is changed, and the cause, direction, size and place that advice must give first."""
-
-    name: str
-    change: Change
-    cause: str
-    direction: str
-    size: float
-    place: str = ""
-
-    def is_met_by(self, cause: str, direction: str, size: float, place: str) -> bool:
-        """Tell whether advice names this cause, with its size within a quarter."""
-        directions = (self.direction, *SAME_DIRECTION.get(self.direction, ()))
-        same_place = self.cause != "local" or not self.place or place == self.place
-        return cause == self.cause and direction in directions and same_place and abs(size / self.size - 1.0) <= SIZE_WITHIN
-
-
-class _ChangeEntry(Part):
+    __pydantic_config__ = OUTSIDE_RULES
     time_stops: Annotated[float, Field(ge=-6.0, le=6.0)] | None = None
     filter: str | None = None
     f_number: Annotated[float, Field(ge=1.0, le=64.0)] | None = None
@@ -83,40 +48,61 @@ class _ChangeEntry(Part):
     development_time_s: Annotated[float, Field(ge=0.0, le=900.0)] | None = None
     sheets_used: Annotated[float, Field(gt=0.0, le=200.0)] | None = None
     exposure: Annotated[int, Field(ge=0, le=63)] | None = None
-    copy_: Annotated[int, Field(ge=0, le=143, alias="copy")] = 0
+    copy: Annotated[int, Field(ge=0, le=143)] = 0
     keep_light: bool = False
 
-    @model_validator(mode="after")
-    def _one_decision(self) -> _ChangeEntry:
-        decisions = [key for key, value in self if value is not None and key not in (*QUALIFIERS, "copy_")]
+    def __post_init__(self) -> None:
+        decisions = [f.name for f in fields(self) if f.name not in QUALIFIERS and getattr(self, f.name) is not None]
         if len(decisions) != 1:
             raise Refused(f"exactly one decision must be changed, got {', '.join(decisions) or 'none'}")
         if self.filter is not None:
             filter_setting(self.filter)
-        return self
 
 
-class _TrialFile(Part):
-    format: Annotated[int, Field(ge=1, le=1)] = 1
-    change: _ChangeEntry
-    cause: Literal[
-        "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "economy", "time"
-    ]
+NOT_MEASURED = 0.0  # the size of a trial that leaves it to be derived
+QUALIFIERS = ("exposure", "copy", "keep_light")
+
+
+@dataclass(frozen=True)
+class Trial:
+    """A typical mistake: what is changed, and the cause, direction, size and place that advice must give first."""
+
+    __pydantic_config__ = OUTSIDE_RULES
+    name: str
+    change: Change
+    cause: TrialCause
     direction: Annotated[str, Field(min_length=3, max_length=40)]
-    size: Annotated[float, Field(gt=0.0, le=500.0)]
+    size: Annotated[float, Field(gt=0.0, le=500.0)] = NOT_MEASURED
     place: str = ""
+
+    def is_met_by(self, cause: str, direction: str, size: float, place: str) -> bool:
+        """Tell whether advice names this cause, with its size within a quarter."""
+        directions = (self.direction, *SAME_DIRECTION.get(self.direction, ()))
+        same_place = self.cause != "local" or not self.place or place == self.place
+        return cause == self.cause and direction in directions and same_place and abs(size / self.size - 1.0) <= SIZE_WITHIN
 
 
 def read_trials(folder: Path) -> tuple[Trial, ...]:
-    """Return the trials of an exercise's folder, by name. Raises OutsideError with file and key."""
+    """Return the trials of an exercise's folder, by name, sizes derived. Raises OutsideError with file and key."""
+    sizes, trials = read_trial_sizes(folder), []
+    for trial in trials_by_hand(folder):
+        size = trial.size or sizes.get(trial.name)
+        if not size:
+            rule = "is required: written by hand, or by `tonewright derive`"
+            raise ValueRefused(folder / "trials" / f"{trial.name}.toml", [Problem("size", rule, "none")])
+        trials.append(replace(trial, size=size))
+    return tuple(trials)
+
+
+def trials_by_hand(folder: Path) -> tuple[Trial, ...]:
+    """Return the trials as they are written, the size NOT_MEASURED where it is left to be derived."""
     trials = []
     for file in sorted((folder / "trials").glob("*.toml")):
-        raw = read_toml(file, _TrialFile)
-        given = raw.change.model_dump(by_alias=True)
-        change = Change(**{f.name: given[f.name] for f in fields(Change)})
-        if raw.cause == "local" and not raw.place:
+        data = of_format(file, parse_toml(file, read_text(file, MAX_TOML_BYTES)), needed=False)
+        trial = parse_as(file, data, Trial, name=file.stem)
+        if trial.cause == "local" and not trial.place:
             raise ValueRefused(file, [Problem("place", "is required for cause 'local'", "none")])
-        trials.append(Trial(file.stem, change, raw.cause, raw.direction, raw.size, raw.place))
+        trials.append(trial)
     return tuple(trials)
 
 

@@ -14,6 +14,7 @@ from sim.enlarger.filters import FilterSetting
 from sim.evening.evening import Evening
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
+from sim.notebook.limit_words import limit_words
 from sim.paper.response import Response
 from sim.paper.stock import Stock, find_stock
 from sim.printing.make_print import Print
@@ -26,6 +27,7 @@ from sim.scoring.reach import Goal
 from sim.scoring.targets import ToneTarget, aim_tones
 from sim.viewing.easel_meter import time_for_density
 from sim.viewing.strip_reading import StripReading, read_strip_at
+from sim.words import Words
 
 BOX_SHEETS = 20
 NORMAL, DIFFICULT, PAPER = "morning-shelf", "against-the-window", "glossy-fb-vc"
@@ -56,12 +58,12 @@ class Demonstration:
     evening_notes: tuple[str, ...]
 
 
-def demonstrate(log_file: Path | None = None) -> Demonstration:
-    """Run the evening; with ``log_file`` its log is kept there, else it is thrown away."""
+def demonstrate(log_file: Path | None = None, words: Words | None = None) -> Demonstration:
+    """Run the evening; with ``log_file`` its log is kept there, else it is thrown away. ``words`` say its notes."""
     if log_file is not None:
-        return _run(log_file)
+        return _run(log_file, words or Words())
     with TemporaryDirectory() as folder:
-        return _run(Path(folder) / "evening.jsonl")
+        return _run(Path(folder) / "evening.jsonl", words or Words())
 
 
 def _make(evening: Evening, negative: Negative, record: PrintingRecord) -> Made:
@@ -80,12 +82,12 @@ def _strip(evening: Evening, negative: Negative, stock: Stock) -> tuple[Strip, M
     return laid, made, read_strip_at(place.name, negative, laid.record, made.sheet)
 
 
-def _run(log_file: Path) -> Demonstration:
+def _run(log_file: Path, words: Words) -> Demonstration:
     with Evening.open(log_file, PAPER, sheets=BOX_SHEETS, minutes=120.0, seed=7) as evening:
-        return _shown(evening)
+        return _shown(evening, words)
 
 
-def _shown(evening: Evening) -> Demonstration:
+def _shown(evening: Evening, words: Words) -> Demonstration:
     stock = find_stock(PAPER)
     normal, difficult = find_negative(NORMAL), find_negative(DIFFICULT)
     laid, strip, reading = _strip(evening, normal, stock)
@@ -109,7 +111,7 @@ def _shown(evening: Evening) -> Demonstration:
     evening.nominate(evening.state.sheets[-1].number)
     notes = (
         f"{evening.state.sheets_left:g} of {BOX_SHEETS} sheets and {evening.state.minutes_left:.0f} of 120 minutes left",
-        *(limit.in_words() for limit in found.limits),
+        *(limit_words(limit, words) for limit in found.limits),
     )
     return Demonstration(
         laid, strip, reading, first, straight, split, targets, score(straight.sheet, targets),

@@ -15,6 +15,7 @@ from sim.evening.evening_state import HINT_LEVELS, SheetMade
 from sim.evening.handing_in import HandedIn, hand_in
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
+from sim.notebook.lock_words import locked_words
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import Print, make_print
@@ -33,6 +34,7 @@ from sim.teaching.lesson_plan import fineness, plan_of, read_references, refused
 from sim.teaching.lesson_step import Contrast, Stage, Step
 from sim.teaching.lesson_texts import step_of, why_choices
 from sim.version import VERSION
+from sim.words import Words
 
 
 class NotNow(Refused):
@@ -40,7 +42,7 @@ class NotNow(Refused):
 
 
 class LessonRun:
-    """One attempt at an exercise, on an evening with its log."""
+    """One attempt at an exercise, on an evening with its log. ``words`` is the language it speaks; a door may set another."""
 
     def __init__(self, folder: Path, exercise: Exercise, evening: Evening, negatives: Sequence[Negative]) -> None:
         """Take up an evening that was opened for this exercise; use ``open`` or ``over``."""
@@ -52,8 +54,9 @@ class LessonRun:
         references = read_references(folder) if self.mode != "solo" else ()
         self.plan = plan_of(self.mode, exercise, self.negatives, references)
         self.lights = LightCache(most=12)
+        self.words = Words()
         self._begun = False
-        self._step: tuple[tuple[int, bool], Step] | None = None
+        self._step: tuple[tuple[int, bool, str], Step] | None = None
         self.sheets_at_hand: dict[int, Print] = {}
         self._read: dict[int, tuple[tuple[Mark, ...], tuple[Advice, ...]]] = {}
         self._marked: tuple[tuple[int, int], Marks, tuple[Advice, ...], tuple[Contrast, ...]] | None = None
@@ -146,7 +149,7 @@ class LessonRun:
     @property
     def step(self) -> Step:
         """What to show now; made anew only after a decision, so that it may be asked for at every frame."""
-        key = (self.evening.last.number, self._begun)
+        key = (self.evening.last.number, self._begun, self.words.language)
         if self._step is None or self._step[0] != key:
             self._step = (key, step_of(self))
         return self._step[1]
@@ -175,7 +178,7 @@ class LessonRun:
 
     def locked(self, control: str) -> str | None:
         """Return why a control is locked, None when it is free."""
-        return None if control in self.exercise.unlocked else why_locked(control)
+        return None if control in self.exercise.unlocked else why_locked(control, self.words)
 
     def start(self, negative: str = "") -> PrintingRecord:
         """Return the record of a first print of a negative (the first one by default) with nothing touched."""
@@ -201,7 +204,7 @@ class LessonRun:
             raise NotNow(asked)
         moved = refused_controls(self.exercise, negative, record)
         if moved:
-            raise NotNow("; ".join(moved))
+            raise NotNow("; ".join(locked_words(one, self.words) for one in moved))
         sheet = self.evening.make(negative, record, px_per_mm or fineness(negative, record))
         self.sheets_at_hand[self.made] = sheet
         return sheet

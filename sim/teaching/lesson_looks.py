@@ -11,16 +11,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sim.enlarger.filters import GRADED_NAMES
+from sim.printing.controls import range_of
 from sim.printing.record import PrintingRecord
-from sim.quantities import CONTROLS, factor_to_stops
+from sim.quantities import factor_to_stops
 from sim.refusals import Refused
 from sim.scoring.advice import Advice
+from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, TONE_KINDS
 from sim.scoring.marks import Mark
 from sim.teaching.lesson_step import Choice
 from sim.viewing.plain_names import plain_name
 from sim.viewing.strip_reading import StripReading
 
-TONE_KINDS = ("tone", "at-least", "at-most")
 USUAL_STEPS = 7
 SAME_TIME_STOPS = 0.25  # a predicted time this near to the right one is right: finer than a strip's step
 LIGHT = {"lighter": "lighter than wanted", "right": "as wanted", "darker": "darker than wanted"}
@@ -66,7 +67,7 @@ def main_mark(marks: Sequence[Mark]) -> Mark | None:
 
 def tone_pair(marks: Sequence[Mark]) -> tuple[Mark, Mark] | None:
     """Return the lightest and the darkest tone wanted, when there are two that differ."""
-    read = [mark for mark in marks if mark.kind == "tone" and mark.full_points > 0 and not mark.missing]
+    read = [mark for mark in marks if mark.kind in EXACT_TONE_KINDS and mark.full_points > 0 and not mark.missing]
     tones = sorted(read, key=lambda mark: mark.wanted)
     return (tones[0], tones[-1]) if len(tones) > 1 and tones[-1].wanted > tones[0].wanted + 0.3 else None
 
@@ -78,7 +79,7 @@ def verdict_on_print(marks: Sequence[Mark], advice: Sequence[Advice], contrast_f
     """
     main, pair = main_mark(marks), tone_pair(marks)
     tone = _side(main.miss, main.tolerance, ("lighter", "darker")) if main else ""
-    if main and main.kind != "tone" and main.share >= 1.0:
+    if main and main.kind not in EXACT_TONE_KINDS and main.share >= 1.0:
         tone = "right"
     needed = next((one.direction for one in advice if one.cause == "contrast"), "")
     contrast = {"softer": "harder", "harder": "softer"}.get(needed, "right") if contrast_free and marks else ""
@@ -135,7 +136,8 @@ def checked_choice(choice: str) -> str:
     if key in known or _STEP.match(key):
         return key
     seconds = _SECONDS.match(key)
-    if seconds and CONTROLS["time_s"].low <= float(seconds[1]) <= CONTROLS["time_s"].high:
+    shortest_s, longest_s = range_of("time_s")
+    if seconds and shortest_s <= float(seconds[1]) <= longest_s:
         return f"{float(seconds[1]):g} s"
     raise Refused(
         "the answer must be lighter, right, darker, softer, harder, a step (step-4), before-first, after-last, a filter "

@@ -12,6 +12,7 @@ from sim.printing.record import PrintingRecord
 from sim.quantities import factor_to_stops
 from sim.refusals import Refused
 from sim.scoring.advice import Advice, advise
+from sim.scoring.criterion_kinds import TONE_KINDS
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import Judged, judge
 from sim.scoring.marks import Mark, Marks, score
@@ -40,7 +41,7 @@ def exercise_for_one(exercise: Exercise, index: int, negative: Negative) -> Exer
             c, negative=None, spots=tuple(replace(s, name=s.known_as(negative.places) or s.name) for s in c.spots)
         )
         for c in exercise.criteria
-        if c.belongs_to(index) and c.kind != "match-series" and not c.hidden
+        if c.belongs_to(index) and not c.of_kind.series and not c.hidden
     )  # fmt: skip
     return replace(
         exercise, negatives=(exercise.negatives[index],), criteria=own, copies=1, economy_points=0.0, also=()
@@ -146,7 +147,7 @@ def _contrast(
     words = [f"Print {a.number} and print {b.number}: {', '.join(done)}."]
     moves = []
     for one, two in zip(before, after, strict=True):
-        if not (one.missing or two.missing) and one.kind in ("tone", "at-least", "at-most"):
+        if not (one.missing or two.missing) and one.kind in TONE_KINDS:
             moves.append((two.measured - one.measured, one.place))
             words.append(f"{plain_name(one.place)}: {one.measured:.2f} became {two.measured:.2f} (wanted {one.wanted:.2f}).")
     seen = [move for move in moves if abs(move[0]) >= SEEN_DENSITY]

@@ -12,15 +12,16 @@ from typing import Protocol
 from sim.evening.evening import Evening
 from sim.evening.evening_state import SheetMade
 from sim.negative.negative import Negative
+from sim.notebook.advice_words import advice_words
 from sim.printing.make_print import Print
 from sim.printing.strips import strip_in
 from sim.scoring.advice import Advice
+from sim.scoring.criterion_kinds import TONE_KINDS
 from sim.scoring.exercise import CONTROL_NAMES, Exercise
 from sim.scoring.hints import brief_of, hints_of
 from sim.scoring.marks import Mark, Marks
 from sim.teaching.lesson_looks import (
     LIGHT,
-    TONE_KINDS,
     USUAL_STEPS,
     Verdict,
     compared,
@@ -34,6 +35,7 @@ from sim.teaching.lesson_plan import Played, main_place, why_locked
 from sim.teaching.lesson_step import Choice, Contrast, SheetLine, Stage, Step
 from sim.viewing.plain_names import plain_name
 from sim.viewing.strip_reading import StripReading, read_strip, read_strip_at, shown_in_every_step
+from sim.words import Words
 
 WHY_WORDS = {
     "as-planned": "it came out as planned",
@@ -52,7 +54,7 @@ WHY_NEEDS = {
     "sharpness": ("focus_offset_mm", "f_number"), "development": ("development_time_s", "temperature_c"),
     "size": ("height_mm",),
 }  # fmt: skip
-WHY_KINDS = {"match": ("match-sheet", "match-series", "match-print"), "time": ("time-window",), "evenness": ("even",)}
+WHY_OF_KINDS = ("match", "time", "evenness")  # only where a criterion asks for it
 STRIP_WHY = {
     "bracketed": "the right step lies inside: lighter and darker steps on both sides",
     "begin-longer": "the strip began too short: every step is too light",
@@ -69,6 +71,7 @@ class LessonSoFar(Protocol):
     negatives: tuple[Negative, ...]
     mode: str
     plan: tuple[Played, ...]
+    words: Words
 
     @property
     def made(self) -> int: ...
@@ -100,7 +103,7 @@ def step_of(run: LessonSoFar) -> Step:
     marks, advice, own = run.result() if stage == "marks" else (None, (), ())
     return Step(
         stage, run.exercise.title, texts, question, choices, allowed(run),
-        tuple(Choice(c, why_locked(c)) for c in CONTROL_NAMES if c not in run.exercise.unlocked),
+        tuple(Choice(c, why_locked(c, run.words)) for c in CONTROL_NAMES if c not in run.exercise.unlocked),
         last.number if last else 0, last.record.sheet.kind if last else "", predicted, seen,
         verdict_of(run, last).words if shown and last is not None else "",
         run.readings(last.number)[0] if shown and whole and last is not None else (),
@@ -243,7 +246,7 @@ def _marks(run: LessonSoFar) -> _Words:
                      f"rules need about {e.expected_sheets:g}.")  # fmt: skip
     if marks.passed(run.exercise) and not advice:
         texts.append("A good print, and you stopped there. That is worth paper.")
-    texts += [one.words for one in advice]
+    texts += [advice_words(one, run.words) for one in advice]
     texts += [" ".join(contrast.words) for contrast in own]
     return tuple(texts), "", ()
 
@@ -262,9 +265,9 @@ def why_choices(run: LessonSoFar) -> tuple[Choice, ...]:
     if run.last is not None and run.last.record.sheet.kind == "strip":
         return tuple(Choice(key, words) for key, words in STRIP_WHY.items())
     free = set(run.exercise.unlocked)
-    kinds = {criterion.kind for criterion in run.exercise.criteria}
+    asked = {criterion.of_kind.cause for criterion in run.exercise.criteria}
     keys = [k for k in WHY_WORDS if free & set(WHY_NEEDS.get(k, free))]
-    keys = [k for k in keys if k not in WHY_KINDS or kinds & set(WHY_KINDS[k])]
+    keys = [k for k in keys if k not in WHY_OF_KINDS or k in asked]
     return tuple(Choice(key, WHY_WORDS[key]) for key in keys)
 
 
@@ -283,8 +286,8 @@ def _reply(run: LessonSoFar) -> tuple[str, ...]:
         return (f"{agreed}every tone lies within its tolerance. Stopping here saves paper.",)
     first = advice[0]
     if answer == first.cause:
-        return (f"Yes. {first.words}",)
-    return (f"Look again: you said {WHY_WORDS.get(answer, answer)}. {first.words}",)
+        return (f"Yes. {advice_words(first, run.words)}",)
+    return (f"Look again: you said {WHY_WORDS.get(answer, answer)}. {advice_words(first, run.words)}",)
 
 
 def _reply_to_strip(answer: str, verdict: Verdict) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from sim.plain_text import finalized
 from sim.teaching.progress_picture import ProgressPicture
 
 CURVE_WIDTH, CURVE_HEIGHT, EDGE = 240.0, 64.0, 6.0
@@ -41,5 +42,5 @@ def progress_page(picture: ProgressPicture) -> str:
         shares = ", ".join(f"{100 * share:.0f} %" for share in skill.curve[-MOST_POINTS:])
         labels[skill.skill] = f"{skill.title}, quality over attempts: {shares}"
         points[skill.skill] = curve_points(skill.curve, skill.passed)
-    page = Environment(autoescape=True, trim_blocks=True).from_string(TEMPLATE.read_text("utf-8"))
+    page = Environment(autoescape=True, trim_blocks=True, finalize=finalized).from_string(TEMPLATE.read_text("utf-8"))
     return page.render(p=picture, labels=labels, points=points, width=int(CURVE_WIDTH), height=int(CURVE_HEIGHT)) + "\n"

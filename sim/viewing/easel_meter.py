@@ -107,9 +107,3 @@ def time_that_keeps_tone(
     tone = place_density(negative, before, place, stock, first, cache)
     new_time_s = time_for_density(negative, after, place, stock, after.exposures[0], tone, cache)
     return new_time_s, new_time_s / first.time_s
-
-
-def with_time(record: PrintingRecord, time_s: float) -> PrintingRecord:
-    """Return a record whose first exposure has another time."""
-    first, *rest = record.exposures
-    return record.with_exposures(replace(first, time_s=time_s, light_s=None), *rest)

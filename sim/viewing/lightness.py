@@ -33,23 +33,10 @@ def lightness(density: FloatArray | float) -> FloatArray:
     return np.where(y > 216.0 / 24389.0, 116.0 * np.cbrt(y) - 16.0, 24389.0 / 27.0 * y)
 
 
-def density_of_lightness(value: FloatArray | float) -> FloatArray:
-    """Return the density that has an L* (above 0): the inverse of ``lightness``."""
-    level = np.asarray(value, dtype=np.float64)
-    y = np.where(level > 8.0, ((level + 16.0) / 116.0) ** 3, level * 27.0 / 24389.0)
-    return np.asarray(-np.log10(np.maximum(y, 1e-12)))
-
-
 def srgb_encoded(linear: FloatArray | float) -> FloatArray:
     """Return the sRGB value 0-1 of linear light 0-1."""
     x = np.clip(np.asarray(linear, dtype=np.float64), 0.0, 1.0)
     return np.where(x <= 0.0031308, 12.92 * x, 1.055 * x ** (1.0 / 2.4) - 0.055)
-
-
-def srgb_decoded(value: FloatArray | float) -> FloatArray:
-    """Return linear light 0-1 of an sRGB value 0-1."""
-    v = np.asarray(value, dtype=np.float64)
-    return np.where(v <= 0.04045, v / 12.92, ((v + 0.055) / 1.055) ** 2.4)
 
 
 def viewing_gain(viewing_lux: float) -> float:

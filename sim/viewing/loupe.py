@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 from sim.enlarger.easel import SheetGrid, sheet_grid
 from sim.enlarger.focus import field_f_number, optical_transfer
 from sim.enlarger.geometry import working_f_number
-from sim.enlarger.lens_image import through_lens
 from sim.enlarger.settings import Bench, checked_aperture, set_up
 from sim.negative.negative import Negative
 from sim.paper.stock import Stock
@@ -83,28 +82,3 @@ def _patch_grid(
         sheet.image_shift_mm[0] + sheet.width_mm / 2 - x_mm, sheet.image_shift_mm[1] + sheet.height_mm / 2 - y_mm
     )  # fmt: skip
     return sheet_grid(negative, bench, side_mm, side_mm, 0.0, shift, px)
-
-
-def edge_light(
-    negative: Negative, record: PrintingRecord, x_mm: float, y_mm: float, side_mm: float = 16.0, px_per_mm: float = 40.0
-) -> NDArray[np.float32]:
-    """Return the light of a perfect vertical knife edge laid in the negative plane, as the lens puts it at a point.
-
-    A procedural target: dark left, light right, through the same lens code as any picture.
-    """
-    bench = set_up(record.enlarger, negative)
-    grid = _patch_grid(negative, bench, record, x_mm, y_mm, side_mm, px_per_mm)
-    edge = np.zeros((grid.rows, grid.cols), dtype=np.float32)
-    edge[:, grid.cols // 2 :] = 1.0
-    exposure = record.exposures[0]
-    return through_lens(edge, negative, bench, grid, exposure.f_number, exposure.time_s)
-
-
-def measured_transfer(edge: NDArray[np.float32], px_per_mm: float, frequency_lp_mm: float) -> float:
-    """Return the contrast at a frequency measured from a rendered edge: edge to line spread, then Fourier transform."""
-    middle = edge[edge.shape[0] // 3 : 2 * edge.shape[0] // 3].mean(axis=0).astype(np.float64)
-    half = len(middle) // 2
-    line = np.diff(middle)[half // 2 : -half // 2]  # far ends hold only the mirror image of the edge
-    position = np.arange(len(line)) / px_per_mm
-    wave = np.exp(-2j * np.pi * frequency_lp_mm * position)
-    return float(abs((line * wave).sum()) / line.sum())

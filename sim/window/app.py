@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import math
 from dataclasses import replace
 from pathlib import Path
 
@@ -22,7 +23,17 @@ from sim.window.room import Room
 from sim.window.stations import PLACES, open_place
 from sim.window.waiting import Waiting, wait_words
 
+LARGEST_ROOM_PX = 4096  # of a small window of an odd shape
 LONGEST_STEP_S = 0.25  # after a pause of the machine, time goes on by no more than this
+
+
+def room_size(window: tuple[int, int]) -> tuple[int, int]:
+    """Return the size the room is drawn at: the window's, or as much larger as the least room asks, its shape kept."""
+    share = min(1.0, window[0] / LEAST_ROOM[0], window[1] / LEAST_ROOM[1])
+    if share >= 1.0:
+        return window
+    wide, high = (min(LARGEST_ROOM_PX, math.ceil(side / share)) for side in window)
+    return max(LEAST_ROOM[0], wide), max(LEAST_ROOM[1], high)
 
 
 class App:
@@ -32,7 +43,9 @@ class App:
         self, folder: Path, preferences: Preferences, size: tuple[int, int], log: logging.Logger,
         desktop: tuple[int, int] | None = None,
     ):  # fmt: skip
-        self.size = size
+        self.window = size
+        self.size = room_size(size)
+        self._room_surface: pygame.Surface | None = None
         self.desktop = desktop or size
         self.room = Room(folder, preferences, Look(), log)
         self.screens: dict[str, Screen] = {}
@@ -53,7 +66,7 @@ class App:
 
     def rebuild(self) -> None:
         """Make frame and places anew: at the start, and when the language or the keys change."""
-        from sim.window.words import Words
+        from sim.words import Words
 
         preferences = self.room.preferences
         if self.room.words.language != preferences.language:
@@ -61,6 +74,8 @@ class App:
         self.frame = Frame(self.room, self.act)
         self.screens.clear()
         self._stand()
+        if self.room.words.trouble:
+            self.room.messages.say(self.room.words.trouble, warn=True)
 
     def _stand(self) -> None:
         """Open the place if need be, set its light and lay it out."""
@@ -76,7 +91,7 @@ class App:
     def wanted_scale(self) -> float:
         """Return the scale that is shown: the chosen one, or by the desktop, held down by the window's size."""
         self.room.scale_wanted = self.room.preferences.scale or scale_by_desktop(self.desktop)
-        self.room.too_small = self.size[0] < LEAST_ROOM[0] or self.size[1] < LEAST_ROOM[1]
+        self.room.too_small = self.size != self.window
         return held_scale(self.room.scale_wanted, self.size)
 
     def relight(self) -> bool:
@@ -99,7 +114,9 @@ class App:
 
     def resize(self, size: tuple[int, int]) -> None:
         """The window has another size."""
-        self.size = (max(320, size[0]), max(240, size[1]))
+        self.window = (max(1, size[0]), max(1, size[1]))
+        self.size = room_size(self.window)
+        self._room_surface = None
         self.relight()
         self.layout()
 
@@ -169,10 +186,18 @@ class App:
     def handle(self, event: Event) -> None:
         """Take one event to the question, the sheet laid over, the place, or the room; errors become words."""
         if isinstance(event, Pointer):
+            event = self._in_room(event)
             self.pointer_at = event.pos
         self.follow(self.room.guarded(lambda: self._handle(event)))
         if self.relight():
             self.layout()
+
+    def _in_room(self, event: Pointer) -> Pointer:
+        """Return a pointer's event where it is in the room, which a window below the least room shows made smaller."""
+        if self.size == self.window:
+            return event
+        x, y = (int((p + 0.5) * room / window) for p, room, window in zip(event.pos, self.size, self.window))
+        return replace(event, pos=(x, y))
 
     def _handle(self, event: Event) -> Outcome:
         if self.asking is not None:
@@ -249,7 +274,19 @@ class App:
         return moved or self.room.beat.on or self.room.busy
 
     def draw(self, surface: pygame.Surface) -> Canvas:
-        """Draw one frame; nothing but the surface changes (before long work at the bench the place's picture is kept)."""
+        """Draw one frame; nothing but the surface changes (before long work at the bench the place's picture is kept).
+
+        A window below the least room shows the room made smaller: hard to read, but whole, and every click arrives.
+        """
+        if self.size == self.window:
+            return self._draw(surface)
+        if self._room_surface is None:
+            self._room_surface = pygame.Surface(self.size)
+        canvas = self._draw(self._room_surface)
+        surface.blit(pygame.transform.smoothscale(self._room_surface, surface.get_size()), (0, 0))
+        return canvas
+
+    def _draw(self, surface: pygame.Surface) -> Canvas:
         canvas = Canvas(surface, self.room.look)
         self.frame.draw_ground(canvas)
         try:

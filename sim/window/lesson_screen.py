@@ -102,6 +102,8 @@ class LessonScreen(Screen):
         run = self.room.lesson
         if run is None:
             self.on_shelf = True
+        else:
+            run.words = self.room.words
         if self.on_shelf and self.shelf.found is None:
             self.shelf.read()
         self.shelf.show(self.on_shelf)
@@ -271,7 +273,7 @@ class LessonScreen(Screen):
 
     def _draw_readings(self, canvas: Canvas, rect: Rect) -> None:
         look, step, t = canvas.look, self.step, self.room.words.text
-        words, rest = reading_words(step, t), rect
+        words, rest = reading_words(step, self.room.words), rect
         if step.marks is not None or step.readings:
             marks, economy = (step.marks.marks, step.marks.economy) if step.marks else (step.readings, None)
             total = (step.marks.points, step.marks.full_points) if step.marks else None

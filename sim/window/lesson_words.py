@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from sim.notebook.advice_words import advice_words
+from sim.words import Words
+
 Translate = Callable[..., str]
 
 HELP = {
@@ -58,21 +61,22 @@ def assigned_words(assignment: Any, attempt: int, t: Translate) -> tuple[str, ..
     return (" ".join(words),)
 
 
-def reading_words(step: Any, t: Translate) -> list[tuple[str, str, str]]:
+def reading_words(step: Any, words: Words) -> list[tuple[str, str, str]]:
     """Return what stands under the readings: (words, size, colour)."""
+    t = words.text
     found: list[tuple[str, str, str]] = []
     if step.marks is not None:
         share = t("Quality {share}", share=f"{step.marks.share:.0%}")
         found.append((f"{share}: {t('passed') if step.passed else t('not yet passed')}", "title", "ink"))
-    found += [(one.words, "body", "ink") for one in step.advice]
+    found += [(advice_words(one, words), "body", "ink") for one in step.advice]
     for pair in step.contrasts:
-        found += [(words, "small", "soft") for words in pair.words]
+        found += [(line, "small", "soft") for line in pair.words]
     if step.stage != "marks" and step.measured:
         found.append((f"{t('Measured')}: {step.measured}", "body", "ink"))
     if step.stage in ("brief", "predict", "make"):
         left = (f"{step.sheets_left:g}", f"{step.minutes_left:.0f}")
-        words = t("{sheets} sheets and {minutes} minutes are left.", sheets=left[0], minutes=left[1])
-        found.append((words, "body", "ink"))
+        left_words = t("{sheets} sheets and {minutes} minutes are left.", sheets=left[0], minutes=left[1])
+        found.append((left_words, "body", "ink"))
         if step.locked:
             names = ", ".join(_first_small(one.words.partition(" stays ")[0]) for one in step.locked)
             stays = t("Kept as they are, because it is one new decision at a time: {names}.", names=names)

@@ -20,7 +20,7 @@ from sim.window.kit.numbers import NumberField
 from sim.window.kit.screen import Screen
 from sim.window.preferences import LEAST_BEAT_S, SCALES, Preferences
 from sim.window.stations import PLACES, open_place
-from sim.window.words import languages
+from sim.words import languages
 
 NATIVE_NAMES = {"en": "English", "en-XA": "Long words", "de": "Deutsch", "fr": "Français"}
 SAME_SCALE = 0.01
@@ -120,7 +120,7 @@ class PreferencesScreen(Screen):
         t, room = self.room.words.text, self.room
         if room.too_small:
             return t(
-                "The window is smaller than the {wide} × {high} points this room needs: some of it lies outside. "
+                "The window is smaller than the {wide} × {high} points this room needs: everything is drawn smaller. "
                 "Make the window larger.", wide=LEAST_ROOM[0], high=LEAST_ROOM[1],
             )  # fmt: skip
         if room.scale_wanted <= room.look.scale + SAME_SCALE:

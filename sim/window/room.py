@@ -16,7 +16,7 @@ from sim.window.kit.look import Look
 from sim.window.kit.message_line import MessageLine
 from sim.window.long_work import Job, LongWork
 from sim.window.preferences import Preferences
-from sim.window.words import Words
+from sim.words import Words
 
 REFUSALS = (Refusal, ValueError, OSError)
 

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from sim.negative.scene_file import LOG10_HIGH, LOG10_LOW
+from sim.picture_header import refuse_large_image
 from sim.reading import (
     MAX_RECORD_BYTES,
     FileRefused,
@@ -19,7 +20,6 @@ from sim.reading import (
     ValueRefused,
     parse_json,
     read_text,
-    refuse_large_image,
     shown,
 )
 from sim.workshop.recipes import Recipe

@@ -12,20 +12,26 @@ import numpy as np
 import pytest
 
 from sim.evening.evening import Evening, EveningEnded
-from sim.evening.handing_in import NotReady, hand_in, read_submission
+from sim.evening.handing_in import Doubt, NotReady, hand_in, read_submission
 from sim.evening.log import Line, append_line, read_log
 from sim.negative.negative import Negative, Place
+from sim.notebook.doubt_words import doubt_words
 from sim.paper.stock import find_stock
 from sim.printing.record import Card, PrintingRecord
 from sim.printing.record import Path as Track
 from sim.printing.record_file import record_data
 from sim.printing.setup import strip_on, usual_setup
 from sim.reading import MAX_LOG_LINES, MAX_RECORD_BYTES, OutsideError
+from sim.words import Words
 from sim.writing import WritingFailed
 
 RAMP = np.linspace(0.1, 1.6, 60 * 75, dtype=np.float32).reshape(60, 75)
 BOWL = Negative("bowl", RAMP, 0.2, (100.0, 80.0), places=(Place("lit", 0.5, 0.5, 3.0, "lightest"),))
 PX_PER_MM = 0.3
+
+
+def said(*doubts: Doubt | None) -> list[str]:
+    return [doubt_words(doubt, Words()) for doubt in doubts if doubt is not None]
 
 
 def record(time_s: float = 10.0) -> PrintingRecord:
@@ -91,7 +97,7 @@ def test_it_reads_back_as_opening_state_and_lines(handed: Path) -> None:
     assert [s.choice or s.text for s in got.state.said] == ["darker", "lighter"]
     assert [s.sheets_before for s in got.state.said] == [0, 1]
     assert got.state.handed_in
-    assert got.stale == ""
+    assert got.stale is None
     assert len(got.lines) == 7
 
 
@@ -234,14 +240,14 @@ def test_a_file_that_was_changed_says_how(case: str, handed: Path) -> None:
     handed.write_text("".join(change(handed.read_text("utf-8").splitlines(keepends=True))), "utf-8")
     got = read_submission(handed)
     assert got.tampered
-    assert any(words in reason for reason in got.tampered), got.tampered
+    assert any(words in reason for reason in said(*got.tampered)), got.tampered
     assert got.opening.learner == "k01"
 
 
 def test_an_edited_line_is_named_and_what_stands_before_it_is_kept(handed: Path) -> None:
     changed(handed, 4, spoil_time)
     got = read_submission(handed)
-    assert got.tampered == ("line 5 was changed after it was written",)
+    assert got.tampered == (Doubt("line-changed", 5),)
     assert len(got.state.sheets) == 1
 
 
@@ -249,7 +255,7 @@ def test_an_edited_opening_is_tampered_with_yet_says_whose_it_claims_to_be(hande
     changed(handed, 0, lambda table: table["data"].update(learner="k05"))
     got = read_submission(handed)
     assert got.opening.learner == "k05"
-    assert "line 1 was changed" in got.tampered[0]
+    assert got.tampered[0] == Doubt("line-changed", 1)
     assert got.state.sheets == ()
 
 
@@ -295,14 +301,14 @@ def test_a_forged_log_in_good_order_is_held_against_what_can_be(case: str, hande
     rechained(handed, lines)
     got = read_submission(handed)
     assert got.tampered == ()
-    assert any(words in reason for reason in got.impossible), got.impossible
+    assert any(words in reason for reason in said(*got.impossible)), got.impossible
 
 
 def test_an_exercise_that_has_changed_since_is_reported_beside_the_state(handed: Path) -> None:
-    assert "version 2 of the exercise; today's is 3" in read_submission(handed, 3, {"abc"}).stale
-    assert "content differs" in read_submission(handed, 2, {"other"}).stale
+    assert "version 2 of the exercise; today's is 3" in said(read_submission(handed, 3, {"abc"}).stale)[0]
+    assert "content differs" in said(read_submission(handed, 2, {"other"}).stale)[0]
     assert read_submission(handed, 2, {"abc"}).problems == ()
-    assert read_submission(handed).stale == ""
+    assert read_submission(handed).stale is None
 
 
 NO_LOG = {
@@ -332,7 +338,7 @@ def test_a_missing_or_huge_file_is_refused(tmp_path: Path) -> None:
 
 def test_too_many_lines_are_said_and_the_work_is_bounded(handed: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("sim.evening.handing_in.MAX_LOG_LINES", 4)
-    assert "more than 4 lines" in read_submission(handed).tampered[0]
+    assert read_submission(handed).tampered[0] == Doubt("too-many-lines", allowed=4)
 
 
 def test_whatever_happens_to_a_file_it_is_refused_or_read(handed: Path, tmp_path: Path) -> None:

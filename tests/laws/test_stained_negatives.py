@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from sim.enlarger.equipment import find_head
 from sim.enlarger.spectra import per_lux
-from sim.negative.negative import spectral_transmittance
+from sim.negative.negative import stain_shape
 from sim.quantities import WAVELENGTHS_NM
 
 from .small import LAW, STOCKS, even, middle, negative, printed, shot, steps_of, straight, variable_stocks
@@ -25,7 +25,8 @@ stains = st.sampled_from((0.15, 0.25, 0.35))
 def blue_densities(stain_share: float) -> np.ndarray:
     """Return density in blue of stained silver on SILVER: as a densitometer with the lamp and the blue-sensitive sheet."""
     weighting = per_lux(find_head("diffusion-small").lamp) * STOCKS[BLUE_PAPER].emulsion.weightings()[0]
-    passed = spectral_transmittance(SILVER, stain_share, 0.0, 1.0, WAVELENGTHS_NM) @ weighting
+    density = SILVER[:, None] * (1.0 + stain_share * stain_shape(WAVELENGTHS_NM))
+    passed = 10.0**-density @ weighting
     return -np.log10(passed / weighting.sum())
 
 

@@ -9,7 +9,7 @@ import pytest
 from sim.reading import data_folder
 from sim.scoring.exercise_file import exercise_names
 from sim.scoring.hints import brief_of
-from sim.window.words_template import messages
+from sim.words_template import messages
 
 LESSONS = exercise_names()
 FOLDERS = data_folder("lessons")
@@ -49,5 +49,5 @@ def test_work_at_the_bench_alone_is_no_caution() -> None:
 
 @pytest.mark.parametrize("file", ["sim/window/start_screen.py", "sim/window/dry/set_up_part.py"])
 def test_door_and_set_up_speak_of_heat_mains_and_local_rules(file: str) -> None:
-    said = [text.lower() for text, places in messages().items() if file in places]
+    said = [str(text).lower() for text, places in messages().items() if file in places]
     assert any(all(word in text for word in ("hot", "mains", "local rules")) for text in said)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import struct
-import zlib
 from pathlib import Path
 
 import numpy as np
@@ -11,7 +10,7 @@ import pytest
 from PIL import Image
 
 from sim.command.main import main
-from sim.negative.develop import find_negative
+from sim.negative.develop import develop
 from sim.negative.scan import (
     ScanEncoding,
     WedgeInFrame,
@@ -21,6 +20,7 @@ from sim.negative.scan import (
     linear_light,
     scanned_density,
 )
+from sim.negative.sleeve import read_sleeve
 from sim.negative.targets import step_wedge
 from sim.picture_reading import read_picture
 from sim.reading import FileRefused
@@ -81,36 +81,14 @@ def test_density_codes_round_trip() -> None:
     assert np.abs(decode_density(encode_density(density)) - density).max() < 5e-5
 
 
-def rgb16_png(pixels: np.ndarray) -> bytes:
-    """A 16-bit RGB PNG written from the format's own rules."""
-
-    def chunk(kind: bytes, data: bytes) -> bytes:
-        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
-
-    height, width, _ = pixels.shape
-    rows = b"".join(b"\0" + row.astype(">u2").tobytes() for row in pixels)
-    head = struct.pack(">IIBBBBB", width, height, 16, 2, 0, 0, 0)
-    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b"")
-
-
-def test_sixteen_bit_rgb_keeps_its_sixteen_bits(tmp_path: Path) -> None:
-    import tifffile
-
-    pixels = np.random.Generator(np.random.PCG64(1)).integers(0, 65536, (20, 30, 3)).astype(np.uint16)
-    (tmp_path / "a.png").write_bytes(rgb16_png(pixels))
-    tifffile.imwrite(tmp_path / "a.tif", pixels)
-    assert np.array_equal(read_picture(tmp_path / "a.png"), pixels)
-    assert np.array_equal(read_picture(tmp_path / "a.tif"), pixels)
-
-
 @pytest.mark.parametrize(
     ("name", "data", "words"),
     [
-        ("text.png", b"not a picture", "must be a PNG or TIFF"),
+        ("text.png", b"not a picture", "must be a PNG, TIFF or JPEG"),
         ("cut.png", b"\x89PNG\r\n\x1a\n\0\0", "is not a readable picture"),
         ("huge.png", HUGE_HEADER, "must not be larger"),
         ("cut.tif", b"II*\0\xff\xff\xff\x7f", "is not a readable picture"),
-        ("empty.tif", b"", "must be a PNG or TIFF"),
+        ("empty.tif", b"", "must be a PNG, TIFF or JPEG"),
     ],
 )
 def test_absurd_files_are_refused_in_words(tmp_path: Path, name: str, data: bytes, words: str) -> None:
@@ -124,7 +102,7 @@ def test_the_command_makes_a_sleeve_that_prints(tmp_path: Path, capsys: pytest.C
     Image.fromarray(scanned(film(), 2.2, 0.03, 8)).save(tmp_path / "My Negative.png")
     words = ["scan", str(tmp_path / "My Negative.png"), "-o", str(tmp_path), "--gamma", "2.2", "--black-offset", "0.03"]
     assert main([*words, "--film", "95x120"]) == 0
-    negative = find_negative(str(tmp_path / "my-negative.toml"))
+    negative = develop(read_sleeve(tmp_path / "my-negative.toml"))
     assert np.abs(steps_of(negative.silver_density) - TRUE)[1:14].max() < 0.03
     assert negative.frame_mm == (120.0, 95.0)  # turned the way the scan lies
     sleeve, out = str(tmp_path / "my-negative.toml"), str(tmp_path / "print.png")

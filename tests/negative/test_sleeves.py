@@ -13,12 +13,14 @@ from sim.negative.negative import Negative
 from sim.negative.sleeve import find_sleeve, sleeve_names
 from sim.negative.sleeve_contents import Sleeve
 from sim.negative.targets import TARGETS
+from sim.notebook.limit_words import limit_words
 from sim.paper.response import Response
 from sim.paper.stock import find_stock
 from sim.printing.setup import usual_setup
 from sim.scoring.best_print import best_print
 from sim.scoring.reach import Goal, Reached, reach
 from sim.scoring.targets import aim_tones
+from sim.words import Words
 
 PICTURES = [name for name in sleeve_names() if find_sleeve(name).scene not in TARGETS]
 STOCK = find_stock("glossy-fb-vc")
@@ -74,9 +76,9 @@ def test_the_claim_is_what_reach_finds(name: str) -> None:
     found = solved(negative, "one")
     if sleeve.wants_filter is None:
         assert not found.holds, f"one exposure at {found.record.exposures[0].filter.label()} holds it"
-        assert solved(negative, "best").holds, [limit.in_words() for limit in solved(negative, "best").limits]
+        assert solved(negative, "best").holds, [limit_words(limit, Words()) for limit in solved(negative, "best").limits]
         return
-    assert found.holds, [limit.in_words() for limit in found.limits]
+    assert found.holds, [limit_words(limit, Words()) for limit in found.limits]
     got = found.record.exposures[0].filter.graded
     steps = abs(GRADED_NAMES.index(got) - GRADED_NAMES.index(sleeve.wants_filter))
     assert steps <= 1, f"claims filter {sleeve.wants_filter}, reach finds {got}"

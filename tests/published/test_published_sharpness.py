@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from sim.enlarger.easel import sheet_grid
 from sim.enlarger.focus import (
     blur_disc_mm,
     defocus_waves,
@@ -17,8 +18,12 @@ from sim.enlarger.focus import (
     optical_transfer,
 )
 from sim.enlarger.geometry import working_f_number
+from sim.enlarger.lens_image import through_lens
+from sim.enlarger.settings import set_up
+from sim.negative.negative import Negative
+from sim.printing.record import PrintingRecord
 from sim.quantities import exact_f_number
-from sim.viewing.loupe import edge_light, measured_transfer, sharpness_at
+from sim.viewing.loupe import sharpness_at
 
 from .checks import PRACTICE, Check, as_parameters, between
 from .sheets import Way, patches
@@ -78,6 +83,33 @@ def many_waves() -> float:
     shift_mm = 8.0 * 6.0 * WAVELENGTH_MM * NW**2
     frequency = np.array([0.5 / blur_disc_mm(shift_mm, NW)])
     return float(optical_transfer(frequency, NW, shift_mm)[0])
+
+
+def edge_light(
+    negative: Negative, record: PrintingRecord, x_mm: float, y_mm: float, side_mm: float = 16.0, px_per_mm: float = 40.0
+) -> np.ndarray:
+    """Return the light of a perfect vertical knife edge laid in the negative plane, as the lens puts it at a point.
+
+    A procedural target: dark left, light right, through the same lens code as any picture.
+    """
+    bench = set_up(record.enlarger, negative)
+    sheet, (right, down) = record.sheet, record.sheet.image_shift_mm
+    shift = (right + sheet.width_mm / 2 - x_mm, down + sheet.height_mm / 2 - y_mm)
+    grid = sheet_grid(negative, bench, side_mm, side_mm, 0.0, shift, px_per_mm)
+    edge = np.zeros((grid.rows, grid.cols), dtype=np.float32)
+    edge[:, grid.cols // 2 :] = 1.0
+    exposure = record.exposures[0]
+    return through_lens(edge, negative, bench, grid, exposure.f_number, exposure.time_s)
+
+
+def measured_transfer(edge: np.ndarray, px_per_mm: float, frequency_lp_mm: float) -> float:
+    """Return the contrast at a frequency measured from a rendered edge: edge to line spread, then Fourier transform."""
+    middle = edge[edge.shape[0] // 3 : 2 * edge.shape[0] // 3].mean(axis=0).astype(np.float64)
+    half = len(middle) // 2
+    line = np.diff(middle)[half // 2 : -half // 2]  # far ends hold only the mirror image of the edge
+    position = np.arange(len(line)) / px_per_mm
+    wave = np.exp(-2j * np.pi * frequency_lp_mm * position)
+    return float(abs((line * wave).sum()) / line.sum())
 
 
 def edge_against_formula(f_number: float, defocus_mm: float, corner: bool) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -16,7 +17,7 @@ from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
 from sim.printing.setup import usual_setup
 from sim.viewing.densitometer import read_place
-from sim.viewing.easel_meter import time_for_density, with_time
+from sim.viewing.easel_meter import time_for_density
 from sim.viewing.histogram import tone_histogram
 
 from .checks import MEMORY, PRACTICE, Check, as_parameters, between, kept
@@ -35,6 +36,12 @@ HEADS = "J. Dickerson and S. Zawadzki, Condenser or diffusion enlarger?, Photo T
 ADAMS = "A. Adams, The Negative, " + MEMORY
 READ = "overall density decides the time, density range the filter; " + PRACTICE
 DATA_SHEET_R = {"00": 180, "0": 160, "1": 130, "2": 110, "3": 90, "4": 60, "5": 40}
+
+
+def with_time(record: Any, time_s: float) -> Any:
+    """Return a record whose first exposure has another time."""
+    first, *rest = record.exposures
+    return record.with_exposures(replace(first, time_s=time_s, light_s=None), *rest)
 
 
 @kept

@@ -21,10 +21,10 @@ from sim.evening.log import append_line, read_log
 from sim.negative.negative import Negative, Place
 from sim.negative.sleeve import read_sleeve
 from sim.paper.stock import STOCK_FOLDER, read_stock
-from sim.picture_reading import read_picture
+from sim.picture_reading import read_grey_image, read_picture
 from sim.printing.record_file import read_record, record_data
 from sim.printing.setup import usual_setup
-from sim.reading import FileRefused, SyntaxRefused, ValueRefused, read_grey_image, read_toml
+from sim.reading import FileRefused, SyntaxRefused, ValueRefused, read_toml
 from sim.scoring.targets import read_targets
 from sim.workshop.recipes import RecipeBook
 

@@ -12,8 +12,12 @@ ROOMS = (
     "teaching",
 )  # fmt: skip
 DOORS = ("window", "marking", "workshop", "command")
-# refusals: the errors of reading; picture_reading: the same for pictures people bring; apart to keep files short
-SHARED = frozenset({"quantities", "reading", "refusals", "picture_reading", "writing", "locking", "version"})
+# refusals: the errors of reading; picture_*: pictures, their headers and tags before any decoder; apart to keep files short
+# shelf: the one place where a name becomes a path, asked by every room that reads a file by its name
+SHARED = frozenset(
+    {"quantities", "reading", "refusals", "picture_header", "picture_tags", "picture_reading", "kept_within", "plain_text",
+     "writing", "locking", "version", "words", "words_template", "shelf"}
+)  # fmt: skip
 
 MAY_IMPORT: dict[str, frozenset[str]] = {
     **{room: frozenset(ROOMS[:index]) for index, room in enumerate(ROOMS)},
@@ -40,7 +44,7 @@ WINDOW_KNOTS: tuple[tuple[str, ...], ...] = (
     ("wall.diagrams", "wall.wall_screen"),
 )  # fmt: skip
 
-LATE_ONLY = frozenset({"scipy", "matplotlib", "rich", "PIL"})  # half a second of start-up time each verb would pay
+LATE_ONLY = frozenset({"scipy", "matplotlib", "rich", "PIL", "pyvips"})  # half a second of start-up time each verb would pay
 
 
 @dataclass(frozen=True)

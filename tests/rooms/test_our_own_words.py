@@ -17,7 +17,6 @@ from sim.marking.demo_course import EXERCISES, ROSTER
 from sim.marking.outputs import PAGES_FOLDER
 from sim.marking.statuses import MARKED, WORDS, Status
 from sim.scoring.exercise import Box
-from sim.scoring.exercise_keys import BoxEntry
 from sim.scoring.syllabus import read_syllabus
 from sim.teaching.progress import SPACING_DAYS, Recalled, due_day
 
@@ -47,7 +46,7 @@ def test_the_gap_to_the_next_recall_doubles() -> None:
 
 def test_a_new_box_holds_what_a_box_is_sold_with_and_the_same_at_every_door() -> None:
     signatures = [inspect.signature(one).parameters["sheets"].default for one in (Evening.open, Darkroom.open)]
-    found = {*signatures, Box().sheets, BoxEntry().sheets, Answers.__dataclass_fields__["sheets"].default}
+    found = {*signatures, Box().sheets, Answers.__dataclass_fields__["sheets"].default}
     found |= {_first_number("window/start_screen.py", "NumberField", "sheets"), _option_default("author_verb", "--sheets")}
     assert len(found) == 1
     assert found <= set(BOXES_SOLD)

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sim.enlarger.filters import FilterSetting
+from sim.notebook.advice_words import advice_words
 from sim.paper.development import Development
 from sim.printing.record import PrintingRecord
 from sim.scoring.advice import Advice, advice_data, advise
@@ -17,6 +18,7 @@ from sim.scoring.exercise import Exercise
 from sim.scoring.marks import score
 from sim.scoring.start import with_card
 from sim.scoring.trial import with_card_stops, with_light
+from sim.words import Words
 
 from .small_exercise import FILM, as_printed, behind, criterion, exercise, judged, record
 
@@ -134,18 +136,20 @@ def test_words_give_readings_and_never_a_setting() -> None:
     for one in (with_light(ANSWER, -1.0), behind(ANSWER, "4"), with_light(behind(ANSWER, "0"), 1.0)):
         for advice in told(task, one):
             data = json.loads(json.dumps(advice_data(advice)))
-            assert set(data) >= {"cause", "direction", "size", "unit", "place", "words"}
-            assert "7 s" not in advice.words
-            assert "filter 2" not in advice.words
-            assert "f/" not in advice.words
-            assert any(digit in advice.words for digit in "0123456789")
+            assert set(data) >= {"cause", "direction", "size", "unit", "place", "evidence"}
+            said = advice_words(advice, Words())
+            assert "7 s" not in said
+            assert "filter 2" not in said
+            assert "f/" not in said
+            assert any(digit in said for digit in "0123456789")
 
 
 def test_hidden_criteria_are_not_named_in_words() -> None:
     hidden = replace(as_printed(ANSWER, "patch-3")[0], hidden=True)
     (advice,) = told(exercise(hidden), with_light(ANSWER, -1.0))
     assert advice.cause == "exposure"
-    assert "patch" not in advice.words
+    assert advice.evidence == ()
+    assert "patch" not in advice_words(advice, Words())
 
 
 def test_three_at_most_the_largest_loss_first() -> None:

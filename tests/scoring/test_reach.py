@@ -10,6 +10,7 @@ import pytest
 from sim.enlarger.filters import GRADED_NAMES, FilterSetting
 from sim.enlarger.settings import EnlargerSettings
 from sim.negative.negative import Negative, Place
+from sim.notebook.limit_words import binds_words, limit_words
 from sim.paper.development import Development
 from sim.paper.safelight import Safelight
 from sim.paper.stock import Stock, find_stock
@@ -18,6 +19,7 @@ from sim.printing.record import Card, Exposure, PrintingRecord, Sheet, Still
 from sim.scoring.reach import Goal, Reached, ReachOptions, reach
 from sim.viewing.densitometer import read_place
 from sim.viewing.easel_meter import time_for_density
+from sim.words import Words
 
 FOUND_WITHIN = 0.02
 PAPERS = ("glossy-rc-vc", "glossy-fb-vc", "matt-fb-vc")
@@ -173,8 +175,9 @@ def limits_by_place(found: Reached, film: Negative) -> dict[str, str]:
     for limit in found.limits:
         assert limit.reached == pytest.approx(measured[limit.place], abs=FOUND_WITHIN)
         assert limit.miss_density == pytest.approx(measured[limit.place] - wanted[limit.place], abs=FOUND_WITHIN)
-        assert f"{abs(limit.miss_density):.2f} too {'dark' if limit.miss_density > 0 else 'light'}" in limit.in_words()
-    return {limit.place: limit.binds for limit in found.limits}
+        side = "dark" if limit.miss_density > 0 else "light"
+        assert f"{abs(limit.miss_density):.2f} too {side}" in limit_words(limit, Words())
+    return {limit.place: binds_words(limit.binds, Words()) for limit in found.limits}
 
 
 @pytest.mark.parametrize("way", ["one", "pair"])
@@ -237,9 +240,9 @@ def test_a_cards_limit_is_named() -> None:
     goals = [Goal(place, 0.8) for place in PLACES]
     found = reach(film, record("glossy-rc-vc"), RC, goals, "one", options)
     limits = {limit.place: limit for limit in found.limits}
-    assert "card's limit of +2.0 stops in exposure 1" in limits[LAST.name].binds
+    assert "card's limit of +2.0 stops in exposure 1" in binds_words(limits[LAST.name].binds, Words())
     assert limits[LAST.name].miss_density < 0
-    assert all("card's limit" in limit.binds for limit in found.limits)
+    assert all(limit.binds.what == "card" for limit in found.limits)
     carried_out = readings(film, with_factors(film, found), RC)
     assert limits[LAST.name].reached == pytest.approx(carried_out[5], abs=FOUND_WITHIN)
 

@@ -472,7 +472,7 @@ def test_an_evening_is_handed_in_from_the_lesson(tmp_path: Path) -> None:
     run.hand_in(tmp_path / "out.jsonl")
     _, exercise = find_exercise(STRIP_LESSON)
     got = read_submission(tmp_path / "out.jsonl", exercise.version, {exercise.digest})
-    assert (got.problems, got.stale) == ((), "")
+    assert (got.problems, got.stale) == ((), None)
     closed = LessonRun.open(tmp_path / "out.jsonl", STRIP_LESSON)
     assert closed.stage == "done"
     assert closed.step.allowed == ()
@@ -540,7 +540,7 @@ def test_what_is_no_strip_or_laid_by_hand_has_no_steps(tmp_path: Path) -> None:
     run = solo(tmp_path)
     record = timed(run, 8.0)
     assert strip_in(record) is None
-    by_hand = replace(strip(run), exposures=record.exposures)
+    by_hand = strip(run).with_exposures(*record.exposures)
     assert strip_in(by_hand) is None
 
 

@@ -253,7 +253,7 @@ def _marks_and_handing_in(learner: Learner, folder: Path) -> None:
     assert handed[0].name in driver.said()
     found = read_submission(handed[0], run.exercise.version, (run.exercise.digest, run.exercise.public().digest))
     assert found.problems == ()
-    assert found.stale == ""
+    assert found.stale is None
     assert (found.opening.learner, found.opening.exercise, found.state.nominated) == ("k-3", LESSON, (3,))
     kinds = [made.record.sheet.kind for made in found.state.sheets]
     assert kinds == ["strip", "strip", "sheet", "sheet"]

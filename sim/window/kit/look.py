@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
+from collections.abc import Callable, Hashable
 from pathlib import Path
 
 import pygame
 
+from sim.kept_within import LEAST_BYTES, MEGABYTE, KeptWithin
+from sim.plain_text import plain
 from sim.window.theme import PALETTES, SAFELIGHT_TINT, Colour, Palette
 
 FONTS = Path(__file__).parents[2] / "fonts"
@@ -14,7 +16,8 @@ LEAST_ROOM = (1024, 700)  # logical units every place must be laid out for
 SIZES: dict[str, tuple[int, bool]] = {
     "small": (13, False), "body": (14, False), "strong": (14, True), "title": (18, True), "figure": (26, True),
 }  # fmt: skip
-CACHED_TEXTS = 1500
+WIDTHS = 4000  # a word and a number each
+TEXT_BYTES, DRAWN_BYTES = 12 * MEGABYTE, 40 * MEGABYTE  # words as pictures; plates, lamps, and a window's walls
 
 
 def held_scale(wanted: float, window: tuple[int, int]) -> float:
@@ -30,9 +33,9 @@ class Look:
         self.scale = scale
         self.palette: Palette = PALETTES[palette]
         self._fonts: dict[tuple[int, bool], pygame.font.Font] = {}
-        self._texts: OrderedDict[tuple[str, str, Colour], pygame.Surface] = OrderedDict()
-        self._widths: OrderedDict[tuple[str, str], int] = OrderedDict()
-        self.kept: OrderedDict[object, pygame.Surface] = OrderedDict()
+        self._texts: KeptWithin[pygame.Surface] = KeptWithin(TEXT_BYTES)
+        self._widths: KeptWithin[int] = KeptWithin(WIDTHS * LEAST_BYTES, size=lambda width: LEAST_BYTES)
+        self._drawn: KeptWithin[pygame.Surface] = KeptWithin(DRAWN_BYTES)
 
     @property
     def safelight_tint(self) -> Colour:
@@ -63,35 +66,21 @@ class Look:
 
     def width(self, words: str, size: str = "body") -> int:
         """Return the width of one line of words in pixels."""
-        key = (words, size)
-        if key not in self._widths:
-            self._widths[key] = self.font(size).size(words)[0]
-            if len(self._widths) > CACHED_TEXTS:
-                self._widths.popitem(last=False)
-        return self._widths[key]
+        words = plain(words)
+        return self._widths.keep((words, size), lambda: self.font(size).size(words)[0])
 
     def text(self, words: str, size: str, colour: Colour) -> pygame.Surface:
-        """Return words as a picture; what was drawn lately is kept."""
-        key = (words, size, colour)
-        if key in self._texts:
-            self._texts.move_to_end(key)
-            return self._texts[key]
-        picture = self.font(size).render(words, True, colour)
-        self._texts[key] = picture
-        if len(self._texts) > CACHED_TEXTS:
-            self._texts.popitem(last=False)
-        return picture
+        """Return words as a picture; what was drawn lately is kept. What is no character to be read is not drawn."""
+        words = plain(words)
+        return self._texts.keep((words, size, colour), lambda: self.font(size).render(words, True, colour))
 
-    def keep(self, key: object, make) -> pygame.Surface:  # type: ignore[no-untyped-def]
-        """Return a drawn thing (a plate, a lamp) made once per look; at most 200 are kept."""
-        if key not in self.kept:
-            self.kept[key] = make()
-            if len(self.kept) > 200:
-                self.kept.popitem(last=False)
-        return self.kept[key]
+    def keep(self, key: Hashable, make: Callable[[], pygame.Surface]) -> pygame.Surface:
+        """Return a drawn thing (a plate, a lamp) made once per look; those used last are kept."""
+        return self._drawn.keep(key, make)
 
     def shortened(self, words: str, room: int, size: str = "body") -> str:
         """Return words cut with an ellipsis so that they fit ``room`` pixels."""
+        words = plain(words)
         if self.width(words, size) <= room:
             return words
         low, high = 0, len(words)
@@ -106,7 +95,7 @@ class Look:
     def wrapped(self, words: str, room: int, size: str = "body") -> list[str]:
         """Return words as lines that fit ``room`` pixels; a single word that is wider is cut."""
         lines: list[str] = []
-        for paragraph in words.split("\n"):
+        for paragraph in plain(words, breaks=True).split("\n"):
             line = ""
             for word in paragraph.split():
                 longer = f"{line} {word}" if line else word

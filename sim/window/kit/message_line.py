@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import pygame
 from pygame import Rect
 
+from sim.plain_text import one_line
 from sim.window.kit.canvas import Canvas
 
 KEPT = 200
@@ -32,7 +33,7 @@ class MessageLine:
 
     def say(self, words: str, warn: bool = False) -> None:
         """Say something; line breaks and unprintable characters become spaces."""
-        clean = " ".join("".join(c if c.isprintable() else " " for c in words).split())
+        clean = one_line(words)
         if len(clean) > MOST_CHARACTERS:
             clean = clean[: MOST_CHARACTERS - 1] + "…"
         if clean:

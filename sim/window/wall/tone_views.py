@@ -44,7 +44,8 @@ def paper_axes(canvas: Canvas, rect: Rect, curve: CurveData) -> Axes:
     plot = Rect(rect.x + look.px(44), rect.y + look.px(26), rect.w - look.px(44) - names, rect.h - look.px(72))
     rising = [float(x) for x, d in zip(curve.log_exposure, curve.density, strict=True) if d - curve.density[0] > 0.01]
     falling = [float(x) for x, d in zip(curve.log_exposure, curve.density, strict=True) if d < 0.99 * curve.density[-1]]
-    ends = [rising[0], falling[-1], *(p.log_exposure for p in curve.points)]
+    # a sheet pulled after a second or two has no curve yet: then the places alone say where to look
+    ends = [*rising[:1], *(falling[-1:] if rising else ()), *(p.log_exposure for p in curve.points)]
     low, high = _range(ends, 1.0, 0.2)
     return Axes(plot, low, high, 0.0, max(2.2, float(max(curve.density)) + 0.1))
 
@@ -96,7 +97,7 @@ def quadrants(rect: Rect, gap: int, chain: ToneChain) -> Quadrants:
     scene = _range([p.log_luminance for p in chain.points], 1.5)
     exposure = _range([p.log_exposure for p in chain.points], 1.2, 0.25)
     deepest = max(1.2, max(p.negative_density for p in chain.points) + 0.15)
-    blackest = max(2.0, max(max(chain.paper_density), max(p.print_density for p in chain.points)) + 0.1)
+    blackest = max(2.2, max(max(chain.paper_density), max(p.print_density for p in chain.points)) + 0.1)
     wide, high = (rect.w - gap) // 2, (rect.h - gap) // 2
     left, right = rect.x, rect.x + wide + gap
     low, top = rect.y + high + gap, rect.y

@@ -1,0 +1,222 @@
+"""An evening's nominated sheets judged by the one score, and every sheet shown with what it changed and what it reads."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from sim.marking.changes import changes_between
+from sim.marking.kept_work import Marked
+from sim.marking.print_pictures import LARGE_PX, SMALL_PX, THUMB_PX, jpeg_of
+from sim.marking.results import (
+    AdviceResult,
+    CriterionResult,
+    EvidenceResult,
+    NegativeResult,
+    ReadingResult,
+    SheetResult,
+    SubmissionResult,
+)
+from sim.notebook.advice_words import advice_words
+from sim.refusals import Refused
+from sim.words import Words
+
+if TYPE_CHECKING:
+    from sim.evening.evening_state import SheetMade
+    from sim.evening.handing_in import Submission
+    from sim.negative.negative import Negative, Place
+    from sim.printing.exposure import LightCache
+    from sim.printing.make_print import Print
+    from sim.printing.record import PrintingRecord
+    from sim.scoring.advice import Advice
+    from sim.scoring.exercise import Exercise
+    from sim.scoring.judged import Judged
+    from sim.scoring.marks import Mark, Marks
+    from sim.scoring.readings import Readings
+
+COARSE_PX_PER_MM = 2.5  # of sheets that do not count: for a small picture only
+MOST_JUDGED_PX = 4_000_000  # a third more than the largest lesson's sheet takes
+LIGHTS_KEPT = 2  # at the sheet's own pixels: a sheet's soft and hard light at one aperture are one projection
+MOST_COARSE_PX = 1_000_000
+COARSE_LIGHTS_KEPT = 12  # a tenth of a full sheet's light each: heights and apertures of one evening
+MOST_PICTURES = 24  # six sheets cut into strips; further ones are listed without a picture
+MOST_READINGS = 8
+
+
+def judged_evening(
+    blank: SubmissionResult, exercise: Exercise, negatives: Sequence[Negative], submission: Submission
+) -> Marked:
+    """Return the marks, the advice and the sheets of an evening whose file has been found in order."""
+    from sim.printing.exposure import LightCache
+    from sim.scoring.advice import advise
+    from sim.scoring.judged import judge
+    from sim.scoring.marks import score
+
+    state = submission.state
+    nominated = [made for made in state.sheets if made.number in state.nominated]
+    whole = [made.record for made in state.sheets if made.record.sheet.kind == "sheet"]
+    minutes_used = state.used_s / 60.0
+    judged = judge(
+        exercise, negatives, [made.record for made in nominated], state.sheets_used,
+        _pitch_for(negatives, [made.record for made in nominated]), LightCache(LIGHTS_KEPT), minutes_used, whole,
+    )  # fmt: skip
+    marks = score(judged, exercise)
+    advice = advise(exercise, judged, marks)
+    announced = {mark.place for mark in marks.marks if not mark.hidden}
+    kept_back = {mark.place for mark in marks.marks if mark.hidden} - announced
+    sheets, pictures = _sheets(exercise, judged, state.sheets, state.nominated)
+    result = blank.model_copy(
+        update={
+            **_marks_data(exercise, marks),
+            "criteria": [_criterion(mark) for mark in marks.marks],
+            "advice": [_advice(one, kept_back) for one in advice],
+            "sheets": sheets,
+            "sheets_used": round(state.sheets_used, 2),
+            "minutes_used": round(minutes_used, 1),
+            "negatives": [NegativeResult(name=n.name, digest=n.digest) for n in negatives],
+        }
+    )
+    return Marked(SubmissionResult.model_validate(result.model_dump()), pictures)
+
+
+def _pitch_for(negatives: Sequence[Negative], records: Sequence[PrintingRecord]) -> float | None:
+    """Return the pixels per mm at which an evening's sheets are judged: the negative's own (None), unless they are too many.
+
+    A small image on a large sheet would take tens of megapixels; spots of a millimetre and more read the same on fewer.
+    """
+    from sim.printing.exposure import laid_out
+
+    by_name = {negative.name: negative for negative in negatives}
+    grids = [laid_out(by_name[record.negative], record)[1] for record in records]
+    large = [grid for grid in grids if grid.rows * grid.cols > MOST_JUDGED_PX]
+    return min((math.sqrt(MOST_JUDGED_PX / (grid.width_mm * grid.height_mm)) for grid in large), default=None)
+
+
+def _marks_data(exercise: Exercise, marks: Marks) -> dict[str, object]:
+    economy = marks.economy
+    return {
+        "points": round(marks.points, 4),
+        "full_points": round(marks.full_points, 4),
+        "quality_share": round(marks.share, 6),
+        "economy_points": round(economy.points, 4) if economy else None,
+        "economy_full_points": round(economy.full_points, 4) if economy else 0.0,
+        "passed": marks.passed(exercise),
+    }
+
+
+def _criterion(mark: Mark) -> CriterionResult:
+    return CriterionResult(
+        name=mark.name, kind=mark.kind, place=mark.place, negative=mark.negative,
+        measured=None if mark.missing else _rounded(mark.measured, 4), wanted=_rounded(mark.wanted, 4),
+        tolerance=_rounded(mark.tolerance, 4),
+        unit=mark.unit, share=round(mark.share, 6), points=round(mark.points, 4), full_points=round(mark.full_points, 4),
+        hidden=mark.hidden,
+    )  # fmt: skip
+
+
+def _rounded(value: float | None, decimals: int) -> float | None:
+    return None if value is None else round(float(value), decimals) + 0.0
+
+
+def _advice(one: Advice, kept_back: set[str]) -> AdviceResult:
+    return AdviceResult(
+        cause=one.cause, direction=one.direction, size=_rounded(one.size, 3), unit=one.unit, place=one.place,
+        loss_points=round(one.loss_points, 4), words=advice_words(one, Words()), hidden=one.place in kept_back,
+        exposure=one.exposure, measured=_rounded(one.measured, 4) or 0.0, wanted=_rounded(one.wanted, 4) or 0.0,
+        evidence=[
+            EvidenceResult(places=list(r.places), read=round(r.read, 4) + 0.0, off=round(r.off, 4) + 0.0)
+            for r in one.evidence
+        ],
+        after_others=one.after_others,
+    )  # fmt: skip
+
+
+def _sheets(
+    exercise: Exercise, judged: Judged, sheets: Sequence[SheetMade], nominated: Sequence[int]
+) -> tuple[list[SheetResult], dict[str, bytes]]:
+    """Return every sheet with what it changed and reads, and the pictures: nominated ones large and as a thumbnail."""
+    from sim.printing.exposure import LightCache
+
+    lights = LightCache(COARSE_LIGHTS_KEPT)
+    negatives = {negative.name: negative for negative in judged.negatives}
+    before: dict[tuple[str, str], PrintingRecord] = {}
+    shown: list[SheetResult] = []
+    pictures: dict[str, bytes] = {}
+    for made in sheets:
+        record, counts = made.record, made.number in nominated
+        negative = negatives[record.negative]
+        looked = _looked_at(negative, record, judged, lights) if len(shown) < MOST_PICTURES else None
+        if looked:
+            pictures[f"sheet-{made.number}"] = jpeg_of(looked[0], LARGE_PX if counts else SMALL_PX)
+        if looked and counts:
+            pictures[f"thumb-{made.number}"] = jpeg_of(looked[0], THUMB_PX)
+        same_kind = (record.negative, record.sheet.kind)
+        shown.append(
+            SheetResult(
+                number=made.number, kind=record.sheet.kind, minute=round(made.minute, 1), negative=record.negative,
+                changes=changes_between(before.get(same_kind), record),
+                readings=_readings(looked[1], _places(exercise, negative)) if looked else [], nominated=counts,
+                picture=f"sheet-{made.number}" if looked else "",
+            )
+        )  # fmt: skip
+        before[same_kind] = record
+    return shown, pictures
+
+
+def _looked_at(
+    negative: Negative, record: PrintingRecord, judged: Judged, coarse: LightCache
+) -> tuple[Print, Readings] | None:
+    """Return a sheet to look at, and its readings.
+
+    A judged sheet is at hand; so is the light of one that differs in time or filter only. Others are printed coarse, to
+    be looked at small, and read by printing just their places finely.
+    """
+    from sim.paper.stock import find_stock
+    from sim.printing.make_print import make_print
+    from sim.scoring.readings import PlaceReadings, PrintReadings
+
+    own = next((one.sheet for one in judged.judged_prints if one.record is record), None)
+    lights = judged.lights
+    if own is not None or lights is None:
+        return (own, PrintReadings(own)) if own else None
+    try:
+        stock = find_stock(record.sheet.paper)
+        if any(_same_light(record, one) for one in judged.records):
+            sheet = make_print(negative, record, stock, _pitch_for([negative], [record]), lights=lights)
+            return sheet, PrintReadings(sheet)
+        pitch = min(COARSE_PX_PER_MM, math.sqrt(MOST_COARSE_PX / (record.sheet.width_mm * record.sheet.height_mm)))
+        small = make_print(negative, record, stock, pitch, lights=coarse)
+        return small, PlaceReadings(negative, record, stock, lights)
+    except Refused:  # it was printed once, so this is another version's record; the sheet is listed without a picture
+        return None
+
+
+def _same_light(record: PrintingRecord, other: PrintingRecord) -> bool:
+    """Tell whether a sheet takes the same projections as another one, and no card work, which costs more than they do."""
+    if (record.negative, record.enlarger, record.sheet) != (other.negative, other.enlarger, other.sheet):
+        return False
+    apertures = {e.f_number for e in record.exposures}
+    return apertures <= {e.f_number for e in other.exposures} and not any(
+        e.cards or e.paper_shift_mm != (0.0, 0.0) for e in record.exposures
+    )
+
+
+def _places(exercise: Exercise, negative: Negative) -> list[Place]:
+    """Return the places that the exercise lets learners see being read, each once."""
+    index = exercise.negatives.index(negative.name)
+    spots = [
+        spot for c in exercise.criteria if not c.hidden and c.belongs_to(index) for spot in c.spots
+    ]  # fmt: skip
+    places = {spot.name: spot.on(negative) for spot in spots}
+    return list(places.values())[:MOST_READINGS]
+
+
+def _readings(sheet: Readings, places: Sequence[Place]) -> list[ReadingResult]:
+    readings = []
+    for place in places:
+        try:
+            readings.append(ReadingResult(place=place.name, density=round(sheet.spot(place), 2)))
+        except Refused:
+            continue  # the place lies off this piece of paper
+    return readings

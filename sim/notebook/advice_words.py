@@ -1,0 +1,159 @@
+"""Advice in a printer's words: what was measured, how far off ("a third of a stop more light"), and what the print needs.
+
+Never a setting, never an answer. The facts are ``sim/scoring/advice.py``'s; here they become one sentence in a language.
+"""
+
+from __future__ import annotations
+
+from sim.scoring.advice import Advice, Evidence
+from sim.viewing.plain_names import plain_name
+from sim.words import Words
+
+_FRACTIONS = (
+    (1 / 12, "a twelfth of a stop"), (1 / 6, "a sixth of a stop"), (1 / 4, "a quarter of a stop"),
+    (1 / 3, "a third of a stop"), (1 / 2, "half a stop"), (2 / 3, "two thirds of a stop"),
+    (3 / 4, "three quarters of a stop"), (1.0, "one stop"),
+)  # fmt: skip
+_LIGHT_WORDS = {
+    "more-light": "about {amount} more light{where}",
+    "less-light": "about {amount} less light{where}",
+    "more-burn": "burn {place} in by about {amount} more{where}",
+    "less-burn": "burn {place} in by about {amount} less{where}",
+    "more-hold-back": "hold {place} back by about {amount} more{where}",
+    "less-hold-back": "hold {place} back by about {amount} less{where}",
+}
+_EXPOSURE_WORDS = {"soft": " in the soft exposure", "hard": " in the hard exposure"}
+_CONTRAST_WORDS = {
+    "harder": "the scale is too soft; about {grades} harder",
+    "softer": "the scale is too hard; about {grades} softer",
+}
+_DEVELOPMENT_WORDS = {
+    "longer-development": "the sheet was pulled, {percent} % short of complete development",
+    "shorter-development": "the sheet stayed in so long that fog crept over the whites",
+}
+_MATCH_WORDS = {
+    "lighter": "{place} is still {size} darker than on the print to be matched",
+    "darker": "{place} is still {size} lighter than on the print to be matched",
+}
+_SIZE_WORDS = {
+    "larger": "The picture is {measured} mm wide, {size} mm too narrow: make it larger.",
+    "smaller": "The picture is {measured} mm wide, {size} mm too wide: make it smaller.",
+}
+_TIME_WORDS = {
+    "longer-time": "With the light right the exposure runs for {measured} s, too short to work in: "
+    "about {amount} less light a second, the time with it.",
+    "shorter-time": "With the light right the exposure runs for {measured} s, too long to be sure of: "
+    "about {amount} more light a second, the time with it.",
+}
+_SHARPNESS_WORDS = {
+    "focus": "focus again with the magnifier",
+    "stop-down": "stop the lens down",
+    "stop-up": "open the lens up, for it is stopped down past its best",
+    "level": "bring easel and negative level",
+    "hold-flat": "the film buckles; hold it flat",
+}
+
+
+def advice_words(one: Advice, words: Words) -> str:
+    """Return one piece of advice as a sentence."""
+    told = _OF_CAUSE.get(one.cause)
+    return told(one, words) if told else f"{one.cause} {one.direction} {one.size:g} {one.unit}"
+
+
+def stops_in_words(stops: float, words: Words) -> str:
+    """Return a number of stops (sign left out) as printers say it."""
+    size = abs(stops)
+    if size > 1.1:
+        return words.text("{stops} stops", stops=words.number(size, 1))
+    return words.text(min(_FRACTIONS, key=lambda pair: abs(pair[0] - size))[1])
+
+
+def place_in_words(name: str, words: Words) -> str:
+    """Return a place's name as it stands in a sentence."""
+    return words.text("the {place}", place=plain_name(name)) if name else words.text("the print")
+
+
+def _light(one: Advice, words: Words) -> str:
+    """More or less light over the sheet, in the soft or hard exposure, or at one place."""
+    where = words.text(_EXPOSURE_WORDS[one.exposure]) if one.exposure else ""
+    amount, place = stops_in_words(one.size, words), place_in_words(one.place, words)
+    return _sentence(one, words.text(_LIGHT_WORDS[one.direction], amount=amount, place=place, where=where), words)
+
+
+def _contrast(one: Advice, words: Words) -> str:
+    steps = words.number(one.size, 0 if round(one.size, 1) == round(one.size) else 1)
+    grades = words.count("{steps} grade", "{steps} grades", 1 if one.size <= 1.0 else one.size, steps=steps)
+    return _sentence(one, words.text(_CONTRAST_WORDS[one.direction], grades=grades), words)
+
+
+def _development(one: Advice, words: Words) -> str:
+    percent = words.number(100 * one.size, 0)
+    return _sentence(one, words.text(_DEVELOPMENT_WORDS[one.direction], percent=percent), words)
+
+
+def _match(one: Advice, words: Words) -> str:
+    place, size = place_in_words(one.place, words), words.number(one.size, 2)
+    return _sentence(one, words.text(_MATCH_WORDS[one.direction], place=place, size=size), words)
+
+
+def _size(one: Advice, words: Words) -> str:
+    measured, size = words.number(one.measured, 0), words.number(one.size, 0)
+    return words.text(_SIZE_WORDS[one.direction], measured=measured, size=size)
+
+
+def _evenness(one: Advice, words: Words) -> str:
+    return words.text(
+        "Around {place} the card's work shows by {measured}, {size} more than may be seen: "
+        "the tool must stay inside the place, and wander there without a halt.",
+        place=place_in_words(one.place, words), measured=words.number(one.measured, 2), size=words.number(one.size, 2),
+    )  # fmt: skip
+
+
+def _time(one: Advice, words: Words) -> str:
+    measured, amount = words.number(one.measured, 1), stops_in_words(one.size, words)
+    return words.text(_TIME_WORDS[one.direction], measured=measured, amount=amount)
+
+
+def _sharpness(one: Advice, words: Words) -> str:
+    return words.text(
+        "At {place} the lens keeps {measured} % of contrast at 5 lines a millimetre, {size} % too little: {need}.",
+        place=place_in_words(one.place, words), measured=words.number(100 * one.measured, 0),
+        size=words.number(100 * one.size, 0), need=words.text(_SHARPNESS_WORDS[one.direction]),
+    )  # fmt: skip
+
+
+def _economy(one: Advice, words: Words) -> str:
+    return words.text(
+        "{used} sheets were used where about {expected} would do: let a strip decide before a whole sheet.",
+        used=f"{one.measured:g}", expected=f"{one.wanted:g}",
+    )  # fmt: skip
+
+
+_OF_CAUSE = {
+    "exposure": _light, "local": _light, "contrast": _contrast, "development": _development, "match": _match,
+    "size": _size, "evenness": _evenness, "time": _time, "sharpness": _sharpness, "economy": _economy,
+}  # fmt: skip
+
+
+def _sentence(one: Advice, need: str, words: Words) -> str:
+    """Return what shows the cause, and the need, as one sentence."""
+    if one.after_others:
+        told = words.text("with the other errors put right")
+    else:
+        told = words.text(" and ").join(_told(reading, words) for reading in one.evidence)
+    text = words.text("{evidence}: {need}.", evidence=told, need=need) if told else f"{need}."
+    return text[0].upper() + text[1:]
+
+
+def _told(reading: Evidence, words: Words) -> str:
+    """Return one reading with how far off it is."""
+    places = [place_in_words(name, words) for name in reading.places]
+    read, off = words.number(reading.read, 2), words.number(abs(reading.off), 2)
+    if len(places) == 2:
+        return words.text(
+            "{place} and {other} lie only {apart} apart, {off} too little",
+            place=places[0], other=places[1], apart=read, off=off,
+        )  # fmt: skip
+    if reading.off > 0:
+        return words.text("{place} reads {read}, {off} too dark", place=places[0], read=read, off=off)
+    return words.text("{place} reads {read}, {off} too light", place=places[0], read=read, off=off)

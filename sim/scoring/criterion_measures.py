@@ -1,0 +1,151 @@
+"""How each kind of criterion is measured on a judged print: what it reads there, what was wanted, how far off that is.
+
+``MEASURES`` has one entry a kind (declared in ``criterion_kinds.py``); a kind that aims at the paper's own white or black
+says with it which density that is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from sim.enlarger.settings import set_up
+from sim.paper.response import Response
+from sim.scoring.exercise import Criterion
+from sim.scoring.judged import Judged, JudgedPrint
+from sim.scoring.local_work import main_exposures
+from sim.scoring.points import TIME_TOLERANCE, share_for_miss
+from sim.scoring.readings import halo_density
+from sim.viewing.loupe import sharpness_at
+
+
+@dataclass(frozen=True)
+class Measured:
+    """A reading against its aim. ``off`` is measured minus wanted as far as the kind minds: 0 is as good as met."""
+
+    place: str
+    value: float
+    wanted: float
+    tolerance: float
+    off: float
+
+    @property
+    def share(self) -> float:
+        """Share of the points: all within the tolerance, none at four."""
+        return share_for_miss(self.off, self.tolerance)
+
+
+def measure(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
+    """Return a criterion's reading on one print. Raises ValueError when its place lies off the sheet."""
+    return MEASURES[criterion.kind](criterion, judged, one)
+
+
+def _density_at(criterion: Criterion, judged: Judged, one: JudgedPrint, index: int = 0) -> float:
+    return one.readings.spot(criterion.spots[index].on(judged.negatives[one.negative]))
+
+
+def aim_density(criterion: Criterion, judged: Judged) -> float:
+    """Return the density that a criterion on one tone aims at."""
+    aim = AIMS.get(criterion.kind)
+    return criterion.wanted if aim is None else aim(criterion.wanted, judged.completed())
+
+
+def _share_of_black(share: float, paper: Response) -> float:
+    return paper.base_plus_fog + share * (paper.black - paper.base_plus_fog)
+
+
+def _above_white(net: float, paper: Response) -> float:
+    return paper.base_plus_fog + net
+
+
+def _tone(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
+    value, wanted = _density_at(criterion, judged, one), aim_density(criterion, judged)
+    off = criterion.of_kind.kept_off(value - wanted)
+    return Measured(criterion.spots[0].name, value, wanted, criterion.tolerance, off)
+
+
+def _left_alone(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
+    """A place that may go white or black is read, and whatever it reads is right."""
+    value = _density_at(criterion, judged, one)
+    return Measured(criterion.spots[0].name, value, value, criterion.tolerance, 0.0)
+
+
+def _separation(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
+    value = _density_at(criterion, judged, one, 1) - _density_at(criterion, judged, one, 0)
+    name = " to ".join(spot.name for spot in criterion.spots)
+    off = criterion.of_kind.kept_off(value - criterion.wanted)
+    return Measured(name, value, criterion.wanted, criterion.tolerance, off)
+
+
+def _sharp(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
+    place = criterion.spots[0].on(judged.negatives[one.negative])
+    left, top, width, height = one.readings.frame_mm
+    value = sharpness_at(
+        judged.negatives[one.negative], one.record, left + place.x * width, top + place.y * height
+    )
+    off = criterion.of_kind.kept_off(value - criterion.wanted)
+    return Measured(place.name, value, criterion.wanted, criterion.tolerance, off)
+
+
+def _even(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
+    place = criterion.spots[0].on(judged.negatives[one.negative])
+    value = halo_density(one.readings, one.plain, place) if one.plain is not None else 0.0
+    off = criterion.of_kind.kept_off(value - criterion.wanted)
+    return Measured(place.name, value, criterion.wanted, criterion.tolerance, off)
+
+
+def _size(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
+    negative = judged.negatives[one.negative]
+    width = negative.frame_mm[0]
+    wanted = criterion.wanted if criterion.magnification is None else criterion.magnification * width
+    value = width * set_up(one.record.enlarger, negative).print_scale
+    return Measured("", value, wanted, criterion.tolerance, value - wanted)
+
+
+def main_time_s(one: JudgedPrint) -> float:
+    """Return the dialled seconds of the longest exposure that lights the whole picture."""
+    return max((one.record.exposures[k].time_s for k in main_exposures(one.record)), default=0.0)
+
+
+def _time(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
+    value, least, most = main_time_s(one), criterion.wanted, criterion.most or criterion.wanted
+    nearest = min(max(value, least), most)
+    return Measured("", value, nearest, TIME_TOLERANCE * nearest, value - nearest)
+
+
+def _match(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
+    """The place furthest from the print to be matched counts."""
+    wanted = judged.matched_densities(criterion, one.negative)
+    return _furthest(criterion, judged, one, wanted)
+
+
+def _furthest(criterion: Criterion, judged: Judged, one: JudgedPrint, wanted: tuple[float, ...]) -> Measured:
+    found = []
+    for index, aim in enumerate(wanted):
+        value = _density_at(criterion, judged, one, index)
+        found.append(Measured(criterion.spots[index].name, value, aim, criterion.tolerance, value - aim))
+    return max(found, key=lambda measured: abs(measured.off))
+
+
+def measure_series(criterion: Criterion, judged: Judged) -> Measured:
+    """Return the largest difference among all nominated prints, at the place where it is largest."""
+    found = []
+    for index, spot in enumerate(criterion.spots):
+        values = [_density_at(criterion, judged, one, index) for one in judged.judged_prints]
+        spread = max(values) - min(values)
+        found.append(Measured(spot.name, spread, 0.0, criterion.tolerance, spread))
+    return max(found, key=lambda measured: measured.off)
+
+
+def _of_one(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
+    """One print of a series says nothing: the series is measured whole."""
+    return measure_series(criterion, judged)
+
+
+Measure = Callable[[Criterion, Judged, JudgedPrint], Measured]
+MEASURES: dict[str, Measure] = {
+    "tone": _tone, "at-least": _tone, "at-most": _tone, "may-go-white": _left_alone, "may-go-black": _left_alone,
+    "black": _tone, "white": _tone, "separation": _separation, "sharp": _sharp, "even": _even, "size": _size,
+    "time-window": _time, "match-sheet": _match, "match-print": _match, "match-series": _of_one,
+}  # fmt: skip
+AIMS: dict[str, Callable[[float, Response], float]] = {"black": _share_of_black, "white": _above_white}

@@ -1,0 +1,41 @@
+"""What a miss costs: all points within the tolerance, none at four tolerances, evenly between. Why a highlight earned two.
+
+Tones, sharpness, size, times, a series: every criterion's share comes from this one rule; paper used has its own. Tolerances
+follow the eye: a hundredth in the highlights is seen, a tenth in deep black is not. The usual one is one and a half steps
+of L* (differences of L* near 1 are just seen side by side).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sim.viewing.lightness import lightness
+
+TOLERANCE_LIGHTNESS = 1.5
+ZERO_AT_TOLERANCES = 4.0  # this many tolerances off earns nothing
+TIME_TOLERANCE = 0.05  # of the nearer end of a time window
+ECONOMY_GONE_AT = 3.0  # times the sheets that the trade's rules need
+
+
+def share_for_miss(miss: float, tolerance: float) -> float:
+    """Return the share of points for a miss: all within the tolerance, none at four, falling evenly between."""
+    tolerances = abs(miss) / tolerance
+    return float(np.clip((ZERO_AT_TOLERANCES - tolerances) / (ZERO_AT_TOLERANCES - 1.0), 0.0, 1.0))
+
+
+def time_share(time_s: float, least_s: float, most_s: float) -> float:
+    """Return the share of points for a time: all inside the window, none a fifth beyond it."""
+    nearest = min(max(time_s, least_s), most_s)
+    return share_for_miss(time_s - nearest, TIME_TOLERANCE * nearest)
+
+
+def economy_share(sheets_used: float, expected_sheets: float) -> float:
+    """Return the share of points for paper: all up to what the trade's rules need, none at three times that."""
+    gone = (sheets_used / expected_sheets - 1.0) / (ECONOMY_GONE_AT - 1.0)
+    return float(np.clip(1.0 - gone, 0.0, 1.0))
+
+
+def eye_tolerance(density: float, steps: float = TOLERANCE_LIGHTNESS) -> float:
+    """Return the density change that moves L* by a number of steps at a density (larger in the blacks)."""
+    slope = abs(float(lightness(density + 0.005) - lightness(density - 0.005))) / 0.01
+    return steps / max(slope, 1e-3)

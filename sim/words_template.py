@@ -1,0 +1,76 @@
+"""Collects every text that is shown in a language for translators: a .pot file, made from the source, never kept beside it."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from io import BytesIO
+from pathlib import Path
+
+SOURCE = Path(__file__).parent
+ROOMS = ("notebook", "window")  # whose texts go through Words so far
+CALLS = frozenset({"t", "text", "words", "count"})  # how a text is asked for
+LABELLED = frozenset({"Action"})
+TABLES = frozenset({"HELP", "CONTROL_TITLES"})
+LEAST_LETTERS = 2
+HEAD = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=UTF-8\\n"\n\n'
+Message = str | tuple[str, str]  # a text, or its forms for one and for many
+
+
+def messages() -> dict[Message, list[str]]:
+    """Return message -> the files it stands in, in the order of the files."""
+    found: dict[Message, list[str]] = {}
+    for file in sorted(file for room in ROOMS for file in (SOURCE / room).rglob("*.py")):
+        name = file.relative_to(SOURCE.parent).as_posix()
+        for message in _messages_of(ast.parse(file.read_text(encoding="utf-8"))):
+            places = found.setdefault(message, [])
+            if name not in places:
+                places.append(name)
+    return found
+
+
+def _messages_of(tree: ast.AST) -> Iterator[Message]:
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call):
+            called = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
+            if called == "count":
+                one, many = [*_texts(node.args[:1]), ""][0], [*_texts(node.args[1:2]), ""][0]
+                yield from [(one, many)] if one and many else []
+            elif called in CALLS:
+                yield from _texts(node.args[:1])
+            elif called in LABELLED:
+                yield from _texts(node.args[1:2])
+        elif isinstance(node, ast.Assign | ast.AnnAssign) and node.value is not None:
+            targets = node.targets if isinstance(node, ast.Assign) else [node.target]
+            names = {getattr(target, "id", "") for target in targets}
+            if isinstance(node.value, ast.Dict) and any(name in TABLES or name.endswith("WORDS") for name in names):
+                yield from _texts(node.value.values)
+            elif any(name.strip("_").isupper() for name in names):  # tables that are translated where they are used
+                yield from _pairs(node.value)
+
+
+def _texts(nodes: list[ast.expr]) -> Iterator[str]:
+    for node in nodes:
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and len(node.value) >= LEAST_LETTERS:
+            yield node.value
+
+
+def _pairs(node: ast.expr) -> Iterator[str]:
+    """Yield the words of a table of (key, words), or of one whose name ends in WORDS and that is a dict of them."""
+    if isinstance(node, ast.Tuple | ast.List):
+        for pair in node.elts:
+            if isinstance(pair, ast.Tuple) and len(pair.elts) == 2:
+                yield from _texts(pair.elts[1:])
+
+
+def template() -> str:
+    """Return the text of a .pot file; a translator writes each msgstr and saves it as LANGUAGE/tonewright.po."""
+    from babel.messages.catalog import Catalog
+    from babel.messages.pofile import write_po
+
+    catalogue = Catalog()
+    for message, places in messages().items():
+        catalogue.add(message, locations=[(place, 0) for place in places])
+    out = BytesIO()
+    write_po(out, catalogue, width=0, omit_header=True, include_lineno=False)  # babel's own header would tell the time
+    return HEAD + out.getvalue().decode("utf-8")
