@@ -35,6 +35,7 @@ from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
 from sim.reading import FileRefused, Problem, validate
 from sim.refusals import Refused
+from sim.shelf import SHIPPED
 from sim.writing import sweep
 
 
@@ -74,7 +75,7 @@ class Evening:
         The fields from ``exercise`` on say which exercise this is an attempt at, for whom, on which negatives. Raises
         OpenElsewhere when somebody has it in hand, OutsideError or WritingFailed.
         """
-        find_stock(paper)
+        find_stock(paper, SHIPPED if exercise else None)  # work at an exercise is done on what everybody has
         opening: dict[str, Any] = {"paper": paper, "sheets": sheets, "minutes": minutes, "seed": seed}
         about = {
             "exercise": exercise, "exercise_version": exercise_version, "exercise_digest": exercise_digest,

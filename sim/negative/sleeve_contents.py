@@ -13,7 +13,6 @@ from sim.negative.negative import Place
 from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 
-VARIANT_MARK = "~"  # morning-shelf~k7 is the variant k7 of morning-shelf, see variants.py
 LEAST_CROP = 0.05
 Fraction = Annotated[float, Field(ge=0.0, le=1.0)]
 
@@ -46,7 +45,10 @@ class Sleeve:
     """Everything needed to develop one negative from its scene, and what it is for.
 
     ``wants_filter`` is the sleeve's claim: the graded filter that prints it straight, or None when no single exposure
-    holds it. ``development`` is contrast against normal; ``stain_share`` belongs to a pyro-type staining developer.
+    holds it; ``looks`` are words said of it that measurement bears out, ``owed`` words that it does not bear out yet,
+    ``range_stops`` and ``scene_stops`` the ranges of film and scene where it states them, ``beside`` the sleeve of the same
+    scene whose metering is the normal one. ``development`` is contrast against normal; ``stain_share`` belongs to a
+    pyro-type staining developer.
     """
 
     name: str
@@ -63,6 +65,11 @@ class Sleeve:
     rebate_mm: float = 4.0
     places: tuple[Place, ...] = ()
     wants_filter: str | None = None
+    looks: tuple[str, ...] = ()
+    owed: tuple[str, ...] = ()
+    range_stops: float | None = None
+    scene_stops: float | None = None
+    beside: str = ""
     series: str | None = None
     scan: ScanSource | None = None
 
