@@ -7,7 +7,7 @@ byte, whether it was marked in one go, on many machines, or in pieces between tw
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
 from datetime import datetime
@@ -181,19 +181,23 @@ def mark_batch(
 
     # one negative after the other, so that workers find it developed; the content decides among the same
     waiting.sort(key=lambda task: (task.exercise.negatives if task.exercise else (), task.content))
-    by_content = {file.content: file for file in reversed(batch.files)}
-
-    def loaded() -> Iterator[Task]:
-        for task in waiting:
-            file = by_content[task.content]
-            try:
-                yield replace(task, data=_content_of(file))
-            except FileRefused as error:  # gone, or written over, since it was listed
-                words = "; ".join(str(problem) for problem in error.problems)
-                results[file.content] = _unreadable(replace(file, problem=words))
-
-    again = run_tasks(loaded(), executor, done, work, IN_FLIGHT_PER_WORKER * max(jobs, 1))
+    loaded = _loaded(waiting, batch.files, results)
+    again = run_tasks(loaded, executor, done, work, IN_FLIGHT_PER_WORKER * max(jobs, 1))
     return Outcome(course_results(_inputs(batch, results)), folder, keys, len(waiting), again)
+
+
+def _loaded(
+    waiting: Sequence[Task], files: Sequence[HandedFile], results: dict[str, SubmissionResult]
+) -> Iterator[Task]:
+    """Yield each task with its evening's content, read only when a worker is free; what cannot be read is a result."""
+    by_content = {file.content: file for file in reversed(files)}
+    for task in waiting:
+        file = by_content[task.content]
+        try:
+            yield replace(task, data=_content_of(file))
+        except FileRefused as error:  # gone, or written over, since it was listed
+            words = "; ".join(str(problem) for problem in error.problems)
+            results[file.content] = _unreadable(replace(file, problem=words))
 
 
 def _name_when_failed(task: Task) -> str:

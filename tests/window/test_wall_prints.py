@@ -155,7 +155,8 @@ def test_the_keyboard_moves_the_densitometer_and_takes_it_to_the_same_place_of_t
     hand.app.handle(Key("down", True, shift=True))
     assert control.probe[1] == pytest.approx(first[1] + 1.0)
     assert control.probe[2] == pytest.approx(first[2] + 10.0)
-    share = (control.probe[1] / 50.8, control.probe[2] / 254.0)
+    sides = next(h.size_mm for h in control.hung if h.number == control.probe[0])
+    share = (control.probe[1] / sides[0], control.probe[2] / sides[1])
     hand.press("end")
     hand.press("end")
     number, x, y = control.probe
