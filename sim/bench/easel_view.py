@@ -2,25 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.bench.desk import Desk
+from sim.bench.desk_file import DeskFile
+from sim.bench.lamp import Lamp
+from sim.bench.piece import piece_of
 from sim.bench.projection import Float32Array, Projector, eye_share, level_lux, light_at, light_tint
+from sim.bench.tools import CardPose
 from sim.enlarger.easel import SheetGrid
 from sim.enlarger.easel_light import project
 from sim.negative.negative import Place
+from sim.paper.stock import find_stock
+from sim.printing.exposure import LightCache
 from sim.printing.record import PrintingRecord
+from sim.printing.shadow_now import ShadowNow
 from sim.quantities import factor_to_stops
 from sim.refusals import Refused
-from sim.viewing.easel_meter import paper_light, read_meter, time_for_density, time_that_keeps_tone
+from sim.viewing.easel_meter import paper_light, read_meter, time_that_keeps_tone
 from sim.viewing.lightness import srgb_encoded
 from sim.viewing.loupe import sharpness_at
 
-if TYPE_CHECKING:
-    from sim.bench.darkroom import Darkroom
+Region = tuple[float, float, float, float]
 
 MARGIN = 0.06  # of the sheet's longer side, shown around it
 # How bright the projection looks to an eye used to the dark: film of density 0.35 at the usual level is white, and of a
@@ -39,18 +46,10 @@ class EaselPicture:
     """What the eye sees on the easel: grey values [row, col], where on the easel they lie, and the light's colour."""
 
     values: NDArray[np.uint8]
-    region_mm: tuple[float, float, float, float]
+    region_mm: Region
     px_per_mm: float
     lit: bool
     tint: tuple[float, float, float]
-
-    def to_mm(self, col: float, row: float) -> tuple[float, float]:
-        """Return the point of the easel (mm from the sheet position's top left corner) at a pixel."""
-        return self.region_mm[0] + (col + 0.5) / self.px_per_mm, self.region_mm[1] + (row + 0.5) / self.px_per_mm
-
-    def to_px(self, x_mm: float, y_mm: float) -> tuple[float, float]:
-        """Return column and row of a point of the easel."""
-        return (x_mm - self.region_mm[0]) * self.px_per_mm - 0.5, (y_mm - self.region_mm[1]) * self.px_per_mm - 0.5
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,25 +81,23 @@ class _Held:
 class EaselView:
     """The easel under the lens."""
 
-    def __init__(self, room: Darkroom):
-        self._room = room
-        self._projector = Projector()
+    def __init__(self, desk: Desk, desk_file: DeskFile, lamp: Lamp, lights: LightCache):
+        self._desk, self._desk_file, self._lamp, self._lights = desk, desk_file, lamp, lights
+        self._projector, self._shadows = Projector(), ShadowNow()
         self._held: _Held | None = None
         self._surface: tuple[object, Float32Array] | None = None
 
     @property
     def lit(self) -> bool:
         """Tell whether the lamp shines on the easel."""
-        return self._room.desk.now.focus_light or self._room.paper.exposing
+        return self._desk.now.focus_light or self._lamp.on
 
-    def view_grid(
-        self, size_px: tuple[int, int], region_mm: tuple[float, float, float, float] | None = None
-    ) -> tuple[SheetGrid, tuple[float, float, float, float]]:
+    def view_grid(self, size_px: tuple[int, int], region_mm: Region | None = None) -> tuple[SheetGrid, Region]:
         """Return the grid of a picture of the easel and the region it shows (grown to the picture's own shape)."""
         cols, rows = size_px
         if not (2 <= cols <= 4096 and 2 <= rows <= 4096):
             raise Refused(f"a picture must be 2 to 4096 px each way, got {size_px!r}")
-        now = self._room.desk.now
+        now = self._desk.now
         margin = MARGIN * max(now.sheet_width_mm, now.sheet_height_mm)
         left, top, width, height = region_mm or (
             -margin, -margin, now.sheet_width_mm + 2 * margin, now.sheet_height_mm + 2 * margin
@@ -115,32 +112,32 @@ class EaselView:
         return SheetGrid(region[2], region[3], 0.0, px_per_mm, rows, cols, shift), region
 
     def picture(
-        self, size_px: tuple[int, int], region_mm: tuple[float, float, float, float] | None = None,
-        lit_share: Float32Array | None = None,
-    ) -> EaselPicture:  # fmt: skip
-        """Return the easel as the eye sees it, dark when the lamp is off; ``lit_share`` lays shadows over it."""
+        self, size_px: tuple[int, int], region_mm: Region | None = None, cards: Sequence[CardPose] = ()
+    ) -> EaselPicture:
+        """Return the easel as the eye sees it, the shadows of cards held over it included; dark when the lamp is off."""
         grid, region = self.view_grid(size_px, region_mm)
-        now = self._room.desk.now
+        now = self._desk.now
         tint = RED_TINT if now.red_filter else light_tint(now.filtration)
         if not self.lit:
             return EaselPicture(np.zeros((grid.rows, grid.cols), dtype=np.uint8), region, grid.px_per_mm, False, tint)
-        bench, negative = self._room.desk.bench, self._room.desk.negative
-        view = self._projector.projected(negative, bench, grid, now.f_number, now.time_s)
+        bench = self._desk.bench
+        view = self._projector.projected(self._desk.negative, bench, grid, now.f_number, now.time_s)
         light = light_at(view, bench, now.f_number) * self._reflecting(grid, region)
-        if lit_share is not None:
-            light *= lit_share
+        if cards:
+            light *= self.shadow(grid, region, cards)
         lux = level_lux(bench, now.f_number, view.illuminance_lux, view.f_number)
         lux *= RED_SHARE if now.red_filter else eye_share(view.lamp_per_lux, now.filtration)
-        index = light.view(np.int32)
-        np.right_shift(index, 16, out=index)
-        index -= LOW_BITS
-        values = np.empty(index.shape, dtype=np.uint8)
-        np.take(_screen_of_light(lux), index, out=values, mode="clip")
-        return EaselPicture(values, region, grid.px_per_mm, True, tint)
+        return EaselPicture(_seen(light, lux), region, grid.px_per_mm, True, tint)
 
-    def _reflecting(self, grid: SheetGrid, region: tuple[float, float, float, float]) -> Float32Array:
+    def shadow(self, grid: SheetGrid, region: Region, cards: Sequence[CardPose]) -> Float32Array:
+        """Return the share of light that cards let through to every point of a view now [row, col]."""
+        placed = [pose.card().placed(1.0, -region[0], -region[1]) for pose in cards]
+        lit = self._shadows.lit(placed, grid, self._desk.card_optics(self._desk.now.f_number))
+        return np.ones((grid.rows, grid.cols), dtype=np.float32) if lit is None else lit
+
+    def _reflecting(self, grid: SheetGrid, region: Region) -> Float32Array:
         """Return what lies under the light: blades around the opening; in it paper, or the bed beside a strip."""
-        now, piece = self._room.desk.now, self._room.paper.piece
+        now, piece = self._desk.now, piece_of(self._desk_file.now.hand)
         key = (grid, region, now.sheet_width_mm, now.sheet_height_mm, now.border_mm, piece)
         if self._surface is not None and self._surface[0] == key:
             return self._surface[1]
@@ -159,7 +156,7 @@ class EaselView:
         """Return a small piece of the projection as under a focusing loupe, grain and blur included."""
         if not (1.0 <= side_mm <= 60.0 and 16 <= px <= 1200):
             raise Refused(f"the loupe shows 1 to 60 mm on 16 to 1200 px, got {side_mm!r} mm on {px!r} px")
-        now, desk = self._room.desk.now, self._room.desk
+        desk, now = self._desk, self._desk.now
         region = (x_mm - side_mm / 2, y_mm - side_mm / 2, side_mm, side_mm)
         grid, _ = self.view_grid((px, px), region)
         light = project(desk.negative, desk.bench, grid, now.f_number, now.time_s)
@@ -170,7 +167,7 @@ class EaselView:
         return LoupeCrop(values, grid.px_per_mm, contrast)
 
     def _place(self, x_mm: float, y_mm: float, spot_mm: float) -> Place:
-        left, top, width, height = self._room.desk.frame_mm
+        left, top, width, height = self._desk.frame_mm
         x, y = (x_mm - left) / width, (y_mm - top) / height
         if not (0.0 <= x <= 1.0 and 0.0 <= y <= 1.0):
             raise Refused("the meter must stand in the picture, got a point beside it")
@@ -178,15 +175,13 @@ class EaselView:
 
     def _read(self, place: Place, record: PrintingRecord) -> tuple[float, float]:
         """Return lux at a place, and light per second as the paper weighs it."""
-        room = self._room
-        stock, negative = room.stock(record.sheet.paper), room.negative(record.negative)
-        lights = room.evening.lights
-        lux = read_meter(negative, record, place, lights).illuminance_lux
-        return lux, paper_light(negative, record, place, stock, lights)
+        negative, stock = self._desk.negative, find_stock(record.sheet.paper)
+        lux = read_meter(negative, record, place, self._lights).illuminance_lux
+        return lux, paper_light(negative, record, place, stock, self._lights)
 
     def meter(self, x_mm: float, y_mm: float, spot_mm: float = 5.0) -> Metered:
         """Return the light at a point of the easel; no card is in it. Raises Refused beside the picture."""
-        place, record = self._place(x_mm, y_mm, spot_mm), self._room.desk.base_record()
+        place, record = self._place(x_mm, y_mm, spot_mm), self._desk.base_record()
         lux, paper_light = self._read(place, record)
         held = self._held
         if held is None or min(lux, paper_light) <= 0.0:
@@ -195,7 +190,7 @@ class EaselView:
 
     def hold_reference(self, x_mm: float, y_mm: float, spot_mm: float = 5.0) -> Metered:
         """Hold a place and its light: later readings are compared with it, and its tone can be kept."""
-        place, record = self._place(x_mm, y_mm, spot_mm), self._room.desk.base_record()
+        place, record = self._place(x_mm, y_mm, spot_mm), self._desk.base_record()
         lux, paper_light = self._read(place, record)
         if min(lux, paper_light) <= 0.0:
             raise Refused("there must be light at the place to be held, got none")
@@ -213,29 +208,29 @@ class EaselView:
 
     def time_that_keeps_tone(self) -> tuple[float, float]:
         """Return the time, and its ratio to the old one, that keeps the held place's tone with the set-up as it is now."""
-        held, room = self._held, self._room
+        held, after = self._held, self._desk.base_record()
         if held is None:
             raise Refused("hold a place with the meter first; its tone is then kept")
-        after = room.desk.base_record()
         if after.negative != held.record.negative:
             raise Refused("the held place lies on another negative; hold one on this negative")
-        return time_that_keeps_tone(
-            room.desk.negative, held.record, after, held.place, room.stock(after.sheet.paper), room.evening.lights
-        )
-
-    def time_for_density(self, x_mm: float, y_mm: float, density: float, spot_mm: float = 5.0) -> float:
-        """Return the dialled time at which a point prints to a density with the set-up as it is."""
-        record, room = self._room.desk.base_record(), self._room
-        place, stock = self._place(x_mm, y_mm, spot_mm), room.stock(record.sheet.paper)
-        return time_for_density(
-            room.desk.negative, record, place, stock, record.exposures[0], density, room.evening.lights
-        )
+        stock = find_stock(after.sheet.paper)
+        return time_that_keeps_tone(self._desk.negative, held.record, after, held.place, stock, self._lights)
 
 
 def _inside(
-    x: NDArray[np.float64], y: NDArray[np.float64], ends: tuple[float, float, float, float]
+    x: NDArray[np.float64], y: NDArray[np.float64], ends: Region
 ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     return np.flatnonzero((y > ends[1]) & (y < ends[3])), np.flatnonzero((x > ends[0]) & (x < ends[2]))
+
+
+def _seen(light: Float32Array, lux: float) -> NDArray[np.uint8]:
+    """Return what a dark-adapted eye sees of light relative to an open beam of so many lux (``light`` is overwritten)."""
+    index = light.view(np.int32)
+    np.right_shift(index, 16, out=index)
+    index -= LOW_BITS
+    values = np.empty(index.shape, dtype=np.uint8)
+    np.take(_screen_of_light(lux), index, out=values, mode="clip")
+    return values
 
 
 def _screen_of_light(lux: float) -> NDArray[np.uint8]:

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from sim.paper.development import Development
 from sim.paper.response import Response
-
-if TYPE_CHECKING:
-    from sim.bench.darkroom import Darkroom
+from sim.paper.stock import find_stock
+from sim.printing.record import PrintingRecord
 
 
 @dataclass(frozen=True)
@@ -30,10 +28,9 @@ class LostBlack:
         return max(0.0, self.developed_out - self.black)
 
 
-def lost_black(room: Darkroom, number: int) -> LostBlack:
-    """Return the price of a sheet's time in the developer. Raises Refused for a number that is not on the wall."""
-    record = room.wall.record(number)
-    stock, had = room.stock(record.sheet.paper), record.development
+def lost_black(record: PrintingRecord) -> LostBlack:
+    """Return the price of a sheet's time in the developer."""
+    stock, had = find_stock(record.sheet.paper), record.development
     per_second = stock.development.progress(Development(100.0, had.temperature_c, had.sheets_before)) / 100.0
     full = Response(stock, Development(stock.development.completion_time_s))
     return LostBlack(Response(stock, had).black, full.black, had.time_s, 1.0 / per_second)

@@ -1,145 +1,304 @@
-"""The paper in hand: out of the box, laid on the easel, exposed once or many times, under cards or step by step.
-
-Here: what is seen of it while the lamp is on, and the plan. Laying it down and exposing it stand in the two files before.
-"""
+"""The paper in hand: out of the box, laid on the easel, exposed once or many times, under cards or step by step."""
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import Literal
 
-import numpy as np
-from numpy.typing import NDArray
-
-from sim.bench.easel_view import EaselPicture
-from sim.bench.exposing import Exposing
-from sim.bench.live_exposure import LivePrint
-from sim.bench.piece_on_easel import Piece as Piece
-from sim.bench.tools import CardPose
-from sim.enlarger.easel import sheet_grid
-from sim.enlarger.settings import checked_aperture
+from sim.bench.desk import Desk
+from sim.bench.desk_file import DeskFile, InHand, with_more
+from sim.bench.house_rules import HouseRules, locked
+from sim.bench.lamp import Lamp
+from sim.bench.paper_box import sheets_left
+from sim.bench.piece import (
+    Kind,
+    Piece,
+    laid_at,
+    piece_of,
+    record_of,
+    record_so_far,
+    sheet_of,
+    sheet_out_of_the_box,
+    strip_out_of_the_box,
+    turned,
+)
+from sim.bench.strip_by_hand import cover_card
+from sim.bench.tools import Card, CardPose
+from sim.evening.evening import Evening, EveningEnded
 from sim.notebook.plan import PlanBar as PlanBar
 from sim.notebook.plan import PlannedExposure as PlannedExposure
 from sim.notebook.plan import bars, planned
-from sim.paper.response import Response
-from sim.printing.cards import CardOptics, lit_share
-from sim.printing.exposure import expose
-from sim.printing.quick_view import QuickView
-from sim.printing.record import MAX_EXPOSURES
-from sim.printing.shadow_now import ShadowNow
+from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord, StripDecision
+from sim.printing.record_file import record_json
+from sim.printing.strips import SAME_PLACE, Step, lay_strip, strip_in
 from sim.printing.strips import linear_times_s as linear_times_s
 from sim.printing.strips import stop_times_s as stop_times_s
-from sim.refusals import Refused
-from sim.viewing.lightness import screen_values
-
-if TYPE_CHECKING:
-    from sim.bench.darkroom import Darkroom
-
-Region = tuple[float, float, float, float]
+from sim.refusals import Refusal, Refused
 
 
-class PaperInHand(Exposing):
+class PaperInHand:
     """The one piece of paper that is out of the box and not yet in the developer."""
 
-    def __init__(self, room: Darkroom):
-        super().__init__(room)
-        self._quick: OrderedDict[tuple[str, float, float, float], QuickView] = OrderedDict()
-        self._shadows, self._drawing = ShadowNow(), LivePrint()
+    def __init__(self, desk_file: DeskFile, desk: Desk, lamp: Lamp, evening: Evening, rules: HouseRules):
+        self._desk_file, self._desk, self._lamp = desk_file, desk, lamp
+        self._evening, self._rules = evening, rules
         self._bars: tuple[object, tuple[PlanBar, ...]] | None = None
 
-    def shadow(
-        self, size_px: tuple[int, int], cards: Sequence[CardPose], region_mm: Region | None = None
-    ) -> NDArray[np.float32]:
-        """Return the share of light that the cards let through to every point of the easel now [row, col]."""
-        grid, region = self._room.easel.view_grid(size_px, region_mm)
-        bench, now = self._room.desk.bench, self._room.desk.now
-        pupil_mm = bench.lens.focal_mm / checked_aperture(bench.lens, now.f_number)
-        optics = CardOptics(bench.lens_to_paper_mm, pupil_mm)
-        placed = [pose.card().placed(1.0, -region[0], -region[1]) for pose in cards]
-        lit = self._shadows.lit(placed, grid, optics)
-        return np.ones((grid.rows, grid.cols), dtype=np.float32) if lit is None else lit
+    @property
+    def exposing(self) -> bool:
+        """Tell whether the lamp is on over paper."""
+        return self._lamp.on
 
-    def live_easel(
-        self, size_px: tuple[int, int], cards: Sequence[CardPose], region_mm: Region | None = None
-    ) -> EaselPicture:
-        """Return the projection with the cards' shadows in it."""
-        share = self.shadow(size_px, cards, region_mm) if cards else None
-        return self._room.easel.picture(size_px, region_mm, share)
+    @property
+    def _hand(self) -> InHand | None:
+        return self._desk_file.now.hand
 
-    def _px_per_mm(self, size_px: tuple[int, int]) -> float:
+    def _out(self) -> InHand:
+        if self._hand is None:
+            raise Refused("there is no paper on the easel: take a sheet or a strip out of the box first")
+        return self._hand
+
+    def _still(self) -> InHand:
+        """Return the piece while no light falls on it."""
         hand = self._out()
-        cols, rows = size_px
-        if not (8 <= cols <= 4096 and 8 <= rows <= 4096):
-            raise Refused(f"a picture must be 8 to 4096 px each way, got {size_px!r}")
-        return min(cols / hand.width_mm, rows / hand.height_mm)
+        if self._lamp.on:
+            raise Refused("the lamp is on: wait until it is off")
+        return hand
 
-    def effective_seconds(self, size_px: tuple[int, int]) -> NDArray[np.float32]:
-        """Return seconds of light so far of the exposure under way, on the piece [row, col] (fits inside ``size_px``)."""
-        return self._lit().map(self._px_per_mm(size_px)).seconds.copy()
+    def _keep(self, hand: InHand | None) -> None:
+        self._desk_file.keep(hand=hand)
 
-    def live_print(self, size_px: tuple[int, int]) -> NDArray[np.uint8]:
-        """Return the piece as it would develop now. Raises Refused where the lesson keeps it for the developer."""
-        if not self._room.rules.may_preview:
-            raise Refused("what comes of it is seen in the developer, not before")
-        quick, px_per_mm = self._quick_view(), self._px_per_mm(size_px)
-        if self._live is not None:
-            return self._drawing.picture(self._live.map(px_per_mm), quick)
+    @property
+    def piece(self) -> Piece | None:
+        """What lies on the easel, or None."""
+        return piece_of(self._hand)
+
+    @property
+    def strip_steps(self) -> tuple[Step, ...]:
+        """The steps of the strip in hand, places in mm on the strip."""
+        if self._hand is None or not self._hand.exposures:
+            return ()
+        strip = strip_in(self.record())
+        return strip.steps if strip else ()
+
+    def take(self, kind: Kind, upright: bool = True, at_mm: tuple[float, float] | None = None) -> None:
+        """Take a sheet, or a strip of a quarter sheet, out of the box and lay it on the easel.
+
+        ``at_mm`` is the point of the easel under a strip's middle (default: the sheet's middle). Raises EveningEnded
+        when the box is empty, Refused where light would fog it.
+        """
+        if kind not in ("sheet", "strip"):
+            raise Refused(f"take a sheet or a strip, got {kind!r}")
+        self._refuse_to_open_the_box()
+        left = sheets_left(self._evening.state, self._desk_file.now)
+        if left < (0.25 if kind == "strip" else 1.0):
+            raise EveningEnded(f"the box must hold the paper asked for, got {left:g} sheets left")
+        number, now = len(self._evening.state.sheets) + 1, self._desk.now
+        if kind == "sheet":
+            self._keep(sheet_out_of_the_box(number, now))
+        else:
+            self._keep(strip_out_of_the_box(number, now, self._desk.negative, upright, at_mm))
+
+    def _refuse_to_open_the_box(self) -> None:
+        kept, now = self._desk_file.now, self._desk.now
+        if kept.hand is not None:
+            raise Refused("there is paper on the easel already: develop it, or put it back")
+        if kept.white_light:
+            raise Refused("the white light is on: it would fog the whole box")
+        if now.focus_light and not now.red_filter:
+            raise Refused("the focusing light is on: switch it off, or swing the red filter in, before paper comes out")
+        if kept.tray is not None and kept.tray.bath == "developer":
+            raise Refused("a sheet is in the developer: see it through before the box is opened again")
+
+    def place(self, x_mm: float, y_mm: float) -> None:
+        """Lay the piece with its middle at a point of the easel; once exposed, it is moved under the same picture."""
+        self._keep(laid_at(self._still(), x_mm, y_mm))
+
+    def turn(self) -> None:
+        """Turn a strip from lying along to lying across, about its middle, before its first exposure."""
+        self._keep(turned(self._still(), self._desk.now, self._desk.negative))
+
+    def cover(self, share: float | None, angle_deg: float = 0.0) -> None:
+        """Lay cardboard over the first share of the piece along a direction (0 right, 90 down); None takes it off.
+
+        So a strip is made step by step: expose, cover one step more, expose again.
+        """
+        hand = self._still()
+        if share is not None and not 0.0 <= share <= 1.0:
+            raise Refused(f"the covered share must be between 0 and 1, got {share!r}")
+        self._keep(replace(hand, cover=None if share is None else (float(share), float(angle_deg))))
+
+    def put_back(self) -> None:
+        """Put an unexposed piece back into the box."""
+        if self._still().exposures:
+            raise Refused("it has had light and must not go back into the box: develop it, or throw it away")
+        self._keep(None)
+
+    def throw_away(self) -> None:
+        """Throw the piece away: once it has had light, paper is used all the same, and the log says so."""
+        hand = self._still()
+        if hand.exposures:
+            record = self.record()
+            binned = replace(
+                record, development=replace(record.development, time_s=0.0), note="thrown away, not developed"
+            )  # fmt: skip
+            self._evening.make(self._desk.negative, binned, px_per_mm=0.5)
+        self._keep(None)
+
+    def _record_with(self, exposures: Sequence[Exposure], strip: StripDecision | None = None) -> PrintingRecord:
+        return record_of(self._out(), self._desk.now, self._desk.negative.digest, exposures, strip)
+
+    def record(self) -> PrintingRecord:
+        """Return the record of the piece as exposed so far. Raises Refused before the first exposure."""
         hand = self._out()
         if not hand.exposures:
-            rows, cols = max(8, round(hand.height_mm * px_per_mm)), max(8, round(hand.width_mm * px_per_mm))
-            white = screen_values(np.array([quick.response.base_plus_fog]))[0]
-            return np.full((rows, cols), white, dtype=np.uint8)
-        record = self.record()
-        received = expose(self._room.desk.negative, record, quick.response.stock, px_per_mm, self._lights)
-        return quick.picture(received)
+            raise Refused("the paper has had no light yet")
+        return record_so_far(hand, self._desk.now, self._desk.negative.digest)
 
-    def _quick_view(self) -> QuickView:
-        now = self._room.desk.now
-        key = (now.paper, now.development_time_s, now.temperature_c, now.sheets_before)
-        kept = self._quick.pop(key, None)
-        if kept is None:
-            response = Response(self._room.stock(now.paper), self._room.desk.base_record().development)
-            kept = QuickView(response, screen_values)
-        self._quick[key] = kept
-        while len(self._quick) > 2:
-            self._quick.popitem(last=False)
-        return kept
+    def record_json(self) -> str:
+        """Return that record as JSON text."""
+        return record_json(self.record())
+
+    def expose(self, time_s: float | None = None, cards: Sequence[Card] = (), note: str = "") -> None:
+        """Expose the piece at once, with cards by numbers (mm on the easel); durable when the call returns."""
+        self._add([self._exposure(self._ready(time_s), cards, note)])
+
+    def lay_strip(
+        self, times_s: Sequence[float], way: Literal["bursts", "covered", "same-place"] = "covered", angle_deg: float = 0.0
+    ) -> None:
+        """Expose all steps of a strip in one go, over whole exposures the piece has had before. Raises Refused."""
+        self._ready(None)
+        hand, now, times = self._out(), self._desk.now, tuple(float(t) for t in times_s)
+        whole = tuple(e for e in hand.exposures if not (e.cards or e.step or any(e.paper_shift_mm)))
+        if way in SAME_PLACE and hand.exposures:
+            raise Refused(
+                "the light given before shows the whole picture, and the slot would lay one place of it over every step: "
+                "cover the strip step by step instead, or take a fresh one"
+            )
+        base = self._record_with((Exposure(now.time_s, now.f_number, now.filtration),))
+        laid = lay_strip(base, times, now.f_number, now.filtration, way, angle_deg, whole)
+        if any(hand.moved_mm):
+            raise Refused("lay the strip back where it was first exposed, then lay the steps over it")
+        decision = laid.record.strip if len(whole) == len(hand.exposures) else None  # over another strip: no steps of one kind
+        self._add(laid.record.exposures[len(whole) :], decision)
+
+    def begin_exposure(self, time_s: float | None = None, standing: Sequence[Card] = ()) -> None:
+        """Switch the lamp on for the dialled time. From now on the paper's light is on disk, second by second.
+
+        ``standing``: cards by numbers (mm on the easel) that are in the light by themselves, beside those in the hand.
+        """
+        exposure = self._exposure(self._ready(time_s), standing)
+        hand = self._out()
+        self._check([replace(e, step=0) for e in (*hand.exposures, exposure)])
+        self._lamp.switch_on(exposure, self._desk.card_optics(exposure.f_number), hand.at_mm)
+        try:
+            self._desk_file.keep(burning=self._lamp.given_so_far())
+        except Refusal:
+            self._lamp.switch_off()  # nothing has reached the paper yet
+            raise
+
+    @property
+    def elapsed_s(self) -> float:
+        """Seconds since the lamp went on."""
+        return self._lamp.elapsed_s
+
+    @property
+    def left_s(self) -> float:
+        """Seconds until the timer switches it off."""
+        return self._lamp.left_s
+
+    def advance(self, dt_s: float, cards: Sequence[CardPose] = ()) -> bool:
+        """Let seconds pass with the cards where they are now; True while the lamp is on. At the end it is on record."""
+        if cards:
+            self._refuse_locked("cards")
+        before_s = int(self._lamp.elapsed_s)
+        if self._lamp.burn(dt_s, cards):
+            if int(self._lamp.elapsed_s) > before_s:
+                self._desk_file.keep(burning=self._lamp.given_so_far())
+            return True
+        self.end()
+        return False
+
+    def end(self) -> None:
+        """Switch the lamp off; what was given is on record. Less than a tenth of a second is a tenth."""
+        self._add([self._lamp.switch_off()])
+
+    def _ready(self, time_s: float | None) -> float:
+        """Return the time once everything allows an exposure. Raises Refused in words."""
+        hand, now = self._still(), self._desk.now
+        if now.red_filter:
+            raise Refused("the red filter is in the light: the paper would get nothing; swing it out to expose")
+        if hand.exposures and hand.kind == "sheet":  # a strip covered by hand is exposed once for every step
+            self._refuse_locked("exposures")
+        time = now.time_s if time_s is None else time_s
+        if abs(time - now.time_s) > 1e-9 and not hand.exposures and hand.kind == "sheet":
+            self._refuse_locked("time_s")
+        return time
+
+    def _refuse_locked(self, name: str) -> None:
+        why = locked(self._rules, name)
+        if why is not None:
+            raise Refused(why)
+
+    def _exposure(self, time_s: float, cards: Sequence[Card], note: str = "") -> Exposure:
+        """Return an exposure from the dials, its cards in the piece's own coordinates."""
+        now = self._desk.now
+        if cards:
+            self._refuse_locked("cards")
+        bare = Exposure(round(time_s, 3), now.f_number, now.filtration, note=note)
+        return self._on_piece(bare, cards)
+
+    def _on_piece(self, exposure: Exposure, cards: Sequence[Card]) -> Exposure:
+        """Return an exposure of the piece where it lies: cardboard over it, cards (mm on the easel) in the light."""
+        hand = self._out()
+        placed = [card.placed(1.0, -hand.at_mm[0], -hand.at_mm[1]) for card in cards]
+        covered = cover_card(hand, self._desk.now.paper)
+        return replace(exposure, cards=(*covered, *placed), paper_shift_mm=hand.moved_mm)
+
+    def _add(self, more: Sequence[Exposure], strip: StripDecision | None = None) -> None:
+        hand = self._out()
+        strip = strip or with_more(hand.strip, more)
+        exposures = (*hand.exposures, *more)
+        given = exposures if strip else tuple(replace(e, step=0) for e in exposures)
+        self._check(given, strip)
+        self._desk_file.keep(hand=replace(hand, exposures=given, strip=strip), burning=None)
+
+    def _check(self, exposures: Sequence[Exposure], strip: StripDecision | None = None) -> None:
+        """Refuse now, not when the sheet is developed: cards above the lens, apertures off the ring, what no record holds."""
+        if len(exposures) > MAX_EXPOSURES:
+            raise Refused(f"a sheet takes at most {MAX_EXPOSURES} exposures, got {len(exposures)}")
+        optics = {f_number: self._desk.card_optics(f_number) for f_number in {e.f_number for e in exposures}}
+        for exposure in exposures:
+            for card in exposure.cards:
+                optics[exposure.f_number].shadow_scale(card.card_height_mm)
+        self._record_with(exposures, strip)
 
     def set_plan(self, exposures: Sequence[PlannedExposure]) -> None:
         """Write down what is to be given, cards in mm on the easel; nothing is exposed yet. Raises Refused."""
-        try:
-            plan = tuple(item.exposure() for item in exposures)
-        except Refused as error:
-            raise Refused(str(error)) from error
+        plan = tuple(item.exposure() for item in exposures)
         if len(plan) > MAX_EXPOSURES:
             raise Refused(f"a sheet takes at most {MAX_EXPOSURES} exposures, got {len(plan)}")
-        self._room.keep(plan=plan, plan_done=0)
+        self._desk_file.keep(plan=plan, plan_done=0)
 
     @property
     def plan(self) -> tuple[PlannedExposure, ...]:
         """What is to be given."""
-        return tuple(planned(exposure) for exposure in self._room.kept.plan)
-
-    def plan_like(self, sheet_number: int) -> None:
-        """Plan the exposures of a sheet of this evening once more."""
-        self.set_plan([planned(e) for e in self._room.wall.record(sheet_number).exposures])
+        return tuple(planned(exposure) for exposure in self._desk_file.now.plan)
 
     def expose_next_of_plan(self) -> bool:
         """Give the next exposure of the plan; False when all are given."""
-        kept = self._room.kept
+        kept = self._desk_file.now
         if kept.plan_done >= len(kept.plan):
             return False
-        hand, wanted = self._not_exposing(), kept.plan[kept.plan_done]
         self._ready(None)
-        for name, differs in (("cards", bool(wanted.cards)), ("f_number", wanted.f_number != self._room.desk.now.f_number)):
-            if differs:
-                self._refuse_locked(name)
-        cards = tuple(card.placed(1.0, -hand.at_mm[0], -hand.at_mm[1]) for card in wanted.cards)
-        given = replace(wanted, cards=(*self._cover_card(), *cards), paper_shift_mm=hand.moved_mm)
-        self._add([given])
-        self._room.keep(plan_done=kept.plan_done + 1)
+        wanted = kept.plan[kept.plan_done]
+        if wanted.cards:
+            self._refuse_locked("cards")
+        if wanted.f_number != self._desk.now.f_number:
+            self._refuse_locked("f_number")
+        self._add([self._on_piece(wanted, wanted.cards)])
+        self._desk_file.keep(plan_done=kept.plan_done + 1)
         return True
 
     def expose_plan(self) -> None:
@@ -149,28 +308,13 @@ class PaperInHand(Exposing):
 
     def bars(self) -> tuple[PlanBar, ...]:
         """Return what was given and what is planned, as bars."""
-        hand, kept, desk = self._hand, self._room.kept, self._room.desk
-        done = hand.exposures if hand else ()
+        kept, desk = self._desk_file.now, self._desk
+        done = kept.hand.exposures if kept.hand else ()
         all_of_them = (*done, *kept.plan[kept.plan_done :])
         if not all_of_them:
             return ()
-        sheet = self._record_with(all_of_them).sheet if hand else desk.now.record().sheet
+        sheet = sheet_of(kept.hand, desk.now) if kept.hand else desk.now.record().sheet
         key = (all_of_them, len(done), sheet, desk.now.settings())
         if self._bars is None or self._bars[0] != key:
             self._bars = (key, bars(all_of_them, len(done), sheet, desk.bench))
         return self._bars[1]
-
-    def exposed_share(self, size_px: tuple[int, int], exposure: int) -> NDArray[np.float32]:
-        """Return the share of an exposure's time that every point of the piece was lit, as the engine has it [row, col]."""
-        record = self.record()
-        if not 0 <= exposure < len(record.exposures):
-            raise Refused(f"exposure must be 0 to {len(record.exposures) - 1}, got {exposure!r}")
-        chosen, bench, sheet = record.exposures[exposure], self._room.desk.bench, record.sheet
-        grid = sheet_grid(
-            self._room.desk.negative, bench, sheet.width_mm, sheet.height_mm, sheet.border_mm, sheet.image_shift_mm,
-            self._px_per_mm(size_px),
-        )  # fmt: skip
-        optics = CardOptics(bench.lens_to_paper_mm, bench.lens.focal_mm / checked_aperture(bench.lens, chosen.f_number))
-        dx, dy = chosen.paper_shift_mm
-        lit = lit_share(tuple(c.placed(1.0, -dx, -dy) for c in chosen.cards), grid, optics, chosen.time_s)
-        return np.ones((grid.rows, grid.cols), dtype=np.float32) if lit is None else lit

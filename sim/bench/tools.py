@@ -83,10 +83,9 @@ class HandTracks:
         self._most = most
         self._tracks: list[_Track] = []
         self._held: list[_Track | None] = []
-        self.full = False  # more cards came than a record holds; the last ones were left out
 
-    def follow(self, start_s: float, stop_s: float, poses: Sequence[CardPose]) -> tuple[Card, ...]:
-        """Note where the cards are from one moment to the next; return them as they now stand in the light."""
+    def follow(self, start_s: float, stop_s: float, poses: Sequence[CardPose]) -> None:
+        """Note where the cards are from one moment to the next. More of them than a record holds are left out."""
         held: list[_Track | None] = []
         for index, pose in enumerate(poses):
             before = self._held[index] if index < len(self._held) else None
@@ -101,9 +100,6 @@ class HandTracks:
             if old is not None and all(old is not track for track in held):
                 old.open = False
         self._held = held
-        return tuple(
-            replace(track.card, motion=Still(*track.points[-1][1:])) for track in held if track is not None
-        )  # fmt: skip
 
     def _going_on(self, track: _Track | None, card: Card, start_s: float) -> _Track | None:
         """Return the track a card goes on with: the same one, or a new one when another tool (or height) comes in."""
@@ -119,7 +115,6 @@ class HandTracks:
                 return track
             track.open = False
         if len(self._tracks) >= self._most:
-            self.full = True
             return None
         still = card.motion
         assert isinstance(still, Still)

@@ -6,20 +6,20 @@ Taking it out of the developer is the decision: from then on the sheet is in the
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.bench.desk_file import Bath, DeskFile, InTray
+from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.developing import DevelopingView
-from sim.bench.keeping import Bath, InTray
-from sim.evening.evening import AFTER_DEVELOPER_S, HANDLING_S
+from sim.bench.paper_in_hand import PaperInHand
+from sim.bench.predicting import Predicting
+from sim.evening.evening import AFTER_DEVELOPER_S, HANDLING_S, Evening
 from sim.kept_within import MEGABYTE, KeptWithin
+from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache, expose
 from sim.refusals import Refused
-
-if TYPE_CHECKING:
-    from sim.bench.darkroom import Darkroom
 
 BATHS: tuple[Bath, ...] = ("developer", "stop", "fix", "wash", "dry")
 # How the time before white light is shared among stop, fix and rinse; the long wash waits for all prints of the evening
@@ -34,15 +34,19 @@ VIEW_BYTES = 24 * MEGABYTE  # a large window's tray, and the one before it was r
 class Tray:
     """The wet side, one sheet at a time."""
 
-    def __init__(self, room: Darkroom):
-        self._room = room
+    def __init__(
+        self, desk_file: DeskFile, evening: Evening, paper: PaperInHand, predicting: Predicting,
+        negatives: DevelopedNegatives,
+    ):  # fmt: skip
+        self._desk_file, self._evening, self._paper = desk_file, evening, paper
+        self._predicting, self._negatives = predicting, negatives
         self._lights = LightCache(2, VIEW_BYTES)
         self._views: KeptWithin[tuple[InTray, DevelopingView]] = KeptWithin(VIEW_BYTES, most=2)
         self._ahead_s = 0.0  # seconds in this bath that are not on disk yet
 
     @property
     def _tray(self) -> InTray | None:
-        return self._room.kept.tray
+        return self._desk_file.now.tray
 
     def _there(self) -> InTray:
         if self._tray is None:
@@ -71,10 +75,7 @@ class Tray:
         tray = self._tray
         if tray is None or tray.bath == "dry":
             return 0.0
-        if tray.bath == "developer":
-            return tray.record.development.time_s
-        support = self._room.stock(tray.record.sheet.paper).support
-        return AFTER_DEVELOPER_S[support] * SHARE_OF_BATH[tray.bath]
+        return _asked_for_s(tray.bath, tray)
 
     @property
     def darkroom_minutes(self) -> float:
@@ -82,30 +83,24 @@ class Tray:
         tray = self._tray
         if tray is None:
             return 0.0
-        passed = HANDLING_S + tray.record.total_time_s + self.seconds
-        for bath in BATHS[: BATHS.index(tray.bath)]:
-            after = AFTER_DEVELOPER_S[self._room.stock(tray.record.sheet.paper).support]
-            passed += tray.record.development.time_s if bath == "developer" else after * SHARE_OF_BATH[bath]
-        return passed / 60.0
+        before = sum(_asked_for_s(bath, tray) for bath in BATHS[: BATHS.index(tray.bath)])
+        return (HANDLING_S + tray.record.total_time_s + self.seconds + before) / 60.0
 
     def put_in(self) -> None:
         """Put the exposed piece into the developer. Raises Refused when a prediction comes first, or EveningEnded."""
-        room = self._room
-        if room.paper.exposing:
+        if self._paper.exposing:
             raise Refused("the lamp is on: wait until it is off")
         if self._tray is not None and self._tray.bath == "developer":
             raise Refused("a sheet is in the developer already")
-        wanted = room.prediction_wanted()
+        wanted = self._predicting.wanted()
         if wanted is not None:
             raise Refused(wanted)
-        record = room.paper.record()
-        room.evening.check_room(record)
-        given = room.evening.with_light_given(record)
-        hand = room.kept.hand
-        assert hand is not None
+        record = self._paper.record()
+        self._evening.check_room(record)
+        given = self._evening.with_light_given(record)
         self._ahead_s = 0.0
-        number = len(room.evening.state.sheets) + 1
-        room.keep(hand=None, tray=InTray(number, given), plan_done=0)
+        number = len(self._evening.state.sheets) + 1
+        self._desk_file.keep(hand=None, tray=InTray(number, given), plan_done=0)
 
     def advance(self, dt_s: float) -> None:
         """Let seconds pass in this bath. In the developer the evening's end, and a quarter of an hour, are the limit."""
@@ -121,12 +116,12 @@ class Tray:
 
     def _settle(self) -> None:
         tray = self._there()
-        self._room.keep(tray=replace(tray, seconds=round(tray.seconds + self._ahead_s, 3)))
+        self._desk_file.keep(tray=replace(tray, seconds=round(tray.seconds + self._ahead_s, 3)))
         self._ahead_s = 0.0
 
     def _seconds_to_the_end(self, tray: InTray) -> float:
         """Return how long the sheet may stay in the developer before the evening is over."""
-        state = self._room.evening.state
+        state = self._evening.state
         without = replace(tray.record, development=replace(tray.record.development, time_s=0.0))
         return state.minutes_left * 60.0 - state.seconds_for(without) - 0.001
 
@@ -140,20 +135,20 @@ class Tray:
         else:
             following = BATHS[BATHS.index(tray.bath) + 1]
             self._ahead_s = 0.0
-            self._room.keep(tray=replace(tray, bath=following, seconds=0.0))
+            self._desk_file.keep(tray=replace(tray, bath=following, seconds=0.0))
         return self.stage
 
     def _pull(self, tray: InTray) -> None:
         """Take the sheet out of the developer: its seconds are what the record says, sooner or later than planned."""
-        evening = self._room.evening
+        evening = self._evening
         time_s = round(self.seconds, 1)
         if time_s < PULLED_SHARE * tray.record.development.time_s:
             evening.pull(time_s)
         record = replace(tray.record, development=replace(tray.record.development, time_s=time_s))
-        evening.make(self._room.negative(record.negative), record)
+        evening.make(self._negatives.get(record.negative), record)
         made = evening.state.sheets[-1]
         self._ahead_s = 0.0
-        self._room.keep(tray=replace(tray, number=made.number, record=made.record, bath="stop", seconds=0.0))
+        self._desk_file.keep(tray=replace(tray, number=made.number, record=made.record, bath="stop", seconds=0.0))
 
     def finish(self) -> int:
         """Leave the sheet in every bath for its time, and hang it up; return its number on the wall."""
@@ -164,14 +159,14 @@ class Tray:
         tray = self._there()
         self._ahead_s = 0.0
         if tray.bath != "dry":
-            self._room.keep(tray=replace(tray, bath="dry", seconds=0.0))
+            self._desk_file.keep(tray=replace(tray, bath="dry", seconds=0.0))
         return tray.number
 
     def clear(self) -> None:
         """Take the dry sheet off the line; it stays on the wall. Raises Refused while a sheet is still wet."""
         if self._there().bath != "dry":
             raise Refused("the sheet is still in the baths")
-        self._room.keep(tray=None)
+        self._desk_file.keep(tray=None)
 
     def frame(self, t_s: float, size_px: tuple[int, int], wet: bool = True) -> NDArray[np.uint8]:
         """Return the sheet as it would be after ``t_s`` seconds in this developer [row, col]; fits inside ``size_px``."""
@@ -197,8 +192,15 @@ class Tray:
         key = (tray.number, px_per_mm)
         kept = self._views.get(key)
         if kept is None or kept[0].record.exposures != tray.record.exposures:
-            stock = self._room.stock(tray.record.sheet.paper)
-            negative = self._room.negative(tray.record.negative)
+            stock = find_stock(tray.record.sheet.paper)
+            negative = self._negatives.get(tray.record.negative)
             received = expose(negative, tray.record, stock, px_per_mm, self._lights)
             kept = self._views.put(key, (tray, DevelopingView(received, stock)))
         return kept[1]
+
+
+def _asked_for_s(bath: Bath, tray: InTray) -> float:
+    """Return the seconds that a bath asks for: the developer's are decided, the others' go by the paper's support."""
+    if bath == "developer":
+        return tray.record.development.time_s
+    return AFTER_DEVELOPER_S[find_stock(tray.record.sheet.paper).support] * SHARE_OF_BATH[bath]

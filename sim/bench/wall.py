@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sim.bench.comparing import PrintDifference as PrintDifference
 from sim.bench.comparing import compare, fitted
-from sim.bench.easel_view import LoupeCrop
+from sim.bench.developed_negatives import DevelopedNegatives
+from sim.evening.evening import Evening
 from sim.kept_within import MEGABYTE, KeptWithin
 from sim.negative.negative import Place
 from sim.negative.sleeve import find_sleeve
-from sim.notebook.record_words import changes, describe
+from sim.notebook.record_words import changes
 from sim.paper.response import Response
 from sim.paper.sensitometry import characteristic_curve
+from sim.paper.stock import find_stock
 from sim.printing.exposure import expose
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
@@ -25,13 +27,8 @@ from sim.printing.spot import spot_of
 from sim.printing.strips import Step, strip_in
 from sim.refusals import Refused
 from sim.viewing.densitometer import read_place, spot_density
-from sim.viewing.histogram import tone_histogram
 from sim.viewing.lightness import lightness, reference_scale, screen_values
-from sim.viewing.loupe import loupe, sharpness_at
 from sim.viewing.tone_reproduction import TonePoint, tone_reproduction
-
-if TYPE_CHECKING:
-    from sim.bench.darkroom import Darkroom
 
 FloatArray = NDArray[np.float64]
 
@@ -96,14 +93,14 @@ class ToneChain:
 class Wall:
     """All pieces of paper of the evening, made from their records when they are looked at."""
 
-    def __init__(self, room: Darkroom):
-        self._room = room
+    def __init__(self, evening: Evening, negatives: DevelopedNegatives):
+        self._evening, self._negatives = evening, negatives
         self._prints: KeptWithin[Print] = KeptWithin(PRINT_BYTES)
         self._pictures: KeptWithin[NDArray[np.uint8]] = KeptWithin(PICTURE_BYTES)
 
     def record(self, number: int) -> PrintingRecord:
         """Return a sheet's record. Raises Refused for a number that is not on the wall."""
-        sheets = self._room.evening.state.sheets
+        sheets = self._evening.state.sheets
         if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= len(sheets):
             raise Refused(f"sheet must be one on the wall (1 to {len(sheets)}), got {number!r}")
         return sheets[number - 1].record
@@ -114,7 +111,7 @@ class Wall:
 
     def prints(self) -> tuple[WallPrint, ...]:
         """Return what hangs on the wall, oldest first."""
-        state = self._room.evening.state
+        state = self._evening.state
         out = []
         for made in state.sheets:
             sheet, strip = made.record.sheet, strip_in(made.record)
@@ -133,8 +130,8 @@ class Wall:
         record = self.record(number)
         kept = self._prints.get((number, wet))
         if kept is None:
-            negative, stock = self._room.negative(record.negative), self._room.stock(record.sheet.paper)
-            kept = make_print(negative, record, stock, wet=wet, lights=self._room.evening.lights)
+            negative, stock = self._negatives.get(record.negative), find_stock(record.sheet.paper)
+            kept = make_print(negative, record, stock, wet=wet, lights=self._evening.lights)
             self._prints.put((number, wet), kept)
         return kept
 
@@ -176,19 +173,11 @@ class Wall:
     def _on(self, sheet: Print, record: PrintingRecord) -> tuple[Place, ...]:
         rows, cols = sheet.grid.open_window()
         on = []
-        for place in self._room.negative(record.negative).places:
+        for place in self._negatives.get(record.negative).places:
             row, col = sheet.at(*sheet.place_mm(place))
             if rows.start <= row < rows.stop and cols.start <= col < cols.stop:
                 on.append(place)
         return tuple(on)
-
-    def describe(self, number: int) -> tuple[str, ...]:
-        """Return what was done for a sheet, line by line."""
-        return describe(self.record(number))
-
-    def changes(self, a: int, b: int) -> tuple[str, ...]:
-        """Return what was done differently for the second sheet."""
-        return changes(self.record(a), self.record(b))
 
     def difference(self, a: int, b: int, size_px: tuple[int, int]) -> PrintDifference:
         """Compare two prints place by place of the picture, whatever their sizes. Raises Refused for two negatives."""
@@ -200,17 +189,17 @@ class Wall:
     @property
     def nominated(self) -> tuple[int, ...]:
         """The sheets that count."""
-        return self._room.evening.state.nominated
+        return self._evening.state.nominated
 
     def nominate(self, *numbers: int) -> None:
         """Name the sheets that count. Raises ValueError in words."""
-        self._room.evening.nominate(*numbers)
+        self._evening.nominate(*numbers)
 
     def curve(self, number: int) -> CurveData:
         """Return the paper's curve for this print's light, and the print's named places on it."""
         record, sheet = self.record(number), self.sheet(number)
-        negative, stock = self._room.negative(record.negative), self._room.stock(record.sheet.paper)
-        blue, green = expose(negative, record, stock, None, self._room.evening.lights).planes()
+        negative, stock = self._negatives.get(record.negative), find_stock(record.sheet.paper)
+        blue, green = expose(negative, record, stock, None, self._evening.lights).planes()
         ratio = float(green.mean() / max(float(blue.mean()), 1e-12))
         paper = characteristic_curve(Response(stock, record.development), 1.0, ratio)
         points = []
@@ -226,24 +215,8 @@ class Wall:
         sleeve = find_sleeve(record.negative)
         if sleeve.scan is not None or not sleeve.scene:
             raise Refused("a scan has no scene to compare the print with")
-        negative = replace(self._room.negative(record.negative), places=self._on(sheet, record))
-        found = tone_reproduction(sleeve, negative, record, self._room.stock(record.sheet.paper), sheet)
+        negative = replace(self._negatives.get(record.negative), places=self._on(sheet, record))
+        found = tone_reproduction(sleeve, negative, record, find_stock(record.sheet.paper), sheet)
         return ToneChain(
             found.points, found.film_log_luminance, found.film_density, found.paper.log_exposure, found.paper.density
         )
-
-    def loupe(self, number: int, x_mm: float, y_mm: float, side_mm: float = 12.0, px: int = 240) -> LoupeCrop:
-        """Return a piece of a print under the loupe, rendered afresh at 20 px/mm or so, and the lens's contrast there."""
-        record = self.record(number)
-        if not (1.0 <= side_mm <= 60.0 and 16 <= px <= 1200):
-            raise Refused(f"the loupe shows 1 to 60 mm on 16 to 1200 px, got {side_mm!r} mm on {px!r} px")
-        negative, stock = self._room.negative(record.negative), self._room.stock(record.sheet.paper)
-        crop = loupe(negative, record, stock, x_mm, y_mm, max(side_mm, 20.0), px / side_mm)
-        edge = (crop.density.shape[0] - px) // 2
-        values = screen_values(crop.density[edge : edge + px, edge : edge + px])
-        return LoupeCrop(values, px / side_mm, sharpness_at(negative, record, x_mm, y_mm))
-
-    def histogram(self, number: int) -> tuple[FloatArray, FloatArray, float, float]:
-        """Return bin edges in density, shares, and the shares of paper white and full black."""
-        found = tone_histogram(self.sheet(number))
-        return found.edges, found.shares, found.white_share, found.black_share

@@ -1,24 +1,12 @@
-"""Writes the fitted papers and filters as TOML, each number with its source beside it."""
+"""The papers and filters as TOML, each number with its source beside it; and what the fit does not decide of each paper."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from pathlib import Path
+from dataclasses import dataclass
 
-import sim.enlarger.filters
-from sim.calibration.paper_fit import (
-    SheetAims,
-    fit_filters,
-    fit_fixed_grade,
-    fit_variable_contrast,
-    place_green,
-    place_speed,
-    read_family,
-)
+from sim.calibration.curve_fit import SheetAims
 from sim.enlarger.filters import FilterDensities
 from sim.paper.emulsion import Emulsion
-from sim.shelf import PAPER
-from sim.writing import write_text
 
 
 @dataclass(frozen=True)
@@ -47,6 +35,14 @@ _COMMON = {
     "reciprocity.schwarzschild_p": "assumption: 0.1 to 0.25 stop per tenfold time, off unless asked for",
     "reciprocity.reference_time_s": "best exposure time of variable-contrast paper, 8 to 10 s (a maker's staff)",
 }
+_AS_ALL_PAPERS_DEVELOP = """\
+emergence_share = 0.09
+rate = 4.0
+early_log_shift = 0.6
+doubling_c = 10.0
+half_life_sheets = 60.0
+fog_per_time = 0.03
+"""
 
 
 def _numbers(values: tuple[float, ...]) -> str:
@@ -54,8 +50,8 @@ def _numbers(values: tuple[float, ...]) -> str:
     return "[\n    " + ",\n    ".join(rows) + ",\n]"
 
 
-def stock_toml(text: StockText, emulsion: Emulsion) -> str:
-    """Return the data file of one stock."""
+def _sources(text: StockText, with_nodes: bool) -> str:
+    """Return the table of where every number of a stock comes from."""
     sources = {
         "base.density": "dry base, 0.04 to 0.10 (from memory)",
         "base.surface_reflection": "chosen so that Dmax is that of the surface (glossy 2.0-2.3, matt 1.4-1.7)",
@@ -67,14 +63,22 @@ def stock_toml(text: StockText, emulsion: Emulsion) -> str:
         "drying.dry_down_share": "fitted to 8-16 % exposure for fibre base, much less for RC (printers' figures)",
         **_COMMON,
     }
-    nodes = ""
-    if emulsion.green_nodes:
-        nodes = f"green_nodes = {_numbers(emulsion.green_nodes)}\ngreen_weights = {_numbers(emulsion.green_weights)}\n"
+    if with_nodes:
         sources["emulsion.green_nodes"] = (
             "grid of the fit, placed so that unfiltered 3200 K light prints near ISO R 110"
         )
         sources["emulsion.green_weights"] = text.emulsion_source
-    lines = "\n".join(f'"{key}" = "{value}"' for key, value in sorted(sources.items()))
+    return "\n".join(f'"{key}" = "{value}"' for key, value in sorted(sources.items()))
+
+
+def _nodes(emulsion: Emulsion) -> str:
+    if not emulsion.green_nodes:
+        return ""
+    return f"green_nodes = {_numbers(emulsion.green_nodes)}\ngreen_weights = {_numbers(emulsion.green_weights)}\n"
+
+
+def stock_toml(text: StockText, emulsion: Emulsion) -> str:
+    """Return the data file of one stock."""
     return f"""# Written by `python -m sim.calibration.paper_fit`; edit paper_family.toml or paper_files.py instead.
 format = 1
 title = "{text.title}"
@@ -91,16 +95,10 @@ curve_a = {emulsion.curve_a:.5f}
 curve_b = {emulsion.curve_b:.5f}
 log_speed = {emulsion.log_speed:.5f}
 image_density = {emulsion.image_density:.5f}
-{nodes}
+{_nodes(emulsion)}
 [development]
 completion_time_s = {text.completion_time_s}
-emergence_share = 0.09
-rate = 4.0
-early_log_shift = 0.6
-doubling_c = 10.0
-half_life_sheets = 60.0
-fog_per_time = 0.03
-
+{_AS_ALL_PAPERS_DEVELOP}
 [drying]
 dry_down_share = {text.dry_down_share}
 
@@ -109,7 +107,7 @@ schwarzschild_p = 0.95
 reference_time_s = 10.0
 
 [sources]
-{lines}
+{_sources(text, bool(emulsion.green_nodes))}
 """
 
 
@@ -146,21 +144,3 @@ GRADED_FB = StockText(
     "graded-fb-2", "Glossy fibre-base graded paper, grade 2", "fb", "glossy", SheetAims(0.06, 0.003, 2.15),
     0.002, 120.0, 0.42, "fitted to ISO R 105 (middle of grade 2); one class and a short shoulder: assumption",
 )  # fmt: skip
-
-
-def write_paper_files() -> None:
-    """Fit all stocks and the filters and write their data files."""
-    family = read_family()
-    aims = family.filters
-    shape = fit_variable_contrast(family, GLOSSY_FB.sheet)
-    rc = replace(shape, image_density=GLOSSY_RC.sheet.image_density)
-    rc = place_green(rc, GLOSSY_RC.sheet, aims.temperature_k, aims.unfiltered_iso_range)
-    rc = place_speed(rc, GLOSSY_RC.sheet, 500.0)
-    fb = place_speed(place_green(shape, GLOSSY_FB.sheet, aims.temperature_k, 108.0), GLOSSY_FB.sheet, 400.0)
-    graded = place_speed(fit_fixed_grade(GRADED_FB.sheet, 105.0, 2.4), GRADED_FB.sheet, 250.0)
-    matt = place_speed(replace(fb, image_density=MATT_FB.sheet.image_density), MATT_FB.sheet, 400.0)
-    for text, emulsion in ((GLOSSY_RC, rc), (GLOSSY_FB, fb), (MATT_FB, matt), (GRADED_FB, graded)):
-        write_text(PAPER.file(PAPER.shipped, text.name), stock_toml(text, emulsion))
-    source = "fitted to the ranges of paper_family.toml on the glossy RC paper under a 3200 K lamp"
-    folder = Path(sim.enlarger.filters.__file__).parent
-    write_text(folder / "filters.toml", filters_toml(fit_filters(rc, GLOSSY_RC.sheet, aims), source))

@@ -25,6 +25,7 @@ VERBS: dict[str, str] = {
     "paper": "show what a paper can do: curves, ISO range and speed behind every filter",
     "reach": "find the best print of a negative, or what stops it",
     "check": "tell whether an exercise is sound: marks of its reference, what passes, what its advice says",
+    "derive": "work out again what lessons and sleeves claim: references, targets, trials, numbers; or check them",
     "sleeves": "list the negatives in the file and what each one teaches",
     "scan": "turn a scan of your own negative into one that can be printed here",
     "generate": "make the scenes, grain and figures again, or check them",

@@ -39,23 +39,29 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     add_setting_options(parser)
 
 
+def _asked_for(options: argparse.Namespace) -> tuple[Negative, Stock, PrintingRecord]:
+    """Return what is to be printed: a record from a file, or the set-up given on the line."""
+    from sim.negative.develop import find_negative
+    from sim.paper.stock import find_stock
+    from sim.printing.record_file import read_record
+
+    if not options.record:
+        return set_up_from(options, options.time)
+    record = read_record(Path(options.record))
+    shelf = laid_out(options)[0]  # a record names no paths; --negative and --paper may say where its own things lie
+    return find_negative(record.negative, shelf), find_stock(record.sheet.paper, shelf), record
+
+
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
     from sim.command.pictures import readings_of, save_print, show_json, show_readings
-    from sim.negative.develop import find_negative
-    from sim.paper.stock import find_stock
+    from sim.control_ranges import checked
     from sim.printing.make_print import make_print
-    from sim.printing.record_file import read_record, write_record
+    from sim.printing.record_file import write_record
     from sim.printing.strips import strip_in
-    from sim.quantities import checked
 
     checked("--lux", options.lux, "viewing_lux")
-    if options.record:
-        record = read_record(Path(options.record))
-        shelf = laid_out(options)[0]  # a record names no paths; --negative and --paper may say where its own things lie
-        negative, stock = find_negative(record.negative, shelf), find_stock(record.sheet.paper, shelf)
-    else:
-        negative, stock, record = set_up_from(options, options.time)
+    negative, stock, record = _asked_for(options)
     record = _with_cards(options, negative, record)
     targets = _targets(options, negative)
     if options.loupe:
@@ -69,23 +75,28 @@ def run(options: argparse.Namespace) -> int:
         write_record(Path(options.save_record), record)
     sharpness = _loupe(options, negative, record, stock, sheet, output) if options.loupe else None
     marks = _marks(sheet, targets) if targets else None
+    stale = bool(record.negative_digest) and record.negative_digest != negative.digest
     if options.json:
-        stale = bool(record.negative_digest) and record.negative_digest != negative.digest
-        data = {"print": str(output), "readings": readings_of(sheet, negative), "negative_changed": stale}
-        show_json({**data, **_tones(sheet), **(sharpness or {}), **({"marks": marks} if marks else {})})
+        read = {"readings": readings_of(sheet, negative), "negative_changed": stale, **_tones(sheet)}
+        show_json({"print": str(output), **read, **(sharpness or {}), **({"marks": marks} if marks else {})})
         return 0
     show_readings(sheet, negative, f"{negative.name} on {stock.title}")
-    if record.negative_digest and record.negative_digest != negative.digest:
+    if stale:
         print("Note: the record was written for a negative with other densities than today's of that name.")
     if marks:
         _show_marks(marks)
+    _show_whole_sheet(options, sheet, sharpness)
+    print(f"Print written to {output}")
+    return 0
+
+
+def _show_whole_sheet(options: argparse.Namespace, sheet: Print, sharpness: dict[str, Any] | None) -> None:
+    """Show how much of the picture is white and black, and what the loupe showed."""
     tones = _tones(sheet)
     print(f"Paper white {100 * tones['white_share']:.1f} % of the picture, full black {100 * tones['black_share']:.1f} %")
     if sharpness:
         print(f"Under the loupe at {options.loupe}: the lens keeps {100 * float(sharpness['contrast_5_lp_mm']):.0f} % "
               f"of contrast at 5 lp/mm; crop in {sharpness['loupe']}")  # fmt: skip
-    print(f"Print written to {output}")
-    return 0
 
 
 def _targets(options: argparse.Namespace, negative: Negative) -> tuple[ToneTarget, ...] | None:

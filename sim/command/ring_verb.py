@@ -12,6 +12,8 @@ from sim.refusals import Refused
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from sim.negative.negative import Negative
+
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
@@ -28,7 +30,7 @@ def run(options: argparse.Namespace) -> int:
     import numpy as np
     from PIL import Image
 
-    from sim.command.pictures import readings_of, show_json, show_table
+    from sim.command.pictures import readings_of, show_json
     from sim.printing.exposure import LightCache
     from sim.printing.make_print import make_print
     from sim.printing.strips import ring_around
@@ -57,6 +59,15 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         show_json({"ring": str(output), "prints": found})
         return 0
+    _show_ends(negative, found)
+    print(f"Ring-around written to {output}")
+    return 0
+
+
+def _show_ends(negative: Negative, found: list[dict[str, Any]]) -> None:
+    """Show what the lightest and darkest places read on every print."""
+    from sim.command.pictures import show_table
+
     ends = [p for p in negative.places if p.part in ("lightest", "darkest")] or list(negative.places[:2])
     names = [place.name for place in ends]
     table = []
@@ -64,5 +75,3 @@ def run(options: argparse.Namespace) -> int:
         by_name = {r["place"]: r["print_density"] for r in item["readings"]}
         table.append([str(item["print"]), *(f"{by_name[name]:.2f}" if name in by_name else "" for name in names)])
     show_table(f"Ring-around of {negative.name}, rows soft to hard, columns less to more light", ["print", *names], table)
-    print(f"Ring-around written to {output}")
-    return 0

@@ -39,7 +39,7 @@ def sheet_size_mm(text: str, option: str = "--sheet", control: str = "paper_mm")
         width, height = (float(part) for part in text.lower().split("x"))
     except ValueError:
         raise Refused(f"{option} must be two sizes in mm such as 203x254, got {text!r}") from None
-    from sim.quantities import checked
+    from sim.control_ranges import checked
 
     return checked(f"{option} width", width, control), checked(f"{option} height", height, control)
 
@@ -70,14 +70,14 @@ def set_up_from(
     """Return negative, stock and record for the options. Raises OutsideError or ValueError."""
     from sim.negative.develop import find_negative
     from sim.paper.stock import find_stock, paper_digest
+    from sim.printing.controls import number_in_range
     from sim.printing.setup import usual_setup
-    from sim.quantities import checked
     from sim.shelf import OWN
 
     if not options.negative:
         raise Refused("--negative must name a sleeve; `tonewright sleeves` lists them, got none")
     size_mm = sheet_size_mm(options.sheet)  # what costs nothing to refuse comes first
-    checked("--border", options.border, "border_mm")
+    number_in_range("border_mm", options.border, "--border")
     shelf, negative_name, paper_name = laid_out(options)
     negative, stock = find_negative(negative_name, shelf), find_stock(paper_name, shelf)
     record = usual_setup(

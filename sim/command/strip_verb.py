@@ -5,9 +5,14 @@ from __future__ import annotations
 import argparse
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sim.command.setting_options import add_setting_options, default_output, named_place, set_up_from
 from sim.refusals import Refused
+
+if TYPE_CHECKING:
+    from sim.negative.negative import Negative
+    from sim.printing.record import PrintingRecord
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -30,32 +35,42 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     add_setting_options(parser)
 
 
+def _on_its_paper(
+    options: argparse.Namespace, negative: Negative, record: PrintingRecord
+) -> tuple[PrintingRecord, tuple[float, float] | None]:
+    """Return the record on the strip's paper, and where the place asked for lies on it (None: a whole sheet, no border)."""
+    from sim.printing.setup import strip_on
+
+    if options.whole_sheet:
+        return replace(record, sheet=replace(record.sheet, border_mm=0.0)), None
+    place = named_place(negative, "--at", options.at) if options.at is not None else None
+    x, y = (place.x, place.y) if place else (0.5, 0.5)
+    piece = strip_on(negative, record, x, y, abs(options.along % 180 - 90) < 45)
+    return piece.record, piece.at_mm
+
+
+def _times(options: argparse.Namespace) -> tuple[float, ...]:
+    """Return the steps' total times, even seconds or even stops apart."""
+    from sim.printing.strips import linear_times_s, stop_times_s
+
+    if options.seconds is not None:
+        return linear_times_s(options.first, options.seconds, options.steps)
+    return stop_times_s(options.first, options.stops, options.steps)
+
+
 def run(options: argparse.Namespace) -> int:
     """Lay, print and read the strip."""
     from sim.command.pictures import save_print, show_json, show_table
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
-    from sim.printing.setup import strip_on
-    from sim.printing.strips import lay_strip, linear_times_s, stop_times_s
+    from sim.printing.strips import lay_strip
     from sim.viewing.strip_reading import places_shown, read_strip, shown_in_every_step
 
     negative, stock, record = set_up_from(options)
-    home_mm = None
-    if options.whole_sheet:
-        record = replace(record, sheet=replace(record.sheet, border_mm=0.0))
-    else:
-        place = named_place(negative, "--at", options.at) if options.at is not None else None
-        x, y = (place.x, place.y) if place else (0.5, 0.5)
-        piece = strip_on(negative, record, x, y, abs(options.along % 180 - 90) < 45)
-        record, home_mm = piece.record, piece.at_mm
-    times = (
-        linear_times_s(options.first, options.seconds, options.steps)
-        if options.seconds is not None
-        else stop_times_s(options.first, options.stops, options.steps)
-    )
+    record, home_mm = _on_its_paper(options, negative, record)
     exposure = record.exposures[0]
     strip = lay_strip(
-        record, times, exposure.f_number, exposure.filter, options.way, options.along, _over(options), home_mm
+        record, _times(options), exposure.f_number, exposure.filter, options.way, options.along, _over(options), home_mm
     )
     sheet = make_print(negative, strip.record, stock)
     output = default_output(options, f"{negative.name}-strip.png")

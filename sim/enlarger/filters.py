@@ -19,6 +19,7 @@ from sim.quantities import WAVELENGTHS_NM
 from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, read_toml
 from sim.refusals import Refused
 
+FILTERS_FILE = Path(__file__).with_name("filters.toml")
 NO_FILTER = "none"  # the short name of an empty drawer
 GRADED_NAMES: tuple[str, ...] = ("00", "0", "0.5", "1", "1.5", "2", "2.5", "3", "3.5", "4", "4.5", "5")
 FILTER_NAMES = (NO_FILTER, *GRADED_NAMES)
@@ -84,7 +85,7 @@ class _FilterSetFile(BaseModel):
 @lru_cache(maxsize=8)
 def graded_filter_set(path: Path | None = None) -> dict[str, FilterDensities]:
     """Return the graded set by name, 00 to 5 in half steps. Raises OutsideError on a bad file."""
-    file = path or Path(__file__).with_name("filters.toml")
+    file = path or FILTERS_FILE
     entries = read_toml(file, _FilterSetFile).filters
     names = tuple(entry.name for entry in entries)
     if names != GRADED_NAMES:

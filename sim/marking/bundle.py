@@ -18,13 +18,14 @@ from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
 from sim.reading import read_text
 from sim.refusals import Refused
+from sim.scoring.derived import filled
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.exercise_file import exercise_toml
 from sim.scoring.variants import learner_variant_key, tone_share, variant_negative
 from sim.viewing.densitometer import read_place
 from sim.writing import write_text
 
-TEXTS = ("brief.md", "hints.md")  # design.md, the reference and the trials are for whoever sets the exercise
+TEXTS = ("brief.md", "hints.md")  # all else is for whoever sets the exercise; of derived/ only densities go out
 MOST_TRIES = 60
 FAIR_SHARE = 0.95  # of the tones' points: all learners of a course can reach about the same
 MAX_TEXT_BYTES = 64 * 1024
@@ -112,7 +113,7 @@ def write_bundle(target: Path, source: Path, exercise: Exercise, assignment: Ass
     contents = {"exercise.toml": exercise_toml(given), ASSIGNMENT_FILE: assignment_toml(assignment)}
     for name in TEXTS:
         if (source / name).is_file():
-            contents[name] = without_pictures(read_text(source / name, MAX_TEXT_BYTES))
+            contents[name] = without_pictures(filled(source / name, read_text(source / name, MAX_TEXT_BYTES)))
     for name, text in contents.items():
         write_text(target / name, text)
     return tuple(target / name for name in contents)

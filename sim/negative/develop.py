@@ -18,7 +18,8 @@ from sim.negative.identity import digest_of
 from sim.negative.negative import Negative, Place
 from sim.negative.scan import decode_density
 from sim.negative.scene_file import decoded_luminance, read_scene_codes
-from sim.negative.sleeve import Crop, Sleeve, find_sleeve, seen_through
+from sim.negative.sleeve import find_sleeve
+from sim.negative.sleeve_contents import Crop, Sleeve, seen_through
 from sim.negative.targets import TARGETS, target_negative
 from sim.picture_reading import read_grey_image
 from sim.reading import FileRefused, Problem

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.negative.film import Film
-from sim.negative.sleeve import Sleeve
+from sim.negative.sleeve_contents import Sleeve
 from sim.shelf import OWN
 
 # Raised by hand when the same inputs come to mean other densities: another film law, another way of laying on grain.

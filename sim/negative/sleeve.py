@@ -6,71 +6,21 @@ negative is simply another sleeve.
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass, replace
+from dataclasses import replace
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.negative.camera import Camera
 from sim.negative.negative import Place
-from sim.reading import OUTSIDE_RULES, read_toml_as
+from sim.negative.sleeve_contents import Crop, ScanSource, Sleeve
+from sim.negative.variants import variant
+from sim.reading import read_toml_as
 from sim.refusals import Refused
-from sim.shelf import NEGATIVE, Shelf, shelf_for, shipped_names
-from sim.shelf import VARIANT_MARK as VARIANT_MARK
+from sim.shelf import NEGATIVE, VARIANT_MARK, Shelf, shelf_for, shipped_names, split_variant
 
-LEAST_CROP = 0.05
-Fraction = Annotated[float, Field(ge=0.0, le=1.0)]
 SLEEVE_FOLDER = NEGATIVE.shipped
-
-
-@dataclass(frozen=True)
-class Crop:
-    """The part of the scene on the film, as fractions of the scene picture."""
-
-    __pydantic_config__ = OUTSIDE_RULES
-    left: Fraction = 0.0
-    top: Fraction = 0.0
-    right: Fraction = 1.0
-    bottom: Fraction = 1.0
-
-    def __post_init__(self) -> None:
-        if self.right - self.left < LEAST_CROP or self.bottom - self.top < LEAST_CROP:
-            raise Refused(f"crop must be at least {LEAST_CROP:g} of the scene each way, got {asdict(self)}")
-
-
-@dataclass(frozen=True)
-class ScanSource:
-    """A scan of a real negative: a 16-bit picture of density 0 to 4 above the clear base, and that base's density."""
-
-    file: Path
-    base_density: float
-
-
-@dataclass(frozen=True)
-class Sleeve:
-    """Everything needed to develop one negative from its scene, and what it is for.
-
-    ``wants_filter`` is the sleeve's claim: the graded filter that prints it straight, or None when no single exposure
-    holds it. ``development`` is contrast against normal; ``stain_share`` belongs to a pyro-type staining developer.
-    """
-
-    name: str
-    title: str
-    teaches: str
-    scene: str
-    camera: Camera
-    film: str
-    frame_mm: tuple[float, float]
-    development: float = 1.0
-    stain_share: float = 0.0
-    crop: Crop = Crop()
-    mirrored: bool = False
-    rebate_mm: float = 4.0
-    places: tuple[Place, ...] = ()
-    wants_filter: str | None = None
-    series: str | None = None
-    scan: ScanSource | None = None
 
 
 class _Part(BaseModel):
@@ -78,6 +28,7 @@ class _Part(BaseModel):
 
 
 Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,47}$")]
+Looks = Literal["dense", "thin", "flat", "harsh", "empty-shadows"]
 
 
 FrameSide = Annotated[float, Field(ge=10.0, le=300.0)]
@@ -95,6 +46,11 @@ class _Film(_Part):
 class _Claim(_Part):
     filter: Annotated[str, Field(max_length=8)] | None = None
     single_exposure: bool = True
+    looks: list[Looks] = []
+    owed: list[Looks] = []
+    range_stops: Annotated[float, Field(gt=0.0, le=20.0)] | None = None
+    scene_stops: Annotated[float, Field(gt=0.0, le=20.0)] | None = None
+    beside: Name | None = None
 
     @model_validator(mode="after")
     def _one_claim(self) -> _Claim:
@@ -157,6 +113,11 @@ def read_sleeve(path: Path) -> Sleeve:
         crop=file.crop,
         places=file.place,
         wants_filter=file.claim.filter if file.claim else None,
+        looks=tuple(file.claim.looks) if file.claim else (),
+        owed=tuple(file.claim.owed) if file.claim else (),
+        range_stops=file.claim.range_stops if file.claim else None,
+        scene_stops=file.claim.scene_stops if file.claim else None,
+        beside=(file.claim.beside or "") if file.claim else "",
         series=file.series,
         scan=ScanSource(path.parent / file.scan.file, file.scan.base_density) if file.scan else None,
         **film,
@@ -174,18 +135,6 @@ def find_sleeve(name: str, shelf: Shelf | None = None) -> Sleeve:
     Raises OutsideError.
     """
     if VARIANT_MARK in name:
-        from sim.negative.variants import variant_by_name
-
-        return variant_by_name(name, shelf)
+        whole, key = split_variant(name)
+        return variant(find_sleeve(whole, shelf), key)
     return replace(read_sleeve(shelf_for(name, shelf).file(NEGATIVE, name)), name=name)
-
-
-def seen_through(place: Place, crop: Crop, mirrored: bool) -> Place:
-    """Return a place of the scene as it lies on a cropped or mirrored negative (clipped to the frame)."""
-    x = (place.x - crop.left) / (crop.right - crop.left)
-    y = (place.y - crop.top) / (crop.bottom - crop.top)
-    x = 1.0 - x if mirrored else x
-    area = place.area
-    if area is not None:
-        area = (area[0] / (crop.right - crop.left), area[1] / (crop.bottom - crop.top))
-    return replace(place, x=min(max(x, 0.0), 1.0), y=min(max(y, 0.0), 1.0), area=area)

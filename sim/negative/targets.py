@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from sim.negative.film import find_film
 from sim.negative.identity import digest_of
 from sim.negative.negative import Negative, Place
-from sim.negative.sleeve import Sleeve
+from sim.negative.sleeve_contents import Sleeve
 
 Float32Array = NDArray[np.float32]
 

@@ -11,9 +11,9 @@ import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from sim.negative.sleeve import VARIANT_MARK, Crop, Sleeve, find_sleeve
+from sim.negative.sleeve_contents import Crop, Sleeve
 from sim.refusals import Refused
-from sim.shelf import Shelf, is_variant_key, split_variant
+from sim.shelf import VARIANT_MARK, is_variant_key
 
 
 @dataclass(frozen=True)
@@ -65,6 +65,11 @@ def variant(sleeve: Sleeve, key: str, within: VariantRange | None = None) -> Sle
         crop=crop,
         mirrored=sleeve.mirrored != (span.may_mirror and next(share) > 0.5),
         wants_filter=None,
+        looks=(),
+        owed=(),
+        range_stops=None,
+        scene_stops=None,
+        beside="",
     )
 
 
@@ -75,9 +80,3 @@ def _cropped(crop: Crop, most: float, size: float, across: float, down: float) -
     left = crop.left + across * (1.0 - keep) * width
     top = crop.top + down * (1.0 - keep) * height
     return Crop(left, top, left + keep * width, top + keep * height)
-
-
-def variant_by_name(name: str, shelf: Shelf | None = None) -> Sleeve:
-    """Return the variant that a name such as ``morning-shelf~k7f2`` stands for. Raises OutsideError or Refused."""
-    sleeve_name, key = split_variant(name)
-    return variant(find_sleeve(sleeve_name, shelf), key)

@@ -7,7 +7,7 @@ at once (short scale, hard); green light reaches them one after the other (long 
 function of a filter: it comes out of the ratio of green to blue.
 
 Mechanism: equal contrast and equal blue speed, different green sensitising, as paper makers describe it. Form of the
-curve and of the distribution: fitted to published step-tablet readings, see sim/calibration/paper_fit.py.
+curve and of the distribution: fitted to published step-tablet readings, see sim/calibration/curve_fit.py.
 """
 
 from __future__ import annotations

@@ -20,9 +20,9 @@ from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import working_f_number
 from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminance_lux
 from sim.enlarger.lens_image import widest_blur_mm
+from sim.enlarger.light_given import expected_light_s
 from sim.enlarger.settings import Bench, checked_aperture, set_up
 from sim.enlarger.spectra import Spectrum, per_lux
-from sim.enlarger.timer import expected_light_s
 from sim.kept_within import MEGABYTE, KeptWithin, bytes_of
 from sim.negative.negative import Negative
 from sim.paper.emulsion import Emulsion
@@ -69,8 +69,7 @@ class PaperExposure:
 
     Either ``light`` is given (one neutral coded picture of light) and ``blue``/``green`` are doses that multiply it, as
     numbers or [row, col]; or ``light`` is None and they are the exposures themselves, [row, col].
-    ``even_blue``/``even_green`` are added everywhere: safelight. ``parts`` keeps the exposures apart for quick pictures
-    (empty where they do not simply add: reciprocity failure, bare light).
+    ``even_blue``/``even_green`` are added everywhere: safelight.
     """
 
     grid: SheetGrid
@@ -79,7 +78,6 @@ class PaperExposure:
     green: Dose
     even_blue: float = 0.0
     even_green: float = 0.0
-    parts: tuple[ExposurePart, ...] = ()
 
     def planes(self) -> tuple[Float32Array, Float32Array]:
         """Return blue and green exposure of every point, float32 [row, col]."""
@@ -254,15 +252,14 @@ def expose(
     emulsion, law = stock.emulsion, reciprocity_of(record, stock)
     parts = exposure_parts(negative, record, stock, bench, grid, lights or LightCache())
     even_blue, even_green = safelight_on(record, stock)
-    apart = () if record.reciprocity or any(part.light is None for part in parts) else tuple(parts)
     shared = {id(part.light): part.light for part in parts}
     (light, *others) = shared.values()
     if not others and light is not None and light.is_neutral:
         doses = [law.total([(part.rates[k], part.seconds, part.lit) for part in parts]) for k in (0, 1)]
-        return PaperExposure(grid, light.neutral_light, doses[0], doses[1], even_blue, even_green, apart)
+        return PaperExposure(grid, light.neutral_light, doses[0], doses[1], even_blue, even_green)
     pictures = [light_per_second(part, emulsion, grid) for part in parts]
     planes = [law.total([(p[k], part.seconds, part.lit) for p, part in zip(pictures, parts)]) for k in (0, 1)]
-    return PaperExposure(grid, None, planes[0], planes[1], even_blue, even_green, apart)
+    return PaperExposure(grid, None, planes[0], planes[1], even_blue, even_green)
 
 
 def safelight_on(record: PrintingRecord, stock: Stock) -> tuple[float, float]:

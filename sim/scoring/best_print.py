@@ -1,7 +1,7 @@
 """The best print that can be made of a negative by its aim tones: as real exposures and real cards, ready for make_print.
 
 Tried in the order a printer would: one exposure; a soft and a hard one; a card over the places that refuse, in one of
-the two exposures. The first that holds is taken, else the nearest.
+the two exposures; in both. The first that holds is taken, else the nearest.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ def best_print(
     if not carded:
         tried.append(reach(negative, record, stock, goals, "pair", lights=cache))
         return min(tried, key=lambda found: found.rms_lightness)
-    for exposures in ((0,), (1,)):
+    for exposures in ((0,), (1,), (0, 1)):
         options = ReachOptions(card_places=carded, card_exposures=exposures)
         tried.append(reach(negative, record, stock, goals, "pair", options, cache))
     holding = [found for found in tried if found.holds]

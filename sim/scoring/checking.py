@@ -16,12 +16,13 @@ import numpy as np
 
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
+from sim.printing.controls import numbers_in, range_of
 from sim.printing.record import PrintingRecord
-from sim.printing.record_file import record_from_data
-from sim.quantities import CONTROLS
-from sim.reading import MAX_RECORD_BYTES, OutsideError, Problem, ValueRefused, parse_json, read_text
+from sim.reading import OutsideError
 from sim.refusals import Refusal
 from sim.scoring.advice import advise_each
+from sim.scoring.derived import REFERENCE_FILE
+from sim.scoring.derived import read_reference as read_reference
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import read_exercise
 from sim.scoring.judged import judge
@@ -33,7 +34,6 @@ from sim.scoring.solved import solved_records
 from sim.scoring.start import locked_changes, start_record
 from sim.scoring.trial import Trial, apply_trial, read_trials
 
-REFERENCE_FILE = "reference.json"
 MOST_BY_ACCIDENT = 0.15
 MOST_TWICE_BY_ACCIDENT = 0.02
 FULL_SHARE = 1.0 - 1e-6
@@ -70,15 +70,6 @@ class CheckReport:
         kept = {key: value for key, value in asdict(self).items() if key not in ("best_record", "problems")}
         kept["rules_sheets"] = self.rules_sheets if np.isfinite(self.rules_sheets) else None
         return {**kept, "widths": [{"control": c, "width": w, "unit": u} for c, w, u in self.widths]}
-
-
-def read_reference(folder: Path) -> tuple[PrintingRecord, ...]:
-    """Return the reference's records: a JSON list, one for each negative and copy in order. Raises OutsideError."""
-    file = folder / REFERENCE_FILE
-    data = parse_json(file, read_text(file, MAX_RECORD_BYTES))
-    if not isinstance(data, list) or not data:
-        raise ValueRefused(file, [Problem("", "must be a JSON list of printing records", type(data).__name__)])
-    return tuple(record_from_data(file, item) for item in data)
 
 
 def negatives_of(exercise: Exercise) -> tuple[Negative, ...]:
@@ -155,14 +146,11 @@ def reference_problems(exercise: Exercise, bench: LadderBench, reference: Sequen
 
 def out_of_range(record: PrintingRecord) -> list[Finding]:
     """Return answers outside the ranges of the controls; a strip's or a lamp's own limits are make_print's to refuse."""
-    values = [("height_mm", record.enlarger.height_mm), ("development_time_s", record.development.time_s)]
-    values += [("time_s", exposure.time_s) for exposure in record.exposures]
-    values += [("f_number", exposure.f_number) for exposure in record.exposures]
     outside = []
-    for name, value in values:
-        limits = CONTROLS[name]
-        if not limits.low <= value <= limits.high:
-            outside.append(Finding("out-of-range", values={"name": name, "low": limits.low, "high": limits.high, "got": value}))
+    for name, value in numbers_in(record):
+        low, high = range_of(name)
+        if not low <= value <= high:
+            outside.append(Finding("out-of-range", values={"name": name, "low": low, "high": high, "got": value}))
     return outside
 
 

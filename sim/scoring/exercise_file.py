@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import fields
 from functools import lru_cache
 from pathlib import Path
@@ -27,6 +27,7 @@ from sim.reading import (
 )
 from sim.refusals import Refusal
 from sim.scoring.criterion_keys import CriterionEntry, criterion_form, criterion_keys
+from sim.scoring.derived import read_targets
 from sim.scoring.exercise import (
     CONTROL_NAMES,
     MOST_ECONOMY_SHARE,
@@ -38,6 +39,7 @@ from sim.scoring.exercise import (
     Spread,
     Start,
 )
+from sim.scoring.paper_wishes import in_densities
 from sim.shelf import EXERCISE, SHIPPED, Shelf, shipped_names
 from sim.writing import write_text
 
@@ -79,9 +81,12 @@ def _form(criterion: type[CriterionEntry]) -> type[ExerciseFile]:
     return create_model("ExerciseFile", __base__=ExerciseFile, criterion=(many, ...))
 
 
-def parse_exercise(file: Path, text: str) -> ExerciseFile:
-    """Return the text of an ``exercise.toml`` checked key by key. Raises OutsideError with file and key."""
-    return parse_as(file, parse_toml(file, text), exercise_form())
+def parse_exercise(file: Path, text: str, targets: Mapping[str, float] | None = None) -> ExerciseFile:
+    """Return the text of an ``exercise.toml`` checked key by key. Raises OutsideError with file and key.
+
+    ``targets`` are the densities that wishes in the paper's own terms come to.
+    """
+    return parse_as(file, in_densities(file, parse_toml(file, text), targets or {}), exercise_form())
 
 
 def find_exercise(name: str, shelf: Shelf = SHIPPED) -> tuple[Path, Exercise]:
@@ -95,12 +100,18 @@ def exercise_at(name_or_folder: str) -> tuple[Path, Exercise]:
 
     Never for a word that a log, a record or a submission says. Raises OutsideError.
     """
+    folder = exercise_folder(name_or_folder)
+    return folder, read_exercise(folder)
+
+
+def exercise_folder(name_or_folder: str) -> Path:
+    """Return the folder of a lesson by its name, or the folder that a person typed or chose. Raises OutsideError."""
     lesson = SHIPPED.find(EXERCISE, name_or_folder)
     folder = lesson.parent if lesson else Path(name_or_folder)
     if not (folder / EXERCISE_FILE).is_file():
         rule = "is no lesson and no folder with an exercise.toml; `tonewright lesson` lists the lessons"
         raise FileRefused(name_or_folder, [Problem("exercise", rule, shown(name_or_folder))])
-    return folder, read_exercise(folder)
+    return folder
 
 
 def exercise_names() -> tuple[str, ...]:
@@ -108,10 +119,14 @@ def exercise_names() -> tuple[str, ...]:
     return shipped_names(EXERCISE)
 
 
-def read_exercise(folder: Path) -> Exercise:
-    """Return the exercise of a folder. Raises OutsideError with file, key, rule and value received."""
+def read_exercise(folder: Path, targets: Mapping[str, float] | None = None) -> Exercise:
+    """Return the exercise of a folder. Raises OutsideError with file, key, rule and value received.
+
+    ``targets`` are the densities that wishes in the paper's own terms come to (default: those that were derived).
+    """
     file = folder / EXERCISE_FILE
-    raw = parse_exercise(file, read_text(file, MAX_TOML_BYTES))
+    text = read_text(file, MAX_TOML_BYTES)
+    raw = parse_exercise(file, text, read_targets(folder) if targets is None else targets)
     problems = _negatives_and_paper(raw) or _contradictions(raw)
     if problems:
         raise ValueRefused(file, problems)

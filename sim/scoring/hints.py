@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sim.reading import Problem, ValueRefused, read_text
+from sim.scoring.derived import filled
 
 MAX_TEXT_BYTES = 64 * 1024
 HINT_LEVELS = ("look at", "principle", "neighbouring case")
@@ -42,7 +43,7 @@ class Brief:
 def brief_of(folder: Path) -> Brief:
     """Return the brief of an exercise's folder. Raises OutsideError when it is missing, has no title or a step too long."""
     file = folder / "brief.md"
-    lines = read_text(file, MAX_TEXT_BYTES).splitlines()
+    lines = filled(file, read_text(file, MAX_TEXT_BYTES)).splitlines()
     title = next((line[2:].strip() for line in lines if line.startswith("# ")), "")
     steps, pictures = _steps(file, lines)
     brief = Brief(title, tuple(steps), tuple(pictures))
@@ -82,7 +83,7 @@ def hints_of(folder: Path) -> tuple[str, str, str]:
     file = folder / "hints.md"
     sections: dict[str, list[str]] = {}
     current: list[str] | None = None
-    for line in read_text(file, MAX_TEXT_BYTES).splitlines():
+    for line in filled(file, read_text(file, MAX_TEXT_BYTES)).splitlines():
         if line.startswith("## "):
             current = sections.setdefault(line[3:].strip().lower(), [])
         elif current is not None and not line.startswith("# "):

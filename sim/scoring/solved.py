@@ -55,13 +55,13 @@ def _share(exercise: Exercise, bench: LadderBench, index: int, record: PrintingR
 def _tried(exercise: Exercise, bench: LadderBench, index: int) -> Iterator[PrintingRecord]:
     """Yield reach's answers for every set-up worth trying."""
     negative, stock = bench.negatives[index], find_stock(exercise.paper)
-    ready = _ready(exercise, negative, start_record(exercise, negative, stock))
+    ready = ready_set_up(exercise, negative, start_record(exercise, negative, stock))
     judged = judge(exercise, bench.negatives, (ready,), 0.0, lights=bench.lights, only_places=True)
     aims = tone_aims(exercise, judged, judged.judged_prints[0])
     tones = [aim for aim in aims.aims if len(aim.at) == 1]
     sets = [[aim for aim in tones if aim.exact], tones]
     meant = {place.name for place in card_places(exercise, negative)} if "cards" in exercise.unlocked else set()
-    for record in _set_ups(exercise, negative, ready):
+    for record in set_ups(exercise, negative, ready):
         yield record
         for chosen in sets:
             goals = tuple({aims.places[a.at[0]].name: Goal(aims.places[a.at[0]], a.wanted) for a in chosen}.values())
@@ -69,16 +69,16 @@ def _tried(exercise: Exercise, bench: LadderBench, index: int) -> Iterator[Print
                 continue
             for way in ("one", "pair") if "exposures" in exercise.unlocked else ("one",):
                 cards = tuple(goal.place.name for goal in goals if goal.place.name in meant)
-                options = ReachOptions(filters=_filters(exercise, record), card_places=cards)
+                options = ReachOptions(filters=filters_allowed(exercise, record), card_places=cards)
                 yield with_real_cards(negative, reach(negative, record, stock, goals, way, options, bench.lights))
 
 
-def _filters(exercise: Exercise, record: PrintingRecord) -> tuple[str, ...]:
+def filters_allowed(exercise: Exercise, record: PrintingRecord) -> tuple[str, ...]:
     graded = record.exposures[0].filter.graded
     return GRADED_NAMES if "filter" in exercise.unlocked or graded is None else (graded,)
 
 
-def _ready(exercise: Exercise, negative: Negative, record: PrintingRecord) -> PrintingRecord:
+def ready_set_up(exercise: Exercise, negative: Negative, record: PrintingRecord) -> PrintingRecord:
     """Return the start with size, focus, level and development as they should be, as far as they are unlocked."""
     unlocked, settings = exercise.unlocked, record.enlarger
     sizes = [c for c in exercise.criteria if c.of_kind.cause == "size"]
@@ -97,7 +97,7 @@ def _ready(exercise: Exercise, negative: Negative, record: PrintingRecord) -> Pr
     return replace(record, enlarger=settings, development=development)
 
 
-def _set_ups(exercise: Exercise, negative: Negative, record: PrintingRecord) -> Iterator[PrintingRecord]:
+def set_ups(exercise: Exercise, negative: Negative, record: PrintingRecord) -> Iterator[PrintingRecord]:
     """Yield the record at every aperture worth trying: all where it is unlocked and something hangs on it, else its own."""
     causes = {c.of_kind.cause for c in exercise.criteria}
     if record.enlarger.contact and "height_mm" in exercise.unlocked:

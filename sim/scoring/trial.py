@@ -1,6 +1,7 @@
 """Trials: the reference with exactly one decision changed, and the cause that advice must then name first.
 
-``trials/<name>.toml`` says what is changed and, written by hand, what the print needs; ``check`` holds advice to it.
+``trials/<name>.toml`` says by hand which decision is changed and what the print then needs; how much of it is derived
+(``derived/trials.json``), or written beside it in an exercise of one's own. ``check`` holds advice to both.
 """
 
 from __future__ import annotations
@@ -19,7 +20,8 @@ from sim.printing.record import Card, Exposure, PrintingRecord
 from sim.quantities import burn_time_s, dodge_time_s, exact_f_number
 from sim.reading import MAX_TOML_BYTES, OUTSIDE_RULES, Problem, ValueRefused, of_format, parse_as, parse_toml, read_text
 from sim.refusals import Refused
-from sim.scoring.local_work import is_burn, main_exposures, stays, without_cards
+from sim.scoring.burns_and_tools import is_burn, main_exposures, stays, without_cards
+from sim.scoring.derived import read_trial_sizes
 from sim.scoring.start import filter_setting
 
 TrialCause = Literal[
@@ -57,6 +59,7 @@ class Change:
             filter_setting(self.filter)
 
 
+NOT_MEASURED = 0.0  # the size of a trial that leaves it to be derived
 QUALIFIERS = ("exposure", "copy", "keep_light")
 
 
@@ -69,7 +72,7 @@ class Trial:
     change: Change
     cause: TrialCause
     direction: Annotated[str, Field(min_length=3, max_length=40)]
-    size: Annotated[float, Field(gt=0.0, le=500.0)]
+    size: Annotated[float, Field(gt=0.0, le=500.0)] = NOT_MEASURED
     place: str = ""
 
     def is_met_by(self, cause: str, direction: str, size: float, place: str) -> bool:
@@ -80,7 +83,19 @@ class Trial:
 
 
 def read_trials(folder: Path) -> tuple[Trial, ...]:
-    """Return the trials of an exercise's folder, by name. Raises OutsideError with file and key."""
+    """Return the trials of an exercise's folder, by name, sizes derived. Raises OutsideError with file and key."""
+    sizes, trials = read_trial_sizes(folder), []
+    for trial in trials_by_hand(folder):
+        size = trial.size or sizes.get(trial.name)
+        if not size:
+            rule = "is required: written by hand, or by `tonewright derive`"
+            raise ValueRefused(folder / "trials" / f"{trial.name}.toml", [Problem("size", rule, "none")])
+        trials.append(replace(trial, size=size))
+    return tuple(trials)
+
+
+def trials_by_hand(folder: Path) -> tuple[Trial, ...]:
+    """Return the trials as they are written, the size NOT_MEASURED where it is left to be derived."""
     trials = []
     for file in sorted((folder / "trials").glob("*.toml")):
         data = of_format(file, parse_toml(file, read_text(file, MAX_TOML_BYTES)), needed=False)

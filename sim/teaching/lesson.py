@@ -32,6 +32,7 @@ from sim.teaching.lesson_marks import contrasts, in_marking_order, index_of, mar
 from sim.teaching.lesson_opening import exercise_in, mode_of, seed_for
 from sim.teaching.lesson_plan import fineness, plan_of, read_references, refused_controls, why_locked
 from sim.teaching.lesson_step import Contrast, Stage, Step
+from sim.teaching.lesson_texts import step_of, why_choices
 from sim.version import VERSION
 from sim.words import Words
 
@@ -148,8 +149,6 @@ class LessonRun:
     @property
     def step(self) -> Step:
         """What to show now; made anew only after a decision, so that it may be asked for at every frame."""
-        from sim.teaching.lesson_texts import step_of
-
         key = (self.evening.last.number, self._begun, self.words.language)
         if self._step is None or self._step[0] != key:
             self._step = (key, step_of(self))
@@ -219,8 +218,6 @@ class LessonRun:
 
     def why(self, choice: str) -> None:
         """Say in one word why it came out as it did."""
-        from sim.teaching.lesson_texts import why_choices
-
         if self.stage != "explain":
             raise NotNow("first look at the sheet and say what you see")
         keys = [one.key for one in why_choices(self)]

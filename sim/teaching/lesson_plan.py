@@ -16,19 +16,17 @@ from sim.notebook.control_words import control_words
 from sim.paper.stock import find_stock
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
-from sim.printing.record_file import record_from_data
 from sim.printing.setup import StripPiece, strip_on
 from sim.printing.strips import lay_strip, lights_of, stop_times_s
 from sim.quantities import factor_to_stops
-from sim.reading import MAX_RECORD_BYTES, Problem, ValueRefused, parse_json, read_text
+from sim.scoring.burns_and_tools import main_exposures
 from sim.scoring.criterion_kinds import TONE_KINDS
-from sim.scoring.exercise import Exercise
-from sim.scoring.local_work import main_exposures
-from sim.scoring.start import Moved, locked_changes, start_record
+from sim.scoring.derived import read_reference, reference_file
+from sim.scoring.exercise import Criterion, Exercise
+from sim.scoring.start import Moved, card_places, locked_changes, start_record
 from sim.viewing.plain_names import plain_name
 from sim.words import Words
 
-REFERENCE_FILE = "reference.json"
 STRIP_STEPS, STRIP_STOPS = 7, 0.5
 FADED = {"example": ("example", "completion"), "completion": ("completion",), "solo": ()}
 CLEAN_TO_SKIP = 2
@@ -53,13 +51,7 @@ def mode_for(declared: str, attempt: int, clean_successes: int = 0) -> str:
 
 def read_references(folder: Path) -> tuple[PrintingRecord, ...]:
     """Return the reference records of an exercise; empty when the folder holds none (as what learners are given)."""
-    file = folder / REFERENCE_FILE
-    if not file.is_file():
-        return ()
-    data = parse_json(file, read_text(file, MAX_RECORD_BYTES))
-    if not isinstance(data, list) or not data:
-        raise ValueRefused(file, [Problem("", "must be a list of printing records", type(data).__name__)])
-    return tuple(record_from_data(file, one) for one in data)
+    return read_reference(folder) if reference_file(folder).is_file() else ()
 
 
 def plan_of(
@@ -92,7 +84,7 @@ def _shown_strip(exercise: Exercise, negative: Negative, reference: PrintingReco
         start_record(exercise, negative, find_stock(exercise.paper)), enlarger=reference.enlarger,
         development=reference.development,
     )  # fmt: skip
-    place = main_place(exercise, negative)
+    place = strip_place(exercise, negative)
     piece, times = strip_across(negative, start, place), stop_times_s(first_s, STRIP_STOPS, STRIP_STEPS)
     laid = lay_strip(piece.record, times, exposure.f_number, exposure.filter, "same-place", home_mm=piece.at_mm)
     words = (
@@ -112,6 +104,20 @@ def main_place(exercise: Exercise, negative: Negative) -> str:
         if known is not None:
             return known
     return ""
+
+
+def strip_place(exercise: Exercise, negative: Negative) -> str:
+    """Return the place a model strip lies on: the tone worth most of those that the whole sheet's light must set.
+
+    A strip on a place that a card works on would show another tone than the one wanted there.
+    """
+    worked = {place.name for place in card_places(exercise, negative)} if "cards" in exercise.unlocked else set()
+    free = replace(exercise, criteria=tuple(c for c in exercise.criteria if not _is_worked(c, negative, worked)))
+    return main_place(free, negative) or main_place(exercise, negative)
+
+
+def _is_worked(criterion: Criterion, negative: Negative, worked: set[str]) -> bool:
+    return any(spot.known_as(negative.places) in worked for spot in criterion.spots)
 
 
 def strip_across(negative: Negative, record: PrintingRecord, place: str = "") -> StripPiece:

@@ -1,10 +1,11 @@
-"""A lesson's rules for the darkroom: what the stations ask before they move a control or develop a sheet."""
+"""A lesson at the enlarger: its darkroom, and the rules the stations ask before they move a control or develop a sheet."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sim.bench.house_rules import FREE
+from sim.bench.darkroom import Darkroom
+from sim.bench.set_up import set_up_of
 from sim.teaching.lesson import LessonRun
 
 
@@ -13,11 +14,10 @@ class LessonRules:
     """The rules of a lesson under way, as the darkroom wants them."""
 
     run: LessonRun
-    may_preview: bool = False
 
     def locked(self, control: str) -> str | None:
         """Return why a control is locked, None when it is free."""
-        return None if control in FREE else self.run.locked(control)
+        return self.run.locked(control)
 
     def prediction_wanted(self, strip: bool) -> str | None:
         """Return the words that ask for a prediction, or for looking at the last sheet first."""
@@ -28,3 +28,13 @@ class LessonRules:
     def negatives(self) -> tuple[str, ...]:
         """Return the negatives of this lesson."""
         return tuple(negative.name for negative in self.run.negatives)
+
+
+def darkroom_of(run: LessonRun) -> Darkroom:
+    """Return the darkroom of a lesson's evening; new, it stands as the exercise's start. Raises OutsideError, WritingFailed."""
+    try:
+        start = set_up_of(run.start())
+    except BaseException:
+        run.evening.close()
+        raise
+    return Darkroom(run.evening, LessonRules(run), start)

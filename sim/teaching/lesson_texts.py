@@ -6,14 +6,20 @@ there to be seen).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import Protocol
 
+from sim.evening.evening import Evening
 from sim.evening.evening_state import SheetMade
+from sim.negative.negative import Negative
 from sim.notebook.advice_words import advice_words
+from sim.printing.make_print import Print
 from sim.printing.strips import strip_in
+from sim.scoring.advice import Advice
 from sim.scoring.criterion_kinds import TONE_KINDS
-from sim.scoring.exercise import CONTROL_NAMES
+from sim.scoring.exercise import CONTROL_NAMES, Exercise
 from sim.scoring.hints import brief_of, hints_of
+from sim.scoring.marks import Mark, Marks
 from sim.teaching.lesson_looks import (
     LIGHT,
     USUAL_STEPS,
@@ -25,13 +31,11 @@ from sim.teaching.lesson_looks import (
     verdict_on_print,
     verdict_on_strip,
 )
-from sim.teaching.lesson_plan import main_place, why_locked
-from sim.teaching.lesson_step import Choice, SheetLine, Step
+from sim.teaching.lesson_plan import Played, main_place, why_locked
+from sim.teaching.lesson_step import Choice, Contrast, SheetLine, Stage, Step
 from sim.viewing.plain_names import plain_name
 from sim.viewing.strip_reading import StripReading, read_strip, read_strip_at, shown_in_every_step
-
-if TYPE_CHECKING:
-    from sim.teaching.lesson import LessonRun
+from sim.words import Words
 
 WHY_WORDS = {
     "as-planned": "it came out as planned",
@@ -58,7 +62,36 @@ STRIP_WHY = {
 }
 
 
-def step_of(run: LessonRun) -> Step:
+class LessonSoFar(Protocol):
+    """What the texts ask of a lesson under way; see LessonRun for what each of it says."""
+
+    folder: Path
+    exercise: Exercise
+    evening: Evening
+    negatives: tuple[Negative, ...]
+    mode: str
+    plan: tuple[Played, ...]
+    words: Words
+
+    @property
+    def made(self) -> int: ...
+    @property
+    def last(self) -> SheetMade | None: ...
+    @property
+    def stage(self) -> Stage: ...
+    @property
+    def prediction(self) -> str: ...
+    @property
+    def shown_next(self) -> bool: ...
+    @property
+    def hint_level(self) -> int: ...
+    def no_hint(self) -> str: ...
+    def sheet(self, number: int) -> Print: ...
+    def readings(self, number: int) -> tuple[tuple[Mark, ...], tuple[Advice, ...]]: ...
+    def result(self) -> tuple[Marks, tuple[Advice, ...], tuple[Contrast, ...]]: ...
+
+
+def step_of(run: LessonSoFar) -> Step:
     """Return what the lesson shows now."""
     state, stage = run.evening.state, run.stage
     last = run.last
@@ -82,7 +115,7 @@ def step_of(run: LessonRun) -> Step:
     )  # fmt: skip
 
 
-def allowed(run: LessonRun) -> tuple[str, ...]:
+def allowed(run: LessonSoFar) -> tuple[str, ...]:
     """Return what may be done now, in the order in which it is usually done."""
     stage = run.stage
     if stage == "done":
@@ -100,7 +133,7 @@ def allowed(run: LessonRun) -> tuple[str, ...]:
     return tuple(acts)
 
 
-def _line(run: LessonRun, made: SheetMade) -> SheetLine:
+def _line(run: LessonSoFar, made: SheetMade) -> SheetLine:
     exposure = made.record.exposures[0]
     strip = made.record.sheet.kind == "strip"
     what = "test strip" if strip else f"{exposure.time_s:g} s"
@@ -113,7 +146,7 @@ def _line(run: LessonRun, made: SheetMade) -> SheetLine:
     return SheetLine(made.number, made.record.sheet.kind, made.record.negative, words, counts)
 
 
-def _words_about(run: LessonRun, last: SheetMade | None) -> tuple[str, str]:
+def _words_about(run: LessonSoFar, last: SheetMade | None) -> tuple[str, str]:
     """Return prediction and observation that belong to the last piece of paper."""
     if last is None:
         return "", ""
@@ -123,13 +156,13 @@ def _words_about(run: LessonRun, last: SheetMade | None) -> tuple[str, str]:
     return predicted[-1].choice if predicted else "", seen[-1].text.partition(":")[0] if seen else ""
 
 
-def strip_reading(run: LessonRun, made: SheetMade) -> StripReading | None:
+def strip_reading(run: LessonSoFar, made: SheetMade) -> StripReading | None:
     """Return the densities of a strip's steps, or None when it was laid in a way of its own."""
     strip = strip_in(made.record)
     return read_strip(strip, run.sheet(made.number)) if strip else None
 
 
-def verdict_of(run: LessonRun, made: SheetMade | None) -> Verdict:
+def verdict_of(run: LessonSoFar, made: SheetMade | None) -> Verdict:
     """Return what the readings say about a piece of paper."""
     if made is None:
         return Verdict()
@@ -150,11 +183,11 @@ def verdict_of(run: LessonRun, made: SheetMade | None) -> Verdict:
 _Words = tuple[tuple[str, ...], str, tuple[Choice, ...]]
 
 
-def _brief(run: LessonRun) -> _Words:
+def _brief(run: LessonSoFar) -> _Words:
     return tuple(brief_of(run.folder).steps), "", ()
 
 
-def _predict(run: LessonRun) -> _Words:
+def _predict(run: LessonSoFar) -> _Words:
     texts = [*_reply(run)]
     if run.shown_next:
         texts += [*run.plan[run.made].words]
@@ -173,11 +206,11 @@ def _predict(run: LessonRun) -> _Words:
     return tuple(texts), question, (*strips, *_print_choices(run))
 
 
-def _print_choices(run: LessonRun) -> tuple[Choice, ...]:
+def _print_choices(run: LessonSoFar) -> tuple[Choice, ...]:
     return print_choices(run.exercise.predict, main_place(run.exercise, run.negatives[0]))
 
 
-def _make(run: LessonRun) -> _Words:
+def _make(run: LessonSoFar) -> _Words:
     words = f"Your prediction is kept: {said(run.prediction)}."
     if run.shown_next:
         return (words, "Now watch how it is made."), "", ()
@@ -185,7 +218,7 @@ def _make(run: LessonRun) -> _Words:
     return (words, f"Now make it. {cost}"), "", ()
 
 
-def _see(run: LessonRun) -> _Words:
+def _see(run: LessonSoFar) -> _Words:
     assert run.last is not None
     if run.last.record.sheet.kind == "strip":
         strip = strip_in(run.last.record)
@@ -197,14 +230,14 @@ def _see(run: LessonRun) -> _Words:
     return ("The print lies under white light. Look before you measure.",), "What do you see?", (*light, *contrast)
 
 
-def _explain(run: LessonRun) -> _Words:
+def _explain(run: LessonSoFar) -> _Words:
     assert run.last is not None
     predicted, seen = _words_about(run, run.last)
     lines = compared(predicted, seen, verdict_of(run, run.last), run.last.record)
     return lines, "Why did it come out so?", why_choices(run)
 
 
-def _marks(run: LessonRun) -> _Words:
+def _marks(run: LessonSoFar) -> _Words:
     marks, advice, own = run.result()
     texts = [f"Quality: {100 * marks.share:.0f} % of the points; {100 * run.exercise.pass_share:.0f} % are asked for."]
     if marks.economy:
@@ -218,7 +251,7 @@ def _marks(run: LessonRun) -> _Words:
     return tuple(texts), "", ()
 
 
-def _done(run: LessonRun) -> _Words:
+def _done(run: LessonSoFar) -> _Words:
     return ("This evening has been handed in.",), "", ()
 
 
@@ -227,7 +260,7 @@ _TEXTS = {
 }  # fmt: skip
 
 
-def why_choices(run: LessonRun) -> tuple[Choice, ...]:
+def why_choices(run: LessonSoFar) -> tuple[Choice, ...]:
     """Return the reasons that can be given: what strips can show, or what the unlocked controls can cause."""
     if run.last is not None and run.last.record.sheet.kind == "strip":
         return tuple(Choice(key, words) for key, words in STRIP_WHY.items())
@@ -238,7 +271,7 @@ def why_choices(run: LessonRun) -> tuple[Choice, ...]:
     return tuple(Choice(key, WHY_WORDS[key]) for key in keys)
 
 
-def _reply(run: LessonRun) -> tuple[str, ...]:
+def _reply(run: LessonSoFar) -> tuple[str, ...]:
     """Return the answer to the last "why", with what the readings say."""
     state, last = run.evening.state, run.last
     said_why = state.said_of("explained", run.made)

@@ -29,7 +29,7 @@ MOST_KEPT = 200  # evenings of one exercise, drills of one name: older ones give
 NEGATIVES_FOR_MASTERY = 2
 SPACING_DAYS = (1, 2, 4, 8, 16, 32, 64)  # after so many right answers in a row: doubling; common practice
 RETRIEVAL_ITEMS = 3
-LONGEST_WAIT_S = 30.0  # for those who are writing it; a hundred who finish at once need a few seconds
+LONGEST_WAIT_S = 60.0  # for those who are writing it; a hundred who finish at once take half a minute on a busy machine
 _PLAIN = re.compile(r"^[a-z0-9][a-z0-9._-]{0,60}$")
 
 _Slug = Annotated[str, Field(min_length=1, max_length=200)]

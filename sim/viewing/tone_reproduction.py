@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from sim.negative.develop import scene_luminance_at
 from sim.negative.film import find_film
 from sim.negative.negative import Negative
-from sim.negative.sleeve import Sleeve
+from sim.negative.sleeve_contents import Sleeve
 from sim.paper.response import Response
 from sim.paper.sensitometry import CharacteristicCurve, characteristic_curve
 from sim.paper.stock import Stock

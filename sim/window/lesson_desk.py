@@ -7,7 +7,9 @@ from pathlib import Path
 from typing import Any
 
 from sim.bench.darkroom import LOG_NAME, Darkroom
+from sim.bench.house_rules import FreeWork
 from sim.evening.assignment import Assignment, assignment_in
+from sim.evening.evening import Evening
 from sim.evening.log import read_log
 from sim.locking import OpenElsewhere
 from sim.refusals import OutsideError, Refusal
@@ -17,7 +19,7 @@ from sim.scoring.hints import brief_of
 from sim.scoring.syllabus import read_syllabus
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_opening import exercise_in
-from sim.teaching.lesson_rules import LessonRules
+from sim.teaching.lesson_rules import darkroom_of
 from sim.teaching.progress import (
     NEGATIVES_FOR_MASTERY,
     Progress,
@@ -85,12 +87,10 @@ def look_at(folder: Path, task: Task | None, why: Refusal) -> tuple[Darkroom, Le
     """Return an evening to be looked at, because it is open elsewhere or cannot be written; raises any other ``why``."""
     if not isinstance(why, OpenElsewhere | WritingFailed) or not (folder / LOG_NAME).exists():
         raise why
-    darkroom = Darkroom.look(folder, why="it is open elsewhere" if isinstance(why, OpenElsewhere) else str(why))
+    evening = Evening.look(folder / LOG_NAME, "it is open elsewhere" if isinstance(why, OpenElsewhere) else str(why))
+    run = LessonRun.over(evening, task.folder, task.exercise) if task else None
+    darkroom = darkroom_of(run) if run else Darkroom(evening, FreeWork())
     darkroom.damage = "; ".join(filter(None, (str(why), darkroom.damage)))
-    if task is None:
-        return darkroom, None
-    run = LessonRun.over(darkroom.evening, task.folder, task.exercise)
-    darkroom.rules = LessonRules(run)
     return darkroom, run
 
 
@@ -135,7 +135,7 @@ def open_lesson(
     if task.own and task_of(folder) != task.where:
         keep_task(folder, task.folder)
     try:
-        first = LessonRun.open(
+        run = LessonRun.open(
             folder / LOG_NAME, str(task.folder), learner=learner, attempt=attempt, negatives=negatives,
             name=task.exercise.name, clean_successes=clean_successes,
         )  # fmt: skip
@@ -144,12 +144,7 @@ def open_lesson(
         darkroom, looked = look_at(folder, task, error)
         assert looked is not None  # a lesson is never looked at without its run
         return darkroom, looked
-    first.evening.close()  # the darkroom takes it up at once
-    names = [negative.name for negative in first.negatives]
-    darkroom = Darkroom.open(folder, exercise=str(first.folder), rules=LessonRules(first), negative=names[0])
-    run = LessonRun.over(darkroom.evening, first.folder, task.exercise)
-    darkroom.rules = LessonRules(run)
-    return darkroom, run
+    return darkroom_of(run), run
 
 
 def exercise_of(folder: Path) -> str:

@@ -1,12 +1,9 @@
-"""Figures for README, documents and lessons: each maker draws one kind of picture and returns PNG bytes."""
+"""What figures are drawn with: the grey wall, charts on paper white, and the picture as PNG bytes."""
 
 from __future__ import annotations
 
 import io
-from collections.abc import Callable
 from typing import Any
-
-from sim.workshop.recipes import Recipe
 
 WALL = "#6f6f6f"  # the neutral grey that prints are judged against
 INK = "#f4f2ee"
@@ -57,18 +54,3 @@ def chart(figure: Any, box: tuple[float, float, float, float], x_label: str, y_l
     axes.grid(color="#dad7d0", linewidth=0.6)
     axes.set_axisbelow(True)
     return axes
-
-
-def make_figure(recipe: Recipe) -> bytes:
-    """Return the PNG of a figure's recipe."""
-    from sim.workshop.demo_figures import demo_prints_png, demo_strip_png
-    from sim.workshop.paper_plot import stock_plot_png
-    from sim.workshop.sleeve_sheet import sleeve_sheet_png
-
-    subject = recipe.subject or ""
-    makers: dict[str, Callable[[], bytes]] = {
-        "paper-family": lambda: stock_plot_png(subject),
-        "sleeve-sheet": lambda: sleeve_sheet_png(subject),
-        "demo": lambda: demo_strip_png() if subject == "strip" else demo_prints_png(),
-    }
-    return makers[recipe.maker]()

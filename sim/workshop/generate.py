@@ -72,7 +72,7 @@ def make_file(recipe: Recipe, folder: Path, processes: int, progress: Progress, 
     elif recipe.maker in others:
         write_bytes(target, others[recipe.maker](recipe))
     else:
-        from sim.workshop.figures import make_figure
+        from sim.workshop.figure_makers import make_figure
 
         write_bytes(target, make_figure(recipe))
     progress(recipe.path, 1, 1)

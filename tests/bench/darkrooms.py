@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 
 from sim.bench.darkroom import Darkroom
+from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.house_rules import HouseRules
 from sim.negative.negative import Negative, Place
+from sim.paper.stock import find_stock
+from sim.printing.exposure import expose
 
 SIZE = (150, 190)
 
@@ -26,9 +30,31 @@ def small_negative(name: str = "morning-shelf", stain_share: float = 0.0) -> Neg
 
 def small_room(folder: Path, rules: HouseRules | None = None, stain_share: float = 0.0, **box: object) -> Darkroom:
     """Return a darkroom whose shelf negative is the small one, set up as is usual for it."""
-    room = Darkroom.open(folder, rules=rules, **box)  # type: ignore[arg-type]
-    room._negatives["morning-shelf"] = small_negative(stain_share=stain_share)
-    if not room.evening.state.sheets and room.paper.piece is None and room.tray.stage == "":
-        room.desk.usual()
-        room.desk._before.clear()
-    return room
+    small = DevelopedNegatives(small_negative(stain_share=stain_share))
+    return Darkroom.open(folder, rules=rules, negatives=small, **box)  # type: ignore[arg-type]
+
+
+@dataclass(frozen=True)
+class OnlyTime:
+    """A lesson on exposing time: everything else is locked, and a prediction is asked for."""
+
+    def locked(self, control: str) -> str | None:
+        return None if control == "time_s" else f"{control} is not what is practised here"
+
+    def prediction_wanted(self, strip: bool) -> str | None:
+        return "which step?" if strip else "lighter or darker?"
+
+    def negatives(self) -> tuple[str, ...]:
+        return ()
+
+
+def lit_shares(room: Darkroom, px_per_mm: float = 2.0) -> list[np.ndarray]:
+    """Return for every exposure of the piece in hand what its cards let through: its light over that without cards."""
+    record, shares = room.paper.record(), []
+    for exposure in record.exposures:
+        with_cards, bare = (
+            expose(room.desk.negative, replace(record, exposures=(e,)), find_stock(record.sheet.paper), px_per_mm).planes()[0]
+            for e in (exposure, replace(exposure, cards=()))
+        )
+        shares.append(np.divide(with_cards, bare, out=np.zeros_like(bare), where=bare > 0.0))
+    return shares

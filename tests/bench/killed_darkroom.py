@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from sim.bench.darkroom import Darkroom
-from tests.bench.darkrooms import small_negative
+from tests.bench.darkrooms import small_room
 
 Seen = tuple[float, int, str, int, int]
 
@@ -52,9 +52,7 @@ def steps(room: Darkroom) -> Iterator[Seen]:
 
 def opened(folder: Path) -> Darkroom:
     """Return the darkroom of a folder with the small negative in the carrier."""
-    room = Darkroom.open(folder, sheets=400, minutes=1400.0)
-    room._negatives["morning-shelf"] = small_negative()
-    return room
+    return small_room(folder, sheets=400, minutes=1400.0)
 
 
 def one(folder: Path, ms: float) -> int:

@@ -7,11 +7,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from sim.bench.darkroom import Darkroom, Refused
+from sim.bench.darkroom import Darkroom
+from sim.bench.developed_negatives import DevelopedNegatives
+from sim.bench.easel_view import EaselPicture
 from sim.bench.projection import Projector
 from sim.bench.tools import CardPose, Tool
 from sim.enlarger.easel_light import project
+from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
+from sim.refusals import Refused
 from sim.viewing.densitometer import spot_density
 from tests.bench.darkrooms import SIZE, small_room
 
@@ -23,10 +27,15 @@ def room(tmp_path: Path) -> Darkroom:
     return lit
 
 
+def _px(picture: EaselPicture, x_mm: float, y_mm: float) -> tuple[float, float]:
+    """Return column and row of a point of the easel."""
+    return (x_mm - picture.region_mm[0]) * picture.px_per_mm - 0.5, (y_mm - picture.region_mm[1]) * picture.px_per_mm - 0.5
+
+
 def _at(room: Darkroom, x: float, y: float) -> float:
     picture = room.easel.picture(SIZE)
     left, top, width, height = room.desk.frame_mm
-    col, row = picture.to_px(left + x * width, top + y * height)
+    col, row = _px(picture, left + x * width, top + y * height)
     return float(picture.values[round(row) - 1 : round(row) + 2, round(col) - 1 : round(col) + 2].mean())
 
 
@@ -57,8 +66,7 @@ def test_a_quick_change_of_aperture_shows_what_a_fresh_projection_shows(room: Da
     room.desk.set("f_number", 5.6)
     quick = room.easel.picture(SIZE).values.astype(int)
     room.close()
-    fresh = Darkroom.open(tmp_path)
-    fresh._negatives["morning-shelf"] = room.desk.negative
+    fresh = Darkroom.open(tmp_path, negatives=DevelopedNegatives(room.desk.negative))
     assert np.abs(quick - fresh.easel.picture(SIZE).values).max() <= 3
 
 
@@ -79,11 +87,9 @@ def test_out_of_focus_is_seen(room: Darkroom) -> None:
 
 def test_blades_frame_the_picture_where_the_border_is(room: Darkroom) -> None:
     picture = room.easel.picture((600, 750))
-    inside = picture.values[375, round(picture.to_px(6.0 + 2.0, 0.0)[0])]
-    under = picture.values[375, round(picture.to_px(6.0 - 2.0, 0.0)[0])]
+    inside = picture.values[375, round(_px(picture, 6.0 + 2.0, 0.0)[0])]
+    under = picture.values[375, round(_px(picture, 6.0 - 2.0, 0.0)[0])]
     assert under < inside
-    x, y = picture.to_mm(*picture.to_px(33.0, 44.0))
-    assert (x, y) == pytest.approx((33.0, 44.0))
 
 
 def test_the_red_filter_colours_the_light_and_a_magenta_one_too(room: Darkroom) -> None:
@@ -111,7 +117,7 @@ def test_the_meter_reads_a_stop_for_a_stop_and_keeps_a_tone(room: Darkroom) -> N
     time_s, factor = room.easel.time_that_keeps_tone()
     assert factor == pytest.approx(time_s / before.exposures[0].time_s)
     room.desk.set("time_s", round(time_s, 2))
-    negative, stock = room.desk.negative, room.stock(room.desk.now.paper)
+    negative, stock = room.desk.negative, find_stock(room.desk.now.paper)
     tones = []
     for record in (before, room.desk.base_record()):
         sheet = make_print(negative, record, stock)
@@ -125,15 +131,16 @@ def test_the_meter_reads_a_stop_for_a_stop_and_keeps_a_tone(room: Darkroom) -> N
 def test_a_card_in_the_light_throws_a_shadow_with_a_soft_edge_and_a_wire(room: Darkroom) -> None:
     pose = CardPose(Tool("disc", 40.0, wire_mm=2.0, wire_towards_deg=0.0), 100.0, 120.0, 150.0)
     low = CardPose(Tool("disc", 40.0, wire_mm=0.0), 100.0, 120.0, 20.0)
-    high, near = room.paper.shadow((600, 750), [pose]), room.paper.shadow((600, 750), [low])
+    view = room.easel.view_grid((600, 750))
+    high, near = room.easel.shadow(*view, [pose]), room.easel.shadow(*view, [low])
     picture = room.easel.picture((600, 750))
-    col, row = (round(v) for v in picture.to_px(100.0, 120.0))
+    col, row = (round(v) for v in _px(picture, 100.0, 120.0))
     assert high[row, col] == 0.0
     soft, hard = ((m[row, :col] > 0.02) & (m[row, :col] < 0.98) for m in (high, near))
     assert soft.sum() > hard.sum() >= 1
     assert (near < 0.5).sum() < (high < 0.5).sum()  # the shadow grows with height
     assert high[row, -60] < 0.95 < near[row, -60]  # the wire
-    live = room.paper.live_easel((600, 750), [pose])
+    live = room.easel.picture((600, 750), None, [pose])
     assert live.values[row, col] == 0
     assert np.array_equal(live.values[:100], room.easel.picture((600, 750)).values[:100])
 

@@ -9,9 +9,12 @@ import sys
 from pathlib import Path
 
 import numpy as np
+import pytest
 
 import sim
+from sim.bench.tools import CardPose, Tool
 from sim.evening.log import read_log, verify_chain
+from sim.refusals import Refused
 from tests.bench.killed_darkroom import Seen, opened, seen, steps
 
 SEED, KILLS = 11, 10  # the larger run by hand raises the number
@@ -61,3 +64,40 @@ def _goes_on(room: object) -> None:
         assert number == len(room.evening.state.sheets)
         room.tray.clear()
     assert len(room.evening.state.sheets) in (made, made + 1)
+
+
+def test_a_kill_while_the_lamp_burns_leaves_the_paper_with_the_light_it_had(tmp_path: Path) -> None:
+    room = opened(tmp_path)
+    room.desk.set("time_s", 12.0)
+    room.paper.take("sheet")
+    room.paper.begin_exposure()
+    for _ in range(46):  # 4.6 s, in frames of a tenth
+        room.paper.advance(0.1, [CardPose(Tool("disc", 30.0, 30.0), 60.0, 80.0)])
+    left = (tmp_path / "desk.json").read_bytes()
+    room.close()
+    (tmp_path / "desk.json").write_bytes(left)  # what a kill leaves: the lamp never went off in words
+
+    found = opened(tmp_path)
+    assert found.damage is not None
+    assert "lamp was burning" in found.damage
+    (exposure,) = found.paper.record().exposures
+    assert 3.9 <= exposure.time_s <= 4.6  # to the second
+    assert len(exposure.cards) == 1
+    with pytest.raises(Refused, match="must not go back into the box"):
+        found.paper.put_back()
+    found.close()
+    again = opened(tmp_path)  # opened twice more, it gets that light once
+    assert len(again.paper.record().exposures) == 1
+
+
+def test_a_lamp_that_went_off_in_its_own_time_leaves_nothing_burning(tmp_path: Path) -> None:
+    room = opened(tmp_path)
+    room.desk.set("time_s", 2.0)
+    room.paper.take("sheet")
+    room.paper.begin_exposure()
+    while room.paper.advance(0.25):
+        pass
+    room.close()
+    found = opened(tmp_path)
+    assert found.damage is None
+    assert [e.time_s for e in found.paper.record().exposures] == [2.0]

@@ -6,14 +6,15 @@ from pathlib import Path
 
 import pytest
 
-from sim.bench.darkroom import Darkroom, Refused
-from sim.bench.house_rules import ExerciseRules
+from sim.bench.darkroom import Darkroom
 from sim.printing.strips import strip_in
+from sim.refusals import Refused
 from sim.viewing.strip_reading import read_strip
+from tests.bench.darkrooms import OnlyTime
 
 
 def _room(folder: Path) -> Darkroom:
-    return Darkroom.open(folder, rules=ExerciseRules("one decision", ("time_s",)))
+    return Darkroom.open(folder, rules=OnlyTime())
 
 
 def _covered(room: Darkroom, shares: tuple[float, ...], times_s: tuple[float, ...]) -> None:
@@ -28,6 +29,7 @@ def test_even_steps_are_found_again_with_their_seconds(tmp_path: Path) -> None:
     _covered(room, (0.0, 0.25, 0.5, 0.75), (2.0, 2.0, 4.0, 8.0))
     assert [mark.time_s for mark in room.paper.strip_steps] == pytest.approx([2.0, 4.0, 8.0, 16.0])
     assert [mark.y_mm for mark in room.paper.strip_steps] == sorted(mark.y_mm for mark in room.paper.strip_steps)
+    room.predict("step-2")
     room.tray.put_in()
     number = room.tray.finish()
     found = strip_in(room.wall.record(number))

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from sim.bench import keeping
+from sim.bench import desk_file as keeping
 from sim.bench.darkroom import Darkroom
+from sim.bench.developed_negatives import DevelopedNegatives
 from sim.evening.evening import NotInHand
 from sim.locking import OpenElsewhere
 from sim.refusals import Refused
@@ -53,8 +54,7 @@ def test_who_looks_changes_nothing(act: str, piece: bool, tmp_path: Path) -> Non
         room.paper.take("sheet")
         room.paper.expose()
     before = listing(tmp_path)
-    looked = Darkroom.look(tmp_path, why="it is open elsewhere")
-    looked._negatives.update(room._negatives)
+    looked = Darkroom.look(tmp_path, "it is open elsewhere", DevelopedNegatives(room.desk.negative))
     assert looked.desk.now == room.desk.now
     assert (looked.paper.piece is None) == (not piece)
     with pytest.raises(Refused, match=r".") as caught:

@@ -20,11 +20,9 @@ from sim.paper.stock import find_stock
 from sim.printing.card_work import burnt_in, held_back
 from sim.printing.exposure import LightCache, expose
 from sim.printing.make_print import make_print
-from sim.printing.quick_view import QuickView
 from sim.printing.record import Exposure, PrintingRecord
 from sim.printing.setup import usual_setup
 from sim.printing.tone_tables import plane_densities, tones_of
-from sim.viewing.lightness import screen_values
 
 PIXELS = (1760, 2200)  # 3.9 megapixels, 4:5
 STOCK = find_stock("glossy-fb-vc")
@@ -74,21 +72,6 @@ def records(negative: Negative) -> dict[str, PrintingRecord]:
     one_card = held_back(base, 0, 120.0, 90.0, 90.0, 0.7)
     two_cards = held_back(held_back(split, 1, 80.0, 80.0, 80.0, 0.7), 0, 160.0, 100.0, 90.0, 0.9)
     return {"even": base, "one card": one_card, "split, two cards": two_cards}
-
-
-def test_pictures_for_the_screen(negative: Negative, yardstick: dict[str, float], table: list[str]) -> None:
-    stained = replace(negative, stain_share=0.3)
-    films = (("even", negative), ("one card", negative), ("split, two cards", negative), ("split, two cards", stained))
-    for name, film in films:
-        record = records(negative)[name]
-        lights = LightCache()
-        exposure = expose(film, record, STOCK, None, lights)
-        response = Response(STOCK, record.development)
-        drawing = QuickView(response, screen_values).drawing(exposure)
-        label = f"screen picture, {name}{', stained' if film.stain_share else ''}"
-        report(table, label, best_of(drawing), yardstick)
-        exact = response.density(*(plane[::9, ::9].astype(np.float64) for plane in exposure.planes()))
-        assert np.abs(drawing()[::9, ::9].astype(int) - screen_values(exact).astype(int)).max() <= 1
 
 
 def test_exact_densities(negative: Negative, yardstick: dict[str, float], table: list[str]) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import pytest
@@ -13,8 +12,9 @@ from sim.marking.bundle import CannotBeDone, learner_negatives, read_assignment,
 from sim.marking.course import read_course
 from sim.marking.roster import read_roster
 from sim.negative.develop import find_negative
-from sim.printing.record_file import read_record, record_from_data
+from sim.printing.record_file import read_record
 from sim.reading import OutsideError
+from sim.scoring.derived import read_reference
 from sim.scoring.exercise_file import find_exercise, read_exercise
 
 SECRET = "a-secret-of-the-test-that-nobody-may-see"
@@ -76,10 +76,9 @@ def test_the_marker_finds_the_same_negatives_from_the_secret_alone(course_file: 
 
 def test_no_bundle_holds_a_key_an_answer_or_a_hidden_target(course_file: Path, bundles: Path) -> None:
     references = [
-        record_from_data(file, data)
+        record
         for folder in (find_exercise("time-from-a-strip")[0], course_file.parent / "own-goal")
-        for file in [folder / "reference.json"]
-        for data in json.loads(file.read_text())
+        for record in read_reference(folder)
     ]
     files = [file for file in bundles.rglob("*") if file.is_file()]
     assert {file.name for file in files} == {"exercise.toml", "assignment.toml", "brief.md", "hints.md"}

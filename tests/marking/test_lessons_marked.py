@@ -11,8 +11,7 @@ from sim.evening.evening import Evening
 from sim.evening.handing_in import hand_in
 from sim.marking.bundle import assigned_exercise
 from sim.marking.replaying import Task, mark_evening
-from sim.printing.record_file import record_from_data
-from sim.reading import parse_json
+from sim.scoring.derived import read_reference
 from sim.scoring.exercise_file import find_exercise
 
 # several copies, several negatives, card work with its halo looked for
@@ -22,8 +21,7 @@ LESSONS = ("an-edition-of-three", "matching-a-series", "a-card-in-one-exposure")
 @pytest.mark.parametrize("lesson", LESSONS)
 def test_the_reference_earns_full_marks_through_the_marker_too(lesson: str, tmp_path: Path) -> None:
     folder, exercise = find_exercise(lesson)
-    file = folder / "reference.json"
-    records = [record_from_data(file, data) for data in parse_json(file, file.read_text("utf-8"))]
+    records = read_reference(folder)
     given = assigned_exercise(exercise, exercise.negatives)
     evening = Evening.open(
         tmp_path / "log", exercise.paper, exercise.box.sheets, exercise.box.minutes, 7, exercise=lesson,

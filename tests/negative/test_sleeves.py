@@ -10,7 +10,8 @@ import pytest
 from sim.enlarger.filters import GRADED_NAMES
 from sim.negative.develop import develop, scene_luminance_at
 from sim.negative.negative import Negative
-from sim.negative.sleeve import Sleeve, find_sleeve, sleeve_names
+from sim.negative.sleeve import find_sleeve, sleeve_names
+from sim.negative.sleeve_contents import Sleeve
 from sim.negative.targets import TARGETS
 from sim.notebook.limit_words import limit_words
 from sim.paper.response import Response

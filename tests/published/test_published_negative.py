@@ -15,7 +15,7 @@ from sim.negative.camera import Camera
 from sim.negative.develop import develop, find_negative
 from sim.negative.film import find_film
 from sim.negative.negative import Negative
-from sim.negative.sleeve import Sleeve
+from sim.negative.sleeve_contents import Sleeve
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
 

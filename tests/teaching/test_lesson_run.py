@@ -21,7 +21,7 @@ from sim.teaching.lesson import LessonRun, NotNow
 from sim.teaching.lesson_looks import CONTRAST, LIGHT, Verdict, came_true, checked_choice
 from sim.teaching.lesson_opening import seed_for
 from sim.teaching.lesson_plan import mode_for, read_references, strip_across
-from sim.teaching.lesson_rules import LessonRules
+from sim.teaching.lesson_rules import LessonRules, darkroom_of
 from sim.teaching.lesson_step import Step
 from sim.teaching.lesson_texts import STRIP_WHY, WHY_WORDS
 
@@ -497,16 +497,31 @@ def test_a_changed_exercise_is_noticed(tmp_path: Path) -> None:
 def test_the_darkroom_asks_the_lessons_rules(tmp_path: Path) -> None:
     run = solo(tmp_path)
     rules = LessonRules(run)
-    assert not rules.may_preview
     assert rules.negatives() == run.exercise.negatives
     assert rules.locked("time_s") is None
-    assert rules.locked("red_filter") is None
+    assert darkroom_of(run).locked("red_filter") is None
     assert "one new decision" in (rules.locked("filter") or "")
     assert "Predict first" in (rules.prediction_wanted(True) or "")
     run.predict("step-4")
     assert rules.prediction_wanted(True) is None
     shown = LessonRun.open(tmp_path / "other.jsonl", STRIP_LESSON)
     assert "made for you" in (LessonRules(shown).prediction_wanted(True) or "")
+
+
+def test_a_lessons_darkroom_has_its_box_its_start_and_its_locks(tmp_path: Path) -> None:
+    run = solo(tmp_path, learner="a-learner")
+    room = darkroom_of(run)
+    opening = room.evening.state.opening
+    assert (opening.sheets, opening.minutes) == (run.exercise.box.sheets, run.exercise.box.minutes)
+    assert (opening.learner, opening.exercise_digest) == ("a-learner", run.exercise.digest)
+    assert room.desk.now.negative == run.exercise.negatives[0]
+    assert room.desk.now.time_s == run.exercise.start.time_s
+    assert room.locked("time_s") is None
+    assert room.locked("head") is not None
+    room.paper.take("strip")
+    assert room.prediction_wanted() is not None
+    room.predict("step-4")
+    assert run.stage == "make", "lesson and darkroom share one evening"
 
 
 @pytest.mark.parametrize("way", ["bursts", "covered", "same-place"])
@@ -525,7 +540,7 @@ def test_what_is_no_strip_or_laid_by_hand_has_no_steps(tmp_path: Path) -> None:
     run = solo(tmp_path)
     record = timed(run, 8.0)
     assert strip_in(record) is None
-    by_hand = replace(strip(run), exposures=record.exposures)
+    by_hand = strip(run).with_exposures(*record.exposures)
     assert strip_in(by_hand) is None
 
 

@@ -10,10 +10,9 @@ from sim.window.kit.action import Action
 from sim.window.kit.buttons import PushButton, Toggle
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.choices import ChoiceRow, Row, ScrollList
-from sim.window.kit.events import HANDLED, Outcome, asked
+from sim.window.kit.events import HANDLED, Answer, Outcome, Question, asked
 from sim.window.kit.notes import LongNote, NoteField, TextNote
 from sim.window.kit.numbers import Column, NumberField
-from sim.window.kit.question import Answer, Question
 from sim.window.kit.ring import Ring
 from sim.window.kit.screen import Screen
 

@@ -12,6 +12,7 @@ from sim.bench.paper_in_hand import stop_times_s
 from sim.enlarger.filters import FilterSetting
 from sim.window.kit.events import Key, Pointer
 from sim.window.lesson_desk import open_lesson, task_in
+from tests.bench.darkrooms import lit_shares
 
 
 @pytest.fixture
@@ -120,9 +121,9 @@ def test_a_strip_covered_step_by_step_adds_up(hand: Driver) -> None:
     assert screen.strip.cover() is None
     paper = paper_of(hand)
     assert paper.piece.exposures == 2
-    lit = paper.exposed_share((100, 400), 1)
-    assert lit[10].mean() < 0.05
-    assert lit[-10].mean() > 0.95
+    lit = lit_shares(hand.app.room.darkroom)[1]
+    assert lit[25].mean() < 0.05
+    assert lit[-25].mean() > 0.95
 
 
 def test_throwing_away_lit_paper_is_asked_first(hand: Driver) -> None:

@@ -13,6 +13,7 @@ from evening_made import STEPS_S, darkroom, sheet
 from layouts import faults
 
 from sim.bench.darkroom import Darkroom
+from sim.notebook.record_words import describe
 from sim.window.evenings import new_evening
 from sim.window.notebook.again import sizes_for
 
@@ -34,7 +35,7 @@ def test_every_piece_of_paper_has_its_page(tmp_path: Path) -> None:
     assert [row.key for row in driver.app.screen.pages.rows] == ["1", "2"]
     assert driver.app.screen.number == 2, "the latest lies open"
     shown = words(driver)
-    for line in darkroom(driver).wall.describe(2):
+    for line in describe(darkroom(driver).wall.record(2)):
         assert line.strip().split(",")[0] in shown
     name, x, y, _ = darkroom(driver).wall.places(2)[0]
     reading = darkroom(driver).wall.read(2, x, y)

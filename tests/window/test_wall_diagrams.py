@@ -14,6 +14,7 @@ from evening_made import STEPS_S, darkroom, evening, sheet
 from layouts import faults
 from pygame import Rect
 
+from sim.negative.develop import find_negative
 from sim.viewing.plain_names import plain_name
 from sim.window.wall.axes import Axes, free_places, multiples, round_step, spread
 from sim.window.wall.split_view import hardness
@@ -46,7 +47,7 @@ def data(driver: Driver) -> Any:
 def spots(driver: Driver, number: int) -> dict[str, float]:
     """Return what the densitometer reads at every named place, with the place's own spot."""
     dark = darkroom(driver)
-    negative = dark.negative(dark.wall.record(number).negative)
+    negative = find_negative(dark.wall.record(number).negative)
     spot = {place.name: place.spot_mm for place in negative.places}
     return {name: dark.wall.read(number, x, y, spot[name]).density for name, x, y, _ in dark.wall.places(number)}
 

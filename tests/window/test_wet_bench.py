@@ -13,6 +13,7 @@ from driving import Driver, open_room
 from evening_made import STEPS_S, darkroom, expose
 
 from sim.bench.lost_black import lost_black
+from sim.negative.develop import find_negative
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
 from sim.viewing.lightness import screen_values
@@ -46,7 +47,7 @@ def test_the_picture_coming_up_is_the_print_with_so_much_development(tmp_path: P
     record = dark.kept.tray.record
     had = replace(record, development=replace(record.development, time_s=dark.tray.seconds))
     per_mm = dark.tray.px_per_mm((max(8, screen.view.rect.w), max(8, int(screen.view.rect.h * 0.95))))
-    made = make_print(dark.negative(record.negative), had, find_stock(record.sheet.paper), per_mm, wet=True)
+    made = make_print(find_negative(record.negative), had, find_stock(record.sheet.paper), per_mm, wet=True)
     levels = screen_values(made.density)
     assert levels.shape == shape
     shown = dark.tray.picture((screen.view.rect.w, int(screen.view.rect.h * 0.95)))
@@ -148,7 +149,7 @@ def test_pulling_early_is_priced_as_lost_black_afterwards(tmp_path: Path) -> Non
     driver.frame(0.25, times=100)
     assert driver.app.screen.go_on.label == "Pull it now"
     driver.click("go-on")
-    price = lost_black(dark, 1)
+    price = lost_black(dark.wall.record(1))
     assert price.time_s == pytest.approx(dark.wall.record(1).development.time_s)
     assert price.lost > 0.05
     assert price.developed_out > 2.0
@@ -161,7 +162,7 @@ def test_pulling_early_is_priced_as_lost_black_afterwards(tmp_path: Path) -> Non
 def test_a_sheet_that_had_its_time_lost_nothing(tmp_path: Path) -> None:
     driver = slid_in(tmp_path)
     driver.click("skip")
-    assert lost_black(darkroom(driver), 1).lost < 0.02
+    assert lost_black(darkroom(driver).wall.record(1)).lost < 0.02
     assert "missing" not in driver.app.screen.words.text
 
 

@@ -103,7 +103,7 @@ class EaselPart(Part):
         if not room.easel.lit or self._live is None:
             return
         half = (size[0] // 2, size[1] // 2)
-        seen = room.paper.live_easel(size, poses, region) if poses else room.easel.picture(half if coarse else size, region)
+        seen = room.easel.picture(half if self._coarse else size, region, poses)
         if self._tint[0] != (seen.tint, room.desk.now):
             self._tint = ((seen.tint, room.desk.now), light_table_of(seen.tint, adapted(seen.values)))
         if not self._coarse:

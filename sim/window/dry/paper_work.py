@@ -6,8 +6,7 @@ from typing import Any
 
 from sim.refusals import Refused
 from sim.window.dry.predicting import before_developing
-from sim.window.kit.events import HANDLED, Outcome, asked, said
-from sim.window.kit.question import Answer, Question
+from sim.window.kit.events import HANDLED, Answer, Outcome, Question, asked, said
 
 
 class PaperWork:

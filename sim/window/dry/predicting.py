@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from sim.window.kit.events import HANDLED, Outcome, asked, went
-from sim.window.kit.question import Answer, Question
+from sim.window.kit.events import HANDLED, Answer, Outcome, Question, asked, went
 
 NOT_YET = "not-yet"
 MOST_STEPS = 7  # answers that stand side by side in the smallest window

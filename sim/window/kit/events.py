@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
-    from sim.window.kit.question import Question
     from sim.window.preferences import Preferences
 
 
@@ -42,6 +42,24 @@ class Key:
 
 
 Event = Pointer | Key
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One answer to a question: its id and its words."""
+
+    id: str
+    label: str
+
+
+@dataclass(frozen=True)
+class Question:
+    """What is asked; ``then(answer id)`` says what happens next. Escape gives the last answer, the careful one."""
+
+    title: str
+    words: str
+    answers: tuple[Answer, ...]
+    then: Callable[[str], Outcome | None]
 
 
 @dataclass(frozen=True)

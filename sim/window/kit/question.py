@@ -2,34 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-
 import pygame
 from pygame import Rect
 
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.control import plate
-from sim.window.kit.events import HANDLED, Event, Key, Outcome, Pointer
+from sim.window.kit.events import HANDLED, Event, Key, Outcome, Pointer, Question
 from sim.window.kit.look import Look
-
-
-@dataclass(frozen=True)
-class Answer:
-    """One answer: its id and its words."""
-
-    id: str
-    label: str
-
-
-@dataclass(frozen=True)
-class Question:
-    """What is asked; ``then(answer id)`` says what happens next. Escape gives the last answer, the careful one."""
-
-    title: str
-    words: str
-    answers: tuple[Answer, ...]
-    then: Callable[[str], Outcome | None]
 
 
 class Asking:

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pygame import Rect
 
 from sim.refusals import Refusal
 from sim.window.kit.canvas import Canvas
-
-if TYPE_CHECKING:
-    from sim.window.notebook.notebook_screen import NotebookScreen
 
 SIZES_MM = ((127.0, 178.0), (203.2, 254.0), (240.0, 304.8), (304.8, 406.4))
 
@@ -42,17 +39,16 @@ class Again:
         """What the page depends on."""
         return self.on
 
-    def work_out(self, screen: NotebookScreen, record: Any) -> None:
-        """Ask for the record at the chosen size from the chosen negative; a refusal becomes the words shown."""
+    def work_out(self, record: Any, size_mm: str, chosen: str) -> None:
+        """Ask for a record at the chosen size from the chosen negative; a refusal becomes the words shown."""
         from sim.notebook.record_words import describe
         from sim.notebook.reprint import reprinted
 
-        wide, high = (float(side) for side in screen.sizes.value.split("x"))
+        wide, high = (float(side) for side in size_mm.split("x"))
         own = (record.sheet.width_mm, record.sheet.height_mm)
         size = None if max(abs(wide - own[0]), abs(high - own[1])) < 0.05 else (wide, high)
-        negative = None if screen.negatives.value == record.negative else screen.negatives.value
+        negative = None if chosen == record.negative else chosen
         self.record, self.lines = None, ()
-        screen.take.enabled = False
         try:
             self.record, notes = reprinted(record, negative, size)
         except (Refusal, OSError) as refusal:
@@ -62,7 +58,6 @@ class Again:
         told = describe(self.record)  # what changes stands first: the new seconds, then why
         times = [line for line in told if line.startswith(("exposure", "flash", "burn"))]
         self.lines = (*times, *notes, *(line for line in told if line not in times))
-        screen.take.enabled = True
 
     def take(self, darkroom: Any) -> None:
         """Set the enlarger for the new record, and plan its exposures. Raises ValueError in words."""

@@ -182,6 +182,16 @@ SIDE_LIMBS = (6, 5, 4, 2, 1, 0)
 STICKS = (9, 6, 5, 4, 3, 2)
 
 
+def _wandering(start: Sticks, way: Sticks, step: float, jog: Sticks) -> tuple[list[Sticks], list[Sticks]]:
+    """Return the joints of a limb that sets out one way and is jogged at every step, and the way of every step."""
+    points, ways = [start], [way]
+    for push in jog:
+        d = ways[-1] + push
+        ways.append(d / float(np.sqrt(d @ d)))
+        points.append(points[-1] + ways[-1] * step)
+    return points, ways[1:]
+
+
 def _branch(
     rows: list[list[float]],
     rng: np.random.Generator,
@@ -198,13 +208,7 @@ def _branch(
     jog = rng.normal(0, wander, (count, 3))
     jog[:, 1] += 0.05 if level < 3 else 0.02
     shades = np.clip(rng.normal(0, 0.2, count), -0.6, 0.6)
-    p, d, points, ways = start, way, [start], []
-    for i in range(count):
-        d = d + jog[i]
-        d = d / float(np.sqrt(d @ d))
-        p = p + d * (length / count)
-        points.append(p)
-        ways.append(d)
+    points, ways = _wandering(start, way, length / count, jog)
     thin = radius * (1 - (0.42 if level == 0 else 0.62) * np.arange(count + 1) / count)
     for i in range(count):
         rows.append([*points[i], *points[i + 1], thin[i], thin[i + 1], shades[i]])
@@ -223,9 +227,9 @@ def _branch(
     if level < len(STICKS) - 1:
         fork = rng.normal(0, 0.35, 3) + np.array([0, 0.1, 0])
         for sign in (-1, 1):
-            split = d + sign * fork
+            split = ways[-1] + sign * fork
             child = max(float(thin[-1]) * 0.85, 0.002)
-            _branch(rows, rng, p, split / float(np.sqrt(split @ split)), length * 0.62, child, level + 1, spread)
+            _branch(rows, rng, points[-1], split / float(np.sqrt(split @ split)), length * 0.62, child, level + 1, spread)
 
 
 @lru_cache(maxsize=32)

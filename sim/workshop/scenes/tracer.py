@@ -141,16 +141,9 @@ def _trace_rays(world: World, px: F32, py: F32, u: F32, order: list[int], rng: n
 
 
 def _shade(
-    world: World,
-    layers: F32,
-    seen: npt.NDArray[np.int64],
-    owner: npt.NDArray[np.int32],
-    p: F32,
-    d: F32,
-    u: F32,
-    order: list[int],
-    rng: np.random.Generator,
-) -> None:
+    world: World, layers: F32, seen: npt.NDArray[np.int64], owner: npt.NDArray[np.int32], p: F32, d: F32, u: F32,
+    order: list[int], rng: np.random.Generator,
+) -> None:  # fmt: skip
     scene, grid = world.scene, world.grid
     flat, bent, rho, f0, rough, own = _skins(world, owner, p, d)
     start = p + flat * np.float32(START_VOXELS * grid.voxel_m)

@@ -118,16 +118,9 @@ def _far(tree: "cKDTree", rr: F32, yy: F32) -> F32:
 
 @lru_cache(maxsize=96)
 def throw(
-    profile: Profile,
-    wall_m: float = 0.0055,
-    floor_m: float = 0.008,
-    *,
-    solid: bool = False,
-    ring_m: float = 9e-5,
-    ring_pitch_m: float = 0.0075,
-    oval: float = 0.006,
-    cell_m: float = 9e-4,
-) -> Vessel:
+    profile: Profile, wall_m: float = 0.0055, floor_m: float = 0.008, *, solid: bool = False, ring_m: float = 9e-5,
+    ring_pitch_m: float = 0.0075, oval: float = 0.006, cell_m: float = 9e-4,
+) -> Vessel:  # fmt: skip
     """Throw a pot from its outer profile, given from the middle of the foot outward and up to the lip, (r, y) in metres.
 
     `wall_m` is the wall near the lip (it thickens to 1.6 times at the foot); `solid` leaves it without a hollow (lids,

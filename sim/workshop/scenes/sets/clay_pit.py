@@ -59,15 +59,19 @@ def pit() -> Land:
     )
     grass = np.clip(up * (0.9 + 0.2 * broad) + 0.5 * (reach > 8.5) * (reach < 9.6) * (broad > 0.9), 0, 1)
     height = height.astype(np.float32)
+    bare = height.copy()
+    strew(height, LOW, CELL, _stones(rng), rng)
+    return lay(height, grass.astype(np.float32), LOW, CELL, WATER_Y, 1.1, bare)
+
+
+def _stones(rng: np.random.Generator) -> np.ndarray:
+    """Return where stones and lumps lie on the floor and at the foot of the benches, and how large they are."""
     count = 1500
     turn, away = rng.uniform(-1.3, 1.3, count), 7.6 + rng.normal(0, 0.75, count)
     away[:600] = rng.uniform(1.5, 7.0, 600)
     size = rng.lognormal(np.log(0.042), 0.55, count)
     size[:600] *= 0.6
-    spots = np.stack([np.sin(turn) * away / 0.8 - 0.6, -2.5 - np.cos(turn) * away, np.minimum(size, 0.22)], axis=1)
-    bare = height.copy()
-    strew(height, LOW, CELL, spots, rng)
-    return lay(height, grass.astype(np.float32), LOW, CELL, WATER_Y, 1.1, bare)
+    return np.stack([np.sin(turn) * away / 0.8 - 0.6, -2.5 - np.cos(turn) * away, np.minimum(size, 0.22)], axis=1)
 
 
 def ground_m(x: float, z: float) -> float:
@@ -130,22 +134,10 @@ def _barrow(x: float, z: float, yaw: float) -> list[Thing]:
     wheel = Carved(Disc(0.235, 0.022, 0.004), (Disc(0.185, 0.08, 0.0),), 0.003)
     things = [Thing(tray, wood, at=at(0, 0.49, 0), yaw_deg=yaw)]
     for side in (-1, 1):
-        things.append(
-            Thing(
-                Capsule((-0.95, 0.06, 0.30 * side), (0.78, -0.12, 0.10 * side), 0.026, 0.028),
-                wood,
-                at=at(0, 0.36, 0),
-                yaw_deg=yaw,
-            )
-        )
-        things.append(
-            Thing(
-                Capsule((-0.32, 0.0, 0.27 * side), (-0.40, -0.42, 0.29 * side), 0.024, 0.020),
-                wood,
-                at=at(0, 0.40, 0),
-                yaw_deg=yaw,
-            )
-        )
+        shaft = Capsule((-0.95, 0.06, 0.30 * side), (0.78, -0.12, 0.10 * side), 0.026, 0.028)
+        leg = Capsule((-0.32, 0.0, 0.27 * side), (-0.40, -0.42, 0.29 * side), 0.024, 0.020)
+        things.append(Thing(shaft, wood, at=at(0, 0.36, 0), yaw_deg=yaw))
+        things.append(Thing(leg, wood, at=at(0, 0.40, 0), yaw_deg=yaw))
     hub = at(0.74, 0.235, 0)
     things.append(Thing(OnEdge(wheel), wood, at=hub, yaw_deg=yaw))
     for k in range(4):

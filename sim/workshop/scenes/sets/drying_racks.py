@@ -177,6 +177,20 @@ def _crumbs(rng: np.random.Generator) -> list[Thing]:
     return things
 
 
+PLACES = {
+    "mug-rim": (-0.42, TIERS[2] + 0.09, -0.05),
+    "cloth-top": (COLUMNS[3] - 0.01, TIERS[2] + 0.055, 0.0),
+    "board-end": (COLUMNS[1], TIERS[2] - 0.011, 0.05),
+    "post": (0.268, 1.35, -0.16),
+    "jug-belly": (COLUMNS[0] + 0.02, TIERS[3] + 0.075, 0.0),
+    "bowl-inside": (COLUMNS[1], TIERS[1] + 0.05, -0.1),
+    "dish": (COLUMNS[1], TIERS[0] + 0.045, -0.2),
+    "back-wall": (0.6, 1.45, BACK_Z),
+    "jug-in-shade": (0.55, TIERS[0] + 0.02, -0.55),
+    "cloth-shade": (0.395, TIERS[2] + 0.03, -0.72),
+}
+
+
 def drying_racks() -> Scene:
     """Build the scene; front of the racks at z = 0, boards running back along -z."""
     rng = np.random.Generator(np.random.PCG64(SEED))
@@ -202,18 +216,7 @@ def drying_racks() -> Scene:
         lights=(window, door),
         beyond=room,
         grid=GridBox((-0.72, 0.38, BACK_Z - 0.06), (1.0, 2.05, 0.16), 0.0095),
-        places={
-            "mug-rim": (-0.42, TIERS[2] + 0.09, -0.05),
-            "cloth-top": (COLUMNS[3] - 0.01, TIERS[2] + 0.055, 0.0),
-            "board-end": (COLUMNS[1], TIERS[2] - 0.011, 0.05),
-            "post": (0.268, 1.35, -0.16),
-            "jug-belly": (COLUMNS[0] + 0.02, TIERS[3] + 0.075, 0.0),
-            "bowl-inside": (COLUMNS[1], TIERS[1] + 0.05, -0.1),
-            "dish": (COLUMNS[1], TIERS[0] + 0.045, -0.2),
-            "back-wall": (0.6, 1.45, BACK_Z),
-            "jug-in-shade": (0.55, TIERS[0] + 0.02, -0.55),
-            "cloth-shade": (0.395, TIERS[2] + 0.03, -0.72),
-        },
+        places=PLACES,
         stops=(5.4, 7.0),
         clamp_cd_m2=500.0,
     )

@@ -26,10 +26,11 @@ def _boards() -> list[Thing]:
     ]
 
 
-def _main_shelf() -> list[Thing]:
+def _bowls() -> list[Thing]:
+    """A stack of four bowls, no two glazed or set down quite alike."""
     white = Glaze(0.72, 0.32, 0.016, 0.004, breaks=-0.7, speckle=0.35, depth_stops=0.12, lip_m=0.098, shift=2)
     bowl = v.throw(forms.BOWL, 0.0048, oval=0.008)
-    stack = [
+    return [
         Thing(
             bowl,
             white if i % 2 else Glaze(0.66, 0.3, 0.018, 0.005, breaks=-0.6, speckle=0.5, lip_m=0.098, shift=3 + i),
@@ -38,6 +39,9 @@ def _main_shelf() -> list[Thing]:
         )
         for i in range(4)
     ]
+
+
+def _main_shelf() -> list[Thing]:
     return [
         Thing(
             v.throw(forms.scaled(forms.TALL, 0.92, 0.84), oval=0.009),
@@ -45,7 +49,7 @@ def _main_shelf() -> list[Thing]:
             at=(-0.375, SHELF_Y, 0.125),
             yaw_deg=200,
         ),
-        *stack,
+        *_bowls(),
         Thing(
             v.throw(forms.BOTTLE, ring_m=3e-5, oval=0.005),
             Glaze(

@@ -162,23 +162,28 @@ def _crates() -> list[Thing]:
             yaw_deg=14,
         ),
     ]
-    things += [
-        Thing(
-            v.throw(forms.scaled(forms.JUG, 1.15, 1.15), 0.006),
-            Glaze(0.10, 0.2, 0.1, 0.02, rough=0.03, shift=4),
-            at=(x - 0.10, base + 0.66, z + 0.02),
-        ),
-        Thing(
-            v.throw(forms.scaled(forms.CROCK, 0.9, 1.05), 0.007),
-            Clay(0.4, shift=9),
-            at=(x + 0.14, base + 0.66, z - 0.03),
-        ),
-    ]
+    things += _pots(x, base + 0.66, z)
     stick = Capsule((0, 0.0, 0), (-0.34, 1.34, -0.2), 0.016, 0.014)
     things.append(Thing(stick, Wood(0.2, along=1, shift=31), at=(x + 0.40, base, z + 0.1)))
     bar = Capsule((0, 0, 0), (0.05, 0.0, 0.35), 0.013, 0.013)
     things.append(Thing(bar, Iron(shift=3), at=(0.5, base + 0.02, z - 1.6)))
     return things
+
+
+def _pots(x: float, y: float, z: float) -> list[Thing]:
+    """A jug and a crock standing in the uppermost crate."""
+    return [
+        Thing(
+            v.throw(forms.scaled(forms.JUG, 1.15, 1.15), 0.006),
+            Glaze(0.10, 0.2, 0.1, 0.02, rough=0.03, shift=4),
+            at=(x - 0.10, y, z + 0.02),
+        ),
+        Thing(
+            v.throw(forms.scaled(forms.CROCK, 0.9, 1.05), 0.007),
+            Clay(0.4, shift=9),
+            at=(x + 0.14, y, z - 0.03),
+        ),
+    ]
 
 
 def _ware() -> list[Thing]:

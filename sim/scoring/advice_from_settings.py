@@ -1,0 +1,86 @@
+"""Causes that no tone can show: sharpness, size, evenness, and a time outside its window."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from math import log2
+
+from sim.refusals import Refused
+from sim.scoring.advice_from_sharpness import SettingCause, sharpness_causes
+from sim.scoring.criterion_measures import Measured, main_time_s, measure
+from sim.scoring.exercise import Criterion, Exercise
+from sim.scoring.judged import Judged, JudgedPrint
+from sim.scoring.points import time_share
+
+
+def setting_causes(exercise: Exercise, judged: Judged, one: JudgedPrint) -> list[SettingCause]:
+    """Return the causes of one print that have nothing to do with its tones. Only unlocked controls are named."""
+    found: list[SettingCause] = []
+    for criterion, read, loss in _lost(exercise, judged, one):
+        if criterion.of_kind.cause in _CAUSES:
+            found += _CAUSES[criterion.of_kind.cause](exercise, criterion, read, loss)
+    return [*_joined(found), *sharpness_causes(exercise, judged, one)]
+
+
+def _lost(exercise: Exercise, judged: Judged, one: JudgedPrint) -> Iterator[tuple[Criterion, Measured, float]]:
+    """Yield the criteria that count, lie on the sheet and lose points, with what they read and lose."""
+    for criterion in exercise.criteria:
+        if not (criterion.counts and criterion.belongs_to(one.negative)) or criterion.of_kind.series:
+            continue
+        try:
+            read = measure(criterion, judged, one)
+        except Refused:
+            continue
+        if read.share < 1.0:
+            yield criterion, read, criterion.points * (1.0 - read.share)
+
+
+def time_causes(exercise: Exercise, judged: Judged, one: JudgedPrint, stops: float) -> tuple[list[SettingCause], float]:
+    """Return what is wrong with the time once the print has ``stops`` more light, and what the right light makes good.
+
+    A time that will lie in its window needs nothing else; one that will not wants another aperture (or height, in contact).
+    """
+    found, made_good = [], 0.0
+    for criterion in exercise.criteria:
+        if criterion.of_kind.cause != "time" or not (criterion.counts and criterion.belongs_to(one.negative)):
+            continue
+        now, least, most = main_time_s(one), criterion.wanted, criterion.most or criterion.wanted
+        then = now * 2.0**stops
+        nearest = min(max(then, least), most)
+        lost = [criterion.points * (1.0 - time_share(value, least, most)) for value in (now, then)]
+        made_good += max(0.0, lost[0] - lost[1])
+        if lost[1] > 0.0 and {"f_number", "height_mm"} & set(exercise.unlocked):
+            off = log2(nearest / then)
+            direction = "shorter-time" if off < 0 else "longer-time"
+            found.append(SettingCause("time", direction, abs(off), "", lost[1], then, nearest, off, "stops of time"))
+    return found, made_good
+
+
+def _joined(found: list[SettingCause]) -> list[SettingCause]:
+    """Return causes of one kind and direction at several places as one: the worst place, the losses added."""
+    by_kind: dict[tuple[str, str], list[SettingCause]] = {}
+    for cause in found:
+        by_kind.setdefault((cause.cause, cause.direction), []).append(cause)
+    return [
+        replace(max(same, key=lambda c: c.size), loss_points=sum(c.loss_points for c in same)) for same in by_kind.values()
+    ]
+
+
+def _size(exercise: Exercise, criterion: Criterion, read: Measured, loss: float) -> Iterator[SettingCause]:
+    if not {"height_mm", "lens"} & set(exercise.unlocked):
+        return
+    direction = "larger" if read.off < 0 else "smaller"
+    yield SettingCause(
+        "size", direction, abs(read.off), "", loss, read.value, read.wanted, read.wanted / read.value, "times as wide"
+    )
+
+
+def _even(exercise: Exercise, criterion: Criterion, read: Measured, loss: float) -> Iterator[SettingCause]:
+    if "cards" in exercise.unlocked:
+        yield SettingCause("evenness", "keep-within", read.off, read.place, loss, read.value, read.wanted)
+
+
+_CAUSES: dict[str, Callable[[Exercise, Criterion, Measured, float], Iterator[SettingCause]]] = {
+    "size": _size, "evenness": _even,
+}  # fmt: skip
