@@ -181,19 +181,28 @@ def mark_batch(
 
     # one negative after the other, so that workers find it developed; the content decides among the same
     waiting.sort(key=lambda task: (task.exercise.negatives if task.exercise else (), task.content))
-    by_content = {file.content: file for file in reversed(batch.files)}
-
-    def loaded() -> Iterator[Task]:
-        for task in waiting:
-            file = by_content[task.content]
-            try:
-                yield replace(task, data=_content_of(file))
-            except FileRefused as error:  # gone, or written over, since it was listed
-                words = "; ".join(str(problem) for problem in error.problems)
-                results[file.content] = _unreadable(replace(file, problem=words))
-
-    again = run_tasks(loaded(), executor, done, work, IN_FLIGHT_PER_WORKER * max(jobs, 1))
+    loaded = _loaded(waiting, batch.files, results)
+    again = run_tasks(loaded, executor, done, work, IN_FLIGHT_PER_WORKER * max(jobs, 1))
     return Outcome(course_results(_inputs(batch, results)), folder, keys, len(waiting), again)
+
+
+def _loaded(
+    waiting: list[Task], files: tuple[HandedFile, ...], results: dict[str, SubmissionResult]
+) -> Iterator[Task]:
+    """Yield the tasks with their content, read when its turn comes; what has gone since it was listed gets its result here."""
+    for task in waiting:
+        lying = [file for file in files if file.content == task.content]  # the same evening may lie there twice
+        data, words = None, ""
+        while lying and data is None:
+            file = lying.pop(0)
+            try:
+                data = _content_of(file)
+            except FileRefused as error:
+                words = words or "; ".join(str(problem) for problem in error.problems)
+        if data is None:
+            results[task.content] = _unreadable(replace(file, problem=words))
+        else:
+            yield replace(task, data=data)
 
 
 def _name_when_failed(task: Task) -> str:
