@@ -15,7 +15,7 @@ from sim.calibration.curve_fit import (
     read_family,
 )
 from sim.calibration.paper_files import GLOSSY_FB, GLOSSY_RC, GRADED_FB, MATT_FB, filters_toml, stock_toml
-from sim.paper.stock import STOCK_FOLDER
+from sim.shelf import PAPER
 from sim.writing import write_text
 
 
@@ -31,7 +31,7 @@ def write_paper_files() -> None:
     graded = place_speed(fit_fixed_grade(GRADED_FB.sheet, 105.0, 2.4), GRADED_FB.sheet, 250.0)
     matt = place_speed(replace(fb, image_density=MATT_FB.sheet.image_density), MATT_FB.sheet, 400.0)
     for text, emulsion in ((GLOSSY_RC, rc), (GLOSSY_FB, fb), (MATT_FB, matt), (GRADED_FB, graded)):
-        write_text(STOCK_FOLDER / f"{text.name}.toml", stock_toml(text, emulsion))
+        write_text(PAPER.file(PAPER.shipped, text.name), stock_toml(text, emulsion))
     source = "fitted to the ranges of paper_family.toml on the glossy RC paper under a 3200 K lamp"
     folder = Path(sim.enlarger.filters.__file__).parent
     write_text(folder / "filters.toml", filters_toml(fit_filters(rc, GLOSSY_RC.sheet, aims), source))

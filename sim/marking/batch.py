@@ -189,15 +189,20 @@ def mark_batch(
 def _loaded(
     waiting: Sequence[Task], files: Sequence[HandedFile], results: dict[str, SubmissionResult]
 ) -> Iterator[Task]:
-    """Yield each task with its evening's content, read only when a worker is free; what cannot be read is a result."""
-    by_content = {file.content: file for file in reversed(files)}
+    """Yield the tasks with their content, read when its turn comes; what has gone since it was listed gets its result here."""
     for task in waiting:
-        file = by_content[task.content]
-        try:
-            yield replace(task, data=_content_of(file))
-        except FileRefused as error:  # gone, or written over, since it was listed
-            words = "; ".join(str(problem) for problem in error.problems)
-            results[file.content] = _unreadable(replace(file, problem=words))
+        lying = [file for file in files if file.content == task.content]  # the same evening may lie there twice
+        data, words = None, ""
+        while lying and data is None:
+            file = lying.pop(0)
+            try:
+                data = _content_of(file)
+            except FileRefused as error:
+                words = words or "; ".join(str(problem) for problem in error.problems)
+        if data is None:
+            results[task.content] = _unreadable(replace(file, problem=words))
+        else:
+            yield replace(task, data=data)
 
 
 def _name_when_failed(task: Task) -> str:

@@ -220,7 +220,7 @@ def test_anonymous_leaves_no_name_address_or_id(tmp_path: Path) -> None:
             assert not re.search(rf"\b{word}\b", text), (file, word)
             assert word not in file
     rows = json.loads((room.folder / "out" / "results.json").read_text("utf-8"))["rows"]
-    assert all(re.fullmatch(r"learner-[0-9a-f]{8}", r["learner"]) for r in rows)
+    assert all(re.fullmatch(r"learner-[0-9a-f]{16}", r["learner"]) for r in rows)
     assert {r["status"] for r in rows} == {"marked", "out-of-range", "missing"}
 
 

@@ -27,8 +27,8 @@ LEFT = {
     "scoring/exercise_file.py": "a line of TOML",
     "scoring/advice.py": "units, which stand in results as codes",
     "scoring/criterion_kinds.py": "units, which stand in results as codes",
-    "scoring/setting_causes.py": "units, which stand in results as codes",
-    "scoring/sharpness_causes.py": "units, which stand in results as codes",
+    "scoring/advice_from_settings.py": "units, which stand in results as codes",
+    "scoring/advice_from_sharpness.py": "units, which stand in results as codes",
     "evening/evening.py": "why an evening is only looked at: refusals that are kept",
     "evening/log.py": "what is wrong with a log: refusals that are kept",
 }

@@ -10,7 +10,6 @@ from typing import Any
 
 from sim.enlarger.equipment import EQUIPMENT_FILE
 from sim.enlarger.filters import FILTERS_FILE
-from sim.paper.stock import STOCK_FOLDER
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
 from sim.scoring.checking import answer_patterns, negatives_of
@@ -26,6 +25,7 @@ from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import EXERCISE_FILE, read_exercise
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.trial import trials_by_hand
+from sim.shelf import PAPER, SHIPPED
 from sim.workshop.derive.broken_claims import Stop
 from sim.workshop.derive.claims import broken_claims, broken_texts
 from sim.workshop.derive.example import derived_example
@@ -87,7 +87,7 @@ def made_from(folder: Path, exercise: Exercise) -> dict[str, str]:
     own = [folder / EXERCISE_FILE, folder / WISHES_FILE, *sorted((folder / "trials").glob("*.toml"))]
     found = {f.relative_to(folder).as_posix(): digest_of_text(f) for f in own if f.is_file()}
     found |= {f"negative {name}": _negative_digest(name) for name in dict.fromkeys(exercise.negatives)}
-    found[f"paper {exercise.paper}"] = digest_of_text(STOCK_FOLDER / f"{exercise.paper}.toml")
+    found[f"paper {exercise.paper}"] = digest_of_text(SHIPPED.file(PAPER, exercise.paper))
     return found | {"equipment": digest_of_text(EQUIPMENT_FILE), "filters": digest_of_text(FILTERS_FILE)}
 
 
