@@ -55,10 +55,10 @@ def _asked_for(options: argparse.Namespace) -> tuple[Negative, Stock, PrintingRe
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
     from sim.command.pictures import readings_of, save_print, show_json, show_readings
+    from sim.control_ranges import checked
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
     from sim.printing.strips import strip_in
-    from sim.quantities import checked
 
     checked("--lux", options.lux, "viewing_lux")
     negative, stock, record = _asked_for(options)

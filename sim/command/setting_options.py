@@ -39,7 +39,7 @@ def sheet_size_mm(text: str, option: str = "--sheet", control: str = "paper_mm")
         width, height = (float(part) for part in text.lower().split("x"))
     except ValueError:
         raise Refused(f"{option} must be two sizes in mm such as 203x254, got {text!r}") from None
-    from sim.quantities import checked
+    from sim.control_ranges import checked
 
     return checked(f"{option} width", width, control), checked(f"{option} height", height, control)
 

@@ -15,7 +15,7 @@ from typing import Any, Literal
 import numpy as np
 
 from sim.enlarger.equipment import find_head
-from sim.enlarger.timer import given_light_s
+from sim.enlarger.light_given import given_light_s
 from sim.evening.evening_state import AFTER_DEVELOPER_S as AFTER_DEVELOPER_S
 from sim.evening.evening_state import HANDLING_S as HANDLING_S
 from sim.evening.evening_state import MAX_SAID_CHARACTERS, after

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from sim.enlarger.equipment import find_head
-from sim.enlarger.timer import expected_light_s
+from sim.enlarger.light_given import expected_light_s
 from sim.evening.evening_state import EveningState, Opening, after
 from sim.evening.log import FIRST_HASH, Line, read_log
 from sim.printing.record import PrintingRecord

@@ -13,7 +13,6 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 
-from sim.marking.answers import kept_for
 from sim.marking.course import Course, exercise_of, read_course, read_secret
 from sim.marking.handed_files import HandedFile, find_files, read_received
 from sim.marking.kept_work import Marked, keep, kept, key_of
@@ -23,6 +22,7 @@ from sim.marking.results import CourseResults, ExerciseResult, SubmissionResult
 from sim.marking.roster import Learner, Roster, anonymous, read_roster, refuse_alike
 from sim.marking.rows import Inputs, course_results
 from sim.marking.running import IN_FLIGHT_PER_WORKER, Work, run_tasks
+from sim.marking.worker_answers import kept_for
 from sim.reading import MAX_RECORD_BYTES, FileRefused, Problem, ValueRefused, read_bytes
 from sim.scoring.exercise import Exercise
 

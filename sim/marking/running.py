@@ -10,11 +10,11 @@ from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from contextlib import contextmanager
 
-from sim.marking.answers import wrong_with
 from sim.marking.kept_work import Marked
 from sim.marking.limits import TimeLimitReached
 from sim.marking.replaying import Task, mark_evening, prepare_worker, stopped
 from sim.marking.supervisor import Supervisor, WorkerLost
+from sim.marking.worker_answers import wrong_with
 from sim.refusals import Refused
 
 IN_FLIGHT_PER_WORKER = 4

@@ -14,8 +14,8 @@ import numpy as np
 from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import height_for_magnification_mm
+from sim.enlarger.light_given import expected_light_s
 from sim.enlarger.settings import EnlargerSettings, SettingsRefused, set_up
-from sim.enlarger.timer import expected_light_s
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock, find_stock

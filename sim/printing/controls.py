@@ -12,9 +12,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal, TypeGuard
 
+from sim.control_ranges import CONTROLS
 from sim.enlarger.filters import FILTER_NAMES, FilterSetting
 from sim.printing.record import Card, Exposure, PrintingRecord
-from sim.quantities import CONTROLS, exact_f_number
+from sim.quantities import exact_f_number
 from sim.refusals import Refused
 
 Setting = str | float | bool | tuple[float, float] | FilterSetting

@@ -15,8 +15,8 @@ from sim.printing.controls import TABLE
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
+from sim.scoring.burns_and_tools import is_burn
 from sim.scoring.exercise import Exercise, Start
-from sim.scoring.local_work import is_burn
 
 CARD_AREA = (0.25, 0.25)
 CARD_SHARE_OF_AREA = 0.8  # a tool's shadow is larger than the tool

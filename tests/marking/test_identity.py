@@ -17,7 +17,6 @@ from PIL import Image
 
 from sim.marking import batch as batch_module
 from sim.marking import roster as roster_module
-from sim.marking.answers import wrong_with
 from sim.marking.assign import assign
 from sim.marking.batch import mark_batch, read_batch, task_of
 from sim.marking.course import read_course
@@ -26,6 +25,7 @@ from sim.marking.pages import file_name
 from sim.marking.replaying import Task, mark_evening
 from sim.marking.results import SubmissionResult
 from sim.marking.roster import Learner, anonymous_code, read_roster, refuse_alike
+from sim.marking.worker_answers import wrong_with
 from sim.reading import OutsideError, ValueRefused
 
 

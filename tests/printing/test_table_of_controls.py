@@ -10,6 +10,7 @@ import pytest
 
 from sim.bench.set_up import SetUp
 from sim.command.setting_options import add_setting_options
+from sim.control_ranges import CONTROLS
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.settings import set_up
 from sim.negative.develop import find_negative
@@ -23,11 +24,10 @@ from sim.printing.card_work import burnt_in, held_back
 from sim.printing.controls import DIALLED, LOCKS, TABLE, differences, lock_of, number_in_range
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
-from sim.quantities import CONTROLS
 from sim.refusals import Refused
+from sim.scoring.burns_and_tools import burn_stops
 from sim.scoring.exercise import Start
 from sim.scoring.exercise_file import find_exercise
-from sim.scoring.local_work import burn_stops
 from sim.scoring.start import locked_changes, start_record
 
 # digests say which state of a thing was meant, notes are nobody's decision, and what a strip is stands in its exposures
