@@ -14,10 +14,11 @@ from hypothesis import strategies as st
 from sim.command.main import main
 from sim.command.pictures import show_table
 from sim.marking.charts import _text
+from sim.marking.course import CourseFile
 from sim.marking.gradebook import Column, cell_text
 from sim.marking.pages import our_markup, page_text
 from sim.plain_text import PlainStream, drawn_on, one_line, plain, plain_output, table_cell
-from sim.reading import OutsideError, Problem, ValueRefused, parse_json, parse_toml
+from sim.reading import OutsideError, Problem, ValueRefused, parse_json, parse_toml, validate
 
 ESC, RIGHT_TO_LEFT, LINE = "\x1b[31m", "\u202e", "\u2028"
 BAD = f"ann{ESC}a \u202eevil\u2066 b\u200fc\x07\x9b\u2028d\ufeff\U000e0041"
@@ -126,13 +127,9 @@ def test_a_key_with_a_line_break_is_quoted_in_its_refusal(key: str) -> None:
 
 
 def test_a_parsed_key_with_a_line_break_is_quoted_too() -> None:
-    from sim.scoring.exercise_keys import ExerciseFile
-
-    from sim.reading import validate
-
     data = parse_toml(Path("x.toml"), '"a\\nb" = 1\n')
     with pytest.raises(OutsideError) as refused:
-        validate(Path("x.toml"), data, ExerciseFile)
+        validate(Path("x.toml"), data, CourseFile)
     assert "'a\\nb': is not a known key" in str(refused.value)
     with pytest.raises(OutsideError) as refused:
         parse_json(Path("x.json"), '{"a\\u202eb": 1, "a\\u202eb": 2}')
