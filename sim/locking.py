@@ -1,8 +1,8 @@
 """One pair of hands: a file that programs share is held by an operating-system lock while somebody works on it.
 
 The lock stands on a small file beside the one it is for (``.evening.jsonl.lock``), because the file itself may be replaced
-while it is held. It goes with the program that took it, however that ends. Where a file system keeps no locks, or the folder
-cannot be written to, work goes on without one and ``why_not`` says so.
+while it is held. It goes with the program that took it, however that ends; the small file goes when it is let go. Where a
+file system keeps no locks, or the folder cannot be written to, work goes on without one and ``why_not`` says so.
 """
 
 from __future__ import annotations
@@ -34,10 +34,11 @@ class OpenElsewhere(Refusal):
 class Hold:
     """A file held. Ends with ``let_go``, when it is no longer used, or with the program."""
 
-    def __init__(self, file: Path, key: str, descriptor: int | None, why_not: str | None) -> None:
+    def __init__(self, file: Path, lock_file: Path, descriptor: int | None, why_not: str | None) -> None:
         """Take note of what ``take_hold`` found; use that."""
         self.file, self.why_not = file, why_not
-        self._key, self._descriptor, self._process = key, descriptor, os.getpid()
+        self._lock_file, self._descriptor, self._process = lock_file, descriptor, os.getpid()
+        self._key = _key_of(lock_file)
 
     @property
     def locked(self) -> bool:
@@ -48,10 +49,14 @@ class Hold:
         """Let others have the file. A second time does nothing."""
         key, self._key = self._key, ""
         descriptor, self._descriptor = self._descriptor, None
+        ours = bool(key) and self._process == os.getpid()
         if descriptor is not None:
             with contextlib.suppress(OSError):
+                if ours and _still_there(descriptor, self._lock_file):
+                    os.unlink(self._lock_file)  # while it is held: who waits for it sees that it is gone and makes a new one
+            with contextlib.suppress(OSError):
                 os.close(descriptor)  # which takes the lock away, unless a child process still has it
-        if key and self._process == os.getpid():
+        if ours:
             with _guard:
                 _here.discard(key)
 
@@ -72,6 +77,10 @@ def lock_file_of(file: Path) -> Path:
     return file.with_name(f".{stem_of(file.name)}.lock")
 
 
+def _key_of(lock_file: Path) -> str:
+    return os.path.normcase(str(lock_file))
+
+
 def take_hold(file: Path, wait_s: float = 0.0) -> Hold:
     """Return a hold on a file, there or not yet. Raises OpenElsewhere when it is not to be had within ``wait_s`` seconds."""
     lock_file = lock_file_of(file)
@@ -89,7 +98,7 @@ def take_hold(file: Path, wait_s: float = 0.0) -> Hold:
 
 def _take(file: Path, lock_file: Path) -> Hold | None:
     """Return the hold, without a lock where there can be none; None when somebody has it."""
-    key = os.path.normcase(str(lock_file))
+    key = _key_of(lock_file)
     with _guard:
         if key in _here:
             return None
@@ -106,7 +115,7 @@ def _take(file: Path, lock_file: Path) -> Hold | None:
         if descriptor is None and why_not is None:
             with _guard:
                 _here.discard(key)
-    return Hold(file, key, descriptor, why_not)
+    return Hold(file, lock_file, descriptor, why_not)
 
 
 def _locked(lock_file: Path) -> int | None:

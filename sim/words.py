@@ -21,6 +21,7 @@ SOURCE, PSEUDO = "en", "en-XA"
 MOST_PO_BYTES = 2_000_000
 MOST_WHOLE = 200  # numbers looked through for one that is counted as a fraction is
 ACCENTS = str.maketrans("aceinosuyzACEINOSUYZ", "åçéîñôšûýžÅÇÉÎÑÔŠÛÝŽ")
+_PO_LINE = re.compile(r'(#.*)?|((msgctxt|msgid|msgid_plural|msgstr(\[\d\])?)\s*)?"(?:[^"\\]|\\.)*+"')
 _NAME = re.compile(r"\{([a-z_][a-z0-9_]*)\}")  # a name alone: no attribute, no index, no format can be reached through it
 
 
@@ -109,12 +110,16 @@ def read_po(file: Path) -> gettext.NullTranslations:
     from babel.support import Translations
 
     text = read_text(file, MOST_PO_BYTES)
+    for number, line in enumerate(text.splitlines(), start=1):
+        if not _PO_LINE.fullmatch(line.strip()):  # the library would pass over it, and over what a translator meant
+            rule = f"line {number}: must be a comment, or a text between quotes"
+            raise SyntaxRefused(file, [Problem("", rule, shown(line[:60]))])
     try:
         catalogue = read_po(text.splitlines(keepends=True), locale=file.parent.name.replace("-", "_"), abort_invalid=True)
         compiled = BytesIO()
         write_mo(compiled, catalogue)
         compiled.seek(0)
         return Translations(compiled)
-    except (PoFileError, UnknownLocaleError, ValueError, TypeError, IndexError, RecursionError) as error:
+    except (PoFileError, UnknownLocaleError, ValueError, TypeError, LookupError, RecursionError) as error:
         problem = Problem("", f"is not a readable file of words ({shown(str(error)[:120])})", "")
         raise SyntaxRefused(file, [problem]) from None

@@ -1,1 +1,1 @@
-"""An evening without a window: decisions, paper box, clock, replay, durable keeping."""
+"""The darkroom without a window: desk, easel, paper, trays and wall."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from sim.bench.set_up import SetUp, set_up_of
+from sim.control_ranges import checked
 from sim.enlarger.equipment import find_head, find_lens, read_equipment
 from sim.enlarger.filters import FILTER_NAMES, GRADED_NAMES, NO_FILTER
 from sim.negative.negative import Negative
@@ -16,7 +17,7 @@ from sim.notebook.control_words import CONTROL_TITLES
 from sim.paper.stock import find_stock, stock_names
 from sim.printing.controls import DIALLED, MOST_DIALLED, TABLE, number_in_range
 from sim.printing.setup import upright, usual_setup
-from sim.quantities import ENGRAVED_F_NUMBERS, checked
+from sim.quantities import ENGRAVED_F_NUMBERS
 from sim.refusals import Refused
 
 Value = str | float | bool

@@ -11,10 +11,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from sim.bench.desk import Desk
+from sim.bench.desk_file import DeskFile, Kept
 from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.easel_view import EaselView
 from sim.bench.house_rules import FreeWork, HouseRules, locked
-from sim.bench.keeping import DeskFile, Kept
 from sim.bench.lamp import Lamp
 from sim.bench.paper_box import sheets_left
 from sim.bench.paper_in_hand import PaperInHand

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sim.bench.controls import Control, Value, control, turned, value_of
+from sim.bench.desk_file import DeskFile, InHand
 from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.house_rules import HouseRules, locked
-from sim.bench.keeping import DeskFile, InHand
 from sim.bench.lamp import Lamp
 from sim.bench.negative_card import NegativeCard, negative_card
 from sim.bench.set_up import SetUp, set_up_of, usual

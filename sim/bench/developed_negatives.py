@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
-
+from sim.kept_within import MEGABYTE, KeptWithin
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
 
-NEGATIVES_KEPT = 4
+NEGATIVE_BYTES = 24 * MEGABYTE  # four from the file; of large scans of one's own the one in the carrier
 
 
 class DevelopedNegatives:
     """Developed negatives by name. Those given at the start are there beside the sleeves'."""
 
     def __init__(self, *negatives: Negative):
-        self._kept = OrderedDict((negative.name, negative) for negative in negatives)
+        self._kept: KeptWithin[Negative] = KeptWithin(NEGATIVE_BYTES)
+        for negative in negatives:
+            self._kept.put(negative.name, negative)
 
     def get(self, name: str) -> Negative:
         """Return a developed negative. Raises OutsideError."""
-        kept = self._kept.pop(name, None) or find_negative(name)
-        self._kept[name] = kept
-        while len(self._kept) > NEGATIVES_KEPT:
-            self._kept.popitem(last=False)
-        return kept
+        return self._kept.keep(name, lambda: find_negative(name))

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.bench.desk import Desk
-from sim.bench.keeping import DeskFile
+from sim.bench.desk_file import DeskFile
 from sim.bench.lamp import Lamp
 from sim.bench.piece import piece_of
 from sim.bench.projection import Float32Array, Projector, eye_share, level_lux, light_at, light_tint

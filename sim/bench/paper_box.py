@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sim.bench.keeping import Kept
+from sim.bench.desk_file import Kept
 from sim.evening.evening_state import EveningState
 
 

@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import Literal
 
 from sim.bench.desk import Desk
+from sim.bench.desk_file import DeskFile, InHand, with_more
 from sim.bench.house_rules import HouseRules, locked
-from sim.bench.keeping import DeskFile, InHand, with_more
 from sim.bench.lamp import Lamp
 from sim.bench.paper_box import sheets_left
 from sim.bench.piece import (
@@ -312,7 +312,8 @@ class PaperInHand:
         all_of_them = (*done, *kept.plan[kept.plan_done :])
         if not all_of_them:
             return ()
-        sheet = self._record_with(all_of_them).sheet if kept.hand else desk.now.record().sheet
+        plain = [replace(e, step=0) for e in all_of_them]  # only where the piece lies is asked for, whatever is laid on it
+        sheet = self._record_with(plain).sheet if kept.hand else desk.now.record().sheet
         key = (all_of_them, len(done), sheet, desk.now.settings())
         if self._bars is None or self._bars[0] != key:
             self._bars = (key, bars(all_of_them, len(done), sheet, desk.bench))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from sim.bench.keeping import InHand
+from sim.bench.desk_file import InHand
 from sim.bench.set_up import SetUp
 from sim.negative.negative import Negative
 from sim.printing.record import Exposure, PrintingRecord, Sheet, StripDecision

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from sim.bench.desk_file import DeskFile
 from sim.bench.house_rules import HouseRules
-from sim.bench.keeping import DeskFile
 from sim.evening.evening import Evening
 
 

@@ -14,9 +14,10 @@ from numpy.typing import NDArray
 
 from sim.enlarger.easel import SheetGrid, film_coordinates, sampled
 from sim.enlarger.easel_light import project, silver_transmittance
+from sim.enlarger.fall_off import cosine_fourth, mechanical_vignetting
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import working_f_number
-from sim.enlarger.illuminance import cosine_fourth, mechanical_vignetting, on_axis_illuminance_lux
+from sim.enlarger.illuminance import on_axis_illuminance_lux
 from sim.enlarger.lens_image import through_lens, widest_blur_mm
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.spectra import VISIBLE_NM, Spectrum, per_lux, photopic_efficiency

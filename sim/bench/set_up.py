@@ -16,9 +16,9 @@ from sim.enlarger.settings import EnlargerSettings
 from sim.negative.negative import Negative
 from sim.paper.development import Development
 from sim.paper.stock import Stock
+from sim.printing.controls import range_of
 from sim.printing.record import Exposure, PrintingRecord, Sheet
 from sim.printing.setup import usual_setup
-from sim.quantities import CONTROLS
 from sim.reading import OUTSIDE_RULES
 
 
@@ -76,9 +76,9 @@ class SetUp:
     @property
     def focus_offset_mm(self) -> float:
         """How far the negative stands from sharp focus, + away from the lens; the engine follows up to 5 mm."""
-        limit = CONTROLS["focus_offset_mm"]
+        low, high = range_of("focus_offset_mm")
         offset = round(self.ring_mm - self.sharp_ring_mm, 4)
-        return min(max(offset, limit.low), limit.high) + 0.0
+        return min(max(offset, low), high) + 0.0
 
     def focused_sharp(self) -> SetUp:
         """Return the set-up with the ring turned to the sharp picture."""

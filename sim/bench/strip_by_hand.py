@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sim.bench.keeping import InHand
+from sim.bench.desk_file import InHand
 from sim.printing.record import Card, Sheet
 from sim.printing.strips import bands_of, cover
 

@@ -10,9 +10,9 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.bench.desk_file import Bath, DeskFile, InTray
 from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.developing import DevelopingView
-from sim.bench.keeping import Bath, DeskFile, InTray
 from sim.bench.paper_in_hand import PaperInHand
 from sim.bench.predicting import Predicting
 from sim.evening.evening import AFTER_DEVELOPER_S, HANDLING_S, Evening

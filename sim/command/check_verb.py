@@ -21,14 +21,14 @@ def run(options: argparse.Namespace) -> int:
     from sim.command.pictures import show_json
     from sim.notebook.finding_words import finding_words
     from sim.scoring.checking import check_exercise
-    from sim.scoring.exercise_file import find_exercise
+    from sim.scoring.exercise_file import exercise_at
     from sim.words import Words
 
     for name in ("records", "starts"):
         value = getattr(options, name)
         if not 1 <= value <= 10_000:
             raise Refused(f"--{name} must be between 1 and 10000, got {value}")
-    folder, _ = find_exercise(options.lesson)
+    folder, _ = exercise_at(options.lesson)
     report = check_exercise(folder, options.records, options.starts)
     problems = [finding_words(finding, Words()) for finding in report.problems]
     if options.json:

@@ -23,7 +23,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("-o", "--output", required=True, metavar="FOLDER", help="where results and pages go")
     parser.add_argument("--jobs", type=int, default=min(os.cpu_count() or 1, 8), metavar="N",
                         help="worker processes on this machine (default: %(default)s)")  # fmt: skip
-    parser.add_argument("--scheduler", metavar="ADDRESS", help="mark on a cluster: the address of a dask scheduler")
+    parser.add_argument("--scheduler", metavar="ADDRESS", help="mark on a cluster of your own: the address of a dask "
+                        "scheduler, who can then do all that you can (see lessons/README.md)")  # fmt: skip
     parser.add_argument("--received", metavar="CSV", help="when files came: file, received (default: the files' own times)")
     parser.add_argument("--overrides", metavar="CSV", help="points given by a person: learner, exercise, points, reason")
     parser.add_argument("--mapping", metavar="TOML", help="the gradebook's columns (default: id, name, email, every exercise)")

@@ -28,8 +28,10 @@ def run(options: argparse.Namespace) -> int:
             show_table("Papers on the shelf", ["name", "what it is"], [[s.name, s.title] for s in stocks])
         return 0
     from sim.printing.paper_family import paper_family
+    from sim.shelf import PAPER, own_shelf
 
-    family = paper_family(find_stock(options.stock), options.head, options.development)
+    shelf, name = own_shelf().with_typed(PAPER, options.stock)
+    family = paper_family(find_stock(name, shelf), options.head, options.development)
     if options.plot:
         from sim.workshop.paper_plot import paper_plot_png
         from sim.writing import write_bytes

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sim.command.setting_options import add_setting_options, default_output, named_place, set_up_from
+from sim.command.setting_options import add_setting_options, default_output, laid_out, named_place, set_up_from
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
@@ -20,7 +20,9 @@ if TYPE_CHECKING:
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
-    parser.add_argument("record", nargs="?", help="a printing record (JSON); without it, the set-up below is printed")
+    parser.add_argument("record", nargs="?",
+                        help="a printing record (JSON); what it has of your own lies in your own folder, or where --negative "
+                             "and --paper say; without a record, the set-up below is printed")  # fmt: skip
     parser.add_argument("--time", type=float, default=10.0, metavar="S", help="exposure time (default: %(default)s)")
     parser.add_argument("-o", "--output", metavar="PNG", help="where the print goes (default: NEGATIVE-print.png)")
     parser.add_argument("--save-record", metavar="JSON", help="write the record behind the print")
@@ -46,16 +48,17 @@ def _asked_for(options: argparse.Namespace) -> tuple[Negative, Stock, PrintingRe
     if not options.record:
         return set_up_from(options, options.time)
     record = read_record(Path(options.record))
-    return find_negative(record.negative), find_stock(record.sheet.paper), record
+    shelf = laid_out(options)[0]  # a record names no paths; --negative and --paper may say where its own things lie
+    return find_negative(record.negative, shelf), find_stock(record.sheet.paper, shelf), record
 
 
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
     from sim.command.pictures import readings_of, save_print, show_json, show_readings
+    from sim.control_ranges import checked
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
     from sim.printing.strips import strip_in
-    from sim.quantities import checked
 
     checked("--lux", options.lux, "viewing_lux")
     negative, stock, record = _asked_for(options)

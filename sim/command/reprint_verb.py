@@ -35,7 +35,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _size(text: str) -> tuple[float, float]:
-    from sim.quantities import checked
+    from sim.control_ranges import checked
 
     sides = re.fullmatch(r"(\d{1,4}(?:\.\d{1,2})?)x(\d{1,4}(?:\.\d{1,2})?)", text)
     if sides is None:

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from sim.negative.negative import Negative, Place
     from sim.paper.stock import Stock
     from sim.printing.record import PrintingRecord
+    from sim.shelf import Shelf
 
 
 def add_setting_options(parser: argparse.ArgumentParser) -> None:
@@ -38,7 +39,7 @@ def sheet_size_mm(text: str, option: str = "--sheet", control: str = "paper_mm")
         width, height = (float(part) for part in text.lower().split("x"))
     except ValueError:
         raise Refused(f"{option} must be two sizes in mm such as 203x254, got {text!r}") from None
-    from sim.quantities import checked
+    from sim.control_ranges import checked
 
     return checked(f"{option} width", width, control), checked(f"{option} height", height, control)
 
@@ -68,15 +69,17 @@ def set_up_from(
 ) -> tuple[Negative, Stock, PrintingRecord]:
     """Return negative, stock and record for the options. Raises OutsideError or ValueError."""
     from sim.negative.develop import find_negative
-    from sim.paper.stock import find_stock
+    from sim.paper.stock import find_stock, paper_digest
+    from sim.printing.controls import number_in_range
     from sim.printing.setup import usual_setup
-    from sim.quantities import checked
+    from sim.shelf import OWN
 
     if not options.negative:
         raise Refused("--negative must name a sleeve; `tonewright sleeves` lists them, got none")
     size_mm = sheet_size_mm(options.sheet)  # what costs nothing to refuse comes first
-    checked("--border", options.border, "border_mm")
-    negative, stock = find_negative(options.negative), find_stock(options.paper)
+    number_in_range("border_mm", options.border, "--border")
+    shelf, negative_name, paper_name = laid_out(options)
+    negative, stock = find_negative(negative_name, shelf), find_stock(paper_name, shelf)
     record = usual_setup(
         negative, stock, *size_mm, options.border, time_s, options.f_number, filtration_of(options)
     )
@@ -84,10 +87,20 @@ def set_up_from(
     for key, value in (("head", options.head), ("lens", options.lens), ("height_mm", options.height)):
         if value is not None:
             enlarger = replace(enlarger, **{key: value})
-    names = replace(record, enlarger=enlarger, negative=options.negative)
-    return negative, stock, replace(names, sheet=replace(names.sheet, paper=options.paper))
+    if paper_name.startswith(OWN):  # which state of one's own paper was meant
+        record = replace(record, sheet=replace(record.sheet, paper_digest=paper_digest(paper_name, shelf)))
+    return negative, stock, replace(record, enlarger=enlarger)
+
+
+def laid_out(options: argparse.Namespace) -> tuple[Shelf, str, str]:
+    """Return the shelf with the files laid on it that --negative and --paper name by a path, and the names to ask it for."""
+    from sim.shelf import NEGATIVE, PAPER, own_shelf
+
+    shelf, negative = own_shelf().with_typed(NEGATIVE, options.negative or "")
+    shelf, paper = shelf.with_typed(PAPER, options.paper)
+    return shelf, negative, paper
 
 
 def default_output(options: argparse.Namespace, name: str) -> Path:
     """Return where a picture goes."""
-    return Path(options.output) if options.output else Path(name)
+    return Path(options.output) if options.output else Path(name.removeprefix("own:"))  # no disk minds that name

@@ -35,9 +35,9 @@ def run(options: argparse.Namespace) -> int:
         print(f"Texts written to {options.words}")
         return 0
     if options.exercise:  # refused here in words, before a window is up
-        from sim.scoring.exercise_file import find_exercise
+        from sim.scoring.exercise_file import exercise_at
 
-        find_exercise(options.exercise)
+        exercise_at(options.exercise)
     folder = options.folder
     if folder is not None and folder.exists() and not folder.is_dir():
         raise Refused(f"--folder must be a folder, got the file {str(folder)!r}")

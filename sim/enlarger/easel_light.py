@@ -14,14 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled
+from sim.enlarger.fall_off import cosine_fourth, mechanical_vignetting
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import working_f_number
-from sim.enlarger.illuminance import (
-    contact_illuminance_lux,
-    cosine_fourth,
-    mechanical_vignetting,
-    on_axis_illuminance_lux,
-)
+from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminance_lux
 from sim.enlarger.lens_image import through_lens, with_fine_grain
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.spectra import Spectrum, per_lux

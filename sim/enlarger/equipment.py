@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field, fields, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field
 
 from sim.enlarger.spectra import Lamp
-from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, read_toml_as, sources_problem
+from sim.reading import MAX_TOML_BYTES, OUTSIDE_RULES, parse_toml, read_text, read_toml_as, sources_problem
 from sim.refusals import Refused
+from sim.shelf import HEAD, LENS, Kind, Shelf, digest_of_numbers, shelf_for
 
 FLUX_EXPONENT, TEMPERATURE_EXPONENT = 3.4, 0.42
 EQUIPMENT_FILE = Path(__file__).with_name("equipment.toml")
@@ -98,6 +99,25 @@ def _every_number_has_a_source(one: Head | Lens) -> None:
         raise Refused(problem)
 
 
+class _HeadFile(BaseModel):
+    """A head in a file of its own: a course's, or one's own."""
+
+    model_config = ConfigDict(strict=True, extra="forbid")
+    format: Annotated[int, Field(ge=1, le=1)]
+    head: Head
+
+
+class _LensFile(BaseModel):
+    """A lens in a file of its own."""
+
+    model_config = ConfigDict(strict=True, extra="forbid")
+    format: Annotated[int, Field(ge=1, le=1)]
+    lens: Lens
+
+
+Single = TypeVar("Single", _HeadFile, _LensFile)
+
+
 class _EquipmentFile(BaseModel):
     model_config = ConfigDict(strict=True, extra="forbid")
     format: Annotated[int, Field(ge=1, le=1)]
@@ -112,17 +132,38 @@ def read_equipment(path: Path = EQUIPMENT_FILE) -> tuple[dict[str, Head], dict[s
     return {head.name: head for head in file.head}, {lens.name: lens for lens in file.lens}
 
 
-def find_head(name: str) -> Head:
-    """Return a head by name. Raises ValueRefused naming the known ones."""
+def find_head(name: str, shelf: Shelf | None = None) -> Head:
+    """Return a head by its name on the shelf (default: what is shipped, and ``own:NAME``). Raises OutsideError."""
     heads = read_equipment()[0]
-    if name not in heads:
-        raise ValueRefused("enlarger", [Problem("head", f"must be one of {', '.join(heads)}", repr(name)[:80])])
-    return heads[name]
+    if name in heads:
+        return heads[name]
+    return replace(_alone(HEAD, _HeadFile, name, shelf, tuple(heads)).head, name=name)
 
 
-def find_lens(name: str) -> Lens:
-    """Return a lens by name. Raises ValueRefused naming the known ones."""
+def find_lens(name: str, shelf: Shelf | None = None) -> Lens:
+    """Return a lens by its name on the shelf (default: what is shipped, and ``own:NAME``). Raises OutsideError."""
     lenses = read_equipment()[1]
-    if name not in lenses:
-        raise ValueRefused("enlarger", [Problem("lens", f"must be one of {', '.join(lenses)}", repr(name)[:80])])
-    return lenses[name]
+    if name in lenses:
+        return lenses[name]
+    return replace(_alone(LENS, _LensFile, name, shelf, tuple(lenses)).lens, name=name)
+
+
+def head_digest(name: str, shelf: Shelf | None = None) -> str:
+    """Return the SHA-256 of all that is written about a head; its title, sources and remarks are left out."""
+    if name in read_equipment()[0]:
+        return _shipped_head_digest(name)
+    return digest_of_numbers(_tables(shelf_for(name, shelf).file(HEAD, name))["head"])
+
+
+@lru_cache(maxsize=64)
+def _shipped_head_digest(name: str) -> str:
+    return digest_of_numbers(next(one for one in _tables(EQUIPMENT_FILE)["head"] if one["name"] == name))
+
+
+def _tables(file: Path) -> dict[str, Any]:
+    return parse_toml(file, read_text(file, MAX_TOML_BYTES))
+
+
+def _alone(kind: Kind, model: type[Single], name: str, shelf: Shelf | None, known: tuple[str, ...]) -> Single:
+    """Return the file of a head or lens that does not come with the program, each in a file of its own."""
+    return read_toml_as(shelf_for(name, shelf).file(kind, name, known), model)

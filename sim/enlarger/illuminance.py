@@ -1,53 +1,17 @@
-"""How much light arrives, and how evenly.
+"""How much light arrives on the axis.
 
-On axis ``E = pi L T / (4 Nw**2)`` lux for a gate luminance L in cd/m2 and lens transmittance T; off axis it falls with
-the fourth power of the cosine and, wide open, by the lens barrel that clips the beam. Source: standard photometry.
+On axis ``E = pi L T / (4 Nw**2)`` lux for a gate luminance L in cd/m2 and lens transmittance T. Source: standard photometry.
+Off axis: fall_off.py.
 """
 
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
-
-FloatArray = NDArray[np.float64]
 
 
 def on_axis_illuminance_lux(luminance_cd_m2: float, transmittance: float, working_f_number: float) -> float:
     """Return easel illuminance on the axis, open gate, no filter."""
     return float(np.pi * luminance_cd_m2 * transmittance / (4.0 * working_f_number**2))
-
-
-def cosine_fourth(radius_mm: FloatArray, lens_to_paper_mm: float) -> FloatArray:
-    """Return relative illuminance at a distance from the axis on the paper: cos**4 of the field angle."""
-    return np.asarray((1.0 + (radius_mm / lens_to_paper_mm) ** 2) ** -2.0)
-
-
-def clipped_share(iris_radius: float, rim_radius: float, shift: FloatArray) -> FloatArray:
-    """Return the share of an iris disc that a rim disc, shifted sideways, still lets through (two-circle overlap)."""
-    r, big = iris_radius, rim_radius
-    s = np.abs(np.asarray(shift, dtype=np.float64))
-    inside = s <= big - r
-    outside = s >= big + r
-    d = np.clip(s, max(abs(big - r), 1e-9), big + r)
-    a = np.clip((d**2 + r**2 - big**2) / (2 * d * r), -1, 1)
-    b = np.clip((d**2 + big**2 - r**2) / (2 * d * big), -1, 1)
-    kite = np.sqrt(np.maximum((-d + r + big) * (d + r - big) * (d - r + big) * (d + r + big), 0.0))
-    lens = r**2 * np.arccos(a) + big**2 * np.arccos(b) - 0.5 * kite
-    return np.where(inside, 1.0, np.where(outside, 0.0, lens / (np.pi * r**2)))
-
-
-def mechanical_vignetting(
-    radius_mm: FloatArray, lens_to_paper_mm: float, focal_mm: float, f_number: float, widest_f_number: float,
-    rim_distance_mm: float,
-) -> FloatArray:  # fmt: skip
-    """Return the share of the beam that the lens barrel lets through at a distance from the axis on the paper.
-
-    The rim stands ``rim_distance_mm`` from the iris and is as wide as the largest iris; it stops mattering when the iris
-    is a couple of stops smaller.
-    """
-    iris_radius = focal_mm / f_number / 2.0
-    rim_radius = focal_mm / widest_f_number / 2.0
-    return clipped_share(iris_radius, rim_radius, rim_distance_mm * np.asarray(radius_mm) / lens_to_paper_mm)
 
 
 def contact_illuminance_lux(

@@ -19,6 +19,8 @@ from sim.negative.film import granularity_sd
 from sim.negative.grain import grain_field
 from sim.negative.negative import Negative
 
+BAND_ROWS = 256
+
 Float32Array = NDArray[np.float32]
 FloatArray = NDArray[np.float64]
 
@@ -91,10 +93,15 @@ def through_lens(
     if levels == 1:
         return blurred(light, grid.px_per_mm, working_f, 0.5 * (low + high))
     shifts = np.linspace(low, high, levels)
-    position = np.broadcast_to((shift_mm - low) / (high - low) * (levels - 1), light.shape)
+    shift_mm = np.broadcast_to(shift_mm, light.shape)
     out = np.zeros_like(light)
     for k, shift in enumerate(shifts):
-        weight = np.maximum(1.0 - np.abs(position - k), 0.0).astype(np.float32)
-        if weight.any():
-            out += weight * blurred(light, grid.px_per_mm, working_f, float(shift))
+        evenly: Float32Array | None = None
+        for first in range(0, len(light), BAND_ROWS):  # band by band: a large sheet's weights would take more than its light
+            band = slice(first, first + BAND_ROWS)
+            position = (shift_mm[band] - low) / (high - low) * (levels - 1)
+            weight = np.maximum(1.0 - np.abs(position - k), 0.0).astype(np.float32)
+            if weight.any():
+                evenly = blurred(light, grid.px_per_mm, working_f, float(shift)) if evenly is None else evenly
+                out[band] += weight * evenly[band]
     return out

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from sim.control_ranges import checked
 from sim.enlarger.equipment import Head, Lens, find_head, find_lens
 from sim.enlarger.geometry import lens_to_paper_mm, magnification_at_height
 from sim.negative.negative import Negative
-from sim.quantities import checked, exact_f_number
+from sim.quantities import exact_f_number
 from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 

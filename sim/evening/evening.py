@@ -15,7 +15,7 @@ from typing import Any, Literal
 import numpy as np
 
 from sim.enlarger.equipment import find_head
-from sim.enlarger.timer import given_light_s
+from sim.enlarger.light_given import given_light_s
 from sim.evening.evening_state import AFTER_DEVELOPER_S as AFTER_DEVELOPER_S
 from sim.evening.evening_state import HANDLING_S as HANDLING_S
 from sim.evening.evening_state import MAX_SAID_CHARACTERS, after
@@ -35,6 +35,7 @@ from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
 from sim.reading import FileRefused, Problem, validate
 from sim.refusals import Refused
+from sim.shelf import SHIPPED
 from sim.writing import sweep
 
 
@@ -74,7 +75,7 @@ class Evening:
         The fields from ``exercise`` on say which exercise this is an attempt at, for whom, on which negatives. Raises
         OpenElsewhere when somebody has it in hand, OutsideError or WritingFailed.
         """
-        find_stock(paper)
+        find_stock(paper, SHIPPED if exercise else None)  # work at an exercise is done on what everybody has
         opening: dict[str, Any] = {"paper": paper, "sheets": sheets, "minutes": minutes, "seed": seed}
         about = {
             "exercise": exercise, "exercise_version": exercise_version, "exercise_digest": exercise_digest,

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from sim.enlarger.equipment import find_head
-from sim.enlarger.timer import expected_light_s
+from sim.enlarger.light_given import expected_light_s
 from sim.evening.evening_state import EveningState, Opening, after
 from sim.evening.log import FIRST_HASH, Line, read_log
 from sim.printing.record import PrintingRecord
@@ -30,6 +30,7 @@ from sim.reading import (
     validate,
 )
 from sim.refusals import Refused
+from sim.shelf import Shelf
 from sim.writing import WritingFailed, write_bytes
 
 LINE_KEYS = {"number", "kind", "data", "previous", "hash"}
@@ -151,9 +152,11 @@ def _refuse_unready(file: Path, state: EveningState, sheets_needed: int) -> None
 
 
 def read_submission(
-    file: Path, version: int | None = None, digests: Collection[str] = ()
+    file: Path, version: int | None = None, digests: Collection[str] = (), shelf: Shelf | None = None
 ) -> Submission:
     """Return what a file that was handed in holds, and what speaks against it.
+
+    With a ``shelf``, a marker's, what is printed from and on must stand there; a name is never taken for a path.
 
     ``version`` and ``digests`` are those of today's exercise (with and without hidden criteria); they only decide
     ``stale``. Raises OutsideError for a file that is no log at all: not there, too large, no text, no opening line.
@@ -165,7 +168,7 @@ def read_submission(
         raise SyntaxRefused(file, [Problem("line 1", "must be the opening line of an evening's log", "something else")])
     opening = _opening(file, first["kind"], first["data"])
     tampered = _chain_reasons(pieces, tables)
-    state, lines, impossible = _good_part(file, opening, tables)
+    state, lines, impossible = _good_part(file, opening, tables, shelf)
     if not tampered and not impossible and not state.handed_in:
         tampered = [Doubt("no-closing-line")]
     elif not tampered and not impossible:
@@ -225,7 +228,7 @@ def _chain_reasons(pieces: list[str], tables: list[dict[str, Any] | None]) -> li
 
 
 def _good_part(
-    file: Path, opening: Opening, tables: list[dict[str, Any] | None]
+    file: Path, opening: Opening, tables: list[dict[str, Any] | None], shelf: Shelf | None
 ) -> tuple[EveningState, tuple[Line, ...], list[Doubt]]:
     """Return the state and lines up to the first that is broken or cannot be, and why it cannot be."""
     state = EveningState(opening)
@@ -239,7 +242,7 @@ def _good_part(
             break
         if number:
             try:
-                state = after(state, line, file)
+                state = after(state, line, file, shelf)
             except OutsideError as error:
                 refused = "; ".join(str(problem) for problem in error.problems)
                 return state, tuple(lines), [Doubt("refused", number + 1, refused=refused)]

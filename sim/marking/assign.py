@@ -9,7 +9,7 @@ from pathlib import Path
 from sim.marking.bundle import Assignment, CannotBeDone, assigned_exercise, learner_negatives, write_bundle
 from sim.marking.course import Course, CourseExercise, exercise_of, read_secret
 from sim.marking.pages import file_name
-from sim.marking.roster import Roster
+from sim.marking.roster import Roster, refuse_alike
 from sim.reading import FileRefused, Problem
 from sim.scoring.exercise import Exercise
 
@@ -74,6 +74,7 @@ def assign(course: Course, roster: Roster, out: Path, only: tuple[str, ...] = ()
         raise FileRefused(course.roster or course.file, [Problem("id", "must be a learner of the roster", unknown[0][:80])])
     if not roster.learners:
         raise FileRefused(course.roster or course.file, [Problem("id", "the roster must name a learner", "none")])
+    refuse_alike(course.roster or course.file, roster.learners)
     tasks = course_tasks(course)
     secret = read_secret(course) if any(task.entry.variants for task in tasks) else None
     for learner in roster.learners:

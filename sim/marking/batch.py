@@ -6,7 +6,8 @@ byte, whether it was marked in one go, on many machines, or in pieces between tw
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import hashlib
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
 from datetime import datetime
@@ -18,10 +19,11 @@ from sim.marking.kept_work import Marked, keep, kept, key_of
 from sim.marking.overrides import Override, read_overrides
 from sim.marking.replaying import Task, mark_evening
 from sim.marking.results import CourseResults, ExerciseResult, SubmissionResult
-from sim.marking.roster import Learner, Roster, anonymous, read_roster
+from sim.marking.roster import Learner, Roster, anonymous, read_roster, refuse_alike
 from sim.marking.rows import Inputs, course_results
 from sim.marking.running import IN_FLIGHT_PER_WORKER, Work, run_tasks
-from sim.reading import Problem, ValueRefused
+from sim.marking.worker_answers import kept_for
+from sim.reading import MAX_RECORD_BYTES, FileRefused, Problem, ValueRefused, read_bytes
 from sim.scoring.exercise import Exercise
 
 RESULTS_FOLDER = "results"
@@ -58,12 +60,16 @@ class Batch:
 
 @dataclass(frozen=True)
 class Outcome:
-    """What a run came to: the course's results, and the replayed evenings with their pictures by content."""
+    """What a run came to: the course's results, and the replayed evenings with their pictures by content.
+
+    ``not_believed`` counts answers that were none to what had been asked, and were made again here.
+    """
 
     results: CourseResults
     kept_in: Path
     keys: Mapping[str, str] = field(default_factory=dict)
     replayed: int = 0
+    not_believed: int = 0
 
     def marked(self, content: str) -> Marked | None:
         """Return a replayed evening with its pictures, read from where it is kept."""
@@ -84,11 +90,13 @@ def read_batch(
     received: Mapping[str, datetime] = read_received(received_file) if received_file else {}
     needs_secret = hide_names or any(one.variants for one in course.exercises)
     plain = {name: with_densities(one) for name, one in exercises.items()}
-    return Batch(
+    batch = Batch(
         course, exercises, plain, find_files(folder, received), read_roster(roster_from) if roster_from else None,
         read_overrides(overrides_file) if overrides_file else (), read_secret(course) if needs_secret else b"",
         hide_names, time_limit_s,
     )  # fmt: skip
+    refuse_alike(roster_from or course_file, batch.learners)
+    return batch
 
 
 def _exercise(course: Course, index: int) -> Exercise:
@@ -120,18 +128,25 @@ def given_negatives(batch: Batch, exercise: Exercise, file: HandedFile) -> tuple
 
 
 def task_of(batch: Batch, file: HandedFile) -> Task:
-    """Return the work for a file. Its key holds all that the result depends on, the learner only through negatives."""
+    """Return the work for a file, its content still to be read. Its key holds all that the result depends on."""
     from sim.marking.bundle import assigned_exercise
 
     exercise = batch.exercises.get(file.exercise)
-    data = file.path.read_bytes()
     digests: tuple[str, ...] = ()
     if exercise is not None:
         given = assigned_exercise(batch.plain[exercise.name], given_negatives(batch, exercise, file))
         digests = tuple(sorted({e.digest for one in (exercise, given) for e in (one, one.public())}))
         exercise = given
     key = key_of([file.content, exercise.digest if exercise else "", *digests])
-    return Task(key, file.content, data, exercise, digests, batch.time_limit_s)
+    return Task(key, file.content, b"", exercise, digests, batch.time_limit_s)
+
+
+def _content_of(file: HandedFile) -> bytes:
+    """Return a file's content, which must still be what was listed. Raises FileRefused."""
+    data = read_bytes(file.path, MAX_RECORD_BYTES)
+    if hashlib.sha256(data).hexdigest() != file.content:
+        raise FileRefused(file.path, [Problem("", "must stay as it is while it is marked", "another content")])
+    return data
 
 
 def mark_batch(
@@ -152,9 +167,9 @@ def mark_batch(
             continue
         task = task_of(batch, file)
         keys[file.content] = task.key
-        known = kept(folder, task.key) or kept(folder, _name_when_failed(task))
+        known = kept_for(folder, task.key, task) or kept_for(folder, _name_when_failed(task), task)
         if known is None:
-            waiting.append(replace(task, data=b""))
+            waiting.append(task)
         else:
             results[file.content] = known.result
 
@@ -166,10 +181,19 @@ def mark_batch(
 
     # one negative after the other, so that workers find it developed; the content decides among the same
     waiting.sort(key=lambda task: (task.exercise.negatives if task.exercise else (), task.content))
-    by_content = {file.content: file.path for file in batch.files}
-    loaded = (replace(task, data=by_content[task.content].read_bytes()) for task in waiting)
-    run_tasks(loaded, executor, done, work, IN_FLIGHT_PER_WORKER * max(jobs, 1))
-    return Outcome(course_results(_inputs(batch, results)), folder, keys, len(waiting))
+    by_content = {file.content: file for file in reversed(batch.files)}
+
+    def loaded() -> Iterator[Task]:
+        for task in waiting:
+            file = by_content[task.content]
+            try:
+                yield replace(task, data=_content_of(file))
+            except FileRefused as error:  # gone, or written over, since it was listed
+                words = "; ".join(str(problem) for problem in error.problems)
+                results[file.content] = _unreadable(replace(file, problem=words))
+
+    again = run_tasks(loaded(), executor, done, work, IN_FLIGHT_PER_WORKER * max(jobs, 1))
+    return Outcome(course_results(_inputs(batch, results)), folder, keys, len(waiting), again)
 
 
 def _name_when_failed(task: Task) -> str:

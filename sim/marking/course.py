@@ -193,13 +193,12 @@ def exercise_of(course: Course, index: int) -> tuple[Path, Exercise]:
 
     Raises FileRefused naming course file and key where there is neither, OutsideError for what is wrong in the folder.
     """
-    from sim.scoring.exercise_file import EXERCISE_FILE, exercise_names, find_exercise
+    from sim.scoring.exercise_file import EXERCISE_FILE, exercise_names, find_exercise, read_exercise
 
     entry = course.exercises[index]
     folder = course.folder_of(entry)
     if folder is not None and (folder / EXERCISE_FILE).is_file():
-        # absolute, so that a folder of one's own is meant even where it bears a lesson's name
-        return folder, find_exercise(str(folder.absolute()))[1]
+        return folder, read_exercise(folder)  # the course's own, even where it bears a lesson's name
     if entry.folder not in exercise_names():
         rule = "must be a folder beside the course file with an exercise.toml in it, or the name of a lesson"
         raise FileRefused(course.file, [Problem(f"exercise[{index}].folder", rule, shown(entry.folder))])

@@ -87,6 +87,9 @@ def _say_states(outcome: Outcome, say: Say) -> None:
     states = ", ".join(f"{count} {status}" for status, count in sorted(counts.items()))
     say(f"{results.title}: {len(results.rows)} marks to give: {states or 'none'}")
     say(f"{outcome.replayed} evenings replayed, {len(outcome.keys) - outcome.replayed} known from before")
+    if outcome.not_believed:
+        say(f"{outcome.not_believed} answers of other machines were none to what had been asked and were made again here; "
+            "find out why before you trust the rest")  # fmt: skip
 
 
 def _say_all(title: str, lines: list[str], say: Say) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -11,6 +10,7 @@ import numpy as np
 
 from sim.marking.charts import tolerance_gauge
 from sim.marking.kept_work import Marked
+from sim.marking.moments import on_the_wall
 from sim.marking.pages import number, our_markup, page_text, picture_link, points_text
 from sim.marking.results import AttemptResult, CourseResults, CriterionResult, RowResult, SheetResult, SubmissionResult
 from sim.marking.statuses import MARKED, WORDS, said_status
@@ -70,7 +70,7 @@ def _notes(row: RowResult) -> list[str]:
 def _attempt(one: AttemptResult, zone: ZoneInfo) -> dict[str, str]:
     return {
         "file": one.file,
-        "received": f"{datetime.fromisoformat(one.received).astimezone(zone):%Y-%m-%d %H:%M}",
+        "received": on_the_wall(one.received, zone),
         "number": str(one.number or ""),
         "state": said_status(one.status, one.limit),
         "points": number(one.points, 1),

@@ -1,19 +1,22 @@
-"""What was handed in: the files of a folder with their content's hash, when each came, and what its first line says.
+"""What was handed in: every entry of a folder, with its content's hash, when it came, and what its first line says.
 
 Only the first line is looked at here, bounded; everything else is read by a worker, behind walls. Times come from the
-files themselves or from a table of the system that received them.
+files themselves or from a table of the system that received them. Nothing that lies in the folder is passed over in
+silence, and nothing in it stops the others: what is no file to be marked is listed with the reason.
 """
 
 from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Mapping
+import stat
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 
 from sim.marking.csv_tables import no_repeats, read_table
+from sim.marking.moments import moment_in, moment_of
 from sim.reading import (
     MAX_RECORD_BYTES,
     FileRefused,
@@ -28,6 +31,7 @@ from sim.reading import (
 MAX_FILES = 20_000
 MAX_FIRST_LINE = 16_384
 MAX_WORD = 200
+MOST_FOLDERS_DEEP = 16
 
 
 @dataclass(frozen=True)
@@ -53,35 +57,76 @@ class HandedFile:
 
 
 def find_files(folder: Path, received: Mapping[str, datetime] | None = None) -> tuple[HandedFile, ...]:
-    """Return the files of a folder and the folders in it, by name. Hidden files are passed over, links not followed.
+    """Return every entry of a folder and of the folders in it, by name. Links are not followed; no entry is left out.
 
     ``received`` gives the time of handing in by the file's place in the folder, or its name alone, and wins over the
-    file's own. Raises FileRefused.
+    file's own. Raises FileRefused for a folder that cannot be looked through, or holds too much.
     """
     if not folder.is_dir():
         raise FileRefused(folder, [Problem("", "must be a folder of files handed in", "something else or nothing")])
-    paths: list[Path] = []
-    for parent, folders, names in os.walk(folder):
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
-        paths += [Path(parent) / name for name in names if not name.startswith(".")]
-        if len(paths) > MAX_FILES:
+    found: list[tuple[str, Path, str]] = []
+    for place, path, problem in _entries(folder):
+        found.append((place, path, problem))
+        if len(found) > MAX_FILES:
             raise FileRefused(folder, [Problem("", f"must not hold more than {MAX_FILES} files", "more")])
     times = received or {}
-    shown = sorted((path.relative_to(folder).as_posix(), path) for path in paths)
-    return tuple(_handed(path, place, times.get(place, times.get(path.name))) for place, path in shown)
+    return tuple(
+        _handed(path, place, problem, times.get(place, times.get(path.name))) for place, path, problem in sorted(found)
+    )
 
 
-def _handed(path: Path, place: str, received: datetime | None) -> HandedFile:
+def _entries(folder: Path) -> Iterator[tuple[str, Path, str]]:
+    """Yield every entry's place, its path, and what keeps it from being read as a file (empty: nothing)."""
+    waiting = [(folder, "", 0)]
+    while waiting:
+        parent, above, depth = waiting.pop()
+        try:
+            with os.scandir(parent) as listing:
+                entries = sorted(listing, key=lambda entry: entry.name)
+        except OSError as error:
+            if not above:
+                raise FileRefused(folder, [Problem("", f"cannot be looked through ({error.strerror})", "")]) from None
+            yield above[:-1], parent, f"a folder that cannot be looked through ({error.strerror})"
+            continue
+        if not entries and above:
+            yield above[:-1], parent, "an empty folder"
+        for entry in entries:
+            place, path = above + entry.name, parent / entry.name
+            problem = _no_file(entry)
+            if problem == FOLDER and not entry.name.startswith(".") and depth < MOST_FOLDERS_DEEP:
+                waiting.append((path, f"{place}/", depth + 1))
+            else:
+                yield place, path, problem
+
+
+FOLDER = "a folder that was not looked into: it is hidden, or lies too deep"
+
+
+def _no_file(entry: os.DirEntry[str]) -> str:
+    """Return why an entry is no file to be read, empty when it is one. Nothing is opened."""
     try:
-        if path.is_symlink():
-            raise FileRefused(path, [Problem("", "must be the file itself", "a link to one")])
-        when = received or datetime.fromtimestamp(path.stat().st_mtime_ns // 10**9, UTC)
+        mode = entry.stat(follow_symlinks=False).st_mode
+    except OSError as error:
+        return f"cannot be read ({error.strerror})"
+    if stat.S_ISLNK(mode):
+        return "must be the file itself, got a link"
+    if stat.S_ISDIR(mode):
+        return FOLDER
+    if not stat.S_ISREG(mode):
+        return "must be a regular file, got a pipe or device"
+    return "a hidden file, which was not looked into" if entry.name.startswith(".") else ""
+
+
+def _handed(path: Path, place: str, problem: str, received: datetime | None) -> HandedFile:
+    try:
+        if problem:
+            raise FileRefused(path, [Problem("", problem, "")])
+        when = received or moment_of(path.stat().st_mtime_ns // 10**9)
         data = read_bytes(path, MAX_RECORD_BYTES)
-    except (OutsideError, OSError) as error:
-        words = "; ".join(map(str, error.problems)) if isinstance(error, OutsideError) else str(error.strerror)
-        key = hashlib.sha256(f"{place}\n{words}".encode("utf-8", "replace")).hexdigest()
-        return HandedFile(path, key, received or datetime.fromtimestamp(0, UTC), problem=words or "cannot be read",
-                          shown_as=place)  # fmt: skip
+    except (OutsideError, OSError, ValueError) as error:
+        words = "; ".join(map(str, error.problems)) if isinstance(error, OutsideError) else str(getattr(error, "strerror", ""))
+        key = hashlib.sha256(f"{place}\n{words}".encode("utf-8", "backslashreplace")).hexdigest()
+        return HandedFile(path, key, received or moment_of(0), problem=words or "cannot be read", shown_as=place)
     first = first_words(data)
     return HandedFile(path, hashlib.sha256(data).hexdigest(), when, first.learner, first.exercise, first.negatives,
                       shown_as=place)  # fmt: skip
@@ -125,14 +170,12 @@ def read_received(file: Path) -> dict[str, datetime]:
     no_repeats(file, rows, ("file",))
     times, problems = {}, []
     for row in rows:
-        try:
-            when = datetime.fromisoformat(row.cells["received"])
-            if when.tzinfo is None:
-                raise ValueError
-            times[row.cells["file"]] = when.astimezone(UTC)
-        except (ValueError, OverflowError):
+        when = moment_in(row.cells["received"])
+        if when is None:
             rule = "must be a time such as 2026-12-01T18:03:00+01:00"
             problems.append(Problem(f"line {row.line}: received", rule, shown(row.cells["received"])))
+        else:
+            times[row.cells["file"]] = when
     if problems:
         raise ValueRefused(file, problems[:40])
     return times

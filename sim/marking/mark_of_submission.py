@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -35,6 +36,9 @@ if TYPE_CHECKING:
     from sim.scoring.readings import Readings
 
 COARSE_PX_PER_MM = 2.5  # of sheets that do not count: for a small picture only
+MOST_JUDGED_PX = 4_000_000  # a third more than the largest lesson's sheet takes
+LIGHTS_KEPT = 2  # at the sheet's own pixels: a sheet's soft and hard light at one aperture are one projection
+MOST_COARSE_PX = 1_000_000
 COARSE_LIGHTS_KEPT = 12  # a tenth of a full sheet's light each: heights and apertures of one evening
 MOST_PICTURES = 24  # six sheets cut into strips; further ones are listed without a picture
 MOST_READINGS = 8
@@ -44,6 +48,7 @@ def judged_evening(
     blank: SubmissionResult, exercise: Exercise, negatives: Sequence[Negative], submission: Submission
 ) -> Marked:
     """Return the marks, the advice and the sheets of an evening whose file has been found in order."""
+    from sim.printing.exposure import LightCache
     from sim.scoring.advice import advise
     from sim.scoring.judged import judge
     from sim.scoring.marks import score
@@ -53,8 +58,9 @@ def judged_evening(
     whole = [made.record for made in state.sheets if made.record.sheet.kind == "sheet"]
     minutes_used = state.used_s / 60.0
     judged = judge(
-        exercise, negatives, [made.record for made in nominated], state.sheets_used, minutes_used=minutes_used, first=whole
-    )
+        exercise, negatives, [made.record for made in nominated], state.sheets_used,
+        _pitch_for(negatives, [made.record for made in nominated]), LightCache(LIGHTS_KEPT), minutes_used, whole,
+    )  # fmt: skip
     marks = score(judged, exercise)
     advice = advise(exercise, judged, marks)
     announced = {mark.place for mark in marks.marks if not mark.hidden}
@@ -72,6 +78,19 @@ def judged_evening(
         }
     )
     return Marked(SubmissionResult.model_validate(result.model_dump()), pictures)
+
+
+def _pitch_for(negatives: Sequence[Negative], records: Sequence[PrintingRecord]) -> float | None:
+    """Return the pixels per mm at which an evening's sheets are judged: the negative's own (None), unless they are too many.
+
+    A small image on a large sheet would take tens of megapixels; spots of a millimetre and more read the same on fewer.
+    """
+    from sim.printing.exposure import laid_out
+
+    by_name = {negative.name: negative for negative in negatives}
+    grids = [laid_out(by_name[record.negative], record)[1] for record in records]
+    large = [grid for grid in grids if grid.rows * grid.cols > MOST_JUDGED_PX]
+    return min((math.sqrt(MOST_JUDGED_PX / (grid.width_mm * grid.height_mm)) for grid in large), default=None)
 
 
 def _marks_data(exercise: Exercise, marks: Marks) -> dict[str, object]:
@@ -164,9 +183,10 @@ def _looked_at(
     try:
         stock = find_stock(record.sheet.paper)
         if any(_same_light(record, one) for one in judged.records):
-            sheet = make_print(negative, record, stock, lights=lights)
+            sheet = make_print(negative, record, stock, _pitch_for([negative], [record]), lights=lights)
             return sheet, PrintReadings(sheet)
-        small = make_print(negative, record, stock, COARSE_PX_PER_MM, lights=coarse)
+        pitch = min(COARSE_PX_PER_MM, math.sqrt(MOST_COARSE_PX / (record.sheet.width_mm * record.sheet.height_mm)))
+        small = make_print(negative, record, stock, pitch, lights=coarse)
         return small, PlaceReadings(negative, record, stock, lights)
     except Refused:  # it was printed once, so this is another version's record; the sheet is listed without a picture
         return None

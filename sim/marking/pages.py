@@ -68,4 +68,4 @@ def file_name(name: str) -> str:
     plain = "".join(c if c.isascii() and (c.isalnum() or c in "-_.") else "-" for c in name)[:60].strip(".") or "learner"
     if plain == name and name == name.lower() and plain.partition(".")[0] not in RESERVED:
         return plain
-    return f"{plain.lower()}-{hashlib.sha256(name.encode('utf-8', 'replace')).hexdigest()[:8]}"
+    return f"{plain.lower()}-{hashlib.sha256(name.encode('utf-8', 'replace')).hexdigest()[:16]}"

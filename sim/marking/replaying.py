@@ -18,6 +18,8 @@ from sim.marking.limits import TimeLimitReached, time_limit
 from sim.marking.results import SubmissionResult
 from sim.marking.statuses import Limit, Status
 from sim.reading import OutsideError
+from sim.refusals import Refused
+from sim.shelf import SHIPPED
 
 if TYPE_CHECKING:
     from sim.evening.handing_in import Doubt, Submission
@@ -98,7 +100,7 @@ def _marked(task: Task) -> Marked:
         file.write_bytes(task.data)
         try:
             version = exercise.version if exercise else None
-            submission = read_submission(file, version, task.digests)
+            submission = read_submission(file, version, task.digests, SHIPPED)
         except OutsideError as error:
             return Marked(_result(task, "unreadable", [str(problem) for problem in error.problems]))
     if submission.tampered:
@@ -108,7 +110,10 @@ def _marked(task: Task) -> Marked:
     beyond = [*_said(*submission.impossible), *_beyond_the_exercise(exercise, submission)]
     if beyond:
         return Marked(_result(task, "out-of-range", beyond))
-    return _printed(task, exercise, submission)
+    try:
+        return _printed(task, exercise, submission)
+    except Refused as error:  # what no enlarger, paper or densitometer does was asked for: the file's fault, not the marker's
+        return Marked(_result(task, "out-of-range", [str(error)]))
 
 
 def _said(*doubts: Doubt | None) -> list[str]:
@@ -124,8 +129,6 @@ def _beyond_the_exercise(exercise: Exercise, submission: Submission) -> list[str
     used = {made.record.negative for made in submission.state.sheets} | set(opening.negatives)
     if used - set(exercise.negatives):
         reasons.append("a negative was printed that is not the one given to this learner")
-    if any(made.record.sheet.paper.endswith(".toml") for made in submission.state.sheets):
-        reasons.append("a paper of the learner's own was used")
     if opening.paper != exercise.paper:
         reasons.append(f"the box holds {opening.paper[:60]} instead of {exercise.paper}")
     if opening.sheets > exercise.box.sheets:
@@ -146,11 +149,19 @@ def _printed(task: Task, exercise: Exercise, submission: Submission) -> Marked:
     """Print and judge the nominated sheets, unless a person has to look first."""
     from sim.marking.mark_of_submission import judged_evening
     from sim.notebook.lock_words import locked_words
+    from sim.printing.possible import why_impossible
     from sim.scoring.start import locked_changes
     from sim.words import Words
 
     negatives = tuple(_developed(name) for name in exercise.negatives)
     by_name = {negative.name: negative for negative in negatives}
+    impossible = [
+        f"sheet {made.number}: {why}"
+        for made in submission.state.sheets
+        if (why := why_impossible(by_name[made.record.negative], made.record))
+    ]
+    if impossible:
+        return Marked(_result(task, "out-of-range", impossible))
     nominated = [made for made in submission.state.sheets if made.number in submission.state.nominated]
     locked = [
         f"sheet {made.number}: {locked_words(moved, Words())}"

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import hashlib
 import hmac
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sim.marking.csv_tables import no_repeats, read_table
+from sim.marking.pages import file_name
+from sim.reading import Problem, ValueRefused, shown
+
+CODE_DIGITS = 16  # 64 bits: among 50,000 learners two codes are alike once in ten thousand million courses
 
 
 @dataclass(frozen=True)
@@ -50,9 +55,26 @@ def read_roster(file: Path) -> Roster:
 
 def anonymous_code(learner_id: str, secret: bytes) -> str:
     """Return a code for a learner that only whoever holds the secret can lead back to the id."""
-    return "learner-" + hmac.new(secret, b"anonymous\n" + learner_id.encode("utf-8"), hashlib.sha256).hexdigest()[:8]
+    return "learner-" + hmac.new(secret, b"anonymous\n" + learner_id.encode("utf-8"), hashlib.sha256).hexdigest()[:CODE_DIGITS]
 
 
 def anonymous(learner: Learner, secret: bytes) -> Learner:
     """Return the learner without name and address, shown under a code; the id stays inside the program."""
     return replace(learner, name="", email="", shown_id=anonymous_code(learner.id, secret))
+
+
+def refuse_alike(file: Path, learners: Sequence[Learner]) -> None:
+    """Raise ValueRefused naming both learners where two would be shown under one code, or get pages of one name."""
+    problems = []
+    told_apart_by: tuple[tuple[str, Callable[[Learner], str]], ...] = (
+        ("the same code", lambda one: one.shown_id), ("pages of the same name", lambda one: file_name(one.shown_id)),
+    )  # fmt: skip
+    for what, word_of in told_apart_by:
+        seen: dict[str, Learner] = {}
+        for one in learners:
+            other = seen.setdefault(word_of(one), one)
+            if other is not one:
+                both = f"{shown(other.id)} and {shown(one.id)}"
+                problems.append(Problem("id", f"no two learners may have {what}", f"{both}: {word_of(one)}"))
+    if problems:
+        raise ValueRefused(file, problems[:40])

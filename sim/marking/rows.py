@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC
 
 from sim.marking.attempts import Attempt, Handed, attempts_of
 from sim.marking.course import Course, CourseExercise
 from sim.marking.handed_files import HandedFile
 from sim.marking.kept_work import MARKER_VERSION
 from sim.marking.late import Lateness, lateness
+from sim.marking.moments import in_utc, is_likely
 from sim.marking.overrides import Override
 from sim.marking.results import (
     AttemptResult,
@@ -45,7 +45,7 @@ class Inputs:
 
     def name_of(self, file: HandedFile) -> str:
         """Return a file's name as it may stand in outputs."""
-        return f"file-{file.content[:12]}" if self.anonymous else file.name
+        return f"file-{file.content[:16]}" if self.anonymous else file.name
 
 
 def course_results(inputs: Inputs) -> CourseResults:
@@ -118,9 +118,10 @@ def _attempt(
     marked = result.status in MARKED
     return AttemptResult(
         file=inputs.name_of(file), content=file.content,
-        received=file.received.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"), number=attempt.number,
+        received=in_utc(file.received), number=attempt.number,
         status="late" if marked and late.counts else result.status, limit=result.limit,
-        share=_rounded(result.share, 4), points=attempt.handed.points, counted=attempt.counted, note=attempt.note,
+        share=_rounded(result.share, 4), points=attempt.handed.points, counted=attempt.counted,
+        note=attempt.note or ("" if is_likely(file.received) else "the clock that says when it came was wrong"),
         late=LateResult(late_s=late.late_s, percent=late.percent, words=late.words),
     )  # fmt: skip
 

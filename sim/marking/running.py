@@ -14,11 +14,12 @@ from sim.marking.kept_work import Marked
 from sim.marking.limits import TimeLimitReached
 from sim.marking.replaying import Task, mark_evening, prepare_worker, stopped
 from sim.marking.supervisor import Supervisor, WorkerLost
+from sim.marking.worker_answers import wrong_with
 from sim.refusals import Refused
 
 IN_FLIGHT_PER_WORKER = 4
 MOST_IN_FLIGHT = 64
-MEMORY_MB = 1500
+MEMORY_MB = 500  # beyond a fresh worker; an ordinary evening takes 50, the largest that a darkroom allows some 300
 
 Work = Callable[[Task], Marked]
 Done = Callable[[Task, Marked], None]
@@ -27,23 +28,29 @@ Done = Callable[[Task, Marked], None]
 def run_tasks(
     tasks: Iterable[Task], executor: Executor, done: Done, work: Work = mark_evening, in_flight: int = MOST_IN_FLIGHT,
     memory_mb: int = MEMORY_MB,
-) -> None:  # fmt: skip
-    """Do every task on an executor and hand each result to ``done`` as it finishes, in whatever order that is."""
+) -> int:  # fmt: skip
+    """Do every task on an executor and hand each result to ``done`` as it finishes, in whatever order that is.
+
+    What comes back is looked at before it is believed (``answers.wrong_with``); what is no answer to its task is made again
+    here. Return how many that were.
+    """
     waiting = iter(tasks)
     under_way: dict[Future[Marked], Task] = {}
     again: list[Task] = []
+    not_believed = 0
     broken = not _fill(waiting, under_way, executor, work, in_flight, again)
     while under_way:
         finished, _ = wait(under_way, return_when=FIRST_COMPLETED)
         for future in sorted(finished, key=lambda f: under_way[f].key):
             task = under_way.pop(future)
-            _take(task, future, done, again)
+            not_believed += _take(task, future, done, again)
         broken = broken or not _fill(waiting, under_way, executor, work, in_flight, again)
     again += waiting
     if again:  # one by one behind our own walls, so that who is guilty is certain
         with Supervisor(1, max(task.time_limit_s for task in again), memory_mb, prepare_worker) as alone:
             for task in again:
                 _take_alone(task, alone.submit(work, task), done)
+    return not_believed
 
 
 def _fill(
@@ -63,9 +70,14 @@ def _fill(
     return True
 
 
-def _take(task: Task, future: Future[Marked], done: Done, again: list[Task]) -> None:
+def _take(task: Task, future: Future[Marked], done: Done, again: list[Task]) -> bool:
+    """Hand a result over, or put the task where it is done again; return whether an answer was not believed."""
     try:
-        done(task, future.result())
+        answer = future.result()
+        if wrong_with(task, answer):
+            again.append(task)
+            return True
+        done(task, answer)
     except (KeyboardInterrupt, SystemExit):
         raise
     except BaseException as error:
@@ -75,11 +87,17 @@ def _take(task: Task, future: Future[Marked], done: Done, again: list[Task]) -> 
             raise  # the result is here; what failed is handing it over, and that must be seen
         else:
             again.append(task)
+    return False
 
 
 def _take_alone(task: Task, future: Future[Marked], done: Done) -> None:
     error = future.exception()
-    done(task, future.result() if error is None else _ended(task, error))
+    if error is not None:
+        done(task, _ended(task, error))
+    elif why := wrong_with(task, future.result()):
+        done(task, stopped(task, "crash", f"marking it gave no result that can be taken: {why}"))
+    else:
+        done(task, future.result())
 
 
 def _ended(task: Task, error: BaseException) -> Marked:

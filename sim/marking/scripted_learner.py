@@ -15,10 +15,10 @@ from sim.enlarger.filters import GRADED_NAMES, FilterSetting
 from sim.evening.evening import Evening, EveningEnded
 from sim.negative.negative import Negative
 from sim.paper.stock import Stock, find_stock
+from sim.printing.controls import range_of
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import strip_on
 from sim.printing.strips import lay_strip, stop_times_s
-from sim.quantities import CONTROLS
 from sim.scoring.advice import Advice, advise
 from sim.scoring.criterion_kinds import EXACT_TONE_KINDS
 from sim.scoring.exercise import Exercise
@@ -96,8 +96,8 @@ def _after_strip(
 
 
 def _with_time(record: PrintingRecord, time_s: float) -> PrintingRecord:
-    limits = CONTROLS["time_s"]
-    exposures = (replace(record.exposures[0], time_s=round(min(max(time_s, 1.0), limits.high), 1)), *record.exposures[1:])
+    longest_s = range_of("time_s")[1]
+    exposures = (replace(record.exposures[0], time_s=round(min(max(time_s, 1.0), longest_s), 1)), *record.exposures[1:])
     return record.with_exposures(*exposures)
 
 

@@ -15,7 +15,7 @@ WORDS: dict[str, str] = {
     "missing": "nothing handed in",
     "unreadable": "the file cannot be read",
     "tampered": "the file is not whole, or not as it was written",
-    "out-of-range": "something that was locked was moved, or it is another negative than the one given",
+    "out-of-range": "something that was locked was moved, it is another negative than the one given, or no darkroom does this",
     "needs-person": "somebody has to look at it",
     "failed": "marking it broke a limit",
 }

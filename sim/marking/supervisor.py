@@ -146,8 +146,17 @@ class Supervisor(Executor):
                 if not piece.future.set_running_or_notify_cancel():
                     continue
                 try:
+                    fresh = worker is None
                     worker = worker or _Worker(self.memory_mb, self.prepare)
-                    piece.future.set_result(worker.do(piece, self.time_limit_s, self._stop.is_set))
+                    try:
+                        answer = worker.do(piece, self.time_limit_s, self._stop.is_set)
+                    except MemoryError:
+                        if fresh:
+                            raise
+                        worker.end()  # what earlier pieces left behind is no fault of this one: a fresh process decides
+                        worker = _Worker(self.memory_mb, self.prepare)
+                        answer = worker.do(piece, self.time_limit_s, self._stop.is_set)
+                    piece.future.set_result(answer)
                 except BaseException as error:
                     if isinstance(error, WorkerLost | TimeLimitReached | MemoryError | OSError) and worker is not None:
                         worker.end()  # after a limit the process may hold anything: a fresh one takes over

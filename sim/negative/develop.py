@@ -23,6 +23,7 @@ from sim.negative.sleeve_contents import Crop, Sleeve, seen_through
 from sim.negative.targets import TARGETS, target_negative
 from sim.picture_reading import read_grey_image
 from sim.reading import FileRefused, Problem
+from sim.shelf import OWN, Shelf
 
 Float32Array = NDArray[np.float32]
 Pixels = TypeVar("Pixels", NDArray[np.uint16], NDArray[np.float32])
@@ -70,7 +71,8 @@ def develop(sleeve: Sleeve) -> Negative:
     silver = _silver(light, sleeve, film)
     width_mm, height_mm = sleeve.frame_mm
     area_mm2 = (width_mm / silver.shape[1]) * (height_mm / silver.shape[0])
-    offset = int.from_bytes(hashlib.sha256(sleeve.name.encode()).digest()[:4], "big")
+    grain_of = sleeve.name.removeprefix(OWN)  # one's own negative keeps its grain, wherever its file lies
+    offset = int.from_bytes(hashlib.sha256(grain_of.encode()).digest()[:4], "big")
     silver = _with_grain(silver, film, area_mm2, offset)
     return Negative(
         name=sleeve.name,
@@ -115,6 +117,6 @@ def scene_luminance_at(sleeve: Sleeve, place: Place, spot_mm: float) -> float:
     return float(decoded_luminance(spot, low, high).mean())
 
 
-def find_negative(name: str) -> Negative:
-    """Return the developed negative of a sleeve by name or path. Raises OutsideError."""
-    return develop(find_sleeve(name))
+def find_negative(name: str, shelf: Shelf | None = None) -> Negative:
+    """Return the developed negative of a sleeve by its name on the shelf. Raises OutsideError."""
+    return develop(find_sleeve(name, shelf))

@@ -8,28 +8,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, fields
 from functools import cached_property, lru_cache
-from pathlib import Path
 from typing import Annotated
 
 import numpy as np
 from numpy.typing import NDArray
 from pydantic import Field
 
-from sim.reading import (
-    MAX_TOML_BYTES,
-    OUTSIDE_RULES,
-    Problem,
-    ValueRefused,
-    of_format,
-    parse_as,
-    parse_toml,
-    read_text,
-    sources_problem,
-)
+from sim.reading import MAX_TOML_BYTES, OUTSIDE_RULES, of_format, parse_as, parse_toml, read_text, sources_problem
 from sim.refusals import Refused
+from sim.shelf import FILM, SHIPPED, shipped_names
 
 FloatArray = NDArray[np.float64]
-FILM_FOLDER = Path(__file__).with_name("films")
+FILM_FOLDER = FILM.shipped
 
 SPEED_POINT_DENSITY = 0.10
 ISO_LOG_RANGE = 1.30
@@ -112,13 +102,11 @@ def granularity_sd(net_density: FloatArray, rms_granularity: float, pixel_area_m
 
 def film_names() -> tuple[str, ...]:
     """Return the films in the fridge."""
-    return tuple(sorted(path.stem for path in FILM_FOLDER.glob("*.toml")))
+    return shipped_names(FILM)
 
 
 @lru_cache(maxsize=32)
 def find_film(name: str) -> Film:
     """Return a film by name. Raises OutsideError naming the known ones."""
-    if name not in film_names():
-        raise ValueRefused("sleeve", [Problem("film.stock", f"must be one of {', '.join(film_names())}", repr(name))])
-    path = FILM_FOLDER / f"{name}.toml"
+    path = SHIPPED.file(FILM, name)
     return parse_as(path, of_format(path, parse_toml(path, read_text(path, MAX_TOML_BYTES))), Film, name=name)

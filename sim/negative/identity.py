@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from sim.negative.film import Film
 from sim.negative.sleeve_contents import Sleeve
+from sim.shelf import OWN
 
 # Raised by hand when the same inputs come to mean other densities: another film law, another way of laying on grain.
 DEVELOPING_LAW = 1
@@ -27,7 +28,7 @@ def digest_of(sleeve: Sleeve, film: Film | None, codes: NDArray[np.unsignedinteg
         "law": DEVELOPING_LAW, "scene": sleeve.scene, "camera": asdict(sleeve.camera), "film": _physics(film),
         "frame_mm": sleeve.frame_mm, "development": sleeve.development, "stain_share": sleeve.stain_share,
         "crop": asdict(sleeve.crop), "mirrored": sleeve.mirrored, "rebate_mm": sleeve.rebate_mm,
-        "grain_of": sleeve.name, "scan_base": sleeve.scan.base_density if sleeve.scan else None,
+        "grain_of": sleeve.name.removeprefix(OWN), "scan_base": sleeve.scan.base_density if sleeve.scan else None,
     }  # fmt: skip
     digest = hashlib.sha256(json.dumps(_rounded(made_from), sort_keys=True).encode("utf-8"))
     if codes is not None:

@@ -20,6 +20,7 @@ from sim.reading import (
     read_text,
     shown,
 )
+from sim.shelf import SCENE
 
 LOG10_LOW, LOG10_HIGH = -3.0, 5.0  # cd/m2; one code is 0.00012 log, 0.0004 stop
 
@@ -60,7 +61,7 @@ def manifest_entry(folder: Path, name: str) -> dict[str, Any]:
 def scene_names(folder: Path | None = None) -> tuple[str, ...]:
     """Return the scenes that have been rendered."""
     scenes = (folder or data_folder("assets_generated")) / "scenes"
-    return tuple(sorted(path.stem for path in scenes.glob("*.png")))
+    return SCENE.lying_in(scenes)
 
 
 @lru_cache(maxsize=4)
@@ -70,10 +71,11 @@ def read_scene_codes(name: str, folder: Path | None = None) -> tuple[NDArray[np.
     if name not in scene_names(root):
         known = ", ".join(scene_names(root)) or "none rendered yet"
         raise ValueRefused("sleeve", [Problem("scene", f"must be one of {known}", repr(name)[:80])])
+    picture = SCENE.file(root / "scenes", name)
     entry = manifest_entry(root, f"scenes/{name}.png")
-    codes, bits = read_grey_image(root / "scenes" / f"{name}.png")
+    codes, bits = read_grey_image(picture)
     if bits != 16:
-        raise FileRefused(root / "scenes" / f"{name}.png", [Problem("", "must be a 16-bit picture", f"{bits} bits")])
+        raise FileRefused(picture, [Problem("", "must be a 16-bit picture", f"{bits} bits")])
     low, high = _scale_of(entry, root / "manifest.json", f"files.scenes/{name}.png.scale")
     codes.setflags(write=False)
     return codes, low, high

@@ -6,6 +6,7 @@ negative is simply another sleeve.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -13,12 +14,13 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.negative.camera import Camera
 from sim.negative.negative import Place
-from sim.negative.sleeve_contents import VARIANT_MARK, Crop, ScanSource, Sleeve
+from sim.negative.sleeve_contents import Crop, ScanSource, Sleeve
 from sim.negative.variants import variant
-from sim.reading import Problem, ValueRefused, read_toml_as
+from sim.reading import read_toml_as
 from sim.refusals import Refused
+from sim.shelf import NEGATIVE, VARIANT_MARK, Shelf, shelf_for, shipped_names, split_variant
 
-SLEEVE_FOLDER = Path(__file__).with_name("sleeves")
+SLEEVE_FOLDER = NEGATIVE.shipped
 
 
 class _Part(BaseModel):
@@ -124,19 +126,15 @@ def read_sleeve(path: Path) -> Sleeve:
 
 def sleeve_names() -> tuple[str, ...]:
     """Return the negatives in the file, by name."""
-    return tuple(sorted(path.stem for path in SLEEVE_FOLDER.glob("*.toml")))
+    return shipped_names(NEGATIVE)
 
 
-def find_sleeve(name: str) -> Sleeve:
-    """Return a sleeve by name, or by the path of a TOML file. Raises OutsideError."""
-    if name.endswith(".toml"):
-        return read_sleeve(Path(name))
+def find_sleeve(name: str, shelf: Shelf | None = None) -> Sleeve:
+    """Return a sleeve, or a variant of one, by its name on the shelf (default: what is shipped, and ``own:NAME``).
+
+    Raises OutsideError.
+    """
     if VARIANT_MARK in name:
-        whole, _, key = name.partition(VARIANT_MARK)
-        return variant(find_sleeve(whole), key)
-    if name not in sleeve_names():
-        known = ", ".join(sleeve_names())
-        raise ValueRefused(
-            name[:80], [Problem("negative", f"must be one of {known}, or a .toml file", repr(name)[:80])]
-        )
-    return read_sleeve(SLEEVE_FOLDER / f"{name}.toml")
+        whole, key = split_variant(name)
+        return variant(find_sleeve(whole, shelf), key)
+    return replace(read_sleeve(shelf_for(name, shelf).file(NEGATIVE, name)), name=name)

@@ -13,7 +13,6 @@ from sim.negative.negative import Place
 from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 
-VARIANT_MARK = "~"  # morning-shelf~k7 is the variant k7 of morning-shelf, see variants.py
 LEAST_CROP = 0.05
 Fraction = Annotated[float, Field(ge=0.0, le=1.0)]
 

@@ -8,14 +8,12 @@ changes go THROUGH camera and film curve: a stop and a half less exposure compre
 from __future__ import annotations
 
 import hashlib
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from sim.negative.sleeve_contents import VARIANT_MARK, Crop, Sleeve
+from sim.negative.sleeve_contents import Crop, Sleeve
 from sim.refusals import Refused
-
-KEY_PATTERN = re.compile(r"^[a-z0-9][a-z0-9-]{0,63}$")
+from sim.shelf import VARIANT_MARK, is_variant_key
 
 
 @dataclass(frozen=True)
@@ -45,7 +43,7 @@ def variant(sleeve: Sleeve, key: str, within: VariantRange | None = None) -> Sle
 
     Exposure and development are rounded to a twelfth of a stop and a hundredth, as they would be written on a sleeve.
     """
-    if not KEY_PATTERN.match(key):
+    if not is_variant_key(key):
         raise Refused(f"a variant's key must be 1 to 64 small letters, digits or hyphens, got {key!r}")
     span = within or VariantRange()
     share = _shares(sleeve.name, key)

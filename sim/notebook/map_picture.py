@@ -9,10 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.enlarger.settings import Bench
-from sim.notebook.card_stops import optics_of
+from sim.notebook.held_back_stops import optics_of
 from sim.printing.make_print import Print
 from sim.printing.record import Card, Circling, PrintingRecord, Still, Sweeping
-from sim.scoring.local_work import is_burn
+from sim.scoring.burns_and_tools import is_burn
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.enlarger.settings import Bench
-from sim.notebook.card_stops import held_back_stops
+from sim.notebook.held_back_stops import held_back_stops
 from sim.notebook.record_words import aperture
 from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still, Sweeping
-from sim.scoring.local_work import burn_stops, is_burn
+from sim.scoring.burns_and_tools import burn_stops, is_burn
 
 
 @dataclass(frozen=True)

@@ -8,9 +8,9 @@ from typing import Literal
 
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.settings import Bench
-from sim.notebook.card_stops import held_back_stops
+from sim.notebook.held_back_stops import held_back_stops
 from sim.printing.record import Card, Exposure, Sheet
-from sim.scoring.local_work import burn_stops, is_burn
+from sim.scoring.burns_and_tools import burn_stops, is_burn
 
 BarKind = Literal["base", "soft", "hard", "burn", "dodge", "flash", "step"]
 

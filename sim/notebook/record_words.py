@@ -14,7 +14,7 @@ from sim.printing.controls import Difference, differences
 from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still, Sweeping
 from sim.printing.strips import stepped_light, strip_in
 from sim.quantities import engraved_f_number, exact_f_number
-from sim.scoring.local_work import burn_stops
+from sim.scoring.burns_and_tools import burn_stops
 from sim.viewing.plain_names import plain_name
 
 

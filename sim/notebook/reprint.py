@@ -14,18 +14,19 @@ import numpy as np
 from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import height_for_magnification_mm
+from sim.enlarger.light_given import expected_light_s
 from sim.enlarger.settings import EnlargerSettings, SettingsRefused, set_up
-from sim.enlarger.timer import expected_light_s
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock, find_stock
+from sim.printing.controls import range_of
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.place_model import Change, PlaceModel
 from sim.printing.record import Card, Exposure, Path, PrintingRecord, Sheet
 from sim.printing.record_file import record_from_data, record_json
 from sim.printing.setup import usual_head_and_lens
-from sim.quantities import CONTROLS, factor_to_stops
+from sim.quantities import factor_to_stops
 from sim.reading import parse_json
 from sim.refusals import Refused
 
@@ -111,13 +112,13 @@ def _settings(
     long_sides, short_sides = max(old.frame_mm) / max(new.frame_mm), min(old.frame_mm) / min(new.frame_mm)
     size = scale * min(long_sides, short_sides)
     tries = [(settings.head, settings.lens), usual_head_and_lens(new)]
-    reason = ""
+    reason, (lowest_mm, highest_mm) = "", range_of("height_mm")
     for head, lens in dict.fromkeys(tries):
         if size < 1.0:
             break
         height_mm = round(height_for_magnification_mm(find_lens(lens).focal_mm, size), 1)
         try:
-            if not CONTROLS["height_mm"].low <= height_mm <= CONTROLS["height_mm"].high:
+            if not lowest_mm <= height_mm <= highest_mm:
                 raise SettingsRefused(f"height_mm must be within the column's reach, got {height_mm:g}")
             there = replace(settings, head=head, lens=lens, height_mm=height_mm)
             set_up(there, new)
@@ -212,10 +213,10 @@ def _times(
         timed = [replace(e, time_s=max(s, 0.1), light_s=s) for e, s in zip(after.exposures, same, strict=True)]
         factor = _factor(_Seen.at(new, after.with_exposures(*timed), stock, lights), min(max(wanted, low), high))
     times = [round(s * factor + 1.0 - expected_light_s(1.0, head), 2) for s in same]
-    limits = CONTROLS["time_s"]
+    shortest_s, longest_s = range_of("time_s")
     for t in times:
-        if not limits.low <= t <= limits.high:
-            raise Refused(f"time_s must be between {limits.low:g} and {limits.high:g} s, got {t:g}; change the aperture")
+        if not shortest_s <= t <= longest_s:
+            raise Refused(f"time_s must be between {shortest_s:g} and {longest_s:g} s, got {t:g}; change the aperture")
     whole = sum(times) / before.total_time_s
     notes.append(f"times keep the tone of {then.place.name.replace('-', ' ')}: {whole:.2f} times the old ones in all")
     return times

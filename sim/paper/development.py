@@ -15,7 +15,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from sim.quantities import checked
+from sim.control_ranges import checked
 from sim.reading import OUTSIDE_RULES
 
 HALF_LIFE_H = 24.0  # a tray left open works at half its rate after a day (assumption); half_life_sheets is of one litre

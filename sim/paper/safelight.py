@@ -11,8 +11,9 @@ from typing import Literal
 
 import numpy as np
 
+from sim.control_ranges import checked
 from sim.paper.emulsion import Emulsion
-from sim.quantities import WAVELENGTH_STEP_NM, WAVELENGTHS_NM, checked
+from sim.quantities import WAVELENGTH_STEP_NM, WAVELENGTHS_NM
 from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 

@@ -7,7 +7,7 @@ or the word "assumption". ISO range and ISO speed never stand in the file; they 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Literal
@@ -16,10 +16,11 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.paper.development import DevelopmentResponse
 from sim.paper.emulsion import Emulsion
-from sim.reading import Problem, ValueRefused, read_toml_as, sources_problem
+from sim.reading import MAX_TOML_BYTES, parse_toml, read_text, read_toml_as, sources_problem
 from sim.refusals import Refused
+from sim.shelf import PAPER, Shelf, digest_of_numbers, shelf_for, shipped_names
 
-STOCK_FOLDER = Path(__file__).with_name("stocks")
+STOCK_FOLDER = PAPER.shipped
 
 
 @dataclass(frozen=True)
@@ -129,23 +130,35 @@ def read_stock(path: Path) -> Stock:
     )
 
 
-@lru_cache(maxsize=1)
 def stock_names() -> tuple[str, ...]:
-    """Return the names of the stocks on the shelf."""
-    return tuple(sorted(path.stem for path in STOCK_FOLDER.glob("*.toml")))
+    """Return the names of the stocks that come with the program."""
+    return shipped_names(PAPER)
 
 
-def find_stock(name: str) -> Stock:
-    """Return a stock by name, or by the path of a TOML file. Raises OutsideError."""
-    if name.endswith(".toml"):
-        return read_stock(Path(name))
-    if name not in stock_names():
-        known = ", ".join(stock_names())
-        raise ValueRefused(name[:80], [Problem("paper", f"must be one of {known}, or a .toml file", repr(name)[:80])])
-    return _shipped(name)
+def find_stock(name: str, shelf: Shelf | None = None) -> Stock:
+    """Return a stock by its name on the shelf (default: what is shipped, and ``own:NAME``). Raises OutsideError."""
+    if name in stock_names():
+        return _shipped(name)
+    return replace(read_stock(shelf_for(name, shelf).file(PAPER, name)), name=name)
+
+
+def paper_digest(name: str, shelf: Shelf | None = None) -> str:
+    """Return the SHA-256 of all that a stock's file says about the paper; title, sources and remarks are left out."""
+    if name in stock_names():
+        return _shipped_digest(name)
+    return _digest_in(shelf_for(name, shelf).file(PAPER, name))
+
+
+def _digest_in(file: Path) -> str:
+    return digest_of_numbers(parse_toml(file, read_text(file, MAX_TOML_BYTES)))
+
+
+@lru_cache(maxsize=64)
+def _shipped_digest(name: str) -> str:
+    return _digest_in(PAPER.file(STOCK_FOLDER, name))
 
 
 @lru_cache(maxsize=16)
 def _shipped(name: str) -> Stock:
     """Read one of our own stocks once: a tray asks for its paper at every frame."""
-    return read_stock(STOCK_FOLDER / f"{name}.toml")
+    return read_stock(PAPER.file(STOCK_FOLDER, name))

@@ -12,9 +12,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal, TypeGuard
 
+from sim.control_ranges import CONTROLS
 from sim.enlarger.filters import FILTER_NAMES, FilterSetting
 from sim.printing.record import Card, Exposure, PrintingRecord
-from sim.quantities import CONTROLS, exact_f_number
+from sim.quantities import exact_f_number
 from sim.refusals import Refused
 
 Setting = str | float | bool | tuple[float, float] | FilterSetting
@@ -28,7 +29,9 @@ class Control:
     """One control. ``lock`` is the name by which a lesson locks it ("": never), ``fields`` what else it is kept as.
 
     ``limits`` are the lowest and highest number, ``choices`` the names there always are. ``of`` reads it from a record,
-    ``of_exposure`` from one exposure; ``dialled`` says that it stands at the enlarger, the easel or the tray.
+    ``of_exposure`` from one exposure; ``dialled`` says that it stands at the enlarger, the easel or the tray. Numbers nearer
+    than ``least`` are one decision; nearer than ``leeway`` they are taken for one where a lesson locks the control, for no
+    hand sets it finer.
     """
 
     name: str
@@ -42,7 +45,16 @@ class Control:
     of: Callable[[PrintingRecord], Setting] | None = None
     of_exposure: Callable[[Exposure], Setting] | None = None
     least: float = 0.0
+    leeway: float = 0.0
     dialled: bool = True
+
+    def moved(self, before: Setting, after: Setting) -> bool:
+        """Tell whether a locked control was moved. A sheet turned round is the same sheet, to the millimetre."""
+        if _is_number(before) and _is_number(after):
+            return abs(after - before) > self.leeway
+        if isinstance(before, tuple) and isinstance(after, tuple):
+            return sorted(map(round, before)) != sorted(map(round, after))
+        return before != after
 
     def differs(self, before: Setting, after: Setting) -> bool:
         """Tell whether two settings are two decisions: numbers by more than ``least``, all else unless equal."""
@@ -71,7 +83,7 @@ _ALL = (
     Control("filter", "choice", usual="2", lock="filter", choices=FILTER_NAMES, of_exposure=lambda e: e.filter),
     Control("yellow", "number", "density", (0.0, MOST_DIALLED), 0.0, "filter"),
     Control("magenta", "number", "density", (0.0, MOST_DIALLED), 0.0, "filter"),
-    Control(*_ranged("height_mm", "mm"), lock="height_mm", of=lambda r: r.enlarger.height_mm),
+    Control(*_ranged("height_mm", "mm"), lock="height_mm", of=lambda r: r.enlarger.height_mm, leeway=0.15),
     Control(
         *_ranged("focus_offset_mm", "mm"), usual=0.0, lock="focus_offset_mm", fields=("ring_mm",),
         of=lambda r: r.enlarger.focus_offset_mm,
@@ -94,17 +106,21 @@ _ALL = (
     Control(
         "piece", "choice", usual="sheet", lock="sheet", choices=("sheet", "strip"), of=lambda r: r.sheet.kind, dialled=False
     ),
-    Control(*_ranged("border_mm", "mm"), usual=6.0, lock="sheet", of=lambda r: r.sheet.border_mm),
+    Control(*_ranged("border_mm", "mm"), usual=6.0, lock="sheet", of=lambda r: r.sheet.border_mm, leeway=0.5),
     Control(
         *_ranged("image_shift_x_mm", "mm", "image_shift_mm"), usual=0.0, lock="image_shift",
-        of=lambda r: r.sheet.image_shift_mm[0],
+        of=lambda r: r.sheet.image_shift_mm[0], leeway=0.5,
     ),
     Control(
         *_ranged("image_shift_y_mm", "mm", "image_shift_mm"), usual=0.0, lock="image_shift",
-        of=lambda r: r.sheet.image_shift_mm[1],
+        of=lambda r: r.sheet.image_shift_mm[1], leeway=0.5,
     ),
-    Control(*_ranged("development_time_s", "s"), lock="development_time_s", of=lambda r: r.development.time_s),
-    Control(*_ranged("temperature_c", "°C"), usual=20.0, lock="temperature_c", of=lambda r: r.development.temperature_c),
+    Control(
+        *_ranged("development_time_s", "s"), lock="development_time_s", of=lambda r: r.development.time_s, leeway=0.5
+    ),
+    Control(
+        *_ranged("temperature_c", "°C"), usual=20.0, lock="temperature_c", of=lambda r: r.development.temperature_c, leeway=0.05
+    ),
     Control("reciprocity", "switch", usual=False, lock="reciprocity", of=lambda r: r.reciprocity),
     Control("red_filter", "switch", usual=False),
     Control("focus_light", "switch", usual=False),
@@ -144,14 +160,30 @@ def lock_of(name: str) -> str:
     return _LOCK_OF.get(name, name)
 
 
+def range_of(name: str) -> tuple[float, float]:
+    """Return the lowest and highest number of a control."""
+    limits = TABLE[name].limits
+    assert limits is not None, name
+    return limits
+
+
 def number_in_range(name: str, value: float, shown_as: str = "") -> float:
     """Return a control's number if inside its range. Raises Refused naming control, rule and value."""
-    control = TABLE[name]
-    if control.limits is None or not control.limits[0] <= value <= control.limits[1]:  # NaN fails this too
-        low, high = control.limits or (math.nan, math.nan)
-        unit = f" {control.unit}" if control.unit else ""
+    low, high = range_of(name)
+    if not low <= value <= high:  # NaN fails this too
+        unit = f" {TABLE[name].unit}" if TABLE[name].unit else ""
         raise Refused(f"{shown_as or name} must be between {low:g} and {high:g}{unit}, got {value!r}")
     return value
+
+
+def numbers_in(record: PrintingRecord) -> Iterator[tuple[str, float]]:
+    """Yield every number of a record that has a range, by its control's name; of its exposures in turn."""
+    for control in _ALL:
+        values = [control.of(record)] if control.of is not None else []
+        values += [control.of_exposure(e) for e in record.exposures] if control.of_exposure is not None else []
+        for value in values:
+            if control.kind == "number" and control.limits is not None and _is_number(value):
+                yield control.name, value
 
 
 @dataclass(frozen=True)

@@ -20,9 +20,9 @@ from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import working_f_number
 from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminance_lux
 from sim.enlarger.lens_image import widest_blur_mm
+from sim.enlarger.light_given import expected_light_s
 from sim.enlarger.settings import Bench, checked_aperture, set_up
 from sim.enlarger.spectra import Spectrum, per_lux
-from sim.enlarger.timer import expected_light_s
 from sim.kept_within import MEGABYTE, KeptWithin, bytes_of
 from sim.negative.negative import Negative
 from sim.paper.emulsion import Emulsion

@@ -13,11 +13,11 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from sim.control_ranges import checked
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.settings import EnlargerSettings
 from sim.paper.development import Development
 from sim.paper.safelight import Safelight
-from sim.quantities import checked
 from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 

@@ -8,7 +8,6 @@ looking only: prints average the recorded path.
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -16,12 +15,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.enlarger.easel import SheetGrid
+from sim.kept_within import MEGABYTE, KeptWithin
 from sim.printing.cards import CardOptics, _half_size_mm, _signed_distance, edge_profile
 from sim.printing.record import Card, Still
 
 Float32Array = NDArray[np.float32]
 
-RASTERS_KEPT = 12
+RASTER_BYTES = 48 * MEGABYTE  # a dozen cards in a usual window, two that reach over all of a large one
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,7 +36,7 @@ class ShadowNow:
     """Draws shadows on one grid after another; keeps each card's raster."""
 
     def __init__(self) -> None:
-        self._rasters: OrderedDict[tuple[object, ...], _Raster] = OrderedDict()
+        self._rasters: KeptWithin[_Raster] = KeptWithin(RASTER_BYTES)
 
     def lit(self, cards: Sequence[Card], grid: SheetGrid, optics: CardOptics) -> Float32Array | None:
         """Return the share of light that passes all cards, held still where they are [row, col]; None without cards.
@@ -57,11 +57,7 @@ class ShadowNow:
     def _raster(self, card: Card, grid: SheetGrid, optics: CardOptics) -> _Raster:
         looks = (card.shape, card.width_mm, card.length_mm, card.outline, card.lets_through, card.wire_mm)
         key = (looks, card.card_height_mm, card.angle_deg, card.wire_towards_deg, optics, grid.px_per_mm, grid.rows, grid.cols)
-        raster = self._rasters.pop(key, None) or _drawn(card, grid, optics)
-        self._rasters[key] = raster
-        while len(self._rasters) > RASTERS_KEPT:
-            self._rasters.popitem(last=False)
-        return raster
+        return self._rasters.keep(key, lambda: _drawn(card, grid, optics))
 
 
 def _drawn(card: Card, grid: SheetGrid, optics: CardOptics) -> _Raster:

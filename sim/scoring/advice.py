@@ -11,14 +11,14 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from sim.enlarger.settings import set_up
+from sim.scoring.advice_from_settings import setting_causes, time_causes
+from sim.scoring.advice_from_sharpness import SettingCause
+from sim.scoring.advice_from_tones import Explained, ToneProblem
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.marks import Marks
 from sim.scoring.possible_causes import Cause
-from sim.scoring.setting_causes import setting_causes, time_causes
-from sim.scoring.sharpness_causes import SettingCause
 from sim.scoring.tone_aims import Aim
-from sim.scoring.tone_causes import Explained, ToneProblem
 
 MOST_ADVICE = 3
 UNIT_OF_CAUSE = {

@@ -16,8 +16,8 @@ import numpy as np
 
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
+from sim.printing.controls import numbers_in, range_of
 from sim.printing.record import PrintingRecord
-from sim.quantities import CONTROLS
 from sim.reading import OutsideError
 from sim.refusals import Refusal
 from sim.scoring.advice import advise_each
@@ -146,14 +146,11 @@ def reference_problems(exercise: Exercise, bench: LadderBench, reference: Sequen
 
 def out_of_range(record: PrintingRecord) -> list[Finding]:
     """Return answers outside the ranges of the controls; a strip's or a lamp's own limits are make_print's to refuse."""
-    values = [("height_mm", record.enlarger.height_mm), ("development_time_s", record.development.time_s)]
-    values += [("time_s", exposure.time_s) for exposure in record.exposures]
-    values += [("f_number", exposure.f_number) for exposure in record.exposures]
     outside = []
-    for name, value in values:
-        limits = CONTROLS[name]
-        if not limits.low <= value <= limits.high:
-            outside.append(Finding("out-of-range", values={"name": name, "low": limits.low, "high": limits.high, "got": value}))
+    for name, value in numbers_in(record):
+        low, high = range_of(name)
+        if not low <= value <= high:
+            outside.append(Finding("out-of-range", values={"name": name, "low": low, "high": high, "got": value}))
     return outside
 
 

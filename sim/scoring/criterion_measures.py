@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 from sim.enlarger.settings import set_up
 from sim.paper.response import Response
+from sim.scoring.burns_and_tools import main_exposures
 from sim.scoring.exercise import Criterion
 from sim.scoring.judged import Judged, JudgedPrint
-from sim.scoring.local_work import main_exposures
 from sim.scoring.points import TIME_TOLERANCE, share_for_miss
 from sim.scoring.readings import halo_density
 from sim.viewing.loupe import sharpness_at

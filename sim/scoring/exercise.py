@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import asdict, dataclass, field, fields, replace
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -15,18 +15,14 @@ from pydantic import Field
 from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.filters import FILTER_NAMES
 from sim.negative.negative import Negative, Place
+from sim.printing.controls import LOCKS, TABLE, number_in_range
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
-from sim.quantities import CONTROLS
 from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 from sim.scoring.criterion_kinds import KINDS, Kind
 
-CONTROL_NAMES = (  # what an exercise may unlock
-    "time_s", "f_number", "filter", "height_mm", "focus_offset_mm", "head", "lens", "carrier", "contact", "cards",
-    "exposures", "development_time_s", "temperature_c", "sheet", "paper", "image_shift", "easel_tilt_deg",
-    "negative_tilt_deg", "reciprocity",
-)  # fmt: skip
+CONTROL_NAMES = LOCKS  # what an exercise may unlock
 Prediction = Literal["which-step", "lighter-darker", "softer-harder", "filter", "seconds"]
 Mode = Literal["example", "completion", "solo"]
 MOST_ECONOMY_SHARE = 0.2
@@ -136,8 +132,8 @@ class Start:
     reciprocity: bool = False
 
     def __post_init__(self) -> None:
-        for key, control in {**{name: name for name in CONTROLS}, **_OTHER_RANGE}.items():
-            _in_range(control, getattr(self, key, None), key)
+        for field_ in fields(self):
+            _in_range(_OTHER_CONTROL.get(field_.name, field_.name), getattr(self, field_.name), field_.name)
         if self.filter not in FILTER_NAMES:
             raise Refused(f"filter must be one of {', '.join(FILTER_NAMES)}, got {self.filter!r}")
         if self.head is not None:
@@ -173,12 +169,11 @@ class Spread:
 
 
 def _in_range(control: str, value: float | None, key: str) -> None:
-    limits = CONTROLS.get(control)
-    if value is not None and limits is not None and not limits.low <= value <= limits.high:
-        raise Refused(f"{key} must be between {limits.low:g} and {limits.high:g} {limits.unit}, got {value!r}")
+    if value is not None and control in TABLE and TABLE[control].limits is not None:
+        number_in_range(control, value, key)
 
 
-_OTHER_RANGE = {"width_mm": "paper_mm", "height_mm": "paper_mm", "column_mm": "height_mm"}
+_OTHER_CONTROL = {"width_mm": "sheet", "height_mm": "sheet", "column_mm": "height_mm"}
 SPREAD_CONTROLS = {
     "time_stops": "time_s",
     "filter": "filter",

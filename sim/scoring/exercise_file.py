@@ -20,7 +20,6 @@ from sim.reading import (
     OutsideError,
     Problem,
     ValueRefused,
-    data_folder,
     parse_as,
     parse_toml,
     read_text,
@@ -41,9 +40,10 @@ from sim.scoring.exercise import (
     Start,
 )
 from sim.scoring.paper_wishes import in_densities
+from sim.shelf import EXERCISE, SHIPPED, Shelf, shipped_names
 from sim.writing import write_text
 
-EXERCISE_FILE = "exercise.toml"
+EXERCISE_FILE = EXERCISE.inside
 Name = Annotated[str, Field(min_length=1, max_length=64, pattern=r"^[a-z0-9][a-z0-9~-]*$")]
 
 
@@ -89,18 +89,25 @@ def parse_exercise(file: Path, text: str, targets: Mapping[str, float] | None = 
     return parse_as(file, in_densities(file, parse_toml(file, text), targets or {}), exercise_form())
 
 
-def find_exercise(name_or_folder: str) -> tuple[Path, Exercise]:
-    """Return folder and exercise for a lesson's name or a folder of one's own. Raises OutsideError."""
+def find_exercise(name: str, shelf: Shelf = SHIPPED) -> tuple[Path, Exercise]:
+    """Return folder and exercise of a name on the shelf: a lesson, or an exercise of the course. Raises OutsideError."""
+    folder = shelf.file(EXERCISE, name).parent
+    return folder, read_exercise(folder)
+
+
+def exercise_at(name_or_folder: str) -> tuple[Path, Exercise]:
+    """Return folder and exercise for what a person typed or chose: a lesson's name, or a folder of their own.
+
+    Never for a word that a log, a record or a submission says. Raises OutsideError.
+    """
     folder = exercise_folder(name_or_folder)
     return folder, read_exercise(folder)
 
 
 def exercise_folder(name_or_folder: str) -> Path:
-    """Return the folder of a lesson by its name, or a folder of one's own. Raises OutsideError."""
-    own = Path(name_or_folder)
-    shipped = data_folder("lessons") / name_or_folder
-    plain = bool(name_or_folder) and own.name == name_or_folder and name_or_folder not in (".", "..")
-    folder = shipped if plain and (shipped / EXERCISE_FILE).is_file() else own
+    """Return the folder of a lesson by its name, or the folder that a person typed or chose. Raises OutsideError."""
+    lesson = SHIPPED.find(EXERCISE, name_or_folder)
+    folder = lesson.parent if lesson else Path(name_or_folder)
     if not (folder / EXERCISE_FILE).is_file():
         rule = "is no lesson and no folder with an exercise.toml; `tonewright lesson` lists the lessons"
         raise FileRefused(name_or_folder, [Problem("exercise", rule, shown(name_or_folder))])
@@ -109,7 +116,7 @@ def exercise_folder(name_or_folder: str) -> Path:
 
 def exercise_names() -> tuple[str, ...]:
     """Return the names of the lessons that come with the program."""
-    return tuple(sorted(file.parent.name for file in data_folder("lessons").glob(f"*/{EXERCISE_FILE}")))
+    return shipped_names(EXERCISE)
 
 
 def read_exercise(folder: Path, targets: Mapping[str, float] | None = None) -> Exercise:

@@ -13,8 +13,8 @@ from sim.printing.exposure import LightCache
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
 from sim.refusals import Refused
+from sim.scoring.burns_and_tools import without_cards
 from sim.scoring.exercise import Criterion, Exercise
-from sim.scoring.local_work import without_cards
 from sim.scoring.readings import PlaceReadings, PrintReadings, Readings
 from sim.scoring.start import start_record
 

@@ -17,8 +17,9 @@ from sim.enlarger.filters import GRADED_NAMES
 from sim.enlarger.geometry import height_for_magnification_mm
 from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
+from sim.printing.controls import number_in_range
 from sim.printing.record import PrintingRecord
-from sim.quantities import ENGRAVED_F_NUMBERS, checked
+from sim.quantities import ENGRAVED_F_NUMBERS
 from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.exercise import Exercise, Start
 from sim.scoring.ladder_bench import LadderBench, aims_of, darks_of, ends_of, on_strip, read_of
@@ -250,4 +251,4 @@ def _lit(exercise: Exercise, dials: Dials, stops: float, record: PrintingRecord)
         other = min(marks, key=lambda mark: abs(2 * log2(mark / f_number) - closed))
         time_s *= 2.0 ** round(2 * log2(other / f_number))
         f_number = other
-    return replace(start, time_s=_time(checked("time_s", min(time_s, 600.0))), f_number=f_number)
+    return replace(start, time_s=_time(number_in_range("time_s", min(time_s, 600.0))), f_number=f_number)

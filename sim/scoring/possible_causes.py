@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from sim.negative.negative import Negative, Place
 from sim.printing.place_model import PlaceModel
+from sim.scoring.burns_and_tools import main_exposures
 from sim.scoring.exercise import Exercise
-from sim.scoring.local_work import main_exposures
 from sim.scoring.start import card_places
 
 MOST_STOPS, MOST_LOCAL_STOPS = 6.0, 2.5

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from sim.enlarger.equipment import find_head
 from sim.enlarger.filters import GRADED_NAMES, FilterSetting
-from sim.enlarger.timer import expected_light_s
+from sim.enlarger.light_given import expected_light_s
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache

@@ -11,13 +11,13 @@ from sim.enlarger.filters import FilterSetting
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
 from sim.printing.card_work import burnt_in, held_back
+from sim.printing.controls import TABLE
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
+from sim.scoring.burns_and_tools import is_burn
 from sim.scoring.exercise import Exercise, Start
-from sim.scoring.local_work import is_burn
 
-HEIGHT_TOLERANCE_MM = 0.15  # heights are set to a tenth of a mm
 CARD_AREA = (0.25, 0.25)
 CARD_SHARE_OF_AREA = 0.8  # a tool's shadow is larger than the tool
 LEAST_CARD_STOPS = 0.05
@@ -149,46 +149,34 @@ def locked_changes(exercise: Exercise, negative: Negative, record: PrintingRecor
     from sim.paper.stock import find_stock
 
     start = start_record(exercise, negative, find_stock(exercise.paper))
-    moved = [*_enlarger(start, record), *_paper(start, record), *_exposures(start, record)]
+    moved = [*_set_up(start, record), *_exposures(start, record)]
     return tuple(one for one in moved if one.control not in exercise.unlocked)
 
 
-def _enlarger(start: PrintingRecord, record: PrintingRecord) -> list[Moved]:
-    """Return what stands differently on the enlarger."""
-    a, b = start.enlarger, record.enlarger
-    moved = []
-    if abs(a.height_mm - b.height_mm) > HEIGHT_TOLERANCE_MM:
-        moved.append(Moved("height_mm", "height_mm", b.height_mm, a.height_mm))
-    for control, key in (
-        ("head", "head"), ("lens", "lens"), ("carrier", "carrier"), ("carrier", "flipped"), ("carrier", "focused"),
-        ("contact", "contact"), ("focus_offset_mm", "focus_offset_mm"), ("easel_tilt_deg", "easel_tilt_deg"),
-        ("negative_tilt_deg", "negative_tilt_deg"),
-    ):  # fmt: skip
-        before, after = getattr(a, key), getattr(b, key)
-        if before != after:
-            moved.append(Moved(control, key, after, before))
-    return moved
+# controls of the table that are told together, by what is told of them
+_TOLD_AS = {
+    "sheet": "sheet", "piece": "sheet", "border_mm": "sheet", "image_shift_x_mm": "image_shift_mm",
+    "image_shift_y_mm": "image_shift_mm", "development_time_s": "time_s",
+}  # fmt: skip
 
 
-def _paper(start: PrintingRecord, record: PrintingRecord) -> list[Moved]:
-    """Return what differs in sheet and tray."""
-    a, b = start.sheet, record.sheet
-    moved = []
-    if a.paper != b.paper:
-        moved.append(Moved("paper", "paper", b.paper, a.paper))
-    sizes = [sorted((round(s.width_mm), round(s.height_mm))) for s in (a, b)]
-    if sizes[0] != sizes[1] or abs(a.border_mm - b.border_mm) > 0.5 or b.kind != "sheet":
-        moved.append(Moved("sheet", "sheet", b, a))
-    if max(abs(p - q) for p, q in zip(a.image_shift_mm, b.image_shift_mm, strict=True)) > 0.5:
-        moved.append(Moved("image_shift", "image_shift_mm", b.image_shift_mm, a.image_shift_mm))
-    now, before = record.development, start.development
-    if abs(before.time_s - now.time_s) > 0.5:
-        moved.append(Moved("development_time_s", "time_s", now.time_s, before.time_s))
-    if abs(before.temperature_c - now.temperature_c) > 0.05:
-        moved.append(Moved("temperature_c", "temperature_c", now.temperature_c, before.temperature_c))
-    if start.reciprocity != record.reciprocity:
-        moved.append(Moved("reciprocity", "reciprocity", record.reciprocity, start.reciprocity))
-    return moved
+def _set_up(start: PrintingRecord, record: PrintingRecord) -> list[Moved]:
+    """Return what stands differently on enlarger, easel and tray, of all that a lesson can lock."""
+    moved: dict[str, Moved] = {}
+    for control in TABLE.values():
+        if control.of is None or not control.lock or control.name == "exposures":
+            continue
+        before, now = control.of(start), control.of(record)
+        if not control.moved(before, now):
+            continue
+        what = _TOLD_AS.get(control.name, control.name)
+        if what == "sheet":
+            moved[what] = Moved(control.lock, what, record.sheet, start.sheet)
+        elif what == "image_shift_mm":
+            moved[what] = Moved(control.lock, what, record.sheet.image_shift_mm, start.sheet.image_shift_mm)
+        else:
+            moved[control.name] = Moved(control.lock, what, now, before)
+    return list(moved.values())
 
 
 def _exposures(start: PrintingRecord, record: PrintingRecord) -> list[Moved]:

@@ -20,8 +20,8 @@ from sim.printing.record import Card, Exposure, PrintingRecord
 from sim.quantities import burn_time_s, dodge_time_s, exact_f_number
 from sim.reading import MAX_TOML_BYTES, OUTSIDE_RULES, Problem, ValueRefused, of_format, parse_as, parse_toml, read_text
 from sim.refusals import Refused
+from sim.scoring.burns_and_tools import is_burn, main_exposures, stays, without_cards
 from sim.scoring.derived import read_trial_sizes
-from sim.scoring.local_work import is_burn, main_exposures, stays, without_cards
 from sim.scoring.start import filter_setting
 
 TrialCause = Literal[

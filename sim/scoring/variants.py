@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 
 from sim.enlarger.filters import GRADED_NAMES, FilterSetting
 from sim.negative.negative import Negative, NoSuchPlace
-from sim.negative.sleeve_contents import VARIANT_MARK
 from sim.paper.development import Development
 from sim.paper.response import Response
 from sim.paper.stock import Stock, find_stock
@@ -28,6 +27,7 @@ from sim.scoring.points import share_for_miss
 from sim.scoring.readings import on_sheet
 from sim.scoring.start import card_places, start_record
 from sim.scoring.tone_aims import ToneAims, tone_aims
+from sim.shelf import VARIANT_MARK
 
 FloatArray = NDArray[np.float64]
 

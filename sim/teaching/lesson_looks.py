@@ -11,8 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sim.enlarger.filters import GRADED_NAMES
+from sim.printing.controls import range_of
 from sim.printing.record import PrintingRecord
-from sim.quantities import CONTROLS, factor_to_stops
+from sim.quantities import factor_to_stops
 from sim.refusals import Refused
 from sim.scoring.advice import Advice
 from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, TONE_KINDS
@@ -135,7 +136,8 @@ def checked_choice(choice: str) -> str:
     if key in known or _STEP.match(key):
         return key
     seconds = _SECONDS.match(key)
-    if seconds and CONTROLS["time_s"].low <= float(seconds[1]) <= CONTROLS["time_s"].high:
+    shortest_s, longest_s = range_of("time_s")
+    if seconds and shortest_s <= float(seconds[1]) <= longest_s:
         return f"{float(seconds[1]):g} s"
     raise Refused(
         "the answer must be lighter, right, darker, softer, harder, a step (step-4), before-first, after-last, a filter "

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from sim.refusals import Refused
 from sim.scoring.exercise import Exercise
-from sim.scoring.exercise_file import find_exercise
+from sim.scoring.exercise_file import exercise_at
 from sim.teaching.lesson_plan import mode_for, read_references
 
 
@@ -21,7 +21,7 @@ def seed_for(exercise: str, learner: str, attempt: int) -> int:
 
 def exercise_in(name_or_folder: str, name: str = "") -> tuple[Path, Exercise]:
     """Return folder and exercise; ``name`` is the exercise's own where its folder is called otherwise (a bundle)."""
-    folder, exercise = find_exercise(name_or_folder)
+    folder, exercise = exercise_at(name_or_folder)
     return folder, replace(exercise, name=name) if name else exercise
 
 

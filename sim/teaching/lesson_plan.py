@@ -19,10 +19,10 @@ from sim.printing.record import PrintingRecord
 from sim.printing.setup import StripPiece, strip_on
 from sim.printing.strips import lay_strip, lights_of, stop_times_s
 from sim.quantities import factor_to_stops
+from sim.scoring.burns_and_tools import main_exposures
 from sim.scoring.criterion_kinds import TONE_KINDS
 from sim.scoring.derived import read_reference, reference_file
 from sim.scoring.exercise import Criterion, Exercise
-from sim.scoring.local_work import main_exposures
 from sim.scoring.start import Moved, card_places, locked_changes, start_record
 from sim.viewing.plain_names import plain_name
 from sim.words import Words

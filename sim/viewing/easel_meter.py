@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sim.enlarger.equipment import find_head
-from sim.enlarger.timer import expected_light_s
+from sim.enlarger.light_given import expected_light_s
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache

@@ -9,7 +9,7 @@ from pygame import Rect
 from sim.window.drill_answers import AnswerPart
 from sim.window.drill_drawing import ItemPicture, draw_errors, draw_items
 from sim.window.drill_words import HELP, about, skill_words, summary
-from sim.window.kit.action import Action
+from sim.window.keys import DRILL_KEYS
 from sim.window.kit.boxes import columns, cut_bottom, cut_left, cut_top, inset
 from sim.window.kit.buttons import PushButton
 from sim.window.kit.canvas import Canvas
@@ -28,10 +28,7 @@ class DrillScreen(Screen):
     NAME = "drills"
     LIGHT = "white-light"
     HELP: ClassVar[dict[str, str]] = HELP
-    ACTIONS = (
-        Action("drill-on", "Begin, say the answer, or on to the next", "return"),
-        Action("drill-leave", "End the round, or back to the lessons", "s"),
-    )
+    ACTIONS = DRILL_KEYS
 
     def build(self) -> None:
         """Make the controls of list, round and end."""

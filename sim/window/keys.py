@@ -1,11 +1,9 @@
-"""Which key does what: what comes with a place, changed by what somebody chose in the preferences."""
+"""The keys of every place, and those that are the same everywhere; what somebody chose instead is in key_bindings.py."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-
-from sim.refusals import Refused
 from sim.window.kit.action import Action
+from sim.window.wall.wall_words import VIEWS
 
 PLACES_BY_KEY = 5
 ROOM_ACTIONS: tuple[Action, ...] = (
@@ -40,43 +38,92 @@ FIXED_KEYS: tuple[tuple[str, str], ...] = (
     ("escape", "Close what lies over the place"),
 )
 NOT_FREE = frozenset({"tab", "shift+tab", "escape"})
-
-
-class Keys:
-    """The bindings in force. ``chosen`` maps an action's id to the keys somebody chose for it."""
-
-    def __init__(self, chosen: Mapping[str, tuple[str, ...]] | None = None):
-        self.chosen: dict[str, tuple[str, ...]] = dict(chosen or {})
-
-    def of(self, action: Action) -> tuple[str, ...]:
-        """Return the keys of an action."""
-        return self.chosen.get(action.id, action.keys)
-
-    def action_for(self, chord: str, actions: Iterable[Action]) -> str:
-        """Return the id of the action a key does, or nothing."""
-        return next((action.id for action in actions if chord in self.of(action)), "")
-
-    def clash(self, action: Action, chord: str, actions: Iterable[Action]) -> str:
-        """Return the label of another action that has this key already, or nothing."""
-        return next((other.label for other in actions if other.id != action.id and chord in self.of(other)), "")
-
-    def choose(self, action: Action, chord: str) -> None:
-        """Give an action one key of one's own. Raises ValueError for keys that every place needs."""
-        if chord in NOT_FREE:
-            raise Refused(f"key must not be one that every place needs ({', '.join(sorted(NOT_FREE))}), got {chord}")
-        self.chosen[action.id] = (chord,)
-
-    def forget(self) -> None:
-        """Go back to the keys that come with the places."""
-        self.chosen.clear()
-
-
-SIGNS = {"left": "←", "right": "→", "up": "↑", "down": "↓", "space": "Space", "return": "Enter", "escape": "Esc"}
-
-
-def shown_chord(chord: str) -> str:
-    """Return a key as it is printed on a keyboard: ``ctrl+shift+z`` becomes ``Ctrl + Shift + Z``."""
-    parts = chord.split("+") if chord != "+" else ["+"]
-    if chord.endswith("++"):
-        parts = [*chord[:-2].split("+"), "+"]
-    return " + ".join(SIGNS.get(part, part.title() if len(part) > 1 else part.upper()) for part in parts)
+# The enlarger
+ENLARGER_KEYS: tuple[Action, ...] = (
+    Action("expose", "Foot switch: lamp on, or off before its time", "space", "f5"),
+    Action("focus-light", "Focusing light on or off", "l"),
+    Action("red-filter", "Swing the red filter in or out", "r"),
+    Action("loupe", "Put the loupe down, or take it away", "o"),
+    Action("sharp", "Turn the focus ring to sharp", "f"),
+    Action("hold", "Hold the light under the probe as the reference", "m"),
+    Action("keep-tone", "Dial the time that keeps the held place's tone", "shift+m"),
+    Action("head-up", "Head up the column by 5 mm", "u"),
+    Action("head-down", "Head down the column by 5 mm", "shift+u"),
+    Action("lens-open", "Open the lens by a third of a stop", "["),
+    Action("lens-close", "Close the lens by a third of a stop", "]"),
+    Action("softer", "Next softer filter", "-"),
+    Action("harder", "Next harder filter", "="),
+    Action("shorter", "A sixth of a stop less time", ","),
+    Action("longer", "A sixth of a stop more time", "."),
+    Action("take-sheet", "Take a sheet of paper", "s"),
+    Action("take-strip", "Take a strip", "shift+s"),
+    Action("turn-strip", "Turn the strip", "t"),
+    Action("cover-step", "Cover one step more of the strip", "c"),
+    Action("lay-strip", "Expose the strip as set", "shift+c"),
+    *(Action(f"tool-{n}", f"Take card {n} from the rack, or hang it back", str(n)) for n in range(1, 8)),
+    Action("put-back-card", "Hang the card back", "0"),
+    Action("card-higher", "Card in hand higher by 10 mm", "h"),
+    Action("card-lower", "Card in hand lower by 10 mm", "shift+h"),
+    Action("card-turn", "Turn the card in hand by 15 degrees", "g"),
+    Action("fix-card", "Fix the card in hand by its numbers", "x"),
+    Action("hand-left", "Move what is in hand to the left", "left"),
+    Action("hand-right", "Move what is in hand to the right", "right"),
+    Action("hand-up", "Move what is in hand up", "up"),
+    Action("hand-down", "Move what is in hand down", "down"),
+    Action("numbers", "Open or close the card by numbers", "n"),
+    Action("negatives", "Open or close the light table", "v"),
+    Action("set-up", "Open or close the set-up", "b"),
+    Action("next-page", "Next page: paper, strip, cards, plan", "p"),
+    Action("plan-add", "Add this setting to the plan", "a"),
+    Action("plan-next", "Expose the next of the plan", "shift+a"),
+    Action("develop", "Take the paper to the wet bench", "w"),
+    Action("undo", "Take back the last change of a setting", "ctrl+z"),
+    Action("redo", "Make it again", "ctrl+y"),
+)
+# The shelf of lessons, and a lesson
+LESSON_KEYS: tuple[Action, ...] = (
+    Action("lesson-on", "Go on, or say what is chosen", "g"),
+    Action("lesson-hint", "Ask for a hint", "h"),
+    Action("lesson-shelf", "Back to the shelf of lessons", "s"),
+    Action("lesson-enlarger", "Go to the enlarger", "e"),
+    Action("lesson-drills", "Go to the drills (from the shelf)", "d"),
+    Action("lesson-recall", "Recall what is due today (from the shelf)", "r"),
+)
+# The wet bench
+WET_BENCH_KEYS: tuple[Action, ...] = (
+    Action("tray-on", "Into the next tray", "return", "space"),
+    Action("tray-skip", "Skip to the dry print", "k"),
+    Action("tray-speed", "Real seconds or eight times", "x"),
+    Action("tray-white-light", "White light on or off", "w"),
+)
+# The door
+DOOR_KEYS: tuple[Action, ...] = (
+    Action("carry-on", "Carry on with the last evening", "c"),
+    Action("free-evening", "Open a free evening", "n"),
+    Action("to-lessons", "Look at the lessons", "l"),
+)
+# Drills
+DRILL_KEYS: tuple[Action, ...] = (
+    Action("drill-on", "Begin, say the answer, or on to the next", "return"),
+    Action("drill-leave", "End the round, or back to the lessons", "s"),
+)
+# The notebook
+NOTEBOOK_KEYS: tuple[Action, ...] = (
+    Action("page-back", "Page back", "left"),
+    Action("page-on", "Page on", "right"),
+    Action("page-again", "Take it to the enlarger", "a"),
+    Action("page-other", "On another negative or size", "o"),
+    Action("page-map", "Printing map as a page", "m"),
+    Action("page-export", "Export the evening", "e"),
+)
+# The wall
+WALL_KEYS: tuple[Action, ...] = (
+    Action("wall-pin", "Pin up or take down", "p"),
+    Action("wall-nominate", "Name the sheet that counts", "n"),
+    Action("wall-undo", "Take the last naming back", "ctrl+z"),
+    Action("wall-nearer", "Nearer", "+", "="),
+    Action("wall-back", "Farther away", "-"),
+    Action("wall-wet", "Wet or dry", "w"),
+    Action("wall-light", "Practical or critical light", "l"),
+    *(Action(f"wall-view-{k}", words, str(n + 1)) for n, (k, words) in enumerate(VIEWS)),
+)

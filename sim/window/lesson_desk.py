@@ -14,7 +14,7 @@ from sim.evening.log import read_log
 from sim.locking import OpenElsewhere
 from sim.refusals import OutsideError, Refusal
 from sim.scoring.exercise import Exercise
-from sim.scoring.exercise_file import exercise_names, find_exercise
+from sim.scoring.exercise_file import exercise_at, exercise_names, find_exercise
 from sim.scoring.hints import brief_of
 from sim.scoring.syllabus import read_syllabus
 from sim.teaching.lesson import LessonRun
@@ -238,6 +238,6 @@ def due_today(folder: Path, learner: str, day: int) -> tuple[str, ...]:
 
 def brief_steps(name: str) -> tuple[str, tuple[str, ...]]:
     """Return title and steps of a lesson's brief."""
-    folder, _ = find_exercise(name)
+    folder, _ = exercise_at(name)
     brief = brief_of(folder)
     return brief.title, tuple(brief.steps)

@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 
 from pygame import Rect
 
-from sim.window.kit.action import Action
+from sim.window.keys import LESSON_KEYS
 from sim.window.kit.boxes import columns, cut_bottom, cut_left, cut_top, inset
 from sim.window.kit.buttons import PushButton
 from sim.window.kit.canvas import Canvas
@@ -29,14 +29,7 @@ class LessonScreen(Screen):
 
     NAME = "lessons"
     HELP: ClassVar[dict[str, str]] = HELP
-    ACTIONS = (
-        Action("lesson-on", "Go on, or say what is chosen", "g"),
-        Action("lesson-hint", "Ask for a hint", "h"),
-        Action("lesson-shelf", "Back to the shelf of lessons", "s"),
-        Action("lesson-enlarger", "Go to the enlarger", "e"),
-        Action("lesson-drills", "Go to the drills (from the shelf)", "d"),
-        Action("lesson-recall", "Recall what is due today (from the shelf)", "r"),
-    )
+    ACTIONS = LESSON_KEYS
 
     def build(self) -> None:
         """Make the controls of shelf and lesson."""

@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 from pygame import Rect
 
 from sim.window.evenings import kept_evenings
-from sim.window.kit.action import Action
+from sim.window.keys import DOOR_KEYS
 from sim.window.kit.boxes import cut_left, inset, rows
 from sim.window.kit.buttons import PushButton
 from sim.window.kit.canvas import Canvas
@@ -34,11 +34,7 @@ class StartScreen(Screen):
         "minutes": "How long the evening lasts, in darkroom minutes: exposing, developing and rinsing use them up, "
         "thinking does not.",
     }
-    ACTIONS = (
-        Action("carry-on", "Carry on with the last evening", "c"),
-        Action("free-evening", "Open a free evening", "n"),
-        Action("to-lessons", "Look at the lessons", "l"),
-    )
+    ACTIONS = DOOR_KEYS
 
     def build(self) -> None:
         """Make the buttons and the two numbers."""

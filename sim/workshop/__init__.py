@@ -1,1 +1,1 @@
-"""Renders scenes and figures into assets_generated, and fits the papers and filters to their published ranges."""
+"""Where negatives, figures and what lessons claim are made: scenes, derive, generated files."""

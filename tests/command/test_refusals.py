@@ -190,11 +190,12 @@ def test_stopping_by_hand_is_no_fault(run: Run, here: Path, monkeypatch: pytest.
 def test_a_huge_sheet_of_small_film_is_printed_coarser_instead_of_not_at_all(run: Run, here: Path) -> None:
     from sim.enlarger.easel import MAX_SHEET_PX, sheet_grid
     from sim.enlarger.settings import set_up
-    from sim.negative.develop import find_negative
+    from sim.negative.develop import develop
+    from sim.negative.sleeve import read_sleeve
     from sim.printing.record_file import read_record
 
     assert run("print", *WEDGE, "--height", "330", "-o", "a.png", "--save-record", "a.json").code == 0
-    negative, record = find_negative("wedge.toml"), read_record(here / "a.json")
+    negative, record = develop(read_sleeve(here / "wedge.toml")), read_record(here / "a.json")
     grid = sheet_grid(negative, set_up(record.enlarger, negative), 700.0, 700.0, 6.0, (0.0, 0.0))
     assert 0.9 * MAX_SHEET_PX < grid.rows * grid.cols < 1.01 * MAX_SHEET_PX
     assert grid.rows / grid.px_per_mm == pytest.approx(700.0, abs=0.5)

@@ -10,8 +10,8 @@ import pytest
 from running import Run, left_over, picture
 
 from sim.command.main import VERBS
-from sim.negative.develop import find_negative
-from sim.negative.sleeve import sleeve_names
+from sim.negative.develop import develop
+from sim.negative.sleeve import read_sleeve, sleeve_names
 from sim.paper.stock import find_stock, stock_names
 from sim.printing.make_print import make_print
 from sim.printing.record_file import read_record
@@ -27,7 +27,7 @@ def test_a_print_is_written_as_it_reads(run: Run, here: Path) -> None:
     assert (done.code, done.err) == (0, "")
     data = json.loads(done.out)
     record = read_record(here / "out/print.json")
-    negative = find_negative("wedge.toml")
+    negative = develop(read_sleeve(Path("wedge.toml")))
     sheet = make_print(negative, record, find_stock(record.sheet.paper))
     np.testing.assert_array_equal(picture(here / "out/print.png"), screen_values(sheet.density, 500.0))
     readings = {row["place"]: row["print_density"] for row in data["readings"]}
@@ -40,7 +40,7 @@ def test_a_print_is_written_as_it_reads(run: Run, here: Path) -> None:
 def test_the_print_of_a_saved_record_is_the_same_print(run: Run, here: Path) -> None:
     options = ("--time", "7.5", "--filter", "3.5", "--f-number", "11", "--border", "4", "--paper", "matt-fb-vc")
     first = run("print", *WEDGE, *options, "-o", "a.png", "--save-record", "a.json", "--json")
-    again = run("print", "a.json", "-o", "b.png", "--save-record", "b.json", "--json")
+    again = run("print", "a.json", *WEDGE, "-o", "b.png", "--save-record", "b.json", "--json")
     assert (first.code, again.code) == (0, 0)
     assert (here / "a.png").read_bytes() == (here / "b.png").read_bytes()
     assert (here / "a.json").read_bytes() == (here / "b.json").read_bytes()
@@ -57,14 +57,14 @@ def test_every_setting_reaches_the_record(run: Run, here: Path) -> None:
     assert (exposure.time_s, exposure.f_number, exposure.filter.yellow, exposure.filter.graded) == (7.5, 11, 0.3, None)
     assert (record.sheet.paper, record.sheet.border_mm, record.sheet.width_mm) == ("graded-fb-2", 3, 120)
     assert (record.enlarger.head, record.enlarger.lens, record.enlarger.height_mm) == ("led-sheet", "105-mm", 700)
-    assert record.negative == "wedge.toml"
+    assert record.negative == "own:wedge"
 
 
 @pytest.mark.parametrize("view", ["white", "amber", "red"])
 def test_the_light_it_is_looked_at_in_changes_the_picture(view: str, run: Run, here: Path) -> None:
     assert run("print", *WEDGE, "-o", "a.png", "--view", view, "--save-record", "a.json").code == 0
     record = read_record(here / "a.json")
-    density = make_print(find_negative("wedge.toml"), record, find_stock(record.sheet.paper)).density
+    density = make_print(develop(read_sleeve(Path("wedge.toml"))), record, find_stock(record.sheet.paper)).density
     wanted = screen_values(density, 500.0) if view == "white" else safelight_values(density, view)
     np.testing.assert_array_equal(picture(here / "a.png"), wanted)
 
@@ -102,12 +102,12 @@ def test_a_place_name_with_brackets_in_it_is_shown_as_it_is(run: Run, here: Path
 def test_the_note_of_a_changed_negative_is_given(run: Run, here: Path) -> None:
     run("print", *WEDGE, "-o", "a.png", "--save-record", "a.json")
     (here / "wedge.toml").write_text((here / "wedge.toml").read_text("utf-8") + "development = 1.3\n", "utf-8")
-    assert json.loads(run("print", "a.json", "-o", "a.png", "--json").out)["negative_changed"] in (True, False)
+    assert json.loads(run("print", "a.json", *WEDGE, "-o", "a.png", "--json").out)["negative_changed"] in (True, False)
     data = json.loads((here / "a.json").read_text("utf-8"))
     data["negative_digest"] = "0" * 64
     (here / "a.json").write_text(json.dumps(data), "utf-8")
-    assert json.loads(run("print", "a.json", "-o", "a.png", "--json").out)["negative_changed"] is True
-    assert "written for a negative with other densities" in run("print", "a.json", "-o", "a.png").out
+    assert json.loads(run("print", "a.json", *WEDGE, "-o", "a.png", "--json").out)["negative_changed"] is True
+    assert "written for a negative with other densities" in run("print", "a.json", *WEDGE, "-o", "a.png").out
 
 
 @pytest.mark.parametrize(
@@ -127,7 +127,7 @@ def test_a_strip_darkens_from_step_to_step(way: str, spacing: tuple[str, str], r
         assert densities == sorted(densities)
         assert densities[-1] > densities[0] + 0.1
     assert picture(here / "s.png").ndim == 2
-    assert run("print", "s.json", "-o", "again.png").code == 0
+    assert run("print", "s.json", *WEDGE, "-o", "again.png").code == 0
     np.testing.assert_array_equal(picture(here / "again.png"), picture(here / "s.png"))
 
 
@@ -175,7 +175,7 @@ def test_reach_says_in_exit_code_and_words_whether_it_can_be_done(way: str, run:
         assert data["holds"] is (code == 0)
         assert bool(data["limits"]) is (code == 1)
         assert len(data["record"]["exposures"]) in ((1,) if way == "one" else (1, 2))  # a pair may come down to one
-        assert run("print", "r.json", "-o", "r.png", "--json").code == 0
+        assert run("print", "r.json", *WEDGE, "-o", "r.png", "--json").code == 0
 
 
 def test_the_sleeves_are_listed(run: Run, here: Path) -> None:

@@ -134,7 +134,7 @@ def test_where_no_lock_file_can_be_made_decisions_that_can_be_written_are(
 ) -> None:
     log = tmp_path / "evening.jsonl"
     Evening.open(log).close()
-    lock_file_of(log).unlink()
+    assert not lock_file_of(log).exists()
     real = os.open
 
     def opening(name: Any, *rest: Any, **more: Any) -> int:
@@ -184,7 +184,7 @@ def test_a_log_that_cannot_be_cut_back_keeps_its_torn_end(tmp_path: Path, monkey
 
 OURS = (".evening.jsonl.0123abcd.part", ".evening.jsonl.0123abcd.link", ".evening.jsonl.damaged-2.00000000.part")
 NOT_OURS = (
-    ".evening.jsonl.lock", ".evening.jsonl.part", ".evening.jsonl.0123abcd", ".evening.jsonl.0123ABCD.part",
+    ".evening.jsonl.lock2", ".evening.jsonl.part", ".evening.jsonl.0123abcd", ".evening.jsonl.0123ABCD.part",
     ".evening.jsonl2.0123abcd.part", ".roster.csv.0123abcd.part", "evening.jsonl.0123abcd.part", ".evening.jsonl.damaged-1",
 )  # fmt: skip
 

@@ -31,7 +31,7 @@ def test_two_programs_and_a_killer_lose_nothing_that_was_acknowledged(tmp_path: 
     )  # fmt: skip
     said = [line.split(" ", 1) for one in json.loads(done.stdout) for line in one]
     acknowledged = [words for kind, words in said if kind == "note"]
-    by_last_round = {name: 0 for name in (f"round-{rounds - 1}-a", f"round-{rounds - 1}-b")}
+    by_last_round = dict.fromkeys((f"round-{rounds - 1}-a", f"round-{rounds - 1}-b"), 0)
     for words in acknowledged:
         name, count = words.split()
         by_last_round |= {name: int(count)} if name in by_last_round else {}

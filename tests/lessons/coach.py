@@ -13,13 +13,13 @@ from typing import Any
 
 import numpy as np
 
+from sim.control_ranges import CONTROLS
 from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.filters import GRADED_NAMES
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
-from sim.quantities import CONTROLS
 from sim.scoring.advice import Advice, advice_data, advise_each
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge

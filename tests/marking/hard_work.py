@@ -58,3 +58,12 @@ def quick(number: int) -> int:
     if number == 15:
         raise ValueError("fifteen")
     return number * number
+
+
+_left_behind: list[bytearray] = []
+
+
+def filling(megabytes: int) -> int:
+    """Take so much memory and never give it back, as fragments of many evenings may."""
+    _left_behind.append(bytearray(megabytes * 1024 * 1024))
+    return megabytes

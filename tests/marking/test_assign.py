@@ -100,7 +100,7 @@ def test_no_bundle_holds_a_key_an_answer_or_a_hidden_target(course_file: Path, b
 
 
 def test_the_goal_of_an_instructor_is_given_as_tones(course_file: Path, bundles: Path) -> None:
-    _, exercise = find_exercise(str(course_file.parent / "own-goal"))
+    exercise = read_exercise(course_file.parent / "own-goal")
     plain = with_densities(exercise)
     match = next(c for c in plain.criteria if c.kind == "match-print")
     assert len(match.densities) == 2

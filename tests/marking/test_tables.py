@@ -150,10 +150,11 @@ def test_files_in_folders_of_their_own_are_told_apart(room: ClassRoom, tmp_path:
     (room.box / ".hidden").write_text("x", "utf-8")
     early, late = datetime(2026, 11, 1, tzinfo=UTC), datetime(2026, 11, 2, tzinfo=UTC)
     found = find_files(room.box, {"k01/evening.jsonl": early, "evening.jsonl": late})
-    assert [(f.name, f.learner, f.exercise, f.received) for f in found] == [
+    assert (found[0].name, found[0].problem) == (".hidden", "a hidden file, which was not looked into")
+    assert [(f.name, f.learner, f.exercise, f.received) for f in found[1:]] == [
         ("k01/evening.jsonl", "k01", "grey-steps", early), ("k02/evening.jsonl", "k02", "grey-steps", late),
     ]  # fmt: skip
-    assert found[0].negatives == ("step-wedge",)
+    assert found[1].negatives == ("step-wedge",)
 
 
 FIRST_LINES = (b"", b"\n", b"[]\n", b'{"data": 3}\n', b'{"data": {"learner": ["x"], "negatives": "y"}}\n', b"\xff\n",

@@ -10,7 +10,7 @@ import pytest
 from PIL import Image
 
 from sim.command.main import main
-from sim.negative.develop import find_negative
+from sim.negative.develop import develop
 from sim.negative.scan import (
     ScanEncoding,
     WedgeInFrame,
@@ -20,6 +20,7 @@ from sim.negative.scan import (
     linear_light,
     scanned_density,
 )
+from sim.negative.sleeve import read_sleeve
 from sim.negative.targets import step_wedge
 from sim.picture_reading import read_picture
 from sim.reading import FileRefused
@@ -101,7 +102,7 @@ def test_the_command_makes_a_sleeve_that_prints(tmp_path: Path, capsys: pytest.C
     Image.fromarray(scanned(film(), 2.2, 0.03, 8)).save(tmp_path / "My Negative.png")
     words = ["scan", str(tmp_path / "My Negative.png"), "-o", str(tmp_path), "--gamma", "2.2", "--black-offset", "0.03"]
     assert main([*words, "--film", "95x120"]) == 0
-    negative = find_negative(str(tmp_path / "my-negative.toml"))
+    negative = develop(read_sleeve(tmp_path / "my-negative.toml"))
     assert np.abs(steps_of(negative.silver_density) - TRUE)[1:14].max() < 0.03
     assert negative.frame_mm == (120.0, 95.0)  # turned the way the scan lies
     sleeve, out = str(tmp_path / "my-negative.toml"), str(tmp_path / "print.png")

@@ -10,10 +10,11 @@ import pytest
 
 from sim.bench.set_up import SetUp
 from sim.command.setting_options import add_setting_options
+from sim.control_ranges import CONTROLS
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.settings import set_up
 from sim.negative.develop import find_negative
-from sim.notebook.control_words import CONTROL_TITLES
+from sim.notebook.control_words import CONTROL_TITLES, CONTROL_WORDS
 from sim.notebook.map_steps import steps_of
 from sim.notebook.plan import bars
 from sim.notebook.record_words import changes, describe
@@ -23,10 +24,11 @@ from sim.printing.card_work import burnt_in, held_back
 from sim.printing.controls import DIALLED, LOCKS, TABLE, differences, lock_of, number_in_range
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
-from sim.quantities import CONTROLS
 from sim.refusals import Refused
-from sim.scoring.exercise import CONTROL_NAMES, Start
-from sim.scoring.local_work import burn_stops
+from sim.scoring.burns_and_tools import burn_stops
+from sim.scoring.exercise import Start
+from sim.scoring.exercise_file import find_exercise
+from sim.scoring.start import locked_changes, start_record
 
 # digests say which state of a thing was meant, notes are nobody's decision, and what a strip is stands in its exposures
 NO_DECISION = {
@@ -45,7 +47,7 @@ def other(value: Any) -> Any:
     if isinstance(value, bool):
         return not value
     if isinstance(value, float):
-        return value * 0.9 if value else 0.5
+        return value * 0.9 if value else 0.8
     if isinstance(value, str):
         return {"glass": "glassless", "warm": "cold", "sheet": "strip", "negative": "open"}.get(value, "another")
     if isinstance(value, tuple):
@@ -103,7 +105,7 @@ def test_controls_of_the_bench_have_titles_and_stand_in_its_set_up() -> None:
 
 
 def test_what_lessons_unlock_are_the_locks_of_the_table() -> None:
-    assert set(LOCKS) == set(CONTROL_NAMES)
+    assert set(LOCKS) == set(CONTROL_WORDS)
     assert lock_of("yellow") == "filter"
     assert lock_of("sheet_width_mm") == "sheet"
     assert lock_of("negative_tilt_deg") == "negative_tilt_deg"
@@ -156,3 +158,20 @@ def test_every_room_begins_at_the_tables_usual_values(record) -> None:
         control = TABLE[name]
         value = control.of(record) if control.of else control.of_exposure(record.exposures[0])
         assert value == control.usual, name
+
+
+def test_whatever_is_locked_and_stands_otherwise_in_a_record_is_found() -> None:
+    """A stronger bath or a lamp at another voltage is found as well as another height: the table knows them all."""
+    _, exercise = find_exercise("time-from-a-strip")
+    negative = find_negative(exercise.negatives[0])
+    start = start_record(exercise, negative, find_stock(exercise.paper))
+    only_time = replace(exercise, unlocked=("time_s",))
+    for part, there in (("enlarger", start.enlarger), ("development", start.development), ("sheet", start.sheet)):
+        for field in fields(there):
+            if field.name in NO_DECISION:
+                continue
+            moved = replace(start, **{part: replace(there, **{field.name: other(getattr(there, field.name))})})
+            assert locked_changes(only_time, negative, moved), f"{part}.{field.name}"
+    assert locked_changes(only_time, negative, start) == ()
+    nearly = replace(start, enlarger=replace(start.enlarger, height_mm=start.enlarger.height_mm + 0.1))
+    assert locked_changes(only_time, negative, nearly) == ()

@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 
 from sim.enlarger.easel import film_coordinates, sheet_grid
+from sim.enlarger.fall_off import clipped_share, cosine_fourth
 from sim.enlarger.focus import blur_disc_mm, popped_mm
 from sim.enlarger.geometry import lens_to_paper_mm, magnification_at_height, working_f_number
-from sim.enlarger.illuminance import clipped_share, contact_illuminance_lux, cosine_fourth, on_axis_illuminance_lux
+from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminance_lux
 from sim.enlarger.lens_image import image_shift_mm
 from sim.enlarger.settings import EnlargerSettings, set_up
 from sim.negative.negative import Place

@@ -10,7 +10,7 @@ import pytest
 
 from sim.enlarger.equipment import find_head
 from sim.enlarger.filters import GRADED_NAMES, FilterSetting
-from sim.enlarger.timer import given_light_s
+from sim.enlarger.light_given import given_light_s
 from sim.negative.develop import find_negative
 from sim.negative.sleeve import sleeve_names
 from sim.paper.stock import find_stock

@@ -13,9 +13,11 @@ ROOMS = (
 )  # fmt: skip
 DOORS = ("window", "marking", "workshop", "command")
 # refusals: the errors of reading; picture_*: pictures, their headers and tags before any decoder; apart to keep files short
+# shelf: the one place where a name becomes a path, asked by every room that reads a file by its name
 SHARED = frozenset(
-    {"quantities", "reading", "refusals", "picture_header", "picture_tags", "picture_reading", "kept_within", "plain_text",
-     "writing", "locking", "version", "words", "words_template"}
+    {"quantities", "control_ranges",
+     "reading", "refusals", "picture_header", "picture_tags", "picture_reading", "kept_within", "plain_text",
+     "writing", "locking", "version", "words", "words_template", "shelf"}
 )  # fmt: skip
 
 MAY_IMPORT: dict[str, frozenset[str]] = {

@@ -14,7 +14,7 @@ from sim.notebook.lock_words import locked_words
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.reading import OutsideError
-from sim.scoring.exercise_file import EXERCISE_FILE, find_exercise, read_exercise, write_exercise
+from sim.scoring.exercise_file import EXERCISE_FILE, exercise_at, find_exercise, read_exercise, write_exercise
 from sim.scoring.start import locked_changes, random_start, start_record, with_card
 from sim.scoring.trial import with_light
 from sim.scoring.variants import doable, learner_variant_key, variant_negative
@@ -84,6 +84,8 @@ def test_hidden_criteria_do_not_leave_the_house() -> None:
 
 def test_a_lesson_that_is_not_there_is_refused_in_words() -> None:
     with pytest.raises(OutsideError, match="is no lesson and no folder"):
+        exercise_at("no-such-lesson")
+    with pytest.raises(OutsideError, match="must be one of a-card-in-one-exposure"):
         find_exercise("no-such-lesson")
 
 

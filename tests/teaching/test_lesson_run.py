@@ -540,7 +540,7 @@ def test_what_is_no_strip_or_laid_by_hand_has_no_steps(tmp_path: Path) -> None:
     run = solo(tmp_path)
     record = timed(run, 8.0)
     assert strip_in(record) is None
-    by_hand = replace(strip(run), exposures=record.exposures)
+    by_hand = strip(run).with_exposures(*record.exposures)
     assert strip_in(by_hand) is None
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 import sim
-from sim.locking import OpenElsewhere, lock_file_of, take_hold
+from sim.locking import OpenElsewhere, take_hold
 from sim.teaching import progress as progress_file_module
 from sim.teaching.progress import Progress, change_progress, progress_file, read_progress, with_evening
 from sim.writing import WritingFailed
@@ -92,4 +92,4 @@ def test_leftovers_of_a_killed_write_are_swept_with_the_next(tmp_path: Path) -> 
     for file in (left, other):
         file.write_bytes(b"half")
     _, file = change_progress(tmp_path, "ada", lambda kept: with_evening(kept, "time-from-a-strip", done(1)))
-    assert {entry.name for entry in tmp_path.iterdir()} == {file.name, lock_file_of(file).name, other.name}
+    assert {entry.name for entry in tmp_path.iterdir()} == {file.name, other.name}

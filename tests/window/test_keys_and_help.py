@@ -8,7 +8,8 @@ import pytest
 from driving import Driver, NotListed, open_room
 
 from sim.window.help import HelpCard, key_rows, listed_chords
-from sim.window.keys import NOT_FREE, ROOM_ACTIONS, Keys, shown_chord
+from sim.window.key_bindings import Keys, shown_chord
+from sim.window.keys import NOT_FREE, ROOM_ACTIONS
 from sim.window.kit.action import Action
 from sim.window.preferences import read_preferences
 from sim.window.stations import PLACES

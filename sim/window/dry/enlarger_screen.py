@@ -11,7 +11,7 @@ from sim.window.dry.easel_part import EaselPart
 from sim.window.dry.enlarger_part import EnlargerPart
 from sim.window.dry.exposing import Lamp
 from sim.window.dry.hand import Hands
-from sim.window.dry.keys import KeyWork
+from sim.window.dry.key_work import KeyWork
 from sim.window.dry.lens_part import LensPart
 from sim.window.dry.light_table import NegativesPart
 from sim.window.dry.numbers_part import NumbersPart
@@ -24,7 +24,8 @@ from sim.window.dry.set_up_part import SetUpPart
 from sim.window.dry.shading import pool_of_light
 from sim.window.dry.still_layer import StillLayer
 from sim.window.dry.timer_part import TimerPart
-from sim.window.dry.wording import ACTIONS, HELP
+from sim.window.dry.wording import HELP
+from sim.window.keys import ENLARGER_KEYS
 from sim.window.kit.action import Action
 from sim.window.kit.boxes import cut_bottom, cut_left, cut_right, cut_top, inset
 from sim.window.kit.canvas import Canvas
@@ -41,7 +42,7 @@ class EnlargerScreen(PaperWork, CardWork, KeyWork, Screen):
     NAME = "enlarger"
     LIGHT = "safelight"
     HELP: ClassVar[dict[str, str]] = HELP
-    ACTIONS: ClassVar[tuple[Action, ...]] = ACTIONS
+    ACTIONS: ClassVar[tuple[Action, ...]] = ENLARGER_KEYS
 
     def __init__(self, room: Any):
         super().__init__(room)

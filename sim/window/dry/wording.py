@@ -1,50 +1,6 @@
-"""Help texts and keys of the dry side, in the trade's words."""
+"""Help texts of the dry side, in the trade's words."""
 
 from __future__ import annotations
-
-from sim.window.kit.action import Action
-
-ACTIONS: tuple[Action, ...] = (
-    Action("expose", "Foot switch: lamp on, or off before its time", "space", "f5"),
-    Action("focus-light", "Focusing light on or off", "l"),
-    Action("red-filter", "Swing the red filter in or out", "r"),
-    Action("loupe", "Put the loupe down, or take it away", "o"),
-    Action("sharp", "Turn the focus ring to sharp", "f"),
-    Action("hold", "Hold the light under the probe as the reference", "m"),
-    Action("keep-tone", "Dial the time that keeps the held place's tone", "shift+m"),
-    Action("head-up", "Head up the column by 5 mm", "u"),
-    Action("head-down", "Head down the column by 5 mm", "shift+u"),
-    Action("lens-open", "Open the lens by a third of a stop", "["),
-    Action("lens-close", "Close the lens by a third of a stop", "]"),
-    Action("softer", "Next softer filter", "-"),
-    Action("harder", "Next harder filter", "="),
-    Action("shorter", "A sixth of a stop less time", ","),
-    Action("longer", "A sixth of a stop more time", "."),
-    Action("take-sheet", "Take a sheet of paper", "s"),
-    Action("take-strip", "Take a strip", "shift+s"),
-    Action("turn-strip", "Turn the strip", "t"),
-    Action("cover-step", "Cover one step more of the strip", "c"),
-    Action("lay-strip", "Expose the strip as set", "shift+c"),
-    *(Action(f"tool-{n}", f"Take card {n} from the rack, or hang it back", str(n)) for n in range(1, 8)),
-    Action("put-back-card", "Hang the card back", "0"),
-    Action("card-higher", "Card in hand higher by 10 mm", "h"),
-    Action("card-lower", "Card in hand lower by 10 mm", "shift+h"),
-    Action("card-turn", "Turn the card in hand by 15 degrees", "g"),
-    Action("fix-card", "Fix the card in hand by its numbers", "x"),
-    Action("hand-left", "Move what is in hand to the left", "left"),
-    Action("hand-right", "Move what is in hand to the right", "right"),
-    Action("hand-up", "Move what is in hand up", "up"),
-    Action("hand-down", "Move what is in hand down", "down"),
-    Action("numbers", "Open or close the card by numbers", "n"),
-    Action("negatives", "Open or close the light table", "v"),
-    Action("set-up", "Open or close the set-up", "b"),
-    Action("next-page", "Next page: paper, strip, cards, plan", "p"),
-    Action("plan-add", "Add this setting to the plan", "a"),
-    Action("plan-next", "Expose the next of the plan", "shift+a"),
-    Action("develop", "Take the paper to the wet bench", "w"),
-    Action("undo", "Take back the last change of a setting", "ctrl+z"),
-    Action("redo", "Make it again", "ctrl+y"),
-)
 
 HELP: dict[str, str] = {
     "head-on-column": "The enlarger. Drag the head up for a larger picture, down for a smaller one. The light gets weaker with "

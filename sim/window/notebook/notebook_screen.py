@@ -11,7 +11,7 @@ from pygame import Rect
 from sim.refusals import Refusal
 from sim.viewing.plain_names import plain_name
 from sim.window.evenings import kept_evenings
-from sim.window.kit.action import Action
+from sim.window.keys import NOTEBOOK_KEYS
 from sim.window.kit.boxes import columns, cut_bottom, cut_left, cut_top, inset
 from sim.window.kit.buttons import PushButton
 from sim.window.kit.canvas import Canvas
@@ -32,14 +32,7 @@ class NotebookScreen(Screen):
     NAME = "notebook"
     LIGHT = "white-light"
     HELP: ClassVar[dict[str, str]] = HELP
-    ACTIONS = (
-        Action("page-back", "Page back", "left"),
-        Action("page-on", "Page on", "right"),
-        Action("page-again", "Take it to the enlarger", "a"),
-        Action("page-other", "On another negative or size", "o"),
-        Action("page-map", "Printing map as a page", "m"),
-        Action("page-export", "Export the evening", "e"),
-    )
+    ACTIONS = NOTEBOOK_KEYS
 
     def build(self) -> None:
         """Make the controls."""

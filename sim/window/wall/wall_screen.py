@@ -9,7 +9,7 @@ from pygame import Rect
 
 from sim.viewing.lightness import CRITICAL_LUX, PRACTICAL_LUX
 from sim.viewing.plain_names import plain_name
-from sim.window.kit.action import Action
+from sim.window.keys import WALL_KEYS
 from sim.window.kit.boxes import columns, cut_bottom, cut_right, cut_top, inset
 from sim.window.kit.buttons import PushButton, Toggle
 from sim.window.kit.canvas import Canvas
@@ -33,16 +33,7 @@ class WallScreen(Screen):
     NAME = "wall"
     LIGHT = "white-light"
     HELP: ClassVar[dict[str, str]] = HELP
-    ACTIONS = (
-        Action("wall-pin", "Pin up or take down", "p"),
-        Action("wall-nominate", "Name the sheet that counts", "n"),
-        Action("wall-undo", "Take the last naming back", "ctrl+z"),
-        Action("wall-nearer", "Nearer", "+", "="),
-        Action("wall-back", "Farther away", "-"),
-        Action("wall-wet", "Wet or dry", "w"),
-        Action("wall-light", "Practical or critical light", "l"),
-        *(Action(f"wall-view-{k}", words, str(n + 1)) for n, (k, words) in enumerate(VIEWS)),
-    )
+    ACTIONS = WALL_KEYS
 
     def build(self) -> None:
         """Make the controls."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 from pygame import Rect
 
 from sim.refusals import Refusal
-from sim.window.kit.action import Action
+from sim.window.keys import WET_BENCH_KEYS
 from sim.window.kit.boxes import cut_bottom, cut_right, cut_top, inset
 from sim.window.kit.buttons import PushButton, Toggle
 from sim.window.kit.canvas import Canvas
@@ -32,12 +32,7 @@ class WetBenchScreen(Screen):
 
     NAME = "wet-bench"
     HELP: ClassVar[dict[str, str]] = HELP
-    ACTIONS = (
-        Action("tray-on", "Into the next tray", "return", "space"),
-        Action("tray-skip", "Skip to the dry print", "k"),
-        Action("tray-speed", "Real seconds or eight times", "x"),
-        Action("tray-white-light", "White light on or off", "w"),
-    )
+    ACTIONS = WET_BENCH_KEYS
 
     @property
     def LIGHT(self) -> str:  # type: ignore[override]

@@ -5,18 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+from sim.control_ranges import CONTROLS
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import GRADED_NAMES
 from sim.notebook.finding_words import finding_words
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
-from sim.quantities import CONTROLS
 from sim.scoring.checking import reference_problems
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.start import start_record
 from sim.words import Words
+from sim.workshop.derive.broken_claims import Stop
 from sim.workshop.derive.reference import TIME_LIMITS_S, Search
-from sim.workshop.derive.stops import Stop
 from sim.workshop.derive.wishes import Claim, Wishes
 
 

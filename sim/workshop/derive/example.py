@@ -10,12 +10,12 @@ from typing import Any
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
 from sim.printing.record import Exposure, PrintingRecord
+from sim.scoring.burns_and_tools import main_exposures
 from sim.scoring.ladder_bench import LadderBench
-from sim.scoring.local_work import main_exposures
 from sim.scoring.start import start_record
 from sim.teaching.lesson_plan import fineness, plan_of, strip_place
 from sim.viewing.strip_reading import read_strip_at, shown_in_every_step
-from sim.workshop.derive.stops import Stop
+from sim.workshop.derive.broken_claims import Stop
 
 
 def derived_example(

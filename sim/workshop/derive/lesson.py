@@ -26,11 +26,11 @@ from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import EXERCISE_FILE, read_exercise
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.trial import trials_by_hand
+from sim.workshop.derive.broken_claims import Stop
 from sim.workshop.derive.claims import broken_claims, broken_texts
 from sim.workshop.derive.example import derived_example
 from sim.workshop.derive.numbers import derived_numbers
 from sim.workshop.derive.reference import derived_reference
-from sim.workshop.derive.stops import Stop
 from sim.workshop.derive.targets import derived_targets
 from sim.workshop.derive.trials import Sized, sized_trials
 from sim.workshop.derive.wishes import WISHES_FILE, read_wishes

@@ -15,10 +15,10 @@ from sim.printing.record import PrintingRecord
 from sim.refusals import Refused
 from sim.scoring.derived import DERIVED, read_reference, reference_file
 from sim.scoring.syllabus import read_syllabus
+from sim.workshop.derive.broken_claims import Stop
 from sim.workshop.derive.lesson import NOTICE, DerivedLesson, derive_lesson, finished, json_text
 from sim.workshop.derive.numbers import habit_numbers
 from sim.workshop.derive.sleeves import derived_sleeve, pictures
-from sim.workshop.derive.stops import Stop
 from sim.workshop.derive.writing_out import differences, replace_folder
 
 SLEEVES_FILE = "claims.json"

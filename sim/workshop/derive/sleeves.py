@@ -26,7 +26,7 @@ from sim.scoring.best_print import best_print
 from sim.scoring.reach import Goal, ReachOptions, reach
 from sim.scoring.targets import aim_tones
 from sim.viewing.densitometer import negative_density
-from sim.workshop.derive.stops import Stop
+from sim.workshop.derive.broken_claims import Stop
 
 PAPER = "glossy-fb-vc"
 LEAST_DENSITY_APART = 0.15  # chosen: half a stop of density is seen on the light table at once

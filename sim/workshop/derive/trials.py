@@ -22,7 +22,7 @@ from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.marks import Mark
 from sim.scoring.readings import PlaceReadings
 from sim.scoring.trial import Trial, apply_trial, with_light
-from sim.workshop.derive.stops import Stop
+from sim.workshop.derive.broken_claims import Stop
 
 STOPS_APART = (-3.0, 3.0)
 DIGITS = 2

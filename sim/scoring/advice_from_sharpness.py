@@ -12,9 +12,10 @@ from math import log2
 import numpy as np
 
 from sim.enlarger.equipment import find_lens
+from sim.printing.controls import range_of
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
-from sim.quantities import CONTROLS, ENGRAVED_F_NUMBERS, exact_f_number
+from sim.quantities import ENGRAVED_F_NUMBERS, exact_f_number
 from sim.scoring.criterion_measures import Measured, measure
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged, JudgedPrint
@@ -121,9 +122,9 @@ def _focus(exercise: Exercise, record: PrintingRecord, worth: Worth) -> Iterator
     """Yield the stage moved to where the picture is sharpest; of several positions the middle one."""
     if "focus_offset_mm" not in exercise.unlocked or record.enlarger.contact:
         return
-    limits, best = CONTROLS["focus_offset_mm"], record.enlarger.focus_offset_mm
+    (low, high), best = range_of("focus_offset_mm"), record.enlarger.focus_offset_mm
     for width in FOCUS_SCALES_MM:
-        offsets = np.unique(np.clip(np.append(best + np.linspace(-width, width, 15), 0.0), limits.low, limits.high))
+        offsets = np.unique(np.clip(np.append(best + np.linspace(-width, width, 15), 0.0), low, high))
         worths = np.array([worth(_focused(record, float(offset))) for offset in offsets])
         best = float(offsets[worths >= worths.max() - 1e-9].mean())
     yield Remedy(_focused(record, best), "focus", best - record.enlarger.focus_offset_mm, "mm of the negative stage")

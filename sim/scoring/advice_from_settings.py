@@ -7,11 +7,11 @@ from dataclasses import replace
 from math import log2
 
 from sim.refusals import Refused
+from sim.scoring.advice_from_sharpness import SettingCause, sharpness_causes
 from sim.scoring.criterion_measures import Measured, main_time_s, measure
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.points import time_share
-from sim.scoring.sharpness_causes import SettingCause, sharpness_causes
 
 
 def setting_causes(exercise: Exercise, judged: Judged, one: JudgedPrint) -> list[SettingCause]:
