@@ -116,3 +116,13 @@ def test_burning_in_costs_one_more_card(negative: Negative, yardstick: dict[str,
     burnt = burnt_in(records(negative)["even"], 0, 120.0, 60.0, 80.0, 1.0)
     seconds = best_of(lambda: make_print(negative, burnt, STOCK, lights=lights), 3)
     report(table, "make_print with a burn, light kept", seconds, yardstick)
+
+
+@pytest.mark.parametrize("drill", ["read-the-strip", "beside-the-finished-print"])
+def test_an_item_of_a_drill(drill: str, yardstick: dict[str, float], table: list[str]) -> None:
+    """Ten of them in five minutes leave half a minute each; making one must be nothing beside that."""
+    from sim.teaching.drills import draw_item
+
+    generator = np.random.Generator(np.random.PCG64(1))
+    draw_item(drill, generator)
+    report(table, f"an item of {drill}", best_of(lambda: draw_item(drill, generator), 2), yardstick)
