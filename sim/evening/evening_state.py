@@ -15,11 +15,11 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from sim.evening.log import Line
 from sim.paper.stock import find_stock
-from sim.printing.possible import refuse_off_the_shelf
+from sim.printing.possible import refuse_off_the_shelf, refuse_ones_own
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_from_data
 from sim.reading import Problem, ValueRefused, validate
-from sim.shelf import SHIPPED, Shelf
+from sim.shelf import Shelf
 
 STRIPS_PER_SHEET = 4  # a strip is a quarter of a sheet
 HANDLING_S = 40.0  # taking paper out, placing it, putting the box away: assumption
@@ -156,16 +156,17 @@ class EveningState:
 def after(state: EveningState, line: Line, file: Path, shelf: Shelf | None = None) -> EveningState:
     """Return the state after one more line of the log. Raises OutsideError for a line that cannot be.
 
-    What a sheet names must stand on ``shelf``. Work at an exercise is printed with what everybody has, whoever looks at it;
-    an evening of one's own may have its own things.
+    What a sheet names must stand on ``shelf``, where one is given: a marker's. Work at an exercise is never printed with
+    things of one's own, whoever looks at it; an evening of one's own may be.
     """
     if state.handed_in:
         raise _refused(file, line, "kind", "must not follow the line that hands the evening in", line.kind)
     if line.kind == "sheet":
         record = record_from_data(file, line.data.get("record"))
-        common = shelf or (SHIPPED if state.opening.exercise else None)
-        if common is not None:
-            refuse_off_the_shelf(file, record, common)
+        if shelf is not None:
+            refuse_off_the_shelf(file, record, shelf)
+        elif state.opening.exercise:
+            refuse_ones_own(file, record)
         used_s = state.used_s + state.seconds_for(record)
         made = SheetMade(len(state.sheets) + 1, record, used_s / 60.0)
         strips = state.strips_used + state.strips_for(record)

@@ -12,7 +12,7 @@ from sim.printing.cards import CardOptics
 from sim.printing.record import PrintingRecord
 from sim.reading import OutsideError, Problem, ValueRefused
 from sim.refusals import Refused
-from sim.shelf import NEGATIVE, Shelf, is_variant_key, split_variant
+from sim.shelf import HEAD, LENS, NEGATIVE, OWN, PAPER, SHIPPED, Shelf, is_variant_key, split_variant
 
 
 def why_impossible(negative: Negative, record: PrintingRecord) -> str:
@@ -47,5 +47,16 @@ def refuse_off_the_shelf(file: Path, record: PrintingRecord, shelf: Shelf) -> No
             find(name, shelf)
         except OutsideError as error:
             problems += error.problems
+    if problems:
+        raise ValueRefused(file, problems)
+
+
+def refuse_ones_own(file: Path, record: PrintingRecord) -> None:
+    """Raise ValueRefused naming every paper, negative, head and lens of a record that is somebody's own."""
+    named = (
+        (NEGATIVE, record.negative), (PAPER, record.sheet.paper), (HEAD, record.enlarger.head),
+        (LENS, record.enlarger.lens),
+    )  # fmt: skip
+    problems = [one for kind, name in named if name.startswith(OWN) for one in SHIPPED.refusal(kind, name).problems]
     if problems:
         raise ValueRefused(file, problems)
