@@ -18,6 +18,7 @@ from sim.bench.piece import (
     piece_of,
     record_of,
     record_so_far,
+    sheet_of,
     sheet_out_of_the_box,
     strip_out_of_the_box,
     turned,
@@ -312,8 +313,7 @@ class PaperInHand:
         all_of_them = (*done, *kept.plan[kept.plan_done :])
         if not all_of_them:
             return ()
-        plain = [replace(e, step=0) for e in all_of_them]  # only where the piece lies is asked for, whatever is laid on it
-        sheet = self._record_with(plain).sheet if kept.hand else desk.now.record().sheet
+        sheet = sheet_of(kept.hand, desk.now) if kept.hand else desk.now.record().sheet
         key = (all_of_them, len(done), sheet, desk.now.settings())
         if self._bars is None or self._bars[0] != key:
             self._bars = (key, bars(all_of_them, len(done), sheet, desk.bench))

@@ -77,17 +77,21 @@ def turned(hand: InHand, now: SetUp, negative: Negative) -> InHand:
     return replace(hand, width_mm=width, height_mm=height, at_mm=_corner(width, height, *middle), cover=None)
 
 
-def record_of(
-    hand: InHand, now: SetUp, digest: str, exposures: Sequence[Exposure], strip: StripDecision | None = None
-) -> PrintingRecord:
-    """Return the record of a piece with exposures: a strip is a small sheet with the image shifted on it."""
+def sheet_of(hand: InHand, now: SetUp) -> Sheet:
+    """Return the piece as a record's sheet: a strip is a small sheet with the image shifted on it."""
     shift = (
         now.sheet_width_mm / 2 + now.image_shift_x_mm - hand.at_mm[0] - hand.width_mm / 2,
         now.sheet_height_mm / 2 + now.image_shift_y_mm - hand.at_mm[1] - hand.height_mm / 2,
     )
     border = now.border_mm if hand.kind == "sheet" else 0.0
-    sheet = Sheet(now.paper, hand.width_mm, hand.height_mm, border, shift, hand.kind)
-    return replace(now.record(digest), sheet=sheet, exposures=tuple(exposures), strip=strip)
+    return Sheet(now.paper, hand.width_mm, hand.height_mm, border, shift, hand.kind)
+
+
+def record_of(
+    hand: InHand, now: SetUp, digest: str, exposures: Sequence[Exposure], strip: StripDecision | None = None
+) -> PrintingRecord:
+    """Return the record of a piece with exposures, and with the decision they follow where it is a strip."""
+    return replace(now.record(digest), sheet=sheet_of(hand, now), exposures=tuple(exposures), strip=strip)
 
 
 def record_so_far(hand: InHand, now: SetUp, digest: str) -> PrintingRecord:

@@ -105,6 +105,7 @@ def test_strips_in_one_go_step_by_step_and_over_a_soft_exposure(room: Darkroom) 
     room.paper.expose(4.0)
     room.desk.set("filter", "5")
     room.paper.lay_strip(times, "bursts", 90.0)
+    assert {bar.kind for bar in room.paper.bars()[1:]} >= {"step"}
     assert [s.time_s for s in room.paper.strip_steps] == pytest.approx(list(times))
     record = room.paper.record()
     assert record.exposures[0].filter.graded == "00"

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from sim.bench import keeping
+from sim.bench import desk_file as keeping
 from sim.bench.darkroom import Darkroom
 from sim.bench.developed_negatives import DevelopedNegatives
 from sim.evening.evening import NotInHand

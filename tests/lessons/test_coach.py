@@ -19,7 +19,7 @@ import numpy as np
 import pytest
 
 from sim.negative.develop import find_negative
-from sim.scoring import advice, tone_causes
+from sim.scoring import advice, advice_from_tones
 from sim.scoring.checking import MOST_BY_ACCIDENT, MOST_TWICE_BY_ACCIDENT
 from sim.scoring.exercise_file import exercise_names, find_exercise
 from sim.scoring.ladder import AtRandom, ByTheRules, Guessing, climb
@@ -35,7 +35,7 @@ RECORDS = int(os.environ.get("TONEWRIGHT_RECORDS", "40"))
 LADDER_STARTS = max(2, BY_HAND // 10)
 SOLVER_TOLERANCE = 0.005  # of the quality points: the solver stops within the tolerances, not at their middle
 LEAST_PASSED = 0.95
-TURN = zlib.crc32("".join(inspect.getsource(one) for one in (advice, tone_causes)).encode()) % THIRDS
+TURN = zlib.crc32("".join(inspect.getsource(one) for one in (advice, advice_from_tones)).encode()) % THIRDS
 THIRD = LESSONS[TURN::THIRDS]
 
 
