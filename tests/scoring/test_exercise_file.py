@@ -45,7 +45,7 @@ def changed(tmp_path: Path, old: str, new: str) -> Path:
         ('paper = "glossy-rc-vc"', 'paper = "no-such-paper"', "paper: "),
         ("expected_sheets = 2.0", "expected_sheets = 9.0", r"box\.expected_sheets"),
         ("density = 0.13", "density = 0.13\nleast_s = 3.0", "least_s does not belong to kind 'tone'"),
-        ("density = 1.9", "", "exactly one of density, net_density, share is required for kind 'tone', got none"),
+        ("density = 1.9", "", "density is required for kind 'tone'"),
         ("f_number = 8.0", "f_number = 800.0", "f_number must be between"),
         ("time_stops = [-2.0, 2.0]", "time_stops = [2.0, -2.0]", "must run from low to high"),
         (DARKEST, 'kind = "match-series"\nplaces = ["darkest"]', "two prints or more"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -483,9 +484,7 @@ def test_an_evening_is_handed_in_from_the_lesson(tmp_path: Path) -> None:
 def test_a_changed_exercise_is_noticed(tmp_path: Path) -> None:
     folder, _ = find_exercise(STRIP_LESSON)
     own = tmp_path / "own"
-    own.mkdir()
-    for file in folder.glob("*.*"):
-        (own / file.name).write_bytes(file.read_bytes())
+    shutil.copytree(folder, own)
     run = LessonRun.open(tmp_path / "log.jsonl", str(own), mode="solo")
     assert not run.changed_since
     run.evening.close()
