@@ -256,7 +256,7 @@ class StripDecision:
             raise Refused(f"a strip's times must rise from step to step, got {self.times_s!r}")
         first, *rest = self.times_s
         for time_s in rest if first == 0.0 and self.way in ("burn", "flash") else self.times_s:
-            checked("times_s", time_s, "time_s")
+            checked("time_s", time_s)
         checked("f_number", self.f_number)
         if not math.isfinite(self.angle_deg):
             raise Refused(f"a strip's direction must be a number of degrees, got {self.angle_deg!r}")

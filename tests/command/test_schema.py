@@ -76,7 +76,7 @@ def test_the_schema_names_what_a_record_needs(schema: dict[str, Any]) -> None:
 
 SPOILT = {
     "missing": (("negative",), None), "unknown": (("colour",), 3), "wrong-kind": (("sheet", "width_mm"), "wide"),
-    "wrong-word": (("sheet", "kind"), "roll"), "next-format": (("format",), 2), "yes-for-a-number": (("sheet",
+    "wrong-word": (("sheet", "kind"), "roll"), "next-format": (("format",), 3), "yes-for-a-number": (("sheet",
                    "border_mm"), True),
     "too-many": (("exposures",), [{"time_s": 1.0, "f_number": 8.0}] * 65),
 }  # fmt: skip

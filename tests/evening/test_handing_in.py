@@ -26,7 +26,7 @@ from sim.words import Words
 from sim.writing import WritingFailed
 
 RAMP = np.linspace(0.1, 1.6, 60 * 75, dtype=np.float32).reshape(60, 75)
-BOWL = Negative("bowl", RAMP, 0.2, (100.0, 80.0), places=(Place("lit", 0.5, 0.5, 3.0, "lightest"),))
+BOWL = Negative("morning-shelf", RAMP, 0.2, (100.0, 80.0), places=(Place("lit", 0.5, 0.5, 3.0, "lightest"),))
 PX_PER_MM = 0.3
 
 

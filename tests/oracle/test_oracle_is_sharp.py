@@ -76,7 +76,6 @@ def one_filter_denser() -> dict[str, filters.FilterDensities]:
 green, blue_shape, shape = emulsion.green_sensitivity, emulsion.blue_sensitivity, easel_light.stain_shape
 right_set, cosine, seconds = filters.graded_filter_set(), easel_light.cosine_fourth, exposure._seconds
 denser = one_filter_denser()
-warmer = replace(settings.find_head("diffusion-small").lamp, temperature_k=3100.0)
 
 MUTATIONS: dict[str, tuple[str, Callable[[pytest.MonkeyPatch], None]]] = {
     "blue sensitivity ends 5 nm too far": ("one filter", wrong(emulsion, "blue_sensitivity", blue_edge_moved)),
@@ -87,7 +86,7 @@ MUTATIONS: dict[str, tuple[str, Callable[[pytest.MonkeyPatch], None]]] = {
         "condenser, printed for its thin places", wrong(callier, "FADE_DENSITY", 0.02)),
     "a filter 0.03 too dense": ("stained", wrong(filters, "graded_filter_set", lambda: denser)),
     "flare a quarter too strong": ("one filter", wrong_lens(flare_share=1.25)),
-    "lamp 100 K too cool": ("no filter", wrong_head(lamp=warmer)),
+    "lamp 100 K too cool": ("no filter", wrong_head(temperature_k=3100.0)),
     "lamp loses 0.2 s at every switching": ("one filter", wrong_head(dead_time_s=0.2)),
     "stain reaches 5 nm too far": (
         "stained", wrong(easel_light, "stain_shape", lambda nm: shape(np.maximum(np.asarray(nm) - 5.0, 380.0)))),

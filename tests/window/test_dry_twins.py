@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from driving import Driver, open_room
 
+from sim.printing.record_file import record_data
 from sim.window.dry.enlarger_view import head_rect
 from sim.window.dry.hand import RACK
 from sim.window.kit.events import Key, Pointer
@@ -47,7 +48,7 @@ def point(driver: Driver, x_mm: float, y_mm: float) -> tuple[int, int]:
 
 
 def set_up(driver: Driver) -> dict[str, Any]:
-    return json.loads(driver.app.screen.darkroom.desk.base_record_json())
+    return record_data(driver.app.screen.darkroom.desk.base_record())
 
 
 def exposed(driver: Driver) -> dict[str, Any]:
