@@ -11,7 +11,7 @@ import pytest
 
 from sim.command.main import main
 from sim.marking.bundle import Assignment, write_bundle
-from sim.negative.sleeve import SLEEVE_FOLDER, find_sleeve
+from sim.negative.sleeve import SLEEVE_FOLDER, find_sleeve, read_sleeve
 from sim.reading import OutsideError, data_folder
 from sim.refusals import Refused
 from sim.scoring.checking import negatives_of
@@ -22,7 +22,7 @@ from sim.scoring.trial import read_trials, trials_by_hand
 from sim.teaching.lesson_plan import plan_of
 from sim.workshop.derive.lesson import digest_of, made_from
 from sim.workshop.derive.run import SLEEVES_FILE, Derived, derive_all
-from sim.workshop.derive.sleeves import derived_sleeve, pictures
+from sim.workshop.derive.sleeves import derived_of, derived_sleeve, pictures
 
 LESSONS = data_folder("lessons")
 WHAT_TO_DO = "run `tonewright derive`"
@@ -221,7 +221,7 @@ def test_an_untrue_word_on_a_sleeve_stops(old: str, new: str, claim: str, tmp_pa
     assert old in text
     file = tmp_path / "racks-thin.toml"
     file.write_text(text.replace(old, new), encoding="utf-8")
-    _, stops = derived_sleeve(str(file))
+    _, stops = derived_of(read_sleeve(file))
     assert [stop for stop in stops if claim in stop.claim], stops
 
 

@@ -99,7 +99,11 @@ def measured(negative: Negative) -> Measured:
 
 def derived_sleeve(name: str) -> tuple[dict[str, Any], tuple[Stop, ...]]:
     """Return what is measured of a sleeve's negative, beside the same scene as it should be, and every claim that broke."""
-    sleeve = find_sleeve(name)
+    return derived_of(find_sleeve(name))
+
+
+def derived_of(sleeve: Sleeve) -> tuple[dict[str, Any], tuple[Stop, ...]]:
+    """Return the same of a sleeve at hand: one that has just been read from a file."""
     negative = develop(sleeve)
     own, normal = measured(negative), measured(develop(as_it_should_be(sleeve)))
     facts: dict[str, Any] = {
@@ -109,7 +113,7 @@ def derived_sleeve(name: str) -> tuple[dict[str, Any], tuple[Stop, ...]]:
         "range_stops": round(factor_to_stops(10.0**own.range), 1), "scene_stops": round(_scene_stops(sleeve, negative), 1),
         "looks": [word for word, holds in LOOKS.items() if holds(own, normal)], "owed": list(sleeve.owed),
     }  # fmt: skip
-    where = f"sleeve {name}"
+    where = f"sleeve {sleeve.name}"
     return facts, tuple(Stop(where, *broken) for broken in (*_filter(sleeve, negative, own), *_words(sleeve, facts)))
 
 
