@@ -64,6 +64,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
     from sim.printing.strips import lay_strip
+    from sim.viewing.densitometer import spot_density
     from sim.viewing.strip_reading import places_shown, read_strip, shown_in_every_step
 
     negative, stock, record = set_up_from(options)
@@ -80,7 +81,7 @@ def run(options: argparse.Namespace) -> int:
     reading, shown = read_strip(strip, sheet), places_shown(negative, strip.record)
     steps = [
         {"step": step.number, "time_s": round(step.time_s, 4), "density": round(density, 4),
-         "shows": [one.place.name for one in inside]}
+         "shows": {one.place.name: round(spot_density(sheet, one.x_mm, one.y_mm, one.place.spot_mm), 4) for one in inside}}
         for step, density, inside in zip(strip.steps, reading.densities, shown, strict=True)
     ]  # fmt: skip
     if options.json:
@@ -88,10 +89,11 @@ def run(options: argparse.Namespace) -> int:
         return 0
     title = f"{options.way} strip of {negative.name}, {exposure.filter.label()}, f/{exposure.f_number:g}"
     rows = [
-        [str(one["step"]), f"{one['time_s']:.2f}", f"{one['density']:.2f}", ", ".join(map(str, one["shows"])) or "-"]  # type: ignore[call-overload]
+        [str(one["step"]), f"{one['time_s']:.2f}", f"{one['density']:.2f}",
+         ", ".join(f"{name} {read:.2f}" for name, read in one["shows"].items()) or "-"]  # type: ignore[attr-defined]
         for one in steps
     ]
-    show_table(title, ["step", "seconds", "density", "shows"], rows)
+    show_table(title, ["step", "seconds", "its middle", "shows, and reads"], rows)
     if options.at and options.at not in shown_in_every_step(negative, strip.record):
         print(f"Not every step shows {options.at}: a step can only be called right for a place that all of them show.")
     print(f"Strip written to {output}")

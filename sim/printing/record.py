@@ -260,8 +260,8 @@ class StripDecision:
         checked("f_number", self.f_number)
         if not math.isfinite(self.angle_deg):
             raise Refused(f"a strip's direction must be a number of degrees, got {self.angle_deg!r}")
-        if any(e.cards or e.step or any(e.paper_shift_mm) for e in self.each):
-            raise Refused("what every step gets must be whole: no card, no shift, no step of its own; got one that is not")
+        if any(e.cards or e.step or e.light_s is not None or any(e.paper_shift_mm) for e in self.each):
+            raise Refused("what every step gets must be whole: no card, shift, step or light of its own; got one that is not")
 
     @property
     def through(self) -> Literal["negative", "open"]:

@@ -63,7 +63,7 @@ def record_from_data(file: FilePath, data: Any) -> PrintingRecord:
     record = validate_with(file, data, record_adapter(), _known_keys())
     problem = disagreement(record)
     if problem:
-        raise ValueRefused(file, [Problem("strip", problem, "")])
+        raise ValueRefused(file, [Problem(*problem, "")])
     return record
 
 

@@ -31,18 +31,24 @@ MAX_STRIP_STOPS = 20.0  # well over the 12.6 stops that can be dialled: only kee
 COVER_HEIGHT_MM = 2.0  # a sheet of cardboard lying on the paper
 SAME_PLACE = ("same-place", "burn")  # ways in which the paper moves under a slot
 # A decision agrees with its exposures when every step's seconds do, within what a hand on a timer means by the same time.
-AGREE_SHARE, AGREE_S = 0.01, 0.02
+AGREE_SHARE, AGREE_S, AGREE_DEG = 0.01, 0.02, 0.5
+MARGIN_MM = 4.0  # what is read on a step keeps so far from the piece's edge
 Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
 class Step:
-    """One step of a strip: its number from 1, its seconds of the light that is stepped, its middle on the piece (mm)."""
+    """One step of a strip: its number from 1, its seconds of the light that is stepped, where it is read and numbered.
+
+    ``x_mm``, ``y_mm`` is its middle on the piece, or what stood under the slot; ``edge_mm`` the upper right end of its middle
+    line, where its number goes.
+    """
 
     number: int
     time_s: float
     x_mm: float
     y_mm: float
+    edge_mm: Point
 
 
 @dataclass(frozen=True)
@@ -56,18 +62,25 @@ class Strip:
 def linear_times_s(first_s: float, step_s: float, count: int) -> tuple[float, ...]:
     """Return evenly spaced total times: the first steps are whole stops apart, the last only fractions of one."""
     _check_count(count)
+    _check_first(first_s)
     return tuple(first_s + step_s * k for k in range(count))
 
 
 def stop_times_s(first_s: float, step_stops: float, count: int) -> tuple[float, ...]:
     """Return total times an even number of stops apart: ``t 2**(k n)``."""
     _check_count(count)
+    _check_first(first_s)
     if not step_stops > 0:
         raise Refused(f"step_stops must be above 0, got {step_stops!r}")
     if step_stops * (count - 1) > MAX_STRIP_STOPS:
         span = f"{step_stops:g} stops x {count - 1}"
         raise Refused(f"a strip must not span more than {MAX_STRIP_STOPS:g} stops, got {span}")
     return tuple(float(first_s * 2.0 ** (step_stops * k)) for k in range(count))
+
+
+def _check_first(first_s: float) -> None:
+    if not first_s > 0.0:  # NaN fails this too
+        raise Refused(f"the first step must be above 0 s, got {first_s!r}")
 
 
 def _check_count(count: int) -> None:
@@ -87,16 +100,41 @@ class Bands:
         """Return the distance of a point along the strip's direction."""
         return x_mm * self.direction[0] + y_mm * self.direction[1]
 
-    def point(self, along_mm: float) -> Point:
-        """Return the point at a distance along the strip that lies nearest the piece's middle."""
-        cx, cy = self.sheet.width_mm / 2, self.sheet.height_mm / 2
-        off = along_mm - self.along(cx, cy)
-        return cx + off * self.direction[0], cy + off * self.direction[1]
+    def _across(self, along_mm: float) -> tuple[float, float]:
+        """Return from where to where the line at a distance along the strip lies on the piece, measured across it."""
+        nx, ny = self.direction
+        low, high = -np.inf, np.inf
+        for start, step, side in ((along_mm * nx, -ny, self.sheet.width_mm), (along_mm * ny, nx, self.sheet.height_mm)):
+            if abs(step) > 1e-9:  # where the line runs along a side, that side does not end it
+                ends = sorted((-start / step, (side - start) / step))
+                low, high = max(low, ends[0]), min(high, ends[1])
+        return float(low), float(high)
+
+    def _at(self, along_mm: float, across_mm: float) -> Point:
+        nx, ny = self.direction
+        return along_mm * nx - across_mm * ny, along_mm * ny + across_mm * nx
+
+    def point(self, along_mm: float, near: Point | None = None) -> Point:
+        """Return a point of the piece at a distance along the strip: the middle of that line, or as near as can be across.
+
+        With ``near`` the strip is moved along its own direction only, as far as the piece's corners let it.
+        """
+        low, high = self._across(along_mm)
+        middle = 0.5 * (low + high)
+        if near is None or high - low <= 2.0 * MARGIN_MM:
+            return self._at(along_mm, middle)
+        wanted = -near[0] * self.direction[1] + near[1] * self.direction[0]
+        return self._at(along_mm, min(max(wanted, low + MARGIN_MM), high - MARGIN_MM))
+
+    def edge(self, along_mm: float) -> Point:
+        """Return where the line at a distance along the strip leaves the piece, at the top or at the right."""
+        ends = [self._at(along_mm, across) for across in self._across(along_mm)]
+        return min(ends, key=lambda end: end[1] - end[0])
 
     @property
-    def middles(self) -> tuple[Point, ...]:
-        """The middle of every step on the piece."""
-        return tuple(self.point(0.5 * (a + b)) for a, b in itertools.pairwise(self.marks_mm))
+    def middles_mm(self) -> tuple[float, ...]:
+        """The distance along the strip of every step's middle."""
+        return tuple(0.5 * (a + b) for a, b in itertools.pairwise(self.marks_mm))
 
 
 def bands_of(sheet: Sheet, angle_deg: float, count: int) -> Bands:
@@ -128,7 +166,7 @@ def lay_strip(
     else:
         exposures = (*decision.each, *_bursts(decision, bands))
     laid = replace(record, sheet=sheet, exposures=exposures, strip=decision)
-    return Strip(laid, _steps(decision, bands))
+    return Strip(laid, _steps(laid, decision))
 
 
 def strip_in(record: PrintingRecord) -> Strip | None:
@@ -136,11 +174,27 @@ def strip_in(record: PrintingRecord) -> Strip | None:
     decision = record.strip
     if decision is None:
         return None
-    return Strip(record, _steps(decision, bands_of(record.sheet, decision.angle_deg, len(decision.times_s))))
+    return Strip(record, _steps(record, decision))
 
 
-def _steps(decision: StripDecision, bands: Bands) -> tuple[Step, ...]:
-    return tuple(Step(k + 1, t, *point) for k, (t, point) in enumerate(zip(decision.times_s, bands.middles, strict=True)))
+def _steps(record: PrintingRecord, decision: StripDecision) -> tuple[Step, ...]:
+    bands = bands_of(record.sheet, decision.angle_deg, len(decision.times_s))
+    under = _under_the_slot(record) if decision.way in SAME_PLACE else {}
+    return tuple(
+        Step(k + 1, t, *under.get(k + 1, bands.point(along)), bands.edge(along))
+        for k, (t, along) in enumerate(zip(decision.times_s, bands.middles_mm, strict=True))
+    )
+
+
+def _under_the_slot(record: PrintingRecord) -> dict[int, Point]:
+    """Return for every step the point of the piece that lay under the middle of the slot."""
+    found = {}
+    for exposure in record.exposures:
+        motion = exposure.cards[0].motion if exposure.step and exposure.cards else None
+        if isinstance(motion, Still):
+            dx, dy = exposure.paper_shift_mm
+            found[exposure.step] = (motion.x_mm - dx, motion.y_mm - dy)
+    return found
 
 
 def stepped_light(decision: StripDecision, time_s: float) -> Exposure:
@@ -186,24 +240,53 @@ def _under_a_slot(decision: StripDecision, bands: Bands, home: Point) -> tuple[E
         lets_through="inside",
     )  # fmt: skip
     out = []
-    for k, (t, (x, y)) in enumerate(zip(decision.times_s, bands.middles, strict=True)):
+    for k, (t, along) in enumerate(zip(decision.times_s, bands.middles_mm, strict=True)):
+        x, y = bands.point(along, near=home)
         lights = [*decision.each, *([stepped_light(decision, t)] if t > 0.0 else [])]
         shift = (home[0] - x, home[1] - y)
         out += [replace(light, cards=(slot,), paper_shift_mm=shift, step=k + 1) for light in lights]
     return tuple(out)
 
 
-def disagreement(record: PrintingRecord) -> str | None:
-    """Return what a record's strip says that its exposures do not, or None when the two agree.
+def disagreement(record: PrintingRecord) -> tuple[str, str] | None:
+    """Return the key of a record's strip that its exposures do not bear out, and the rule; None when the two agree.
 
-    Judged by the seconds of every light that reach the middle of every step, card edges taken as sharp.
+    Way and direction are held against the cards; the rest against the seconds of every light that reach every step where it
+    is read, card edges taken as sharp.
     """
     decision = record.strip
     if decision is None:
         return None
     if record.sheet.kind != "strip":
-        return "must stand on a piece of kind strip, got a whole sheet's record"
-    each: dict[object, float] = {}
+        return "strip", "must stand on a piece of kind strip, got a whole sheet's record"
+    return _other_way(record, decision) or _other_direction(record, decision) or _other_seconds(record, decision)
+
+
+def _other_way(record: PrintingRecord, decision: StripDecision) -> tuple[str, str] | None:
+    stepped = [e for e in record.exposures if e.step]
+    slots = [c for e in stepped for c in e.cards if c.lets_through == "inside"]
+    if len(slots) == len(stepped) > 0:
+        looks: tuple[str, ...] = SAME_PLACE
+    elif len(stepped) == 1 and any(isinstance(c.motion, Path) for c in stepped[0].cards):
+        looks = ("covered",)
+    else:
+        looks = ("flash",) if any(e.through == "open" for e in stepped) else ("bursts",)
+    if decision.way in looks:
+        return None
+    return "strip.way", f"must be {' or '.join(looks)}, which is how the exposures lie, got {decision.way}"
+
+
+def _other_direction(record: PrintingRecord, decision: StripDecision) -> tuple[str, str] | None:
+    for card in (c for e in record.exposures if e.step for c in e.cards):
+        turn, found = (180.0, card.angle_deg) if card.lets_through == "inside" else (360.0, card.angle_deg - 180.0)
+        off = (found - decision.angle_deg + turn / 2) % turn - turn / 2
+        if abs(off) > AGREE_DEG:
+            return "strip.angle_deg", f"must be the {found:g} degrees that the cards lie at, got {decision.angle_deg:g}"
+    return None
+
+
+def _other_seconds(record: PrintingRecord, decision: StripDecision) -> tuple[str, str] | None:
+    each: dict[Light, float] = {}
     for exposure in decision.each:
         each[_light(exposure)] = each.get(_light(exposure), 0.0) + exposure.time_s
     stepped = _light(stepped_light(decision, max(decision.times_s)))
@@ -213,18 +296,27 @@ def disagreement(record: PrintingRecord) -> str | None:
         for light in {*wanted, *found}:
             want, got = wanted.get(light, 0.0), found.get(light, 0.0)
             if abs(want - got) > max(AGREE_S, AGREE_SHARE * want):
-                return f"must say what its exposures gave: step {step.number} {want:.2f} s, the exposures give it {got:.2f} s"
+                key = "strip.times_s" if light == stepped else "strip.each"
+                said = f"step {step.number} is said to get {want:.2f} s, the exposures give it {got:.2f} s"
+                return key, f"must say what the exposures gave at f/{light[0]:g} with {_short(light[1])}: {said}"
     return None
 
 
-def _light(exposure: Exposure) -> tuple[object, ...]:
+Light = tuple[float, FilterSetting, str, float]
+
+
+def _light(exposure: Exposure) -> Light:
     """Return what tells one light from another, seconds aside."""
     return exposure.f_number, exposure.filter, exposure.through, exposure.dimmed_stops
 
 
-def _seconds_at(record: PrintingRecord, step: Step) -> dict[object, float]:
+def _short(filtration: FilterSetting) -> str:
+    return f"filter {filtration.name}"
+
+
+def _seconds_at(record: PrintingRecord, step: Step) -> dict[Light, float]:
     """Return the dialled seconds of every light at the middle of a step."""
-    found: dict[object, float] = {}
+    found: dict[Light, float] = {}
     for exposure in record.exposures:
         dx, dy = exposure.paper_shift_mm
         lit = 1.0

@@ -292,7 +292,11 @@ def _reply(run: LessonSoFar) -> tuple[str, ...]:
 
 def _reply_to_strip(answer: str, verdict: Verdict) -> tuple[str, ...]:
     if not verdict.step:
-        return ("No wanted tone lies under this strip, so it says little: lay the next one across the tone that matters.",)
+        words = (
+            "Not every step of this strip shows a wanted tone, so none of them can be called right: lay the next one so that "
+            "every step does."
+        )
+        return (words,)
     right = {"before-first": "begin-shorter", "after-last": "begin-longer"}.get(verdict.step, "bracketed")
     agreed = "Yes" if answer == right else "Look again"
     more = "" if right == "bracketed" else " Lay another strip, or move two stops from its end."

@@ -19,7 +19,8 @@ PLATE, FIGURE = 235, 25  # screen values: readable on the lightest step and on t
 def numbered(values: NDArray[np.uint8], sheet: Print, steps: Sequence[Step]) -> NDArray[np.uint8]:
     """Return a strip's screen picture [row, col] with the number of every step at its edge; as it is without steps.
 
-    The plates lie across the steps' direction, at the upper or the right-hand edge; nothing is read from this picture.
+    The plates lie where each step's middle line meets the piece's edge, at the top or at the right; nothing is read from this
+    picture.
     """
     if len(steps) < 2:
         return values
@@ -29,10 +30,9 @@ def numbered(values: NDArray[np.uint8], sheet: Print, steps: Sequence[Step]) -> 
     draw = ImageDraw.Draw(image)
     side = max(LEAST_PLATE_PX, round(PLATE_MM * sheet.grid.px_per_mm))
     font = ImageFont.truetype(str(FONT_FILE), max(9, round(0.68 * side)))
-    along_x = abs(steps[-1].x_mm - steps[0].x_mm) > abs(steps[-1].y_mm - steps[0].y_mm)
     for step in steps:
-        row, col = sheet.at(step.x_mm, step.y_mm)
-        x, y = (col, side // 2) if along_x else (image.width - 1 - side // 2, row)
+        row, col = sheet.at(*step.edge_mm)
+        x, y = (min(max(at, side // 2), size - 1 - side // 2) for at, size in ((col, image.width), (row, image.height)))
         draw.rectangle((x - side // 2, y - side // 2, x + side // 2, y + side // 2), fill=PLATE)
         draw.text((x, y), str(step.number), fill=FIGURE, font=font, anchor="mm")
     return np.asarray(image)

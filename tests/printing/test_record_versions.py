@@ -55,6 +55,11 @@ LIES: dict[str, Any] = {
     "an exposure that was not given": lambda d: d["strip"]["each"].append(record_data(BASE)["exposures"][0]),
     "an exposure left out": lambda d: d["exposures"].pop(),
     "a longer exposure": lambda d: d["exposures"][0].update(time_s=d["exposures"][0]["time_s"] + 3.0),
+    "another way": lambda d: d["strip"].update(way="covered" if d["strip"]["way"] != "covered" else "bursts"),
+    "a direction a little off": lambda d: d["strip"].update(angle_deg=7.0),
+    "light of its own in what every step gets": lambda d: d["strip"]["each"].append(
+        {**record_data(BASE)["exposures"][0], "light_s": 60.0}
+    ),
     "a whole sheet": lambda d: d["sheet"].update(kind="sheet"),
 }
 

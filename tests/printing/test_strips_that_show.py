@@ -14,7 +14,7 @@ from sim.printing.exposure import LightCache
 from sim.printing.make_print import make_print
 from sim.printing.record import Exposure, PrintingRecord
 from sim.printing.setup import picture_on_sheet, strip_on, usual_setup
-from sim.printing.strips import Strip, lay_strip, stop_times_s, strip_in
+from sim.printing.strips import Strip, disagreement, lay_strip, stop_times_s, strip_in
 from sim.refusals import Refused
 from sim.viewing.densitometer import read_place
 from sim.viewing.strip_numbers import numbered
@@ -137,3 +137,38 @@ def test_a_record_without_a_strip_shows_nothing_step_by_step() -> None:
     assert strip_in(BASE) is None
     assert places_shown(NEGATIVE, BASE) == ()
     assert shown_in_every_step(NEGATIVE, replace(BASE, note="plain")) == ()
+
+
+@pytest.mark.parametrize("angle_deg", [20.0, 30.0, 45.0, 60.0, 135.0, 225.0, -45.0])
+@pytest.mark.parametrize("way", ["covered", "bursts", "same-place"])
+def test_a_slanting_strip_has_every_step_on_the_paper_and_its_number_beside_it(angle_deg: float, way) -> None:
+    piece = strip_on(NEGATIVE, BASE, CUP.x, CUP.y)
+    times = stop_times_s(2.0, 0.5, 7)
+    strip = lay_strip(
+        piece.record, times, 8.0, FilterSetting("2"), way, angle_deg, home_mm=piece.at_mm
+    )  # fmt: skip
+    sheet = strip.record.sheet
+    assert disagreement(strip.record) is None
+    along = (np.cos(np.radians(angle_deg)), np.sin(np.radians(angle_deg)))
+    told = []
+    for step in strip.steps:
+        assert 0.0 < step.x_mm < sheet.width_mm
+        assert 0.0 < step.y_mm < sheet.height_mm
+        x, y = step.edge_mm
+        assert min(x, y, sheet.width_mm - x, sheet.height_mm - y) == pytest.approx(0.0, abs=1e-6)
+        here, edge = (px * along[0] + py * along[1] for px, py in ((step.x_mm, step.y_mm), step.edge_mm))
+        assert here == pytest.approx(edge, abs=1e-6)  # the number stands on the step's own middle line
+        told.append(here)
+    assert told == sorted(told)
+    reading = read_strip(strip, print_of(strip.record))
+    assert len(reading.densities) == 7
+
+
+def test_a_slot_moves_the_paper_along_the_strip_only_while_its_corners_allow() -> None:
+    spot = NEGATIVE.place("white-cup")
+    piece = strip_on(NEGATIVE, BASE, spot.x, spot.y, upright_strip=True)
+    strip = lay_strip(
+        piece.record, stop_times_s(2.0, 0.5, 6), 8.0, FilterSetting("2"), "same-place", 90.0, home_mm=piece.at_mm
+    )  # fmt: skip
+    assert {round(e.paper_shift_mm[0], 6) for e in strip.record.exposures} == {0.0}
+    assert {round(step.x_mm, 6) for step in strip.steps} == {round(piece.at_mm[0], 6)}

@@ -205,10 +205,8 @@ class PrintsOnWall(Control):
         steps = next(p.strip_steps for p in self.prints if p.number == hung.number)
         if len(steps) < 2 or self.zoom > 1:
             return
-        along_x = abs(steps[-1].x_mm - steps[0].x_mm) > abs(steps[-1].y_mm - steps[0].y_mm)
         for n, step in enumerate(steps):
-            x, y = self.to_px(hung, step.x_mm, step.y_mm)
-            at = (x, hung.rect.y) if along_x else (hung.rect.right, y)
+            at = self.to_px(hung, *step.edge_mm)
             pygame.draw.circle(canvas.surface, look.colour("sunk"), at, look.px(9))
             pygame.draw.circle(canvas.surface, look.colour("soft"), at, look.px(9), 1)
             canvas.text(str(n + 1), at, "small", "ink", "center")
