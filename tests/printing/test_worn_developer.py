@@ -15,7 +15,8 @@ def test_strength_volume_and_age_of_a_bath_act_as_time_and_sheets_do(paper: str)
     assert progress(Development(90.0, sheets_before=20.0, bath_l=2.0)) == pytest.approx(
         progress(Development(90.0, sheets_before=10.0))
     )
-    assert progress(Development(90.0, age_h=24.0)) == pytest.approx(progress(Development(45.0)))  # half the rate after a day: assumption
+    # half the rate after a day: assumption
+    assert progress(Development(90.0, age_h=24.0)) == pytest.approx(progress(Development(45.0)))
     fresh = progress(Development(90.0))
     assert progress(Development(90.0, age_h=1.0)) < fresh
     assert progress(Development(90.0, sheets_before=1.0)) < fresh
