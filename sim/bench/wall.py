@@ -23,7 +23,6 @@ from sim.printing.exposure import expose
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_json
-from sim.printing.spot import spot_of
 from sim.printing.strips import Step, strip_in
 from sim.refusals import Refused
 from sim.viewing.densitometer import read_place, spot_density
@@ -204,9 +203,8 @@ class Wall:
         paper = characteristic_curve(Response(stock, record.development), 1.0, ratio)
         points = []
         for place in self._on(sheet, record):
-            spot = spot_of(blue, *sheet.at(*sheet.place_mm(place)), 0.5 * place.spot_mm * sheet.grid.px_per_mm)
-            light = float(np.log10(max(float(spot.mean()), 1e-9)))
-            points.append(CurvePoint(place.name, light, read_place(sheet, place)))
+            light = sheet.spot(*sheet.place_mm(place), place.spot_mm).mean(blue)
+            points.append(CurvePoint(place.name, float(np.log10(max(light, 1e-9))), read_place(sheet, place)))
         return CurveData(paper.log_exposure, paper.density, tuple(points))
 
     def tone_chain(self, number: int) -> ToneChain:

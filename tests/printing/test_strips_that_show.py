@@ -50,6 +50,23 @@ def test_the_white_cup_reads_alike_at_eight_seconds_however_many_steps_there_are
     assert all(later > earlier for earlier, later in zip(reading.densities, reading.densities[1:]))
 
 
+@pytest.mark.parametrize("count", [3, 6])
+@pytest.mark.parametrize("angle_deg", [0.0, 90.0])
+def test_every_place_reads_on_its_step_as_on_the_whole_sheet_however_tone_slopes_there(count: int, angle_deg: float) -> None:
+    straight = print_of(BASE.with_exposures(Exposure(8.0, 8.0, FilterSetting("2"))))
+    read = 0
+    for place in NEGATIVE.places:
+        piece = strip_on(NEGATIVE, BASE, place.x, place.y)
+        times = tuple(8.0 * 2.0 ** (0.25 * (k - count // 2)) for k in range(count))
+        strip = lay_strip(piece.record, times, 8.0, FilterSetting("2"), "same-place", angle_deg, home_mm=piece.at_mm)
+        if place.name not in shown_in_every_step(NEGATIVE, strip.record):
+            continue
+        reading = read_strip_at(place.name, NEGATIVE, strip.record, print_of(strip.record))
+        assert reading.densities[count // 2] == pytest.approx(read_place(straight, place), abs=0.01), place.name
+        read += 1
+    assert read >= 5
+
+
 @pytest.mark.parametrize("count", [4, 7])
 def test_over_a_soft_exposure_every_step_gets_both_lights_in_its_place(count: int) -> None:
     soft = Exposure(4.0, 8.0, FilterSetting("00"))
