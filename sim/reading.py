@@ -18,9 +18,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import is_dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, TypeVar, cast, get_args, get_type_hints
+from typing import Annotated, Any, TypeVar, cast, get_args, get_type_hints
 
-from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, ValidationError
 
 from sim.refusals import FileRefused as FileRefused
 from sim.refusals import OutsideError as OutsideError
@@ -46,6 +46,7 @@ SHOWN_PROBLEMS = 40
 
 # What pydantic holds a frozen dataclass to when it comes from outside; inside the program it changes nothing.
 OUTSIDE_RULES = ConfigDict(extra="forbid", strict=True)
+Uncertainty = Annotated[float, Field(ge=0.0, le=1e6)]  # one standard deviation, in the unit of its number
 
 # Characters that are no text: they would move the cursor, end a string early, or cannot be written at all.
 _UNFIT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
@@ -300,6 +301,12 @@ def sources_problem(numbers: Iterable[str], sources: Mapping[str, str]) -> str |
     """Return what to say of numbers of a data file without a source, None when every one has its own."""
     missing = sorted(key for key in numbers if not sources.get(key, "").strip())
     return f"sources must name a source or 'assumption' for {', '.join(missing)}, got none" if missing else None
+
+
+def uncertainty_problem(numbers: Iterable[str], uncertainty: Mapping[str, float]) -> str | None:
+    """Return what to say of uncertainties that belong to no number of a data file, None when all do."""
+    extra = sorted(set(uncertainty) - set(numbers))
+    return f"uncertainty must name only numbers that stand in the file, got {', '.join(extra)}" if extra else None
 
 
 def of_format(path: Path, data: dict[str, Any], format: int = 1, needed: bool = True) -> dict[str, Any]:

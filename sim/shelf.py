@@ -187,11 +187,11 @@ def plainly(name: str) -> str:
 
 
 def digest_of_numbers(data: Mapping[str, Any]) -> str:
-    """Return the SHA-256 of what a paper's or a head's file says, whatever it is called, titled or where it is from.
+    """Return the SHA-256 of what a paper's or a head's file says, whatever it is titled, its sources, how sure it is.
 
     Two files with the same numbers are the same paper; a remark or another order of lines does not make another one.
     """
-    kept = {key: value for key, value in data.items() if key not in ("format", "name", "title", "sources")}
+    kept = {key: value for key, value in data.items() if key not in ("format", "name", "title", "sources", "uncertainty")}
     text = json.dumps(_as_floats(kept), sort_keys=True, ensure_ascii=True, allow_nan=False)
     return hashlib.sha256(text.encode("ascii")).hexdigest()
 

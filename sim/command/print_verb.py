@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from sim.command.real_paper import add_real_paper_option
 from sim.command.setting_options import add_setting_options, default_output, laid_out, named_place, set_up_from
 from sim.refusals import Refused
 
@@ -36,6 +37,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--view", choices=("white", "amber", "red"), default="white", help="light it is looked at in")
     parser.add_argument("--lux", type=float, default=500.0, help="viewing light in lux (default: %(default)s)")
     parser.add_argument("--json", action="store_true", help="readings as JSON instead of a table")
+    add_real_paper_option(parser)
     add_setting_options(parser)
 
 
@@ -55,6 +57,7 @@ def _asked_for(options: argparse.Namespace) -> tuple[Negative, Stock, PrintingRe
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
     from sim.command.pictures import readings_of, save_print, show_json, show_readings
+    from sim.command.real_paper import real_paper_data, show_real_paper, tones_on_real_paper
     from sim.control_ranges import checked
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
@@ -76,11 +79,15 @@ def run(options: argparse.Namespace) -> int:
     sharpness = _loupe(options, negative, record, stock, sheet, output) if options.loupe else None
     marks = _marks(sheet, targets) if targets else None
     stale = bool(record.negative_digest) and record.negative_digest != negative.digest
+    real = tones_on_real_paper(negative, record, stock) if options.real_paper else ()
     if options.json:
         read = {"readings": readings_of(sheet, negative), "negative_changed": stale, **_tones(sheet)}
-        show_json({"print": str(output), **read, **(sharpness or {}), **({"marks": marks} if marks else {})})
+        show_json({"print": str(output), **read, **(sharpness or {}), **({"marks": marks} if marks else {}),
+                   **({"real_paper": real_paper_data(real)} if real else {})})  # fmt: skip
         return 0
     show_readings(sheet, negative, f"{negative.name} on {stock.title}")
+    if real:
+        show_real_paper(real)
     if stale:
         print("Note: the record was written for a negative with other densities than today's of that name.")
     if marks:

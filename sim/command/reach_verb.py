@@ -4,9 +4,14 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from sim.command.real_paper import add_real_paper_option
 from sim.command.setting_options import add_setting_options, named_place, set_up_from
 from sim.refusals import Refused
+
+if TYPE_CHECKING:
+    from sim.viewing.real_paper import RealTone
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -19,11 +24,13 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--shortest", type=float, default=1.0, metavar="S", help="shortest time (default: %(default)s)")
     parser.add_argument("--save-record", metavar="JSON", help="write the record found (without cards)")
     parser.add_argument("--json", action="store_true", help="as JSON instead of a table")
+    add_real_paper_option(parser)
     add_setting_options(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Find the print; exit code 1 when the goals cannot be reached."""
+    from sim.command.real_paper import tones_on_real_paper
     from sim.paper.response import Response
     from sim.printing.record_file import write_record
     from sim.scoring.reach import Goal, ReachOptions, reach
@@ -47,12 +54,14 @@ def run(options: argparse.Namespace) -> int:
     found = reach(negative, record, stock, goals, options.way, allowed)
     if options.save_record:
         write_record(Path(options.save_record), found.record)
-    (_show_json if options.json else _show)(found)
+    real = tones_on_real_paper(negative, found.record, stock) if options.real_paper else ()
+    (_show_json if options.json else _show)(found, real)
     return 0 if found.holds else 1
 
 
-def _show_json(found: object) -> None:
+def _show_json(found: object, real: tuple[RealTone, ...]) -> None:
     from sim.command.pictures import show_json
+    from sim.command.real_paper import real_paper_data
     from sim.notebook.limit_words import limit_words
     from sim.printing.record_file import record_data
     from sim.scoring.reach import Reached
@@ -70,12 +79,14 @@ def _show_json(found: object) -> None:
             "cards": [{"place": c.place, "exposure": c.exposure + 1, "stops": round(c.stops, 2)} for c in found.card_factors],
             "limits": [limit_words(limit, Words()) for limit in found.limits],
             "record": record_data(found.record),
+            **({"real_paper": real_paper_data(real)} if real else {}),
         }
     )
 
 
-def _show(found: object) -> None:
+def _show(found: object, real: tuple[RealTone, ...]) -> None:
     from sim.command.pictures import show_table
+    from sim.command.real_paper import show_real_paper
     from sim.notebook.limit_words import limit_words
     from sim.scoring.reach import Reached
     from sim.words import Words
@@ -93,3 +104,5 @@ def _show(found: object) -> None:
     print("Every goal is reached." if found.holds else "Not all goals can be reached:")
     for limit in found.limits:
         print(f"  {limit_words(limit, Words())}")
+    if real:
+        show_real_paper(real)

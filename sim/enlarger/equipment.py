@@ -10,7 +10,16 @@ from typing import Annotated, Any, TypeVar
 from pydantic import BaseModel, ConfigDict, Field
 
 from sim.enlarger.spectra import Lamp
-from sim.reading import MAX_TOML_BYTES, OUTSIDE_RULES, parse_toml, read_text, read_toml_as, sources_problem
+from sim.reading import (
+    MAX_TOML_BYTES,
+    OUTSIDE_RULES,
+    Uncertainty,
+    parse_toml,
+    read_text,
+    read_toml_as,
+    sources_problem,
+    uncertainty_problem,
+)
 from sim.refusals import Refused
 from sim.shelf import HEAD, LENS, Kind, Shelf, digest_of_numbers, shelf_for
 
@@ -46,6 +55,7 @@ class Head:
     popping_mm: Annotated[float, Field(ge=0.0, le=2.0)]
     popping_time_s: Length
     sources: dict[str, str] = field(compare=False, repr=False)
+    uncertainty: dict[str, Uncertainty] = field(default_factory=dict, compare=False, repr=False)
     temperature_k: Annotated[float, Field(ge=2000.0, le=7000.0)] | None = None
     bands: tuple[Band, ...] = ()
 
@@ -87,6 +97,7 @@ class Lens:
     flare_share: Annotated[float, Field(ge=0.0, le=0.2)]
     rim_distance_mm: Annotated[float, Field(ge=0.0, le=500.0)]
     sources: dict[str, str] = field(compare=False, repr=False)
+    uncertainty: dict[str, Uncertainty] = field(default_factory=dict, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         _every_number_has_a_source(self)
@@ -94,7 +105,8 @@ class Lens:
 
 def _every_number_has_a_source(one: Head | Lens) -> None:
     given = {f.name for f in fields(one) if getattr(one, f.name) not in (None, ())}
-    problem = sources_problem(given - {"name", "title", "sources"}, one.sources)
+    numbers = given - {"name", "title", "sources", "uncertainty"}
+    problem = sources_problem(numbers, one.sources) or uncertainty_problem(numbers, one.uncertainty)
     if problem:
         raise Refused(problem)
 

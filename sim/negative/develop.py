@@ -54,13 +54,16 @@ def _with_grain(silver: Float32Array, film: Film, pixel_area_mm2: float, offset:
     return np.maximum(silver + sd * grain_field(silver.shape, offset), np.float32(0.0))
 
 
-def develop(sleeve: Sleeve) -> Negative:
-    """Return the negative of a sleeve. Raises OutsideError when scene or film are unknown or damaged."""
+def develop(sleeve: Sleeve, on: Film | None = None) -> Negative:
+    """Return the negative of a sleeve, on the film it names unless another is given.
+
+    Raises OutsideError when scene or film are unknown or damaged.
+    """
     if sleeve.scene in TARGETS:
         return target_negative(sleeve)
     if sleeve.scan is not None:
         return _scanned(sleeve)
-    film = find_film(sleeve.film)
+    film = on or find_film(sleeve.film)
     whole, low, high = read_scene_codes(sleeve.scene)
     codes = _cropped(whole, sleeve.crop, sleeve.mirrored)
     light = decoded_luminance(codes, low, high)

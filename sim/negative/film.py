@@ -14,7 +14,17 @@ import numpy as np
 from numpy.typing import NDArray
 from pydantic import Field
 
-from sim.reading import MAX_TOML_BYTES, OUTSIDE_RULES, of_format, parse_as, parse_toml, read_text, sources_problem
+from sim.reading import (
+    MAX_TOML_BYTES,
+    OUTSIDE_RULES,
+    Uncertainty,
+    of_format,
+    parse_as,
+    parse_toml,
+    read_text,
+    sources_problem,
+    uncertainty_problem,
+)
 from sim.refusals import Refused
 from sim.shelf import FILM, SHIPPED, shipped_names
 
@@ -42,10 +52,11 @@ class Film:
     shoulder_width: Annotated[float, Field(ge=0.02, le=1.0)]
     rms_granularity: Annotated[float, Field(ge=0.0, le=60.0)]
     sources: dict[str, str] = field(compare=False, repr=False)
+    uncertainty: dict[str, Uncertainty] = field(default_factory=dict, compare=False, repr=False)
 
     def __post_init__(self) -> None:
-        numbers = {f.name for f in fields(self)} - {"name", "title", "sources"}
-        problem = sources_problem(numbers, self.sources)
+        numbers = {f.name for f in fields(self)} - {"name", "title", "sources", "uncertainty"}
+        problem = sources_problem(numbers, self.sources) or uncertainty_problem(numbers, self.uncertainty)
         if problem:
             raise Refused(problem)
 

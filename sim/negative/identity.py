@@ -37,7 +37,7 @@ def digest_of(sleeve: Sleeve, film: Film | None, codes: NDArray[np.unsignedinteg
 
 
 def _physics(film: Film | None) -> dict[str, Any]:
-    return {key: value for key, value in asdict(film).items() if key not in ("title", "sources")} if film else {}
+    return {key: value for key, value in asdict(film).items() if key not in ("title", "sources", "uncertainty")} if film else {}
 
 
 def _rounded(value: Any) -> Any:

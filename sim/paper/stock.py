@@ -7,7 +7,7 @@ or the word "assumption". ISO range and ISO speed never stand in the file; they 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Literal
@@ -16,11 +16,20 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.paper.development import DevelopmentResponse
 from sim.paper.emulsion import Emulsion
-from sim.reading import MAX_TOML_BYTES, parse_toml, read_text, read_toml_as, sources_problem
+from sim.reading import (
+    MAX_TOML_BYTES,
+    Uncertainty,
+    parse_toml,
+    read_text,
+    read_toml_as,
+    sources_problem,
+    uncertainty_problem,
+)
 from sim.refusals import Refused
 from sim.shelf import PAPER, Shelf, digest_of_numbers, shelf_for, shipped_names
 
 STOCK_FOLDER = PAPER.shipped
+CURVE = "emulsion.curve"  # in [uncertainty]: the curve as a whole, in density rms between readings and fit
 
 
 @dataclass(frozen=True)
@@ -44,6 +53,7 @@ class Stock:
     dry_down_share: float
     schwarzschild_p: float
     reference_time_s: float
+    uncertainty: dict[str, float] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def is_variable_contrast(self) -> bool:
@@ -87,6 +97,7 @@ class StockFile(_Part):
     drying: _Drying
     reciprocity: _Reciprocity
     sources: dict[str, str]
+    uncertainty: dict[str, Uncertainty] = {}
 
     def numbers(self) -> Iterator[str]:
         """Yield the dotted key of every number in the file."""
@@ -101,6 +112,9 @@ class StockFile(_Part):
         if problem:
             raise Refused(problem)
         extra = sorted(set(self.sources) - set(self.numbers()))
+        wrong = uncertainty_problem((*self.numbers(), CURVE), self.uncertainty)
+        if wrong:
+            raise Refused(wrong)
         if extra:
             raise Refused(f"sources must name only numbers that stand in the file, got {', '.join(extra)}")
         if self.base.wet_surface_reflection > self.base.surface_reflection:
@@ -127,6 +141,7 @@ def read_stock(path: Path) -> Stock:
         dry_down_share=file.drying.dry_down_share,
         schwarzschild_p=file.reciprocity.schwarzschild_p,
         reference_time_s=file.reciprocity.reference_time_s,
+        uncertainty=file.uncertainty,
     )
 
 

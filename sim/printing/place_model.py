@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from sim.enlarger.easel import SheetGrid
 from sim.enlarger.filters import GRADE_OF_FILTER, GRADED_NAMES, FilterSetting
+from sim.enlarger.settings import Bench
 from sim.negative.negative import Negative, Place
 from sim.paper.response import Response, response_table
 from sim.paper.stock import Stock
@@ -63,10 +64,14 @@ class PlaceModel:
 
     def __init__(
         self, negative: Negative, record: PrintingRecord, stock: Stock, where: Points | tuple[Place, ...],
-        lights: LightCache, px_per_mm: float | None = None, thinned: int = 0,
+        lights: LightCache, px_per_mm: float | None = None, thinned: int = 0, bench: Bench | None = None,
     ):  # fmt: skip
-        """``where`` are pixels, or places read by the densitometer's spot; ``thinned`` is the most pixels of each."""
-        bench, grid = laid_out(negative, record, px_per_mm)
+        """``where`` are pixels, or places read by the densitometer's spot; ``thinned`` is the most pixels of each.
+
+        ``bench`` stands for another head or lens than the record names, such as one whose numbers lie a little off.
+        """
+        named, grid = laid_out(negative, record, px_per_mm)
+        bench = bench or named
         points = where if isinstance(where, Points) else spot_points(negative, record, grid, where)
         self.record, self.stock = record, stock
         self.points = points.thinned(thinned) if thinned else points
