@@ -62,9 +62,7 @@ def fog_miss(film: Film, minutes: float) -> float:
 def agrees(film: Film) -> bool:
     """Tell whether a film agrees with all that was read."""
     return all(
-        rms(film, m) <= CURVE_RMS
-        and abs(speed_miss(film, m)) <= SPEED_WITHIN
-        and abs(fog_miss(film, m)) <= FOG_WITHIN
+        rms(film, m) <= CURVE_RMS and abs(speed_miss(film, m)) <= SPEED_WITHIN and abs(fog_miss(film, m)) <= FOG_WITHIN
         for m in MINUTES
     )
 
@@ -77,9 +75,7 @@ def fitted(minutes: Iterable[float]) -> Film:
     speed = np.array([LOG_H_OF_SPEED_POINT[NORMAL] - LOG_H_OF_SPEED_POINT[m] for m in off])
     logs = np.log([development(m) for m in off])
     fog = np.array([BASE_FOG[m] - BASE_FOG[NORMAL] for m in off])
-    film = replace(
-        film, speed_gain=float(gains @ speed / (gains @ gains)), fog_gain=float(logs @ fog / (logs @ logs))
-    )
+    film = replace(film, speed_gain=float(gains @ speed / (gains @ gains)), fog_gain=float(logs @ fog / (logs @ logs)))
 
     def misses(width: float) -> float:
         return float(sum(np.sum(curve_misses(replace(film, toe_width=width), m) ** 2) for m in chosen))
@@ -103,7 +99,12 @@ def test_the_films_numbers_are_those_the_readings_give() -> None:
 def test_a_development_left_out_is_foretold_by_the_others(left_out: float) -> None:
     """Rms of the curve 0.007, 0.012, 0.021 D; speed 0.035 and 0.026 log; base+fog 0.001 D."""
     film = fitted(m for m in MINUTES if m != left_out)
-    print(left_out, round(rms(film, left_out), 4), round(speed_miss(film, left_out), 3), round(fog_miss(film, left_out), 4))
+    print(
+        left_out,
+        round(rms(film, left_out), 4),
+        round(speed_miss(film, left_out), 3),
+        round(fog_miss(film, left_out), 4),
+    )
     assert rms(film, left_out) <= CURVE_RMS
     assert abs(speed_miss(film, left_out)) <= 0.04
     assert abs(fog_miss(film, left_out)) <= FOG_WITHIN
@@ -112,8 +113,7 @@ def test_a_development_left_out_is_foretold_by_the_others(left_out: float) -> No
 @pytest.mark.parametrize(("number", "factor"), [("speed_gain", 8.0), ("fog_gain", 4.0), ("toe_width", 1.6)])
 def test_a_wrong_number_of_the_film_misses_the_readings(number: str, factor: float) -> None:
     film = find_film("medium")
-    limit = 0.6 if number == "speed_gain" else np.inf  # no file may hold more; far below eight times is already seen
-    assert not agrees(replace(film, **{number: min(getattr(film, number) * factor, limit)}))
+    assert not agrees(replace(film, **{number: getattr(film, number) * factor}))
 
 
 def test_a_push_gains_a_third_of_a_stop_and_hardly_any_fog() -> None:
