@@ -56,7 +56,8 @@ class Projector:
         """Return the projection of a negative on a grid. Raises SettingsRefused for an aperture the lens lacks."""
         warming = round(time_s, 1) if bench.settings.carrier == "glassless" else 0.0
         sharp = self._looks_sharp(negative, bench, grid, f_mark, time_s)
-        key = (id(negative), bench.settings, grid, warming, None if sharp else f_mark)
+        scattering = scattering_of(negative, bench, f_mark)  # under a condenser every aperture has its own contrast
+        key = (id(negative), bench.settings, grid, warming, scattering, None if sharp else f_mark)
         return self._kept.keep(key, lambda: (negative, self._project(negative, bench, grid, f_mark, time_s, sharp)))[1]
 
     def _looks_sharp(self, negative: Negative, bench: Bench, grid: SheetGrid, f_mark: float, time_s: float) -> bool:

@@ -13,8 +13,24 @@ from sim.enlarger import settings
 from sim.enlarger.equipment import find_head
 from sim.enlarger.geometry import height_for_magnification_mm, lens_tangent, magnification_at_height
 from sim.negative.callier import NONE, Scattering, caught_share, grain_exponent
+from sim.printing.exposure import LightCache
+from sim.printing.make_print import make_print
 
-from .small import LAW, densities, even, filters, middle, printed, shot, steps_of, stocks, straight, times_s, wedge
+from .small import (
+    LAW,
+    STOCKS,
+    densities,
+    even,
+    filters,
+    middle,
+    printed,
+    shot,
+    steps_of,
+    stocks,
+    straight,
+    times_s,
+    wedge,
+)
 
 heights_mm = st.floats(500.0, 1100.0)
 GRADED = "graded-fb-2"
@@ -119,6 +135,21 @@ def test_diffuse_light_and_dyes_show_what_a_densitometer_reads(density, gamma, l
     silver = np.array([density])
     assert Scattering(grain_exponent(gamma), caught_share(90.0, lens)).printing_density(silver)[0] == density
     assert Scattering(grain_exponent(0.0), caught_share(12.0, lens)).printing_density(silver)[0] == density
+
+
+def test_a_light_that_is_kept_knows_the_aperture_under_a_condenser() -> None:
+    """The same wedge at f/4 and f/16, light for light: stopped down it prints harder, remembered or not."""
+    film, record, kept = wedge(0.0, 1.8), straight(GRADED, "condenser-small"), LightCache()
+    open_wide, stopped = (record.with_exposures(shot(t, None, f)) for t, f in ((1.0, 4.0), (16.0, 16.0)))
+    stock = STOCKS[GRADED]
+    sheets = [make_print(film, one, stock, lights=kept).density for one in (open_wide, stopped, open_wide)]
+    alone = [make_print(film, one, stock).density for one in (open_wide, stopped)]
+    assert np.array_equal(sheets[0], alone[0])
+    assert np.array_equal(sheets[1], alone[1])
+    assert np.array_equal(sheets[2], alone[0])
+    middle_row = sheets[0].shape[0] // 2
+    lighter = sheets[0][middle_row].astype(float) - sheets[1][middle_row]
+    assert lighter.max() > 0.02
 
 
 def test_a_lamp_as_wide_as_the_sky_is_diffuse() -> None:
