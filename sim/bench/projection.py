@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.enlarger.easel import SheetGrid, film_coordinates, sampled
-from sim.enlarger.easel_light import project, silver_transmittance
+from sim.enlarger.easel_light import project, scattering_of, silver_transmittance
 from sim.enlarger.fall_off import cosine_fourth, mechanical_vignetting
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import working_f_number
@@ -56,7 +56,8 @@ class Projector:
         """Return the projection of a negative on a grid. Raises SettingsRefused for an aperture the lens lacks."""
         warming = round(time_s, 1) if bench.settings.carrier == "glassless" else 0.0
         sharp = self._looks_sharp(negative, bench, grid, f_mark, time_s)
-        key = (id(negative), bench.settings, grid, warming, None if sharp else f_mark)
+        scattering = scattering_of(negative, bench, f_mark)  # under a condenser every aperture has its own contrast
+        key = (id(negative), bench.settings, grid, warming, scattering, None if sharp else f_mark)
         return self._kept.keep(key, lambda: (negative, self._project(negative, bench, grid, f_mark, time_s, sharp)))[1]
 
     def _looks_sharp(self, negative: Negative, bench: Bench, grid: SheetGrid, f_mark: float, time_s: float) -> bool:
@@ -76,7 +77,7 @@ class Projector:
             relative = light.transmitted * light.relative
             return Projected(relative, light.illuminance_lux, lamp, f_number, index, radii)
         at = film_coordinates(grid, bench)
-        picture = sampled(self._film_light(negative, bench), negative.px_per_mm, at, 0.0)
+        picture = sampled(self._film_light(negative, bench, f_mark), negative.px_per_mm, at, 0.0)
         if not sharp:
             picture = through_lens(picture, negative, bench, grid, f_mark, time_s)
         picture = picture + np.float32(bench.lens.flare_share * float(picture.mean()))
@@ -86,10 +87,11 @@ class Projector:
             picture *= at.tilt_light.astype(np.float32)
         return Projected(picture, level_lux(bench, f_mark, 0.0, f_number), lamp, f_number, index, radii)
 
-    def _film_light(self, negative: Negative, bench: Bench) -> Float32Array:
-        key = (id(negative), bench.head.name, bench.settings.flipped)
+    def _film_light(self, negative: Negative, bench: Bench, f_mark: float) -> Float32Array:
+        scattering, flipped = scattering_of(negative, bench, f_mark), bench.settings.flipped
+        key = (id(negative), scattering, flipped)
         if self._film is None or self._film[0] != key:
-            self._film = (key, negative, np.ascontiguousarray(silver_transmittance(negative, bench)))
+            self._film = (key, negative, np.ascontiguousarray(silver_transmittance(negative, scattering, flipped)))
         return self._film[2]
 
     def _radii(self, grid: SheetGrid) -> tuple[NDArray[np.int32], NDArray[np.float64]]:

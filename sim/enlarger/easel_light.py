@@ -16,12 +16,12 @@ from numpy.typing import NDArray
 from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled
 from sim.enlarger.fall_off import cosine_fourth, mechanical_vignetting
 from sim.enlarger.filters import FilterSetting
-from sim.enlarger.geometry import working_f_number
+from sim.enlarger.geometry import lens_tangent, working_f_number
 from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminance_lux
 from sim.enlarger.lens_image import through_lens, with_fine_grain
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.spectra import Spectrum, per_lux
-from sim.negative.callier import printing_silver_density
+from sim.negative.callier import NONE, Scattering, caught_share, grain_exponent
 from sim.negative.negative import Negative, stain_shape
 from sim.quantities import WAVELENGTHS_NM
 
@@ -101,7 +101,7 @@ class EaselLight:
     relative: Float32Array
     base_density: float
     stain_share: float
-    scatter_share: float
+    scattering: Scattering
     flare_share: float
     frame_silver: NDArray[np.int64]
 
@@ -137,7 +137,7 @@ class EaselLight:
 
     def _frame_mean_neutral(self) -> float:
         """Return the mean transmittance of silver and base over the whole frame."""
-        printing = printing_silver_density(FRAME_LEVELS, self.scatter_share) + self.base_density
+        printing = self.scattering.printing_density(FRAME_LEVELS) + self.base_density
         return float(self.frame_silver @ 10.0**-printing / self.frame_silver.sum())
 
     def _frame_mean_light(self, silver: FloatArray, light: FloatArray) -> FloatArray:
@@ -174,7 +174,7 @@ class EaselLight:
         if self.flare_share == 0.0:
             return [0.0] * len(weightings)
         frame = np.linspace(0.0, float(FRAME_LEVELS[-1]), 385)
-        light = self._behind_film(printing_silver_density(frame, self.scatter_share), frame, filtration) @ weightings.T
+        light = self._behind_film(self.scattering.printing_density(frame), frame, filtration) @ weightings.T
         return [self.flare_share * float(mean[0]) for mean in self._frame_mean_light(frame, light)]
 
     def _behind_film(self, printing: FloatArray, silver: FloatArray, filtration: FilterSetting) -> FloatArray:
@@ -184,10 +184,10 @@ class EaselLight:
 
     def _diffuse_silver(self, printing_density: FloatArray) -> FloatArray:
         """Return diffuse silver density behind a density as this head sees it (never below 0)."""
-        if self.scatter_share >= 1.0:
+        if not self.scattering.shows:
             return np.maximum(printing_density, 0.0)
         diffuse = np.linspace(0.0, 6.0, 2401)
-        return np.interp(printing_density, printing_silver_density(diffuse, self.scatter_share), diffuse)
+        return np.interp(printing_density, self.scattering.printing_density(diffuse), diffuse)
 
 
 def _interpolated(nodes: FloatArray, log_light: FloatArray, flare: float, density: FloatArray) -> FloatArray:
@@ -201,30 +201,43 @@ def frame_silver(negative: Negative) -> NDArray[np.int64]:
     return np.bincount(steps.ravel(), minlength=len(FRAME_LEVELS))
 
 
-def silver_transmittance(negative: Negative, bench: Bench) -> Float32Array:
-    """Return what the silver alone passes to this head, [row, col]."""
+def scattering_of(negative: Negative, bench: Bench, f_number_mark: float) -> Scattering:
+    """Return what a negative's grain does between this head and this lens at an aperture; nothing in contact.
+
+    Contact prints see diffuse density whatever the head. The lens is seen from the film's middle.
+    """
+    if bench.settings.contact:
+        return NONE
+    lens = lens_tangent(checked_aperture(bench.lens, f_number_mark), bench.magnification)
+    caught = caught_share(bench.head.light_half_angle_deg, lens)
+    return Scattering(grain_exponent(negative.gamma), caught) if caught < 1.0 else NONE
+
+
+def silver_transmittance(negative: Negative, scattering: Scattering, flipped: bool) -> Float32Array:
+    """Return what the silver alone passes into the lens, [row, col]."""
     silver = negative.silver_density
-    if bench.head.scatter_share < 1.0 and not bench.settings.contact:
+    if scattering.shows:
         steps = 32768  # half a step is below 0.0001 density: the hardest filters make eight times that of it
         diffuse = np.linspace(0.0, max(4.0, float(silver.max())), steps + 1)
-        table = (10.0 ** -printing_silver_density(diffuse, bench.head.scatter_share)).astype(np.float32)
+        table = (10.0 ** -scattering.printing_density(diffuse)).astype(np.float32)
         light = table.take((silver * np.float32(steps / diffuse[-1]) + np.float32(0.5)).astype(np.int32), mode="clip")
     else:
         light = np.exp(silver * np.float32(-np.log(10.0)))
-    return light[:, ::-1] if bench.settings.flipped else light
+    return light[:, ::-1] if flipped else light
 
 
 @dataclass(frozen=True, eq=False)
 class FilmLight:
-    """What a negative passes to a head, whatever sheet lies below: worked out once for many sheets or pieces of one."""
+    """What a negative passes into a lens, whatever sheet lies below: worked out once for many sheets or pieces of one."""
 
     silver: Float32Array
+    scattering: Scattering
     frame_silver: NDArray[np.int64]
 
 
-def film_light(negative: Negative, bench: Bench) -> FilmLight:
-    """Return what a negative passes on this bench."""
-    return FilmLight(silver_transmittance(negative, bench), frame_silver(negative))
+def film_light(negative: Negative, scattering: Scattering, flipped: bool) -> FilmLight:
+    """Return what a negative passes where its grain scatters so, in the carrier right or wrong side up."""
+    return FilmLight(silver_transmittance(negative, scattering, flipped), scattering, frame_silver(negative))
 
 
 RADIAL_STEPS = 4096
@@ -257,11 +270,11 @@ def project(
     """Return the light on the sheet. Raises SettingsRefused for an aperture the lens does not have.
 
     ``exposure_time_s`` matters only for a glassless carrier, where the negative moves while it warms. ``film`` is the
-    negative's own ``film_light`` on this bench where it is known already.
+    negative's own ``film_light`` on this bench at this aperture where it is known already.
     """
     f_number = checked_aperture(bench.lens, f_number_mark)
     at = film_coordinates(grid, bench)
-    passed = film or film_light(negative, bench)
+    passed = film or film_light(negative, scattering_of(negative, bench, f_number_mark), bench.settings.flipped)
     window_y, window_x = grid.open_window()
     window = np.zeros((grid.rows, grid.cols), dtype=bool)
     window[window_y, window_x] = True
@@ -271,19 +284,19 @@ def project(
         level = contact_illuminance_lux(
             head.gate_luminance_cd_m2, lens.transmittance, bench.lens_to_paper_mm, lens.focal_mm, f_number
         )
-        flare, scatter = 0.0, 1.0  # contact prints see diffuse density whatever the head
+        flare = 0.0
     else:
         picture = with_fine_grain(sampled(passed.silver, negative.px_per_mm, at, 0.0), negative, bench, grid)
         working_f = working_f_number(f_number, bench.magnification)
         picture = through_lens(picture, negative, bench, grid, f_number_mark, exposure_time_s)
         level = on_axis_illuminance_lux(head.gate_luminance_cd_m2, lens.transmittance, working_f)
-        flare, scatter = lens.flare_share, head.scatter_share
+        flare = lens.flare_share
     dark = picture <= 1e-6
     codes = coded(-np.log10(np.where(dark, np.float32(1.0), picture)), dark)
     relative = np.where(window, _fall_off(at, bench, f_number), np.float32(0.0))
     return EaselLight(
         grid, level, per_lux(head.lamp), codes, relative, negative.base_density, negative.stain_share,
-        scatter, flare, passed.frame_silver,
+        passed.scattering, flare, passed.frame_silver,
     )  # fmt: skip
 
 

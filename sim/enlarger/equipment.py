@@ -38,8 +38,8 @@ Band = Annotated[tuple[float, float, float], Field(min_length=3)]
 class Head:
     """A lamp house: what light it sends through the gate, how it switches, and what it can hold.
 
-    The lamp is a filament (``temperature_k``) or a sum of ``bands`` (peak nm, width nm, energy). ``scatter_share`` is the
-    share of light scattered by silver that still reaches the lens: 1 for fully diffuse light, less for directed
+    The lamp is a filament (``temperature_k``) or a sum of ``bands`` (peak nm, width nm, energy). ``light_half_angle_deg``
+    is half the cone from which light comes through every point of the gate: 90 for fully diffuse light, less for directed
     (condenser) light, which is why that prints harder.
     """
 
@@ -47,7 +47,7 @@ class Head:
     name: Name
     title: Title
     gate_luminance_cd_m2: Annotated[float, Field(gt=0.0, le=1e6)]
-    scatter_share: Share
+    light_half_angle_deg: Annotated[float, Field(ge=0.1, le=90.0)]
     gate_mm: tuple[Length, Length]
     column_mm: tuple[Length, Length]
     dead_time_s: Annotated[float, Field(ge=0.0, le=2.0)]

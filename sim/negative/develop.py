@@ -85,13 +85,14 @@ def develop(sleeve: Sleeve, on: Film | None = None) -> Negative:
         stain_share=sleeve.stain_share,
         rebate_mm=sleeve.rebate_mm,
         rms_granularity=film.rms_granularity,
+        gamma=film.gamma(sleeve.development),
         places=tuple(seen_through(place, sleeve.crop, sleeve.mirrored) for place in sleeve.places),
         digest=digest_of(sleeve, film, whole),
     )
 
 
 def _scanned(sleeve: Sleeve) -> Negative:
-    """Return the negative of a scan: its densities stand as they were measured."""
+    """Return the negative of a scan: its densities stand as they were measured, its grain is normal (assumption)."""
     assert sleeve.scan is not None
     codes, bits = read_grey_image(sleeve.scan.file)
     if bits != 16:

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.enlarger.easel import SheetGrid, sheet_grid
-from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, film_light, project
+from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, film_light, project, scattering_of
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import working_f_number
 from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminance_lux
@@ -121,7 +121,7 @@ class LightCache:
         exposure_time_s: float,
     ) -> EaselLight:  # fmt: skip
         def make() -> EaselLight:
-            return project(negative, bench, grid, f_number, exposure_time_s, self._film(negative, bench))
+            return project(negative, bench, grid, f_number, exposure_time_s, self._film(negative, bench, f_number))
 
         return _remembered(among, negative, _key(bench, grid, f_number, exposure_time_s), make)
 
@@ -135,11 +135,13 @@ class LightCache:
         top, left = (own - there for own, there in zip(piece.first_px, around.first_px, strict=True))
         return light.piece(slice(top, top + piece.rows), slice(left, left + piece.cols), piece)
 
-    def _film(self, negative: Negative, bench: Bench) -> FilmLight:
-        """Return what a negative passes to this head; of the last few negatives it is kept."""
-        settings = bench.settings
-        key = (settings.head, settings.contact, settings.flipped)
-        return _remembered(self._films, negative, key, lambda: film_light(negative, bench))
+    def _film(self, negative: Negative, bench: Bench, f_number: float) -> FilmLight:
+        """Return what a negative passes into this lens; of the last few negatives it is kept.
+
+        In diffuse light and in contact every head and aperture shares it.
+        """
+        key = (scattering_of(negative, bench, f_number), bench.settings.flipped)
+        return _remembered(self._films, negative, key, lambda: film_light(negative, *key))
 
 
 def _key(bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float) -> tuple[object, ...]:

@@ -41,7 +41,7 @@ def film_light(negative, column: Column, x: np.ndarray, y: np.ndarray) -> np.nda
     per_mm = cols / negative.frame_mm[0] / column.scale
     row, col = np.round(y * per_mm + (rows - 1) / 2).astype(int), np.round(x * per_mm + (cols - 1) / 2).astype(int)
     inside = ((row >= 0) & (row < rows))[:, None] & ((col >= 0) & (col < cols))[None, :]
-    film = film_transmittance(silver, negative.stain_share, negative.base_density, column.scatter)
+    film = film_transmittance(silver, negative, column.caught)
     light = film[np.clip(row, 0, rows - 1)[:, None], np.clip(col, 0, cols - 1)[None, :]]
     light[~inside] = 0.0
     if column.settings.contact:

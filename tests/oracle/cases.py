@@ -20,13 +20,13 @@ WEDGE_ROWS = 20
 
 @cache
 def scene(stain_share: float = 0.0) -> Negative:
-    """Return 60 x 75 px: a crop of the shelf negative over a continuous wedge from clear to density 1.8."""
+    """Return 60 x 75 px: a crop of the shelf negative over a continuous wedge from clear to density 1.8, gamma 0.9."""
     whole = find_negative("morning-shelf").silver_density
     rows, cols = whole.shape
     crop = whole[rows // 3 : rows // 3 + 40, cols // 3 : cols // 3 + 75]
     wedge = np.linspace(0.0, 1.8, 75)
     silver = np.vstack([crop, np.broadcast_to(wedge, (WEDGE_ROWS, 75))]).astype(np.float32)
-    return Negative("oracle-scene", silver, 0.27, (56.25, 45.0), stain_share=stain_share)
+    return Negative("oracle-scene", silver, 0.27, (56.25, 45.0), stain_share=stain_share, gamma=0.9)
 
 
 def record(
@@ -70,6 +70,7 @@ CASES: dict[str, tuple[float, PrintingRecord, bool]] = {
     "stained, split pair, card": (0.35, _with_card(record(filters=("00", "5"), time_s=20.0)), False),
     "condenser": (0.0, record(head="condenser-small", time_s=20.0), False),
     "condenser, printed for its thin places": (0.0, record(head="condenser-small", time_s=2.5), False),
+    "condenser, lens wide open": (0.0, record(head="condenser-small", f_number=4.0, time_s=10.0), False),
     "condenser, stained": (0.25, record(head="condenser-small", time_s=22.0), False),
     "pre-flash": (0.0, _with_flash(record()), False),
     "pre-flash with reciprocity failure": (0.0, _with_flash(record(), True), False),

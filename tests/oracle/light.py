@@ -93,19 +93,20 @@ def stain_relative(nm: np.ndarray) -> np.ndarray:
     )  # fmt: skip
 
 
-def silver_seen(silver: np.ndarray, scatter_share: float) -> np.ndarray:
+def silver_seen(silver: np.ndarray, exponent: float, caught: float) -> np.ndarray:
     """Return the density that silver shows in partly directed light, the quotient fading to 1 at density 0."""
-    if scatter_share == 1.0:
+    if caught == 1.0:
         return silver
     d = np.maximum(silver, 1e-9)
-    directed = -np.log10(scatter_share * 10**-d + (1 - scatter_share) * 10 ** (-1.675 * d))
-    return d * (1 + (directed / d - 1) * (1 - np.exp(-((d / 0.149) ** 2))))
+    directed = -np.log10(caught * 10**-d + (1 - caught) * 10 ** (-exponent * d))
+    return d * (1 + (directed / d - 1) * (1 - np.exp(-((d / 0.16) ** 2))))
 
 
-def film_transmittance(silver: np.ndarray, stain_share: float, base: float, scatter_share: float) -> np.ndarray:
-    """Return transmittance [..., 49] of silver, stain and base."""
-    seen = silver_seen(silver, scatter_share)[..., None] + base
-    return 10.0 ** -(seen + stain_share * silver[..., None] * stain_relative(WAVELENGTH_NM))
+def film_transmittance(silver: np.ndarray, negative, caught: float) -> np.ndarray:
+    """Return transmittance [..., 49] of silver, stain and base; the grain is as coarse as gamma made it."""
+    exponent = 1 + 1.59 * (1 - np.exp(-negative.gamma / 1.58))
+    seen = silver_seen(silver, exponent, caught)[..., None] + negative.base_density
+    return 10.0 ** -(seen + negative.stain_share * silver[..., None] * stain_relative(WAVELENGTH_NM))
 
 
 class Column:
@@ -122,7 +123,16 @@ class Column:
         self.f_number = 2.0 ** (round(2 * np.log2(f_number)) / 2)  # engraved marks stand for powers of sqrt 2
         self.pupil_mm = f / self.f_number
         self.flare = 0.0 if settings.contact else self.lens["flare_share"]
-        self.scatter = 1.0 if settings.contact else self.head["scatter_share"]
+        self.caught = 1.0 if settings.contact else self._caught()
+
+    def _caught(self) -> float:
+        """Return the share of scattered light that the lens catches: both cones against the width of the scatter."""
+        half_angle_deg = self.head["light_half_angle_deg"]
+        if half_angle_deg == 90.0:
+            return 1.0
+        lens = self.pupil_mm / 2 / (self.lens["focal_mm"] * (1 + 1 / self.magnification))
+        cones = np.tan(np.radians(half_angle_deg)) ** 2 + lens**2
+        return float(cones / (cones + 0.28**2))
 
     def level_lux(self) -> float:
         """Return lux on the axis, empty gate; in contact the lens is a lamp as wide as its pupil."""

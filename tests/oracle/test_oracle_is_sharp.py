@@ -9,12 +9,13 @@ import numpy as np
 import pytest
 
 from sim.enlarger import easel_light, filters, settings
-from sim.negative import callier
+from sim.negative import callier, camera, develop, film
 from sim.paper import emulsion, safelight
 from sim.paper import stock as stock_files
 from sim.paper.stock import Stock, find_stock
 from sim.printing import cards, exposure
 
+from .test_film_oracle import FILM_AGREES_WITHIN, worst_on_film
 from .test_oracle import AGREES_WITHIN, CASES, differences, perfect_lens
 
 SHOWS = 2 * AGREES_WITHIN
@@ -53,6 +54,18 @@ def wrong_head(**changes: object) -> Callable[[pytest.MonkeyPatch], None]:
     return patch
 
 
+def wrong_film(**changes: float) -> Callable[[pytest.MonkeyPatch], None]:
+    """Return a patch of every film that multiplies numbers of it."""
+
+    def patch(patcher: pytest.MonkeyPatch) -> None:
+        find = develop.find_film
+        patcher.setattr(
+            develop, "find_film", lambda n: replace(find(n), **{k: getattr(find(n), k) * f for k, f in changes.items()})
+        )
+
+    return patch
+
+
 def wrong(module: object, name: str, value: object) -> Callable[[pytest.MonkeyPatch], None]:
     """Return a patch of a module's constant or function."""
     return lambda patcher: patcher.setattr(module, name, value)
@@ -81,7 +94,13 @@ MUTATIONS: dict[str, tuple[str, Callable[[pytest.MonkeyPatch], None]]] = {
     "blue sensitivity ends 5 nm too far": ("one filter", wrong(emulsion, "blue_sensitivity", blue_edge_moved)),
     "green sensitivity 5 nm too long": (
         "cold cathode", wrong(emulsion, "green_sensitivity", lambda nm: green(np.asarray(nm) - 5.0))),
-    "Callier exponent": ("condenser", wrong(callier, "SCATTER_EXPONENT", 1.60)),
+    "grain grows a twentieth too much": ("condenser", wrong(callier, "GRAIN_LIMIT", 1.67)),
+    "grain grows too early": ("condenser", wrong(callier, "GRAIN_GAMMA", 1.48)),
+    "grain of every negative as normal": (
+        "condenser", wrong(easel_light, "grain_exponent", lambda gamma: callier.grain_exponent(0.64))),
+    "silver scatters a degree wider": ("condenser", wrong(callier, "SCATTER_TANGENT", 0.30)),
+    "condenser's cone a degree wider": ("condenser", wrong_head(light_half_angle_deg=13.0)),
+    "lens's cone left out": ("condenser, lens wide open", wrong(easel_light, "lens_tangent", lambda n, m: 0.0)),
     "Callier quotient not faded out in thin places": (
         "condenser, printed for its thin places", wrong(callier, "FADE_DENSITY", 0.02)),
     "a filter 0.03 too dense": ("stained", wrong(filters, "graded_filter_set", lambda: denser)),
@@ -111,6 +130,24 @@ def test_a_wrong_constant_in_the_light_is_seen(name: str, monkeypatch: pytest.Mo
     assert differences(case).max() <= AGREES_WITHIN
     patch(monkeypatch)
     assert differences(case).max() > SHOWS
+
+
+FILM_MUTATIONS: dict[str, Callable[[pytest.MonkeyPatch], None]] = {
+    "camera flare a tenth too strong": wrong(develop, "veiled", lambda light, share: camera.veiled(light, 1.1 * share)),
+    "toe a tenth longer": wrong_film(toe_width=1.1),
+    "speed follows development a quarter more": wrong_film(speed_gain=1.25),
+    "fog follows development twice as much": wrong_film(fog_gain=2.0),
+    "shoulder a tenth lower": wrong_film(net_dmax=0.9),
+    "toe as long at every development": wrong(film, "TOE_NARROWS", 0.0),
+}
+
+
+@pytest.mark.parametrize("name", FILM_MUTATIONS)
+def test_a_wrong_constant_of_camera_or_film_is_seen(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(film, "_straight_line", film._straight_line.__wrapped__)  # what is kept keeps the right constant
+    assert worst_on_film() <= FILM_AGREES_WITHIN
+    FILM_MUTATIONS[name](monkeypatch)
+    assert worst_on_film() > 2 * FILM_AGREES_WITHIN
 
 
 def _weights_moved(stock: Stock) -> Stock:

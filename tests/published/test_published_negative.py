@@ -10,7 +10,7 @@ import pytest
 from sim.enlarger.easel import sheet_grid
 from sim.enlarger.easel_light import project
 from sim.enlarger.settings import set_up
-from sim.negative.callier import callier_quotient
+from sim.negative.callier import Scattering
 from sim.negative.camera import Camera
 from sim.negative.develop import develop, find_negative
 from sim.negative.film import find_film
@@ -143,7 +143,7 @@ def worst_increment() -> float:
 
 def quotient(density: float, scatter_share: float) -> float:
     """Return Callier's Q."""
-    return float(callier_quotient(np.array([density]), scatter_share)[0])
+    return float(Scattering(1.675, scatter_share).quotient(np.array([density]))[0])
 
 
 def head_range(head: str, contact: bool = False) -> float:
