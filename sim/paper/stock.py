@@ -16,11 +16,25 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.paper.development import DevelopmentResponse
 from sim.paper.emulsion import Emulsion
-from sim.reading import MAX_TOML_BYTES, parse_toml, read_text, read_toml_as, sources_problem
+from sim.reading import MAX_TOML_BYTES, OUTSIDE_RULES, parse_toml, read_text, read_toml_as, sources_problem
 from sim.refusals import Refused
 from sim.shelf import PAPER, Shelf, digest_of_numbers, shelf_for, shipped_names
 
 STOCK_FOLDER = PAPER.shipped
+
+
+@dataclass(frozen=True)
+class PaperError:
+    """How far the curve of this paper may be off, in density, at an exposure counted from that of net density 0.60.
+
+    ``along_curve`` is the root mean square along the curve of a setting that was not measured, ``at_ends`` the same at the
+    softest and hardest light, ``worst`` the largest single departure seen.
+    """
+
+    __pydantic_config__ = OUTSIDE_RULES
+    along_curve: Annotated[float, Field(ge=0.0, le=1.0)]
+    at_ends: Annotated[float, Field(ge=0.0, le=1.0)] | None = None
+    worst: Annotated[float, Field(ge=0.0, le=3.0)] | None = None
 
 
 @dataclass(frozen=True)
@@ -29,7 +43,8 @@ class Stock:
 
     ``base_density`` is the clean processed base; ``surface_reflection`` (dry) and ``wet_surface_reflection`` are shares
     of light that the surface sends back and that limit black; ``dry_down_share`` is the share of net density that the
-    light tones still lack while wet; ``schwarzschild_p`` applies only when reciprocity failure is switched on.
+    light tones still lack while wet; ``schwarzschild_p`` applies only when reciprocity failure is switched on; ``error`` is
+    how well the curve is known, None where nobody says.
     """
 
     name: str
@@ -44,6 +59,7 @@ class Stock:
     dry_down_share: float
     schwarzschild_p: float
     reference_time_s: float
+    error: PaperError | None = None
 
     @property
     def is_variable_contrast(self) -> bool:
@@ -86,14 +102,17 @@ class StockFile(_Part):
     development: DevelopmentResponse
     drying: _Drying
     reciprocity: _Reciprocity
+    error: PaperError | None = None
     sources: dict[str, str]
 
     def numbers(self) -> Iterator[str]:
         """Yield the dotted key of every number in the file."""
-        for part in ("base", "emulsion", "development", "drying", "reciprocity"):
+        for part in ("base", "emulsion", "development", "drying", "reciprocity", "error"):
             table = getattr(self, part)
+            if table is None:
+                continue
             names = type(table).model_fields if isinstance(table, BaseModel) else [f.name for f in fields(table)]
-            yield from (f"{part}.{name}" for name in names if getattr(table, name) != ())
+            yield from (f"{part}.{name}" for name in names if getattr(table, name) not in ((), None))
 
     @model_validator(mode="after")
     def _every_number_has_a_source(self) -> StockFile:
@@ -127,6 +146,7 @@ def read_stock(path: Path) -> Stock:
         dry_down_share=file.drying.dry_down_share,
         schwarzschild_p=file.reciprocity.schwarzschild_p,
         reference_time_s=file.reciprocity.reference_time_s,
+        error=file.error,
     )
 
 
