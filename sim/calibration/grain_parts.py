@@ -16,12 +16,12 @@ from sim.paper.emulsion import Emulsion
 
 FloatArray = NDArray[np.float64]
 
-STEP = 0.12  # log sensitivity between neighbouring classes
-NODES = STEP * np.arange(-20, 9)
+STEP = 0.10  # log sensitivity between neighbouring classes
+NODES = STEP * np.arange(-22, 9)
 # Assumption: grains without dye still see a hundredth of the green that grains with much dye see (their own sensitivity's
 # tail, and dye that wandered), so that black is reached in any light. The readings do not tell 0.01 from nothing.
 UNDYED = -2.0
-TOO_FEW = 1e-4  # share of a class that is not worth summing
+TOO_FEW = 2e-4  # share of a class that is not worth summing
 
 
 def _normal(centre: float, spread: float) -> FloatArray:

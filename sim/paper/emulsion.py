@@ -28,7 +28,7 @@ from sim.refusals import Refused
 FloatArray = NDArray[np.float64]
 Nodes = Annotated[tuple[Annotated[float, Field(ge=-5.0, le=3.0)], ...], Field(max_length=64)]
 Weights = Annotated[tuple[Annotated[float, Field(ge=0.0, le=1.0)], ...], Field(max_length=64)]
-FEW_POINTS = 1024
+FEW_POINTS, PIECE = 1024, 8192
 
 
 def _rising(wavelength_nm: FloatArray, edge_nm: float, width_nm: float) -> FloatArray:
@@ -97,23 +97,48 @@ class Emulsion:
         return ((1.0, 0.0, 1.0),)
 
     def class_curve(self, exposure: FloatArray) -> FloatArray:
-        """Return the developable share (0..1) of one class after an exposure (1 = the curve's own centre)."""
-        with np.errstate(over="ignore"):
-            return np.asarray(1.0 - (1.0 + exposure**self.curve_a) ** -self.curve_b)
+        """Return the developable share (0..1) of one class after an exposure (1 = the curve's own centre).
+
+        ``1 - (1 + exposure**a)**-b``, in logs and in place, which takes two thirds of the time of two powers.
+        """
+        with np.errstate(over="ignore", divide="ignore"):
+            x = np.log(np.asarray(exposure, dtype=np.float64))
+            x *= self.curve_a
+            x = np.exp(x)
+            x += 1.0
+            x = np.log(x)
+            x *= -self.curve_b
+            return np.asarray(1.0 - np.exp(x))
 
     def developable(self, blue: FloatArray, green: FloatArray) -> FloatArray:
         """Return the developable share (0..1) of the whole sheet for blue and green exposures (same shape)."""
-        blue, green = np.asarray(blue, dtype=np.float64), np.asarray(green, dtype=np.float64)
+        blue = np.asarray(blue, dtype=np.float64)
         if not self.green_nodes:
-            green = np.zeros(())
-        total = np.zeros(blue.shape if not self.green_nodes else np.broadcast(blue, green).shape)
-        if total.size <= FEW_POINTS:  # a few places: all classes at once
-            of_blue, of_green, shares = (np.reshape(part, (-1, *(1,) * total.ndim)) for part in zip(*self._classes, strict=True))
-            for weight, curve in zip(shares, self.class_curve(of_blue * blue + of_green * green), strict=True):
-                total += weight * curve
-            return total
-        for of_blue_light, of_green_light, share in self._classes:
-            total += share * self.class_curve(of_blue_light * blue + of_green_light * green)
+            return self._summed(blue, np.zeros(())) if blue.size <= FEW_POINTS else self._piece_by_piece(blue, np.zeros(()))
+        green = np.asarray(green, dtype=np.float64)
+        if max(blue.size, green.size) <= FEW_POINTS:
+            return self._summed(blue, green)
+        return self._piece_by_piece(*np.broadcast_arrays(blue, green))
+
+    def _piece_by_piece(self, blue: FloatArray, green: FloatArray) -> FloatArray:
+        """Return the share of a whole picture, in pieces that stay in the processor's own memory."""
+        total = np.empty(blue.shape)
+        flat, blue_flat, green_flat = total.reshape(-1), blue.reshape(-1), green.reshape(-1)
+        for start in range(0, len(flat), PIECE):
+            here = slice(start, start + PIECE)
+            green_here = green_flat[here] if green.ndim else green
+            part = np.zeros(len(flat[here]))
+            for of_blue, of_green, share in self._classes:
+                part += share * self.class_curve(of_blue * blue_flat[here] + of_green * green_here)
+            flat[here] = part
+        return total
+
+    def _summed(self, blue: FloatArray, green: FloatArray) -> FloatArray:
+        """Return the share at a few places, all classes at once."""
+        total = np.zeros(np.broadcast(blue, green).shape)
+        of_blue, of_green, shares = (np.reshape(part, (-1, *(1,) * total.ndim)) for part in zip(*self._classes, strict=True))
+        for share, curve in zip(shares, self.class_curve(of_blue * blue + of_green * green), strict=True):
+            total += share * curve
         return total
 
     @cached_property

@@ -21,7 +21,7 @@ FloatArray = NDArray[np.float64]
 # Grid of the table. Log exposure: from far below the toe to far above the shoulder of the slowest class. Ratio: beyond
 # +-4 decades one of the two exposures no longer matters.
 LOG_LOW, LOG_HIGH, LOG_STEPS = -4.0, 3.6, 3041
-RATIO_LOW, RATIO_HIGH, RATIO_STEPS = -4.0, 4.0, 161
+RATIO_LOW, RATIO_HIGH, RATIO_STEPS = -4.0, 4.0, 201
 
 
 def with_surface(image_density: FloatArray, reflection: float) -> FloatArray:
