@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 
 from sim.calibration.curve_fit import SheetAims
 from sim.enlarger.filters import FilterDensities
@@ -64,7 +64,7 @@ def _sources(text: StockText, emulsion: Emulsion, error: PaperError) -> str:
         "development.completion_time_s": "RC 1 min, fibre base 2 min at 20 degrees C (common practice)",
         "drying.dry_down_share": "fitted to 8-16 % exposure for fibre base, much less for RC (printers' figures)",
         **_COMMON,
-        **{f"error.{name}": text.error_source for name in _error_numbers(error)},
+        **{f"error.{name}": text.error_source for name in error.as_data()},
     }
     if emulsion.green_nodes:
         sources["emulsion.green_nodes"] = (
@@ -88,10 +88,6 @@ def _classes(emulsion: Emulsion) -> str:
     )
 
 
-def _error_numbers(error: PaperError) -> dict[str, float]:
-    return {name: value for name, value in asdict(error).items() if value is not None}
-
-
 def _error(error: PaperError) -> str:
     """Return the table of how well the curve is known, with what each number means."""
     meaning = {
@@ -99,7 +95,7 @@ def _error(error: PaperError) -> str:
         "at_ends": "the same at the softest and the hardest light",
         "worst": "largest single departure seen, on the steepest part",
     }
-    return "\n".join(f"{name} = {value:.3f}  # {meaning[name]}" for name, value in _error_numbers(error).items())
+    return "\n".join(f"{name} = {value:.3f}  # {meaning[name]}" for name, value in error.as_data().items())
 
 
 def stock_toml(text: StockText, emulsion: Emulsion, error: PaperError, remark: str) -> str:

@@ -7,7 +7,7 @@ or the word "assumption". ISO range and ISO speed never stand in the file; they 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, replace
+from dataclasses import asdict, dataclass, fields, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Literal
@@ -35,6 +35,10 @@ class PaperError:
     along_curve: Annotated[float, Field(ge=0.0, le=1.0)]
     at_ends: Annotated[float, Field(ge=0.0, le=1.0)] | None = None
     worst: Annotated[float, Field(ge=0.0, le=3.0)] | None = None
+
+    def as_data(self) -> dict[str, float]:
+        """Return the numbers that there are, as plain data."""
+        return {name: value for name, value in asdict(self).items() if value is not None}
 
 
 @dataclass(frozen=True)
