@@ -22,7 +22,7 @@ from sim.paper.sensitometry import NET_SPEED_POINT, CharacteristicCurve
 
 FloatArray = NDArray[np.float64]
 
-LOG_H = np.linspace(-3.4, 3.4, 1361)
+LOG_H = np.linspace(-3.4, 2.2, 1121)
 # Where the search begins: a, log b, log shares without and with little dye against much, place and log spreads of the dyed.
 FIRST_GUESS = (8.0, 0.1, 0.0, 0.5, -0.65, -1.0, -1.6)
 
@@ -64,13 +64,27 @@ def _misfit(curve: CharacteristicCurve, readings: Readings, setting: Setting) ->
 
 @dataclass(frozen=True)
 class FittedPaper:
-    """The grains that were found, and the log ratio of green to blue of each setting's light."""
+    """The grains that were found, and the log ratio of green to blue of each setting's light; ``free`` as searched."""
 
-    grains: DyedGrains
-    log_ratios: tuple[float, ...]
+    free: tuple[float, ...]
+
+    @property
+    def grains(self) -> DyedGrains:
+        """The paper: seven numbers."""
+        return DyedGrains.from_free(np.array(self.free[: len(FIRST_GUESS)]))
+
+    @property
+    def log_ratios(self) -> tuple[float, ...]:
+        """The lights: one number for each setting."""
+        return self.free[len(FIRST_GUESS) :]
+
+    def without(self, number: int) -> FittedPaper:
+        """Return the same with the light of one setting left out: where a search without it may begin."""
+        at = len(FIRST_GUESS) + number
+        return FittedPaper((*self.free[:at], *self.free[at + 1 :]))
 
 
-def fit_variable_contrast(readings: Readings, sheet: SheetAims) -> FittedPaper:
+def fit_variable_contrast(readings: Readings, sheet: SheetAims, start: FittedPaper | None = None) -> FittedPaper:
     """Return the grains that fit the readings best, each reading weighed with its error."""
     from scipy.optimize import least_squares
 
@@ -83,8 +97,9 @@ def fit_variable_contrast(readings: Readings, sheet: SheetAims) -> FittedPaper:
 
     # The softer a light, the more green: log ratio 1.5 at R 177, 0 at R 55.
     ratios = [(setting.iso_range - 55.0) / 80.0 for setting in readings.setting]
-    solution = least_squares(residuals, [*FIRST_GUESS, *ratios], x_scale="jac", max_nfev=200)
-    return FittedPaper(DyedGrains.from_free(solution.x[:count]), tuple(solution.x[count:].tolist()))
+    first = (*FIRST_GUESS, *ratios) if start is None else start.free
+    solution = least_squares(residuals, first, x_scale="jac", max_nfev=200)
+    return FittedPaper(tuple(solution.x.tolist()))
 
 
 def light_for_range(emulsion: Emulsion, sheet: SheetAims, iso_range: float) -> float:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.calibration.curve_fit import SheetAims, curve_of, departures, fit_variable_contrast, light_for_range
+from sim.calibration.curve_fit import FittedPaper, SheetAims, curve_of, departures, fit_variable_contrast, light_for_range
 from sim.calibration.readings import Readings
 from sim.paper.emulsion import Emulsion
 from sim.paper.sensitometry import NET_SPEED_POINT, CharacteristicCurve
@@ -40,11 +40,11 @@ class LeftOut:
         return float(np.max(np.abs(self.departures)))
 
 
-def leave_each_out(readings: Readings, sheet: SheetAims) -> tuple[LeftOut, ...]:
-    """Return every setting as it is foretold by a fit to the others."""
+def leave_each_out(readings: Readings, sheet: SheetAims, fitted: FittedPaper) -> tuple[LeftOut, ...]:
+    """Return every setting as it is foretold by a fit to the others; each search begins at the fit to all."""
     found = []
     for number, setting in enumerate(readings.setting):
-        grains = fit_variable_contrast(readings.without(number), sheet).grains
+        grains = fit_variable_contrast(readings.without(number), sheet, fitted.without(number)).grains
         emulsion = grains.emulsion(sheet.image_density)
         ratio = light_for_range(emulsion, sheet, setting.iso_range)
         curve = curve_of(emulsion, sheet, 1.0, 10.0**ratio)

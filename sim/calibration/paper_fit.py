@@ -36,7 +36,7 @@ def fitted_grains(family: Family) -> tuple[DyedGrains, PaperError]:
     readings = family.readings
     fitted = fit_variable_contrast(readings, GLOSSY_FB.sheet)
     print(variable_remark(fitted.grains))
-    left_out = leave_each_out(readings, GLOSSY_FB.sheet)
+    left_out = leave_each_out(readings, GLOSSY_FB.sheet, fitted)
     for one in left_out:
         print(f"left out ISO R {one.iso_range:.0f}: rms {one.rms:.3f} D, worst {one.worst:.3f} D")
     return fitted.grains, error_of(left_out)
