@@ -62,7 +62,15 @@ class DyedGrains:
         shares = np.exp([free[2], free[3], 0.0])
         undyed, little, _ = shares / shares.sum()
         b, little_spread, much_spread = np.exp([free[1], free[5], free[6]])
-        return cls(float(free[0]), float(b), float(undyed), float(little), float(free[4]), float(little_spread), float(much_spread))
+        return cls(
+            float(free[0]),
+            float(b),
+            float(undyed),
+            float(little),
+            float(free[4]),
+            float(little_spread),
+            float(much_spread),
+        )
 
     def emulsion(self, image_density: float, whole_grid: bool = False) -> Emulsion:
         """Return the emulsion (log_speed 0); ``whole_grid`` keeps classes of next to no grains, for a search."""

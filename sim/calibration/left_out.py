@@ -12,7 +12,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.calibration.curve_fit import FittedPaper, SheetAims, curve_of, departures, fit_variable_contrast, light_for_range
+from sim.calibration.curve_fit import (
+    FittedPaper,
+    SheetAims,
+    curve_of,
+    departures,
+    fit_variable_contrast,
+    light_for_range,
+)
 from sim.calibration.readings import Readings
 from sim.paper.emulsion import Emulsion
 from sim.paper.sensitometry import NET_SPEED_POINT, CharacteristicCurve
@@ -60,7 +67,9 @@ def error_of(left_out: tuple[LeftOut, ...]) -> PaperError:
     return PaperError(round(inner, 3), round(ends, 3), round(max(one.worst for one in left_out), 3))
 
 
-def error_of_range(sheet: SheetAims, curve_with: Callable[[float], CharacteristicCurve], iso_range: float, error: float) -> float:
+def error_of_range(
+    sheet: SheetAims, curve_with: Callable[[float], CharacteristicCurve], iso_range: float, error: float
+) -> float:
     """Return the rms density between curves of a range and of the range plus and minus its error, from net 0.60 on."""
     middle = curve_with(iso_range)
     net = np.linspace(0.04, 0.97 * sheet.net_dmax, NET_STEPS)

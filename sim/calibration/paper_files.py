@@ -68,7 +68,8 @@ def _sources(text: StockText, emulsion: Emulsion, error: PaperError) -> str:
     }
     if emulsion.green_nodes:
         sources["emulsion.green_nodes"] = (
-            "grid of the fit, placed so that unfiltered 3200 K light prints near ISO R 110; first the grains without dye (assumption)"
+            "first the grains without dye (assumption), then the fit's grid; "
+            "placed so that unfiltered 3200 K light prints near ISO R 110"
         )
         sources["emulsion.green_weights"] = text.emulsion_source
     if emulsion.blue_nodes:

@@ -1,4 +1,4 @@
-"""Fits all papers and the graded filters and writes their data files: ``python -m sim.calibration.paper_fit`` (half a minute)."""
+"""Fits all papers and the graded filters and writes their data files: ``python -m sim.calibration.paper_fit`` (20 s)."""
 
 from __future__ import annotations
 
@@ -53,7 +53,10 @@ def _graded(family: Family, grains: DyedGrains) -> tuple[Emulsion, PaperError]:
     sheet, aims = GRADED_FB.sheet, family.fixed_grade
     emulsion = place_speed(fit_fixed_grade(sheet, aims.iso_range, grains), sheet, GRADED_SPEED)
     by_range = error_of_range(
-        sheet, lambda r: curve_of(fit_fixed_grade(sheet, r, grains), sheet, 1.0, 0.0), aims.iso_range, aims.iso_range_error
+        sheet,
+        lambda r: curve_of(fit_fixed_grade(sheet, r, grains), sheet, 1.0, 0.0),
+        aims.iso_range,
+        aims.iso_range_error,
     )
     return emulsion, PaperError(round(by_range, 3))
 

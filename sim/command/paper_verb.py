@@ -63,7 +63,7 @@ def _how_well_known(error: PaperError | None) -> str:
     """Return how far a real paper of this kind may be from these curves."""
     if error is None:
         return "Nobody says how well these curves are known."
-    text = f"How well these curves are known, counted from net 0.60: {error.along_curve:.3f} D rms along a curve nobody measured"
+    text = f"How well these curves are known, from net 0.60: {error.along_curve:.3f} D rms along a curve nobody measured"
     if error.at_ends is not None:
         text += f", {error.at_ends:.3f} D at the softest and hardest light"
     if error.worst is not None:

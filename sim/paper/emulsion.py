@@ -29,6 +29,7 @@ FloatArray = NDArray[np.float64]
 Nodes = Annotated[tuple[Annotated[float, Field(ge=-5.0, le=3.0)], ...], Field(max_length=64)]
 Weights = Annotated[tuple[Annotated[float, Field(ge=0.0, le=1.0)], ...], Field(max_length=64)]
 FEW_POINTS, PIECE = 1024, 8192
+CURVE_REACH = 8.0  # log exposure either way from the curve's centre within which it is sampled
 
 
 def _rising(wavelength_nm: FloatArray, edge_nm: float, width_nm: float) -> FloatArray:
@@ -89,11 +90,13 @@ class Emulsion:
 
     @cached_property
     def _classes(self) -> tuple[tuple[float, float, float], ...]:
-        """What each class makes of blue and of green, and its share."""
+        """What each class makes of blue and of green, and its share of all grains (a file rounds its shares)."""
         if self.green_nodes:
-            return tuple((1.0, 10.0**node, weight) for node, weight in zip(self.green_nodes, self.green_weights, strict=True))
+            shares = np.array(self.green_weights) / sum(self.green_weights)
+            return tuple((1.0, 10.0**node, float(share)) for node, share in zip(self.green_nodes, shares, strict=True))
         if self.blue_nodes:
-            return tuple((10.0**node, 0.0, weight) for node, weight in zip(self.blue_nodes, self.blue_weights, strict=True))
+            shares = np.array(self.blue_weights) / sum(self.blue_weights)
+            return tuple((10.0**node, 0.0, float(share)) for node, share in zip(self.blue_nodes, shares, strict=True))
         return ((1.0, 0.0, 1.0),)
 
     def class_curve(self, exposure: FloatArray) -> FloatArray:
@@ -119,6 +122,25 @@ class Emulsion:
         if max(blue.size, green.size) <= FEW_POINTS:
             return self._summed(blue, green)
         return self._piece_by_piece(*np.broadcast_arrays(blue, green))
+
+    @cached_property
+    def _sampled_curve(self) -> tuple[FloatArray, FloatArray]:
+        """The curve of one class on log exposures so close that straight lines between them are within two millionths."""
+        log_h = np.linspace(-CURVE_REACH, CURVE_REACH, 32001)
+        return log_h, self.class_curve(10.0**log_h)
+
+    def developable_along(self, log_exposure: FloatArray, blue: float, green: float) -> FloatArray:
+        """Return the developable share along ``log_exposure`` of a light that gives ``blue`` and ``green`` per unit.
+
+        In light of one colour every class has the same curve, only shifted.
+        """
+        log_h, curve = self._sampled_curve
+        total = np.zeros(len(log_exposure))
+        for of_blue, of_green, share in self._classes:
+            speed = of_blue * blue + of_green * green
+            if speed > 0.0:
+                total += share * np.interp(log_exposure + np.log10(speed), log_h, curve)
+        return total
 
     def _piece_by_piece(self, blue: FloatArray, green: FloatArray) -> FloatArray:
         """Return the share of a whole picture, in pieces that stay in the processor's own memory."""

@@ -6,7 +6,14 @@ from functools import cache
 
 import numpy as np
 
-from sim.calibration.curve_fit import FittedPaper, SheetAims, curve_of, departures, fit_variable_contrast, light_for_range
+from sim.calibration.curve_fit import (
+    FittedPaper,
+    SheetAims,
+    curve_of,
+    departures,
+    fit_variable_contrast,
+    light_for_range,
+)
 from sim.calibration.paper_files import GLOSSY_FB, GLOSSY_RC, GRADED_FB, MATT_FB
 from sim.calibration.readings import Readings, Setting, read_family
 from sim.enlarger.spectra import Lamp, per_lux
@@ -57,6 +64,8 @@ def best_misfit(emulsion: Emulsion, readings: Readings = READINGS) -> float:
     found = []
     for setting in readings.setting:
         near = light_for_range(emulsion, GLOSSY_FB.sheet, setting.iso_range)
-        best = minimize_scalar(lambda q, s=setting: squares(q, s).mean(), bounds=(near - 0.4, near + 0.4), method="bounded")
+        best = minimize_scalar(
+            lambda q, s=setting: squares(q, s).mean(), bounds=(near - 0.4, near + 0.4), method="bounded"
+        )
         found.append(float(best.fun))
     return float(np.mean(found))

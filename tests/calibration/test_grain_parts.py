@@ -42,7 +42,10 @@ def test_the_local_gradient_shows_no_ripple_of_the_grid(log_ratio: float, monkey
 
 
 def test_grains_of_one_speed_are_the_class_curve_and_a_wider_spread_is_softer() -> None:
-    ranges = [curve_of(spread_of_speed(9.0, 0.9, SHEET.image_density, s), SHEET, 1.0, 0.0).iso_range() for s in (0.02, 0.2, 0.4)]
+    ranges = [
+        curve_of(spread_of_speed(9.0, 0.9, SHEET.image_density, s), SHEET, 1.0, 0.0).iso_range()
+        for s in (0.02, 0.2, 0.4)
+    ]
     single = curve_of(GRAINS.emulsion(SHEET.image_density), SHEET, 1.0, 0.0).iso_range()
     assert ranges[0] == pytest.approx(single, abs=0.1)
     assert np.all(np.diff(ranges) > 15.0)

@@ -31,7 +31,9 @@ def test_inner_settings_are_foretold_within_three_hundredths() -> None:
 
 def test_the_error_beside_the_stock_is_the_one_found() -> None:
     beside, found = find_stock(GLOSSY_FB.name).error, error_of(left_out())
-    assert beside is not None and beside.at_ends is not None and beside.worst is not None
+    assert beside is not None
+    assert beside.at_ends is not None
+    assert beside.worst is not None
     assert beside.along_curve == pytest.approx(found.along_curve, abs=0.001)
     assert (beside.at_ends, beside.worst) == pytest.approx((found.at_ends, found.worst), abs=0.005)
 

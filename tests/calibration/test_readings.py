@@ -1,4 +1,4 @@
-"""What the fit reads is whole: a setting with a reading missing is refused, an error of reading grows where a curve is steep."""
+"""What the fit reads is whole, and an error of reading grows where a curve is steep."""
 
 from __future__ import annotations
 

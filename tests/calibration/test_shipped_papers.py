@@ -91,7 +91,8 @@ def test_filters_ask_for_equal_times_and_the_hard_ones_for_twice() -> None:
     late = FILTERS.names.index(FILTERS.double_time_from)
     early = [stops[name] for name in FILTERS.names[:late]]
     hard = [stops[name] for name in FILTERS.names[late:]]
-    assert np.ptp(early) < 0.005 and np.ptp(hard) < 0.005
+    assert np.ptp(early) < 0.005
+    assert np.ptp(hard) < 0.005
     assert hard[0] - early[0] == pytest.approx(1.0, abs=0.005)
     assert early[0] == pytest.approx(1.0, abs=1.0 / 3.0)
 
@@ -147,7 +148,10 @@ WRONG: dict[str, tuple[Callable[[Emulsion], bool], Callable[[Emulsion], Emulsion
     "more grains with little dye": (curves_wrong, lambda e: reweighed(e, slice(1, 14), 1.5)),
     "more grains with much dye": (curves_wrong, lambda e: reweighed(e, slice(18, None), 1.5)),
     "more dye on all": (no_filter_wrong, lambda e: replace(e, green_nodes=tuple(node + 0.1 for node in e.green_nodes))),
-    "more dye behind the filters": (filters_wrong, lambda e: replace(e, green_nodes=tuple(n + 0.1 for n in e.green_nodes))),
+    "more dye behind the filters": (
+        filters_wrong,
+        lambda e: replace(e, green_nodes=tuple(n + 0.1 for n in e.green_nodes)),
+    ),
 }
 
 

@@ -55,10 +55,10 @@ def developed_share(blue: np.ndarray, green: np.ndarray, stock: dict) -> np.ndar
         classes = [(10**node, 0.0, weight) for node, weight in zip(e["blue_nodes"], e["blue_weights"], strict=True)]
     else:
         classes = [(1.0, 0.0, 1.0)]
-    total = np.zeros(blue.shape)
+    total, all_grains = np.zeros(blue.shape), sum(weight for _, _, weight in classes)
     for of_blue, of_green, weight in classes:
         h = of_blue * blue + of_green * green
-        total += weight * (1 - (1 + h ** e["curve_a"]) ** -e["curve_b"])
+        total += weight / all_grains * (1 - (1 + h ** e["curve_a"]) ** -e["curve_b"])
     return total
 
 
