@@ -191,7 +191,8 @@ def digest_of_numbers(data: Mapping[str, Any]) -> str:
 
     Two files with the same numbers are the same paper; a remark or another order of lines does not make another one.
     """
-    kept = {key: value for key, value in data.items() if key not in ("format", "name", "title", "sources", "uncertainty")}
+    apart = ("format", "name", "title", "sources", "uncertainty", "error")
+    kept = {key: value for key, value in data.items() if key not in apart}
     text = json.dumps(_as_floats(kept), sort_keys=True, ensure_ascii=True, allow_nan=False)
     return hashlib.sha256(text.encode("ascii")).hexdigest()
 

@@ -21,7 +21,7 @@ FloatArray = NDArray[np.float64]
 # Grid of the table. Log exposure: from far below the toe to far above the shoulder of the slowest class. Ratio: beyond
 # +-4 decades one of the two exposures no longer matters.
 LOG_LOW, LOG_HIGH, LOG_STEPS = -4.0, 3.6, 3041
-RATIO_LOW, RATIO_HIGH, RATIO_STEPS = -4.0, 4.0, 161
+RATIO_LOW, RATIO_HIGH, RATIO_STEPS = -4.0, 4.0, 241
 
 
 def with_surface(image_density: FloatArray, reflection: float) -> FloatArray:
@@ -94,10 +94,10 @@ class ResponseTable:
         self.green_weight = _speed_weight(emulsion)
         self.log_exposure = np.linspace(LOG_LOW, LOG_HIGH, LOG_STEPS)
         self.log_ratio = np.linspace(RATIO_LOW, RATIO_HIGH, RATIO_STEPS)
-        total = 10.0 ** self.log_exposure[None, :]
-        ratio = 10.0 ** self.log_ratio[:, None]
-        blue = total / (1.0 + self.green_weight * ratio)
-        self.share: NDArray[np.float32] = emulsion.developable(blue, blue * ratio).astype(np.float32)
+        self.share: NDArray[np.float32] = np.empty((RATIO_STEPS, LOG_STEPS), dtype=np.float32)
+        for row, ratio in enumerate(10.0**self.log_ratio):
+            blue = 1.0 / (1.0 + self.green_weight * ratio)
+            self.share[row] = emulsion.developable_along(self.log_exposure, blue, blue * ratio)
 
     def row(self, log_ratio: float) -> FloatArray:
         """Return the share along ``log_exposure`` for one ratio, cubic between the grid's ratios."""

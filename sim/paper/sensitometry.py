@@ -73,10 +73,13 @@ class CharacteristicCurve:
         """Return the mean gradient between two densities above base+fog."""
         return (net_high - net_low) / (self.log_exposure_at_net(net_high) - self.log_exposure_at_net(net_low))
 
-    def deepest_dip(self) -> float:
-        """Return how far the local gradient dips below the lower of the peaks on either side (0 = no dip)."""
+    def deepest_dip(self, up_to_share: float = 0.97) -> float:
+        """Return how far the local gradient dips below the lower of the peaks on either side (0 = no dip).
+
+        Tones darker than ``up_to_share`` (0..1) of net Dmax are left out.
+        """
         net = self.density - self.density[0]
-        inside = (net > 0.03) & (net < 0.97 * self.net_dmax)
+        inside = (net > 0.03) & (net < up_to_share * self.net_dmax)
         gradient = self.gradient()[inside]
         left = np.maximum.accumulate(gradient)
         right = np.maximum.accumulate(gradient[::-1])[::-1]

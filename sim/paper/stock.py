@@ -7,7 +7,7 @@ or the word "assumption". ISO range and ISO speed never stand in the file; they 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import asdict, dataclass, field, fields, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Literal
@@ -18,6 +18,7 @@ from sim.paper.development import DevelopmentResponse
 from sim.paper.emulsion import Emulsion
 from sim.reading import (
     MAX_TOML_BYTES,
+    OUTSIDE_RULES,
     Uncertainty,
     parse_toml,
     read_text,
@@ -29,7 +30,24 @@ from sim.refusals import Refused
 from sim.shelf import PAPER, Shelf, digest_of_numbers, shelf_for, shipped_names
 
 STOCK_FOLDER = PAPER.shipped
-CURVE = "emulsion.curve"  # in [uncertainty]: the curve as a whole, in density rms between readings and fit
+
+
+@dataclass(frozen=True)
+class PaperError:
+    """How far the curve of this paper may be off, in density, at an exposure counted from that of net density 0.60.
+
+    ``along_curve`` is the root mean square along the curve of a setting that was not measured, ``at_ends`` the same at the
+    softest and hardest light, ``worst`` the largest single departure seen.
+    """
+
+    __pydantic_config__ = OUTSIDE_RULES
+    along_curve: Annotated[float, Field(ge=0.0, le=1.0)]
+    at_ends: Annotated[float, Field(ge=0.0, le=1.0)] | None = None
+    worst: Annotated[float, Field(ge=0.0, le=3.0)] | None = None
+
+    def as_data(self) -> dict[str, float]:
+        """Return the numbers that there are, as plain data."""
+        return {name: value for name, value in asdict(self).items() if value is not None}
 
 
 @dataclass(frozen=True)
@@ -38,7 +56,8 @@ class Stock:
 
     ``base_density`` is the clean processed base; ``surface_reflection`` (dry) and ``wet_surface_reflection`` are shares
     of light that the surface sends back and that limit black; ``dry_down_share`` is the share of net density that the
-    light tones still lack while wet; ``schwarzschild_p`` applies only when reciprocity failure is switched on.
+    light tones still lack while wet; ``schwarzschild_p`` applies only when reciprocity failure is switched on; ``error`` is
+    how well the curve is known, None where nobody says.
     """
 
     name: str
@@ -53,6 +72,7 @@ class Stock:
     dry_down_share: float
     schwarzschild_p: float
     reference_time_s: float
+    error: PaperError | None = None
     uncertainty: dict[str, float] = field(default_factory=dict, compare=False, repr=False)
 
     @property
@@ -96,15 +116,18 @@ class StockFile(_Part):
     development: DevelopmentResponse
     drying: _Drying
     reciprocity: _Reciprocity
+    error: PaperError | None = None
     sources: dict[str, str]
     uncertainty: dict[str, Uncertainty] = {}
 
     def numbers(self) -> Iterator[str]:
         """Yield the dotted key of every number in the file."""
-        for part in ("base", "emulsion", "development", "drying", "reciprocity"):
+        for part in ("base", "emulsion", "development", "drying", "reciprocity", "error"):
             table = getattr(self, part)
+            if table is None:
+                continue
             names = type(table).model_fields if isinstance(table, BaseModel) else [f.name for f in fields(table)]
-            yield from (f"{part}.{name}" for name in names if getattr(table, name) != ())
+            yield from (f"{part}.{name}" for name in names if getattr(table, name) not in ((), None))
 
     @model_validator(mode="after")
     def _every_number_has_a_source(self) -> StockFile:
@@ -112,7 +135,7 @@ class StockFile(_Part):
         if problem:
             raise Refused(problem)
         extra = sorted(set(self.sources) - set(self.numbers()))
-        wrong = uncertainty_problem((*self.numbers(), CURVE), self.uncertainty)
+        wrong = uncertainty_problem(self.numbers(), self.uncertainty)
         if wrong:
             raise Refused(wrong)
         if extra:
@@ -142,6 +165,7 @@ def read_stock(path: Path) -> Stock:
         schwarzschild_p=file.reciprocity.schwarzschild_p,
         reference_time_s=file.reciprocity.reference_time_s,
         uncertainty=file.uncertainty,
+        error=file.error,
     )
 
 

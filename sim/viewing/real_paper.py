@@ -20,7 +20,7 @@ from sim.negative.develop import develop
 from sim.negative.film import find_film
 from sim.negative.negative import Negative, Place
 from sim.negative.sleeve_contents import Sleeve
-from sim.paper.stock import CURVE, Stock
+from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import PlaceModel
 from sim.printing.record import PrintingRecord
@@ -29,6 +29,7 @@ from sim.refusals import Refused
 FloatArray = NDArray[np.float64]
 Moved = tuple[str, PlaceModel]
 
+CURVE = "the paper's curve"
 READING_ERROR = 0.02  # what is right on a strip is right to this much: a densitometer's spread (common practice)
 MOST_STOPS = 3.0  # a strip finds a time within so much of the expected one
 MOST_NAMED = 3
@@ -59,7 +60,7 @@ def real_tones(
     if strip_at not in places:
         raise Refused(f"the strip's place must be one of those that are read, got {strip_at.name!r}")
     density, anchor = PlaceModel(negative, record, stock, places, LightCache()).readings(), places.index(strip_at)
-    names, shape = [f"paper {CURVE}"], np.full(len(places), stock.uncertainty.get(CURVE, 0.0))
+    names, shape = [CURVE], np.full(len(places), stock.error.along_curve if stock.error else 0.0)
     off, left = [shape], [np.where(np.arange(len(places)) == anchor, 0.0, shape)]
     for name, model in _moved(sleeve, negative, record, stock, places):
         names.append(name)

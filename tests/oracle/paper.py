@@ -47,13 +47,18 @@ def safelight_exposure(safelight, stock: dict) -> np.ndarray:
 
 
 def developed_share(blue: np.ndarray, green: np.ndarray, stock: dict) -> np.ndarray:
-    """Return the developable share: every grain class gets blue plus its own measure of green."""
+    """Return the developable share: every grain class gets blue plus its own measure of green, or its own of blue."""
     e = stock["emulsion"]
-    nodes, weights = e.get("green_nodes") or [-99.0], e.get("green_weights") or [1.0]
-    total = np.zeros(blue.shape)
-    for node, weight in zip(nodes, weights, strict=True):
-        h = blue + 10**node * green
-        total += weight * (1 - (1 + h ** e["curve_a"]) ** -e["curve_b"])
+    if e.get("green_nodes"):
+        classes = [(1.0, 10**node, weight) for node, weight in zip(e["green_nodes"], e["green_weights"], strict=True)]
+    elif e.get("blue_nodes"):
+        classes = [(10**node, 0.0, weight) for node, weight in zip(e["blue_nodes"], e["blue_weights"], strict=True)]
+    else:
+        classes = [(1.0, 0.0, 1.0)]
+    total, all_grains = np.zeros(blue.shape), sum(weight for _, _, weight in classes)
+    for of_blue, of_green, weight in classes:
+        h = of_blue * blue + of_green * green
+        total += weight / all_grains * (1 - (1 + h ** e["curve_a"]) ** -e["curve_b"])
     return total
 
 
