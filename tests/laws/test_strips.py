@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from sim.enlarger.equipment import find_head
 from sim.enlarger.filters import FilterSetting
+from sim.enlarger.light_given import expected_light_s
 from sim.printing.make_print import make_print
 from sim.printing.record import Sheet
 from sim.printing.strips import Strip, lay_strip, linear_times_s, ring_around, stop_times_s
@@ -61,9 +62,8 @@ def test_strips_in_bursts_and_covered_agree_when_the_lamp_loses_nothing(paper, n
 def test_bursts_lose_the_lamps_dead_time_at_every_step(paper, name, density, times) -> None:
     film, record = even(density), strip_sheet(paper)
     strip = lay_strip(record, times, 8.0, FilterSetting(name), "bursts")
-    lost_s = find_head("diffusion-small").dead_time_s
-    pieces = np.diff((0.0, *times))
-    given_s = np.cumsum(np.maximum(pieces - lost_s, 0.0))
+    head = find_head("diffusion-small")
+    given_s = np.cumsum([expected_light_s(float(piece), head) for piece in np.diff((0.0, *times))])
     expected = straight_densities(film, record, strip, *((shot(float(t), name),) for t in given_s))
     assert readings(film, strip) == pytest.approx(expected, abs=STEP_WITHIN)
 

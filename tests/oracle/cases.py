@@ -85,7 +85,7 @@ CASES: dict[str, tuple[float, PrintingRecord, bool]] = {
     "reciprocity failure": (0.0, replace(record(filters=("1", "4"), time_s=40.0, f_number=11.0), reciprocity=True), False),
     "pulled": (0.0, record(development_s=22.0), False),
     "cold": (0.0, replace(record(), development=Development(50.0, 15.0)), False),
-    "strong, old, small bath": (0.0, replace(record(), development=Development(45.0, 20.0, 3.0, 1.5, 0.5, 9.0)), False),
+    "strong, old, small bath": (0.0, replace(record(), development=Development(45.0, 20.0, 20.0, 1.5, 0.5, 9.0)), False),
     "warm, tired, long": (
         0.0,
         replace(record(paper="glossy-fb-vc"), development=Development(280.0, 24.0, 12.0)),
