@@ -73,7 +73,7 @@ def lamp_told(
 def _without_filament(
     head: Head, voltage_share: float, after_on_s: float | None, after_off_s: float | None
 ) -> LampTold:
-    """Return what is known of a lamp that its supply holds steady: full light once its dead time is over, none once it is off."""
+    """Return what is known of a lamp that its supply holds steady: full light after its dead time, none once it is off."""
     lost_s = dead_time_s(head)
     dark = after_off_s is not None or (after_on_s is not None and after_on_s < lost_s)
     flux = 0.0 if dark else 1.0

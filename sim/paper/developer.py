@@ -46,8 +46,9 @@ class Developer(BaseModel):
     """Agents, alkali and restrainer of a developer at working strength; amounts in mmol per litre.
 
     ``start_share`` of the fresh pace at 20 degrees C is the fast agent's alone. ``silver_mmol_sheet`` is what an 8x10 in
-    sheet develops on average, ``bromide_share`` of the halide set free is bromide. ``rate_by_bromide``: pace goes as bromide to the power of minus this. ``speed_by_bromide``: log
-    exposure lost per tenfold bromide. ``half_life_h``: of both agents in the open tray.
+    sheet develops on average; ``bromide_share`` of the halide set free is bromide. ``rate_by_bromide``: pace goes as bromide
+    to the power of minus this. ``speed_by_bromide``: log exposure lost per tenfold bromide. ``half_life_h``: of both agents
+    in the open tray.
     """
 
     model_config = ConfigDict(strict=True, extra="forbid", frozen=True)

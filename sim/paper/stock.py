@@ -124,8 +124,8 @@ def _as_written_today(data: dict[str, Any]) -> dict[str, Any]:
         parts.get("sources", {}).pop(f"development.{key}", None)
     drying, sources = parts.get("drying", {}), parts.get("sources", {})
     if drying.pop("dry_down_share", None) is not None and "wet_gelatin_share" not in drying:
-        drying["wet_gelatin_share"] = USUAL_GELATIN_SHARE.get(data.get("support"), 0.2)
-        sources["drying.wet_gelatin_share"] = sources.pop("drying.dry_down_share", "usual of such papers")
+        drying["wet_gelatin_share"] = USUAL_GELATIN_SHARE.get(str(data.get("support")), 0.2)
+        sources["drying.wet_gelatin_share"] = sources.pop("drying.dry_down_share", "assumption")
     return {**data, **parts}
 
 

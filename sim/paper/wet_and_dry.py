@@ -60,7 +60,7 @@ def reflected_density(silver: FloatArray, base_reflectance: float, index: float)
 
 def base_reflectance_of(base_density: float) -> float:
     """Return what the bare base under dry gelatin must send back for a density of paper white (0 to 0.5)."""
-    path, share = _inside_angles(GELATIN_INDEX)
+    share = _inside_angles(GELATIN_INDEX)[1]
     once = (1.0 - fresnel(LAMP_RAD, GELATIN_INDEX)) * (1.0 - fresnel(0.0, GELATIN_INDEX)) / GELATIN_INDEX**2
     seen = 10.0**-base_density
     return min(float(seen / (once + seen * share.sum())), 1.0)
@@ -86,5 +86,6 @@ def _steps(base_density: float, gelatin_share: float) -> tuple[FloatArray, Float
     """Return what the same steps of silver show dry and wet."""
     silver = DEEPEST * np.linspace(0.0, 1.0, SILVER_STEPS) ** 2
     base = base_reflectance_of(base_density)
-    dry = reflected_density(silver, base, GELATIN_INDEX)
-    return dry + (base_density - dry[0]), reflected_density(silver, base, swollen_index(gelatin_share)) + (base_density - dry[0])
+    dry, wet = (reflected_density(silver, base, index) for index in (GELATIN_INDEX, swollen_index(gelatin_share)))
+    rest = base_density - dry[0]  # a base whiter than any can be
+    return dry + rest, wet + rest

@@ -12,7 +12,21 @@ from hypothesis import strategies as st
 from sim.enlarger.geometry import height_for_magnification_mm
 from sim.printing.record import Card, Still
 
-from .small import LAW, STEADY, densities, even, filters, middle, negative, printed, scenes, shot, stocks, straight, times_s
+from .small import (
+    LAW,
+    STEADY,
+    densities,
+    even,
+    filters,
+    middle,
+    negative,
+    printed,
+    scenes,
+    shot,
+    stocks,
+    straight,
+    times_s,
+)
 
 CODES_WITHIN = 5e-4  # two prints by the same path
 PATHS_WITHIN = 1.5e-3  # one print through light codes, one through planes
