@@ -34,7 +34,7 @@ def test_light_is_kept_in_dry_gelatin_as_tables_of_the_law_have_it() -> None:
     assert thin > 2.0 * thick, "thin silver counts more than twice"
 
 
-@pytest.mark.parametrize("name, most", [("glossy-fb-vc", 12.0), ("matt-fb-vc", 12.0), ("graded-fb-2", 16.0)])
+@pytest.mark.parametrize(("name", "most"), [("glossy-fb-vc", 12.0), ("matt-fb-vc", 12.0), ("graded-fb-2", 16.0)])
 def test_fibre_base_dries_down_by_what_printers_say(name: str, most: float) -> None:
     """8 to 16 % of exposure, 10 % as a rule; nothing of it went into the model (printers' published figures)."""
     assert 8.0 <= dry_down_percent(find_stock(name)).mean() <= most
