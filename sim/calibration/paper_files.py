@@ -21,7 +21,7 @@ class StockText:
     sheet: SheetAims
     wet_surface_reflection: float
     completion_time_s: float
-    dry_down_share: float
+    wet_gelatin_share: float
     emulsion_source: str
     error_source: str
 
@@ -31,18 +31,18 @@ _COMMON = {
     "development.emergence_share": "assumption: first tones after about a tenth of the time",
     "development.rate": "assumption: at half the time blacks are visibly grey (L. P. Clerc, sections 556-557)",
     "development.early_log_shift": "assumption: shadows come up before the lights",
-    "development.doubling_c": "rule of thumb, common practice; observed 1.5 to 4 times per 10 degrees",
-    "development.half_life_sheets": "assumption: 8x10 in sheets per litre, no source found",
     "development.fog_per_time": "assumption: fog appears at about twice the time (L. P. Clerc, section 556)",
     "reciprocity.schwarzschild_p": "assumption: 0.1 to 0.25 stop per tenfold time, off unless asked for",
     "reciprocity.reference_time_s": "best exposure time of variable-contrast paper, 8 to 10 s (a maker's staff)",
+}
+_SWELLING = {
+    "fb": "assumption: unhardened gelatin swells to five times its thickness in water",
+    "rc": "assumption: the hardened gelatin of resin-coated paper swells to one and a half times its thickness",
 }
 _AS_ALL_PAPERS_DEVELOP = """\
 emergence_share = 0.09
 rate = 4.0
 early_log_shift = 0.6
-doubling_c = 10.0
-half_life_sheets = 60.0
 fog_per_time = 0.03
 """
 
@@ -62,7 +62,7 @@ def _sources(text: StockText, emulsion: Emulsion, error: PaperError) -> str:
         "emulsion.curve_b": text.emulsion_source,
         "emulsion.image_density": "silver alone, from net Dmax and surface reflection",
         "development.completion_time_s": "RC 1 min, fibre base 2 min at 20 degrees C (common practice)",
-        "drying.dry_down_share": "fitted to 8-16 % exposure for fibre base, much less for RC (printers' figures)",
+        "drying.wet_gelatin_share": _SWELLING[text.support],
         **_COMMON,
         **{f"error.{name}": text.error_source for name in error.as_data()},
     }
@@ -123,7 +123,7 @@ image_density = {emulsion.image_density:.5f}
 completion_time_s = {text.completion_time_s}
 {_AS_ALL_PAPERS_DEVELOP}
 [drying]
-dry_down_share = {text.dry_down_share}
+wet_gelatin_share = {text.wet_gelatin_share}
 
 [reciprocity]
 schwarzschild_p = 0.95
@@ -157,20 +157,20 @@ _MEASURED = "fitted to step-tablet readings of a glossy fibre-base paper (paper_
 _LEFT_OUT = "every setting of paper_family.toml left out of the fit once, its light found from its ISO R"
 GLOSSY_RC = StockText(
     "glossy-rc-vc", "Glossy resin-coated variable-contrast paper", "rc", "glossy", SheetAims(0.05, 0.004, 2.06),
-    0.003, 60.0, 0.08, "shape of the glossy fibre-base paper, " + _MEASURED,
+    0.003, 60.0, 0.65, "shape of the glossy fibre-base paper, " + _MEASURED,
     "that of the glossy fibre-base paper whose shape it has, and ISO R of its filters within 10 (a maker's data sheet)",
 )  # fmt: skip
 GLOSSY_FB = StockText(
     "glossy-fb-vc", "Glossy fibre-base variable-contrast paper", "fb", "glossy", SheetAims(0.06, 0.003, 2.21),
-    0.002, 120.0, 0.42, _MEASURED, _LEFT_OUT,
+    0.002, 120.0, 0.2, _MEASURED, _LEFT_OUT,
 )  # fmt: skip
 MATT_FB = StockText(
     "matt-fb-vc", "Matt fibre-base variable-contrast paper", "fb", "matt", SheetAims(0.07, 0.020, 1.52),
-    0.006, 120.0, 0.42, "the glossy fibre-base emulsion on a matt base",
+    0.006, 120.0, 0.2, "the glossy fibre-base emulsion on a matt base",
     "assumption: no worse than the glossy fibre-base paper whose emulsion it has",
 )  # fmt: skip
 GRADED_FB = StockText(
     "graded-fb-2", "Glossy fibre-base graded paper, grade 2", "fb", "glossy", SheetAims(0.06, 0.003, 2.15),
-    0.002, 120.0, 0.42, "grains of the variable-contrast paper without dye (assumption)",
+    0.002, 120.0, 0.2, "grains of the variable-contrast paper without dye (assumption)",
     "ISO R anywhere in the band of grade 2, 95 to 115; no curve of such a paper was read",
 )  # fmt: skip

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from copy import copy
 from dataclasses import dataclass, field, fields, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Annotated, Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from sim.enlarger.coming_light import Burning, filament_lost
+from sim.enlarger.filament import Filament
 from sim.enlarger.spectra import Lamp
 from sim.reading import (
     MAX_TOML_BYTES,
@@ -23,7 +26,6 @@ from sim.reading import (
 from sim.refusals import Refused
 from sim.shelf import HEAD, LENS, Kind, Shelf, digest_of_numbers, shelf_for
 
-FLUX_EXPONENT, TEMPERATURE_EXPONENT = 3.4, 0.42
 EQUIPMENT_FILE = Path(__file__).with_name("equipment.toml")
 
 
@@ -38,9 +40,10 @@ Band = Annotated[tuple[float, float, float], Field(min_length=3)]
 class Head:
     """A lamp house: what light it sends through the gate, how it switches, and what it can hold.
 
-    The lamp is a filament (``temperature_k``) or a sum of ``bands`` (peak nm, width nm, energy). ``light_half_angle_deg``
-    is half the cone from which light comes through every point of the gate: 90 for fully diffuse light, less for directed
-    (condenser) light, which is why that prints harder.
+    The lamp is a filament (``temperature_k``, its colour temperature) or a sum of ``bands`` (peak nm, width nm, energy). How
+    a filament switches follows from ``rated_volts`` and ``rated_watts``, or from a ``dead_time_s`` that was measured;
+    other lamps say their dead time. ``light_half_angle_deg`` is half the cone from which light comes through every point
+    of the gate: 90 for fully diffuse light, less for directed (condenser) light, which is why that prints harder.
     """
 
     __pydantic_config__ = OUTSIDE_RULES
@@ -50,36 +53,61 @@ class Head:
     light_half_angle_deg: Annotated[float, Field(ge=0.1, le=90.0)]
     gate_mm: tuple[Length, Length]
     column_mm: tuple[Length, Length]
-    dead_time_s: Annotated[float, Field(ge=0.0, le=2.0)]
     repeatability_s: Annotated[float, Field(ge=0.0, le=1.0)]
     popping_mm: Annotated[float, Field(ge=0.0, le=2.0)]
     popping_time_s: Length
     sources: dict[str, str] = field(compare=False, repr=False)
     uncertainty: dict[str, Uncertainty] = field(default_factory=dict, compare=False, repr=False)
-    temperature_k: Annotated[float, Field(ge=2000.0, le=7000.0)] | None = None
+    temperature_k: Annotated[float, Field(ge=2000.0, le=3500.0)] | None = None
     bands: tuple[Band, ...] = ()
+    dead_time_s: Annotated[float, Field(ge=0.0, le=2.0)] | None = None
+    rated_volts: Annotated[float, Field(ge=1.0, le=1000.0)] | None = None
+    rated_watts: Annotated[float, Field(ge=0.1, le=10_000.0)] | None = None
 
     def __post_init__(self) -> None:
         _every_number_has_a_source(self)
         if (self.temperature_k is None) == (not self.bands):
             raise Refused("exactly one of temperature_k and bands must be given, got both or none")
+        wire = (self.rated_volts is not None) + (self.rated_watts is not None)
+        if wire == 1 or (wire == 2) == (self.dead_time_s is not None):
+            raise Refused("either dead_time_s, or rated_volts and rated_watts, must be given, got both, none or one of the two")
+        if wire and self.temperature_k is None:
+            raise Refused("rated_volts must be given of a filament only (temperature_k), got a lamp of bands")
 
     @property
     def lamp(self) -> Lamp:
         """The lamp as a recipe for its spectrum."""
         return Lamp(self.temperature_k, self.bands)
 
-    def at_voltage(self, share: float) -> Head:
-        """Return the head with its filament at a share of the rated voltage: dimmer and redder below it.
+    @cached_property
+    def filament(self) -> Filament | None:
+        """The wire of the lamp at its rated point, or None of a lamp without one."""
+        if self.temperature_k is None:
+            return None
+        if self.rated_volts is not None and self.rated_watts is not None:
+            return Filament.of_lamp(self.temperature_k, self.rated_volts, self.rated_watts)
+        assert self.dead_time_s is not None
+        return Filament(self.temperature_k, self.dead_time_s / filament_lost(self.temperature_k))
 
-        Flux as V**3.4 and temperature as V**0.42 near the rated point (handbook exponents, from memory). Lamps without a
-        filament are taken to be held steady by their supply (assumption).
+    @cached_property
+    def burning(self) -> Burning | None:
+        """How the filament burns at its present voltage, or None of a lamp without one."""
+        return None if self.filament is None else Burning(self.filament, 1.0)
+
+    def at_voltage(self, share: float) -> Head:
+        """Return the head with its filament at a share of the rated voltage: dimmer, redder and slower below it.
+
+        Light and colour follow from the filament's energy balance. Lamps without a filament are taken to be held steady by
+        their supply (assumption).
         """
-        if share == 1.0 or self.temperature_k is None:
+        if share == 1.0 or self.filament is None:
             return self
-        temperature_k = self.temperature_k * share**TEMPERATURE_EXPONENT
-        light = self.gate_luminance_cd_m2 * share**FLUX_EXPONENT
-        return replace(self, temperature_k=temperature_k, gate_luminance_cd_m2=light)
+        low, burning = copy(self), Burning(self.filament, share)
+        light = self.gate_luminance_cd_m2 * burning.flux_share
+        now = {"burning": burning, "temperature_k": burning.colour_k, "gate_luminance_cd_m2": light}
+        for name, value in now.items():
+            object.__setattr__(low, name, value)
+        return low
 
 
 @dataclass(frozen=True)

@@ -14,8 +14,8 @@ from typing import Any, Literal
 
 import numpy as np
 
-from sim.enlarger.equipment import find_head
 from sim.enlarger.light_given import given_light_s
+from sim.enlarger.settings import head_of
 from sim.evening.evening_state import AFTER_DEVELOPER_S as AFTER_DEVELOPER_S
 from sim.evening.evening_state import HANDLING_S as HANDLING_S
 from sim.evening.evening_state import MAX_SAID_CHARACTERS, after
@@ -171,7 +171,7 @@ class Evening:
 
     def with_light_given(self, record: PrintingRecord) -> PrintingRecord:
         """Return the record with the seconds of light that lamp and timer give this time."""
-        head = find_head(record.enlarger.head)
+        head = head_of(record.enlarger)
         number = len(self.state.sheets)
         generator = np.random.Generator(np.random.PCG64([self.state.opening.seed, number]))
         exposures = (replace(e, light_s=round(given_light_s(e.time_s, head, generator), 4)) for e in record.exposures)

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
 
-from sim.enlarger.equipment import find_head
 from sim.enlarger.light_given import expected_light_s
+from sim.enlarger.settings import head_of
 from sim.evening.evening_state import EveningState, Opening, after
 from sim.evening.log import FIRST_HASH, Line, read_log
 from sim.printing.record import PrintingRecord
@@ -269,7 +269,7 @@ def _impossible(state: EveningState) -> list[Doubt]:
 def _light_could_be(record: PrintingRecord) -> bool:
     """Tell whether every exposure got about the light that its dialled seconds give."""
     try:
-        head = find_head(record.enlarger.head)
+        head = head_of(record.enlarger)
     except OutsideError:
         return False
     for exposure in record.exposures:

@@ -14,8 +14,8 @@ import numpy as np
 from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import height_for_magnification_mm
-from sim.enlarger.light_given import expected_light_s
-from sim.enlarger.settings import EnlargerSettings, SettingsRefused, set_up
+from sim.enlarger.light_given import dialled_time_s, expected_light_s
+from sim.enlarger.settings import EnlargerSettings, SettingsRefused, head_of, set_up
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock, find_stock
@@ -197,7 +197,7 @@ def _times(
     notes: list[str],
 ) -> list[float]:  # fmt: skip
     """Return the dialled times that give the reference place its old tone."""
-    lights, old_head, head = LightCache(), find_head(before.enlarger.head), find_head(after.enlarger.head)
+    lights, old_head, head = LightCache(), head_of(before.enlarger), head_of(after.enlarger)
     dialled = before.with_exposures(*(replace(e, light_s=None) for e in before.exposures))
     seen, then = _Seen.at(old, dialled, old_stock, lights), _Seen.at(new, after, stock, lights)
     light_s = [expected_light_s(e.time_s, old_head) for e in before.exposures]
@@ -212,7 +212,7 @@ def _times(
     if old.name != new.name or other_paper or before.reciprocity:
         timed = [replace(e, time_s=max(s, 0.1), light_s=s) for e, s in zip(after.exposures, same, strict=True)]
         factor = _factor(_Seen.at(new, after.with_exposures(*timed), stock, lights), min(max(wanted, low), high))
-    times = [round(s * factor + 1.0 - expected_light_s(1.0, head), 2) for s in same]
+    times = [round(dialled_time_s(s * factor, head), 2) for s in same]
     shortest_s, longest_s = range_of("time_s")
     for t in times:
         if not shortest_s <= t <= longest_s:

@@ -12,9 +12,10 @@ from functools import cached_property, lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.paper.development import Development
+from sim.paper.development import Development, Stage
 from sim.paper.emulsion import Emulsion
 from sim.paper.stock import Stock
+from sim.paper.wet_and_dry import Swelling
 
 FloatArray = NDArray[np.float64]
 
@@ -47,23 +48,24 @@ class Response:
     wet: bool = False
 
     @cached_property
-    def _progress(self) -> float:
-        return self.stock.development.progress(self.development)
+    def _stage(self) -> Stage:
+        return self.stock.development.stage(self.development)
 
     @property
     def log_shift(self) -> float:
         """Log exposure by which this development lags behind completion (0 or negative)."""
-        return self.stock.development.log_shift(self._progress)
+        return self.stock.development.log_shift(self._stage)
 
     def finish(self, developable: FloatArray) -> FloatArray:
         """Return reflection density for a developable share 0..1: development, fog, base, drying, surface."""
         stock = self.stock
-        image = stock.emulsion.image_density * stock.development.image_share(self._progress) * developable
-        fog = stock.development.fog_density(self._progress)
+        image = stock.emulsion.image_density * stock.development.image_share(self._stage) * developable
+        fog = stock.development.fog_density(self._stage)
+        dry = stock.base_density + fog + image
         if self.wet:
-            image = image * (1.0 - stock.dry_down_share * np.exp(-image / 0.5))
-        reflection = stock.wet_surface_reflection if self.wet else stock.surface_reflection
-        return with_surface(stock.base_density + fog + image, reflection)
+            wet = Swelling(stock.base_density, stock.wet_gelatin_share).wet(dry)
+            return with_surface(wet, stock.wet_surface_reflection)
+        return with_surface(dry, stock.surface_reflection)
 
     def density(self, blue: FloatArray, green: FloatArray) -> FloatArray:
         """Return reflection density for blue and green exposures (same shape, >= 0), every grain class summed."""

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass, field, fields, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
@@ -20,9 +20,9 @@ from sim.reading import (
     MAX_TOML_BYTES,
     OUTSIDE_RULES,
     Uncertainty,
+    parse_as,
     parse_toml,
     read_text,
-    read_toml_as,
     sources_problem,
     uncertainty_problem,
 )
@@ -30,6 +30,8 @@ from sim.refusals import Refused
 from sim.shelf import PAPER, Shelf, digest_of_numbers, shelf_for, shipped_names
 
 STOCK_FOLDER = PAPER.shipped
+USUAL_GELATIN_SHARE = {"fb": 0.2, "rc": 0.65}
+OF_THE_BATH = ("doubling_c", "half_life_sheets")  # in files of papers before the developer had agents of its own
 
 
 @dataclass(frozen=True)
@@ -55,9 +57,9 @@ class Stock:
     """A kind of paper.
 
     ``base_density`` is the clean processed base; ``surface_reflection`` (dry) and ``wet_surface_reflection`` are shares
-    of light that the surface sends back and that limit black; ``dry_down_share`` is the share of net density that the
-    light tones still lack while wet; ``schwarzschild_p`` applies only when reciprocity failure is switched on; ``error`` is
-    how well the curve is known, None where nobody says.
+    of light that the surface sends back and that limit black; ``wet_gelatin_share`` is the gelatin's share by volume of
+    the wet layer, the rest being water; ``schwarzschild_p`` applies only when reciprocity failure is switched on;
+    ``error`` is how well the curve is known, None where nobody says.
     """
 
     name: str
@@ -69,7 +71,7 @@ class Stock:
     base_density: float
     surface_reflection: float
     wet_surface_reflection: float
-    dry_down_share: float
+    wet_gelatin_share: float
     schwarzschild_p: float
     reference_time_s: float
     error: PaperError | None = None
@@ -81,7 +83,6 @@ class Stock:
         return bool(self.emulsion.green_nodes)
 
 
-Share = Annotated[float, Field(ge=0.0, le=1.0)]
 Positive = Annotated[float, Field(gt=0.0, le=10_000.0)]
 
 
@@ -96,7 +97,7 @@ class _Base(_Part):
 
 
 class _Drying(_Part):
-    dry_down_share: Share
+    wet_gelatin_share: Annotated[float, Field(ge=0.05, le=1.0)]
 
 
 class _Reciprocity(_Part):
@@ -148,9 +149,26 @@ class StockFile(_Part):
         return self
 
 
+def _as_written_today(data: dict[str, Any]) -> dict[str, Any]:
+    """Return a paper's file as it would be written today.
+
+    Files used to say how a bath tires: it has a file of its own now. And how much density the lights lack while wet: that
+    follows from how much the gelatin swells, for which a usual value of the support stands in.
+    """
+    parts = {name: dict(data[name]) for name in ("development", "drying", "sources") if isinstance(data.get(name), dict)}
+    for key in OF_THE_BATH:
+        parts.get("development", {}).pop(key, None)
+        parts.get("sources", {}).pop(f"development.{key}", None)
+    drying, sources = parts.get("drying", {}), parts.get("sources", {})
+    if drying.pop("dry_down_share", None) is not None and "wet_gelatin_share" not in drying:
+        drying["wet_gelatin_share"] = USUAL_GELATIN_SHARE.get(str(data.get("support")), 0.2)
+        sources["drying.wet_gelatin_share"] = sources.pop("drying.dry_down_share", "assumption")
+    return {**data, **parts}
+
+
 def read_stock(path: Path) -> Stock:
     """Return the stock in a TOML file. Raises OutsideError with file, key, rule and value received."""
-    file = read_toml_as(path, StockFile)
+    file = parse_as(path, _as_written_today(parse_toml(path, read_text(path, MAX_TOML_BYTES))), StockFile)
     return Stock(
         name=path.stem,
         title=file.title,
@@ -161,7 +179,7 @@ def read_stock(path: Path) -> Stock:
         base_density=file.base.density,
         surface_reflection=file.base.surface_reflection,
         wet_surface_reflection=file.base.wet_surface_reflection,
-        dry_down_share=file.drying.dry_down_share,
+        wet_gelatin_share=file.drying.wet_gelatin_share,
         schwarzschild_p=file.reciprocity.schwarzschild_p,
         reference_time_s=file.reciprocity.reference_time_s,
         uncertainty=file.uncertainty,

@@ -16,11 +16,12 @@ from numpy.typing import NDArray
 
 from sim.enlarger.easel import SheetGrid, sheet_grid
 from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, film_light, project, scattering_of
+from sim.enlarger.equipment import Head
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import working_f_number
 from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminance_lux
 from sim.enlarger.lens_image import widest_blur_mm
-from sim.enlarger.light_given import expected_light_s
+from sim.enlarger.light_given import coming_of, expected_light_s, paper_extra_s
 from sim.enlarger.settings import Bench, checked_aperture, set_up
 from sim.enlarger.spectra import Spectrum, per_lux
 from sim.kept_within import MEGABYTE, KeptWithin, bytes_of
@@ -28,7 +29,7 @@ from sim.negative.negative import Negative
 from sim.paper.emulsion import Emulsion
 from sim.paper.stock import Stock
 from sim.printing.cards import CardOptics, lit_share
-from sim.printing.record import Exposure, PrintingRecord
+from sim.printing.record import Card, Exposure, PrintingRecord
 
 Float32Array = NDArray[np.float32]
 FloatArray = NDArray[np.float64]
@@ -46,21 +47,34 @@ WORTH_IT = 0.5  # of the sheet: a piece that needs more is no cheaper than the s
 class ExposurePart:
     """One exposure ready to be added: its light (None: bare), full seconds, and the share of them lit.
 
-    ``beam`` is the light without film or filter, in W/m2/nm on the axis; ``rates`` what paper gets of it per second, blue
-    and green, through the filter.
+    ``seconds`` are of full light as the eye counts it, ``dimming`` what a screen before the lens makes of each. ``beam`` is
+    the settled light without film or filter, in W/m2/nm on the axis; ``rates`` what paper gets of it per second, blue and
+    green, through the filter. ``extra_s`` says by how much blue and green seconds differ from the eye's: blue comes late.
     """
 
     light: EaselLight | None
     filtration: FilterSetting
     seconds: float
+    dimming: float
+    head: Head
     beam: Spectrum
     rates: tuple[float, float]
+    extra_s: tuple[FloatArray, FloatArray]
     lit: Float32Array | None
 
     def behind(self, filtration: FilterSetting, emulsion: Emulsion) -> ExposurePart:
         """Return the same exposure through another filter."""
-        rates = emulsion.exposures(self.beam * filtration.densities().transmittance())
-        return replace(self, filtration=filtration, rates=rates)
+        through = self.beam * filtration.densities().transmittance()
+        weights = through * emulsion.weightings()
+        rates = emulsion.exposures(through)
+        return replace(self, filtration=filtration, rates=rates, extra_s=paper_extra_s(self.head, weights))
+
+    def paper_seconds(self, seconds: FloatArray | float | None = None) -> tuple[FloatArray, FloatArray]:
+        """Return seconds of full blue and of full green light, dimmed, for seconds as the eye counts them (its own)."""
+        light_s = np.asarray(self.seconds if seconds is None else seconds, dtype=np.float64)
+        moments, extra_s = self.extra_s
+        of_each = [np.maximum(light_s + np.interp(light_s, moments, column), 0.0) * self.dimming for column in extra_s.T]
+        return of_each[0], of_each[-1]
 
 
 @dataclass(frozen=True, eq=False)
@@ -185,10 +199,24 @@ def _around(
     return replace(whole, border_mm=0.0).piece(rows, cols)
 
 
-def _seconds(exposure: Exposure, bench: Bench, schwarzschild_p: float) -> float:
-    """Return seconds of full light; light dimmed to E/k for t seconds acts like E for ``t k**(-1/p)``, p = 1: ``t/k``."""
-    given = expected_light_s(exposure.time_s, bench.head) if exposure.light_s is None else exposure.light_s
-    return given * 2.0 ** (-exposure.dimmed_stops / schwarzschild_p)
+def _dimming(exposure: Exposure, schwarzschild_p: float) -> float:
+    """Return what dimmed seconds count: light dimmed to E/k for t seconds acts like E for ``t k**(-1/p)``, p = 1: ``t/k``."""
+    return float(2.0 ** (-exposure.dimmed_stops / schwarzschild_p))
+
+
+def _as_light_comes(cards: tuple[Card, ...], head: Head, time_s: float) -> tuple[Card, ...]:
+    """Return the cards with their moments counted in light that has come, so that the lamp's rise is lost at the start.
+
+    A card that stays till the lamp goes off stays for its last glow. Even to-and-fro and circling are left as they are.
+    """
+    coming = coming_of(head)
+    if coming is None or not cards:
+        return cards
+
+    def light(moment_s: float) -> float:
+        return moment_s if moment_s >= time_s else time_s * coming.passed_share(moment_s, time_s)
+
+    return tuple(card.at_moments(light) for card in cards)
 
 
 def _open_level_lux(bench: Bench, f_number_mark: float) -> float:
@@ -212,15 +240,17 @@ def _part(
     pupil_mm = bench.lens.focal_mm / checked_aperture(bench.lens, exposure.f_number)
     optics = CardOptics(bench.lens_to_paper_mm, pupil_mm)
     cards = tuple(card.placed(1.0, -dx - left, -dy - top) for card in exposure.cards)  # cards stay with the easel
-    lit = lit_share(cards, grid, optics, exposure.time_s)
-    seconds = _seconds(exposure, bench, schwarzschild_p)
+    lit = lit_share(_as_light_comes(cards, bench.head, exposure.time_s), grid, optics, exposure.time_s)
+    given_s = expected_light_s(exposure.time_s, bench.head) if exposure.light_s is None else exposure.light_s
+    dimming = _dimming(exposure, schwarzschild_p)
     light: EaselLight | None = None
     if exposure.through == "open":
         beam = _open_level_lux(bench, exposure.f_number) * per_lux(bench.head.lamp)
     else:
         light = lights.get(negative, bench, moved, exposure.f_number, exposure.time_s)
         beam = light.illuminance_lux * light.lamp_per_lux
-    part = ExposurePart(light, exposure.filter, seconds, beam, (0.0, 0.0), lit)
+    none = (np.zeros(1), np.zeros((1, 1)))  # its filter comes with the next line
+    part = ExposurePart(light, exposure.filter, given_s, dimming, bench.head, beam, (0.0, 0.0), none, lit)
     return part.behind(exposure.filter, emulsion)
 
 
@@ -256,11 +286,12 @@ def expose(
     even_blue, even_green = safelight_on(record, stock)
     shared = {id(part.light): part.light for part in parts}
     (light, *others) = shared.values()
+    seconds = [tuple(map(float, part.paper_seconds())) for part in parts]
     if not others and light is not None and light.is_neutral:
-        doses = [law.total([(part.rates[k], part.seconds, part.lit) for part in parts]) for k in (0, 1)]
+        doses = [law.total([(part.rates[k], s[k], part.lit) for part, s in zip(parts, seconds)]) for k in (0, 1)]
         return PaperExposure(grid, light.neutral_light, doses[0], doses[1], even_blue, even_green)
     pictures = [light_per_second(part, emulsion, grid) for part in parts]
-    planes = [law.total([(p[k], part.seconds, part.lit) for p, part in zip(pictures, parts)]) for k in (0, 1)]
+    planes = [law.total([(p[k], s[k], part.lit) for p, s, part in zip(pictures, seconds, parts)]) for k in (0, 1)]
     return PaperExposure(grid, None, planes[0], planes[1], even_blue, even_green)
 
 

@@ -14,9 +14,9 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.enlarger.equipment import find_head
 from sim.enlarger.filters import GRADED_NAMES, FilterSetting
-from sim.enlarger.light_given import expected_light_s
+from sim.enlarger.light_given import dialled_time_s
+from sim.enlarger.settings import head_of
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
@@ -122,7 +122,8 @@ class _Problem:
         for (k, g), stop in zip(self.carded, stops, strict=True):
             factor[k, g] = 2.0**stop
         seconds = self.model.points.spread(factor * 10.0 ** log_light_s[:, None])
-        return self.model.points.means(self.model.densities_of(self.rates, list(seconds)))
+        rates = [self.model.short_of_blue(0, r, light_s) for r, light_s in zip(self.rates, 10.0**log_light_s, strict=True)]
+        return self.model.points.means(self.model.densities_of(rates, list(seconds)))
 
     def solve(self) -> tuple[FloatArray, FloatArray, float]:
         """Return log10 light seconds, card stops and the cost of the best of a few starts."""
@@ -206,11 +207,10 @@ def _pair_choices(options: ReachOptions) -> list[tuple[tuple[str, ...], ReachOpt
 
 
 def _reached(record: PrintingRecord, problem: _Problem, log_s: FloatArray, stops: FloatArray, way: str) -> Reached:
-    head = find_head(record.enlarger.head)
-    lost_s = 1.0 - expected_light_s(1.0, head)
+    head = head_of(record.enlarger)
     f_number = record.exposures[0].f_number
     exposures = tuple(
-        Exposure(float(10.0**t + lost_s), f_number, FilterSetting(name))
+        Exposure(dialled_time_s(float(10.0**t), head), f_number, FilterSetting(name))
         for name, t in zip(problem.filters, log_s, strict=True)
     )
     densities = problem.densities(log_s, stops)

@@ -110,7 +110,8 @@ def _best(
     """Return the best share of points over the stops tried, and where it is; nearer counts as long as nothing earns points."""
     blue, green = model.behind(0, filtration)
     seconds = (model.rays[0].seconds * 2.0**stops)[:, None]
-    readings = model.points.means(model.densities_of([(blue[None, :], green[None, :])], [seconds], response))
+    rates = model.short_of_blue(0, (blue[None, :], green[None, :]), seconds)
+    readings = model.points.means(model.densities_of([rates], [seconds], response))
     if carded:
         spread = stops[:, None] + CARD_STOPS[None, :]
         readings = _with_cards(model, response, aims, carded, (blue, green), spread, readings)
@@ -131,7 +132,8 @@ def _with_cards(
     for index in carded:
         inside = model.points.group(index)
         seconds = (model.rays[0].seconds * 2.0**spread)[..., None]
-        density = model.densities_of([(rates[0][inside], rates[1][inside])], [seconds], response)
+        acting = model.short_of_blue(0, (rates[0][inside], rates[1][inside]), seconds)
+        density = model.densities_of([acting], [seconds], response)
         reached = -np.log10(np.mean(10.0**-density, axis=-1))
         wanted = [aim for aim in aims.aims if aim.at == (index,)]
         if wanted:

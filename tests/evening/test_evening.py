@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from sim.enlarger.equipment import find_head
+from sim.enlarger.light_given import dead_time_s
 from sim.evening.evening import (
     AFTER_DEVELOPER_S,
     HANDLING_S,
@@ -119,7 +120,7 @@ def test_the_light_drawn_depends_on_seed_and_sheet_alone(tmp_path: Path) -> None
     assert drawn[0] == drawn[1]
     assert drawn[0] != drawn[2]
     assert len(set(drawn[0])) == 3, "every sheet has its own"
-    dead_s = find_head(record().enlarger.head).dead_time_s
+    dead_s = dead_time_s(find_head(record().enlarger.head))
     assert all(abs((light or 0.0) - (10.0 - dead_s)) < 0.3 for light in drawn[0])
 
 
