@@ -25,12 +25,16 @@ SPEED_POINT_DENSITY = 0.10
 ISO_LOG_RANGE = 1.30
 ISO_DENSITY_RANGE = 0.80
 GRANULARITY_APERTURE_MM = 0.048
+USUAL_HALF_CONTRAST_LP_MM = 45.0  # of a film whose file says nothing of it
 GRANULARITY_EXPONENT = 0.45  # grain grows with density about as D**0.4-0.5 (from memory)
 
 
 @dataclass(frozen=True)
 class Film:
-    """A film stock: ``toe_width`` in log exposure, ``net_dmax`` where the shoulder ends, ``rms_granularity`` x1000."""
+    """A film stock: ``toe_width`` in log exposure, ``net_dmax`` where the shoulder ends, ``rms_granularity`` x1000.
+
+    ``half_contrast_lp_mm`` is the fineness of light and dark lines of which light scattered in the film leaves half.
+    """
 
     __pydantic_config__ = OUTSIDE_RULES
     name: str
@@ -42,12 +46,18 @@ class Film:
     shoulder_width: Annotated[float, Field(ge=0.02, le=1.0)]
     rms_granularity: Annotated[float, Field(ge=0.0, le=60.0)]
     sources: dict[str, str] = field(compare=False, repr=False)
+    half_contrast_lp_mm: Annotated[float, Field(ge=5.0, le=500.0)] | None = None
 
     def __post_init__(self) -> None:
-        numbers = {f.name for f in fields(self)} - {"name", "title", "sources"}
+        numbers = {f.name for f in fields(self) if getattr(self, f.name) is not None} - {"name", "title", "sources"}
         problem = sources_problem(numbers, self.sources)
         if problem:
             raise Refused(problem)
+
+    @property
+    def spread_lp_mm(self) -> float:
+        """Where light scattered in the film leaves half contrast; a usual film's where the file says nothing."""
+        return self.half_contrast_lp_mm or USUAL_HALF_CONTRAST_LP_MM
 
     @property
     def log_speed_point(self) -> float:

@@ -21,6 +21,7 @@ from sim.refusals import Refused
 from sim.shelf import PAPER, Shelf, digest_of_numbers, shelf_for, shipped_names
 
 STOCK_FOLDER = PAPER.shipped
+USUAL_HALF_CONTRAST_LP_MM = 25.0  # of a paper whose file says nothing of it
 
 
 @dataclass(frozen=True)
@@ -29,7 +30,8 @@ class Stock:
 
     ``base_density`` is the clean processed base; ``surface_reflection`` (dry) and ``wet_surface_reflection`` are shares
     of light that the surface sends back and that limit black; ``dry_down_share`` is the share of net density that the
-    light tones still lack while wet; ``schwarzschild_p`` applies only when reciprocity failure is switched on.
+    light tones still lack while wet; ``schwarzschild_p`` applies only when reciprocity failure is switched on;
+    ``half_contrast_lp_mm`` is the fineness of light and dark lines of which scattered light leaves half the contrast.
     """
 
     name: str
@@ -44,6 +46,7 @@ class Stock:
     dry_down_share: float
     schwarzschild_p: float
     reference_time_s: float
+    half_contrast_lp_mm: float = USUAL_HALF_CONTRAST_LP_MM
 
     @property
     def is_variable_contrast(self) -> bool:
@@ -63,6 +66,7 @@ class _Base(_Part):
     density: Annotated[float, Field(ge=0.0, le=0.5)]
     surface_reflection: Annotated[float, Field(gt=0.0, le=0.2)]
     wet_surface_reflection: Annotated[float, Field(gt=0.0, le=0.2)]
+    half_contrast_lp_mm: Annotated[float, Field(ge=5.0, le=200.0)] | None = None
 
 
 class _Drying(_Part):
@@ -93,7 +97,7 @@ class StockFile(_Part):
         for part in ("base", "emulsion", "development", "drying", "reciprocity"):
             table = getattr(self, part)
             names = type(table).model_fields if isinstance(table, BaseModel) else [f.name for f in fields(table)]
-            yield from (f"{part}.{name}" for name in names if getattr(table, name) != ())
+            yield from (f"{part}.{name}" for name in names if getattr(table, name) not in ((), None))
 
     @model_validator(mode="after")
     def _every_number_has_a_source(self) -> StockFile:
@@ -127,6 +131,7 @@ def read_stock(path: Path) -> Stock:
         dry_down_share=file.drying.dry_down_share,
         schwarzschild_p=file.reciprocity.schwarzschild_p,
         reference_time_s=file.reciprocity.reference_time_s,
+        half_contrast_lp_mm=file.base.half_contrast_lp_mm or USUAL_HALF_CONTRAST_LP_MM,
     )
 
 
