@@ -8,6 +8,8 @@ optics). What a certain lens passes, in the colours that print, is in transfer.p
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -16,7 +18,7 @@ FloatArray = NDArray[np.float64]
 MIDDLE_WAVELENGTH_MM = 0.50e-3  # for counting waves; what is printed comes from all the light that prints
 LEAST_WAVES = 0.003  # below this a lens is as good as faultless: less than 0.0002 of contrast
 MOST_WAVES = 6.5  # beyond this rays and waves agree within 0.02, and the integral would need ever more points
-_RAY_RADII, _RAY_WEIGHTS = np.polynomial.legendre.leggauss(200)
+RAYS = 200  # from the middle of the pupil to its rim
 
 
 def diffraction_mtf(frequency_lp_mm: FloatArray, working_f_number: float, wavelength_mm: float) -> FloatArray:
@@ -62,6 +64,12 @@ def traced_transfer(
     return out.reshape(np.shape(frequency_lp_mm))
 
 
+@lru_cache(maxsize=64)
+def _points(count: int) -> tuple[FloatArray, FloatArray]:
+    """Return points from -1 to 1 and their weights for an integral (Gauss and Legendre)."""
+    return np.polynomial.legendre.leggauss(count)
+
+
 def _largest_path_mm(w20_mm: float, w40_mm: float) -> float:
     """Return the furthest that the wavefront strays between two points of the pupil."""
     turning = np.clip(-w20_mm / (2.0 * w40_mm), 0.0, 1.0) if w40_mm else 0.0
@@ -80,8 +88,8 @@ def _by_waves(
     wavelength = np.array(wavelengths_mm)[:, None]
     s = np.clip(frequency[None, :] * wavelength * f_number, 0.0, 1.0)[..., None, None]
     waves = _largest_path_mm(w20_mm, w40_mm) / min(wavelengths_mm)
-    across, across_weight = np.polynomial.legendre.leggauss(12 + 2 * int(waves))
-    along, along_weight = np.polynomial.legendre.leggauss(10 + 5 * int(np.ceil(waves)))
+    across, across_weight = _points(12 + 2 * int(waves))
+    along, along_weight = _points(10 + 5 * int(np.ceil(waves)))
     limit = np.arccos(s)
     phi = 0.5 * limit * (across[:, None] + 1.0)
     half_width = 0.5 * (np.cos(phi) - s)
@@ -96,9 +104,10 @@ def _by_rays(frequency: FloatArray, f_number: float, w20_mm: float, w40_mm: floa
     """Return the transfer of the spot that rays make: each zone of the pupil a ring of radius ``2 Nw dW/dr``."""
     from scipy.special import j0
 
-    r = 0.5 * (_RAY_RADII + 1.0)
+    points, weight = _points(RAYS)
+    r = 0.5 * (points + 1.0)
     ring_mm = 2.0 * f_number * (2.0 * w20_mm * r + 4.0 * w40_mm * r**3)
-    return np.asarray(j0(2.0 * np.pi * frequency[:, None] * ring_mm) @ (_RAY_WEIGHTS * r))
+    return np.asarray(j0(2.0 * np.pi * frequency[:, None] * ring_mm) @ (weight * r))
 
 
 def geometric_transfer(frequency_lp_mm: FloatArray, disc_mm: float) -> FloatArray:
