@@ -162,13 +162,12 @@ def filtered(
     spectrum = fft.rfft2(padded, shape, workers=2)
     fy = fft.fftfreq(shape[0], 1.0 / px_per_mm).astype(np.float32)[:, None]
     fx = fft.rfftfreq(shape[1], 1.0 / px_per_mm).astype(np.float32)[None, :]
-    steps = np.hypot(fy, fx)
-    share = _radial_share(fy, fx, steps, towards_rad) if tangential is not None else None
-    steps *= np.float32(TABLE_STEPS / (px_per_mm * 0.7072))
+    frequency = np.hypot(fy, fx)
+    steps = frequency * np.float32(TABLE_STEPS / (px_per_mm * 0.7072))
     passed = _looked_up(radial, steps)
     if tangential is not None:
         other = _looked_up(tangential, steps)
-        passed = other + (passed - other) * share
+        passed = other + (passed - other) * _radial_share(fy, fx, frequency, towards_rad)
     spectrum *= passed
     out = fft.irfft2(spectrum, shape, workers=2, overwrite_x=True)[pad : pad + rows, pad : pad + cols]
     return np.maximum(out, 0.0).astype(np.float32)
@@ -185,4 +184,4 @@ def _radial_share(
 ) -> NDArray[np.float32]:
     """Return how far each frequency runs along the radius: the square of the cosine between them."""
     along = fx * np.float32(np.cos(towards_rad)) + fy * np.float32(np.sin(towards_rad))
-    return (along / np.maximum(frequency, np.float32(1e-9))) ** 2
+    return np.asarray((along / np.maximum(frequency, np.float32(1e-9))) ** 2, dtype=np.float32)

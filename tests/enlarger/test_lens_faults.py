@@ -15,8 +15,8 @@ from sim.enlarger.focus import MOST_WAVES, traced_transfer
 from sim.enlarger.printing_light import printing_wavelengths_mm
 from sim.enlarger.transfer import pupil_at
 from sim.quantities import exact_f_number
-
 from tests.oracle.lens import contrast, light_that_prints
+
 from .knife_edge import HEADS, bench_of, edge_contrast
 
 AGREES_WITHIN = 0.012  # of contrast
