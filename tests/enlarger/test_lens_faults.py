@@ -164,3 +164,16 @@ def test_an_aberrated_pupil_agrees_with_a_reference_package(w20: float, w40: flo
     theirs = np.interp(frequency, np.arange(len(along)) * transfer.dx, along)
     ours = np.abs(traced_transfer(frequency, working_f, (0.5e-3,), w20 * 0.5e-3, w40 * 0.5e-3))
     assert ours == pytest.approx(theirs, abs=0.02)
+
+
+@pytest.mark.parametrize("lens", USUAL_SIZE)
+def test_wide_open_a_point_of_the_film_becomes_a_spot_of_hundredths_of_a_millimetre(lens: str) -> None:
+    size = USUAL_SIZE[lens]
+    wide = pupil_at(find_lens(lens), exact_f_number(MARKS[lens][0]), size, (0.5e-3,))
+    assert 0.012 < wide.disc_mm(0.0) / size < 0.028
+
+
+def test_a_lens_whose_file_says_nothing_of_its_faults_has_usual_ones() -> None:
+    silent = replace(find_lens("150-mm"), spherical_waves=None, astigmatism_mm=None)
+    assert silent.spherical == find_lens("150-mm").spherical
+    assert silent.astigmatism == pytest.approx(find_lens("150-mm").astigmatism)

@@ -13,7 +13,7 @@ from sim.enlarger.settings import EnlargerSettings
 from sim.enlarger.transfer import paper_spread_shown
 from sim.negative.negative import Negative
 from sim.paper.development import Development
-from sim.paper.stock import Stock, find_stock
+from sim.paper.stock import Stock, find_stock, stock_names
 from sim.printing.exposure import expose
 from sim.printing.record import Exposure, PrintingRecord, Sheet
 
@@ -43,6 +43,11 @@ def swing(lp_mm: float, stock: Stock = STOCK, contact: bool = True, filters: tup
     whole = int(np.floor(10.0 * lp_mm * scale) / (lp_mm * scale) * 40.0)
     wave = np.exp(-2j * np.pi * lp_mm * scale * x[:whole])
     return float(2 * abs((middle[:whole] * wave).sum()) / middle[:whole].sum() / 0.2)
+
+
+@pytest.mark.parametrize("name", stock_names())
+def test_every_paper_passes_half_contrast_at_20_to_30_lp_mm(name: str) -> None:
+    assert 20.0 <= find_stock(name).half_contrast_lp_mm <= 30.0
 
 
 @pytest.mark.parametrize("lp_mm", [2.0, 5.0, 10.0])

@@ -85,3 +85,17 @@ def test_the_spread_keeps_the_mean_light() -> None:
     spread = spread_in_film(light, (5.0, 4.0), 8.0, 45.0)
     assert spread.mean() == pytest.approx(light.mean(), rel=1e-3)
     assert spread.std() < 0.9 * light.std()
+
+
+@pytest.mark.parametrize(("film", "low", "high"), [("medium", 40.0, 50.0), ("slow", 80.0, 100.0)])
+def test_films_pass_half_contrast_where_films_of_their_kind_do(film: str, low: float, high: float) -> None:
+    assert low <= find_film(film).spread_lp_mm <= high
+
+
+def test_a_coarser_film_spreads_further() -> None:
+    slow, medium, fast = (find_film(name).spread_lp_mm for name in ("slow", "medium", "fast"))
+    assert slow > medium > fast
+
+
+def test_a_film_whose_file_says_nothing_of_it_spreads_as_usual() -> None:
+    assert replace(find_film("fast"), half_contrast_lp_mm=None).spread_lp_mm == find_film("medium").spread_lp_mm
