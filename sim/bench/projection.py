@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.enlarger.easel import SheetGrid, film_coordinates, sampled
+from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled
 from sim.enlarger.easel_light import project, scattering_of, silver_transmittance
 from sim.enlarger.fall_off import cosine_fourth, mechanical_vignetting
 from sim.enlarger.filters import FilterSetting
@@ -50,7 +50,7 @@ class Projector:
     def __init__(self) -> None:
         self._kept: KeptWithin[tuple[Negative, Projected]] = KeptWithin(PICTURE_BYTES, lambda kept: bytes_of(kept[1]), most=4)
         self._film: tuple[tuple[object, ...], Negative, Float32Array] | None = None
-        self._radius: tuple[SheetGrid, NDArray[np.int32], NDArray[np.float64]] | None = None
+        self._radius: tuple[tuple[object, ...], NDArray[np.int32], NDArray[np.float64]] | None = None
 
     def projected(self, negative: Negative, bench: Bench, grid: SheetGrid, f_mark: float, time_s: float) -> Projected:
         """Return the projection of a negative on a grid. Raises SettingsRefused for an aperture the lens lacks."""
@@ -70,13 +70,13 @@ class Projector:
         self, negative: Negative, bench: Bench, grid: SheetGrid, f_mark: float, time_s: float, sharp: bool
     ) -> Projected:
         """Project as every print is projected, without coding the picture for exact tables."""
-        index, radii = self._radii(grid)
+        at = film_coordinates(grid, bench)
+        index, radii = self._radii(grid, bench, at)
         f_number, lamp = checked_aperture(bench.lens, f_mark), per_lux(bench.head.lamp)
         if bench.settings.contact:
             light = project(negative, bench, grid, f_mark, time_s)
             relative = light.transmitted * light.relative
             return Projected(relative, light.illuminance_lux, lamp, f_number, index, radii)
-        at = film_coordinates(grid, bench)
         picture = sampled(self._film_light(negative, bench, f_mark), negative.px_per_mm, at, 0.0)
         if not sharp:
             picture = through_lens(picture, negative, bench, grid, f_mark, time_s)
@@ -94,13 +94,16 @@ class Projector:
             self._film = (key, negative, np.ascontiguousarray(silver_transmittance(negative, scattering, flipped)))
         return self._film[2]
 
-    def _radii(self, grid: SheetGrid) -> tuple[NDArray[np.int32], NDArray[np.float64]]:
-        """Return where every pixel lies on a table of distances from the axis, and the table."""
-        if self._radius is None or self._radius[0] != grid:
-            centre_x, centre_y = grid.image_centre_mm
-            radius = np.hypot((grid.x_mm - centre_x)[None, :], (grid.y_mm - centre_y)[:, None])
+    def _radii(
+        self, grid: SheetGrid, bench: Bench, at: FilmCoordinates
+    ) -> tuple[NDArray[np.int32], NDArray[np.float64]]:
+        """Return where every pixel lies on a table of distances from the axis on a flat easel, and the table."""
+        tilt_deg = bench.settings.easel_tilt_deg
+        key = (grid, tilt_deg, bench.lens_to_paper_mm if tilt_deg else 0.0)
+        if self._radius is None or self._radius[0] != key:
+            radius = np.hypot(*at.on_flat_easel)
             radii = np.linspace(0.0, max(float(radius.max()), 1.0), RADII)
-            self._radius = (grid, np.rint(radius * ((RADII - 1) / radii[-1])).astype(np.int32), radii)
+            self._radius = (key, np.rint(radius * ((RADII - 1) / radii[-1])).astype(np.int32), radii)
         return self._radius[1:]
 
 

@@ -56,6 +56,7 @@ def _sources(text: StockText, emulsion: Emulsion, error: PaperError) -> str:
     """Return the table of where every number of a stock comes from."""
     sources = {
         "base.density": "dry base, 0.04 to 0.10 (from memory)",
+        "base.half_contrast_lp_mm": "20-30 lp/mm, no limit on a print seen by eye (from memory)",
         "base.surface_reflection": "chosen so that Dmax is that of the surface (glossy 2.0-2.3, matt 1.4-1.7)",
         "base.wet_surface_reflection": "assumption: a wet surface is smoother",
         "emulsion.curve_a": text.emulsion_source,
@@ -111,6 +112,7 @@ surface = "{text.surface}"
 density = {text.sheet.base_density}
 surface_reflection = {text.sheet.surface_reflection}
 wet_surface_reflection = {text.wet_surface_reflection}
+half_contrast_lp_mm = 25.0
 
 # {remark}
 [emulsion]

@@ -16,11 +16,13 @@ from numpy.typing import NDArray
 from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled
 from sim.enlarger.fall_off import cosine_fourth, mechanical_vignetting
 from sim.enlarger.filters import FilterSetting
+from sim.enlarger.fine_detail import TOO_COARSE, FineDetail
 from sim.enlarger.geometry import lens_tangent, working_f_number
 from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminance_lux
 from sim.enlarger.lens_image import through_lens, with_fine_grain
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.spectra import Spectrum, per_lux
+from sim.enlarger.transfer import spread_on_paper
 from sim.negative.callier import NONE, Scattering, caught_share, grain_exponent
 from sim.negative.negative import Negative, stain_shape
 from sim.quantities import WAVELENGTHS_NM
@@ -246,10 +248,10 @@ RADIAL_STEPS = 4096
 def _fall_off(at: FilmCoordinates, bench: Bench, f_number: float) -> Float32Array:
     """Return relative light on the sheet [row, col]: cosine law, barrel, tilt.
 
-    Both laws depend on the distance from the axis alone; they are worked out on 4096 radii and looked up (0.0002 of
-    light at most).
+    Both laws depend on the field angle alone; they are worked out on 4096 radii and looked up (0.0002 of light at most).
+    Of a tilted easel the radius is where the beam would meet the easel laid flat.
     """
-    radius = np.hypot(at.easel_x.astype(np.float32), at.easel_y.astype(np.float32))
+    radius = np.hypot(*(side.astype(np.float32) for side in at.on_flat_easel))
     furthest = max(float(radius.max()), 1.0)
     radii, v, lens = np.linspace(0.0, furthest, RADIAL_STEPS), bench.lens_to_paper_mm, bench.lens
     light = cosine_fourth(radii, v)
@@ -265,12 +267,13 @@ def _fall_off(at: FilmCoordinates, bench: Bench, f_number: float) -> Float32Arra
 
 def project(
     negative: Negative, bench: Bench, grid: SheetGrid, f_number_mark: float, exposure_time_s: float = 10.0,
-    film: FilmLight | None = None,
+    film: FilmLight | None = None, fine: FineDetail = TOO_COARSE,
 ) -> EaselLight:  # fmt: skip
     """Return the light on the sheet. Raises SettingsRefused for an aperture the lens does not have.
 
     ``exposure_time_s`` matters only for a glassless carrier, where the negative moves while it warms. ``film`` is the
-    negative's own ``film_light`` on this bench at this aperture where it is known already.
+    negative's own ``film_light`` on this bench at this aperture where it is known already; ``fine`` what a fine grid shows
+    besides.
     """
     f_number = checked_aperture(bench.lens, f_number_mark)
     at = film_coordinates(grid, bench)
@@ -280,7 +283,7 @@ def project(
     window[window_y, window_x] = True
     head, lens = bench.head, bench.lens
     if bench.settings.contact:
-        picture = _contact_picture(passed.silver, negative, at)
+        picture = spread_on_paper(_contact_picture(passed.silver, negative, at), grid.px_per_mm, fine.paper_half_lp_mm)
         level = contact_illuminance_lux(
             head.gate_luminance_cd_m2, lens.transmittance, bench.lens_to_paper_mm, lens.focal_mm, f_number
         )
@@ -288,7 +291,7 @@ def project(
     else:
         picture = with_fine_grain(sampled(passed.silver, negative.px_per_mm, at, 0.0), negative, bench, grid)
         working_f = working_f_number(f_number, bench.magnification)
-        picture = through_lens(picture, negative, bench, grid, f_number_mark, exposure_time_s)
+        picture = through_lens(picture, negative, bench, grid, f_number_mark, exposure_time_s, fine)
         level = on_axis_illuminance_lux(head.gate_luminance_cd_m2, lens.transmittance, working_f)
         flare = lens.flare_share
     dark = picture <= 1e-6

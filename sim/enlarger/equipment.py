@@ -26,6 +26,7 @@ from sim.reading import (
 from sim.refusals import Refused
 from sim.shelf import HEAD, LENS, Kind, Shelf, digest_of_numbers, shelf_for
 
+USUAL_SPHERICAL_WAVES, USUAL_ASTIGMATISM_SHARE = 1.5, 0.0006  # of a lens whose file says nothing of them
 EQUIPMENT_FILE = Path(__file__).with_name("equipment.toml")
 
 
@@ -112,7 +113,12 @@ class Head:
 
 @dataclass(frozen=True)
 class Lens:
-    """An enlarging lens."""
+    """An enlarging lens.
+
+    ``spherical_waves`` is how late the light at the rim of its widest opening is, in waves of 500 nm; the error falls with
+    the fourth power of the opening. ``astigmatism_mm`` is how far, at the edge of the circle it covers, the negative would
+    have to be moved from the middle focus for detail across the radius to be sharp, and the other way for detail along it.
+    """
 
     __pydantic_config__ = OUTSIDE_RULES
     name: Name
@@ -126,9 +132,21 @@ class Lens:
     rim_distance_mm: Annotated[float, Field(ge=0.0, le=500.0)]
     sources: dict[str, str] = field(compare=False, repr=False)
     uncertainty: dict[str, Uncertainty] = field(default_factory=dict, compare=False, repr=False)
+    spherical_waves: Annotated[float, Field(ge=0.0, le=8.0)] | None = None
+    astigmatism_mm: Annotated[float, Field(ge=0.0, le=2.0)] | None = None
 
     def __post_init__(self) -> None:
         _every_number_has_a_source(self)
+
+    @property
+    def spherical(self) -> float:
+        """The wavefront's error at the rim of the widest opening, in waves; a usual lens's where the file says nothing."""
+        return USUAL_SPHERICAL_WAVES if self.spherical_waves is None else self.spherical_waves
+
+    @property
+    def astigmatism(self) -> float:
+        """Half the distance between both foci at the edge of the field, in mm; a usual lens's where the file says nothing."""
+        return USUAL_ASTIGMATISM_SHARE * self.focal_mm if self.astigmatism_mm is None else self.astigmatism_mm
 
 
 def _every_number_has_a_source(one: Head | Lens) -> None:

@@ -41,7 +41,7 @@ def magnification_at_height(focal_mm: float, height_mm: float) -> float:
 
 
 def working_f_number(f_number: float, magnification: float) -> float:
-    """Return the f-number that the paper sees: ``N(1+m)`` (symmetrical lens; within 0.04 stop for usual ones)."""
+    """Return the f-number that the paper sees: ``N(1+m)`` (symmetrical lens; others 0.06-0.2 stop off)."""
     return f_number * (1.0 + magnification)
 
 

@@ -17,6 +17,8 @@ from sim.reading import OUTSIDE_RULES
 
 Float32Array = NDArray[np.float32]
 
+USUAL_OPENINGS = ((50.0, 8.0), (120.0, 11.0), (200.0, 22.0))  # up to which diagonal of film in mm, f-number
+LARGE_SHEET_OPENING = 32.0
 METERED_EXPOSURE_LUX_S_ISO = 0.65 * 12.5
 
 
@@ -27,8 +29,9 @@ class Camera:
     ``metered_cd_m2`` is what the meter saw; ``error_stops`` (+ is more) a mistake; ``forgotten_magnification`` the image
     scale of a close-up whose bellows factor was forgotten; ``flare_share`` the share of the mean light that lens and bellows
     lay as a veil over the whole film; ``falloff_stops`` light lost towards ``falloff_towards_deg`` (0 = right edge, 90 =
-    bottom edge). Flare is 0.01 for a clean, shaded lens to 0.04; 0.04 is taken where nothing is said, for an
-    average subject of 2.20 log units is said to lose about 0.40 of them: one with all tones alike loses 0.35.
+    bottom edge); ``f_number`` the lens's opening (None: what is usual for the size of film). Flare is 0.01 for a clean,
+    shaded lens to 0.04; 0.04 is taken where nothing is said, for an average subject of 2.20 log units is said to lose
+    about 0.40 of them: one with all tones alike loses 0.35.
     """
 
     __pydantic_config__ = OUTSIDE_RULES
@@ -38,6 +41,18 @@ class Camera:
     flare_share: Annotated[float, Field(ge=0.0, le=0.2)] = 0.04
     falloff_stops: Annotated[float, Field(ge=0.0, le=5.0)] = 0.0
     falloff_towards_deg: Annotated[float, Field(ge=-360.0, le=360.0)] = 0.0
+    f_number: Annotated[float, Field(ge=1.0, le=128.0)] | None = None
+
+    def opening_for(self, frame_mm: tuple[float, float]) -> float:
+        """Return the camera lens's f-number: the sleeve's, or what is usual for the film's size.
+
+        f/8 for small film, f/11 for roll film, f/22 for sheets, f/32 for large ones (f/5.6-f/8 and f/22-f/32: common
+        practice; between them assumption).
+        """
+        if self.f_number is not None:
+            return self.f_number
+        diagonal_mm = float(np.hypot(*frame_mm))
+        return next((f_number for most_mm, f_number in USUAL_OPENINGS if diagonal_mm <= most_mm), LARGE_SHEET_OPENING)
 
     def exposure_per_luminance(self, iso_speed: float) -> float:
         """Return lux s on the film per cd/m2 in the scene.

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from sim.negative.camera import falloff_factor, veiled
 from sim.negative.film import Film, find_film, granularity_sd
+from sim.negative.film_image import spread_in_film
 from sim.negative.grain import grain_field
 from sim.negative.identity import digest_of
 from sim.negative.negative import Negative, Place
@@ -71,6 +72,7 @@ def develop(sleeve: Sleeve, on: Film | None = None) -> Negative:
     if falloff is not None:
         light = light * falloff
     light = veiled(light, sleeve.camera.flare_share)
+    light = spread_in_film(light, sleeve.frame_mm, sleeve.camera.opening_for(sleeve.frame_mm), film.spread_lp_mm)
     silver = _silver(light, sleeve, film)
     width_mm, height_mm = sleeve.frame_mm
     area_mm2 = (width_mm / silver.shape[1]) * (height_mm / silver.shape[0])

@@ -39,6 +39,7 @@ ISO_LOG_RANGE = 1.30
 ISO_DENSITY_RANGE = 0.80
 TOE_NARROWS = 0.5  # the toe shortens as 1/sqrt(development); 0.3 to 1.0 fit the readings of three developments alike
 GRANULARITY_APERTURE_MM = 0.048
+USUAL_HALF_CONTRAST_LP_MM = 45.0  # of a film whose file says nothing of it
 GRANULARITY_EXPONENT = 0.45  # grain grows with density about as D**0.4-0.5 (from memory)
 
 
@@ -49,6 +50,7 @@ class Film:
     ``toe_width`` (log exposure) is how fast the toe turns into the straight line; it takes about four of them.
     ``speed_gain`` is the most speed that development could ever gain, in log exposure; ``fog_gain`` what base+fog gains
     for every e-fold of development. ``net_dmax`` is where the shoulder ends; ``rms_granularity`` is x1000.
+    ``half_contrast_lp_mm`` is the fineness of light and dark lines of which light scattered in the film leaves half.
     """
 
     __pydantic_config__ = OUTSIDE_RULES
@@ -64,12 +66,19 @@ class Film:
     rms_granularity: Annotated[float, Field(ge=0.0, le=60.0)]
     sources: dict[str, str] = field(compare=False, repr=False)
     uncertainty: dict[str, Uncertainty] = field(default_factory=dict, compare=False, repr=False)
+    half_contrast_lp_mm: Annotated[float, Field(ge=5.0, le=500.0)] | None = None
 
     def __post_init__(self) -> None:
-        numbers = {f.name for f in fields(self)} - {"name", "title", "sources", "uncertainty"}
+        given = {f.name for f in fields(self) if getattr(self, f.name) is not None}
+        numbers = given - {"name", "title", "sources", "uncertainty"}
         problem = sources_problem(numbers, self.sources) or uncertainty_problem(numbers, self.uncertainty)
         if problem:
             raise Refused(problem)
+
+    @property
+    def spread_lp_mm(self) -> float:
+        """Where light scattered in the film leaves half contrast; a usual film's where the file says nothing."""
+        return self.half_contrast_lp_mm or USUAL_HALF_CONTRAST_LP_MM
 
     @property
     def log_speed_point(self) -> float:

@@ -30,6 +30,7 @@ from sim.refusals import Refused
 from sim.shelf import PAPER, Shelf, digest_of_numbers, shelf_for, shipped_names
 
 STOCK_FOLDER = PAPER.shipped
+USUAL_HALF_CONTRAST_LP_MM = 25.0  # of a paper whose file says nothing of it
 USUAL_GELATIN_SHARE = {"fb": 0.2, "rc": 0.65}
 OF_THE_BATH = ("doubling_c", "half_life_sheets")  # in files of papers before the developer had agents of its own
 
@@ -59,7 +60,8 @@ class Stock:
     ``base_density`` is the clean processed base; ``surface_reflection`` (dry) and ``wet_surface_reflection`` are shares
     of light that the surface sends back and that limit black; ``wet_gelatin_share`` is the gelatin's share by volume of
     the wet layer, the rest being water; ``schwarzschild_p`` applies only when reciprocity failure is switched on;
-    ``error`` is how well the curve is known, None where nobody says.
+    ``error`` is how well the curve is known, None where nobody says;
+    ``half_contrast_lp_mm`` is the fineness of light and dark lines of which scattered light leaves half the contrast.
     """
 
     name: str
@@ -74,6 +76,7 @@ class Stock:
     wet_gelatin_share: float
     schwarzschild_p: float
     reference_time_s: float
+    half_contrast_lp_mm: float = USUAL_HALF_CONTRAST_LP_MM
     error: PaperError | None = None
     uncertainty: dict[str, float] = field(default_factory=dict, compare=False, repr=False)
 
@@ -94,6 +97,7 @@ class _Base(_Part):
     density: Annotated[float, Field(ge=0.0, le=0.5)]
     surface_reflection: Annotated[float, Field(gt=0.0, le=0.2)]
     wet_surface_reflection: Annotated[float, Field(gt=0.0, le=0.2)]
+    half_contrast_lp_mm: Annotated[float, Field(ge=5.0, le=200.0)] | None = None
 
 
 class _Drying(_Part):
@@ -182,6 +186,7 @@ def read_stock(path: Path) -> Stock:
         wet_gelatin_share=file.drying.wet_gelatin_share,
         schwarzschild_p=file.reciprocity.schwarzschild_p,
         reference_time_s=file.reciprocity.reference_time_s,
+        half_contrast_lp_mm=file.base.half_contrast_lp_mm or USUAL_HALF_CONTRAST_LP_MM,
         uncertainty=file.uncertainty,
         error=file.error,
     )

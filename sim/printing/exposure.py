@@ -18,6 +18,7 @@ from sim.enlarger.easel import SheetGrid, sheet_grid
 from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, film_light, project, scattering_of
 from sim.enlarger.equipment import Head
 from sim.enlarger.filters import FilterSetting
+from sim.enlarger.fine_detail import TOO_COARSE, FineDetail, fine_detail
 from sim.enlarger.geometry import working_f_number
 from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminance_lux
 from sim.enlarger.lens_image import widest_blur_mm
@@ -121,31 +122,34 @@ class LightCache:
         self._films: Kept[FilmLight] = KeptWithin(FILM_BYTES, lambda kept: bytes_of(kept[1]))
 
     def get(
-        self, negative: Negative, bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float
-    ) -> EaselLight:
+        self, negative: Negative, bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float,
+        fine: FineDetail = TOO_COARSE,
+    ) -> EaselLight:  # fmt: skip
         """Return the light of an aperture on a sheet or a piece of one, projected now or remembered."""
         if grid.whole is None:
-            return self._projected(self._lights, negative, bench, grid, f_number, exposure_time_s)
-        make = partial(self._cut, negative, bench, grid, f_number, exposure_time_s)
-        key = _key(bench, grid, f_number, exposure_time_s)
+            return self._projected(self._lights, negative, bench, grid, f_number, exposure_time_s, fine)
+        make = partial(self._cut, negative, bench, grid, f_number, exposure_time_s, fine)
+        key = _key(bench, grid, f_number, exposure_time_s, fine)
         return _remembered(self._pieces, negative, key, make)
 
     def _projected(
         self, among: Kept[EaselLight], negative: Negative, bench: Bench, grid: SheetGrid, f_number: float,
-        exposure_time_s: float,
+        exposure_time_s: float, fine: FineDetail,
     ) -> EaselLight:  # fmt: skip
         def make() -> EaselLight:
-            return project(negative, bench, grid, f_number, exposure_time_s, self._film(negative, bench, f_number))
+            film = self._film(negative, bench, f_number)
+            return project(negative, bench, grid, f_number, exposure_time_s, film, fine)
 
-        return _remembered(among, negative, _key(bench, grid, f_number, exposure_time_s), make)
+        return _remembered(among, negative, _key(bench, grid, f_number, exposure_time_s, fine), make)
 
     def _cut(
-        self, negative: Negative, bench: Bench, piece: SheetGrid, f_number: float, exposure_time_s: float
-    ) -> EaselLight:
+        self, negative: Negative, bench: Bench, piece: SheetGrid, f_number: float, exposure_time_s: float,
+        fine: FineDetail,
+    ) -> EaselLight:  # fmt: skip
         """Return a piece's light, cut out of what had to be projected for it."""
         around = _around(negative, bench, piece, f_number, exposure_time_s)
         among = self._lights if around.whole is None else self._around
-        light = self._projected(among, negative, bench, around, f_number, exposure_time_s)
+        light = self._projected(among, negative, bench, around, f_number, exposure_time_s, fine)
         top, left = (own - there for own, there in zip(piece.first_px, around.first_px, strict=True))
         return light.piece(slice(top, top + piece.rows), slice(left, left + piece.cols), piece)
 
@@ -158,10 +162,12 @@ class LightCache:
         return _remembered(self._films, negative, key, lambda: film_light(negative, *key))
 
 
-def _key(bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float) -> tuple[object, ...]:
+def _key(
+    bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float, fine: FineDetail
+) -> tuple[object, ...]:
     """Return all that a projection depends on besides the negative; time only where the film warms and moves."""
     warming = round(exposure_time_s, 2) if bench.settings.carrier == "glassless" else 0.0
-    return bench.settings, grid, f_number, warming
+    return bench.settings, grid, f_number, warming, fine
 
 
 def _remembered(among: Kept[Light], negative: Negative, key: tuple[object, ...], make: Callable[[], Light]) -> Light:
@@ -231,7 +237,7 @@ def _open_level_lux(bench: Bench, f_number_mark: float) -> float:
 
 
 def _part(
-    exposure: Exposure, negative: Negative, bench: Bench, grid: SheetGrid, emulsion: Emulsion, lights: LightCache,
+    exposure: Exposure, negative: Negative, bench: Bench, grid: SheetGrid, stock: Stock, lights: LightCache,
     schwarzschild_p: float,
 ) -> ExposurePart:  # fmt: skip
     """Return one exposure with its light and cards, in the sheet's own coordinates."""
@@ -247,11 +253,13 @@ def _part(
     if exposure.through == "open":
         beam = _open_level_lux(bench, exposure.f_number) * per_lux(bench.head.lamp)
     else:
-        light = lights.get(negative, bench, moved, exposure.f_number, exposure.time_s)
+        spread, contact = stock.half_contrast_lp_mm, bench.settings.contact
+        fine = fine_detail(grid.px_per_mm, exposure.filter, spread, contact)
+        light = lights.get(negative, bench, moved, exposure.f_number, exposure.time_s, fine)
         beam = light.illuminance_lux * light.lamp_per_lux
     none = (np.zeros(1), np.zeros((1, 1)))  # its filter comes with the next line
     part = ExposurePart(light, exposure.filter, given_s, dimming, bench.head, beam, (0.0, 0.0), none, lit)
-    return part.behind(exposure.filter, emulsion)
+    return part.behind(exposure.filter, stock.emulsion)
 
 
 def laid_out(
@@ -268,7 +276,7 @@ def exposure_parts(
 ) -> list[ExposurePart]:
     """Return every exposure of a record on a sheet or a piece of one, ready to be added."""
     p = reciprocity_of(record, stock).p
-    return [_part(exposure, negative, bench, grid, stock.emulsion, lights, p) for exposure in record.exposures]
+    return [_part(exposure, negative, bench, grid, stock, lights, p) for exposure in record.exposures]
 
 
 def expose(

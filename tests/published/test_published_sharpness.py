@@ -40,7 +40,7 @@ EIGHT_BY_TEN = (203.2, 254.0)
 
 def mtf(s: float) -> float:
     """Return diffraction contrast at a share of the cut-off frequency."""
-    return float(diffraction_mtf(np.array([s]), 1.0, 1.0)[0])
+    return float(optical_transfer(np.array([s]), 1.0, 0.0, 1.0)[0])
 
 
 def sharpness(f_number: float, lp_mm: float = 5.0) -> float:

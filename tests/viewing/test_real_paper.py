@@ -17,17 +17,18 @@ from sim.negative.develop import find_negative
 from sim.negative.film import film_names, find_film
 from sim.negative.negative import Negative
 from sim.negative.sleeve import find_sleeve
-from sim.paper.stock import CURVE, Stock, find_stock, stock_names
+from sim.paper.stock import PaperError, Stock, find_stock, stock_names
 from sim.printing.make_print import make_print
 from sim.printing.setup import usual_setup
 from sim.refusals import Refused
 from sim.shelf import PAPER
 from sim.viewing import real_paper
 from sim.viewing.densitometer import read_place
-from sim.viewing.real_paper import READING_ERROR, RealTone, each_moved, real_tones
+from sim.viewing.real_paper import CURVE, READING_ERROR, RealTone, each_moved, real_tones
 
 SLEEVE, NEGATIVE, STOCK = find_sleeve("morning-shelf"), find_negative("morning-shelf"), find_stock("glossy-fb-vc")
 RECORD = usual_setup(NEGATIVE, STOCK)
+OF_THE_CURVE = {f"emulsion.{name}" for name in ("curve_a", "curve_b", "green_nodes", "green_weights", "blue_nodes", "blue_weights")}
 ALONE = pytest.mark.usefixtures("only_the_paper_is_uncertain")
 PLACES, CUP = NEGATIVE.places, NEGATIVE.place("white-cup")
 
@@ -45,7 +46,7 @@ def only_the_paper_is_uncertain(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def unsure(**uncertainty: float) -> Stock:
-    return replace(STOCK, uncertainty={key.replace("__", "."): value for key, value in uncertainty.items()})
+    return replace(STOCK, error=None, uncertainty={key.replace("__", "."): value for key, value in uncertainty.items()})
 
 
 def tones_with(stock: Stock) -> dict[str, RealTone]:
@@ -75,11 +76,11 @@ def test_untested_tones_lie_off_by_what_the_moved_number_prints() -> None:
 
 @ALONE
 def test_a_curve_that_lies_off_stays_off_everywhere_but_at_the_strips_place() -> None:
-    tones = tones_with(unsure(emulsion__curve=0.03))
+    tones = tones_with(replace(unsure(), error=PaperError(0.03)))
     assert tones["white-cup"].after_a_strip == pytest.approx(READING_ERROR)
     others = [tone for name, tone in tones.items() if name != "white-cup"]
     assert all(tone.after_a_strip == pytest.approx(0.03606, abs=0.0005) for tone in others)  # 0.03 and 0.02, squared and added
-    assert all(tone.mostly == (f"paper {CURVE}",) for tone in others)
+    assert all(tone.mostly == (CURVE,) for tone in others)
 
 
 @ALONE
@@ -104,11 +105,11 @@ def test_a_strip_must_lie_on_a_place_that_is_read() -> None:
 @pytest.mark.parametrize("name", stock_names())
 def test_every_number_of_a_paper_says_how_sure_it_is(name: str) -> None:
     stock = find_stock(name)
-    assert CURVE in stock.uncertainty
-    moved = [key for key, _ in each_moved(stock, stock.uncertainty)]
-    assert {key for key, sigma in stock.uncertainty.items() if sigma and key != CURVE} == set(moved)
-    tables = tomllib.loads(PAPER.file(PAPER.shipped, name).read_text("utf-8"))
-    assert set(tables["sources"]) <= set(stock.uncertainty) | CURVE_NUMBERS
+    assert stock.error is not None  # it stands for the curve and its grains
+    moved = {key for key, _ in each_moved(stock, stock.uncertainty)}
+    assert {key for key, sigma in stock.uncertainty.items() if sigma} == moved
+    numbers = set(tomllib.loads(PAPER.file(PAPER.shipped, name).read_text("utf-8"))["sources"])
+    assert {key for key in numbers - set(stock.uncertainty) if not key.startswith("error.")} <= OF_THE_CURVE
 
 
 def test_every_number_of_films_heads_and_lenses_says_how_sure_it_is() -> None:
