@@ -43,14 +43,11 @@ def given_light_s(dialled_s: float, head: Head, generator: np.random.Generator) 
     return max(0.0, expected_light_s(dialled_s, head) + spread)
 
 
-def paper_extra_s(head: Head, weights: FloatArray) -> tuple[FloatArray, FloatArray]:
+def paper_extra_s(coming: ComingLight, weights: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Return, by seconds of full light, what a sensitivity gets of them besides: ``light_s`` [moment], [moment, weight].
 
     ``weights`` [weight, wavelength]: the lamp's settled light as each sensitivity weighs it. Negative for blue, which
     comes late and goes early; constant past the last moment.
     """
-    coming = coming_of(head)
-    if coming is None:
-        return np.zeros(1), np.zeros((1, len(weights)))
     sums = weights.sum(axis=1)
     return coming.light_s, coming.extra_s @ weights.T / np.where(sums > 0.0, sums, 1.0)

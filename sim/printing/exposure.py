@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import lru_cache, partial
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.enlarger.coming_light import Burning
 from sim.enlarger.easel import SheetGrid, sheet_grid
 from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, film_light, project, scattering_of
 from sim.enlarger.equipment import Head
@@ -24,13 +25,14 @@ from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminanc
 from sim.enlarger.lens_image import widest_blur_mm
 from sim.enlarger.light_given import coming_of, expected_light_s, paper_extra_s
 from sim.enlarger.settings import Bench, checked_aperture, set_up
-from sim.enlarger.spectra import Spectrum, per_lux
+from sim.enlarger.spectra import Lamp, Spectrum, per_lux
 from sim.kept_within import MEGABYTE, KeptWithin, bytes_of
 from sim.negative.negative import Negative
 from sim.paper.emulsion import Emulsion
 from sim.paper.stock import Stock
 from sim.printing.cards import CardOptics, lit_share
 from sim.printing.record import Card, Exposure, PrintingRecord
+from sim.quantities import WAVELENGTHS_NM
 
 Float32Array = NDArray[np.float32]
 FloatArray = NDArray[np.float64]
@@ -41,6 +43,7 @@ FILM_BYTES = 24 * MEGABYTE  # a series of four, an evening of five; some 5 MB ea
 PIECE_BYTES = 16 * MEGABYTE  # the places of an evening's negatives at a few apertures; some 100 kB each
 SNAP_PX = 16  # pieces begin and end on such steps, so that slightly different ones share one projection
 MARGIN_MM = 6.0  # beyond the blur disc: diffraction spreads its last thousandths of the light that far
+NOTHING_MORE: tuple[FloatArray, FloatArray] = (np.zeros(1), np.zeros((1, 1)))  # a lamp whose colours come together
 WORTH_IT = 0.5  # of the sheet: a piece that needs more is no cheaper than the sheet
 
 
@@ -66,16 +69,16 @@ class ExposurePart:
     def behind(self, filtration: FilterSetting, emulsion: Emulsion) -> ExposurePart:
         """Return the same exposure through another filter."""
         through = self.beam * filtration.densities().transmittance()
-        weights = through * emulsion.weightings()
-        rates = emulsion.exposures(through)
-        return replace(self, filtration=filtration, rates=rates, extra_s=paper_extra_s(self.head, weights))
+        rates, burning = emulsion.exposures(through), self.head.burning
+        extra_s = NOTHING_MORE if burning is None else _extra_s(burning, filtration, emulsion)
+        return replace(self, filtration=filtration, rates=rates, extra_s=extra_s)
 
     def paper_seconds(self, seconds: FloatArray | float | None = None) -> tuple[FloatArray, FloatArray]:
         """Return seconds of full blue and of full green light, dimmed, for seconds as the eye counts them (its own)."""
-        light_s = np.asarray(self.seconds if seconds is None else seconds, dtype=np.float64)
+        light_s = self.seconds if seconds is None else seconds
         moments, extra_s = self.extra_s
         of_each = [np.maximum(light_s + np.interp(light_s, moments, column), 0.0) * self.dimming for column in extra_s.T]
-        return of_each[0], of_each[-1]
+        return np.asarray(of_each[0]), np.asarray(of_each[-1])
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,6 +105,13 @@ class PaperExposure:
             blue, green = picture * np.float32(blue), picture * np.float32(green)
         out_blue = np.asarray(blue, dtype=np.float32) + np.float32(self.even_blue)
         return out_blue, np.asarray(green, dtype=np.float32) + np.float32(self.even_green)
+
+
+@lru_cache(maxsize=512)
+def _extra_s(burning: Burning, filtration: FilterSetting, emulsion: Emulsion) -> tuple[FloatArray, FloatArray]:
+    """Return by how much blue and green seconds through a filter differ from the eye's, by seconds of light."""
+    settled = Lamp(burning.colour_k).spectral_power(WAVELENGTHS_NM)
+    return paper_extra_s(burning.coming, settled * filtration.densities().transmittance() * emulsion.weightings())
 
 
 Light = TypeVar("Light", EaselLight, FilmLight)
@@ -257,8 +267,7 @@ def _part(
         fine = fine_detail(grid.px_per_mm, exposure.filter, spread, contact)
         light = lights.get(negative, bench, moved, exposure.f_number, exposure.time_s, fine)
         beam = light.illuminance_lux * light.lamp_per_lux
-    none = (np.zeros(1), np.zeros((1, 1)))  # its filter comes with the next line
-    part = ExposurePart(light, exposure.filter, given_s, dimming, bench.head, beam, (0.0, 0.0), none, lit)
+    part = ExposurePart(light, exposure.filter, given_s, dimming, bench.head, beam, (0.0, 0.0), NOTHING_MORE, lit)
     return part.behind(exposure.filter, stock.emulsion)
 
 

@@ -43,7 +43,7 @@ def lamps_worked_out_anew() -> Iterator[None]:
 
 
 def _forget_lamps() -> None:
-    for kept in (read_equipment, coming_light, switching):
+    for kept in KEPT_LAMPS:
         kept.cache_clear()
 
 
@@ -105,7 +105,7 @@ def one_filter_denser() -> dict[str, filters.FilterDensities]:
 
 green, blue_shape, shape = emulsion.green_sensitivity, emulsion.blue_sensitivity, easel_light.stain_shape
 right_set, cosine, dimming = filters.graded_filter_set(), easel_light.cosine_fourth, exposure._dimming
-NO_EXTRA = (np.zeros(1), np.zeros((1, 2)))
+KEPT_LAMPS = (read_equipment, coming_light, switching, exposure._extra_s)
 denser = one_filter_denser()
 
 MUTATIONS: dict[str, tuple[str, Callable[[pytest.MonkeyPatch], None]]] = {
@@ -129,7 +129,7 @@ MUTATIONS: dict[str, tuple[str, Callable[[pytest.MonkeyPatch], None]]] = {
     "filament twice as heavy": ("a short exposure", wrong(filament, "DENSITY_KG_M3", 38600.0)),
     "emissivity the same at all temperatures": ("low mains", wrong(filament, "EMISSIVITY", (0.334, 0.0, 0.0))),
     "nothing lost to the gas": ("low mains", wrong(filament, "GAS_SHARE", 0.0)),
-    "blue comes with the rest": ("a short exposure", wrong(exposure, "paper_extra_s", lambda h, w: NO_EXTRA)),
+    "blue comes with the rest": ("a short exposure", wrong(exposure, "_extra_s", lambda b, f, e: exposure.NOTHING_MORE)),
     "cards counted in seconds, not in light": (
         "two seconds with a card", wrong(exposure, "_as_light_comes", lambda cards, head, time_s: cards)),
     "stain reaches 5 nm too far": (

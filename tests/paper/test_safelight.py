@@ -33,7 +33,9 @@ def test_within_its_rules_a_lamp_does_nothing_to_a_pale_grey_for_three_minutes(k
     assert 0.0 <= rise(kind, 1.2, 180.0, PALE, name) <= JUST
 
 
-@pytest.mark.parametrize(("kind", "distance_m", "time_s"), [("amber", 1.2, 3600.0), ("amber", 0.3, 180.0), ("red", 0.3, 1200.0)])
+@pytest.mark.parametrize(
+    ("kind", "distance_m", "time_s"), [("amber", 1.2, 3600.0), ("amber", 0.3, 180.0), ("red", 0.3, 1200.0)]
+)
 def test_too_long_or_too_near_it_fogs_the_lights_first(kind: str, distance_m: float, time_s: float) -> None:
     assert rise(kind, distance_m, time_s, PALE) > 0.04
     assert rise(kind, distance_m, time_s, PALE) > 8.0 * rise(kind, distance_m, time_s, 0.0)
