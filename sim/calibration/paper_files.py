@@ -93,7 +93,7 @@ def _classes(emulsion: Emulsion) -> str:
 def _error(error: PaperError) -> str:
     """Return the table of how well the curve is known, with what each number means."""
     meaning = {
-        "along_curve": "rms density along the curve of a setting nobody measured, counted from net 0.60",
+        "along_curve": "rms density along a curve that nobody measured, counted from net 0.60",
         "at_ends": "the same at the softest and the hardest light",
         "worst": "largest single departure seen, on the steepest part",
     }

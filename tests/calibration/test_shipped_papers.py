@@ -74,6 +74,24 @@ def test_resin_coated_and_matt_paper_have_the_grains_of_the_glossy_one() -> None
         assert (other.curve_a, other.curve_b, other.green_weights) == (FB.curve_a, FB.curve_b, FB.green_weights)
         apart = np.array(other.green_nodes) - np.array(FB.green_nodes)
         assert np.ptp(apart) < 2e-5
+    assert find_stock("matt-fb-vc").emulsion.green_nodes == FB.green_nodes
+    assert (GRADED.curve_a, GRADED.curve_b) == (FB.curve_a, FB.curve_b)
+
+
+def test_without_a_filter_papers_print_at_their_ranges() -> None:
+    assert without_filter(RC, SHEETS["glossy-rc-vc"]).iso_range() == pytest.approx(FILTERS.unfiltered_iso_range, abs=0.2)
+    assert without_filter(FB, SHEETS["glossy-fb-vc"]).iso_range() == pytest.approx(108.0, abs=0.2)
+
+
+@pytest.mark.parametrize(
+    ("name", "iso_speed"), [("glossy-rc-vc", 500), ("glossy-fb-vc", 400), ("matt-fb-vc", 400), ("graded-fb-2", 250)]
+)
+def test_a_paper_has_its_speed_in_tungsten_light_without_a_filter(name: str, iso_speed: float) -> None:
+    emulsion = find_stock(name).emulsion
+    blue, green = emulsion.exposures(per_lux(Lamp(2856.0)))
+    lux_s = 1000.0 / iso_speed
+    curve = curve_of(emulsion, SHEETS[name], lux_s * blue, lux_s * green)
+    assert curve.log_exposure_at_net(NET_SPEED_POINT) == pytest.approx(0.0, abs=0.005)
 
 
 def test_filters_print_at_the_ranges_of_the_sheet_and_light_of_one_colour_beyond_them() -> None:
