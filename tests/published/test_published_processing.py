@@ -156,7 +156,7 @@ TABLE = (
           "loses a little brilliance: S. Lehmann, Dry-down effect",
           lambda: drying(FB, 500.0)),
     Check("safelight at half the distance, amber", 0.25, 0.005, INVERSE_SQUARE,
-          lambda: fogging_time_s("amber", 0.6) / fogging_time_s("amber", 1.2)),
+          lambda: fogging_time_s("amber", 0.6, 0.01, pale_flash_s()) / fogging_time_s("amber", 1.2, 0.01, pale_flash_s())),
     Check("safelight at half the distance, red", 0.25, 0.005, INVERSE_SQUARE,
           lambda: fogging_time_s("red", 0.2, 0.01, pale_flash_s()) / fogging_time_s("red", 0.4, 0.01, pale_flash_s())),
     Check("red is safer than amber, times", *between(2.0, 1e4),
