@@ -1,0 +1,1 @@
+"""Tests of the enlarger: geometry, light, sharpness and cards, worked by hand."""

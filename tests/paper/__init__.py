@@ -1,0 +1,1 @@
+"""Tests of papers and trays: filters, curves and fog, worked by hand."""
