@@ -151,7 +151,7 @@ TABLE = (
     Check("light lost at each switching, opal lamp, s", *between(0.06, 0.16), "the handbooks' lamps",
           "from memory", SWITCHING, ("dead time x 2",), partial(lost_per_switching_s, "condenser-small")),
     Check("stops lost at 0.95 of the voltage, no filter", DIMMER, 0.03, "where in its band the paper sees",
-          "follows from the spectra", VOLTS, ("voltage exponent x 1.5",), partial(stops_lost, OPEN, 0.95)),
+          "follows from the spectra", VOLTS, ("flux exponent x 1.3",), partial(stops_lost, OPEN, 0.95)),
     Check("magenta that makes up for 0.90 of the voltage", DIMMED / MAGENTA_AT_WORK, 0.012, "a paper sees bands, not two lines",
           "follows from the spectra", PLANCK + "; " + VOLTS, ("voltage exponent x 1.5",),
           lambda: dial_to_match(at_voltage(OPEN, 0.90), OPEN, "magenta")),
