@@ -5,8 +5,10 @@ one, the source and what kind of source it is, and a wrong constant that the che
 ``test_notices`` plants it and sees the check fail). ``Check.run`` measures while noting which functions of ``sim``
 were called; a check counts only if a sheet was printed, or if a function was called that ``make_print`` calls too.
 
-What stands here is true of the world outside and enters no data file and no fit. What does enter is tested where it
-is used (``tests/laws``, the tests of the rooms), never here.
+What stands here is said of the world outside. Values that a fit aims at are tested where they are used (``tests/laws``,
+the tests of the rooms). A few ranges here also guided an assumption in a data file (blacks of surfaces, dry-down, Clerc's
+times, how much a condenser hardens, capacity of a bath, granularity): they hold that assumption to its source and are no
+evidence beyond it.
 """
 
 from __future__ import annotations
