@@ -6,12 +6,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from published.checks import between
+from published.sheets import Way, patches, printed_curve
 
+from laws.worked import PRACTICE, Worked, as_parameters
 from sim.printing.cards import CardOptics, edge_profile
 from sim.printing.record import Card, Circling, Still
-
-from .checks import PRACTICE, Check, as_parameters, between
-from .sheets import Way, patches, printed_curve
 
 TRIANGLES = "similar triangles, textbook geometry"
 PUPIL = "round lens opening seen past an edge, textbook geometry"
@@ -85,7 +85,7 @@ def _profile_width(low: float, high: float) -> float:
     return float(np.interp(high, share, t) - np.interp(low, share, t)) / 2.0
 
 
-def _edge_checks() -> list[Check]:
+def _edge_checks() -> list[Worked]:
     published = {
         (20, 2.8): 0.788,
         (100, 2.8): 4.783,
@@ -95,41 +95,41 @@ def _edge_checks() -> list[Check]:
         (200, 8): 4.573,
     }
     return [
-        Check(f"soft edge {h} mm up at f/{n}", b, 0.003 * b, TRIANGLES, lambda h=h, n=n: edge_mm(h, n), "formula")
+        Worked(f"soft edge {h} mm up at f/{n}", b, 0.003 * b, TRIANGLES, lambda h=h, n=n: edge_mm(h, n), "formula")
         for (h, n), b in published.items()
     ]
 
 
 TABLE = (
     *_edge_checks(),
-    Check("soft edge 100 mm up, 150 mm lens at f/8", 5.06, 0.01, TRIANGLES,
+    Worked("soft edge 100 mm up, 150 mm lens at f/8", 5.06, 0.01, TRIANGLES,
           lambda: edge_mm(100.0, 8.0, 150.0, 470.8), "formula"),
-    Check("shadow of a card halfway up", 2.0, 1e-9, HALFWAY, lambda: scale(LENS_50 / 2), "formula"),
-    Check("soft edge of a card halfway up over the opening", 1.0, 1e-9, HALFWAY,
+    Worked("shadow of a card halfway up", 2.0, 1e-9, HALFWAY, lambda: scale(LENS_50 / 2), "formula"),
+    Worked("soft edge of a card halfway up over the opening", 1.0, 1e-9, HALFWAY,
           lambda: edge_mm(LENS_50 / 2, 8.0) / 6.25, "formula"),
-    Check("shadow scale 100 mm up", 1.2679, 1e-3, TRIANGLES, lambda: scale(100.0), "formula"),
-    Check("shadow scale 200 mm up", 1.7317, 1e-3, TRIANGLES, lambda: scale(200.0), "formula"),
-    Check("edge profile a quarter in", 0.8045, 1e-3, PUPIL,
+    Worked("shadow scale 100 mm up", 1.2679, 1e-3, TRIANGLES, lambda: scale(100.0), "formula"),
+    Worked("shadow scale 200 mm up", 1.7317, 1e-3, TRIANGLES, lambda: scale(200.0), "formula"),
+    Worked("edge profile a quarter in", 0.8045, 1e-3, PUPIL,
           lambda: float(edge_profile(np.array([0.25]), 1.0)[0]), "formula"),
-    Check("edge profile a quarter out", 0.1955, 1e-3, PUPIL,
+    Worked("edge profile a quarter out", 0.1955, 1e-3, PUPIL,
           lambda: float(edge_profile(np.array([-0.25]), 1.0)[0]), "formula"),
-    Check("10 to 90 per cent of the edge", 0.687, 1e-3, PUPIL, ten_to_ninety, "formula"),
-    Check("printed edge 200 mm up at f/2.8, 25 to 90 per cent, mm", 13.07 * _profile_width(0.25, 0.9), 0.5,
+    Worked("10 to 90 per cent of the edge", 0.687, 1e-3, PUPIL, ten_to_ninety, "formula"),
+    Worked("printed edge 200 mm up at f/2.8, 25 to 90 per cent, mm", 13.07 * _profile_width(0.25, 0.9), 0.5,
           TRIANGLES + "; " + PUPIL,
           lambda: printed_edge_mm(200.0, 2.8)),
-    Check("printed edge 200 mm up at f/8, 25 to 90 per cent, mm", 4.573 * _profile_width(0.25, 0.9), 0.3,
+    Worked("printed edge 200 mm up at f/8, 25 to 90 per cent, mm", 4.573 * _profile_width(0.25, 0.9), 0.3,
           TRIANGLES + "; " + PUPIL,
           lambda: printed_edge_mm(200.0, 8.0)),
-    Check("printed shadow of a 30 mm disc 100 mm up, mm", 30 * 1.2679, 0.8, TRIANGLES,
+    Worked("printed shadow of a 30 mm disc 100 mm up, mm", 30 * 1.2679, 0.8, TRIANGLES,
           lambda: printed_shadow_mm(100.0, 30.0)),
-    Check("printed shadow of a 30 mm disc 200 mm up, mm", 30 * 1.7317, 2.0, TRIANGLES,
+    Worked("printed shadow of a 30 mm disc 200 mm up, mm", 30 * 1.7317, 2.0, TRIANGLES,
           lambda: printed_shadow_mm(200.0, 30.0)),
-    Check("a moved tool leaves a softer edge, mm more", *between(1.0, 12.0),
+    Worked("a moved tool leaves a softer edge, mm more", *between(1.0, 12.0),
           "keep the tool moving: US Army SS0509, p. 67; " + PRACTICE,
           lambda: printed_softness_mm(6.0) - printed_softness_mm(0.0)),
 )  # fmt: skip
 
 
 @pytest.mark.parametrize("check", as_parameters(TABLE))
-def test_cards_throw_shadows_as_published(check: Check) -> None:
+def test_cards_throw_shadows_as_published(check: Worked) -> None:
     check.run()

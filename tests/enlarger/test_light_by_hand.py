@@ -8,15 +8,14 @@ from typing import Any
 
 import numpy as np
 import pytest
+from laws.worked import Worked, as_parameters
+from published.sheets import Way, band, light_for, patches
 
 from sim.enlarger.filters import FilterDensities, magenta_dye
 from sim.enlarger.spectra import LUMINOUS_EFFICACY_LM_W, VISIBLE_NM, Lamp, illuminance_of, photopic_efficiency, planck
 from sim.negative.targets import WEDGE_STEPS, step_wedge
 from sim.quantities import WAVELENGTHS_NM
 from sim.viewing.lightness import lightness, screen_values, srgb_encoded
-
-from .checks import Check, as_parameters
-from .sheets import Way, band, light_for, patches
 
 CIE_A = "CIE 15, standard illuminant A; also S. F. Ray, Applied Photographic Optics"
 PLANCK = "Planck's law with c2 of CODATA 2018, computed"
@@ -65,7 +64,7 @@ def printed_at(wanted: float) -> np.ndarray:
     return np.array([band(WAY.sheet(FILM, WAY.exposure(light_s)))])
 
 
-def _lightness_checks() -> list[Check]:
+def _lightness_checks() -> list[Worked]:
     rows = (
         (0.10, 91.430, 0.1),
         (0.30, 76.142, 0.1),
@@ -75,15 +74,15 @@ def _lightness_checks() -> list[Check]:
         (2.0, 8.991, 0.1),
     )
     return [
-        Check(f"L* of a patch printed to {d:.2f}", value, tol, CIE_L, lambda d=d: float(lightness(printed_at(d))[0]))
+        Worked(f"L* of a patch printed to {d:.2f}", value, tol, CIE_L, lambda d=d: float(lightness(printed_at(d))[0]))
         for d, value, tol in rows
     ]
 
 
-def _screen_checks() -> list[Check]:
+def _screen_checks() -> list[Worked]:
     rows = ((0.30, 187.7), (0.60, 137.3), (0.75, 117.0), (1.0, 89.0))
     return [
-        Check(
+        Worked(
             f"screen grey of a patch printed to {d:.2f}",
             value,
             0.8,
@@ -94,18 +93,18 @@ def _screen_checks() -> list[Check]:
     ]
 
 
-def _glow_checks() -> list[Check]:
+def _glow_checks() -> list[Worked]:
     a = [(400.0, 14.7080), (450.0, 33.0859), (500.0, 59.8611), (620.0, 143.6182), (700.0, 198.2612)]
     rows = [
-        Check(f"illuminant A at {nm:.0f} nm", v, 0.003, CIE_A, lambda nm=nm: glow(nm, TEMPERATURE_A_K), "formula")
+        Worked(f"illuminant A at {nm:.0f} nm", v, 0.003, CIE_A, lambda nm=nm: glow(nm, TEMPERATURE_A_K), "formula")
         for nm, v in a
     ]
     rows += [
-        Check(f"3200 K at {nm:.0f} nm", v, 0.002, PLANCK, lambda nm=nm: glow(nm, 3200.0), "formula")
+        Worked(f"3200 K at {nm:.0f} nm", v, 0.002, PLANCK, lambda nm=nm: glow(nm, 3200.0), "formula")
         for nm, v in ((450.0, 41.918), (520.0, 78.097), (620.0, 130.795))
     ]
     return rows + [
-        Check(f"V at {nm:.0f} nm", v, 0.001 if nm != 555.0 else 0.006, CIE_V, lambda nm=nm: eye(nm), "formula")
+        Worked(f"V at {nm:.0f} nm", v, 0.001 if nm != 555.0 else 0.006, CIE_V, lambda nm=nm: eye(nm), "formula")
         for nm, v in ((450.0, 0.038), (520.0, 0.710), (555.0, 1.0), (590.0, 0.757), (620.0, 0.381))
     ]
 
@@ -114,33 +113,33 @@ TABLE = (
     *_lightness_checks(),
     *_screen_checks(),
     *_glow_checks(),
-    Check("blue over green of a 3200 K lamp", 0.5015, 0.0005, PLANCK,
+    Worked("blue over green of a 3200 K lamp", 0.5015, 0.0005, PLANCK,
           lambda: glow(450.0, 3200.0) / glow(530.0, 3200.0), "formula"),
-    Check("lumens per watt at 2856 K", 16.46, 0.1, EFFICACY, lambda: efficacy_lm_w(2856.0), "formula"),
-    Check("lumens per watt at 3200 K", 27.1, 0.15, EFFICACY, lambda: efficacy_lm_w(3200.0), "formula"),
-    Check("yellow filter at 480 nm against 450", 0.575, 0.02, GELATIN, lambda: yellow_shape(480.0), "formula"),
-    Check("yellow filter at 500 nm against 450", 0.200, 0.02, GELATIN, lambda: yellow_shape(500.0), "formula"),
-    Check("yellow 50 over yellow 20 at 450 nm", 2.50, 0.01, GELATIN + ": 2.503",
+    Worked("lumens per watt at 2856 K", 16.46, 0.1, EFFICACY, lambda: efficacy_lm_w(2856.0), "formula"),
+    Worked("lumens per watt at 3200 K", 27.1, 0.15, EFFICACY, lambda: efficacy_lm_w(3200.0), "formula"),
+    Worked("yellow filter at 480 nm against 450", 0.575, 0.02, GELATIN, lambda: yellow_shape(480.0), "formula"),
+    Worked("yellow filter at 500 nm against 450", 0.200, 0.02, GELATIN, lambda: yellow_shape(500.0), "formula"),
+    Worked("yellow 50 over yellow 20 at 450 nm", 2.50, 0.01, GELATIN + ": 2.503",
           lambda: density(FilterDensities(yellow=0.5), 450.0) / density(FilterDensities(yellow=0.2), 450.0), "formula"),
-    Check("blue lost in magenta, share of the peak", 0.12, 0.02, GELATIN,
+    Worked("blue lost in magenta, share of the peak", 0.12, 0.02, GELATIN,
           lambda: density(FilterDensities(magenta=0.5), 450.0) / 0.5, "formula"),
-    Check("magenta at 500 nm, share of the peak", 0.544, 0.03, GELATIN,
+    Worked("magenta at 500 nm, share of the peak", 0.544, 0.03, GELATIN,
           lambda: density(FilterDensities(magenta=0.5), 500.0) / 0.5, "formula"),
-    Check("magenta is densest at, nm", 550.0, 10.0, GELATIN,
+    Worked("magenta is densest at, nm", 550.0, 10.0, GELATIN,
           lambda: float(WAVELENGTHS_NM[np.argmin(FilterDensities(magenta=0.5).transmittance())]), "formula"),
-    Check("yellow 30 in blue, stops", 0.997, 0.002, CC_UNITS,
+    Worked("yellow 30 in blue, stops", 0.997, 0.002, CC_UNITS,
           lambda: density(FilterDensities(yellow=0.3), 390.0) / np.log10(2.0), "arithmetic"),
-    Check("yellow 100 in blue, stops", 3.322, 0.006, CC_UNITS,
+    Worked("yellow 100 in blue, stops", 3.322, 0.006, CC_UNITS,
           lambda: density(FilterDensities(yellow=1.0), 390.0) / np.log10(2.0), "arithmetic"),
-    Check("neutral 0.30, stops", 0.997, 0.001, CC_UNITS,
+    Worked("neutral 0.30, stops", 0.997, 0.001, CC_UNITS,
           lambda: density(FilterDensities(neutral=0.3), 500.0) / np.log10(2.0), "arithmetic"),
-    Check("lumens per watt at 555 nm", 683.0, 4.0, "definition of the candela, 540 THz",
+    Worked("lumens per watt at 555 nm", 683.0, 4.0, "definition of the candela, 540 THz",
           lambda: LUMINOUS_EFFICACY_LM_W * eye(555.0), "formula"),
 )  # fmt: skip
 
 
 @pytest.mark.parametrize("check", as_parameters(TABLE))
-def test_light_agrees_with_published_tables(check: Check) -> None:
+def test_light_agrees_with_published_tables(check: Worked) -> None:
     check.run()
 
 
