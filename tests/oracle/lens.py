@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from .light import WAVELENGTH_NM, equipment, filter_density, lamp_power
+from .light import WAVELENGTH_NM, burning, equipment, filter_density, lamp_power
 
 GREEN_COUNTS = 1.7  # against blue, at middle tones of usual variable-contrast paper
 FOCUSED_BY_EYE = 1.15  # an aberrated lens is brought to most contrast, 1.15 of its error at the rim nearer
@@ -18,7 +18,7 @@ def light_that_prints(head: str, setting) -> np.ndarray:
     nm = WAVELENGTH_NM
     blue = 1 / (1 + np.exp((395 - nm) / 8)) / (1 + np.exp((nm - 486) / 7.5))
     green = np.exp(-((nm - 540) ** 2) / (2 * 32**2)) / (1 + np.exp((nm - 573) / 3.6)) * (1 + np.exp((540 - 573) / 3.6))
-    lamp = lamp_power(equipment()["head"][head], nm)
+    lamp = lamp_power(burning(head, 1.0), nm)
     weight = lamp * 10 ** -filter_density(setting) * (blue + GREEN_COUNTS * green)
     return weight / weight.sum()
 

@@ -28,7 +28,10 @@ from sim.viewing.real_paper import CURVE, READING_ERROR, RealTone, each_moved, r
 
 SLEEVE, NEGATIVE, STOCK = find_sleeve("morning-shelf"), find_negative("morning-shelf"), find_stock("glossy-fb-vc")
 RECORD = usual_setup(NEGATIVE, STOCK)
-OF_THE_CURVE = {f"emulsion.{name}" for name in ("curve_a", "curve_b", "green_nodes", "green_weights", "blue_nodes", "blue_weights")}
+OF_THE_CURVE = {
+    "emulsion.curve_a", "emulsion.curve_b", "emulsion.green_nodes", "emulsion.green_weights", "emulsion.blue_nodes",
+    "emulsion.blue_weights",
+}  # fmt: skip
 ALONE = pytest.mark.usefixtures("only_the_paper_is_uncertain")
 PLACES, CUP = NEGATIVE.places, NEGATIVE.place("white-cup")
 
