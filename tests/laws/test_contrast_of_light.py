@@ -21,6 +21,7 @@ from sim.printing.paper_family import paper_family
 
 from .small import (
     LAW,
+    STEADY,
     STOCKS,
     VARIABLE,
     even,
@@ -58,9 +59,9 @@ def pair_for(paper: str, head: str, name: str) -> tuple[float, float]:
 @LAW
 @given(variable_stocks, filters, times_s)
 def test_any_filter_is_matched_over_the_whole_curve_by_a_soft_and_a_hard_exposure(paper, name, light_s) -> None:
-    """Neutral negative, reciprocity off."""
-    soft, hard = pair_for(paper, "diffusion-small", name)
-    film, record = wedge(), straight(paper)
+    """Neutral negative, reciprocity off, a lamp whose colours come together at the switch."""
+    soft, hard = pair_for(paper, STEADY["head"], name)
+    film, record = wedge(), straight(paper, **STEADY)
     single = printed(film, record, shot(light_s, name))
     pair = printed(film, record, shot(soft * light_s, "00"), shot(hard * light_s, "5"))
     assert pair == pytest.approx(single, abs=1e-3)
