@@ -73,11 +73,6 @@ def is_plain(name: str) -> bool:
     return bool(_KEY.fullmatch(name))
 
 
-def is_name(name: str) -> bool:
-    """Tell whether a word may be asked for: a plain name, with ``own:`` before it where it is one's own."""
-    return bool(_NAME.fullmatch(name))
-
-
 def is_variant_key(key: str) -> bool:
     """Tell whether a word may follow the mark of a variant."""
     return bool(_KEY.fullmatch(key))

@@ -10,7 +10,7 @@ import os
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 import numpy as np
 
@@ -211,18 +211,3 @@ class Evening:
     def pull(self, time_s: float | None = None, text: str = "") -> None:
         """Note that a sheet was taken out of the developer before its time."""
         self._decide("pulled", {"time_s": time_s, "text": printable(text)})
-
-
-def replay(
-    state: EveningState, negatives: dict[str, Negative], which: Literal["all", "nominated"] = "all",
-    lights: LightCache | None = None,
-) -> dict[int, Print]:  # fmt: skip
-    """Return the prints of an evening by sheet number, made again from their records alone."""
-    cache = lights or LightCache()
-    wanted = [s for s in state.sheets if which == "all" or s.number in state.nominated]
-    return {
-        made.number: make_print(
-            negatives[made.record.negative], made.record, find_stock(made.record.sheet.paper), lights=cache
-        )
-        for made in wanted
-    }

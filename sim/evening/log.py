@@ -12,7 +12,6 @@ import contextlib
 import hashlib
 import json
 import os
-from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -261,13 +260,3 @@ def _append(descriptor: int, file: Path, text: bytes, last: Line | None) -> None
 def _bytes_at(descriptor: int, offset: int, count: int) -> bytes:
     os.lseek(descriptor, offset, os.SEEK_SET)
     return os.read(descriptor, count)
-
-
-def verify_chain(lines: Iterable[Line]) -> bool:
-    """Tell whether every line follows from the one before it."""
-    previous = FIRST_HASH
-    for number, line in enumerate(lines):
-        if line.number != number or line.previous != previous:
-            return False
-        previous = line.hash
-    return True

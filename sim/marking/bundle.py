@@ -46,11 +46,10 @@ def learner_negatives(exercise: Exercise, secret: bytes, learner: str) -> tuple[
 
 
 def _fair_variant(exercise: Exercise, secret: bytes, learner: str, number: int) -> str:
-    alone, stock = _only(exercise, number), find_stock(exercise.paper)
+    alone = _only(exercise, number)
     passing: list[tuple[float, str]] = []
     for name in variants_in_turn(exercise, secret, learner, number):
-        negative = find_negative(name)
-        share = tone_share(alone.on_negatives(name), (negative,), 0, stock)
+        share = tone_share(alone.on_negatives(name), find_negative(name))
         if share is not None and share >= FAIR_SHARE:
             return name
         if share is not None and share >= exercise.pass_share:

@@ -41,7 +41,6 @@ from sim.scoring.exercise import (
 )
 from sim.scoring.paper_wishes import in_densities
 from sim.shelf import EXERCISE, SHIPPED, Shelf, shipped_names
-from sim.writing import write_text
 
 EXERCISE_FILE = EXERCISE.inside
 Name = Annotated[str, Field(min_length=1, max_length=64, pattern=r"^[a-z0-9][a-z0-9~-]*$")]
@@ -215,11 +214,6 @@ def _unknown_places(raw: ExerciseFile) -> list[Problem]:
             rule = f"{entry.kind} needs one of {', '.join(entry.of_kind.controls)} unlocked"
             problems.append(Problem(f"{key}.kind", rule, "none"))
     return problems
-
-
-def write_exercise(folder: Path, exercise: Exercise) -> None:
-    """Write an exercise's ``exercise.toml`` durably, so that reading it back gives the same exercise."""
-    write_text(folder / EXERCISE_FILE, exercise_toml(exercise))
 
 
 def exercise_toml(exercise: Exercise) -> str:

@@ -81,11 +81,6 @@ class Dials:
         return record
 
 
-def random_start(exercise: Exercise, negative: Negative, stock: Stock, rng: np.random.Generator) -> PrintingRecord:
-    """Return a start drawn from the exercise's declared spread, even over each range. Only unlocked controls move."""
-    return random_dials(exercise, negative, rng).record(negative, stock)
-
-
 def random_dials(exercise: Exercise, negative: Negative, rng: np.random.Generator) -> Dials:
     """Return the settings of a random start."""
     spread, start = exercise.spread, exercise.start

@@ -10,7 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.negative.negative import Negative, NoSuchPlace, Place
 from sim.paper.response import Response
-from sim.paper.sensitometry import NET_IDMIN, SHARE_IDMAX
+from sim.paper.sensitometry import SHARE_IDMAX
 from sim.reading import Problem, ValueRefused, read_toml
 from sim.refusals import Refused
 from sim.scoring.criterion_kinds import KINDS, TONE_KINDS
@@ -52,11 +52,6 @@ def aim_tones(negative: Negative, response: Response) -> tuple[ToneTarget, ...]:
             continue
         aims.append(ToneTarget(place, density, max(eye_tolerance(density, 2.0), 0.02)))
     return tuple(aims)
-
-
-def is_printable(density: float, response: Response) -> bool:
-    """Tell whether a density lies between the paper's first tone and its black."""
-    return response.base_plus_fog + 0.5 * NET_IDMIN <= density <= response.black
 
 
 class _TargetEntry(BaseModel):

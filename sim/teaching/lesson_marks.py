@@ -19,7 +19,6 @@ from sim.scoring.marks import Mark, Marks, score
 from sim.teaching.lesson_step import Contrast
 from sim.viewing.plain_names import plain_name
 
-SHOWN_CHANGES = 3
 SEEN_DENSITY = 0.02  # smaller differences are not worth words
 
 

@@ -13,7 +13,7 @@ from sim.command.main import main
 from sim.enlarger.filters import FilterSetting
 from sim.negative.develop import find_negative
 from sim.notebook.printing_map import map_of, write_map
-from sim.notebook.reprint import reference_place, reprint, reprinted
+from sim.notebook.reprint import reference_place, reprinted
 from sim.paper.stock import find_stock
 from sim.printing.card_work import burnt_above, burnt_in, held_back
 from sim.printing.make_print import frame_on_sheet, make_print
@@ -172,4 +172,4 @@ def test_the_verbs_write_what_they_say(
     for wrong in (["map", "r.json", "-o", "x.gif"], ["reprint", "r.json", "--size", "huge"], ["map", "nothing.json"]):
         assert main(wrong) == 2
     assert np.isfinite(new.total_time_s)
-    assert reprint(record_json(new)).notes
+    assert reprinted(new)[1]
