@@ -28,7 +28,7 @@ from sim.printing.strips import Step, strip_in
 from sim.refusals import Refused
 from sim.viewing.densitometer import read_place, spot_density
 from sim.viewing.lightness import lightness, reference_scale, screen_values
-from sim.viewing.tone_reproduction import TonePoint, tone_reproduction
+from sim.viewing.tone_reproduction import ToneReproduction, tone_reproduction
 
 FloatArray = NDArray[np.float64]
 
@@ -77,17 +77,6 @@ class CurveData:
     log_exposure: FloatArray
     density: FloatArray
     points: tuple[CurvePoint, ...]
-
-
-@dataclass(frozen=True, eq=False)
-class ToneChain:
-    """The four quadrants of tone reproduction: points through the whole chain, and the two curves."""
-
-    points: tuple[TonePoint, ...]
-    film_log_luminance: FloatArray
-    film_density: FloatArray
-    paper_log_exposure: FloatArray
-    paper_density: FloatArray
 
 
 class Wall:
@@ -209,14 +198,11 @@ class Wall:
             points.append(CurvePoint(place.name, light, read_place(sheet, place)))
         return CurveData(paper.log_exposure, paper.density, tuple(points))
 
-    def tone_chain(self, number: int) -> ToneChain:
+    def tone_chain(self, number: int) -> ToneReproduction:
         """Return the four quadrants of a print. Raises Refused for a scan, whose scene was never measured."""
         record, sheet = self.record(number), self.sheet(number)
         sleeve = find_sleeve(record.negative)
         if sleeve.scan is not None or not sleeve.scene:
             raise Refused("a scan has no scene to compare the print with")
         negative = replace(self._negatives.get(record.negative), places=self._on(sheet, record))
-        found = tone_reproduction(sleeve, negative, record, find_stock(record.sheet.paper), sheet)
-        return ToneChain(
-            found.points, found.film_log_luminance, found.film_density, found.paper.log_exposure, found.paper.density
-        )
+        return tone_reproduction(sleeve, negative, record, find_stock(record.sheet.paper), sheet)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import sys
 from pathlib import Path
@@ -10,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from sim.plain_text import drawn_on, one_line, plain
 from sim.refusals import Refused
-from sim.writing import write_bytes
+from sim.writing import write_png
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,16 +26,12 @@ def save_print(
 
     A strip's ``steps`` get their numbers at its edge.
     """
-    from PIL import Image
-
     from sim.viewing.lightness import safelight_values, screen_values
     from sim.viewing.strip_numbers import numbered
 
     values = screen_values(sheet.density, viewing_lux) if view == "white" else safelight_values(sheet.density, view)
-    buffer = io.BytesIO()
     dpi = sheet.grid.px_per_mm * 25.4
-    Image.fromarray(numbered(values, sheet, steps)).save(buffer, "PNG", dpi=(dpi, dpi))
-    write_bytes(path, buffer.getvalue())
+    write_png(path, numbered(values, sheet, steps), dpi=(dpi, dpi))
 
 
 def readings_of(sheet: Print, negative: Negative) -> list[dict[str, Any]]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import io
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -79,7 +78,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.command.pictures import show_json
     from sim.command.setting_options import sheet_size_mm
     from sim.negative.scan import encode_density
-    from sim.writing import write_bytes, write_text
+    from sim.writing import write_png, write_text
 
     source = Path(options.file)
     density = _density(options, source)
@@ -88,17 +87,13 @@ def run(options: argparse.Namespace) -> int:
     width, height = sheet_size_mm(options.film, "--film", "frame_mm")
     if (density.shape[1] > density.shape[0]) != (width > height):
         width, height = height, width
-    from PIL import Image
-
-    buffer = io.BytesIO()
-    Image.fromarray(encode_density(density)).save(buffer, "PNG")
     picture = f"{name}-density.png"
     (dark_y, dark_x), (light_y, light_x) = _even_ends(density)
     sleeve = SLEEVE.format(
         title=name.replace("-", " "), picture=picture, base=options.base, width=width, height=height,
         light_x=light_x, light_y=light_y, dark_x=dark_x, dark_y=dark_y,
     )  # fmt: skip
-    write_bytes(folder / picture, buffer.getvalue())
+    write_png(folder / picture, encode_density(density))
     write_text(folder / f"{name}.toml", sleeve)
     low, high = (float(v) for v in np.percentile(density, (1, 99)))
     if options.json:

@@ -19,7 +19,7 @@ from sim.negative.sleeve import find_sleeve
 from sim.notebook.record_words import describe
 from sim.plain_text import page_text, table_cell
 from sim.printing.record_file import record_json
-from sim.writing import write_bytes, write_text
+from sim.writing import write_png, write_text
 
 Picture = Callable[[int, tuple[int, int]], NDArray[np.uint8]]
 PICTURE_PX = (900, 900)
@@ -72,19 +72,11 @@ def export(state: EveningState, picture: Picture, folder: Path) -> Path:
     for page in written:
         record = record_json(state.sheets[page.number - 1].record)
         write_text(folder / "records" / f"sheet-{page.number:02d}.json", record + "\n")
-        write_bytes(folder / "prints" / f"sheet-{page.number:02d}.png", _png(picture(page.number, PICTURE_PX)))
+        write_png(folder / "prints" / f"sheet-{page.number:02d}.png", picture(page.number, PICTURE_PX))
     write_text(folder / "index.csv", _table(state, written))
     index = folder / "index.html"
     write_text(index, _index(state, written))  # last: an index never names what is not there
     return index
-
-
-def _png(values: NDArray[np.uint8]) -> bytes:
-    from PIL import Image
-
-    buffer = io.BytesIO()
-    Image.fromarray(values).save(buffer, "PNG")
-    return buffer.getvalue()
 
 
 def _table(state: EveningState, written: tuple[Page, ...]) -> str:

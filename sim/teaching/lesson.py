@@ -7,7 +7,7 @@ the darkroom's own stations on the same evening.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from sim.evening.evening import Evening
@@ -265,12 +265,18 @@ class LessonRun:
     def sheet(self, number: int) -> Print:
         """Return a piece of paper made so far, made again from its record when it is not at hand."""
         if number not in self.sheets_at_hand:
-            record = self.evening.state.sheets[number - 1].record
-            negative = self.negatives[index_of(self.negatives, record)]
-            px_per_mm = fineness(negative, record)
-            stock = find_stock(record.sheet.paper)
-            self.sheets_at_hand[number] = make_print(negative, record, stock, px_per_mm, lights=self.lights)
+            self.sheets_at_hand[number] = self.sheet_maker(number, self.lights)()
         return self.sheets_at_hand[number]
+
+    def sheet_maker(self, number: int, lights: LightCache | None = None) -> Callable[[], Print]:
+        """Return what makes a piece of paper again. It holds all it needs, so it may be called while the lesson goes on.
+
+        Raises IndexError for a number that is not there.
+        """
+        record = self.evening.state.sheets[number - 1].record
+        negative = self.negatives[index_of(self.negatives, record)]
+        px_per_mm, own = fineness(negative, record), lights or LightCache()
+        return lambda: make_print(negative, record, find_stock(record.sheet.paper), px_per_mm, lights=own)
 
     def readings(self, number: int) -> tuple[tuple[Mark, ...], tuple[Advice, ...]]:
         """Return what a whole sheet reads beside what is wanted, and what it needs. Raises NotNow before it was looked at."""
