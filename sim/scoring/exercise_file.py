@@ -223,19 +223,19 @@ def exercise_toml(exercise: Exercise) -> str:
         "version", "title", "skill", "negatives", "also", "paper", "unlocked", "pass_share", "economy_points", "copies",
         "predict", "mode",
     ):  # fmt: skip
-        lines.append(f"{key} = {_toml(getattr(exercise, key))}")
+        lines.append(f"{key} = {toml_value(getattr(exercise, key))}")
     for table in (exercise.box, exercise.start, exercise.spread):
         kept = {f.name: getattr(table, f.name) for f in fields(table)}
         usual = {} if table is exercise.box else {f.name: getattr(type(table)(), f.name) for f in fields(table)}
         given = {k: v for k, v in kept.items() if v is not None and v != () and v != usual.get(k)}
         if given:
-            lines += ["", f"[{type(table).__name__.lower()}]", *(f"{k} = {_toml(v)}" for k, v in given.items())]
+            lines += ["", f"[{type(table).__name__.lower()}]", *(f"{k} = {toml_value(v)}" for k, v in given.items())]
     for criterion in exercise.criteria:
-        lines += ["", "[[criterion]]", *(f"{k} = {_toml(v)}" for k, v in criterion_keys(criterion).items())]
+        lines += ["", "[[criterion]]", *(f"{k} = {toml_value(v)}" for k, v in criterion_keys(criterion).items())]
     return "\n".join(lines) + "\n"
 
 
-def _toml(value: Any) -> str:
+def toml_value(value: Any) -> str:
     """Return a value in TOML's spelling."""
     import json
 
@@ -244,7 +244,7 @@ def _toml(value: Any) -> str:
     if isinstance(value, (int, float)):
         return repr(value)
     if isinstance(value, (tuple, list)):
-        return "[" + ", ".join(_toml(item) for item in value) + "]"
+        return "[" + ", ".join(toml_value(item) for item in value) + "]"
     if isinstance(value, dict):
-        return "{ " + ", ".join(f"{k} = {_toml(v)}" for k, v in value.items()) + " }"
+        return "{ " + ", ".join(f"{k} = {toml_value(v)}" for k, v in value.items()) + " }"
     return json.dumps(value, ensure_ascii=False)
