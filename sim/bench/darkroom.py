@@ -124,7 +124,7 @@ class Darkroom:
 
     def predict(self, choice: str, text: str = "") -> None:
         """Commit to what the sheet will show; it stands in the log before the sheet does."""
-        self._predicting.commit(choice, text)
+        self.evening.predict(choice, text)
 
     @property
     def prediction(self) -> tuple[str, str] | None:

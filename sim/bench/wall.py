@@ -22,7 +22,6 @@ from sim.paper.stock import find_stock
 from sim.printing.exposure import expose
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
-from sim.printing.record_file import record_json
 from sim.printing.spot import spot_of
 from sim.printing.strips import Step, strip_in
 from sim.refusals import Refused
@@ -93,10 +92,6 @@ class Wall:
         if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= len(sheets):
             raise Refused(f"sheet must be one on the wall (1 to {len(sheets)}), got {number!r}")
         return sheets[number - 1].record
-
-    def record_json(self, number: int) -> str:
-        """Return a sheet's record as JSON text."""
-        return record_json(self.record(number))
 
     def prints(self) -> tuple[WallPrint, ...]:
         """Return what hangs on the wall, oldest first."""

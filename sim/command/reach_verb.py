@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sim.command.setting_options import add_setting_options, named_place, set_up_from
 from sim.refusals import Refused
+
+if TYPE_CHECKING:
+    from sim.scoring.reach import Reached
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -51,14 +55,12 @@ def run(options: argparse.Namespace) -> int:
     return 0 if found.holds else 1
 
 
-def _show_json(found: object) -> None:
+def _show_json(found: Reached) -> None:
     from sim.command.pictures import show_json
     from sim.notebook.limit_words import limit_words
     from sim.printing.record_file import record_data
-    from sim.scoring.reach import Reached
     from sim.words import Words
 
-    assert isinstance(found, Reached)
     show_json(
         {
             "holds": found.holds,
@@ -74,13 +76,11 @@ def _show_json(found: object) -> None:
     )
 
 
-def _show(found: object) -> None:
+def _show(found: Reached) -> None:
     from sim.command.pictures import show_table
     from sim.notebook.limit_words import limit_words
-    from sim.scoring.reach import Reached
     from sim.words import Words
 
-    assert isinstance(found, Reached)
     exposures = ", then ".join(f"{e.filter.label()} {e.time_s:.1f} s at f/{e.f_number:g}" for e in found.record.exposures)
     rows = [
         [g.place.name, f"{g.density:.2f}", f"{d:.2f}", f"{miss:+.1f}"]

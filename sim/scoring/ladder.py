@@ -16,7 +16,6 @@ from numpy.typing import NDArray
 
 from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.filters import GRADED_NAMES
-from sim.enlarger.geometry import height_for_magnification_mm
 from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
 from sim.printing.controls import number_in_range
@@ -26,7 +25,7 @@ from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.exercise import Exercise, Start
 from sim.scoring.ladder_bench import LadderBench, aims_of, darks_of, ends_of, on_strip, read_of
 from sim.scoring.readings import on_sheet
-from sim.scoring.start import Dials
+from sim.scoring.start import Dials, ready
 
 FloatArray = NDArray[np.float64]
 Generator = np.random.Generator
@@ -115,21 +114,9 @@ class ByTheRules:
 
     def _ready(self, dials: Dials, negative: Negative) -> Dials:
         """What costs no paper: size, focus, level, complete development, two stops down from the widest."""
-        exercise, start = self.bench.exercise, dials.start
-        unlocked = exercise.unlocked
-        record = dials.record(negative, find_stock(exercise.paper))
-        lens = find_lens(record.enlarger.lens)
-        sizes = [c for c in exercise.criteria if c.of_kind.cause == "size"]
-        if sizes and "height_mm" in unlocked:
-            wide = sizes[0].magnification or sizes[0].wanted / negative.frame_mm[0]
-            start = replace(start, column_mm=round(height_for_magnification_mm(lens.focal_mm, max(wide, 1.0)), 1))
-        if "focus_offset_mm" in unlocked:
-            start = replace(start, focus_offset_mm=0.0)
-        if "easel_tilt_deg" in unlocked:
-            start = replace(start, easel_tilt_deg=0.0)
-        if "development_time_s" in unlocked:
-            start = replace(start, development_time_s=None)
-        if "f_number" in unlocked and any(c.of_kind.cause == "sharpness" for c in exercise.criteria):
+        exercise, start = self.bench.exercise, ready(self.bench.exercise, negative, dials.start)
+        if "f_number" in exercise.unlocked and any(c.of_kind.cause == "sharpness" for c in exercise.criteria):
+            lens = find_lens(dials.record(negative, find_stock(exercise.paper)).enlarger.lens)
             marks = [mark for mark, _ in ENGRAVED_F_NUMBERS if mark >= lens.widest_f_number]
             start = replace(start, f_number=marks[2])
         return replace(dials, start=start, cards=())
@@ -184,14 +171,15 @@ class ByTheRules:
             per_grade = max((density - before[-1][1]) / (grade - before[-1][0]), 0.08)
         seen.extend((aim.at[0], grade, float(read[aim.at[0]])) for aim in darks)
         steps = float(np.clip(-off / per_grade, -2.5, 2.5)) if abs(off) > dark.tolerance else 0.0
-        return replace(dials, start=replace(dials.start, filter=_harder(dials.start.filter, steps)))
+        return replace(dials, start=replace(dials.start, filter=harder(dials.start.filter, steps)))
 
 
 def _time(time_s: float) -> float:
     return round(min(max(time_s, 0.5), 600.0), 1)
 
 
-def _harder(name: str, grades: float) -> str:
+def harder(name: str, grades: float) -> str:
+    """Return the filter of the set so many grades harder (+) or softer, the last one at its end; no filter stays none."""
     if name == "none":
         return name
     return GRADED_NAMES[int(np.clip(GRADED_NAMES.index(name) + round(2.0 * grades), 0, len(GRADED_NAMES) - 1))]

@@ -15,7 +15,6 @@ from pydantic import Field
 
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.geometry import magnification_at_height
-from sim.negative.negative import Negative
 from sim.printing.record import Card, Exposure, PrintingRecord
 from sim.quantities import burn_time_s, dodge_time_s, exact_f_number
 from sim.reading import MAX_TOML_BYTES, OUTSIDE_RULES, Problem, ValueRefused, of_format, parse_as, parse_toml, read_text
@@ -106,9 +105,7 @@ def trials_by_hand(folder: Path) -> tuple[Trial, ...]:
     return tuple(trials)
 
 
-def apply_trial(
-    records: tuple[PrintingRecord, ...], trial: Trial, negatives: tuple[Negative, ...] = ()
-) -> tuple[PrintingRecord, ...]:
+def apply_trial(records: tuple[PrintingRecord, ...], trial: Trial) -> tuple[PrintingRecord, ...]:
     """Return the reference's records with the trial's one decision changed. Raises ValueError where it cannot be.
 
     A change of time takes burns and cards with it, so that nothing but the light changes.

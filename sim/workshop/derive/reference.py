@@ -25,7 +25,7 @@ from sim.scoring.judged import judge
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.reach import Goal, ReachOptions, reach
 from sim.scoring.solved import filters_allowed, ready_set_up, set_ups
-from sim.scoring.start import filter_setting, start_record
+from sim.scoring.start import filter_setting
 from sim.scoring.tone_aims import tone_aims
 from sim.workshop.derive.card_work import card_seconds, with_wished_card
 from sim.workshop.derive.strain import UNREADABLE, ease, strains
@@ -116,10 +116,10 @@ class Search:
 
     def _set_ups(self) -> Iterator[PrintingRecord]:
         exercise = self.bench.exercise
-        start = start_record(exercise, self.negative, find_stock(exercise.paper))
+        start = ready_set_up(exercise, self.negative)
         if self.wishes.f_number is not None:
             start = start.with_exposures(replace(start.exposures[0], f_number=self.wishes.f_number))
-        return set_ups(exercise, self.negative, ready_set_up(exercise, self.negative, start))
+        return set_ups(exercise, self.negative, start)
 
     def _over_filters(self, set_up: PrintingRecord) -> list[Sought]:
         """Return what was sought at each choice of filters; of single ones from the middle outwards while it gets better."""
