@@ -120,7 +120,7 @@ def _refuse_slow_toml(path: Path, text: str) -> None:
 def _check_shape(path: Path, value: object, key: str = "", depth: int = 0, seen: int = 0) -> int:
     """Refuse nesting, counts, strings and numbers beyond bounds, wherever they stand; return the values seen so far."""
     if depth > MAX_DEPTH:
-        raise SyntaxRefused(path, [Problem(key, f"must not be nested deeper than {MAX_DEPTH}", "deeper")])
+        raise _too_deep(path, key=key)
     if isinstance(value, dict):
         seen = _counted(path, key, len(value), MAX_KEYS, "keys", seen)
         for name, inner in value.items():
@@ -137,6 +137,10 @@ def _check_shape(path: Path, value: object, key: str = "", depth: int = 0, seen:
     elif isinstance(value, int) and not -(2**63) <= value < 2**63:
         raise ValueRefused(path, [Problem(key, "must fit 64 bits", "a larger number")])
     return seen
+
+
+def _too_deep(path: Path, where: str = "", key: str = "") -> SyntaxRefused:
+    return SyntaxRefused(path, [Problem(key, f"{where}must not be nested deeper than {MAX_DEPTH}", "deeper")])
 
 
 def _counted(path: Path, key: str, count: int, most: int, what: str, seen: int) -> int:
@@ -164,7 +168,9 @@ def parse_toml(path: Path, text: str) -> dict[str, Any]:
     _refuse_slow_toml(path, text)
     try:
         data = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
+    except RecursionError:
+        raise _too_deep(path) from None
+    except (tomllib.TOMLDecodeError, ValueError) as error:
         raise SyntaxRefused(path, [Problem("", f"is not valid TOML ({str(error)[:200]})", "")]) from None
     _check_shape(path, data)
     return data
@@ -190,7 +196,9 @@ def parse_json(path: Path, text: str, line: int | None = None) -> Any:
 
     try:
         data = json.loads(text, object_pairs_hook=no_duplicates, parse_constant=no_constants)
-    except (json.JSONDecodeError, RecursionError, ValueError) as error:
+    except RecursionError:
+        raise _too_deep(path, where) from None
+    except (json.JSONDecodeError, ValueError) as error:
         raise SyntaxRefused(path, [Problem("", f"{where}is not valid JSON ({str(error)[:200]})", "")]) from None
     _check_shape(path, data)
     return data
@@ -264,7 +272,7 @@ def validate_with(path: Path, data: Any, adapter: TypeAdapter[Parsed], known: It
     except ValidationError as error:
         raise ValueRefused(path, problems_of(error, known)) from None
     except RecursionError:
-        raise SyntaxRefused(path, [Problem("", "is nested too deeply", "")]) from None
+        raise _too_deep(path) from None
 
 
 def _no_json(value: object) -> dict[str, str]:

@@ -178,7 +178,7 @@ def name_for(text: str) -> str:
 
 def plainly(name: str) -> str:
     """Return a name that was refused as it may stand before a refusal: printable, short, no path of anybody's disk."""
-    return shown(name)[1:-1][:80]
+    return shown(name)[1:-1][:80] or "no name"
 
 
 def digest_of_numbers(data: Mapping[str, Any]) -> str:

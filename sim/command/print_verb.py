@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sim.command.setting_options import add_setting_options, default_output, laid_out, named_place, set_up_from
+from sim.command.setting_options import Given, add_setting_options, default_output, laid_out, named_place, set_up_from
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from sim.printing.make_print import Print
     from sim.printing.record import PrintingRecord
     from sim.scoring.targets import ToneTarget
+    from sim.shelf import Shelf
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -23,7 +24,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("record", nargs="?",
                         help="a printing record (JSON); what it has of your own lies in your own folder, or where --negative "
                              "and --paper say; without a record, the set-up below is printed")  # fmt: skip
-    parser.add_argument("--time", type=float, default=10.0, metavar="S", help="exposure time (default: %(default)s)")
+    parser.add_argument("--time", action=Given, type=float, default=10.0, metavar="S",
+                        help="exposure time (default: %(default)s)")  # fmt: skip
     parser.add_argument("-o", "--output", metavar="PNG", help="where the print goes (default: NEGATIVE-print.png)")
     parser.add_argument("--save-record", metavar="JSON", help="write the record behind the print")
     parser.add_argument("--targets", metavar="TOML", help="score the print against target tones")
@@ -48,8 +50,24 @@ def _asked_for(options: argparse.Namespace) -> tuple[Negative, Stock, PrintingRe
     if not options.record:
         return set_up_from(options, options.time)
     record = read_record(Path(options.record))
-    shelf = laid_out(options)[0]  # a record names no paths; --negative and --paper may say where its own things lie
+    shelf = _shelf_for(options, record)
     return find_negative(record.negative, shelf), find_stock(record.sheet.paper, shelf), record
+
+
+def _shelf_for(options: argparse.Namespace, record: PrintingRecord) -> Shelf:
+    """Return the shelf a record's things are looked for on. Raises Refused for what the record itself decides.
+
+    A record names no paths; --negative and --paper may say where its own things lie.
+    """
+    beside = [name for name in options.given if name not in ("--negative", "--paper")]
+    if beside:
+        raise Refused(f"{', '.join(dict.fromkeys(beside))} cannot stand beside a record, which decides that itself; "
+                      "`tonewright reprint` makes one for another sheet, paper or negative")  # fmt: skip
+    shelf, negative, paper = laid_out(options)
+    for option, named, own in (("--negative", negative, record.negative), ("--paper", paper, record.sheet.paper)):
+        if option in options.given and named != own:
+            raise Refused(f"{option} beside a record must be its own {own}, or the file of it, got {named!r}")
+    return shelf
 
 
 def run(options: argparse.Namespace) -> int:
@@ -66,9 +84,9 @@ def run(options: argparse.Namespace) -> int:
     targets = _targets(options, negative)
     if options.loupe:
         named_place(negative, "--loupe", options.loupe)
-    sheet = make_print(negative, record, stock, wet=options.wet)
     state = ("-wet" if options.wet else "") + (f"-{options.view}" if options.view != "white" else "")
     output = default_output(options, f"{negative.name}-print{state}.png")
+    sheet = make_print(negative, record, stock, wet=options.wet)
     strip = strip_in(record)
     save_print(output, sheet, strip.steps if strip else (), options.lux, options.view)
     if options.save_record:

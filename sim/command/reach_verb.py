@@ -45,8 +45,10 @@ def run(options: argparse.Namespace) -> int:
         named_place(negative, "--card", name)
     exposures = {"soft": (0,), "hard": (1,), "both": (0, 1)}[options.card_in]
     limits = (options.shortest, options.longest)
-    if not 0.1 <= limits[0] < limits[1] <= 600.0:
+    if not all(0.1 <= limit <= 600.0 for limit in limits):
         raise Refused(f"--shortest and --longest must lie between 0.1 and 600 s, got {limits[0]:g} and {limits[1]:g}")
+    if limits[0] >= limits[1]:
+        raise Refused(f"--shortest must be below --longest, got {limits[0]:g} and {limits[1]:g} s")
     allowed = ReachOptions(time_limits_s=limits, card_places=tuple(options.card), card_exposures=exposures)
     found = reach(negative, record, stock, goals, options.way, allowed)
     if options.save_record:

@@ -38,7 +38,7 @@ def run(options: argparse.Namespace) -> int:
     if not 0.05 <= options.stops <= 3.0:
         raise Refused(f"--stops must be between 0.05 and 3, got {options.stops:g}")
     negative, stock, record = set_up_from(options, options.time)
-    lights = LightCache()
+    output, lights = default_output(options, f"{negative.name}-ring.png"), LightCache()
     rows: list[NDArray[Any]] = []
     found: list[dict[str, Any]] = []
     for cells in ring_around(record, options.stops, tuple(options.filters.split(","))):
@@ -50,7 +50,6 @@ def run(options: argparse.Namespace) -> int:
             label = f"filter {cell.filtration.name}, {cell.stops:+g} stop"
             found.append({"print": label, "readings": readings_of(sheet, negative)})
         rows.append(np.concatenate(pictures, axis=1))
-    output = default_output(options, f"{negative.name}-ring.png")
     write_png(output, np.concatenate(rows, axis=0))
     if options.json:
         show_json({"ring": str(output), "prints": found})
