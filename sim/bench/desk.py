@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sim.bench.controls import Control, Value, control, turned, value_of
 from sim.bench.desk_file import DeskFile, InHand
 from sim.bench.developed_negatives import DevelopedNegatives
+from sim.bench.dry_side import SetUp, set_up_of, usual
 from sim.bench.house_rules import HouseRules, locked
 from sim.bench.lamp import Lamp
-from sim.bench.set_up import SetUp, set_up_of, usual
+from sim.bench.turning_a_control import Control, Value, control, turned, value_of
 from sim.enlarger.settings import Bench, checked_aperture, set_up
 from sim.negative.negative import Negative
 from sim.negative.sleeve import find_sleeve, sleeve_names

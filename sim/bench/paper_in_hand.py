@@ -26,9 +26,9 @@ from sim.bench.piece import (
 from sim.bench.strip_by_hand import cover_card
 from sim.bench.tools import Card, CardPose
 from sim.evening.evening import Evening, EveningEnded
-from sim.notebook.plan import PlanBar as PlanBar
-from sim.notebook.plan import PlannedExposure as PlannedExposure
-from sim.notebook.plan import bars, planned
+from sim.notebook.exposure_plan import PlanBar as PlanBar
+from sim.notebook.exposure_plan import PlannedExposure as PlannedExposure
+from sim.notebook.exposure_plan import bars, planned
 from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord, StripDecision
 from sim.printing.strips import SAME_PLACE, Step, lay_strip, strip_in
 from sim.printing.strips import linear_times_s as linear_times_s

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from sim.paper.stock import Stock
     from sim.printing.make_print import Print
     from sim.printing.record import PrintingRecord
-    from sim.scoring.targets import ToneTarget
+    from sim.scoring.target_tones import ToneTarget
     from sim.shelf import Shelf
 
 
@@ -118,7 +118,7 @@ def _show_whole_sheet(options: argparse.Namespace, sheet: Print, sharpness: dict
 
 
 def _targets(options: argparse.Namespace, negative: Negative) -> tuple[ToneTarget, ...] | None:
-    from sim.scoring.targets import read_targets
+    from sim.scoring.target_tones import read_targets
 
     return read_targets(Path(options.targets), negative) if options.targets else None
 

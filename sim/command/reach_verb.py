@@ -31,7 +31,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.paper.response import Response
     from sim.printing.record_file import write_record
     from sim.scoring.reach import Goal, ReachOptions, reach
-    from sim.scoring.targets import aim_tones, read_targets
+    from sim.scoring.target_tones import aim_tones, read_targets
 
     negative, stock, record = set_up_from(options)
     if options.targets:

@@ -24,12 +24,12 @@ from sim.printing.record_file import record_data
 from sim.printing.setup import usual_setup
 from sim.reading import FileRefused, Problem, shown
 from sim.refusals import Refused
-from sim.scoring.best_print import with_real_cards
+from sim.scoring.best_print_of_a_negative import with_real_cards
 from sim.scoring.exercise import CONTROL_NAMES
 from sim.scoring.exercise_file import parse_exercise
 from sim.scoring.points import eye_tolerance
 from sim.scoring.reach import Goal, Reached, ReachOptions, reach
-from sim.scoring.targets import ToneTarget, aim_tones
+from sim.scoring.target_tones import ToneTarget, aim_tones
 from sim.viewing.densitometer import read_place
 from sim.words import Words
 from sim.writing import write_text

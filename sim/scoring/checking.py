@@ -21,6 +21,7 @@ from sim.printing.record import PrintingRecord
 from sim.reading import OutsideError
 from sim.refusals import Refusal
 from sim.scoring.advice import advise, advise_each
+from sim.scoring.best_prints_of_an_exercise import solved_records
 from sim.scoring.derived import REFERENCE_FILE
 from sim.scoring.derived import read_reference as read_reference
 from sim.scoring.exercise import Exercise
@@ -30,7 +31,6 @@ from sim.scoring.ladder import ByTheRules, climb
 from sim.scoring.ladder_bench import LadderBench, accident_share
 from sim.scoring.marks import Marks, score
 from sim.scoring.passing import passing_width
-from sim.scoring.solved import solved_records
 from sim.scoring.start import locked_changes, start_record
 from sim.scoring.trial import Trial, apply_trial, read_trials
 

@@ -21,10 +21,10 @@ from sim.printing.make_print import Print
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import strip_on, usual_setup
 from sim.printing.strips import Strip, lay_strip, stop_times_s
-from sim.scoring.best_print import best_print, with_real_cards
+from sim.scoring.best_print_of_a_negative import best_print, with_real_cards
 from sim.scoring.marks import Marks, score
 from sim.scoring.reach import Goal
-from sim.scoring.targets import ToneTarget, aim_tones
+from sim.scoring.target_tones import ToneTarget, aim_tones
 from sim.viewing.easel_meter import time_for_density
 from sim.viewing.strip_reading import StripReading, read_strip_at
 from sim.words import Words

@@ -18,7 +18,7 @@ from sim.printing.exposure import LightCache
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
 from sim.refusals import Refused
-from sim.scoring.targets import DARKEST_SHARE, LIGHTEST_NET_DENSITY
+from sim.scoring.target_tones import DARKEST_SHARE, LIGHTEST_NET_DENSITY
 from sim.viewing.densitometer import negative_density
 from sim.viewing.easel_meter import place_density, read_meter, time_for_density
 from sim.viewing.lightness import lightness

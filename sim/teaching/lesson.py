@@ -28,11 +28,11 @@ from sim.scoring.hints import hints_of
 from sim.scoring.marks import Mark, Marks
 from sim.scoring.start import start_record
 from sim.teaching.lesson_looks import about_a_strip, checked_choice
-from sim.teaching.lesson_marks import contrasts, in_marking_order, index_of, mark_evening, read_sheet
+from sim.teaching.lesson_marks import contrasts, in_marking_order, index_of, mark_lesson, read_sheet
 from sim.teaching.lesson_opening import exercise_in, mode_of, seed_for
-from sim.teaching.lesson_plan import fineness, plan_of, read_references, refused_controls, why_locked
 from sim.teaching.lesson_step import Contrast, Stage, Step
 from sim.teaching.lesson_texts import step_of, why_choices
+from sim.teaching.worked_example import fineness, plan_of, read_references, refused_controls, why_locked
 from sim.version import VERSION
 from sim.words import Words
 
@@ -299,7 +299,7 @@ class LessonRun:
             raise NotNow("no sheet has been named as the one that counts; nominate one first")
         key = (self.made, state.nominated_line)
         if self._marked is None or self._marked[0] != key:
-            marks, advice, _ = mark_evening(self.exercise, self.negatives, state, self.lights)
+            marks, advice, _ = mark_lesson(self.exercise, self.negatives, state, self.lights)
             own = contrasts(self.exercise, self.negatives, state, self.lights)
             self._marked = (key, marks, advice, own)
         return self._marked[1:]

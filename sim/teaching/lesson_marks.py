@@ -86,7 +86,7 @@ def in_marking_order(
     return tuple(ordered)
 
 
-def mark_evening(
+def mark_lesson(
     exercise: Exercise, negatives: Sequence[Negative], state: EveningState, lights: LightCache
 ) -> tuple[Marks, tuple[Advice, ...], Judged]:
     """Return marks and advice for the nominated sheets, made again from their records."""

@@ -22,7 +22,7 @@ from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import find_exercise
 from sim.scoring.syllabus import LessonEntry, Syllabus
 from sim.teaching.lesson import LessonRun
-from sim.teaching.lesson_plan import CLEAN_TO_SKIP, mode_for
+from sim.teaching.worked_example import CLEAN_TO_SKIP, mode_for
 from sim.writing import sweep, write_durably
 
 MOST_KEPT = 200  # evenings of one exercise, drills of one name: older ones give way, what was met stays met

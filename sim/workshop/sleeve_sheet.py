@@ -18,9 +18,9 @@ from sim.printing.exposure import LightCache
 from sim.printing.make_print import make_print
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import CONTACT_DIAGONAL_MM, usual_setup
-from sim.scoring.best_print import best_print, with_real_cards
+from sim.scoring.best_print_of_a_negative import best_print, with_real_cards
 from sim.scoring.reach import Goal, ReachOptions, reach
-from sim.scoring.targets import aim_tones
+from sim.scoring.target_tones import aim_tones
 from sim.viewing.lightness import screen_values, srgb_encoded
 from sim.viewing.tone_reproduction import ToneReproduction, tone_reproduction
 from sim.workshop.figures import INK, LINE, chart, hang, new_figure, png_of

@@ -20,7 +20,7 @@ from sim.paper.stock import find_stock
 from sim.reading import data_folder
 from sim.scoring.exercise_file import read_exercise
 from sim.scoring.start import start_record
-from sim.scoring.targets import read_targets
+from sim.scoring.target_tones import read_targets
 
 ROOT = data_folder("lessons").parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")

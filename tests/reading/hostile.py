@@ -26,7 +26,7 @@ from sim.picture_reading import read_grey_image
 from sim.printing.record_file import read_record, record_data
 from sim.printing.setup import usual_setup
 from sim.reading import FileRefused, SyntaxRefused, ValueRefused, read_toml
-from sim.scoring.targets import read_targets
+from sim.scoring.target_tones import read_targets
 from sim.workshop.recipes import RecipeBook
 
 GOOD = Path(__file__).with_name("good")  # copies: the shipped files may be tuned without spoiling these cases

@@ -19,7 +19,7 @@ from sim.scoring.derived import DERIVED, MANIFEST_FILE, REFERENCE_FILE, filled, 
 from sim.scoring.exercise_file import exercise_names, find_exercise, read_exercise
 from sim.scoring.hints import brief_of
 from sim.scoring.trial import read_trials, trials_by_hand
-from sim.teaching.lesson_plan import plan_of
+from sim.teaching.worked_example import plan_of
 from sim.workshop.derive.lesson import digest_of, made_from
 from sim.workshop.derive.run import SLEEVES_FILE, Derived, derive_all
 from sim.workshop.derive.sleeves import derived_of, derived_sleeve, pictures

@@ -214,7 +214,7 @@ class NotebookScreen(Screen):
         self.opened[self.evenings.value] = Darkroom.look(self.dark.folder)
 
     def _again(self) -> Outcome:
-        from sim.notebook.plan import planned
+        from sim.notebook.exposure_plan import planned
 
         if self.number is None or self.again.locked:
             return self.again.refused()

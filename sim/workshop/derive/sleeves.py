@@ -22,9 +22,9 @@ from sim.paper.response import Response
 from sim.paper.stock import find_stock
 from sim.printing.setup import usual_setup
 from sim.quantities import factor_to_stops
-from sim.scoring.best_print import best_print
+from sim.scoring.best_print_of_a_negative import best_print
 from sim.scoring.reach import Goal, ReachOptions, reach
-from sim.scoring.targets import aim_tones
+from sim.scoring.target_tones import aim_tones
 from sim.viewing.densitometer import negative_density
 from sim.workshop.derive.broken_claims import Stop
 

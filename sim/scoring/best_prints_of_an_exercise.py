@@ -13,7 +13,7 @@ from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.quantities import ENGRAVED_F_NUMBERS
-from sim.scoring.best_print import with_real_cards
+from sim.scoring.best_print_of_a_negative import with_real_cards
 from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import Literal
 
-from sim.bench.set_up import SetUp, set_up_of
+from sim.bench.dry_side import SetUp, set_up_of
 from sim.control_ranges import checked
 from sim.enlarger.equipment import find_head, find_lens, read_equipment
 from sim.enlarger.filters import FILTER_NAMES, GRADED_NAMES, NO_FILTER
