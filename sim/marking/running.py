@@ -31,8 +31,8 @@ def run_tasks(
 ) -> int:  # fmt: skip
     """Do every task on an executor and hand each result to ``done`` as it finishes, in whatever order that is.
 
-    What comes back is looked at before it is believed (``worker_answers.wrong_with``); what is no answer to its task is made again
-    here. Return how many that were.
+    What comes back is looked at before it is believed (``worker_answers.wrong_with``); what is no answer to its task is
+    made again here. Return how many that were.
     """
     waiting = iter(tasks)
     under_way: dict[Future[Marked], Task] = {}
