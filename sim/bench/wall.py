@@ -8,8 +8,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.bench.comparing import PrintDifference as PrintDifference
-from sim.bench.comparing import compare, fitted
+from sim.bench.comparing import PrintDifference, compare, fitted
 from sim.bench.developed_negatives import DevelopedNegatives
 from sim.evening.evening import Evening
 from sim.kept_within import MEGABYTE, KeptWithin

@@ -30,7 +30,7 @@ def run(options: argparse.Namespace) -> int:
     """Find the print; exit code 1 when the goals cannot be reached."""
     from sim.paper.response import Response
     from sim.printing.record_file import write_record
-    from sim.scoring.reach import Goal, ReachOptions, reach
+    from sim.scoring.reach import ReachOptions, reach
     from sim.scoring.target_tones import aim_tones, read_targets
 
     negative, stock, record = set_up_from(options)
@@ -40,7 +40,6 @@ def run(options: argparse.Namespace) -> int:
         targets = aim_tones(negative, Response(stock, record.development))
     if not targets:
         raise Refused(f"{negative.name} names no lightest or darkest place; give --targets")
-    goals = [Goal(target.place, target.density) for target in targets]
     for name in options.card:
         named_place(negative, "--card", name)
     exposures = {"soft": (0,), "hard": (1,), "both": (0, 1)}[options.card_in]
@@ -50,7 +49,7 @@ def run(options: argparse.Namespace) -> int:
     if limits[0] >= limits[1]:
         raise Refused(f"--shortest must be below --longest, got {limits[0]:g} and {limits[1]:g} s")
     allowed = ReachOptions(time_limits_s=limits, card_places=tuple(options.card), card_exposures=exposures)
-    found = reach(negative, record, stock, goals, options.way, allowed)
+    found = reach(negative, record, stock, targets, options.way, allowed)
     if options.save_record:
         write_record(Path(options.save_record), found.record)
     (_show_json if options.json else _show)(found)

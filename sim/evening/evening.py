@@ -16,15 +16,7 @@ import numpy as np
 
 from sim.enlarger.equipment import find_head
 from sim.enlarger.light_given import given_light_s
-from sim.evening.evening_state import AFTER_DEVELOPER_S as AFTER_DEVELOPER_S
-from sim.evening.evening_state import HANDLING_S as HANDLING_S
-from sim.evening.evening_state import MAX_SAID_CHARACTERS, after
-from sim.evening.evening_state import STRIPS_PER_SHEET as STRIPS_PER_SHEET
-from sim.evening.evening_state import EveningState as EveningState
-from sim.evening.evening_state import Opening as Opening
-from sim.evening.evening_state import Said as Said
-from sim.evening.evening_state import SheetMade as SheetMade
-from sim.evening.evening_state import state_of as state_of
+from sim.evening.evening_state import MAX_SAID_CHARACTERS, STRIPS_PER_SHEET, EveningState, Opening, after, state_of
 from sim.evening.log import Line, append_line, read_log, repair_log
 from sim.locking import Hold, take_hold
 from sim.negative.negative import Negative

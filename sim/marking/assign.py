@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from sim.marking.bundle import Assignment, learner_negatives, write_bundle
+from sim.evening.assignment import Assignment
+from sim.marking.bundle import learner_negatives, write_bundle
 from sim.marking.course import Course, CourseExercise, exercise_of, read_secret
 from sim.marking.pages import file_name
 from sim.marking.roster import Roster, refuse_alike

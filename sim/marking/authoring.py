@@ -28,7 +28,7 @@ from sim.scoring.best_print_of_a_negative import with_real_cards
 from sim.scoring.exercise import CONTROL_NAMES
 from sim.scoring.exercise_file import parse_exercise
 from sim.scoring.points import eye_tolerance
-from sim.scoring.reach import Goal, Reached, ReachOptions, reach
+from sim.scoring.reach import Reached, ReachOptions, reach
 from sim.scoring.target_tones import ToneTarget, aim_tones
 from sim.viewing.densitometer import read_place
 from sim.words import Words
@@ -128,13 +128,12 @@ def _reference(
     """Return the goal print itself, or the print that reach finds with the unlocked controls."""
     if goal is not None:
         return goal, None
-    goals = [Goal(target.place, target.density) for target in targets]
     own = str(start.exposures[0].filter.graded or "2")
     options = ReachOptions(
         filters=ReachOptions().filters if "filter" in answers.unlocked else (own,),
         card_places=tuple(t.place.name for t in targets if t.place.area) if "cards" in answers.unlocked else (),
     )
-    found = reach(negative, start, stock, goals, "pair" if "exposures" in answers.unlocked else "one", options)
+    found = reach(negative, start, stock, targets, "pair" if "exposures" in answers.unlocked else "one", options)
     record = with_real_cards(negative, found)
     exposures = (replace(e, time_s=round(e.time_s, 1), note="") for e in record.exposures)
     return record.with_exposures(*exposures), found

@@ -10,9 +10,7 @@ from collections.abc import Iterator
 from dataclasses import fields, replace
 from pathlib import Path
 
-from sim.evening.assignment import ASSIGNMENT_FILE
-from sim.evening.assignment import Assignment as Assignment
-from sim.evening.assignment import read_assignment as read_assignment
+from sim.evening.assignment import ASSIGNMENT_FILE, Assignment
 from sim.negative.develop import find_negative
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print

@@ -14,8 +14,9 @@ from sim.printing.card_work import burnt_above
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
-from sim.scoring.reach import Goal, Reached, ReachOptions, reach
+from sim.scoring.reach import Reached, ReachOptions, reach
 from sim.scoring.start import carded
+from sim.scoring.target_tones import Goal
 
 
 def best_print(

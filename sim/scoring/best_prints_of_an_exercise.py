@@ -18,8 +18,9 @@ from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
 from sim.scoring.ladder_bench import LadderBench
-from sim.scoring.reach import Goal, ReachOptions, reach
+from sim.scoring.reach import ReachOptions, reach
 from sim.scoring.start import card_places, ready, record_of_start
+from sim.scoring.target_tones import Goal
 from sim.scoring.tone_aims import tone_aims
 from sim.scoring.trial import with_light
 from sim.viewing.loupe import sharpness_at

@@ -17,12 +17,13 @@ from numpy.typing import NDArray
 from sim.enlarger.equipment import find_head
 from sim.enlarger.filters import GRADED_NAMES, FilterSetting
 from sim.enlarger.light_given import expected_light_s
-from sim.negative.negative import Negative, Place
+from sim.negative.negative import Negative
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import PlaceModel, Rates
 from sim.printing.record import Exposure, PrintingRecord
 from sim.refusals import Refused
+from sim.scoring.target_tones import Goal
 from sim.scoring.what_binds import Binds, Limit, binding_limits
 from sim.viewing.lightness import lightness
 
@@ -36,14 +37,6 @@ USUAL_TIMES_S = (1.0, 180.0)
 HOLDS_LIGHTNESS = 2.0
 USUAL_TIME_S = 10.0  # for which a glassless carrier's negative is taken to have warmed
 PIXELS_PER_PLACE = 121
-
-
-@dataclass(frozen=True)
-class Goal:
-    """A place and the density it should print to."""
-
-    place: Place
-    density: float
 
 
 @dataclass(frozen=True)

@@ -21,11 +21,17 @@ DARKEST_SHARE = SHARE_IDMAX
 
 
 @dataclass(frozen=True)
-class ToneTarget:
-    """A place that should print to a density (``kind`` tone), or at least/at most so dark."""
+class Goal:
+    """A place and the density it should print to."""
 
     place: Place
     density: float
+
+
+@dataclass(frozen=True)
+class ToneTarget(Goal):
+    """A goal that is marked: a place that should print to a density (``kind`` tone), or at least/at most so dark."""
+
     tolerance_density: float
     points: float = 1.0
     kind: str = TONE_KINDS[0]

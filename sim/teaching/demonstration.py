@@ -23,7 +23,6 @@ from sim.printing.setup import strip_on, usual_setup
 from sim.printing.strips import Strip, lay_strip, stop_times_s
 from sim.scoring.best_print_of_a_negative import best_print, with_real_cards
 from sim.scoring.marks import Marks, score
-from sim.scoring.reach import Goal
 from sim.scoring.target_tones import ToneTarget, aim_tones
 from sim.viewing.easel_meter import time_for_density
 from sim.viewing.strip_reading import StripReading, read_strip_at
@@ -102,11 +101,10 @@ def _shown(evening: Evening, words: Words) -> Demonstration:
 
     base = usual_setup(difficult, stock)
     targets = aim_tones(difficult, Response(stock, base.development))
-    goals = [Goal(target.place, target.density) for target in targets]
-    room = [goal for goal in goals if goal.place.area is None]
+    room = [target for target in targets if target.place.area is None]
     one = best_print(difficult, base, stock, room, evening.lights)
     straight = _make(evening, difficult, one.record)
-    found = best_print(difficult, base, stock, goals, evening.lights)
+    found = best_print(difficult, base, stock, targets, evening.lights)
     split = _make(evening, difficult, with_real_cards(difficult, found))
     evening.nominate(evening.state.sheets[-1].number)
     notes = (

@@ -10,15 +10,8 @@ import numpy as np
 import pytest
 
 from sim.enlarger.equipment import find_head
-from sim.evening.evening import (
-    AFTER_DEVELOPER_S,
-    HANDLING_S,
-    Evening,
-    EveningEnded,
-    EveningState,
-    Opening,
-    state_of,
-)
+from sim.evening.evening import Evening, EveningEnded
+from sim.evening.evening_state import AFTER_DEVELOPER_S, HANDLING_S, EveningState, Opening, state_of
 from sim.evening.log import append_line, read_log
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import find_stock

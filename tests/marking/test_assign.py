@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from sim.command.main import main
+from sim.evening.assignment import read_assignment
 from sim.marking.assign import assign, course_tasks, negatives_for
-from sim.marking.bundle import CannotBeDone, learner_negatives, read_assignment, with_densities
+from sim.marking.bundle import CannotBeDone, learner_negatives, with_densities
 from sim.marking.course import read_course
 from sim.marking.roster import read_roster
 from sim.negative.develop import find_negative

@@ -17,7 +17,7 @@ from pictures_made import whole_picture
 
 from sim.enlarger.equipment import read_equipment
 from sim.enlarger.filters import graded_filter_set
-from sim.evening.evening import state_of
+from sim.evening.evening_state import state_of
 from sim.evening.log import append_line, read_log
 from sim.negative.negative import Negative, Place
 from sim.negative.sleeve import read_sleeve

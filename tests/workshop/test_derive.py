@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 from sim.command.main import main
-from sim.marking.bundle import Assignment, write_bundle
+from sim.evening.assignment import Assignment
+from sim.marking.bundle import write_bundle
 from sim.negative.sleeve import SLEEVE_FOLDER, find_sleeve, read_sleeve
 from sim.reading import OutsideError, data_folder
 from sim.refusals import Refused

@@ -24,8 +24,9 @@ from sim.scoring.best_prints_of_an_exercise import filters_allowed, ready_set_up
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
 from sim.scoring.ladder_bench import LadderBench
-from sim.scoring.reach import Goal, ReachOptions, reach
+from sim.scoring.reach import ReachOptions, reach
 from sim.scoring.start import filter_setting
+from sim.scoring.target_tones import Goal
 from sim.scoring.tone_aims import tone_aims
 from sim.workshop.derive.strain import UNREADABLE, ease, strains
 from sim.workshop.derive.wished_cards import card_seconds, with_wished_card
