@@ -12,11 +12,12 @@ from sim.refusals import Refused
 from sim.writing import write_png
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from sim.negative.negative import Negative
     from sim.printing.make_print import Print
     from sim.printing.strips import Step
+    from sim.scoring.marks import Marks
 
 
 def save_print(
@@ -81,6 +82,15 @@ def show_readings(sheet: Print, negative: Negative, title: str) -> None:
         for r in readings_of(sheet, negative)
     ]
     show_table(title, ["place", "part", "negative D", "print D", "L*"], rows)
+
+
+def show_tones(marks: Marks, title: str, called: Callable[[str], str] = str) -> None:
+    """Print marks of tones: what each place read, what was wanted, and what it earned."""
+    rows = [
+        [called(m.place), f"{m.measured:.2f}", f"{m.wanted:.2f}", f"{m.tolerance:.3f}", f"{m.points:.1f} of {m.full_points:g}"]
+        for m in marks.marks
+    ]
+    show_table(title, ["place", "measured", "wanted", "tolerance", "points"], rows)
 
 
 def show_json(data: Any) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -15,6 +14,7 @@ if TYPE_CHECKING:
     from sim.paper.stock import Stock
     from sim.printing.make_print import Print
     from sim.printing.record import PrintingRecord
+    from sim.scoring.marks import Marks
     from sim.scoring.target_tones import ToneTarget
     from sim.shelf import Shelf
 
@@ -72,11 +72,12 @@ def _shelf_for(options: argparse.Namespace, record: PrintingRecord) -> Shelf:
 
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
-    from sim.command.pictures import readings_of, save_print, show_json, show_readings
+    from sim.command.pictures import readings_of, save_print, show_json, show_readings, show_tones
     from sim.control_ranges import checked
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
     from sim.printing.strips import strip_in
+    from sim.scoring.marks import score
 
     checked("--lux", options.lux, "viewing_lux")
     negative, stock, record = _asked_for(options)
@@ -92,17 +93,17 @@ def run(options: argparse.Namespace) -> int:
     if options.save_record:
         write_record(Path(options.save_record), record)
     sharpness = _loupe(options, negative, record, stock, sheet, output) if options.loupe else None
-    marks = _marks(sheet, targets) if targets else None
+    marks = score(sheet, targets) if targets else None
     stale = bool(record.negative_digest) and record.negative_digest != negative.digest
     if options.json:
         read = {"readings": readings_of(sheet, negative), "negative_changed": stale, **_tones(sheet)}
-        show_json({"print": str(output), **read, **(sharpness or {}), **({"marks": marks} if marks else {})})
+        show_json({"print": str(output), **read, **(sharpness or {}), **({"marks": _data(marks)} if marks else {})})
         return 0
     show_readings(sheet, negative, f"{negative.name} on {stock.title}")
     if stale:
         print("Note: the record was written for a negative with other densities than today's of that name.")
     if marks:
-        _show_marks(marks)
+        show_tones(marks, f"Marks: {round(marks.points, 2)} of {marks.full_points}")
     _show_whole_sheet(options, sheet, sharpness)
     print(f"Print written to {output}")
     return 0
@@ -161,27 +162,8 @@ def _loupe(
     return {"loupe": str(crop), "contrast_5_lp_mm": round(sharpness_at(negative, record, x_mm, y_mm), 3)}
 
 
-def _marks(sheet: Print, targets: Sequence[ToneTarget]) -> dict[str, object]:
+def _data(marks: Marks) -> dict[str, object]:
     from dataclasses import asdict
 
-    from sim.scoring.marks import score
-
-    marks = score(sheet, targets)
-    return {
-        "points": round(marks.points, 2),
-        "full_points": marks.full_points,
-        "criteria": [asdict(mark) for mark in marks.marks],
-    }
-
-
-def _show_marks(marks: dict[str, object]) -> None:
-    from sim.command.pictures import show_table
-
-    criteria: list[dict[str, float]] = marks["criteria"]  # type: ignore[assignment]
-    rows = [
-        [str(c["place"]), f"{c['measured']:.2f}", f"{c['wanted']:.2f}", f"{c['tolerance']:.3f}",
-         f"{c['points']:.1f} of {c['full_points']:g}"]
-        for c in criteria
-    ]  # fmt: skip
-    title = f"Marks: {marks['points']} of {marks['full_points']}"
-    show_table(title, ["place", "measured", "wanted", "tolerance", "points"], rows)
+    criteria = [asdict(mark) for mark in marks.marks]
+    return {"points": round(marks.points, 2), "full_points": marks.full_points, "criteria": criteria}
