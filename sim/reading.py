@@ -310,15 +310,20 @@ def sources_problem(numbers: Iterable[str], sources: Mapping[str, str]) -> str |
     return f"sources must name a source or 'assumption' for {', '.join(missing)}, got none" if missing else None
 
 
-def of_format(path: Path, data: dict[str, Any], format: int = 1, needed: bool = True) -> dict[str, Any]:
+def of_format(path: Path, data: dict[str, Any], needed: bool = True) -> dict[str, Any]:
     """Return a parsed file without its ``format``, which must be the one there is. Raises ValueRefused."""
     if "format" not in data and needed:
         raise ValueRefused(path, [Problem("format", "is required and missing", "")])
-    if data.get("format", format) != format or isinstance(data.get("format"), bool):
-        raise ValueRefused(path, [Problem("format", f"must be {format}, the only one so far", shown(data["format"]))])
+    if data.get("format", 1) != 1 or isinstance(data.get("format"), bool):
+        raise ValueRefused(path, [Problem("format", "must be 1, the only one so far", shown(data["format"]))])
     return {key: value for key, value in data.items() if key != "format"}
 
 
-def read_toml(path: Path, model: type[Model], max_bytes: int = MAX_TOML_BYTES) -> Model:
+def read_toml_of_format(path: Path, form: type[Parsed], needed: bool = True, **given: Any) -> Parsed:
+    """Return a TOML file that states its format (where ``needed``, it must) as a frozen dataclass; see ``parse_as``."""
+    return parse_as(path, of_format(path, parse_toml(path, read_text(path, MAX_TOML_BYTES)), needed), form, **given)
+
+
+def read_toml(path: Path, model: type[Model]) -> Model:
     """Return a TOML file as a checked pydantic model. Raises OutsideError."""
-    return validate(path, parse_toml(path, read_text(path, max_bytes)), model)
+    return validate(path, parse_toml(path, read_text(path, MAX_TOML_BYTES)), model)

@@ -57,12 +57,12 @@ class Demonstration:
     evening_notes: tuple[str, ...]
 
 
-def demonstrate(log_file: Path | None = None, words: Words | None = None) -> Demonstration:
-    """Run the evening; with ``log_file`` its log is kept there, else it is thrown away. ``words`` say its notes."""
+def demonstrate(log_file: Path | None = None) -> Demonstration:
+    """Run the evening; with ``log_file`` its log is kept there, else it is thrown away."""
     if log_file is not None:
-        return _run(log_file, words or Words())
+        return _run(log_file)
     with TemporaryDirectory() as folder:
-        return _run(Path(folder) / "evening.jsonl", words or Words())
+        return _run(Path(folder) / "evening.jsonl")
 
 
 def _make(evening: Evening, negative: Negative, record: PrintingRecord) -> Made:
@@ -81,12 +81,12 @@ def _strip(evening: Evening, negative: Negative, stock: Stock) -> tuple[Strip, M
     return laid, made, read_strip_at(place.name, negative, laid.record, made.sheet)
 
 
-def _run(log_file: Path, words: Words) -> Demonstration:
+def _run(log_file: Path) -> Demonstration:
     with Evening.open(log_file, PAPER, sheets=BOX_SHEETS, minutes=120.0, seed=7) as evening:
-        return _shown(evening, words)
+        return _shown(evening)
 
 
-def _shown(evening: Evening, words: Words) -> Demonstration:
+def _shown(evening: Evening) -> Demonstration:
     stock = find_stock(PAPER)
     normal, difficult = find_negative(NORMAL), find_negative(DIFFICULT)
     laid, strip, reading = _strip(evening, normal, stock)
@@ -109,7 +109,7 @@ def _shown(evening: Evening, words: Words) -> Demonstration:
     evening.nominate(evening.state.sheets[-1].number)
     notes = (
         f"{evening.state.sheets_left:g} of {BOX_SHEETS} sheets and {evening.state.minutes_left:.0f} of 120 minutes left",
-        *(limit_words(limit, words) for limit in found.limits),
+        *(limit_words(limit, Words()) for limit in found.limits),
     )
     return Demonstration(
         laid, strip, reading, first, straight, split, targets, score(straight.sheet, targets),
