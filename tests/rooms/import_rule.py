@@ -17,6 +17,7 @@ DOORS = ("window", "marking", "workshop", "command")
 SHARED = frozenset(
     {"quantities", "control_ranges",
      "reading", "refusals", "picture_header", "picture_tags", "picture_reading", "kept_within", "plain_text",
+     "page_templates",
      "writing", "locking", "version", "words", "words_template", "shelf"}
 )  # fmt: skip
 

@@ -6,11 +6,11 @@ from typing import Any, ClassVar
 
 from pygame import Rect
 
-from sim.window.dry.card_work import CardWork
 from sim.window.dry.easel_part import EaselPart
 from sim.window.dry.enlarger_part import EnlargerPart
 from sim.window.dry.exposing import Lamp
 from sim.window.dry.hand import Hands
+from sim.window.dry.handling_cards import CardWork
 from sim.window.dry.key_work import KeyWork
 from sim.window.dry.lens_part import LensPart
 from sim.window.dry.light_table import NegativesPart
