@@ -72,6 +72,11 @@ def _uncertainty(text: StockText) -> str:
         surface=round(0.25 * text.sheet.surface_reflection, 5), wet_surface=round(0.4 * text.wet_surface_reflection, 5),
         completion=round(0.2 * text.completion_time_s, 1), gelatin=round(0.25 * text.wet_gelatin_share, 3),
     )  # fmt: skip
+_RECIPROCITY = """\
+[reciprocity]
+schwarzschild_p = 0.95
+reference_time_s = 10.0
+"""
 
 
 def _numbers(values: tuple[float, ...]) -> str:
@@ -154,10 +159,7 @@ completion_time_s = {text.completion_time_s}
 [drying]
 wet_gelatin_share = {text.wet_gelatin_share}
 
-[reciprocity]
-schwarzschild_p = 0.95
-reference_time_s = 10.0
-
+{_RECIPROCITY}
 [error]
 {_error(error)}
 

@@ -105,19 +105,20 @@ def run(options: argparse.Namespace) -> int:
                    **({"real_paper": real_paper_data(real)} if real else {})})  # fmt: skip
         return 0
     show_readings(sheet, negative, f"{negative.name} on {stock.title}")
-    if real:
-        show_real_paper(real)
-    if stale:
-        print("Note: the record was written for a negative with other densities than today's of that name.")
+    show_real_paper(real)
     if marks:
         show_tones(marks, f"Marks: {round(marks.points, 2)} of {marks.full_points}")
-    _show_whole_sheet(options, sheet, sharpness)
+    _show_whole_sheet(options, sheet, sharpness, stale)
     print(f"Print written to {output}")
     return 0
 
 
-def _show_whole_sheet(options: argparse.Namespace, sheet: Print, sharpness: dict[str, Any] | None) -> None:
-    """Show how much of the picture is white and black, and what the loupe showed."""
+def _show_whole_sheet(
+    options: argparse.Namespace, sheet: Print, sharpness: dict[str, Any] | None, stale: bool
+) -> None:  # fmt: skip
+    """Show whether the negative has changed, how much of the picture is white and black, and what the loupe showed."""
+    if stale:
+        print("Note: the record was written for a negative with other densities than today's of that name.")
     tones = _tones(sheet)
     print(f"Paper white {100 * tones['white_share']:.1f} % of the picture, full black {100 * tones['black_share']:.1f} %")
     if sharpness:

@@ -52,7 +52,9 @@ def _said(key: str) -> str:
 
 
 def show_real_paper(tones: tuple[RealTone, ...]) -> None:
-    """Print the tones for people."""
+    """Print the tones for people, where any were asked for."""
+    if not tones:
+        return
     from sim.command.pictures import show_table
 
     rows = [

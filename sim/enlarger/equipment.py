@@ -77,8 +77,8 @@ class Head:
         if wire == 1 or (wire == 2) == (self.dead_time_s is not None):
             raise Refused("either dead_time_s, or rated_volts and rated_watts, must be given, got both, none or one of the two")
         if wire and not self._is_filament:
-            lamp = f"{self.temperature_k:g} K" if self.temperature_k else "a lamp of bands"
-            raise Refused(f"rated_volts must be given of a filament only (temperature_k up to {HOTTEST_WIRE_K:g}), got {lamp}")
+            given = self.temperature_k or "bands"
+            raise Refused(f"rated_volts must be given of a filament only (temperature_k up to {HOTTEST_WIRE_K:g}), got {given}")
 
     @property
     def lamp(self) -> Lamp:

@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.enlarger.equipment import find_head
 from sim.enlarger.settings import Bench, set_up
 from sim.negative.develop import develop
 from sim.negative.film import find_film
@@ -29,7 +30,7 @@ from sim.refusals import Refused
 FloatArray = NDArray[np.float64]
 Moved = tuple[str, PlaceModel]
 
-CURVE = "the paper's curve"
+CURVE = "paper curve"
 CURVE_TURNS_WITHIN = 0.6  # density: a curve that is right at one tone is off by its whole error so far away (assumption)
 READING_ERROR = 0.02  # what is right on a strip is right to this much: a densitometer's spread (common practice)
 MOST_STOPS = 3.0  # a strip finds a time within so much of the expected one
@@ -108,8 +109,9 @@ def _moved(
 
     for key, other in each_moved(stock, stock.uncertainty):
         yield f"paper {key}", printed(negative, other, bench)
-    for key, head in each_moved(bench.head, bench.head.uncertainty):
-        yield f"head {key}", printed(negative, stock, replace(bench, head=head))
+    rated, share = find_head(bench.settings.head), bench.settings.lamp_voltage_share  # its numbers are of the rated voltage
+    for key, head in each_moved(rated, bench.head.uncertainty):
+        yield f"head {key}", printed(negative, stock, replace(bench, head=head.at_voltage(share)))
     for key, lens in each_moved(bench.lens, bench.lens.uncertainty):
         yield f"lens {key}", printed(negative, stock, replace(bench, lens=lens))
     if sleeve.scan is None:

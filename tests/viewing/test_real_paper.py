@@ -14,14 +14,14 @@ from sim.command.main import main
 from sim.enlarger.equipment import read_equipment
 from sim.enlarger.settings import Bench, EnlargerSettings
 from sim.negative.develop import find_negative
-from sim.negative.film import film_names, find_film
+from sim.negative.film import find_film
 from sim.negative.negative import Negative
 from sim.negative.sleeve import find_sleeve
 from sim.paper.stock import PaperError, Stock, find_stock, stock_names
 from sim.printing.make_print import make_print
 from sim.printing.setup import usual_setup
 from sim.refusals import Refused
-from sim.shelf import PAPER
+from sim.shelf import FILM, PAPER, shipped_names
 from sim.viewing import real_paper
 from sim.viewing.densitometer import read_place
 from sim.viewing.real_paper import CURVE, READING_ERROR, RealTone, each_moved, real_tones
@@ -118,7 +118,7 @@ def test_every_number_of_a_paper_says_how_sure_it_is(name: str) -> None:
 
 def test_every_number_of_films_heads_and_lenses_says_how_sure_it_is() -> None:
     heads, lenses = read_equipment()
-    for thing in (*heads.values(), *lenses.values(), *(find_film(name) for name in film_names())):
+    for thing in (*heads.values(), *lenses.values(), *(find_film(name) for name in shipped_names(FILM))):
         assert set(thing.sources) == set(thing.uncertainty), thing.name
         moved = {key for key, _ in each_moved(thing, thing.uncertainty)}
         assert {key for key, sigma in thing.uncertainty.items() if sigma} == moved
