@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sim.command.real_paper import add_real_paper_option
+from sim.command.real_paper_option import add_real_paper_option
 from sim.command.setting_options import Given, add_setting_options, default_output, laid_out, named_place, set_up_from
 from sim.refusals import Refused
 
@@ -75,7 +75,7 @@ def _shelf_for(options: argparse.Namespace, record: PrintingRecord) -> Shelf:
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
     from sim.command.pictures import readings_of, save_print, show_json, show_readings, show_tones
-    from sim.command.real_paper import real_paper_data, show_real_paper, tones_on_real_paper
+    from sim.command.real_paper_option import real_paper_data, show_real_paper, tones_on_real_paper
     from sim.control_ranges import checked
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
