@@ -88,8 +88,7 @@ def run(options: argparse.Namespace) -> int:
     targets = _targets(options, negative)
     if options.loupe:
         named_place(negative, "--loupe", options.loupe)
-    state = ("-wet" if options.wet else "") + (f"-{options.view}" if options.view != "white" else "")
-    output = default_output(options, f"{negative.name}-print{state}.png")
+    output = _output(options, negative)
     sheet = make_print(negative, record, stock, wet=options.wet)
     strip = strip_in(record)
     save_print(output, sheet, strip.steps if strip else (), options.lux, options.view)
@@ -114,6 +113,11 @@ def run(options: argparse.Namespace) -> int:
     _show_whole_sheet(options, sheet, sharpness)
     print(f"Print written to {output}")
     return 0
+
+
+def _output(options: argparse.Namespace, negative: Negative) -> Path:
+    state = ("-wet" if options.wet else "") + (f"-{options.view}" if options.view != "white" else "")
+    return default_output(options, f"{negative.name}-print{state}.png")
 
 
 def _show_whole_sheet(options: argparse.Namespace, sheet: Print, sharpness: dict[str, Any] | None) -> None:
