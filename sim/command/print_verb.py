@@ -104,8 +104,7 @@ def run(options: argparse.Namespace) -> int:
                    **({"real_paper": real_paper_data(real)} if real else {})})  # fmt: skip
         return 0
     show_readings(sheet, negative, f"{negative.name} on {stock.title}")
-    if real:
-        show_real_paper(real)
+    show_real_paper(real)
     if stale:
         print("Note: the record was written for a negative with other densities than today's of that name.")
     if marks:

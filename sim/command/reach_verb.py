@@ -102,5 +102,4 @@ def _show(found: Reached, real: tuple[RealTone, ...]) -> None:
     print("Every goal is reached." if found.holds else "Not all goals can be reached:")
     for limit in found.limits:
         print(f"  {limit_words(limit, Words())}")
-    if real:
-        show_real_paper(real)
+    show_real_paper(real)
