@@ -45,10 +45,12 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def _asked_for(options: argparse.Namespace) -> tuple[Negative, Stock, PrintingRecord]:
     """Return what is to be printed: a record from a file, or the set-up given on the line."""
+    from sim.control_ranges import checked
     from sim.negative.develop import find_negative
     from sim.paper.stock import find_stock
     from sim.printing.record_file import read_record
 
+    checked("--lux", options.lux, "viewing_lux")
     if not options.record:
         return set_up_from(options, options.time)
     record = read_record(Path(options.record))
@@ -76,13 +78,11 @@ def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
     from sim.command.pictures import readings_of, save_print, show_json, show_readings, show_tones
     from sim.command.real_paper_option import real_paper_data, show_real_paper, tones_on_real_paper
-    from sim.control_ranges import checked
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
     from sim.printing.strips import strip_in
     from sim.scoring.marks import score
 
-    checked("--lux", options.lux, "viewing_lux")
     negative, stock, record = _asked_for(options)
     record = _with_cards(options, negative, record)
     targets = _targets(options, negative)
