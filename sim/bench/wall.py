@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from sim.bench.comparing import PrintDifference, compare, fitted
 from sim.bench.developed_negatives import DevelopedNegatives
+from sim.bounded_store import MEGABYTE, KeptWithin
 from sim.evening.evening import Evening
-from sim.kept_within import MEGABYTE, KeptWithin
 from sim.negative.negative import Place
 from sim.negative.sleeve import find_sleeve
 from sim.notebook.record_words import changes

@@ -48,6 +48,8 @@ fog_per_time = 0.03
 
 
 _UNCERTAINTY = """\
+
+[uncertainty]
 # One standard deviation from box to box of such a paper: the range of the sources, else an assumption. How well the curve
 # itself is known stands under [error].
 "base.density" = 0.015
@@ -165,8 +167,6 @@ wet_gelatin_share = {text.wet_gelatin_share}
 
 [sources]
 {_sources(text, emulsion, error)}
-
-[uncertainty]
 {_uncertainty(text)}
 """
 

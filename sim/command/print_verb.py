@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sim.command.real_paper import add_real_paper_option
+from sim.command.real_paper_option import add_real_paper_option
 from sim.command.setting_options import Given, add_setting_options, default_output, laid_out, named_place, set_up_from
 from sim.refusals import Refused
 
@@ -45,10 +45,12 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def _asked_for(options: argparse.Namespace) -> tuple[Negative, Stock, PrintingRecord]:
     """Return what is to be printed: a record from a file, or the set-up given on the line."""
+    from sim.control_ranges import checked
     from sim.negative.develop import find_negative
     from sim.paper.stock import find_stock
     from sim.printing.record_file import read_record
 
+    checked("--lux", options.lux, "viewing_lux")
     if not options.record:
         return set_up_from(options, options.time)
     record = read_record(Path(options.record))
@@ -75,21 +77,18 @@ def _shelf_for(options: argparse.Namespace, record: PrintingRecord) -> Shelf:
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
     from sim.command.pictures import readings_of, save_print, show_json, show_readings, show_tones
-    from sim.command.real_paper import real_paper_data, show_real_paper, tones_on_real_paper
-    from sim.control_ranges import checked
+    from sim.command.real_paper_option import real_paper_data, show_real_paper, tones_on_real_paper
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
     from sim.printing.strips import strip_in
     from sim.scoring.marks import score
 
-    checked("--lux", options.lux, "viewing_lux")
     negative, stock, record = _asked_for(options)
     record = _with_cards(options, negative, record)
     targets = _targets(options, negative)
     if options.loupe:
         named_place(negative, "--loupe", options.loupe)
-    state = ("-wet" if options.wet else "") + (f"-{options.view}" if options.view != "white" else "")
-    output = default_output(options, f"{negative.name}-print{state}.png")
+    output = _output(options, negative)
     sheet = make_print(negative, record, stock, wet=options.wet)
     strip = strip_in(record)
     save_print(output, sheet, strip.steps if strip else (), options.lux, options.view)
@@ -106,19 +105,22 @@ def run(options: argparse.Namespace) -> int:
         return 0
     show_readings(sheet, negative, f"{negative.name} on {stock.title}")
     show_real_paper(real)
+    if stale:
+        print("Note: the record was written for a negative with other densities than today's of that name.")
     if marks:
         show_tones(marks, f"Marks: {round(marks.points, 2)} of {marks.full_points}")
-    _show_whole_sheet(options, sheet, sharpness, stale)
+    _show_whole_sheet(options, sheet, sharpness)
     print(f"Print written to {output}")
     return 0
 
 
-def _show_whole_sheet(
-    options: argparse.Namespace, sheet: Print, sharpness: dict[str, Any] | None, stale: bool
-) -> None:  # fmt: skip
-    """Show whether the negative has changed, how much of the picture is white and black, and what the loupe showed."""
-    if stale:
-        print("Note: the record was written for a negative with other densities than today's of that name.")
+def _output(options: argparse.Namespace, negative: Negative) -> Path:
+    state = ("-wet" if options.wet else "") + (f"-{options.view}" if options.view != "white" else "")
+    return default_output(options, f"{negative.name}-print{state}.png")
+
+
+def _show_whole_sheet(options: argparse.Namespace, sheet: Print, sharpness: dict[str, Any] | None) -> None:
+    """Show how much of the picture is white and black, and what the loupe showed."""
     tones = _tones(sheet)
     print(f"Paper white {100 * tones['white_share']:.1f} % of the picture, full black {100 * tones['black_share']:.1f} %")
     if sharpness:

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sim.command.real_paper import add_real_paper_option
+from sim.command.real_paper_option import add_real_paper_option
 from sim.command.setting_options import add_setting_options, named_place, set_up_from
 from sim.refusals import Refused
 
@@ -31,7 +31,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Find the print; exit code 1 when the goals cannot be reached."""
-    from sim.command.real_paper import tones_on_real_paper
+    from sim.command.real_paper_option import tones_on_real_paper
     from sim.paper.response import Response
     from sim.printing.record_file import write_record
     from sim.scoring.reach import ReachOptions, reach
@@ -63,7 +63,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _show_json(found: Reached, real: tuple[RealTone, ...]) -> None:
     from sim.command.pictures import show_json
-    from sim.command.real_paper import real_paper_data
+    from sim.command.real_paper_option import real_paper_data
     from sim.notebook.limit_words import limit_words
     from sim.printing.record_file import record_data
     from sim.words import Words
@@ -86,7 +86,7 @@ def _show_json(found: Reached, real: tuple[RealTone, ...]) -> None:
 
 def _show(found: Reached, real: tuple[RealTone, ...]) -> None:
     from sim.command.pictures import show_table
-    from sim.command.real_paper import show_real_paper
+    from sim.command.real_paper_option import show_real_paper
     from sim.notebook.limit_words import limit_words
     from sim.words import Words
 

@@ -25,7 +25,7 @@ from sim.window.dry.shading import pool_of_light
 from sim.window.dry.still_layer import StillLayer
 from sim.window.dry.timer_part import TimerPart
 from sim.window.dry.wording import HELP
-from sim.window.keys import ENLARGER_KEYS
+from sim.window.keys_of_every_place import ENLARGER_KEYS
 from sim.window.kit.action import Action
 from sim.window.kit.boxes import cut_bottom, cut_left, cut_right, cut_top, inset
 from sim.window.kit.canvas import Canvas

@@ -11,7 +11,7 @@ from pygame import Rect
 from sim.refusals import Refusal
 from sim.viewing.plain_names import plain_name
 from sim.window.evenings import kept_evenings
-from sim.window.keys import NOTEBOOK_KEYS
+from sim.window.keys_of_every_place import NOTEBOOK_KEYS
 from sim.window.kit.boxes import columns, cut_bottom, cut_left, cut_top, inset
 from sim.window.kit.buttons import PushButton
 from sim.window.kit.canvas import Canvas

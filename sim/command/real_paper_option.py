@@ -52,14 +52,14 @@ def _said(key: str) -> str:
 
 
 def show_real_paper(tones: tuple[RealTone, ...]) -> None:
-    """Print the tones for people, where any were asked for."""
-    if not tones:
-        return
+    """Print the tones for people; nothing where nobody asked for them."""
     from sim.command.pictures import show_table
 
     rows = [
         [t.place, f"{t.density:.2f}", f"± {t.untested:.2f}", f"± {t.after_a_strip:.2f}", ", ".join(map(_said, t.mostly)) or "–"]
         for t in tones
     ]
+    if not rows:
+        return
     columns = ["place", "print D", "untested", "after a strip", "mostly from"]
     show_table("On a real paper (two of three sheets lie within)", columns, rows, words=True)
