@@ -12,6 +12,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.bounded_store import MEGABYTE, KeptWithin, bytes_of
 from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled
 from sim.enlarger.easel_light import project, scattering_of, silver_transmittance
 from sim.enlarger.fall_off import cosine_fourth, mechanical_vignetting
@@ -21,7 +22,6 @@ from sim.enlarger.illuminance import on_axis_illuminance_lux
 from sim.enlarger.lens_image import through_lens, widest_blur_mm
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.spectra import VISIBLE_NM, Spectrum, per_lux, photopic_efficiency
-from sim.kept_within import MEGABYTE, KeptWithin, bytes_of
 from sim.negative.negative import Negative
 from sim.quantities import WAVELENGTHS_NM
 

@@ -4,7 +4,8 @@ A small bulb glows in a box behind a filter that passes what lies beyond an edge
 falls with the square of the distance. What fogs is the foot of the edge, where the paper's green sensitivity ends, and
 the filter's leak in the blue. The lamp: 15 W, at 1.2 m the least distance usually advised (common practice); a vacuum
 bulb of so few watts burns at about 2450 K (from memory); Planck's law and Lambert's. The filters: assumptions, stated
-beside their numbers, and not chosen by what they do to a print.
+beside their numbers. The amber edge was taken, of those an amber glass may have, so that a lamp within its rules stays
+without effect for some three minutes (K-4, How Safe Is Your Safelight?): that rule is no evidence for the model.
 """
 
 from __future__ import annotations

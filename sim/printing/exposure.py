@@ -14,6 +14,7 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.bounded_store import MEGABYTE, KeptWithin, bytes_of
 from sim.enlarger.coming_light import Burning
 from sim.enlarger.easel import SheetGrid, sheet_grid
 from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, film_light, project, scattering_of
@@ -26,7 +27,6 @@ from sim.enlarger.lens_image import widest_blur_mm
 from sim.enlarger.light_given import coming_of, expected_light_s, paper_extra_s
 from sim.enlarger.settings import Bench, checked_aperture, set_up
 from sim.enlarger.spectra import Lamp, Spectrum, per_lux
-from sim.kept_within import MEGABYTE, KeptWithin, bytes_of
 from sim.negative.negative import Negative
 from sim.paper.emulsion import Emulsion
 from sim.paper.stock import Stock

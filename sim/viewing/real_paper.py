@@ -30,6 +30,7 @@ FloatArray = NDArray[np.float64]
 Moved = tuple[str, PlaceModel]
 
 CURVE = "the paper's curve"
+CURVE_TURNS_WITHIN = 0.6  # density: a curve that is right at one tone is off by its whole error so far away (assumption)
 READING_ERROR = 0.02  # what is right on a strip is right to this much: a densitometer's spread (common practice)
 MOST_STOPS = 3.0  # a strip finds a time within so much of the expected one
 MOST_NAMED = 3
@@ -61,7 +62,8 @@ def real_tones(
         raise Refused(f"the strip's place must be one of those that are read, got {strip_at.name!r}")
     density, anchor = PlaceModel(negative, record, stock, places, LightCache()).readings(), places.index(strip_at)
     names, shape = [CURVE], np.full(len(places), stock.error.along_curve if stock.error else 0.0)
-    off, left = [shape], [np.where(np.arange(len(places)) == anchor, 0.0, shape)]
+    apart = np.minimum(np.abs(density - density[anchor]) / CURVE_TURNS_WITHIN, 1.0)
+    off, left = [shape], [shape * apart]
     for name, model in _moved(sleeve, negative, record, stock, places):
         names.append(name)
         off.append(model.readings() - density)
