@@ -49,7 +49,6 @@ RISE = "lamp handbooks, 120 V: 100, 200, 500, 1000 W to 90 % light in 0.13, 0.22
 FALL = "lamp handbooks, 120 V: 100, 200, 500, 1000 W down to 10 % light in 0.06, 0.09, 0.19, 0.30 s"
 INRUSH = "10-15 times, about 14: starting characteristics of a lamp museum, and handbooks"
 BY_CURRENT = "A. Arecchi and others, Field Guide to Illumination, 2007: flux r^6.5, volts r^1.9, colour temperature r^0.8"
-BY_VOLTAGE = "lamp handbooks: flux as V^3.4, current V^0.55, colour temperature V^0.42"
 SHORT = "dead times 0.099 s at 450 and 0.088 s at 530 nm of a lumped model of a 100 W wire: compiled notes on optics"
 VOLTS = "colour temperature as the 0.42nd power of the voltage (lamp handbooks), Planck's law at 450-500 nm"
 COLD = "a yellow filter of 40 in a cold cathode head gives a variable-contrast paper its usual grades"
@@ -76,9 +75,17 @@ def softer_in_condenser() -> float:
 
 
 def printed_range_log(way: Way) -> float:
-    """Return the log exposure between the patches 0.30 and 1.05 of a negative, from the times that print both alike."""
-    film = patches(0.30, 1.05)
-    return float(np.log10(light_for_net(way, film, 0.60, 1, 2) / light_for_net(way, film, 0.60, 0, 2)))
+    """Return the log exposure between the patches 0.30 and 1.05 of a negative, from the times that print both alike.
+
+    A screen dims the light as much as the lens is opened beyond f/16, so that no exposure is so short that blue is wanting.
+    """
+    film, dimmed = patches(0.30, 1.05), 2.0 * np.log2(16.0 / way.f_number)
+
+    def tone(light_s: float, index: int) -> float:
+        return net(way.sheet(film, replace(way.exposure(light_s), dimmed_stops=float(dimmed))), index, 2)
+
+    dark_s, light_s = (light_for(partial(tone, index=index), 0.60) for index in (0, 1))
+    return float(np.log10(light_s / dark_s))
 
 
 def flatter_wide_open(head: str) -> float:
@@ -207,9 +214,9 @@ BLUE_SHORT = -float(np.log10(1.0 - SLOWER * (0.099 - 0.088) / SHORTENED_S))
 
 TABLE = (
     Check("condenser head, filters softer", *between(0.7, 1.7), "half to one and a half grades, a fifth for reading",
-          "published", GRADE_SOFTER, ("condenser's cone x 0.4",), softer_in_condenser),
+          "published", GRADE_SOFTER, ("condenser's cone x 3",), softer_in_condenser),
     Check("condenser head, range at f/16 over f/2.8", *between(1.01, 1.20), "sign certain, size loosely",
-          "common practice", OPENED, ("Callier's grain x 1.25",), partial(flatter_wide_open, "condenser-small")),
+          "common practice", OPENED, ("condenser's cone x 3",), partial(flatter_wide_open, "condenser-small")),
     Check("magenta that makes 2900 K as hard as 3200 K", COOLER / MAGENTA_AT_WORK, 0.025,
           "a paper sees bands, not two lines", "follows from the spectra", PLANCK, ("condenser's temperature x 0.87",),
           lambda: dial_to_match(replace(OPEN, head="condenser-small"), OPEN, "magenta")),
@@ -243,9 +250,9 @@ TABLE = (
           partial(magenta_for_short, "condenser-small", SHORTENED_S)),
     Check("stops lost at 0.95 of the voltage, no filter", *between(DIMMER[0] - 0.01, DIMMER[1] + 0.01),
           "between its green and its blue, and reading",
-          "follows from the spectra", VOLTS, ("filament's resistance by heat, power x 0.3",), partial(stops_lost, OPEN, 0.95)),
+          "follows from the spectra", VOLTS, ("filament's resistance by heat, power x 4",), partial(stops_lost, OPEN, 0.95)),
     Check("magenta that makes up for 0.90 of the voltage", DIMMED / MAGENTA_AT_WORK, 0.012, "a paper sees bands, not two lines",
-          "follows from the spectra", PLANCK + "; " + VOLTS, ("filament's resistance by heat, power x 2",),
+          "follows from the spectra", PLANCK + "; " + VOLTS, ("filament's resistance by heat, power x 4",),
           lambda: dial_to_match(at_voltage(OPEN, 0.90), OPEN, "magenta")),
 )  # fmt: skip
 

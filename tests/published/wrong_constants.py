@@ -5,20 +5,23 @@ from __future__ import annotations
 from wrong.named import DEVELOPER, EQUIPMENT, FILAMENT, FILMS, NAMED, STOCKS
 from wrong.planting import Wrong
 
+# noticed by the readings that film and Callier's law are fitted to (tests/negative), which are no published checks
+NOT_HERE = ("Callier's grain x 1.25", "film toe x 1.6")
+
 WRONG: dict[str, Wrong] = {
-    **NAMED,
+    **{name: wrong for name, wrong in NAMED.items() if name not in NOT_HERE},
     # film and camera
+    "film toe x 2.5": Wrong(FILMS, "toe_width", 2.5, also=Wrong("negative/film.py", r"toe_width: .*le=([\d.]+)", 2.0, text=True)),
     "film's blacks x 0.67": Wrong(FILMS, "net_dmax", 0.67),
     "meter constant x 0.67": Wrong("negative/camera.py", "METERED_EXPOSURE_LUX_S_ISO", 0.67),
     "granularity's aperture x 1.5": Wrong("negative/film.py", "GRANULARITY_APERTURE_MM", 1.5),
     "stain x 0.5": Wrong("negative/negative.py", r"(?<=[\[ ])(\d\.\d\d)(?=[,\]])", 0.5, text=True),
     # heads and lenses
-    "condenser's cone x 0.4": Wrong(EQUIPMENT, r"head\.condenser-small\.light_half_angle_deg", 0.4),
-    "silver scatters half as wide": Wrong("negative/callier.py", "SCATTER_TANGENT", 0.5),
+    "condenser's cone x 3": Wrong(EQUIPMENT, r"head\.condenser-small\.light_half_angle_deg", 3.0),
     "condenser's temperature x 0.87": Wrong(EQUIPMENT, r"head\.condenser-small\.temperature_k", 0.87),
     "lamp's light x 2": Wrong(EQUIPMENT, r"head\.diffusion.*\.gate_luminance_cd_m2", 2.0),
     "filament's resistance by heat, power x 0.3": Wrong(FILAMENT, "RESISTANCE_POWER", 0.3),
-    "filament's resistance by heat, power x 2": Wrong(FILAMENT, "RESISTANCE_POWER", 2.0),
+    "filament's resistance by heat, power x 4": Wrong(FILAMENT, "RESISTANCE_POWER", 4.0),
     "lamp's light x 0.5": Wrong(EQUIPMENT, r"head\.diffusion.*\.gate_luminance_cd_m2", 0.5),
     "popping x 0.3": Wrong(EQUIPMENT, r".*\.popping_mm", 0.3),
     "lens rim x 0.3": Wrong(EQUIPMENT, r".*\.rim_distance_mm", 0.3),
@@ -45,8 +48,8 @@ WRONG: dict[str, Wrong] = {
     "RC swells as fibre base does": Wrong("paper/stocks/glossy-rc-vc.toml", r"drying\.wet_gelatin_share", 0.3),
     "rate of development x 0.5": Wrong(STOCKS, r"development\.rate", 0.5),
     "rate of development x 2": Wrong(STOCKS, r"development\.rate", 2.0),
-    "first tones know no cold": Wrong(DEVELOPER, r"developer\.start_activation_kj_mol", 0.3),
     "emergence x 2": Wrong(STOCKS, r"development\.emergence_share", 2.0),
-    "building agent's warmth x 0.5": Wrong(DEVELOPER, r"developer\.build_activation_kj_mol", 0.5),
+    "building agent's warmth x 0.2": Wrong(DEVELOPER, r"developer\.build_activation_kj_mol", 0.2),
+    "amber edge x 0.95": Wrong("paper/safelight.py", "_LAMPS", 0.95),
     "amber leak x 50": Wrong("paper/safelight.py", r"_LAMPS\[2\]", 50.0),
 }
