@@ -133,3 +133,12 @@ def test_the_densitometer_and_the_solver_say_what_a_tone_is_worth(words: list[st
     assert all(0.0 < one["after_a_strip"] < 0.5 for one in told)
     assert main([*words, "--negative", "morning-shelf", "--real-paper", *out]) == 0
     assert "after a strip" in capsys.readouterr().out
+
+
+def test_uncertain_numbers_of_a_head_are_of_its_rated_voltage_and_printed_at_the_present_one() -> None:
+    low = replace(RECORD, enlarger=replace(RECORD.enlarger, lamp_voltage_share=0.9))
+    moved = dict(real_paper._moved(SLEEVE, NEGATIVE, low, STOCK, (CUP,)))
+    heads = [model.rays[0].parts[0].head for name, model in moved.items() if name.startswith("head ")]
+    assert len(heads) >= 3
+    assert {head.burning.voltage_share for head in heads if head.burning} == {0.9}
+    assert all(head.filament.colour_k > 3000.0 for head in heads if head.filament)
