@@ -9,13 +9,12 @@ from __future__ import annotations
 from functools import partial
 
 import pytest
+from negative.test_film_readings import MINUTES, fitted, rms
 
 from sim.calibration.curve_fit import fit_variable_contrast
 from sim.calibration.left_out import LeftOut, leave_each_out
 from sim.calibration.paper_files import GLOSSY_FB
 from sim.calibration.readings import read_family
-
-from negative.test_film_readings import MINUTES, fitted, rms
 
 from .checks import Check, as_parameters, kept
 
