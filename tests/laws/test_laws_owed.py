@@ -43,7 +43,7 @@ def test_a_dark_edge_of_the_film_knows_nothing_of_the_bright_edge_opposite() -> 
     light[:, :360] = 1000.0
     edge = float(spread_in_film(light, (36.0, 3.0), f_number, 45.0)[30, -10:].mean())
     spread = 1000.0 * 0.55e-3 * f_number / (np.pi**2 * 360 * pixel_mm)
-    assert edge == pytest.approx(1.0 + 2.0 * spread, abs=0.03)  # twice: the edge is a mirror
+    assert edge == pytest.approx(1.0 + 2.0 * spread, abs=0.04)  # twice: the edge is a mirror
 
 
 @pytest.mark.xfail(strict=True, reason="no stock, film, head or lens file says yet how uncertain its numbers are")
