@@ -12,9 +12,11 @@ from pathlib import Path
 
 import numpy as np
 
+import sim
+
 from .lamp import Wire, glow, hot_k, switched
 
-SIM = Path(__file__).resolve().parents[2] / "sim"
+SIM = Path(sim.__file__).parent  # only to find the files of the product that is tested
 WAVELENGTH_NM = np.arange(380, 621, 5).astype(float)  # 49 wavelengths
 STEP_NM = 5.0
 

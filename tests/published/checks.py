@@ -27,7 +27,7 @@ import pytest
 
 import sim
 
-Read = Literal["print", "negative", "light"]
+Read = Literal["print", "negative", "light", "fit"]
 Kind = Literal["published", "as quoted", "common practice", "from memory", "follows from the spectra", "arithmetic"]
 SIM_FOLDER = str(Path(sim.__file__).parent)
 
@@ -43,7 +43,8 @@ class Check:
     ``kind`` says how good the source is: read in the work named; quoted by somebody else; what printers commonly do or
     say; remembered and not looked up; what must follow from spectra that are not in question; or arithmetic of a worked
     example. ``why`` says why the tolerance is that wide. ``wrong`` names the wrong constants (``wrong_constants``) that
-    it notices. ``read`` says what was read: a whole print, a negative in the carrier, or the light on the easel.
+    it notices. ``read`` says what was read: a whole print, a negative in the carrier, the light of a lamp
+    or on the easel, or a curve fitted anew without some of its readings.
     """
 
     what: str

@@ -128,7 +128,7 @@ TABLE = (
     Check("filter 2 after no filter, stops", *between(0.9, 1.4), "the course's 1 stop to the 1.3 of speeds P500 and P200",
           "published", NO_FILTER, ("filters' neutral x 1.5",), partial(stops_between, RC, None, "2")),
     Check("middle slope of the graded paper", 2.5, 0.5, "one figure, quoted roughly", "as quoted", ENGINEER,
-          ("paper curve b x 1.5",), lambda: middle_slope(printed_curve(GRADED))),
+          ("spread of graded speeds x 2",), lambda: middle_slope(printed_curve(GRADED))),
     Check("black of glossy RC", 2.10, 0.08, "the middle of the published range", "from memory", SURFACES,
           ("surface reflection x 1.5",), partial(black, RC)),
     Check("black of matt fibre base", 1.60, 0.10, "the published range", "from memory", SURFACES,

@@ -134,7 +134,7 @@ TABLE = (
     Check("contrast of 10 lp/mm at f/16, hardest filter over softest",
           diffraction(445.0, 10.0, 151.5) / diffraction(540.0, 10.0, 151.5), 0.5,
           "bands, not two lines; never one wavelength for both", "follows from the spectra", COLOURS,
-          ("green light at 445 nm",), sharper_in_blue),
+          ("lens sees no green",), sharper_in_blue),
     Check("contrast of 5 lp/mm without glass at f/8", *between(0.25, 0.75), "still seen by eye", "common practice",
           POPPED, ("popping x 2",), partial(popped_contrast, 8.0)),
     Check("contrast of 5 lp/mm without glass at f/2.8", *between(0.0, 0.25), "seen as unsharp", "common practice",

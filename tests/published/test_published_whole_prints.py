@@ -77,7 +77,7 @@ TABLE = (
     Check("a normal negative at f/8 on RC, s", *between(8.0, 20.0), "the course's start and its third of a stop",
           "published", TIMES, ("lamp's light x 2",), partial(normal_time_s, "glossy-rc-vc")),
     Check("a normal negative at f/8 on fibre base, s", *between(8.0, 20.0), "the course's start and its third of a stop",
-          "published", TIMES, ("lamp's light x 0.5",), partial(normal_time_s, "glossy-fb-vc")),
+          "published", TIMES, ("lamp's light x 0.33",), partial(normal_time_s, "glossy-fb-vc")),
     Check("a grey card of a normal subject, net density", 0.68, 0.20, "a zone's third either way", "from memory", GREY,
           ("spread of green speeds x 2",), lambda: scene_tones("2")[1]),
     Check("the deepest shadow of a normal subject, share of black", *between(0.80, 0.97), "R 110 for 1.05, half a grade",

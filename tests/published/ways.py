@@ -1,9 +1,11 @@
-"""Every way make_print can take, for the proof that checks test what it uses."""
+"""Every way make_print can take, from a scene set up before the camera on, for the proof that checks test what it uses."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+
+import numpy as np
 
 from sim.negative.negative import Negative
 from sim.paper.safelight import Safelight
@@ -11,6 +13,7 @@ from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
 from sim.printing.record import Card, Exposure, Still
 
+from .scenes import taken
 from .sheets import Way, patches, shade
 
 
@@ -33,6 +36,7 @@ def every_way_of_printing() -> Iterator[Callable[[], float]]:
     for way, negative, exposures, fine in ways:
         yield lambda w=way, n=negative, e=exposures, f=fine: float(w.sheet(n, *e, px_per_mm=f).density.mean())
     yield _tilted
+    yield lambda: float(plain.sheet(taken(np.zeros((40, 60))), plain.exposure(5.0)).density.mean())
 
 
 def _tilted() -> float:

@@ -94,8 +94,8 @@ def test_a_changed_wish_is_written_out_whole_and_undone_to_the_byte(tmp_path: Pa
     ("name", "old", "new", "claim"),
     [
         ("time-from-a-strip", "density = 0.89", "density = 1.05", "full marks"),  # a tone moved by more than its tolerance
-        ("filter-for-a-thin-flat-negative", "share = 0.9", "share = 1.0", "inside the range of its control"),
-        ("time-from-a-strip", "time_s = 3.0", "time_s = 7.8", "the start does not pass"),
+        ("filter-for-a-thin-flat-negative", "racks-thin", "yard-in-mist", "inside the range of its control"),
+        ("time-from-a-strip", "time_s = 3.0", "time_s = 9.3", "the start does not pass"),
         ("holding-back-a-face", "tolerance_density = 0.06", "tolerance_density = 0.5", "not without a card"),
     ],
 )

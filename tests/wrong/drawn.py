@@ -27,8 +27,20 @@ from .planting import SIM, plant, written
 
 TESTS = Path(__file__).parents[1]
 CHANGES = (("x 1.15", 1.15), ("x 0.87", 0.87), ("x 1.5", 1.5), ("x 0.67", 0.67), ("sign", -1.0))
-# The quick ones first. What a changed picture breaks by its golden value alone is not asked.
-ASKED = ("tests/laws", "tests/paper", "tests/enlarger", "tests/oracle", "tests/published")
+# What carries weight first, then the rooms' own tests. What a changed picture breaks by its golden value alone is not asked.
+CARRY = ("tests/published", "tests/oracle", "tests/laws")
+ASKED = (*CARRY, "tests/enlarger", "tests/paper", "tests/negative", "tests/calibration")
+# of those that carry weight, the files that are likely to notice a number of a folder or file, likeliest first
+LIKELY: dict[str, tuple[str, ...]] = {
+    "negative/films": ("published_film", "film_oracle", "published_sharp", "whole_prints"),
+    "negative": ("published_film", "film_oracle", "published_heads", "published_sharp", "whole_prints"),
+    "enlarger/filters.toml": ("published_papers", "whole_prints", "published_heads"),
+    "enlarger/filament.py": ("published_heads", "test_oracle.py"),
+    "enlarger/equipment.toml": ("published_heads", "published_sharp", "whole_prints", "test_oracle.py"),
+    "enlarger": ("published_sharp", "published_heads", "test_oracle.py"),
+    "paper/stocks": ("published_papers", "published_tray", "whole_prints", "test_oracle.py"),
+    "paper": ("published_tray", "published_papers", "test_oracle.py"),
+}
 LONGEST_S = 1500.0
 
 
@@ -61,6 +73,16 @@ def named() -> Iterator[Wrongness]:
         yield Wrongness(title, wrong.changes())
 
 
+def in_order(asked: tuple[str, ...], changed: dict[str, str]) -> list[str]:
+    """Return the test files of folders, those that are likely to notice a changed file before the others."""
+    names = [name for file in changed for start, names in LIKELY.items() if file.startswith(start) for name in names]
+    files: list[str] = []
+    for folder in asked:
+        path = TESTS.parent / folder
+        files += [str(found) for found in ([path] if path.is_file() else sorted(path.glob("test_*.py")))]
+    return sorted(files, key=lambda file: next((k for k, name in enumerate(names) if name in file), len(names)))
+
+
 def asked_of(changed: dict[str, str], asked: tuple[str, ...], more: list[str]) -> tuple[int, list[str], str]:
     """Run tests against a copy of the product; return the exit code, the tests that failed, and the last words."""
     with tempfile.TemporaryDirectory() as folder:
@@ -74,7 +96,7 @@ def asked_of(changed: dict[str, str], asked: tuple[str, ...], more: list[str]) -
         }  # fmt: skip
         options = ["-q", "-n", "0", "-p", "no:cacheprovider", "--no-header", "--tb", "no", "-m", "not slow", *more]
         done = subprocess.run(
-            [sys.executable, "-c", begin, *options, *[str(TESTS.parent / name) for name in asked]],
+            [sys.executable, "-c", begin, *options, *in_order(asked, changed)],
             env=environment, cwd=TESTS.parent, capture_output=True, text=True, timeout=LONGEST_S, check=False,
         )  # fmt: skip
     failed = re.findall(r"^(?:FAILED|ERROR) (\S+)", done.stdout, re.MULTILINE)

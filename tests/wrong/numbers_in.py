@@ -14,9 +14,9 @@ from pathlib import Path
 ROOMS = ("negative", "enlarger", "paper", "printing", "viewing")
 # Not physics: sizes of memory and pictures, limits of what may be set or typed, versions, things drawn on the screen.
 NOT_PHYSICS = re.compile(
-    r"BYTES|CHUNK|_PX\b|PX_|ROWS|MAX_|LEAST|MOST|FURTHEST|FORMAT|LAW|CODES|NO_LIGHT|LEVELS|MARGIN|SNAP|WORTH|TINTS|TARGET"
-    r"|DENSEST|LIMITS|_STEPS|FEW_POINTS|TABLE|FONT|SAME_PLACE|format$|NODES|SAMPLES|USUAL|CONTACT_|SMALL_FORMAT|EDGE_MM|SPOT"
-    r"|_ALL|GRADE_OF|_RANGE\b.*\[|column_mm|gate_mm|widest_f|smallest_f"
+    r"BYTES|CHUNK|_PX\b|PX_|_ROWS|MAX_|_CROP|LEAST_|MOST_|FURTHEST|FORMAT|_LAW\b|CODES|NO_LIGHT|LEVELS|MARGIN|SNAP|WORTH|TINTS"
+    r"|TARGET|DENSEST|LIMITS|_STEPS|FEW_POINTS|TABLE|FONT|SAME_PLACE|format$|NODES|SAMPLES|USUAL|CONTACT_|SMALL_FORMAT|EDGE_MM"
+    r"|SPOT|_ALL|PLATE|NOTHING|GRADE_OF|_RANGE\b.*\[|column_mm|gate_mm|widest_f|smallest_f"
 )  # fmt: skip
 _FIGURE = re.compile(r"(?<![\w.\"-])-?\d+(?:\.\d+)?(?:e-?\d+)?(?![\w.])")
 
@@ -101,6 +101,7 @@ def _figures(value: ast.expr) -> Iterator[ast.Constant]:
 def every_number(sim: Path) -> list[Number]:
     """Return every number of the physics other than nought, in the order of files and places."""
     data = [sim / "enlarger" / "equipment.toml", sim / "enlarger" / "filters.toml"]
+    data += [sim / "paper" / "developer.toml"]
     data += sorted((sim / "paper" / "stocks").glob("*.toml")) + sorted((sim / "negative" / "films").glob("*.toml"))
     found: list[Number] = []
     for path in data:

@@ -20,7 +20,8 @@ class Wrong:
     """A wrong constant: ``factor`` times (or, with ``plus``, so much more than) the numbers of that name.
 
     ``files`` is a pattern under ``sim``; ``name`` a regular expression for the whole name of a number
-    (``numbers_in``), or with ``text`` for the words of the file around one figure, which is its first group.
+    (``numbers_in``), or with ``text`` for the words of the file around one figure, which is its first group. ``also`` is
+    changed with it: a limit that would refuse the wrong number before it does any harm.
     """
 
     files: str
@@ -28,16 +29,20 @@ class Wrong:
     factor: float = 1.0
     plus: float = 0.0
     text: bool = False
+    also: Wrong | None = None
 
     def changes(self, root: Path = SIM) -> dict[str, str]:
         """Return the wrong text of every file it changes. Raises LookupError when no such number is there."""
-        changed = {}
+        changed = {} if self.also is None else self.also.changes(root)
+        hit = False
         for path in sorted(root.glob(self.files)):
             file = path.relative_to(root).as_posix()
             found = self._in_words(path) if self.text else self._by_name(root, file)
             if found:
+                assert file not in changed, f"{file} cannot be changed twice"
                 changed[file] = written(path, {number: self._of(number.value) for number in found})
-        if not changed:
+                hit = True
+        if not hit:
             raise LookupError(f"{self.files}: no number called {self.name}")
         return changed
 
