@@ -157,11 +157,11 @@ class Emulsion:
 
     def _summed(self, blue: FloatArray, green: FloatArray) -> FloatArray:
         """Return the share at a few places, all classes at once."""
-        total = np.zeros(np.broadcast(blue, green).shape)
-        of_blue, of_green, shares = (np.reshape(part, (-1, *(1,) * total.ndim)) for part in zip(*self._classes, strict=True))
-        for share, curve in zip(shares, self.class_curve(of_blue * blue + of_green * green), strict=True):
-            total += share * curve
-        return total
+        dimensions = np.broadcast(blue, green).ndim
+        of_blue, of_green, shares = (np.reshape(part, (-1, *(1,) * dimensions)) for part in zip(*self._classes, strict=True))
+        curves = self.class_curve(of_blue * blue + of_green * green)
+        curves *= shares
+        return np.asarray(curves.sum(axis=0))
 
     @cached_property
     def _blue_weighting(self) -> FloatArray:

@@ -12,7 +12,7 @@ def test_an_older_file_reads_as_todays_without_what_is_the_baths(tmp_path: Path)
     older = (
         today.replace("fog_per_time = ", "doubling_c = 10.0\nhalf_life_sheets = 60.0\nfog_per_time = ")
         .replace("wet_gelatin_share = 0.2", "dry_down_share = 0.42")
-        .replace('"drying.wet_gelatin_share"', '"drying.dry_down_share"')
+        .replace('"drying.wet_gelatin_share"', '"drying.dry_down_share"', 1)
         .replace("[sources]\n", '[sources]\n"development.doubling_c" = "a rule"\n"development.half_life_sheets" = "a guess"\n')
     )
     assert older.count("doubling_c") == 2
