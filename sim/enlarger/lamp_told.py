@@ -18,8 +18,8 @@ class LampTold:
     """A head's lamp at one voltage, settled or at a moment; light and current over those at the rated point.
 
     ``dead_blue_s`` and ``dead_green_s`` are seconds lost at one switching at 450 and 530 nm, ``dead_time_s`` as the eye
-    counts them. ``inrush`` is the first moment's current into the cold wire. Without a filament colour, current and inrush
-    are None.
+    counts them. ``inrush`` is the first moment's current into the cold wire, over the rated one. Without a filament colour,
+    current and inrush are None.
     """
 
     head: str
@@ -54,7 +54,7 @@ def lamp_told(
         raise Refused("a lamp is run at a voltage or at a current, and looked at after on or after off, got both")
     filament = head.filament
     if filament is None:
-        return _without_filament(head, voltage_share, after_on_s, after_off_s)
+        return _without_filament(head, voltage_share, current_share, after_on_s, after_off_s)
     volts = voltage_share if current_share is None else filament.voltage_at_current(current_share)
     burning = Burning(filament, volts)
     way, coming = burning.switching, burning.coming
@@ -65,18 +65,24 @@ def lamp_told(
         now_k = way.after_off_k(after_off_s)
     current = 0.0 if after_off_s is not None else volts / float(filament.resistance(now_k))
     return LampTold(
-        head.name, volts, flux_share_at(filament, now_k), colour_temperature_k(now_k), current, filament.inrush(),
+        head.name, volts, flux_share_at(filament, now_k), colour_temperature_k(now_k), current, volts * filament.inrush(),
         coming.dead_time_s, coming.dead_time_at_s(450.0), coming.dead_time_at_s(530.0), after_on_s, after_off_s,
     )  # fmt: skip
 
 
 def _without_filament(
-    head: Head, voltage_share: float, after_on_s: float | None, after_off_s: float | None
+    head: Head, voltage_share: float, current_share: float | None, after_on_s: float | None, after_off_s: float | None
 ) -> LampTold:
-    """Return what is known of a lamp that its supply holds steady: full light after its dead time, none once it is off."""
+    """Return what is known of a lamp that its supply holds steady: full light after its dead time, none once it is off.
+
+    Raises Refused for another voltage or current than the rated one.
+    """
+    if voltage_share != 1.0 or current_share is not None:
+        raise Refused(f"{head.name} has no filament: its supply holds it steady, so it is asked at its rated voltage only, "
+                      f"got {voltage_share if current_share is None else current_share:g}")  # fmt: skip
     lost_s = dead_time_s(head)
     dark = after_off_s is not None or (after_on_s is not None and after_on_s < lost_s)
     flux = 0.0 if dark else 1.0
     return LampTold(
-        head.name, voltage_share, flux, None, None, None, lost_s, lost_s, lost_s, after_on_s, after_off_s
+        head.name, 1.0, flux, None, None, None, lost_s, lost_s, lost_s, after_on_s, after_off_s
     )  # fmt: skip

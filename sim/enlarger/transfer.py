@@ -16,12 +16,13 @@ from numpy.typing import NDArray
 from sim.enlarger.equipment import Lens
 from sim.enlarger.focus import MIDDLE_WAVELENGTH_MM, blur_disc_mm, oblique_f_numbers, traced_transfer
 from sim.enlarger.geometry import working_f_number
-from sim.lost_detail import SHOWS, spread_transfer
+from sim.lost_detail import SHOWS, detail_frequencies, spread_transfer, with_detail_lost
 
 FloatArray = NDArray[np.float64]
 Direction = Literal["radial", "tangential"]
 
 TABLE_STEPS = 512
+CORNER = 0.7072  # of the square of frequencies that pixels can hold, over their number per mm
 REFOCUSED = 1.15  # path at the rim by which an aberrated lens is focused nearer, over its spherical error: most contrast
 
 
@@ -121,44 +122,51 @@ def blurred(light: NDArray[np.float32], px_per_mm: float, pupil: Pupil, image_sh
 
     The picture is continued as a mirror image over its edges, so that no false border darkens it.
     """
-    highest = px_per_mm * 0.7072  # the corner of the frequency square
+    highest = px_per_mm * CORNER
     at_axis = replace(pupil, towards_rad=0.0) if pupil.is_round else pupil
     radial = transfer_table(at_axis, image_shift_mm, highest, "radial").astype(np.float32)
     if pupil.is_round:
-        return filtered(light, px_per_mm, pupil.disc_mm(image_shift_mm), radial)
+        return alike_all_round(light, px_per_mm, radial)
     tangential = transfer_table(at_axis, image_shift_mm, highest, "tangential").astype(np.float32)
-    return filtered(light, px_per_mm, pupil.disc_mm(image_shift_mm), radial, tangential, pupil.towards_rad)
+    return by_direction(light, px_per_mm, pupil.disc_mm(image_shift_mm), radial, tangential, pupil.towards_rad)
 
 
 def spread_on_paper(light: NDArray[np.float32], px_per_mm: float, half_lp_mm: float) -> NDArray[np.float32]:
     """Return a picture of light laid straight on the paper, as the emulsion spreads it (0: too coarse to show it)."""
     if half_lp_mm == 0.0:
         return light
-    frequency = np.linspace(0.0, px_per_mm * 0.7072, TABLE_STEPS + 1)
-    return filtered(light, px_per_mm, 0.5 / half_lp_mm, spread_transfer(frequency, half_lp_mm).astype(np.float32))
+    frequency = np.linspace(0.0, px_per_mm * CORNER, TABLE_STEPS + 1)
+    return alike_all_round(light, px_per_mm, spread_transfer(frequency, half_lp_mm).astype(np.float32))
 
 
-def filtered(
+def alike_all_round(light: NDArray[np.float32], px_per_mm: float, table: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Return a picture whose detail passes by a table of frequencies from 0 up to the corner."""
+    steps = np.float32(TABLE_STEPS / (px_per_mm * CORNER))
+
+    def passed(shape: tuple[int, int]) -> NDArray[np.float32]:
+        return _looked_up(table, detail_frequencies(shape, (px_per_mm, px_per_mm)) * steps)
+
+    return np.maximum(with_detail_lost(light, passed), np.float32(0.0))
+
+
+def by_direction(
     light: NDArray[np.float32], px_per_mm: float, smear_mm: float, radial: NDArray[np.float32],
-    tangential: NDArray[np.float32] | None = None, towards_rad: float = 0.0,
+    tangential: NDArray[np.float32], towards_rad: float,
 ) -> NDArray[np.float32]:  # fmt: skip
-    """Return a picture whose detail passes by a table of frequencies up to the corner, or by two, one each way."""
+    """Return a picture whose detail passes by one table across the radius and by another along it."""
     from scipy import fft
 
     rows, cols = light.shape
-    pad = int(min(max(8, np.ceil(2.0 * smear_mm * px_per_mm)), min(light.shape)))
+    pad = int(min(max(32, np.ceil(2.0 * smear_mm * px_per_mm)), min(light.shape)))
     padded = np.pad(light, pad, mode="symmetric")
     shape = tuple(fft.next_fast_len(n, real=True) for n in padded.shape)
     spectrum = fft.rfft2(padded, shape, workers=2)
     fy = fft.fftfreq(shape[0], 1.0 / px_per_mm).astype(np.float32)[:, None]
     fx = fft.rfftfreq(shape[1], 1.0 / px_per_mm).astype(np.float32)[None, :]
     frequency = np.hypot(fy, fx)
-    steps = frequency * np.float32(TABLE_STEPS / (px_per_mm * 0.7072))
-    passed = _looked_up(radial, steps)
-    if tangential is not None:
-        other = _looked_up(tangential, steps)
-        passed = other + (passed - other) * _radial_share(fy, fx, frequency, towards_rad)
-    spectrum *= passed
+    steps = frequency * np.float32(TABLE_STEPS / (px_per_mm * CORNER))
+    other = _looked_up(tangential, steps)
+    spectrum *= other + (_looked_up(radial, steps) - other) * _radial_share(fy, fx, frequency, towards_rad)
     out = fft.irfft2(spectrum, shape, workers=2, overwrite_x=True)[pad : pad + rows, pad : pad + cols]
     return np.maximum(out, 0.0).astype(np.float32)
 

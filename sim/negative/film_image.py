@@ -10,7 +10,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.lost_detail import SHOWS, diffraction_mtf, spread_transfer
+from sim.lost_detail import SHOWS, detail_frequencies, diffraction_mtf, spread_transfer, with_detail_lost
 
 Float32Array = NDArray[np.float32]
 FloatArray = NDArray[np.float64]
@@ -20,16 +20,13 @@ DAYLIGHT_MM = 0.55e-3  # the middle of what a panchromatic film sees
 
 @lru_cache(maxsize=2)
 def _passed(
-    shape: tuple[int, int], pitch_mm: tuple[float, float], f_number: float, half_lp_mm: float
+    shape: tuple[int, int], px_per_mm: tuple[float, float], f_number: float, half_lp_mm: float
 ) -> Float32Array:
     """Return the contrast that camera lens and film pass at every frequency of a picture's spectrum; kept of the last."""
-    from scipy import fft
-
-    fy = fft.fftfreq(shape[0], pitch_mm[0]).astype(np.float32)
-    fx = fft.rfftfreq(shape[1], pitch_mm[1]).astype(np.float32)
-    highest = float(np.hypot(fy.min(), fx.max()))
+    frequency = detail_frequencies(shape, px_per_mm)
+    highest = float(frequency[-1, -1])
     table = _transfer(np.linspace(0.0, highest, 4096), f_number, half_lp_mm).astype(np.float32)
-    steps = np.hypot(fy[:, None], fx[None, :]) * np.float32(4095.0 / highest) + np.float32(0.5)
+    steps = frequency * np.float32(4095.0 / highest) + np.float32(0.5)
     out = table.take(steps.astype(np.int32), mode="clip")
     out.setflags(write=False)
     return out
@@ -45,16 +42,10 @@ def spread_in_film(light: Float32Array, frame_mm: tuple[float, float], f_number:
 
     The picture is continued as a mirror image over its edges.
     """
-    from scipy import fft
-
     rows, cols = light.shape
     pitch_x, pitch_y = cols / frame_mm[0], rows / frame_mm[1]
     finest = np.array([0.5 * max(pitch_x, pitch_y)])
     if float(_transfer(finest, f_number, half_lp_mm)[0]) > SHOWS:
         return light
-    padded = np.pad(light, 8, mode="symmetric")
-    shape = tuple(fft.next_fast_len(n, real=True) for n in padded.shape)
-    spectrum = fft.rfft2(padded, shape, workers=2)
-    spectrum *= _passed(shape, (1.0 / pitch_y, 1.0 / pitch_x), f_number, half_lp_mm)
-    out = fft.irfft2(spectrum, shape, workers=2, overwrite_x=True)[8 : 8 + rows, 8 : 8 + cols]
-    return np.maximum(out, np.float32(light.min())).astype(np.float32)
+    out = with_detail_lost(light, lambda shape: _passed(shape, (pitch_y, pitch_x), f_number, half_lp_mm))
+    return np.maximum(out, np.float32(light.min()))

@@ -99,3 +99,13 @@ def test_a_coarser_film_spreads_further() -> None:
 
 def test_a_film_whose_file_says_nothing_of_it_spreads_as_usual() -> None:
     assert replace(find_film("fast"), half_contrast_lp_mm=None, uncertainty={}).spread_lp_mm == find_film("medium").spread_lp_mm
+
+
+def test_a_dark_edge_of_the_film_knows_nothing_of_the_bright_edge_opposite() -> None:
+    """A perfect lens spreads wavelength * N / (pi**2 x) of a bright half's light to a distance x beyond its border."""
+    pixel_mm, f_number = 0.05, 8.0
+    light = np.ones((60, 720), dtype=np.float32)
+    light[:, :360] = 1000.0
+    edge = float(spread_in_film(light, (36.0, 3.0), f_number, 45.0)[30, -10:].mean())
+    spread = 1000.0 * 0.55e-3 * f_number / (np.pi**2 * 360 * pixel_mm)
+    assert edge == pytest.approx(1.0 + 2.0 * spread, abs=0.04)  # twice: the edge is a mirror
