@@ -109,4 +109,6 @@ def every_number(sim: Path) -> list[Number]:
     for room in ROOMS:
         for path in sorted((sim / room).glob("*.py")):
             found += numbers_of_module(sim, path.relative_to(sim).as_posix())
+    for shared in ("radiation.py", "lost_detail.py"):
+        found += numbers_of_module(sim, shared)
     return [number for number in found if number.value != 0.0 and not NOT_PHYSICS.search(number.name)]
