@@ -11,6 +11,7 @@ import pytest
 from sim.enlarger.equipment import find_head
 from sim.enlarger.lamp_told import lamp_told
 from sim.negative.develop import find_negative
+from sim.negative.film import film_names, find_film
 from sim.negative.film_image import spread_in_film
 from sim.negative.sleeve import find_sleeve
 from sim.paper.stock import find_stock
@@ -55,3 +56,12 @@ def test_a_tone_on_an_untested_box_of_paper_is_known_worse_than_after_a_strip() 
     plaster = next(tone for tone in tones if tone.place == "plaster")
     assert plaster.untested > 0.10
     assert plaster.untested > plaster.after_a_strip
+
+
+@pytest.mark.xfail(strict=True, reason="the deepest density grows in step with development, to 6 at its longest")
+@pytest.mark.parametrize("name", film_names())
+def test_no_development_makes_more_density_than_a_coating_holds_silver(name: str) -> None:
+    """Films of pictures reach 2 to 3.5 whatever the time; gamma comes to a limit (textbooks on gamma infinity, from memory)."""
+    film = find_film(name)
+    deepest = film.fog_with_development(2.5) + float(film.net_density(np.array([4.0]), 2.5)[0])
+    assert deepest < 3.6
