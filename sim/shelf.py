@@ -73,11 +73,6 @@ def is_plain(name: str) -> bool:
     return bool(_KEY.fullmatch(name))
 
 
-def is_name(name: str) -> bool:
-    """Tell whether a word may be asked for: a plain name, with ``own:`` before it where it is one's own."""
-    return bool(_NAME.fullmatch(name))
-
-
 def is_variant_key(key: str) -> bool:
     """Tell whether a word may follow the mark of a variant."""
     return bool(_KEY.fullmatch(key))
@@ -183,7 +178,7 @@ def name_for(text: str) -> str:
 
 def plainly(name: str) -> str:
     """Return a name that was refused as it may stand before a refusal: printable, short, no path of anybody's disk."""
-    return shown(name)[1:-1][:80]
+    return shown(name)[1:-1][:80] or "no name"
 
 
 def digest_of_numbers(data: Mapping[str, Any]) -> str:

@@ -12,16 +12,14 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.bounded_store import MEGABYTE, KeptWithin, bytes_of
 from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled
 from sim.enlarger.easel_light import project, scattering_of, silver_transmittance
-from sim.enlarger.fall_off import cosine_fourth, mechanical_vignetting
+from sim.enlarger.fall_off import barrel_share, light_by_radius
 from sim.enlarger.filters import FilterSetting
-from sim.enlarger.geometry import working_f_number
-from sim.enlarger.illuminance import on_axis_illuminance_lux
 from sim.enlarger.lens_image import through_lens, widest_blur_mm
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.spectra import VISIBLE_NM, Spectrum, per_lux, photopic_efficiency
-from sim.kept_within import MEGABYTE, KeptWithin, bytes_of
 from sim.negative.negative import Negative
 from sim.quantities import WAVELENGTHS_NM
 
@@ -37,7 +35,6 @@ class Projected:
     """Light on a view's grid relative to the open beam on the axis [row, col], and what an aperture changes of it."""
 
     relative: Float32Array  # film x fall-off at the aperture it was projected with
-    illuminance_lux: float  # open beam on the axis, no filter
     lamp_per_lux: Spectrum
     f_number: float
     radius_index: NDArray[np.int32]
@@ -76,16 +73,15 @@ class Projector:
         if bench.settings.contact:
             light = project(negative, bench, grid, f_mark, time_s)
             relative = light.transmitted * light.relative
-            return Projected(relative, light.illuminance_lux, lamp, f_number, index, radii)
+            return Projected(relative, lamp, f_number, index, radii)
         picture = sampled(self._film_light(negative, bench, f_mark), negative.px_per_mm, at, 0.0)
         if not sharp:
             picture = through_lens(picture, negative, bench, grid, f_mark, time_s)
         picture = picture + np.float32(bench.lens.flare_share * float(picture.mean()))
-        fall_off = cosine_fourth(radii, bench.lens_to_paper_mm) * _clipping(bench, radii, f_number)
-        picture *= (10.0**-negative.base_density * fall_off).astype(np.float32).take(index)
+        picture *= (10.0**-negative.base_density * light_by_radius(bench, radii, f_number)).astype(np.float32).take(index)
         if at.tilt_light is not None:
             picture *= at.tilt_light.astype(np.float32)
-        return Projected(picture, level_lux(bench, f_mark, 0.0, f_number), lamp, f_number, index, radii)
+        return Projected(picture, lamp, f_number, index, radii)
 
     def _film_light(self, negative: Negative, bench: Bench, f_mark: float) -> Float32Array:
         scattering, flipped = scattering_of(negative, bench, f_mark), bench.settings.flipped
@@ -107,32 +103,16 @@ class Projector:
         return self._radius[1:]
 
 
-def _clipping(bench: Bench, radii_mm: NDArray[np.float64], f_number: float) -> NDArray[np.float64]:
-    lens = bench.lens
-    return mechanical_vignetting(
-        radii_mm, bench.lens_to_paper_mm, lens.focal_mm, f_number, lens.widest_f_number, lens.rim_distance_mm
-    )
-
-
 def light_at(view: Projected, bench: Bench, f_mark: float) -> Float32Array:
     """Return light relative to the open beam on the axis at an aperture: only the corners follow it."""
     f_number = checked_aperture(bench.lens, f_mark)
     if bench.settings.contact or abs(f_number - view.f_number) < 1e-6:
         return view.relative
-    clipped = [_clipping(bench, view.radii_mm, f) for f in (f_number, view.f_number)]
+    clipped = [barrel_share(bench, view.radii_mm, f) for f in (f_number, view.f_number)]
     ratio = (clipped[0] / np.maximum(clipped[1], 1e-6)).astype(np.float32)
     if float(np.abs(ratio - 1.0).max()) < 1e-3:
         return view.relative
     return np.asarray(view.relative * ratio.take(view.radius_index))
-
-
-def level_lux(bench: Bench, f_mark: float, projected_lux: float, projected_f_number: float) -> float:
-    """Return the open beam's lux on the axis at an aperture, from that at the one it was projected with."""
-    f_number = checked_aperture(bench.lens, f_mark)
-    if bench.settings.contact:
-        return projected_lux * (projected_f_number / f_number) ** 2
-    working_f = working_f_number(f_number, bench.magnification)
-    return on_axis_illuminance_lux(bench.head.gate_luminance_cd_m2, bench.lens.transmittance, working_f)
 
 
 def eye_share(lamp: NDArray[np.float64], filtration: FilterSetting) -> float:

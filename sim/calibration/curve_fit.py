@@ -76,11 +76,6 @@ class FittedPaper:
         """The paper: seven numbers."""
         return DyedGrains.from_free(np.array(self.free[: len(FIRST_GUESS)]))
 
-    @property
-    def log_ratios(self) -> tuple[float, ...]:
-        """The lights: one number for each setting."""
-        return self.free[len(FIRST_GUESS) :]
-
     def without(self, number: int) -> FittedPaper:
         """Return the same with the light of one setting left out: where a search without it may begin."""
         at = len(FIRST_GUESS) + number

@@ -47,6 +47,40 @@ fog_per_time = 0.03
 """
 
 
+_UNCERTAINTY = """\
+
+[uncertainty]
+# One standard deviation from box to box of such a paper: the range of the sources, else an assumption. How well the curve
+# itself is known stands under [error].
+"base.density" = 0.015
+"base.half_contrast_lp_mm" = 4.0
+"base.surface_reflection" = {surface}
+"base.wet_surface_reflection" = {wet_surface}
+"development.completion_time_s" = {completion}
+"development.early_log_shift" = 0.2
+"development.emergence_share" = 0.03
+"development.fog_per_time" = 0.015
+"development.rate" = 0.8
+"drying.wet_gelatin_share" = {gelatin}
+"emulsion.image_density" = 0.10
+"emulsion.log_speed" = 0.10
+"reciprocity.reference_time_s" = 2.0
+"reciprocity.schwarzschild_p" = 0.02"""
+
+
+def _uncertainty(text: StockText) -> str:
+    """Return the table of how sure every number of a stock is."""
+    return _UNCERTAINTY.format(
+        surface=round(0.25 * text.sheet.surface_reflection, 5), wet_surface=round(0.4 * text.wet_surface_reflection, 5),
+        completion=round(0.2 * text.completion_time_s, 1), gelatin=round(0.25 * text.wet_gelatin_share, 3),
+    )  # fmt: skip
+_RECIPROCITY = """\
+[reciprocity]
+schwarzschild_p = 0.95
+reference_time_s = 10.0
+"""
+
+
 def _numbers(values: tuple[float, ...]) -> str:
     rows = [", ".join(f"{v:.5f}" for v in values[i : i + 8]) for i in range(0, len(values), 8)]
     return "[\n    " + ",\n    ".join(rows) + ",\n]"
@@ -127,15 +161,13 @@ completion_time_s = {text.completion_time_s}
 [drying]
 wet_gelatin_share = {text.wet_gelatin_share}
 
-[reciprocity]
-schwarzschild_p = 0.95
-reference_time_s = 10.0
-
+{_RECIPROCITY}
 [error]
 {_error(error)}
 
 [sources]
 {_sources(text, emulsion, error)}
+{_uncertainty(text)}
 """
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -31,6 +30,7 @@ def run(options: argparse.Namespace) -> int:
         else:
             show_table("Papers on the shelf", ["name", "what it is"], [[s.name, s.title] for s in stocks])
         return 0
+    from sim.command.setting_options import png_file
     from sim.printing.paper_family import paper_family
     from sim.shelf import PAPER, own_shelf
 
@@ -40,7 +40,7 @@ def run(options: argparse.Namespace) -> int:
         from sim.workshop.paper_plot import paper_plot_png
         from sim.writing import write_bytes
 
-        write_bytes(Path(options.plot), paper_plot_png(family))
+        write_bytes(png_file("--plot", options.plot), paper_plot_png(family))
     if options.json:
         error = None if family.stock.error is None else family.stock.error.as_data()
         filters = [m.as_data() for m in family.members]

@@ -14,11 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled
-from sim.enlarger.fall_off import cosine_fourth, mechanical_vignetting
+from sim.enlarger.fall_off import light_by_radius
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.fine_detail import TOO_COARSE, FineDetail
-from sim.enlarger.geometry import lens_tangent, working_f_number
-from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminance_lux
+from sim.enlarger.geometry import lens_tangent
+from sim.enlarger.illuminance import open_gate_lux
 from sim.enlarger.lens_image import through_lens, with_fine_grain
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.spectra import Spectrum, per_lux
@@ -253,12 +253,7 @@ def _fall_off(at: FilmCoordinates, bench: Bench, f_number: float) -> Float32Arra
     """
     radius = np.hypot(*(side.astype(np.float32) for side in at.on_flat_easel))
     furthest = max(float(radius.max()), 1.0)
-    radii, v, lens = np.linspace(0.0, furthest, RADIAL_STEPS), bench.lens_to_paper_mm, bench.lens
-    light = cosine_fourth(radii, v)
-    if not bench.settings.contact:
-        light = light * mechanical_vignetting(
-            radii, v, lens.focal_mm, f_number, lens.widest_f_number, lens.rim_distance_mm
-        )
+    light = light_by_radius(bench, np.linspace(0.0, furthest, RADIAL_STEPS), f_number)
     radius *= np.float32((RADIAL_STEPS - 1) / furthest)
     radius += np.float32(0.5)
     out = light.astype(np.float32).take(radius.astype(np.int32), mode="clip")
@@ -281,25 +276,19 @@ def project(
     window_y, window_x = grid.open_window()
     window = np.zeros((grid.rows, grid.cols), dtype=bool)
     window[window_y, window_x] = True
-    head, lens = bench.head, bench.lens
     if bench.settings.contact:
         picture = spread_on_paper(_contact_picture(passed.silver, negative, at), grid.px_per_mm, fine.paper_half_lp_mm)
-        level = contact_illuminance_lux(
-            head.gate_luminance_cd_m2, lens.transmittance, bench.lens_to_paper_mm, lens.focal_mm, f_number
-        )
         flare = 0.0
     else:
         picture = with_fine_grain(sampled(passed.silver, negative.px_per_mm, at, 0.0), negative, bench, grid)
-        working_f = working_f_number(f_number, bench.magnification)
         picture = through_lens(picture, negative, bench, grid, f_number_mark, exposure_time_s, fine)
-        level = on_axis_illuminance_lux(head.gate_luminance_cd_m2, lens.transmittance, working_f)
-        flare = lens.flare_share
+        flare = bench.lens.flare_share
     dark = picture <= 1e-6
     codes = coded(-np.log10(np.where(dark, np.float32(1.0), picture)), dark)
     relative = np.where(window, _fall_off(at, bench, f_number), np.float32(0.0))
     return EaselLight(
-        grid, level, per_lux(head.lamp), codes, relative, negative.base_density, negative.stain_share,
-        passed.scattering, flare, passed.frame_silver,
+        grid, open_gate_lux(bench, f_number_mark), per_lux(bench.head.lamp), codes, relative, negative.base_density,
+        negative.stain_share, passed.scattering, flare, passed.frame_silver,
     )  # fmt: skip
 
 

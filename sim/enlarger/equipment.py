@@ -13,13 +13,14 @@ from pydantic import BaseModel, ConfigDict, Field
 from sim.enlarger.coming_light import Burning, filament_lost
 from sim.enlarger.filament import Filament
 from sim.enlarger.spectra import Lamp
+from sim.negative.callier import DIFFUSE_DEG
 from sim.reading import (
     MAX_TOML_BYTES,
     OUTSIDE_RULES,
     Uncertainty,
+    parse_as,
     parse_toml,
     read_text,
-    read_toml_as,
     sources_problem,
     uncertainty_problem,
 )
@@ -27,6 +28,8 @@ from sim.refusals import Refused
 from sim.shelf import HEAD, LENS, Kind, Shelf, digest_of_numbers, shelf_for
 
 USUAL_SPHERICAL_WAVES, USUAL_ASTIGMATISM_SHARE = 1.5, 0.0006  # of a lens whose file says nothing of them
+HOTTEST_WIRE_K = 3500.0  # colour temperature; tungsten melts not far above
+USUAL_CONDENSER_DEG = 12.0  # of a head whose file says only that its light is directed
 EQUIPMENT_FILE = Path(__file__).with_name("equipment.toml")
 
 
@@ -41,10 +44,11 @@ Band = Annotated[tuple[float, float, float], Field(min_length=3)]
 class Head:
     """A lamp house: what light it sends through the gate, how it switches, and what it can hold.
 
-    The lamp is a filament (``temperature_k``, its colour temperature) or a sum of ``bands`` (peak nm, width nm, energy). How
-    a filament switches follows from ``rated_volts`` and ``rated_watts``, or from a ``dead_time_s`` that was measured;
-    other lamps say their dead time. ``light_half_angle_deg`` is half the cone from which light comes through every point
-    of the gate: 90 for fully diffuse light, less for directed (condenser) light, which is why that prints harder.
+    The lamp is a filament (``temperature_k``, its colour temperature; above 3500 K something else that glows) or a sum of
+    ``bands`` (peak nm, width nm, energy). How a filament switches follows from ``rated_volts`` and ``rated_watts``, or from
+    a ``dead_time_s`` that was measured; other lamps say their dead time. ``light_half_angle_deg`` is half the cone from
+    which light comes through every point of the gate: 90 for fully diffuse light, less for directed (condenser) light,
+    which is why that prints harder.
     """
 
     __pydantic_config__ = OUTSIDE_RULES
@@ -59,7 +63,7 @@ class Head:
     popping_time_s: Length
     sources: dict[str, str] = field(compare=False, repr=False)
     uncertainty: dict[str, Uncertainty] = field(default_factory=dict, compare=False, repr=False)
-    temperature_k: Annotated[float, Field(ge=2000.0, le=3500.0)] | None = None
+    temperature_k: Annotated[float, Field(ge=2000.0, le=7000.0)] | None = None
     bands: tuple[Band, ...] = ()
     dead_time_s: Annotated[float, Field(ge=0.0, le=2.0)] | None = None
     rated_volts: Annotated[float, Field(ge=1.0, le=1000.0)] | None = None
@@ -72,18 +76,23 @@ class Head:
         wire = (self.rated_volts is not None) + (self.rated_watts is not None)
         if wire == 1 or (wire == 2) == (self.dead_time_s is not None):
             raise Refused("either dead_time_s, or rated_volts and rated_watts, must be given, got both, none or one of the two")
-        if wire and self.temperature_k is None:
-            raise Refused("rated_volts must be given of a filament only (temperature_k), got a lamp of bands")
+        if wire and not self._is_filament:
+            given = self.temperature_k or "bands"
+            raise Refused(f"rated_volts must be given of a filament only (temperature_k up to {HOTTEST_WIRE_K:g}), got {given}")
 
     @property
     def lamp(self) -> Lamp:
         """The lamp as a recipe for its spectrum."""
         return Lamp(self.temperature_k, self.bands)
 
+    @property
+    def _is_filament(self) -> bool:
+        return self.temperature_k is not None and self.temperature_k <= HOTTEST_WIRE_K
+
     @cached_property
     def filament(self) -> Filament | None:
         """The wire of the lamp at its rated point, or None of a lamp without one."""
-        if self.temperature_k is None:
+        if self.temperature_k is None or not self._is_filament:
             return None
         if self.rated_volts is not None and self.rated_watts is not None:
             return Filament.of_lamp(self.temperature_k, self.rated_volts, self.rated_watts)
@@ -186,7 +195,11 @@ class _EquipmentFile(BaseModel):
 @lru_cache(maxsize=4)
 def read_equipment(path: Path = EQUIPMENT_FILE) -> tuple[dict[str, Head], dict[str, Lens]]:
     """Return heads and lenses by name. Raises OutsideError with file, key, rule and value received."""
-    file = read_toml_as(path, _EquipmentFile)
+    tables = _tables(path)
+    heads = tables.get("head")
+    if isinstance(heads, list):
+        tables = {**tables, "head": [_as_written_today(head) for head in heads]}
+    file = parse_as(path, tables, _EquipmentFile)
     return {head.name: head for head in file.head}, {lens.name: lens for lens in file.lens}
 
 
@@ -224,4 +237,27 @@ def _tables(file: Path) -> dict[str, Any]:
 
 def _alone(kind: Kind, model: type[Single], name: str, shelf: Shelf | None, known: tuple[str, ...]) -> Single:
     """Return the file of a head or lens that does not come with the program, each in a file of its own."""
-    return read_toml_as(shelf_for(name, shelf).file(kind, name, known), model)
+    path = shelf_for(name, shelf).file(kind, name, known)
+    tables = _tables(path)
+    if "head" in tables:
+        tables = {**tables, "head": _as_written_today(tables["head"])}
+    return parse_as(path, tables, model)
+
+
+def _as_written_today(head: Any) -> Any:
+    """Return a head's table as it would be written today; what is no table is given back, to be refused.
+
+    Files used to say which share of the light that silver scatters still reaches the lens: that follows now from the cone
+    of the lamp's light, for which a usual condenser's stands in where the light is directed.
+    """
+    share = head.get("scatter_share") if isinstance(head, dict) else None
+    is_share = isinstance(share, int | float) and not isinstance(share, bool) and 0.0 < share <= 1.0
+    if not is_share or "light_half_angle_deg" in head:
+        return head
+    kept = {key: value for key, value in head.items() if key != "scatter_share"}
+    kept["light_half_angle_deg"] = DIFFUSE_DEG if share == 1.0 else USUAL_CONDENSER_DEG
+    sources = head.get("sources")
+    if isinstance(sources, dict):
+        others = {key: value for key, value in sources.items() if key != "scatter_share"}
+        kept["sources"] = {**others, "light_half_angle_deg": sources.get("scatter_share", "")}
+    return kept

@@ -19,6 +19,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.radiation import STEFAN_BOLTZMANN_W_M2_K4, black_body
+
 FloatArray = NDArray[np.float64]
 
 ROOM_K = 293.0
@@ -29,10 +31,8 @@ EMISSIVITY = (-0.104, 0.254, -0.036)  # in powers of T/1000 K; meets the three h
 LEAST_EMISSIVITY = 0.03
 GAS_SHARE, GAS_POWER = 0.13, 1.7  # of the rated power; conduction through a gas whose conductivity grows as T**0.7
 MIRED_SHIFT_PER_K = 6.5e-6  # 1/T - 1/colour temperature
-STEFAN_BOLTZMANN_W_M2_K4 = 5.670374419e-8
 DENSITY_KG_M3 = 19300.0
 COIL_SHARE = 0.7  # of what the same wire would radiate if it were stretched: its turns shine on each other (assumption)
-RADIATION_CONSTANT_M_K = 0.014387768775  # c2, CODATA 2018
 STEPS = 3000
 
 
@@ -61,9 +61,7 @@ def metal_temperature_k(colour_k: float) -> float:
 def radiance(wavelength_nm: FloatArray, temperature_k: FloatArray | float) -> FloatArray:
     """Return spectral radiance of tungsten at temperatures of the metal [..., wavelength], in one unit for all of them."""
     colour_k = 1.0 / (1.0 / np.asarray(temperature_k, dtype=np.float64) - MIRED_SHIFT_PER_K)
-    metres = np.asarray(wavelength_nm, dtype=np.float64) * 1e-9
-    exponent = RADIATION_CONSTANT_M_K / (metres * np.asarray(colour_k)[..., None])
-    return np.asarray((metres * 1e7) ** -5.0 / np.expm1(exponent))
+    return black_body(wavelength_nm, np.asarray(colour_k)[..., None])
 
 
 @dataclass(frozen=True)

@@ -13,18 +13,14 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.lost_detail import diffraction_mtf
+
 FloatArray = NDArray[np.float64]
 
 MIDDLE_WAVELENGTH_MM = 0.50e-3  # for counting waves; what is printed comes from all the light that prints
 LEAST_WAVES = 0.003  # below this a lens is as good as faultless: less than 0.0002 of contrast
 MOST_WAVES = 6.5  # beyond this rays and waves agree within 0.02, and the integral would need ever more points
 RAYS = 200  # from the middle of the pupil to its rim
-
-
-def diffraction_mtf(frequency_lp_mm: FloatArray, working_f_number: float, wavelength_mm: float) -> FloatArray:
-    """Return the MTF of a perfect lens: ``(2/pi)(acos s - s sqrt(1-s**2))``, s = frequency * wavelength * Nw."""
-    s = np.clip(np.asarray(frequency_lp_mm, dtype=np.float64) * wavelength_mm * working_f_number, 0.0, 1.0)
-    return np.asarray(2.0 / np.pi * (np.arccos(s) - s * np.sqrt(1.0 - s * s)))
 
 
 def defocus_waves(image_shift_mm: FloatArray | float, working_f_number: float, wavelength_mm: float) -> FloatArray:
@@ -35,16 +31,6 @@ def defocus_waves(image_shift_mm: FloatArray | float, working_f_number: float, w
 def blur_disc_mm(image_shift_mm: float, working_f_number: float) -> float:
     """Return the geometric blur disc on the print for a focus error on the easel side: ``|z| / Nw``."""
     return abs(image_shift_mm) / working_f_number
-
-
-def optical_transfer(
-    frequency_lp_mm: FloatArray, working_f_number: float, image_shift_mm: float = 0.0,
-    wavelength_mm: float = MIDDLE_WAVELENGTH_MM,
-) -> FloatArray:  # fmt: skip
-    """Return the transfer of a faultless lens out of focus, one colour (negative where contrast is reversed)."""
-    frequency = np.asarray(frequency_lp_mm, dtype=np.float64)
-    waves = float(defocus_waves(image_shift_mm, working_f_number, wavelength_mm))
-    return traced_transfer(frequency, working_f_number, (wavelength_mm,), waves * wavelength_mm, 0.0)
 
 
 def traced_transfer(

@@ -16,13 +16,13 @@ from numpy.typing import NDArray
 from sim.enlarger.equipment import Lens
 from sim.enlarger.focus import MIDDLE_WAVELENGTH_MM, blur_disc_mm, oblique_f_numbers, traced_transfer
 from sim.enlarger.geometry import working_f_number
+from sim.lost_detail import SHOWS, spread_transfer
 
 FloatArray = NDArray[np.float64]
 Direction = Literal["radial", "tangential"]
 
 TABLE_STEPS = 512
 REFOCUSED = 1.15  # path at the rim by which an aberrated lens is focused nearer, over its spherical error: most contrast
-PAPER_SHOWS = 0.97  # a sheet so coarse that its finest detail keeps more than this on the paper is spared the spread
 
 
 @dataclass(frozen=True)
@@ -92,23 +92,13 @@ def pupil_at(
     )  # fmt: skip
 
 
-def spread_transfer(frequency_lp_mm: FloatArray, half_lp_mm: float) -> FloatArray:
-    """Return the contrast that light keeps while it scatters in an emulsion: ``1 / (1 + (nu/nu_half)**2)``.
-
-    A point of light fades exponentially to the sides. 0 stands for no spread. Source of the form: H. Frieser's law of
-    the line spread in emulsions (textbook, from memory).
-    """
-    frequency = np.asarray(frequency_lp_mm, dtype=np.float64)
-    return 1.0 / (1.0 + (frequency / half_lp_mm) ** 2) if half_lp_mm > 0.0 else np.ones_like(frequency)
-
-
 def paper_spread_shown(half_lp_mm: float, px_per_mm: float) -> float:
     """Return a paper's half contrast where pixels are fine enough to show its spread, else 0.
 
     They are where the finest detail they hold, half their pitch, loses more than 3 %: above 8.8 px/mm at 25 lp/mm.
     """
     finest = np.array([0.5 * px_per_mm])
-    return half_lp_mm if float(spread_transfer(finest, half_lp_mm)[0]) < PAPER_SHOWS else 0.0
+    return half_lp_mm if float(spread_transfer(finest, half_lp_mm)[0]) < SHOWS else 0.0
 
 
 @lru_cache(maxsize=256)

@@ -26,7 +26,6 @@ GRAIN_LIMIT, GRAIN_GAMMA = (
     1.58,
 )  # b - 1 = limit (1 - exp(-gamma / this)); the three largest quotients within 0.016
 FADE_DENSITY = 0.16  # between a quotient of 1.08 at density 0.058 and one of 1.04 at 0.055
-SPECULAR_SHARE = 0.147  # of the instruments that the readings come from
 SCATTER_TANGENT = 0.28  # some 16 degrees: a condenser of 12 degrees shows a range of 0.85 as 1.05 (assumption)
 DIFFUSE_DEG = 90.0
 

@@ -29,10 +29,9 @@ from sim.reading import (
     uncertainty_problem,
 )
 from sim.refusals import Refused
-from sim.shelf import FILM, SHIPPED, shipped_names
+from sim.shelf import FILM, SHIPPED
 
 FloatArray = NDArray[np.float64]
-FILM_FOLDER = FILM.shipped
 
 SPEED_POINT_DENSITY = 0.10
 ISO_LOG_RANGE = 1.30
@@ -148,11 +147,6 @@ def granularity_sd(net_density: FloatArray, rms_granularity: float, pixel_area_m
     circle_mm2 = np.pi * (GRANULARITY_APERTURE_MM / 2.0) ** 2
     at_one = rms_granularity / 1000.0 * np.sqrt(circle_mm2 / pixel_area_mm2)
     return np.asarray(at_one * (np.maximum(net_density, 0.0) + 0.02) ** GRANULARITY_EXPONENT)
-
-
-def film_names() -> tuple[str, ...]:
-    """Return the films in the fridge."""
-    return shipped_names(FILM)
 
 
 @lru_cache(maxsize=32)

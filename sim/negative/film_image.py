@@ -5,31 +5,39 @@ Both act on light, before the film's curve; grain comes after. Frequencies are c
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
+
+from sim.lost_detail import SHOWS, diffraction_mtf, spread_transfer
 
 Float32Array = NDArray[np.float32]
 FloatArray = NDArray[np.float64]
 
 DAYLIGHT_MM = 0.55e-3  # the middle of what a panchromatic film sees
-FILM_SHOWS = 0.97  # a picture so coarse that its finest detail keeps more than this is left as it is
 
 
-def camera_transfer(frequency_lp_mm: FloatArray, f_number: float) -> FloatArray:
-    """Return the contrast a camera lens passes: diffraction alone, at 0.55 um and far subjects.
+@lru_cache(maxsize=2)
+def _passed(
+    shape: tuple[int, int], pitch_mm: tuple[float, float], f_number: float, half_lp_mm: float
+) -> Float32Array:
+    """Return the contrast that camera lens and film pass at every frequency of a picture's spectrum; kept of the last."""
+    from scipy import fft
 
-    ``(2/pi)(acos s - s sqrt(1-s**2))``, s = frequency * wavelength * f-number (textbook optics).
-    """
-    s = np.clip(np.asarray(frequency_lp_mm, dtype=np.float64) * DAYLIGHT_MM * f_number, 0.0, 1.0)
-    return np.asarray(2.0 / np.pi * (np.arccos(s) - s * np.sqrt(1.0 - s * s)))
+    fy = fft.fftfreq(shape[0], pitch_mm[0]).astype(np.float32)
+    fx = fft.rfftfreq(shape[1], pitch_mm[1]).astype(np.float32)
+    highest = float(np.hypot(fy.min(), fx.max()))
+    table = _transfer(np.linspace(0.0, highest, 4096), f_number, half_lp_mm).astype(np.float32)
+    steps = np.hypot(fy[:, None], fx[None, :]) * np.float32(4095.0 / highest) + np.float32(0.5)
+    out = table.take(steps.astype(np.int32), mode="clip")
+    out.setflags(write=False)
+    return out
 
 
-def film_transfer(frequency_lp_mm: FloatArray, half_lp_mm: float) -> FloatArray:
-    """Return the contrast that light keeps while it scatters in the film: ``1 / (1 + (nu/nu_half)**2)``.
-
-    Source of the form: H. Frieser's law of the line spread in emulsions (textbook, from memory).
-    """
-    return np.asarray(1.0 / (1.0 + (np.asarray(frequency_lp_mm, dtype=np.float64) / half_lp_mm) ** 2))
+def _transfer(frequency_lp_mm: FloatArray, f_number: float, half_lp_mm: float) -> FloatArray:
+    """Return the contrast left: the camera lens's diffraction at far subjects, and the spread in the film."""
+    return diffraction_mtf(frequency_lp_mm, f_number, DAYLIGHT_MM) * spread_transfer(frequency_lp_mm, half_lp_mm)
 
 
 def spread_in_film(light: Float32Array, frame_mm: tuple[float, float], f_number: float, half_lp_mm: float) -> Float32Array:
@@ -42,17 +50,11 @@ def spread_in_film(light: Float32Array, frame_mm: tuple[float, float], f_number:
     rows, cols = light.shape
     pitch_x, pitch_y = cols / frame_mm[0], rows / frame_mm[1]
     finest = np.array([0.5 * max(pitch_x, pitch_y)])
-    if float((camera_transfer(finest, f_number) * film_transfer(finest, half_lp_mm))[0]) > FILM_SHOWS:
+    if float(_transfer(finest, f_number, half_lp_mm)[0]) > SHOWS:
         return light
     padded = np.pad(light, 8, mode="symmetric")
     shape = tuple(fft.next_fast_len(n, real=True) for n in padded.shape)
-    fy = fft.fftfreq(shape[0], 1.0 / pitch_y).astype(np.float32)
-    fx = fft.rfftfreq(shape[1], 1.0 / pitch_x).astype(np.float32)
-    highest = float(np.hypot(fy.min(), fx.max()))
-    nodes = np.linspace(0.0, highest, 4096)
-    table = (camera_transfer(nodes, f_number) * film_transfer(nodes, half_lp_mm)).astype(np.float32)
-    steps = np.hypot(fy[:, None], fx[None, :]) * np.float32(4095.0 / highest) + np.float32(0.5)
     spectrum = fft.rfft2(padded, shape, workers=2)
-    spectrum *= table.take(steps.astype(np.int32), mode="clip")
+    spectrum *= _passed(shape, (1.0 / pitch_y, 1.0 / pitch_x), f_number, half_lp_mm)
     out = fft.irfft2(spectrum, shape, workers=2, overwrite_x=True)[8 : 8 + rows, 8 : 8 + cols]
     return np.maximum(out, np.float32(light.min())).astype(np.float32)

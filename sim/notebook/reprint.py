@@ -7,7 +7,6 @@ cards with their paths are scaled by the ratio of print sizes. What could not be
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from pathlib import Path as FilePath
 
 import numpy as np
 
@@ -24,36 +23,20 @@ from sim.printing.exposure import LightCache
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.place_model import Change, PlaceModel
 from sim.printing.record import Card, Exposure, Path, PrintingRecord, Sheet
-from sim.printing.record_file import record_from_data, record_json
 from sim.printing.setup import usual_head_and_lens
 from sim.quantities import factor_to_stops
-from sim.reading import parse_json
 from sim.refusals import Refused
 
 LEAST_NET, SHARE_OF_BLACK = 0.02, 0.97  # a tone kept on another paper must lie well on its curve
 
 
-@dataclass(frozen=True)
-class Reprinted:
-    """The new record as JSON text, and what was changed on the way, in words."""
-
-    record_json: str
-    notes: tuple[str, ...]
-
-
-def reprint(
-    record_text: str, negative: str | None = None, size_mm: tuple[float, float] | None = None, paper: str | None = None
-) -> Reprinted:
-    """Return a record (JSON text) for another size of sheet, paper or negative. Raises OutsideError or ValueError in words."""
-    file = FilePath("record")
-    record, notes = reprinted(record_from_data(file, parse_json(file, record_text)), negative, size_mm, paper)
-    return Reprinted(record_json(record), notes)
-
-
 def reprinted(
     record: PrintingRecord, negative: str | None = None, size_mm: tuple[float, float] | None = None, paper: str | None = None
 ) -> tuple[PrintingRecord, tuple[str, ...]]:
-    """Return the new record and notes; see ``reprint``."""
+    """Return a record for another size of sheet, paper or negative, and what was changed on the way, in words.
+
+    Raises OutsideError, or Refused for what cannot be carried over.
+    """
     if record.sheet.kind == "strip":
         raise Refused("a whole print can be made again at another size, got a strip")
     old, new = find_negative(record.negative), find_negative(negative or record.negative)

@@ -4,7 +4,8 @@ A small bulb glows in a box behind a filter that passes what lies beyond an edge
 falls with the square of the distance. What fogs is the foot of the edge, where the paper's green sensitivity ends, and
 the filter's leak in the blue. The lamp: 15 W, at 1.2 m the least distance usually advised (common practice); a vacuum
 bulb of so few watts burns at about 2450 K (from memory); Planck's law and Lambert's. The filters: assumptions, stated
-beside their numbers, and not chosen by what they do to a print.
+beside their numbers. The amber edge was taken, of those an amber glass may have, so that a lamp within its rules stays
+without effect for some three minutes (K-4, How Safe Is Your Safelight?): that rule is no evidence for the model.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from numpy.typing import NDArray
 from sim.control_ranges import checked
 from sim.paper.emulsion import Emulsion
 from sim.quantities import WAVELENGTHS_NM
+from sim.radiation import STEFAN_BOLTZMANN_W_M2_K4, black_body
 from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 
@@ -26,8 +28,6 @@ FloatArray = NDArray[np.float64]
 BULB_W, BULB_K = 15.0, 2450.0
 BOX_SHARE = 0.4  # of the bulb's light that leaves the box towards the room (assumption)
 PASSES = 0.85  # of the light beyond the edge (assumption)
-C1_W_M2, C2_M_K = 3.741771852e-16, 0.014387768775  # radiation constants 2 pi h c2 and hc/k, CODATA 2018
-STEFAN_BOLTZMANN_W_M2_K4 = 5.670374419e-8
 # half transmission nm, nm to each tenth below it, leak everywhere. Amber passes from about 590 nm on, red from about 620
 # (common practice); the foot of a gelatin edge falls tenfold in about 8 nm (from memory); leak: assumption, density 6
 _LAMPS: dict[str, tuple[float, float, float]] = {
@@ -54,9 +54,7 @@ class Safelight:
 
     def irradiance(self) -> FloatArray:
         """Return the light on the paper in W/m2/nm on WAVELENGTHS_NM."""
-        metres = WAVELENGTHS_NM * 1e-9
-        exitance = C1_W_M2 * metres**-5.0 / np.expm1(C2_M_K / (metres * BULB_K)) * 1e-9
-        watts_nm = BOX_SHARE * BULB_W * exitance / (STEFAN_BOLTZMANN_W_M2_K4 * BULB_K**4)
+        watts_nm = BOX_SHARE * BULB_W * black_body(WAVELENGTHS_NM, BULB_K) / (STEFAN_BOLTZMANN_W_M2_K4 * BULB_K**4)
         half_nm, tenth_nm, leak = _LAMPS[self.kind]
         passed = PASSES / (1.0 + 10.0 ** ((half_nm - WAVELENGTHS_NM) / tenth_nm)) + leak
         return np.asarray(watts_nm * passed / (np.pi * self.distance_m**2))

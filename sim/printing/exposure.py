@@ -14,19 +14,18 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.bounded_store import MEGABYTE, KeptWithin, bytes_of
 from sim.enlarger.coming_light import Burning
 from sim.enlarger.easel import SheetGrid, sheet_grid
 from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, film_light, project, scattering_of
 from sim.enlarger.equipment import Head
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.fine_detail import TOO_COARSE, FineDetail, fine_detail
-from sim.enlarger.geometry import working_f_number
-from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminance_lux
+from sim.enlarger.illuminance import open_gate_lux
 from sim.enlarger.lens_image import widest_blur_mm
 from sim.enlarger.light_given import coming_of, expected_light_s, paper_extra_s
 from sim.enlarger.settings import Bench, checked_aperture, set_up
 from sim.enlarger.spectra import Lamp, Spectrum, per_lux
-from sim.kept_within import MEGABYTE, KeptWithin, bytes_of
 from sim.negative.negative import Negative
 from sim.paper.emulsion import Emulsion
 from sim.paper.stock import Stock
@@ -235,17 +234,6 @@ def _as_light_comes(cards: tuple[Card, ...], head: Head, time_s: float) -> tuple
     return tuple(card.at_moments(light) for card in cards)
 
 
-def _open_level_lux(bench: Bench, f_number_mark: float) -> float:
-    """Return illuminance on the axis with nothing in the carrier."""
-    f_number, head, lens = checked_aperture(bench.lens, f_number_mark), bench.head, bench.lens
-    if bench.settings.contact:
-        return contact_illuminance_lux(
-            head.gate_luminance_cd_m2, lens.transmittance, bench.lens_to_paper_mm, lens.focal_mm, f_number
-        )
-    working_f = working_f_number(f_number, bench.magnification)
-    return on_axis_illuminance_lux(head.gate_luminance_cd_m2, lens.transmittance, working_f)
-
-
 def _part(
     exposure: Exposure, negative: Negative, bench: Bench, grid: SheetGrid, stock: Stock, lights: LightCache,
     schwarzschild_p: float,
@@ -261,7 +249,7 @@ def _part(
     dimming = _dimming(exposure, schwarzschild_p)
     light: EaselLight | None = None
     if exposure.through == "open":
-        beam = _open_level_lux(bench, exposure.f_number) * per_lux(bench.head.lamp)
+        beam = open_gate_lux(bench, exposure.f_number) * per_lux(bench.head.lamp)
     else:
         spread, contact = stock.half_contrast_lp_mm, bench.settings.contact
         fine = fine_detail(grid.px_per_mm, exposure.filter, spread, contact)

@@ -17,13 +17,14 @@ from numpy.typing import NDArray
 from sim.enlarger.filters import GRADED_NAMES, FilterSetting
 from sim.enlarger.light_given import dialled_time_s
 from sim.enlarger.settings import head_of
-from sim.negative.negative import Negative, Place
+from sim.negative.negative import Negative
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import PlaceModel, Rates
 from sim.printing.record import Exposure, PrintingRecord
 from sim.refusals import Refused
-from sim.scoring.limits import Binds, Limit, binding_limits
+from sim.scoring.target_tones import Goal
+from sim.scoring.what_binds import Binds, Limit, binding_limits
 from sim.viewing.lightness import lightness
 
 FloatArray = NDArray[np.float64]
@@ -32,18 +33,10 @@ CARD_STOPS = (-1.0, 2.0)
 CARD_EFFORT = 0.15  # L* that one stop of card work must gain to be worth it: chosen, keeps idle cards at zero
 CARD_STARTS = (0.0, 1.5, -0.5)  # paper white hides how far off a place is, so burning in must be tried from afar
 SOFT_HARD_STARTS = ((0.0, -1.0), (-0.4, 0.0), (-0.8, 0.1), (-1.2, 0.2))  # log time against the middle goal's
-TIME_LIMITS_S = (1.0, 180.0)
+USUAL_TIMES_S = (1.0, 180.0)
 HOLDS_LIGHTNESS = 2.0
 USUAL_TIME_S = 10.0  # for which a glassless carrier's negative is taken to have warmed
 PIXELS_PER_PLACE = 121
-
-
-@dataclass(frozen=True)
-class Goal:
-    """A place and the density it should print to."""
-
-    place: Place
-    density: float
 
 
 @dataclass(frozen=True)
@@ -90,7 +83,7 @@ class ReachOptions:
     filters: tuple[str, ...] = GRADED_NAMES
     soft: str = "00"
     hard: str = "5"
-    time_limits_s: tuple[float, float] = TIME_LIMITS_S
+    time_limits_s: tuple[float, float] = USUAL_TIMES_S
     card_places: tuple[str, ...] = ()
     card_exposures: tuple[int, ...] = (0, 1)
 

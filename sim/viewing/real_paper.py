@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.enlarger.equipment import find_head
 from sim.enlarger.settings import Bench, set_up
 from sim.negative.develop import develop
 from sim.negative.film import find_film
@@ -29,7 +30,8 @@ from sim.refusals import Refused
 FloatArray = NDArray[np.float64]
 Moved = tuple[str, PlaceModel]
 
-CURVE = "the paper's curve"
+CURVE = "paper curve"
+CURVE_TURNS_WITHIN = 0.6  # density: a curve that is right at one tone is off by its whole error so far away (assumption)
 READING_ERROR = 0.02  # what is right on a strip is right to this much: a densitometer's spread (common practice)
 MOST_STOPS = 3.0  # a strip finds a time within so much of the expected one
 MOST_NAMED = 3
@@ -61,7 +63,8 @@ def real_tones(
         raise Refused(f"the strip's place must be one of those that are read, got {strip_at.name!r}")
     density, anchor = PlaceModel(negative, record, stock, places, LightCache()).readings(), places.index(strip_at)
     names, shape = [CURVE], np.full(len(places), stock.error.along_curve if stock.error else 0.0)
-    off, left = [shape], [np.where(np.arange(len(places)) == anchor, 0.0, shape)]
+    apart = np.minimum(np.abs(density - density[anchor]) / CURVE_TURNS_WITHIN, 1.0)
+    off, left = [shape], [shape * apart]
     for name, model in _moved(sleeve, negative, record, stock, places):
         names.append(name)
         off.append(model.readings() - density)
@@ -106,8 +109,9 @@ def _moved(
 
     for key, other in each_moved(stock, stock.uncertainty):
         yield f"paper {key}", printed(negative, other, bench)
-    for key, head in each_moved(bench.head, bench.head.uncertainty):
-        yield f"head {key}", printed(negative, stock, replace(bench, head=head))
+    rated, share = find_head(bench.settings.head), bench.settings.lamp_voltage_share  # its numbers are of the rated voltage
+    for key, head in each_moved(rated, bench.head.uncertainty):
+        yield f"head {key}", printed(negative, stock, replace(bench, head=head.at_voltage(share)))
     for key, lens in each_moved(bench.lens, bench.lens.uncertainty):
         yield f"lens {key}", printed(negative, stock, replace(bench, lens=lens))
     if sleeve.scan is None:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from laws.dips import deepest_dip
 
 from sim.calibration.curve_fit import curve_of
 from sim.enlarger.filters import graded_filter_set
@@ -120,7 +121,7 @@ def test_paper_of_one_grade_has_its_range_and_a_gradient_that_was_not_asked_for(
     curve = curve_of(GRADED, SHEETS["graded-fb-2"], 1.0, 0.0)
     assert curve.iso_range() == pytest.approx(105.0, abs=0.3)
     assert curve.mean_gradient(0.6, 1.2) == pytest.approx(2.5, abs=0.25)
-    assert curve.deepest_dip() <= 0.002
+    assert deepest_dip(curve) <= 0.002
 
 
 @pytest.mark.parametrize("name", stock_names())

@@ -104,7 +104,7 @@ def test_a_dead_time_that_was_measured_stands_for_volts_and_watts() -> None:
 
     head = find_head("condenser-small")
     sources = {**head.sources, "dead_time_s": "measured"}
-    measured = replace(head, rated_volts=None, rated_watts=None, dead_time_s=0.2, sources=sources)
+    measured = replace(head, rated_volts=None, rated_watts=None, dead_time_s=0.2, sources=sources, uncertainty={})
     assert dead_time_s(measured) == pytest.approx(0.2, rel=1e-6)
     with pytest.raises(Refused, match="dead_time_s, or rated_volts"):
         replace(head, dead_time_s=0.2, sources=sources)

@@ -174,6 +174,6 @@ def test_wide_open_a_point_of_the_film_becomes_a_spot_of_hundredths_of_a_millime
 
 
 def test_a_lens_whose_file_says_nothing_of_its_faults_has_usual_ones() -> None:
-    silent = replace(find_lens("150-mm"), spherical_waves=None, astigmatism_mm=None)
+    silent = replace(find_lens("150-mm"), spherical_waves=None, astigmatism_mm=None, uncertainty={})
     assert silent.spherical == find_lens("150-mm").spherical
     assert silent.astigmatism == pytest.approx(find_lens("150-mm").astigmatism)

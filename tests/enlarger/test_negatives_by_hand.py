@@ -33,6 +33,7 @@ MORRIS = "print granularity is film granularity times paper gradient: Morris and
 FILMS = ("slow", "medium", "fast", "old")
 PIXEL_MM = 0.004  # far finer than the reading circle, so that its edge cuts few pixels
 COARSE_PIXEL_MM = 0.02
+SHOWN_PIXEL_MM = 0.12  # so coarse that paper's own spread leaves it as it is
 
 
 def seen(negative: Negative, way: Way) -> np.ndarray:
@@ -116,7 +117,7 @@ def bellows_factor(magnification: float) -> float:
 
 def printed_grain(way: Way, tone: float) -> float:
     """Return the deviation of density over a print of an even negative at a tone, in units of the film's own."""
-    film = card_of_density("medium", 1.0, 400, COARSE_PIXEL_MM)
+    film = card_of_density("medium", 1.0, 200, SHOWN_PIXEL_MM)
     light_s = light_for_net(way, patches(float(film.silver_density.mean()), base=film.base_density), tone)
     sheet = make_print(film, way.record(film, way.exposure(light_s)), find_stock(way.stock))
     left, top, width, height = sheet.frame_mm
@@ -125,7 +126,7 @@ def printed_grain(way: Way, tone: float) -> float:
 
 
 def blurless(name: str) -> Way:
-    """Return contact printing behind a filter, where grain arrives unblurred."""
+    """Return contact printing behind a filter, where no lens blurs the grain."""
     return with_filter(Way(contact=True, magnification=8.0, f_number=5.6), name)
 
 
@@ -196,7 +197,10 @@ TABLE = (
           lambda: printed_grain(blurless("4"), 0.6) / printed_grain(blurless("1"), 0.6)
           / (printed_curve(with_filter(Way(), "4")).slope(0.6) / printed_curve(with_filter(Way(), "1")).slope(0.6))),
     Worked("grain in a deep black over a middle tone", *between(0.0, 0.25), MORRIS + "; nil in white and black",
-          lambda: printed_grain(blurless("2"), 2.03) / printed_grain(blurless("2"), 0.9)),
+          lambda: printed_grain(blurless("2"), 2.05) / printed_grain(blurless("2"), 0.9)),
+    Worked("grain near the black over a middle tone, over their gradients", 1.0, 0.08, MORRIS,
+          lambda: printed_grain(blurless("2"), 1.97) / printed_grain(blurless("2"), 0.9)
+          / (printed_curve(with_filter(Way(), "2")).slope(1.97, 0.02) / printed_curve(with_filter(Way(), "2")).slope(0.9))),
     Worked("bellows factor at half size", 2.25, 0.03, CLOSE_UP + ": 18/12 in", lambda: bellows_factor(0.5), "formula"),
     Worked("bellows factor at 8/12", 2.78, 0.04, CLOSE_UP, lambda: bellows_factor(8 / 12), "formula"),
     Worked("bellows factor at same size", 4.0, 0.06, CLOSE_UP + ": two stops", lambda: bellows_factor(1.0), "formula"),

@@ -14,14 +14,14 @@ from sim.enlarger.easel import sheet_grid
 from sim.enlarger.focus import (
     blur_disc_mm,
     defocus_waves,
-    diffraction_mtf,
     field_f_number,
     geometric_transfer,
-    optical_transfer,
+    traced_transfer,
 )
 from sim.enlarger.geometry import working_f_number
 from sim.enlarger.lens_image import through_lens
 from sim.enlarger.settings import set_up
+from sim.lost_detail import diffraction_mtf
 from sim.negative.negative import Negative
 from sim.printing.record import PrintingRecord
 from sim.quantities import exact_f_number
@@ -35,6 +35,14 @@ BEST_STOP = "best two or three stops from the widest, " + PRACTICE
 WAVELENGTH_MM, NW = 0.5e-3, 75.7336
 FILM = patches(1.0)
 EIGHT_BY_TEN = (203.2, 254.0)
+
+
+def optical_transfer(
+    frequency_lp_mm: np.ndarray, f_number: float, image_shift_mm: float, wavelength_mm: float = WAVELENGTH_MM
+) -> np.ndarray:
+    """Return the transfer of a faultless lens out of focus, one colour (negative where contrast is reversed)."""
+    w20_mm = float(defocus_waves(image_shift_mm, f_number, wavelength_mm)) * wavelength_mm
+    return traced_transfer(np.asarray(frequency_lp_mm, dtype=np.float64), f_number, (wavelength_mm,), w20_mm, 0.0)
 
 
 def mtf(s: float) -> float:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sim.bench.projection import Projector
-from sim.enlarger import easel, easel_light
+from sim.enlarger import easel, easel_light, fall_off
 from sim.enlarger.easel import sheet_grid
 from sim.enlarger.easel_light import project
 from sim.enlarger.settings import Bench
@@ -79,8 +79,8 @@ def test_another_power_of_the_distance_is_noticed(power: float, monkeypatch: pyt
 
 
 def test_the_cube_of_the_cosine_is_noticed(monkeypatch: pytest.MonkeyPatch) -> None:
-    right = easel_light.cosine_fourth
-    monkeypatch.setattr(easel_light, "cosine_fourth", lambda radius, v: right(radius, v) ** 0.75)
+    right = fall_off.cosine_fourth
+    monkeypatch.setattr(fall_off, "cosine_fourth", lambda radius, v: right(radius, v) ** 0.75)
     product, geometry = both(8.0, easel_tilt_deg=3.0)
     assert np.abs(product / geometry - 1).max() > 4 * AGREES_WITHIN
 

@@ -19,6 +19,7 @@ from sim.viewing.densitometer import spot_density
 from sim.viewing.strip_reading import read_strip
 
 PLAIN = Way()
+STEADY = Way(head="led-sheet", lens="150-mm", magnification=3.0)  # loses nothing at the switch, nor blue before green
 EQUAL_S = (3.0, 6.0, 9.0, 12.0, 15.0)
 EVEN = patches(1.4)
 SMALL = patches(1.0, frame_mm=(6.0, 9.0))
@@ -33,14 +34,14 @@ SEVERAL = "several short exposures, dead time 0.1-0.3 s each for a filament, " +
 
 
 @kept
-def time_at_size(magnification: float) -> float:
+def time_at_size(magnification: float, way: Way = PLAIN) -> float:
     """Return seconds of light for net 0.60 on a print at a magnification."""
-    return light_for_net(replace(PLAIN, magnification=magnification), SMALL)
+    return light_for_net(replace(way, magnification=magnification), SMALL)
 
 
-def size_factor(first: float, second: float) -> float:
+def size_factor(first: float, second: float, way: Way = PLAIN) -> float:
     """Return how many times longer the second size must be exposed."""
-    return time_at_size(second) / time_at_size(first)
+    return time_at_size(second, way) / time_at_size(first, way)
 
 
 @kept
@@ -71,10 +72,10 @@ def stops_gained(*exposures: object, way: Way = PLAIN, plain_s: float, index: in
 
 
 def held_back(total_s: float, card_s: float) -> float:
-    """Return the stops lost at a place that a card shades for part of the exposure."""
-    middle = BORDER_MM + EVEN.frame_mm[0] * PLAIN.magnification / 2
-    exposure = PLAIN.exposure(total_s, shade(middle, stop_s=card_s), time_s=total_s)
-    return stops_gained(exposure, plain_s=total_s)
+    """Return the stops lost at a place that a card shades for part of the exposure (lamp without dead time)."""
+    middle = BORDER_MM + EVEN.frame_mm[0] * STEADY.magnification / 2
+    exposure = STEADY.exposure(total_s, shade(middle, stop_s=card_s), time_s=total_s)
+    return stops_gained(exposure, way=STEADY, plain_s=total_s)
 
 
 def given_more(base_s: float, extra_s: float) -> float:
@@ -86,7 +87,7 @@ def given_more(base_s: float, extra_s: float) -> float:
 
 def burnt_by_the_printer() -> float:
     """Return the stops gained where a printer burns in two thirds of a stop through a hole (lamp without dead time)."""
-    way = replace(PLAIN, head="led-sheet", lens="150-mm", magnification=3.0)
+    way = STEADY
     record = way.record(EVEN, way.exposure(20.0))
     sheet = record.sheet
     work = burnt_in(record, 0, sheet.width_mm / 2, sheet.height_mm / 2, 60.0, 2.0 / 3.0)
@@ -109,11 +110,7 @@ def corner_light(way: Way, negative: Negative, side_mm: tuple[float, float] = (2
 @kept
 def strip_stops(way_of_laying: str, times_s: tuple[float, ...], head: str = "diffusion-small") -> tuple[float, ...]:
     """Return log2 of the light that each step of a strip shows, in seconds of full light, found by plain prints."""
-    way = (
-        replace(PLAIN, head=head)
-        if head.endswith("small")
-        else replace(PLAIN, head=head, lens="150-mm", magnification=3.0)
-    )
+    way = replace(PLAIN, head=head) if head.endswith("small") else replace(STEADY, head=head)
     record = way.record(EVEN, way.exposure(1.0))
     strip = lay_strip(record, times_s, way.f_number, way.filtration, way_of_laying)  # type: ignore[arg-type]
     stock = find_stock(way.stock)
@@ -146,12 +143,12 @@ TABLE = (
     Worked("f/8 to f/11 doubles the time", 2.0, 0.01, DIFFUSE, lambda: time_at_aperture(11.0) / time_at_aperture(8.0)),
     Worked("f/4 to f/16 takes sixteen times", 16.0, 0.1, DIFFUSE,
           lambda: time_at_aperture(16.0) / time_at_aperture(4.0)),
-    Worked("size 2 to 3", 16 / 9, 0.01, CLERC + ": 9:16:25:36", lambda: size_factor(2.0, 3.0)),
-    Worked("size 2 to 4", 25 / 9, 0.01, CLERC + "; printed elsewhere as 2.78", lambda: size_factor(2.0, 4.0)),
-    Worked("size 2 to 5", 4.0, 0.02, CLERC, lambda: size_factor(2.0, 5.0)),
+    Worked("size 2 to 3", 16 / 9, 0.01, CLERC + ": 9:16:25:36", lambda: size_factor(2.0, 3.0, STEADY)),
+    Worked("size 2 to 4", 25 / 9, 0.01, CLERC + "; printed elsewhere as 2.78", lambda: size_factor(2.0, 4.0, STEADY)),
+    Worked("size 2 to 5", 4.0, 0.02, CLERC, lambda: size_factor(2.0, 5.0, STEADY)),
     Worked("size 4x5 in to 8x10 and to 11x14", 1.60, 0.02, "'between 1/2 and 3/4 stop', printers' advice; " + CLERC,
-          lambda: size_factor(2.0, 2.8)),
-    Worked("size 1 to 2", 2.25, 0.01, CLERC + " (the rule of areas would say 4)", lambda: size_factor(1.0, 2.0)),
+          lambda: size_factor(2.0, 2.8, STEADY)),
+    Worked("size 1 to 2", 2.25, 0.01, CLERC + " (the rule of areas would say 4)", lambda: size_factor(1.0, 2.0, STEADY)),
     Worked("size 8 to 16 in stops", 1.835, 0.01, CLERC + ", computed", lambda: np.log2(size_factor(8.0, 16.0))),
     Worked("35 mm, 5x7 to 8x10 in stops", 1.179, 0.01, CLERC + ", for 5.292 and 8.467 times",
           lambda: np.log2(size_factor(5.2917, 8.4667))),
@@ -209,7 +206,7 @@ def _far_over_near(far_in: float, near_in: float) -> float:
 
 
 def _steps(times_s: tuple[float, ...]) -> np.ndarray:
-    return np.diff(strip_stops("covered", times_s))
+    return np.diff(strip_stops("covered", times_s, STEADY.head))
 
 
 def _reciprocity_stops() -> float:

@@ -10,10 +10,11 @@ from scipy.optimize import brentq
 
 from sim.enlarger.geometry import lens_tangent
 from sim.negative import callier
-from sim.negative.callier import SPECULAR_SHARE, Scattering, caught_share, grain_exponent
+from sim.negative.callier import Scattering, caught_share, grain_exponent
 
 LARGEST_AT_GAMMA = {0.37: 1.261, 0.69: 1.475, 1.20: 1.670}  # Mees, Theory of the Photographic Process, Fig. 179
 READ_WITHIN = 0.02
+SPECULAR_SHARE = 0.147  # of scattered light caught by instruments such as the readings come from (as callier.py says)
 DENSITIES = np.linspace(0.02, 2.0, 991)
 
 

@@ -98,4 +98,4 @@ def test_a_coarser_film_spreads_further() -> None:
 
 
 def test_a_film_whose_file_says_nothing_of_it_spreads_as_usual() -> None:
-    assert replace(find_film("fast"), half_contrast_lp_mm=None).spread_lp_mm == find_film("medium").spread_lp_mm
+    assert replace(find_film("fast"), half_contrast_lp_mm=None, uncertainty={}).spread_lp_mm == find_film("medium").spread_lp_mm

@@ -14,7 +14,8 @@ import numpy as np
 import pytest
 from scipy.optimize import minimize_scalar
 
-from sim.negative.film import Film, film_names, find_film
+from sim.negative.film import Film, find_film
+from sim.shelf import FILM, shipped_names
 
 GAIN = {4.0: 0.56, 8.5: 0.80, 17.0: 1.17}  # density over 1.30 log exposure from net 0.10, by minutes
 BASE_FOG = {4.0: 0.10, 8.5: 0.11, 17.0: 0.12}
@@ -122,7 +123,7 @@ def test_a_push_gains_a_third_of_a_stop_and_hardly_any_fog() -> None:
     assert film.fog_with_development(1.4) - film.fog_with_development(1.0) < 0.015
 
 
-@pytest.mark.parametrize("name", film_names())
+@pytest.mark.parametrize("name", shipped_names(FILM))
 @pytest.mark.parametrize("own", [0.3, 0.7, 1.0, 1.4, 2.5])
 def test_development_is_the_contrast_that_the_film_shows(name: str, own: float) -> None:
     film = find_film(name)
@@ -132,7 +133,7 @@ def test_development_is_the_contrast_that_the_film_shows(name: str, own: float) 
     assert high - low == pytest.approx(0.80 * own, abs=1e-6)
 
 
-@pytest.mark.parametrize("name", film_names())
+@pytest.mark.parametrize("name", shipped_names(FILM))
 def test_more_light_never_gives_less_density_and_the_line_is_straight_to_the_end_of_the_tablet(name: str) -> None:
     film = find_film(name)
     log_h = film.log_speed_point + np.linspace(-2.0, 4.0, 601)

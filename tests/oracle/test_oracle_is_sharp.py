@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sim.enlarger import easel_light, filament, filters, settings
+from sim.enlarger import easel_light, fall_off, filament, filters, settings
 from sim.enlarger.coming_light import coming_light
 from sim.enlarger.equipment import read_equipment
 from sim.enlarger.filament import switching
@@ -104,7 +104,7 @@ def one_filter_denser() -> dict[str, filters.FilterDensities]:
 
 
 green, blue_shape, shape = emulsion.green_sensitivity, emulsion.blue_sensitivity, easel_light.stain_shape
-right_set, cosine, dimming = filters.graded_filter_set(), easel_light.cosine_fourth, exposure._dimming
+right_set, cosine, dimming = filters.graded_filter_set(), fall_off.cosine_fourth, exposure._dimming
 KEPT_LAMPS = (read_equipment, coming_light, switching, exposure._extra_s)
 denser = one_filter_denser()
 
@@ -135,7 +135,7 @@ MUTATIONS: dict[str, tuple[str, Callable[[pytest.MonkeyPatch], None]]] = {
     "stain reaches 5 nm too far": (
         "stained", wrong(easel_light, "stain_shape", lambda nm: shape(np.maximum(np.asarray(nm) - 5.0, 380.0)))),
     "light falls off as the cube of the cosine": (
-        "one filter", wrong(easel_light, "cosine_fourth", lambda r, v: cosine(r, v) ** 0.75)),
+        "one filter", wrong(fall_off, "cosine_fourth", lambda r, v: cosine(r, v) ** 0.75)),
     "barrel further from the iris": ("one filter", wrong_lens(rim_distance_mm=1.5)),
     "engraved marks taken at their word": ("one filter", wrong(settings, "exact_f_number", lambda n: n)),
     "a card's edge straight instead of round": (

@@ -45,7 +45,7 @@ def drying(way: Way, light_s: float) -> float:
 
 @kept
 def fogging_time_s(kind: str, distance_m: float, rise: float = 0.04, flash_s: float = 0.0) -> float:
-    """Return the seconds under a safelight after which a sheet (flashed or not) is darker by a density.
+    """Return the seconds under a safelight after which a sheet (flashed or not) is darker by a density, 10 to 7000.
 
     The spot lies behind a black negative, so that only flash and safelight reach it.
     """
@@ -57,8 +57,7 @@ def fogging_time_s(kind: str, distance_m: float, rise: float = 0.04, flash_s: fl
         way = replace(RC, safelight=Safelight(kind, distance_m, seconds))  # type: ignore[arg-type]
         return band(way.sheet(film, exposure)) - clean
 
-    if darker(7000.0) < rise:
-        return 7000.0
+    assert darker(7000.0) > rise, "no fog within the longest time that can be asked for"
     return light_for(lambda x: darker(x * 12.0), rise, 0.01, 590.0) * 12.0
 
 
@@ -71,9 +70,9 @@ def pale_flash_s(tone: float = 0.25) -> float:
 
 def highlight_shift_log() -> float:
     """Return the log exposure that a tenth of the just-visible safelight dose adds to a just-visible highlight."""
-    film, fog_s = patches(1.8), fogging_time_s("amber", 1.2)
+    film, fog_s = patches(1.8), fogging_time_s("amber", 0.6)
     light_s = light_for_net(RC, film, 0.04)
-    lit = replace(RC, safelight=Safelight("amber", 1.2, 0.1 * fog_s))
+    lit = replace(RC, safelight=Safelight("amber", 0.6, 0.1 * fog_s))
     tone = band(lit.sheet(film, lit.exposure(light_s)))
     return float(np.log10(light_for(lambda s: band(RC.sheet(film, RC.exposure(s))), tone) / light_s))
 
@@ -98,7 +97,7 @@ TABLE = (
     Worked("light tones dry darker", *between(0.01, 0.15), "dry is darker in the lights: S. Lehmann, Dry-down effect",
           lambda: drying(FB, 10.0)),
     Worked("safelight at half the distance, amber", 0.25, 0.005, INVERSE_SQUARE,
-          lambda: fogging_time_s("amber", 0.6) / fogging_time_s("amber", 1.2)),
+          lambda: fogging_time_s("amber", 0.4) / fogging_time_s("amber", 0.8)),
     Worked("safelight at half the distance, red", 0.25, 0.005, INVERSE_SQUARE,
           lambda: fogging_time_s("red", 0.2, 0.01, pale_flash_s()) / fogging_time_s("red", 0.4, 0.01, pale_flash_s())),
     Worked("a tenth of the fogging dose on a highlight, log", 0.041, 0.02,

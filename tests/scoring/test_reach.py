@@ -18,7 +18,8 @@ from sim.paper.safelight import Safelight
 from sim.paper.stock import Stock, find_stock
 from sim.printing.make_print import frame_on_sheet, make_print
 from sim.printing.record import Card, Exposure, PrintingRecord, Sheet, Still
-from sim.scoring.reach import Goal, Reached, ReachOptions, reach
+from sim.scoring.reach import Reached, ReachOptions, reach
+from sim.scoring.target_tones import Goal
 from sim.viewing.densitometer import read_place
 from sim.viewing.easel_meter import time_for_density
 from sim.words import Words

@@ -9,18 +9,18 @@ import numpy as np
 
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import GRADED_NAMES
-from sim.enlarger.geometry import height_for_magnification_mm
 from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.quantities import ENGRAVED_F_NUMBERS
-from sim.scoring.best_print import with_real_cards
+from sim.scoring.best_print_of_a_negative import with_real_cards
 from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
 from sim.scoring.ladder_bench import LadderBench
-from sim.scoring.reach import Goal, ReachOptions, reach
-from sim.scoring.start import card_places, start_record
+from sim.scoring.reach import ReachOptions, reach
+from sim.scoring.start import card_places, ready, record_of_start
+from sim.scoring.target_tones import Goal
 from sim.scoring.tone_aims import tone_aims
 from sim.scoring.trial import with_light
 from sim.viewing.loupe import sharpness_at
@@ -55,13 +55,13 @@ def _share(exercise: Exercise, bench: LadderBench, index: int, record: PrintingR
 def _tried(exercise: Exercise, bench: LadderBench, index: int) -> Iterator[PrintingRecord]:
     """Yield reach's answers for every set-up worth trying."""
     negative, stock = bench.negatives[index], find_stock(exercise.paper)
-    ready = ready_set_up(exercise, negative, start_record(exercise, negative, stock))
-    judged = judge(exercise, bench.negatives, (ready,), 0.0, lights=bench.lights, only_places=True)
+    set_up = ready_set_up(exercise, negative)
+    judged = judge(exercise, bench.negatives, (set_up,), 0.0, lights=bench.lights, only_places=True)
     aims = tone_aims(exercise, judged, judged.judged_prints[0])
     tones = [aim for aim in aims.aims if len(aim.at) == 1]
     sets = [[aim for aim in tones if aim.exact], tones]
     meant = {place.name for place in card_places(exercise, negative)} if "cards" in exercise.unlocked else set()
-    for record in set_ups(exercise, negative, ready):
+    for record in set_ups(exercise, negative, set_up):
         yield record
         for chosen in sets:
             goals = tuple({aims.places[a.at[0]].name: Goal(aims.places[a.at[0]], a.wanted) for a in chosen}.values())
@@ -78,23 +78,9 @@ def filters_allowed(exercise: Exercise, record: PrintingRecord) -> tuple[str, ..
     return GRADED_NAMES if "filter" in exercise.unlocked or graded is None else (graded,)
 
 
-def ready_set_up(exercise: Exercise, negative: Negative, record: PrintingRecord) -> PrintingRecord:
+def ready_set_up(exercise: Exercise, negative: Negative) -> PrintingRecord:
     """Return the start with size, focus, level and development as they should be, as far as they are unlocked."""
-    unlocked, settings = exercise.unlocked, record.enlarger
-    sizes = [c for c in exercise.criteria if c.of_kind.cause == "size"]
-    if sizes and "height_mm" in unlocked:
-        wide = sizes[0].magnification or sizes[0].wanted / negative.frame_mm[0]
-        column = height_for_magnification_mm(find_lens(settings.lens).focal_mm, max(wide, 1.0))
-        settings = replace(settings, height_mm=round(column, 1))
-    if "focus_offset_mm" in unlocked:
-        settings = replace(settings, focus_offset_mm=0.0)
-    if "easel_tilt_deg" in unlocked:
-        settings = replace(settings, easel_tilt_deg=0.0)
-    development = record.development
-    if "development_time_s" in unlocked:
-        stock = find_stock(exercise.paper)
-        development = replace(development, time_s=stock.development.completion_time_s)
-    return replace(record, enlarger=settings, development=development)
+    return record_of_start(ready(exercise, negative, exercise.start), negative, find_stock(exercise.paper))
 
 
 def set_ups(exercise: Exercise, negative: Negative, record: PrintingRecord) -> Iterator[PrintingRecord]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from sim.refusals import Refused
-from sim.window.keys import NOT_FREE
+from sim.window.keys_of_every_place import NOT_FREE
 from sim.window.kit.action import Action
 
 

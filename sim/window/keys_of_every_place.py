@@ -1,4 +1,4 @@
-"""The keys of every place, and those that are the same everywhere; what somebody chose instead is in key_bindings.py."""
+"""The keys of every place, and those that are the same everywhere; what somebody chose instead is in chosen_keys.py."""
 
 from __future__ import annotations
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Literal
 
-from sim.bench.set_up import SetUp, set_up_of
+from sim.bench.dry_side import SetUp, set_up_of
 from sim.control_ranges import checked
 from sim.enlarger.equipment import find_head, find_lens, read_equipment
 from sim.enlarger.filters import FILTER_NAMES, GRADED_NAMES, NO_FILTER
@@ -126,8 +127,8 @@ def turned(now: SetUp, name: str, value: Value, negative: Negative) -> SetUp:
     """
     value_of(now, name)
     special: dict[str, Callable[[SetUp, Value, Negative], SetUp]] = {
-        "filter": _filter, "yellow": _yellow, "magenta": _magenta, "sheet": _sheet, "paper": _paper, "lens": _lens,
-        "head": _head, "focus_offset_mm": _focus, "contact": _contact,
+        "filter": _filter, "yellow": partial(_dialled, "yellow"), "magenta": partial(_dialled, "magenta"), "sheet": _sheet,
+        "paper": _paper, "lens": _lens, "head": _head, "focus_offset_mm": _focus, "contact": _contact,
     }  # fmt: skip
     if name in special:
         return special[name](now, value, negative)
@@ -158,19 +159,11 @@ def _filter(now: SetUp, value: Value, negative: Negative) -> SetUp:
     return replace(now, filter=str(value), yellow=0.0, magenta=0.0)
 
 
-def _dialled(name: str, value: Value) -> float:
+def _dialled(name: str, now: SetUp, value: Value, negative: Negative) -> SetUp:
     dial = number(name, value)
     if not 0.0 <= dial <= MOST_DIALLED:
         raise Refused(f"{name} must be between 0 and {MOST_DIALLED:g}, got {value!r}")
-    return round(dial, 3)
-
-
-def _yellow(now: SetUp, value: Value, negative: Negative) -> SetUp:
-    return replace(now, yellow=_dialled("yellow", value), filter=NO_FILTER)
-
-
-def _magenta(now: SetUp, value: Value, negative: Negative) -> SetUp:
-    return replace(now, magenta=_dialled("magenta", value), filter=NO_FILTER)
+    return replace(now, filter=NO_FILTER, **{name: round(dial, 3)})  # type: ignore[arg-type]
 
 
 def _sheet(now: SetUp, value: Value, negative: Negative) -> SetUp:

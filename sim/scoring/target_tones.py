@@ -10,10 +10,10 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.negative.negative import Negative, NoSuchPlace, Place
 from sim.paper.response import Response
-from sim.paper.sensitometry import NET_IDMIN, SHARE_IDMAX
+from sim.paper.sensitometry import SHARE_IDMAX
 from sim.reading import Problem, ValueRefused, read_toml
-from sim.refusals import Refused
 from sim.scoring.criterion_kinds import KINDS, TONE_KINDS
+from sim.scoring.exercise import Spot
 from sim.scoring.points import eye_tolerance
 
 LIGHTEST_NET_DENSITY = 0.07  # middle of 0.04-0.10: the lightest place that must keep texture
@@ -21,11 +21,17 @@ DARKEST_SHARE = SHARE_IDMAX
 
 
 @dataclass(frozen=True)
-class ToneTarget:
-    """A place that should print to a density (``kind`` tone), or at least/at most so dark."""
+class Goal:
+    """A place and the density it should print to."""
 
     place: Place
     density: float
+
+
+@dataclass(frozen=True)
+class ToneTarget(Goal):
+    """A goal that is marked: a place that should print to a density (``kind`` tone), or at least/at most so dark."""
+
     tolerance_density: float
     points: float = 1.0
     kind: str = TONE_KINDS[0]
@@ -54,11 +60,6 @@ def aim_tones(negative: Negative, response: Response) -> tuple[ToneTarget, ...]:
     return tuple(aims)
 
 
-def is_printable(density: float, response: Response) -> bool:
-    """Tell whether a density lies between the paper's first tone and its black."""
-    return response.base_plus_fog + 0.5 * NET_IDMIN <= density <= response.black
-
-
 class _TargetEntry(BaseModel):
     """A target as it is written: its place by name, or with a point of its own; the negative turns it into a place."""
 
@@ -74,9 +75,12 @@ class _TargetEntry(BaseModel):
 
     @model_validator(mode="after")
     def _both_or_neither(self) -> _TargetEntry:
-        if (self.x is None) != (self.y is None):
-            raise Refused(f"x and y must be given together, got x={self.x!r}, y={self.y!r}")
+        self.spot()
         return self
+
+    def spot(self) -> Spot:
+        """Return where it is read. Raises Refused for half a point."""
+        return Spot(self.place, self.x, self.y, self.spot_mm)
 
 
 class _TargetsFile(BaseModel):
@@ -89,13 +93,10 @@ def read_targets(file: Path, negative: Negative) -> tuple[ToneTarget, ...]:
     """Return the target tones of a TOML file; places without x and y are the negative's own. Raises OutsideError."""
     targets = []
     for index, entry in enumerate(read_toml(file, _TargetsFile).target):
-        if entry.x is not None and entry.y is not None:
-            place = Place(entry.place, entry.x, entry.y, entry.spot_mm)
-        else:
-            try:
-                place = negative.place(entry.place)
-            except NoSuchPlace as error:
-                raise ValueRefused(file, [Problem(f"target[{index}].place", str(error.args[0]), "")]) from None
+        try:
+            place = entry.spot().on(negative)
+        except NoSuchPlace as error:
+            raise ValueRefused(file, [Problem(f"target[{index}].place", str(error.args[0]), "")]) from None
         tolerance = entry.tolerance_density or eye_tolerance(entry.density)
         targets.append(ToneTarget(place, entry.density, tolerance, entry.points, entry.kind))
     return tuple(targets)

@@ -9,7 +9,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sim.kept_within import LEAST_BYTES, KeptWithin, bytes_of
+from sim.bounded_store import LEAST_BYTES, KeptWithin, bytes_of
 
 
 @dataclass(frozen=True, eq=False)

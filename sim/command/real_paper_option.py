@@ -42,13 +42,24 @@ def real_paper_data(tones: tuple[RealTone, ...]) -> list[dict[str, Any]]:
     ]  # fmt: skip
 
 
+def _said(key: str) -> str:
+    """Return a number's key as it is said: ``paper emulsion.image_density`` is the paper's image density."""
+    thing, _, name = key.partition(" ")
+    if thing not in ("paper", "film", "head", "lens"):
+        return key
+    units = ("mm", "s", "k", "cd", "m2", "deg", "lp", "log")
+    return f"{thing}'s {' '.join(word for word in name.rpartition('.')[2].split('_') if word not in units)}"
+
+
 def show_real_paper(tones: tuple[RealTone, ...]) -> None:
-    """Print the tones for people."""
+    """Print the tones for people; nothing where nobody asked for them."""
     from sim.command.pictures import show_table
 
     rows = [
-        [t.place, f"{t.density:.2f}", f"± {t.untested:.2f}", f"± {t.after_a_strip:.2f}", ", ".join(t.mostly) or "–"]
+        [t.place, f"{t.density:.2f}", f"± {t.untested:.2f}", f"± {t.after_a_strip:.2f}", ", ".join(map(_said, t.mostly)) or "–"]
         for t in tones
     ]
+    if not rows:
+        return
     columns = ["place", "print D", "untested", "after a strip", "mostly from"]
     show_table("On a real paper (two of three sheets lie within)", columns, rows, words=True)

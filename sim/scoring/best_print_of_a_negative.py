@@ -8,15 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sim.negative.negative import Negative, Place
+from sim.negative.negative import Negative
 from sim.paper.stock import Stock
-from sim.printing.card_work import burnt_above, burnt_in, held_back
+from sim.printing.card_work import burnt_above
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
-from sim.scoring.reach import Goal, Reached, ReachOptions, reach
-
-DEFAULT_AREA = (0.25, 0.25)
+from sim.scoring.reach import Reached, ReachOptions, reach
+from sim.scoring.start import carded
+from sim.scoring.target_tones import Goal
 
 
 def best_print(
@@ -44,20 +44,12 @@ def with_real_cards(negative: Negative, found: Reached) -> PrintingRecord:
     An area as wide as the frame (a sky) is burnt in over the edge of a card instead of through a hole.
     """
     record = found.record
-    left, top, width, height = frame_on_sheet(negative, record)
+    _, top, _, height = frame_on_sheet(negative, record)
     for factor in found.card_factors:
         place = next(goal.place for goal in found.goals if goal.place.name == factor.place)
-        x_mm, y_mm = left + place.x * width, top + place.y * height
         if factor.stops > 0 and place.area is not None and place.area[0] >= 1.0:
-            record = burnt_above(record, factor.exposure, y_mm + 0.5 * place.area[1] * height, factor.stops)
-            continue
-        across, down = _size_mm(place, width, height)
-        work = held_back if factor.stops < 0 else burnt_in
-        record = work(record, factor.exposure, x_mm, y_mm, across, abs(factor.stops), down)
+            skyline_mm = top + place.y * height + 0.5 * place.area[1] * height
+            record = burnt_above(record, factor.exposure, skyline_mm, factor.stops)
+        else:
+            record = carded(negative, record, place, factor.stops, factor.exposure)
     return record
-
-
-def _size_mm(place: Place, width_mm: float, height_mm: float) -> tuple[float, float]:
-    """Return the tool's own size: its shadow is larger by the card's height, which 0.8 allows for (150 mm lens)."""
-    share = place.area or DEFAULT_AREA
-    return max(10.0, 0.8 * share[0] * width_mm), max(10.0, 0.8 * share[1] * height_mm)
