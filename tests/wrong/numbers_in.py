@@ -48,7 +48,7 @@ def numbers_of_data_file(sim: Path, file: str) -> list[Number]:
             entry = "" if line.startswith("[[") else entry
         if naming := re.search(r'\bname = "([^"]+)"', line):
             entry = naming.group(1)
-        if "sources" not in section and not line.startswith(("#", "source", "title")):
+        if not section.endswith(("sources", "uncertainty")) and not line.startswith(("#", "source", "title")):
             for match in re.finditer(r"(\w+)\s*=|" + _FIGURE.pattern, body):
                 if match.group(1):
                     key, place = match.group(1), 0
