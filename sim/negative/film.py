@@ -37,6 +37,7 @@ SPEED_POINT_DENSITY = 0.10
 ISO_LOG_RANGE = 1.30
 ISO_DENSITY_RANGE = 0.80
 TOE_NARROWS = 0.5  # the toe shortens as 1/sqrt(development); 0.3 to 1.0 fit the readings of three developments alike
+SILVER_RATE = 1.3  # share of the coating's silver that is developed: 1 - exp(-1.3 development)
 GRANULARITY_APERTURE_MM = 0.048
 USUAL_HALF_CONTRAST_LP_MM = 45.0  # of a film whose file says nothing of it
 GRANULARITY_EXPONENT = 0.45  # grain grows with density about as D**0.4-0.5 (from memory)
@@ -103,19 +104,30 @@ class Film:
         """Return density above base+fog for log10 exposure in lux s.
 
         ``development`` is the contrast against normal (0.3-2.5; 0.7 = 30 % less). The curve is a toe ``log(1 + e**x)``, a
-        straight line, and a shoulder of the same form at a fixed share of what can be developed (form: assumption).
+        straight line, and a shoulder of the same form where the coating's silver ends (form: assumption).
         """
         gradient, start = _straight_line(self, development)
         width = self.toe_width * development**-TOE_NARROWS
         beyond = np.asarray(log_exposure) - self.log_speed_point + self.speed_gained(development)
         straight = gradient * width * np.logaddexp(0.0, beyond / width - start)
-        over = self.shoulder_width * np.logaddexp(0.0, (straight - self.net_dmax) / self.shoulder_width)
+        over = self.shoulder_width * np.logaddexp(0.0, (straight - self._top(development)) / self.shoulder_width)
         return np.asarray(development * (straight - over))
 
-    def _before_shoulder(self, net: float) -> float:
-        """Return what the straight line alone would give where the shoulder leaves ``net``."""
+    def deepest(self, development: float) -> float:
+        """Return the net density at the end of the shoulder: a coating's silver is used up, whatever the time.
+
+        ``net_dmax`` at normal development, ``1 - exp(-1.3 development)`` of the coating's silver at any (form of gamma's rise
+        with time in the textbooks; 1.3 is an assumption: a third more than normal at the longest).
+        """
+        return self.net_dmax * float(np.expm1(-SILVER_RATE * development) / np.expm1(-SILVER_RATE))
+
+    def _top(self, development: float) -> float:
+        return self.deepest(development) / development
+
+    def _before_shoulder(self, net: float, development: float) -> float:
+        """Return what the straight line alone would give where the shoulder leaves ``net``, both over development."""
         width = self.shoulder_width
-        return -width * float(np.log(np.exp(-net / width) - np.exp(-self.net_dmax / width)))
+        return -width * float(np.log(np.exp(-net / width) - np.exp(-self._top(development) / width)))
 
 
 @lru_cache(maxsize=256)
@@ -127,8 +139,8 @@ def _straight_line(film: Film, development: float) -> tuple[float, float]:
     from scipy.optimize import brentq
 
     width = film.toe_width * development**-TOE_NARROWS
-    low = film._before_shoulder(SPEED_POINT_DENSITY / development)
-    high = film._before_shoulder(SPEED_POINT_DENSITY / development + ISO_DENSITY_RANGE)
+    low = film._before_shoulder(SPEED_POINT_DENSITY / development, development)
+    high = film._before_shoulder(SPEED_POINT_DENSITY / development + ISO_DENSITY_RANGE, development)
 
     def miss(start: float) -> float:
         toe, line = np.logaddexp(0.0, -start), np.logaddexp(0.0, ISO_LOG_RANGE / width - start)

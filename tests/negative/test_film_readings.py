@@ -142,3 +142,11 @@ def test_more_light_never_gives_less_density_and_the_line_is_straight_to_the_end
     if name == "medium":
         straight = (log_h > film.log_speed_point + 0.4) & (net < 1.5)
         assert np.ptp(np.gradient(net, log_h)[straight]) < 0.03
+
+
+@pytest.mark.parametrize("name", shipped_names(FILM))
+def test_no_development_makes_more_density_than_a_coating_holds_silver(name: str) -> None:
+    """Films of pictures reach 2 to 3.5 whatever the time; gamma comes to a limit (textbooks on gamma infinity, from memory)."""
+    film = find_film(name)
+    deepest = film.fog_with_development(2.5) + float(film.net_density(np.array([4.0]), 2.5)[0])
+    assert deepest < 3.6

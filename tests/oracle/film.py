@@ -47,7 +47,8 @@ class Curve:
 
     def _net(self, beyond: float | np.ndarray, start: float, slope: float) -> float | np.ndarray:
         straight = slope * self.width * np.log1p(np.exp((beyond - start) / self.width))
-        top, soft = self.film["net_dmax"], self.film["shoulder_width"]
+        silver = (1 - np.exp(-1.3 * self.development)) / (1 - np.exp(-1.3))
+        top, soft = self.film["net_dmax"] * silver / self.development, self.film["shoulder_width"]
         return self.development * (straight - soft * np.log1p(np.exp((straight - top) / soft)))
 
     def silver(self, lux_s: np.ndarray) -> np.ndarray:

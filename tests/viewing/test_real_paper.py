@@ -142,3 +142,10 @@ def test_uncertain_numbers_of_a_head_are_of_its_rated_voltage_and_printed_at_the
     assert len(heads) >= 3
     assert {head.burning.voltage_share for head in heads if head.burning} == {0.9}
     assert all(head.filament.colour_k > 3000.0 for head in heads if head.filament)
+
+
+def test_a_tone_on_an_untested_box_of_paper_is_known_worse_than_after_a_strip() -> None:
+    """Lamps of one kind differ by half a stop and boxes of paper by a tenth (common practice): 0.1 D and more at grade 2."""
+    plaster = tones_with(STOCK)["plaster"]
+    assert plaster.untested > 0.10
+    assert plaster.untested > plaster.after_a_strip

@@ -48,7 +48,7 @@ def numbers_of_data_file(sim: Path, file: str) -> list[Number]:
             entry = "" if line.startswith("[[") else entry
         if naming := re.search(r'\bname = "([^"]+)"', line):
             entry = naming.group(1)
-        if "sources" not in section and not line.startswith(("#", "source", "title")):
+        if not section.endswith(("sources", "uncertainty")) and not line.startswith(("#", "source", "title")):
             for match in re.finditer(r"(\w+)\s*=|" + _FIGURE.pattern, body):
                 if match.group(1):
                     key, place = match.group(1), 0
@@ -109,4 +109,6 @@ def every_number(sim: Path) -> list[Number]:
     for room in ROOMS:
         for path in sorted((sim / room).glob("*.py")):
             found += numbers_of_module(sim, path.relative_to(sim).as_posix())
+    for shared in ("radiation.py", "lost_detail.py"):
+        found += numbers_of_module(sim, shared)
     return [number for number in found if number.value != 0.0 and not NOT_PHYSICS.search(number.name)]
