@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -29,8 +30,12 @@ def test_every_wrong_constant_is_noticed_by_some_check() -> None:
     assert set(WRONG) <= set(checks_that_notice())
 
 
+# Each takes a copy of the program and some ten seconds: every eighth here, all by hand (TONEWRIGHT_ALL_WRONG=1).
+PLANTED = sorted(WRONG) if os.environ.get("TONEWRIGHT_ALL_WRONG") else sorted(WRONG)[::8]
+
+
 @pytest.mark.slow
-@pytest.mark.parametrize("name", sorted(WRONG))
+@pytest.mark.parametrize("name", PLANTED)
 def test_the_checks_fail_where_the_constant_is_wrong(name: str, tmp_path: Path) -> None:
     checks = checks_that_notice()[name]
     rows = measured_with(WRONG[name], [check.what for check in checks], tmp_path)
