@@ -193,7 +193,7 @@ def _times(
     if other_paper and not low <= wanted <= high:
         notes.append(f"{then.place.name} was at {kept:.2f}, which this paper cannot show as a tone: the nearest it can")
     if old.name != new.name or other_paper or before.reciprocity:
-        timed = [replace(e, time_s=max(s, 0.1), light_s=s) for e, s in zip(after.exposures, same, strict=True)]
+        timed = [_lasting(e, s) for e, s in zip(after.exposures, same, strict=True)]
         factor = _factor(_Seen.at(new, after.with_exposures(*timed), stock, lights), min(max(wanted, low), high))
     times = [round(dialled_time_s(s * factor, head), 2) for s in same]
     shortest_s, longest_s = range_of("time_s")
@@ -203,6 +203,13 @@ def _times(
     whole = sum(times) / before.total_time_s
     notes.append(f"times keep the tone of {then.place.name.replace('-', ' ')}: {whole:.2f} times the old ones in all")
     return times
+
+
+def _lasting(exposure: Exposure, light_s: float) -> Exposure:
+    """Return an exposure of so many seconds of light, its cards in it for the same share of the time."""
+    time_s = max(light_s, 0.1)
+    cards = tuple(_in_time(card, time_s / exposure.time_s, time_s) for card in exposure.cards)
+    return replace(exposure, time_s=time_s, light_s=light_s, cards=cards)
 
 
 def _factor(seen: _Seen, wanted: float) -> float:

@@ -66,7 +66,7 @@ DAMAGES = {
     "a-key-twice": (lambda x: [x[0].replace(b'{"data"', b'{"kind":"x","data"'), *x[1:]], 0, "key must stand only once"),
     "data-as-a-list": (lambda x: [b'{"data":[],"hash":"","kind":"x","number":0,"previous":""}\n'], 0, "must hold a kind"),
     "a-surrogate": (lambda x: [b'{"data":{"t":"\\ud800"},"hash":"","kind":"x","number":0,"previous":""}\n'], 0, "surrogates"),
-    "very-deep": (lambda x: [x[0], b"[" * 100_000 + b"\n"], 1, "line 2: is not valid JSON"),
+    "very-deep": (lambda x: [x[0], b"[" * 100_000 + b"\n"], 1, "line 2: must not be nested deeper than 16"),
     "1e999": (lambda x: [x[0], b'{"a":1e999}\n'], 1, "must be a finite number, got inf"),
     "byte-order-mark": (lambda x: [b"\xef\xbb\xbf", *x], 0, "line 1: is not valid JSON"),
 }  # fmt: skip
