@@ -11,10 +11,10 @@ from typing import Literal
 from sim.bench.dry_side import SetUp, set_up_of
 from sim.control_ranges import checked
 from sim.enlarger.equipment import find_head, find_lens, read_equipment
-from sim.enlarger.filters import FILTER_NAMES, GRADED_NAMES, NO_FILTER
+from sim.enlarger.filters import FILTER_NAMES, GRADED_NAMES, NO_FILTER, FilterSetting
 from sim.negative.negative import Negative
 from sim.negative.sleeve import find_sleeve, sleeve_names
-from sim.notebook.control_words import CONTROL_TITLES
+from sim.notebook.control_words import CONTROL_TITLES, filter_words
 from sim.paper.stock import find_stock, stock_names
 from sim.printing.controls import DIALLED, MOST_DIALLED, TABLE, number_in_range
 from sim.printing.setup import upright, usual_setup
@@ -73,7 +73,7 @@ def _choices(name: str, now: SetUp, negative: Negative) -> tuple[tuple[Value, ..
         lens = find_lens(now.lens)
         return f_number_choices(lens.widest_f_number, lens.smallest_f_number)
     if name == "filter":
-        return FILTER_NAMES, ("no filter", *(f"filter {n}" for n in GRADED_NAMES))
+        return FILTER_NAMES, tuple(filter_words(FilterSetting.named(n)) for n in FILTER_NAMES)
     if name == "sheet":
         sizes = sheet_choices(negative)
         return sizes, tuple(s.replace("x", " × ") + " mm" for s in sizes)

@@ -104,13 +104,13 @@ class Talk:
 
     def _compare(self, act: Act) -> bool:
         from sim.command.lesson_show import write_comparison
-        from sim.teaching.lesson_marks import changed
+        from sim.notebook.record_words import changes
 
         a, b = (whole_in("compare", word) for word in act.words[:2])
         for number in (a, b):
             self.run.readings(number)  # refuses what is not there, or was not looked at yet
         sheets = self.run.evening.state.sheets
-        words = changed(sheets[a - 1].record, sheets[b - 1].record) or ("nothing was done differently",)
+        words = changes(sheets[a - 1].record, sheets[b - 1].record) or ("nothing was done differently",)
         print(f"  Sheet {a} and sheet {b}: {', '.join(words)}. {write_comparison(self.run, a, b, self.pictures)}")
         return True
 

@@ -24,6 +24,7 @@ def run(options: argparse.Namespace) -> int:
     """Read the light; with a change, say the new time."""
     from sim.command.pictures import show_json, show_table
     from sim.enlarger.filters import FilterSetting
+    from sim.notebook.control_words import filter_words
     from sim.printing.exposure import LightCache
     from sim.viewing.easel_meter import read_meter, time_that_keeps_tone
 
@@ -37,7 +38,7 @@ def run(options: argparse.Namespace) -> int:
     readings = [read_meter(negative, record, place, lights, first) for place in negative.places]
     exposure = record.exposures[0]
     if options.to_filter is not None:
-        exposure = replace(exposure, filter=FilterSetting(None if options.to_filter == "none" else options.to_filter))
+        exposure = replace(exposure, filter=FilterSetting.named(options.to_filter))
     if options.to_f_number is not None:
         exposure = replace(exposure, f_number=options.to_f_number)
     after = record.with_exposures(exposure)
@@ -54,7 +55,7 @@ def run(options: argparse.Namespace) -> int:
         show_json({"light": rows, "change": change})
         return 0
     table = [[r.place, f"{r.illuminance_lux:.3f}", f"{r.stops_from_reference or 0.0:+.2f}"] for r in readings]
-    show_table(f"Easel light, {record.exposures[0].filter.label()}", ["place", "lux", f"stops from {first.place}"], table)
+    show_table(f"Easel light, {filter_words(record.exposures[0].filter)}", ["place", "lux", f"stops from {first.place}"], table)
     if new:
         print(f"To keep the tone of {new[0]}: {new[1]:.1f} s instead of {options.time:g} s (factor {new[2]:.2f})")
     return 0

@@ -87,10 +87,11 @@ def _show_json(found: Reached, real: tuple[RealTone, ...]) -> None:
 def _show(found: Reached, real: tuple[RealTone, ...]) -> None:
     from sim.command.pictures import show_table
     from sim.command.real_paper_option import show_real_paper
+    from sim.notebook.control_words import filter_words
     from sim.notebook.limit_words import limit_words
     from sim.words import Words
 
-    exposures = ", then ".join(f"{e.filter.label()} {e.time_s:.1f} s at f/{e.f_number:g}" for e in found.record.exposures)
+    exposures = ", then ".join(f"{filter_words(e.filter)} {e.time_s:.1f} s at f/{e.f_number:g}" for e in found.record.exposures)
     rows = [
         [g.place.name, f"{g.density:.2f}", f"{d:.2f}", f"{miss:+.1f}"]
         for g, d, miss in zip(found.goals, found.densities, found.misses_lightness, strict=True)

@@ -63,6 +63,7 @@ def _times(options: argparse.Namespace) -> tuple[float, ...]:
 def run(options: argparse.Namespace) -> int:
     """Lay, print and read the strip."""
     from sim.command.pictures import save_print, show_json, show_table
+    from sim.notebook.control_words import filter_words
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
     from sim.printing.strips import lay_strip
@@ -83,7 +84,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         show_json({"strip": str(output), "steps": steps})
         return 0
-    title = f"{options.way} strip of {negative.name}, {exposure.filter.label()}, f/{exposure.f_number:g}"
+    title = f"{options.way} strip of {negative.name}, {filter_words(exposure.filter)}, f/{exposure.f_number:g}"
     rows = [
         [str(one["step"]), f"{one['time_s']:.2f}", f"{one['density']:.2f}",
          ", ".join(f"{name} {read:.2f}" for name, read in one["shows"].items()) or "-"]

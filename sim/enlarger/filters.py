@@ -145,11 +145,3 @@ class FilterSetting:
         if self.graded is not None:
             return graded_filter_set()[self.graded]
         return FilterDensities(self.yellow, self.magenta, 0.0)
-
-    def label(self) -> str:
-        """Return the setting in a printer's words."""
-        if self.graded is not None:
-            return f"filter {self.graded}"
-        if self.yellow or self.magenta:
-            return " ".join(f"{n} {v:.2f}" for n, v in (("Y", self.yellow), ("M", self.magenta)) if v)
-        return "no filter"

@@ -5,6 +5,7 @@ Units stand in the table (``sim/printing/controls.py``).
 
 from __future__ import annotations
 
+from sim.enlarger.filters import FilterSetting
 from sim.words import Words
 
 CONTROL_TITLES = {
@@ -61,3 +62,12 @@ CONTROL_WORDS = {
 def control_words(control: str, words: Words) -> str:
     """Return a control as it stands within a sentence; one that no exercise unlocks by its plain name."""
     return words.text(CONTROL_WORDS.get(control) or control.replace("_", " "))
+
+
+def filter_words(filtration: FilterSetting, words: Words | None = None) -> str:
+    """Return what is in the filter drawer or on the dials: filter 2, Y 0.10 M 0.60, no filter (English unless said)."""
+    spoken = words or Words()
+    if filtration.graded is not None:
+        return spoken.text("filter {name}", name=filtration.graded)
+    dials = [f"{dial} {spoken.number(v, 2)}" for dial, v in (("Y", filtration.yellow), ("M", filtration.magenta)) if v]
+    return " ".join(dials) or spoken.text("no filter")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sim.enlarger.filters import FilterSetting
-from sim.notebook.control_words import control_words
+from sim.notebook.control_words import control_words, filter_words
 from sim.printing.record import Sheet
 from sim.scoring.start import Moved
 from sim.words import Words
@@ -45,5 +45,5 @@ def _shown(value: object, words: Words) -> str:
         return words.text("{width} x {height} mm, border {border} mm", width=f"{value.width_mm:.0f}",
                           height=f"{value.height_mm:.0f}", border=f"{value.border_mm:g}")  # fmt: skip
     if isinstance(value, FilterSetting):
-        return value.label()
+        return filter_words(value, words)
     return f"{value:g}" if isinstance(value, float) else str(value)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.enlarger.settings import Bench
+from sim.notebook.control_words import filter_words
 from sim.notebook.held_back_stops import held_back_stops
 from sim.notebook.record_words import aperture
 from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still, Sweeping
@@ -42,11 +43,11 @@ def steps_of(record: PrintingRecord, bench: Bench, marks: dict[tuple[int, int], 
             words = f"Flash: no negative in the carrier, light dimmed by {e.dimmed_stops:g} stops"
         else:
             words = f"Whole {record.sheet.kind}"
-            words += "" if len({m.filter for m in mains}) < 2 else f" through {e.filter.label()}"
-        words += f" ({e.note})" if e.note and not covered and e.note[:4] != "burn" else ""
+            words += "" if len({m.filter for m in mains}) < 2 else f" through {filter_words(e.filter)}"
+        words += f" ({e.note})" if e.note and not covered and e.note not in [card.note for card in e.cards] else ""
         single = is_burn(e, k) and len(own) == 1 and not covered
         words += f": {_tool_words(own[0][1])}" if single else ""
-        out.append(Step(f"{k + 1}", f"{e.time_s:.1f}", stops, aperture(e.f_number), e.filter.label(), words))
+        out.append(Step(f"{k + 1}", f"{e.time_s:.1f}", stops, aperture(e.f_number), filter_words(e.filter), words))
         for n, card in own if not single else []:
             held = "" if card.lets_through == "inside" else _signed(held_back_stops(card, e, record.sheet, bench))
             stop_s = card.stop_s or e.time_s

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from sim.evening.evening_state import EveningState
 from sim.negative.sleeve import find_sleeve
+from sim.notebook.control_words import filter_words
 from sim.notebook.record_words import describe
 from sim.page_templates import from_template, our_markup
 from sim.plain_text import page_text, table_cell
@@ -90,7 +91,7 @@ def _table(state: EveningState, written: tuple[Page, ...]) -> str:
         cells = (
             str(page.number), r.sheet.kind, "yes" if page.number in state.nominated else "", r.negative, r.sheet.paper,
             f"{made.minute:.1f}", str(len(r.exposures)), " + ".join(f"{e.time_s:g}" for e in r.exposures),
-            " + ".join(f"f/{e.f_number:g}" for e in r.exposures), " + ".join(e.filter.label() for e in r.exposures),
+            " + ".join(f"f/{e.f_number:g}" for e in r.exposures), " + ".join(filter_words(e.filter) for e in r.exposures),
             f"{r.enlarger.height_mm:g}", f"{r.development.time_s:g}", "; ".join(page.predicted),
             "; ".join(page.observed), "; ".join(page.explained),
         )  # fmt: skip

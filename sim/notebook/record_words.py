@@ -4,18 +4,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from sim.enlarger.equipment import find_head, find_lens
+from sim.notebook.control_words import filter_words
 from sim.notebook.set_up_words import SET_UP_LINES, magnification
 from sim.paper.stock import find_stock
-from sim.printing.card_work import in_stops
+from sim.printing.cards import shaded_share_at
 from sim.printing.controls import Difference, differences
 from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still, Sweeping
 from sim.printing.strips import stepped_light, strip_in
-from sim.quantities import engraved_f_number, exact_f_number
+from sim.quantities import engraved_f_number, exact_f_number, factor_to_stops
 from sim.scoring.burns_and_tools import burn_stops
 from sim.viewing.plain_names import plain_name
+
+ALL_THE_TIME = 0.999  # share of a card's time: a hand's tremor apart
 
 
 def aperture(f_number: float) -> str:
@@ -34,8 +38,33 @@ def _is_full(mark: float) -> bool:
     return abs(2.0 * math.log2(exact_f_number(mark)) % 1.0) < 1e-6
 
 
-def card_words(card: Card, exposure: Exposure) -> str:
-    """Return what a card did, for how long and where, in one line."""
+def in_stops(stops: float) -> str:
+    """Return a number of stops as a printer writes it: 1 stop, 1.8 stops."""
+    number = f"{stops:.2g}"
+    return f"{number} stop" if number == "1" else f"{number} stops"
+
+
+def purpose(card: Card, exposure: Exposure, burn: float | None = None) -> str:
+    """Return what a card is there for: what somebody noted on it, else hold back 0.8 stops, burn in 1 stop.
+
+    The stops of a tool are those of a point that it covers all the time it is in the light; one that is waved about has
+    no such point, and nothing is said. ``burn`` are the stops that its exposure adds, where that is a burn.
+    """
+    if card.note:
+        return card.note
+    if burn is not None:
+        above = " above the horizon" if card.shape == "edge" and card.angle_deg == 90.0 else ""
+        return f"burn in {in_stops(burn)}{above}"
+    if card.shape == "edge" or card.lets_through == "inside":
+        return ""
+    stop_s = card.stop_s or exposure.time_s
+    share = (stop_s - card.start_s) / exposure.time_s
+    stays = shaded_share_at(card, *centre_of(card), card.start_s, stop_s) > ALL_THE_TIME
+    return f"hold back {in_stops(-factor_to_stops(1.0 - share))}" if stays and share < 1.0 else ""
+
+
+def card_words(card: Card, exposure: Exposure, burn: float | None = None) -> str:
+    """Return what a card did, for how long and where, in one line; ``burn`` as for ``purpose``."""
     stop_s = card.stop_s or exposure.time_s
     seconds = stop_s - card.start_s
     what = {"disc": "a disc", "oval": "an oval", "bar": "a bar", "edge": "the edge of a card", "outline": "a cut shape"}
@@ -45,11 +74,12 @@ def card_words(card: Card, exposure: Exposure) -> str:
         what[card.shape]
     )  # fmt: skip
     x, y = centre_of(card)
+    what_for = purpose(card, exposure, burn)
     moved = {Still: "held still", Circling: "kept circling", Sweeping: "moved to and fro"}.get(
         type(card.motion), "moved by hand"
     )
     return (
-        f"{card.note + ': ' if card.note else ''}{tool}{size}, {card.card_height_mm:.0f} mm above the paper at "
+        f"{what_for + ': ' if what_for else ''}{tool}{size}, {card.card_height_mm:.0f} mm above the paper at "
         f"({x:.0f}, {y:.0f}) mm, {moved}, {card.start_s:.1f} to {stop_s:.1f} s ({seconds:.1f} s)"
     )
 
@@ -72,7 +102,7 @@ def centre_of(card: Card) -> tuple[float, float]:
 
 def exposure_words(exposure: Exposure, burn: float | None = None) -> str:
     """Return one switching of the lamp in a line: seconds, aperture, filter; a burn with the stops it adds."""
-    what = f"{exposure.time_s:.1f} s at {aperture(exposure.f_number)}, {exposure.filter.label()}"
+    what = f"{exposure.time_s:.1f} s at {aperture(exposure.f_number)}, {filter_words(exposure.filter)}"
     if exposure.through == "open":
         return f"flash: {what}, no negative, {exposure.dimmed_stops:g} stops dimmed"
     return what if burn is None else f"burn in {in_stops(burn)}: {what}"
@@ -111,7 +141,7 @@ def strip_lines(record: PrintingRecord) -> list[str]:
     assert record.strip is not None
     light = stepped_light(record.strip, max(record.strip.times_s))
     seconds = ", ".join(f"{step.time_s:.1f}" for step in strip.steps)
-    lines = [f"{len(strip.steps)} steps: {seconds} s at {aperture(light.f_number)}, {light.filter.label()}"]
+    lines = [f"{len(strip.steps)} steps: {seconds} s at {aperture(light.f_number)}, {filter_words(light.filter)}"]
     return [*lines, *(f"over it: {exposure_words(e)}" for e in record.strip.each)]
 
 
@@ -119,8 +149,9 @@ def _exposure_lines(record: PrintingRecord) -> list[str]:
     """Return every exposure, and below it what its cards did."""
     lines = []
     for index, exposure in enumerate(record.exposures):
-        lines.append(f"exposure {index + 1}: {exposure_words(exposure, burn_stops(record.exposures, index))}")
-        lines += [f"    {card_words(card, exposure)}" for card in exposure.cards]
+        burn = burn_stops(record.exposures, index)
+        lines.append(f"exposure {index + 1}: {exposure_words(exposure, burn)}")
+        lines += [f"    {card_words(card, exposure, burn)}" for card in exposure.cards]
     return lines
 
 
@@ -157,7 +188,7 @@ def _within_exposure(one: Difference, a: PrintingRecord, b: PrintingRecord, pref
     if isinstance(was, Exposure):
         return f"exposure {index + 1} left out: {exposure_words(was, burn_stops(a.exposures, index))}"
     if one.control == "cards":
-        return prefix + _card_changed(one, a.exposures[index], b.exposures[index])
+        return prefix + _card_changed(one, *(partial(_card_in, record, index) for record in (a, b)))
     if one.control == "paper_shift_mm":
         return f"{prefix}the paper lay elsewhere under the picture"
     stops = "" if one.stops is None else f" ({one.stops:+.2f} stop)".replace("-", "\N{MINUS SIGN}")
@@ -165,10 +196,15 @@ def _within_exposure(one: Difference, a: PrintingRecord, b: PrintingRecord, pref
     return f"{prefix}{name} {show(was)} → {show(now)}{stops}"
 
 
-def _card_changed(one: Difference, a: Exposure, b: Exposure) -> str:
+def _card_in(record: PrintingRecord, index: int, card: Card) -> str:
+    """Return a card of one of a record's exposures in words."""
+    return card_words(card, record.exposures[index], burn_stops(record.exposures, index))
+
+
+def _card_changed(one: Difference, was: Callable[[Card], str], now: Callable[[Card], str]) -> str:
     if isinstance(one.before, Card) and isinstance(one.after, Card):
-        return f"card changed: {card_words(one.before, a)} → {card_words(one.after, b)}"
+        return f"card changed: {was(one.before)} → {now(one.after)}"
     if isinstance(one.after, Card):
-        return f"card added: {card_words(one.after, b)}"
+        return f"card added: {now(one.after)}"
     assert isinstance(one.before, Card)
-    return f"card left out: {card_words(one.before, a)}"
+    return f"card left out: {was(one.before)}"

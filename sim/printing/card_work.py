@@ -12,12 +12,13 @@ from sim.refusals import Refused
 USUAL_HEIGHT_MM = 120.0
 USUAL_AMPLITUDE_SHARE = 0.18
 USUAL_PERIOD_S = 1.6
+MOST_STOPS = 6.0
 
 
-def in_stops(stops: float) -> str:
-    """Return a number of stops as a printer writes it: 1 stop, 1.8 stops."""
-    number = f"{stops:.2g}"
-    return f"{number} stop" if number == "1" else f"{number} stops"
+def _checked_stops(stops: float) -> float:
+    if not 0.0 < stops <= MOST_STOPS:
+        raise Refused(f"stops must be between 0 and {MOST_STOPS:g}, got {stops!r}")
+    return stops
 
 
 def turning(x_mm: float, y_mm: float, size_mm: float) -> Motion:
@@ -33,13 +34,11 @@ def held_back(
 
     The size is that of the shadow on the easel; the tool is cut smaller by its height.
     """
-    if not 0.0 < stops <= 6.0:
-        raise Refused(f"stops must be between 0 and 6, got {stops!r}")
     chosen = record.exposures[exposure]
-    out_s = dodge_time_s(chosen.time_s, stops)
+    out_s = dodge_time_s(chosen.time_s, _checked_stops(stops))
     card = Card(
         "oval", turning(x_mm, y_mm, min(size_mm, length_mm or size_mm)), card_height_mm, size_mm, length_mm or size_mm,
-        angle_deg, stop_s=out_s, wire_mm=1.2, note=f"hold back {in_stops(stops)}",
+        angle_deg, stop_s=out_s, wire_mm=1.2,
     )  # fmt: skip
     with_card = replace(chosen, cards=(*chosen.cards, card))
     exposures = (*record.exposures[:exposure], with_card, *record.exposures[exposure + 1 :])
@@ -54,14 +53,12 @@ def burnt_in(
 
     Aperture and filter are those of the exposure it adds to.
     """
-    if not 0.0 < stops <= 6.0:
-        raise Refused(f"stops must be between 0 and 6, got {stops!r}")
     base = record.exposures[exposure]
     card = Card(
         "oval", turning(x_mm, y_mm, min(size_mm, length_mm or size_mm)), card_height_mm, size_mm, length_mm or size_mm,
-        angle_deg, lets_through="inside", note=f"burn in {in_stops(stops)}",
+        angle_deg, lets_through="inside",
     )  # fmt: skip
-    extra = Exposure(burn_time_s(base.time_s, stops), base.f_number, base.filter, (card,), note=card.note)
+    extra = Exposure(burn_time_s(base.time_s, _checked_stops(stops)), base.f_number, base.filter, (card,))
     return record.with_exposures(*record.exposures, extra)
 
 
@@ -73,10 +70,8 @@ def burnt_above(
 
     The card's edge is swept up and down by ``softness_mm``, so that the burn fades out at the horizon.
     """
-    if not 0.0 < stops <= 6.0:
-        raise Refused(f"stops must be between 0 and 6, got {stops!r}")
     base = record.exposures[exposure]
     sweep = Sweeping(record.sheet.width_mm / 2, horizon_mm, softness_mm, USUAL_PERIOD_S, 90.0)
-    card = Card("edge", sweep, card_height_mm, angle_deg=90.0, note=f"burn in {in_stops(stops)} above the horizon")
-    extra = Exposure(burn_time_s(base.time_s, stops), base.f_number, base.filter, (card,), note=card.note)
+    card = Card("edge", sweep, card_height_mm, angle_deg=90.0)
+    extra = Exposure(burn_time_s(base.time_s, _checked_stops(stops)), base.f_number, base.filter, (card,))
     return record.with_exposures(*record.exposures, extra)

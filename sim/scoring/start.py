@@ -210,4 +210,4 @@ def _exposures(start: PrintingRecord, record: PrintingRecord) -> list[Moved]:
 
 def _told(value: FilterSetting | float) -> str:
     """Return a setting as it can be told apart: a filter's name, a number to six digits."""
-    return value.label() if isinstance(value, FilterSetting) else f"{value:g}"
+    return value.name if isinstance(value, FilterSetting) else f"{value:g}"

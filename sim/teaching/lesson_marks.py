@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from sim.evening.evening_state import EveningState, SheetMade
 from sim.negative.negative import Negative
+from sim.notebook.record_words import changes
 from sim.printing.exposure import LightCache
 from sim.printing.record import PrintingRecord
-from sim.quantities import factor_to_stops
 from sim.refusals import Refused
 from sim.scoring.advice import Advice, advise
 from sim.scoring.criterion_kinds import TONE_KINDS
@@ -106,34 +106,11 @@ def contrasts(
     found = []
     for negative in negatives:
         own = [m for m in state.sheets if m.record.negative == negative.name and m.record.sheet.kind == "sheet"]
-        pairs = [(a, b) for k, b in enumerate(own) for a in own[:k] if changed(a.record, b.record)]
+        pairs = [(a, b) for k, b in enumerate(own) for a in own[:k] if changes(a.record, b.record)]
         if pairs:  # one decision apart beats several; of equals the latest
-            a, b = min(pairs, key=lambda p: (len(changed(p[0].record, p[1].record)), -p[1].number, -p[0].number))
+            a, b = min(pairs, key=lambda p: (len(changes(p[0].record, p[1].record)), -p[1].number, -p[0].number))
             found.append(_contrast(exercise, negatives, state, a, b, lights))
     return tuple(found)
-
-
-def changed(a: PrintingRecord, b: PrintingRecord) -> tuple[str, ...]:
-    """Return what was done differently from one print to another, in words; empty when nothing was."""
-    words = []
-    first, second = a.exposures[0], b.exposures[0]
-    if first.time_s != second.time_s:
-        stops = factor_to_stops(second.time_s / first.time_s)
-        words.append(f"{abs(stops):.1f} stops {'more' if stops > 0 else 'less'} time ({first.time_s:g} to {second.time_s:g} s)")
-    if first.f_number != second.f_number:
-        words.append(f"f/{second.f_number:g} instead of f/{first.f_number:g}")
-    if first.filter != second.filter:
-        words.append(f"{second.filter.label()} instead of {first.filter.label()}")
-    cards = [sum(len(e.cards) for e in record.exposures) for record in (a, b)]
-    if [e.cards for e in a.exposures] != [e.cards for e in b.exposures] and any(cards):
-        words.append(f"other card work ({cards[0]} and {cards[1]} cards)")
-    if len(a.exposures) != len(b.exposures):
-        words.append(f"{len(b.exposures)} exposures instead of {len(a.exposures)}")
-    if a.enlarger != b.enlarger:
-        words.append("the enlarger stands differently")
-    if a.development != b.development:
-        words.append(f"{b.development.time_s:g} s in the developer instead of {a.development.time_s:g} s")
-    return tuple(words)
 
 
 def _contrast(
@@ -142,7 +119,7 @@ def _contrast(
     """Return two prints' readings beside each other, and which end of the scale moved most."""
     before, _ = read_sheet(exercise, negatives, state, a, lights)
     after, _ = read_sheet(exercise, negatives, state, b, lights)
-    done = changed(a.record, b.record)
+    done = changes(a.record, b.record)
     words = [f"Print {a.number} and print {b.number}: {', '.join(done)}."]
     moves = []
     for one, two in zip(before, after, strict=True):

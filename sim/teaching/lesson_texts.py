@@ -13,6 +13,7 @@ from sim.evening.evening import Evening
 from sim.evening.evening_state import SheetMade
 from sim.negative.negative import Negative
 from sim.notebook.advice_words import advice_words
+from sim.notebook.control_words import filter_words
 from sim.printing.make_print import Print
 from sim.printing.strips import strip_in
 from sim.scoring.advice import Advice
@@ -137,7 +138,7 @@ def _line(run: LessonSoFar, made: SheetMade) -> SheetLine:
     exposure = made.record.exposures[0]
     strip = made.record.sheet.kind == "strip"
     what = "test strip" if strip else f"{exposure.time_s:g} s"
-    words = f"{what}, f/{exposure.f_number:g}, {exposure.filter.label()}"
+    words = f"{what}, f/{exposure.f_number:g}, {filter_words(exposure.filter, run.words)}"
     cards = sum(len(e.cards) for e in made.record.exposures)
     if not strip and len(made.record.exposures) > 1:
         words += f", {len(made.record.exposures)} exposures"

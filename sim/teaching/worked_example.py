@@ -12,14 +12,15 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sim.negative.negative import Negative, NoSuchPlace
-from sim.notebook.control_words import control_words
+from sim.notebook.control_words import control_words, filter_words
+from sim.notebook.record_words import purpose
 from sim.paper.stock import find_stock
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import StripPiece, strip_on
 from sim.printing.strips import lay_strip, lights_of, stop_times_s
 from sim.quantities import factor_to_stops
-from sim.scoring.burns_and_tools import main_exposures
+from sim.scoring.burns_and_tools import burn_stops, main_exposures
 from sim.scoring.criterion_kinds import TONE_KINDS
 from sim.scoring.derived import read_reference, reference_file
 from sim.scoring.exercise import Criterion, Exercise
@@ -145,7 +146,7 @@ def decisions(start: PrintingRecord, record: PrintingRecord) -> tuple[str, ...]:
     if now.f_number != first.f_number:
         words.append(f"The lens goes from f/{first.f_number:g} to f/{now.f_number:g}.")
     if now.filter != first.filter:
-        words.append(f"{now.filter.label()} instead of {first.filter.label()}: the range between light and dark "
+        words.append(f"{filter_words(now.filter)} instead of {filter_words(first.filter)}: the range between light and dark "
                      "places decides the contrast.")  # fmt: skip
     if now.time_s != first.time_s:
         stops = factor_to_stops(now.time_s / first.time_s)
@@ -153,10 +154,12 @@ def decisions(start: PrintingRecord, record: PrintingRecord) -> tuple[str, ...]:
                      "chosen for the light tones.")  # fmt: skip
     mains = main_exposures(record)
     if len(mains) > 1:
-        parts = ", then ".join(f"{record.exposures[k].time_s:g} s with {record.exposures[k].filter.label()}" for k in mains)
+        each = (record.exposures[k] for k in mains)
+        parts = ", then ".join(f"{one.time_s:g} s with {filter_words(one.filter)}" for one in each)
         words.append(f"The sheet is exposed {len(mains)} times: {parts}.")
-    for exposure in record.exposures:
-        words += [f"A card: {card.note or card.shape}." for card in exposure.cards]
+    for index, exposure in enumerate(record.exposures):
+        burn = burn_stops(record.exposures, index)
+        words += [f"A card: {purpose(card, exposure, burn) or card.shape}." for card in exposure.cards]
     return tuple(words) or ("Nothing is changed against the start.",)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sim.notebook.control_words import filter_words
 from sim.teaching.demonstration import Demonstration, demonstrate
 from sim.viewing.lightness import screen_values
 from sim.workshop.figures import INK, hang, new_figure, png_of
@@ -16,7 +17,7 @@ def demo_strip_png(demo: Demonstration | None = None) -> bytes:
     rows = sheet.density.shape[0]
     figure = new_figure(11.0, 4.0)
     axes = hang(figure, (0.03, 0.04, 0.94, 0.68), screen_values(sheet.density), "")
-    title = f"Half-stop strip, {made.record.exposures[0].filter.label()}, the same place on every step"
+    title = f"Half-stop strip, {filter_words(made.record.exposures[0].filter)}, the same place on every step"
     figure.text(0.105, 0.93, title, color=INK, fontsize=11, va="center")
     for step, density in zip(done.laid.steps, done.reading.densities, strict=True):
         _, col = sheet.at(step.x_mm, step.y_mm)

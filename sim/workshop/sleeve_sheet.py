@@ -12,6 +12,8 @@ from numpy.typing import NDArray
 from sim.negative.develop import develop
 from sim.negative.negative import Negative
 from sim.negative.sleeve import find_sleeve
+from sim.notebook.control_words import filter_words
+from sim.notebook.record_words import purpose
 from sim.paper.response import Response
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
@@ -19,6 +21,7 @@ from sim.printing.make_print import make_print
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import CONTACT_DIAGONAL_MM, usual_setup
 from sim.scoring.best_print_of_a_negative import best_print, with_real_cards
+from sim.scoring.burns_and_tools import burn_stops
 from sim.scoring.reach import ReachOptions, reach
 from sim.scoring.target_tones import aim_tones
 from sim.viewing.lightness import screen_values, srgb_encoded
@@ -47,9 +50,10 @@ def on_light_table(negative: Negative) -> NDArray[np.uint8]:
 def in_words(record: PrintingRecord) -> str:
     """Return what was done, one line per exposure."""
     lines = []
-    for exposure in record.exposures:
-        cards = "; ".join(card.note for card in exposure.cards)
-        line = f"{exposure.filter.label()}, {exposure.time_s:.1f} s at f/{exposure.f_number:g}"
+    for index, exposure in enumerate(record.exposures):
+        burn = burn_stops(record.exposures, index)
+        cards = "; ".join(purpose(card, exposure, burn) for card in exposure.cards)
+        line = f"{filter_words(exposure.filter)}, {exposure.time_s:.1f} s at f/{exposure.f_number:g}"
         lines.append(f"{line}: {cards}" if cards else line)
     return "\n".join(lines)
 

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from sim.command.main import main
+from sim.notebook.record_words import describe
+from sim.printing.record_file import read_record
 
 
 def reading(capsys: pytest.CaptureFixture[str], here: Path, *options: str) -> tuple[float, float]:
@@ -23,8 +25,9 @@ def test_a_place_held_back_is_lighter_and_the_rest_stays(tmp_path: Path, capsys:
     held, shoulder_too = reading(capsys, tmp_path, "--hold-back", "cheek-shadow:0.8:60")
     assert held < cheek - 0.1
     assert abs(shoulder_too - shoulder) < 0.01
-    (card,) = json.loads((tmp_path / "r.json").read_text())["exposures"][0]["cards"]
-    assert card["note"] == "hold back 0.8 stops"
+    record = read_record(tmp_path / "r.json")
+    assert record.exposures[0].cards[0].note == ""  # a fact, no words
+    assert any("hold back 0.8 stops: an oval of" in line for line in describe(record))
 
 
 def test_a_place_burnt_in_is_darker_and_the_rest_stays(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

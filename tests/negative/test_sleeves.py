@@ -75,7 +75,7 @@ def test_the_claim_is_what_reach_finds(name: str) -> None:
     sleeve, negative = opened(name)
     found = solved(negative, "one")
     if sleeve.wants_filter is None:
-        assert not found.holds, f"one exposure at {found.record.exposures[0].filter.label()} holds it"
+        assert not found.holds, f"one exposure at filter {found.record.exposures[0].filter.name} holds it"
         assert solved(negative, "best").holds, [limit_words(limit, Words()) for limit in solved(negative, "best").limits]
         return
     assert found.holds, [limit_words(limit, Words()) for limit in found.limits]

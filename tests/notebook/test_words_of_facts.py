@@ -4,17 +4,23 @@ from __future__ import annotations
 
 import ast
 import inspect
+from dataclasses import replace
 from typing import get_args, get_type_hints
 
 import pytest
 
+from sim.enlarger.filters import FilterSetting
 from sim.evening.handing_in import Doubt
 from sim.notebook.advice_words import advice_words
+from sim.notebook.control_words import filter_words
 from sim.notebook.doubt_words import doubt_words
 from sim.notebook.finding_words import finding_words
 from sim.notebook.limit_words import binds_words
+from sim.notebook.record_words import purpose
+from sim.printing.record import Card, Circling, Exposure, Motion, Path, Still
 from sim.scoring import checking
 from sim.scoring.advice import Advice, Evidence
+from sim.scoring.burns_and_tools import burn_stops
 from sim.scoring.checking import Finding
 from sim.scoring.start import Moved
 from sim.scoring.trial import Change, Trial
@@ -83,3 +89,29 @@ def test_advice_is_said_in_another_language_with_the_same_readings() -> None:
     assert "third" not in long
     assert "0.31" in long
     assert "0.11" in long
+
+
+def carded(motion: Motion, **how: float) -> tuple[Card, Exposure]:
+    card = Card("oval", motion, 120.0, 40.0, 40.0, **how)  # type: ignore[arg-type]
+    return card, Exposure(10.0, 8.0, cards=(card,))
+
+
+def test_a_tool_kept_over_a_place_says_the_stops_it_holds_back_and_one_that_is_waved_about_does_not() -> None:
+    kept = carded(Circling(60.0, 60.0, 7.0, 1.6), stop_s=10.0 * (1.0 - 2.0**-0.8))
+    assert purpose(*kept) == "hold back 0.8 stops"
+    waved = carded(Path(((0.0, 60.0, 60.0), (2.0, 160.0, 60.0), (4.0, 60.0, 160.0))), stop_s=4.0)
+    assert purpose(*waved) == ""
+
+
+def test_a_burn_says_the_stops_that_its_exposure_adds_and_a_note_of_ones_own_comes_first() -> None:
+    sky = Card("edge", Still(100.0, 80.0), 120.0, angle_deg=90.0)
+    base, burn = Exposure(10.0, 8.0), Exposure(10.0, 8.0, cards=(sky,))
+    added = burn_stops((base, burn), 1)
+    assert purpose(sky, burn, added) == "burn in 1 stop above the horizon"
+    assert purpose(replace(sky, note="the clouds"), burn, added) == "the clouds"
+
+
+def test_a_filter_is_said_in_the_language_that_is_asked_for() -> None:
+    settings = (FilterSetting("00"), FilterSetting(), FilterSetting(None, 0.1, 0.6))
+    assert [filter_words(one) for one in settings] == ["filter 00", "no filter", "Y 0.10 M 0.60"]
+    assert filter_words(FilterSetting("2"), Words(PSEUDO)).startswith("fîlt")

@@ -20,7 +20,6 @@ WORDS_OF_A_SENTENCE = 3
 LEFT = {
     "calibration/paper_files.py": "sources written into data files",
     "calibration/paper_fit.py": "sources written into data files",
-    "printing/card_work.py": "the note that a planned card carries in its record",
     "printing/record_lift.py": "notes of records of version 1, which it reads",
     "negative/scene_file.py": "part of a refusal",
     "printing/strips.py": "parts of refusals",

@@ -315,7 +315,7 @@ def test_after_the_marks_ones_own_prints_are_set_side_by_side(tmp_path: Path) ->
     run.nominate(2)
     (contrast,) = run.step.contrasts
     assert (contrast.first, contrast.second) == (1, 2)
-    assert "filter 3 instead of" in contrast.words[0]
+    assert "filter 4 → 3" in contrast.words[0]
     assert any("became" in words for words in contrast.words)
     assert "Several things" not in " ".join(contrast.words)
     assert " ".join(contrast.words) in run.step.texts

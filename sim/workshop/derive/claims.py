@@ -8,6 +8,7 @@ from pathlib import Path
 from sim.control_ranges import CONTROLS
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import GRADED_NAMES
+from sim.notebook.control_words import filter_words
 from sim.notebook.finding_words import finding_words
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
@@ -74,7 +75,7 @@ def _passes_without(bench: LadderBench, wishes: Wishes, claim: Claim) -> list[St
     if not marks.passed(bench.exercise):
         return []
     first = records[0].exposures[0]
-    found = f"{first.filter.label()}, {first.time_s:g} s earns {marks.share:.0%} of the quality"
+    found = f"{filter_words(first.filter)}, {first.time_s:g} s earns {marks.share:.0%} of the quality"
     return [Stop(bench.exercise.name, claim.replace("-", " "), found)]
 
 

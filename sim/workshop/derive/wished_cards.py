@@ -6,7 +6,7 @@ from dataclasses import replace
 from math import log2
 
 from sim.negative.negative import Negative, Place
-from sim.printing.card_work import USUAL_AMPLITUDE_SHARE, USUAL_HEIGHT_MM, USUAL_PERIOD_S, in_stops
+from sim.printing.card_work import USUAL_AMPLITUDE_SHARE, USUAL_HEIGHT_MM, USUAL_PERIOD_S
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import Card, Circling, Exposure, Motion, Path, PrintingRecord, Sweeping
 from sim.quantities import burn_time_s, dodge_time_s
@@ -33,7 +33,7 @@ def with_wished_card(
 ) -> PrintingRecord:
     """Return the record with a wished card in the light for so many seconds, lengths to a tenth of a mm."""
     base = record.exposures[wish.exposure]
-    card = _card(negative, record, wish, seconds, copy, card_stops(wish, base.time_s, seconds))
+    card = _card(negative, record, wish, seconds, copy)
     if wish.does == "hold-back":
         held = replace(base, cards=(*base.cards, replace(card, stop_s=round(seconds, 2))))
         exposures = (*record.exposures[: wish.exposure], held, *record.exposures[wish.exposure + 1 :])
@@ -41,9 +41,7 @@ def with_wished_card(
     return record.with_exposures(*record.exposures, Exposure(seconds, base.f_number, base.filter, (card,)))
 
 
-def _card(
-    negative: Negative, record: PrintingRecord, wish: CardWish, seconds: float, copy: int, stops: float
-) -> Card:
+def _card(negative: Negative, record: PrintingRecord, wish: CardWish, seconds: float, copy: int) -> Card:
     place = negative.place(wish.place)
     area = wish.area or place.area or CARD_AREA
     left, top, width, height = frame_on_sheet(negative, record)
@@ -51,15 +49,14 @@ def _card(
         skyline_mm = top + (place.y + 0.5 * area[1]) * height
         middle_mm = 0.5 * record.sheet.width_mm
         sweep = Sweeping(_mm(middle_mm), _mm(skyline_mm), _mm(SWEEP_SHARE * height), USUAL_PERIOD_S, 90.0)
-        return Card("edge", sweep, USUAL_HEIGHT_MM, angle_deg=90.0, note=f"burn in {in_stops(stops)} above the skyline")
+        return Card("edge", sweep, USUAL_HEIGHT_MM, angle_deg=90.0)
     across, down = (
         _mm(max(LEAST_TOOL_MM, CARD_SHARE_OF_AREA * share * side)) for share, side in zip(area, (width, height), strict=True)
     )
     motion = _motion(wish, place, (left, top, width, height), seconds, min(across, down), copy)
     if wish.does == "hold-back":
-        note = f"hold back {in_stops(stops)}"
-        return Card("oval", motion, USUAL_HEIGHT_MM, across, down, wire_mm=WIRE_MM, note=note)
-    return Card("oval", motion, USUAL_HEIGHT_MM, across, down, lets_through="inside", note=f"burn in {in_stops(stops)}")
+        return Card("oval", motion, USUAL_HEIGHT_MM, across, down, wire_mm=WIRE_MM)
+    return Card("oval", motion, USUAL_HEIGHT_MM, across, down, lets_through="inside")
 
 
 def _motion(
