@@ -43,7 +43,24 @@ def run(options: argparse.Namespace) -> int:
     )  # fmt: skip
     for file in write_new_exercise(folder, answers, goal):
         print(file)
-    print(f"Now change the texts, then: tonewright check {folder}")
+    return _derive(folder)
+
+
+def _derive(folder: Path) -> int:
+    """Have what follows from the new wishes worked out; exit code 1 when a person must decide something first."""
+    from sim.workshop.derive.run import derive_all
+
+    found = derive_all([folder], sleeves=False, jobs=1, progress=lambda name: None)
+    for stop in found.stops:
+        print(f"stop: {stop.in_words()}")
+    if found.stops:
+        print(f"What was written are wishes, and they do not all hold yet. Change them, then: tonewright derive {folder}")
+        return 1
+    found.write()
+    for derived, files in found.folders:
+        for name in files:
+            print(derived / name)
+    print(f"Now change the texts, then: tonewright derive {folder}, and tonewright check {folder}")
     return 0
 
 

@@ -1,12 +1,12 @@
 """A new exercise from a negative and a few answers: a folder with every file it needs, commented, ready to be changed.
 
-Goals are the aim tones of the negative's places, or what a print reads that the instructor made ("these tones are the
-goal"). The reference is a print that reach finds, with times rounded as they are dialled.
+What is written are wishes: the ends that the paper should show at the negative's lightest and darkest place, or what a
+print reads that the instructor made ("these tones are the goal"); and which light and which cards, as reach proposes them.
+Reference, target densities and the sizes of trials follow from them and are for `tonewright derive` to write.
 """
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -20,22 +20,22 @@ from sim.paper.response import Response
 from sim.paper.stock import Stock, find_stock
 from sim.printing.make_print import make_print
 from sim.printing.record import PrintingRecord
-from sim.printing.record_file import record_data
 from sim.printing.setup import usual_setup
 from sim.reading import FileRefused, Problem, shown
 from sim.refusals import Refused
-from sim.scoring.best_print_of_a_negative import with_real_cards
 from sim.scoring.exercise import CONTROL_NAMES
 from sim.scoring.exercise_file import parse_exercise
 from sim.scoring.points import eye_tolerance
 from sim.scoring.reach import Reached, ReachOptions, reach
-from sim.scoring.target_tones import ToneTarget, aim_tones
+from sim.scoring.target_tones import DARKEST_SHARE, LIGHTEST_NET_DENSITY, ToneTarget, aim_tones
 from sim.viewing.densitometer import read_place
 from sim.words import Words
 from sim.writing import write_text
 
 TEMPLATES = Path(__file__).with_name("templates") / "new-exercise"
-TEXTS = ("exercise.toml", "brief.md", "hints.md", "design.md", "trials/too-little-light.toml")
+TEXTS = ("exercise.toml", "brief.md", "hints.md", "design.md")
+WISHES, TRIAL = "wishes.toml", "trials/too-little-light.toml"  # written where there is something to say
+PAPERS_ENDS = {"lightest": ("net_density", LIGHTEST_NET_DENSITY), "darkest": ("share", DARKEST_SHARE)}
 POINTS_PER_PLACE = 4.0
 
 
@@ -73,11 +73,10 @@ def write_new_exercise(folder: Path, answers: Answers, goal: PrintingRecord | No
     negative, stock = find_negative(answers.negative), find_stock(answers.paper)
     start = _start(answers, negative, stock, goal)
     targets = _targets(answers, negative, stock, start, goal)
-    reference, found = _reference(answers, negative, stock, start, targets, goal)
+    found = _proposed(answers, negative, stock, start, targets)
     contents = _texts(answers, start, targets, goal, found)
-    contents["reference.json"] = json.dumps([record_data(reference)], indent=2, allow_nan=False) + "\n"
     toml = folder / "exercise.toml"  # read back before a file is written: what is made here must be readable
-    parse_exercise(toml, contents["exercise.toml"])
+    parse_exercise(toml, contents["exercise.toml"], {f"tone-{one.place.name}": one.density for one in targets})
     for name, text in contents.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         write_text(folder / name, text)
@@ -121,33 +120,39 @@ def _targets(
     )  # fmt: skip
 
 
-def _reference(
-    answers: Answers, negative: Negative, stock: Stock, start: PrintingRecord, targets: Sequence[ToneTarget],
-    goal: PrintingRecord | None,
-) -> tuple[PrintingRecord, Reached | None]:  # fmt: skip
-    """Return the goal print itself, or the print that reach finds with the unlocked controls."""
-    if goal is not None:
-        return goal, None
+def _proposed(
+    answers: Answers, negative: Negative, stock: Stock, start: PrintingRecord, targets: Sequence[ToneTarget]
+) -> Reached:
+    """Return the print that reach finds with the unlocked controls: its filters and cards are proposed as wishes."""
     own = str(start.exposures[0].filter.graded or "2")
     options = ReachOptions(
         filters=ReachOptions().filters if "filter" in answers.unlocked else (own,),
         card_places=tuple(t.place.name for t in targets if t.place.area) if "cards" in answers.unlocked else (),
     )
-    found = reach(negative, start, stock, targets, "pair" if "exposures" in answers.unlocked else "one", options)
-    record = with_real_cards(negative, found)
-    exposures = (replace(e, time_s=round(e.time_s, 1), note="") for e in record.exposures)
-    return record.with_exposures(*exposures), found
+    return reach(negative, start, stock, targets, "pair" if "exposures" in answers.unlocked else "one", options)
 
 
 def _texts(
-    answers: Answers, start: PrintingRecord, targets: Sequence[ToneTarget], goal: PrintingRecord | None,
-    found: Reached | None,
-) -> dict[str, str]:  # fmt: skip
+    answers: Answers, start: PrintingRecord, targets: Sequence[ToneTarget], goal: PrintingRecord | None, found: Reached
+) -> dict[str, str]:
     """Return what the folder's files say, from the templates that stand beside this one."""
     *most, last = (control_words(name, Words()) for name in answers.unlocked)
-    limits = "; ".join(limit_words(limit, Words()) for limit in found.limits) if found and found.limits else "nothing binds"
+    limits = "; ".join(limit_words(limit, Words()) for limit in found.limits) or "nothing binds"
+    pair = [exposure.filter.name for exposure in found.record.exposures] if len(found.record.exposures) == 2 else []
     values = {
-        "answers": answers, "first": start.exposures[0], "sheet": start.sheet, "targets": targets, "goal": goal,
+        "answers": answers, "first": start.exposures[0], "sheet": start.sheet, "goal": goal,
+        "wishes": [(target, *_wished_as(target, goal)) for target in targets],
         "quality": POINTS_PER_PLACE * len(targets), "limits": limits, "may": f"{', '.join(most)} and {last}" if most else last,
+        "filters": pair, "cards": found.card_factors,
     }  # fmt: skip
-    return {name: from_template(TEMPLATES / Path(name).name, **values).rstrip("\n") + "\n" for name in TEXTS}
+    names = [*TEXTS]
+    if pair or found.card_factors:
+        names.append(WISHES)
+    if {"time_s", "exposures"} & set(answers.unlocked):  # else no control of the learner's gives less light
+        names.append(TRIAL)
+    return {name: from_template(TEMPLATES / Path(name).name, **values).rstrip("\n") + "\n" for name in names}
+
+
+def _wished_as(target: ToneTarget, goal: PrintingRecord | None) -> tuple[str, float]:
+    """Return the key and the number by which a tone is wished for: the paper's own end, or the density of a print."""
+    return ("density", target.density) if goal is not None else PAPERS_ENDS[target.place.part]
