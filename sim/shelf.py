@@ -78,11 +78,16 @@ def is_variant_key(key: str) -> bool:
     return bool(_KEY.fullmatch(key))
 
 
-def own_folder() -> Path:
-    """Return the folder in which one's own papers, negatives, heads and lenses lie."""
+def data_of_ones_own() -> Path:
+    """Return the folder of this account in which evenings, progress and what is one's own are kept."""
     import platformdirs
 
-    return platformdirs.user_data_path("tonewright", appauthor=False) / "shelf"
+    return platformdirs.user_data_path("tonewright", appauthor=False)
+
+
+def own_folder() -> Path:
+    """Return the folder in which one's own papers, negatives, heads and lenses lie."""
+    return data_of_ones_own() / "shelf"
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,7 @@ from sim.negative.sleeve import find_sleeve, sleeve_names
 from sim.negative.sleeve_contents import Sleeve
 from sim.notebook.control_words import CONTROL_TITLES
 from sim.paper.stock import find_stock
-from sim.printing.cards import CardOptics
+from sim.printing.cards import CardOptics, card_optics
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.refusals import Refusal, Refused
@@ -55,8 +55,7 @@ class Desk:
 
     def card_optics(self, f_number: float) -> CardOptics:
         """Return what a card's shadow depends on as the enlarger stands. Raises Refused for an aperture off the ring."""
-        bench = self.bench
-        return CardOptics(bench.lens_to_paper_mm, bench.lens.focal_mm / checked_aperture(bench.lens, f_number))
+        return card_optics(self.bench, f_number)
 
     def set(self, name: str, value: Value, settle: bool = True) -> None:
         """Set one control. Raises Refused, in words; nothing is then changed.

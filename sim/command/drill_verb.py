@@ -14,7 +14,6 @@ from sim.refusals import Refused
 if TYPE_CHECKING:
     from sim.teaching.drill_rounds import DrillRound
     from sim.teaching.drills import DrillItem
-    from sim.teaching.progress import Progress
 
 MOST_TRIES = 3  # an answer that cannot be read is asked for again so often
 
@@ -33,7 +32,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Ask, mark, and keep the round."""
-    from sim.teaching.drill_rounds import Asked, DrillRound
+    from sim.teaching.drill_rounds import drill_round
     from sim.teaching.drills import DRILLS
     from sim.teaching.progress import change_progress, read_progress, with_recall
 
@@ -47,7 +46,9 @@ def run(options: argparse.Namespace) -> int:
     if options.recall and options.recall not in progress.met:
         met = ", ".join(progress.met) or "none yet"
         raise Refused(f"--recall must be a skill met before ({met}), got {options.recall[:60]!r}")
-    drill = DrillRound([Asked(options.name)] * options.items, progress, today(options), _seed(options, progress))
+    if options.seed is not None and not 0 <= options.seed < 2**32:
+        raise Refused(f"--seed must be between 0 and {2**32 - 1}, got {options.seed}")
+    drill = drill_round(options.name, kept_in(options), options.learner, today(options), options.items, options.seed)
     answers = _answers(options)
     done: list[dict[str, Any]] = []
     while not drill.over:
@@ -75,17 +76,6 @@ def _list() -> int:
 
     show_table("Drills", ["drill", "what it asks"], [[name, title] for name, (title, _) in DRILLS.items()], words=True)
     return 0
-
-
-def _seed(options: argparse.Namespace, progress: Progress) -> int:
-    if options.seed is not None:
-        if not 0 <= options.seed < 2**32:
-            raise Refused(f"--seed must be between 0 and {2**32 - 1}, got {options.seed}")
-        return int(options.seed)
-    from sim.teaching.drill_rounds import round_seed
-
-    rounds = len(progress.drills.get(options.name, []))
-    return round_seed(options.name, options.learner, today(options), rounds)
 
 
 def _answers(options: argparse.Namespace) -> Iterator[str]:

@@ -20,9 +20,9 @@ def add_learner_options(parser: argparse.ArgumentParser) -> None:
 
 def kept_in(options: argparse.Namespace) -> Path:
     """Return the folder in which evenings and progress are kept."""
-    from sim.teaching.progress import usual_folder
+    from sim.shelf import data_of_ones_own
 
-    return Path(options.keep) if options.keep else usual_folder()
+    return Path(options.keep) if options.keep else data_of_ones_own()
 
 
 def today(options: argparse.Namespace) -> int:

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from sim.printing.make_print import Print
     from sim.printing.strips import Step
     from sim.scoring.marks import Marks
+    from sim.viewing.strip_reading import StepRead
 
 
 def save_print(
@@ -82,6 +83,25 @@ def show_readings(sheet: Print, negative: Negative, title: str) -> None:
         for r in readings_of(sheet, negative)
     ]
     show_table(title, ["place", "part", "negative D", "print D", "L*"], rows)
+
+
+def steps_data(steps: Sequence[StepRead]) -> list[dict[str, Any]]:
+    """Return a strip's steps for a machine: seconds, density of the middle, and what every place that is shown reads."""
+    return [
+        {"step": one.number, "time_s": round(one.time_s, 4), "density": round(one.density, 4),
+         "shows": {name: round(read, 4) for name, read in one.shows}}
+        for one in steps
+    ]  # fmt: skip
+
+
+def show_steps(steps: Sequence[StepRead], title: str) -> None:
+    """Print a strip step by step: what its middle reads, and which places it shows."""
+    rows = [
+        [str(one.number), f"{one.time_s:.2f}", f"{one.density:.2f}",
+         ", ".join(f"{name} {read:.2f}" for name, read in one.shows) or "-"]
+        for one in steps
+    ]  # fmt: skip
+    show_table(title, ["step", "seconds", "its middle", "shows, and reads"], rows)
 
 
 def show_tones(marks: Marks, title: str, called: Callable[[str], str] = str) -> None:

@@ -76,7 +76,7 @@ def _shelf_for(options: argparse.Namespace, record: PrintingRecord) -> Shelf:
 
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
-    from sim.command.pictures import readings_of, save_print, show_json, show_readings, show_tones
+    from sim.command.pictures import save_print, show_json, show_tones
     from sim.command.real_paper_option import real_paper_data, show_real_paper, tones_on_real_paper
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
@@ -99,11 +99,11 @@ def run(options: argparse.Namespace) -> int:
     stale = bool(record.negative_digest) and record.negative_digest != negative.digest
     real = tones_on_real_paper(negative, record, stock) if options.real_paper else ()
     if options.json:
-        read = {"readings": readings_of(sheet, negative), "negative_changed": stale, **_tones(sheet)}
+        read = {"negative_changed": stale, **_readings(negative, record, sheet), **_tones(sheet)}
         show_json({"print": str(output), **read, **(sharpness or {}), **({"marks": _data(marks)} if marks else {}),
                    **({"real_paper": real_paper_data(real)} if real else {})})  # fmt: skip
         return 0
-    show_readings(sheet, negative, f"{negative.name} on {stock.title}")
+    _show_readings(negative, record, sheet, f"{negative.name} on {stock.title}")
     show_real_paper(real)
     if stale:
         print("Note: the record was written for a negative with other densities than today's of that name.")
@@ -112,6 +112,26 @@ def run(options: argparse.Namespace) -> int:
     _show_whole_sheet(options, sheet, sharpness)
     print(f"Print written to {output}")
     return 0
+
+
+def _readings(negative: Negative, record: PrintingRecord, sheet: Print) -> dict[str, Any]:
+    """Return what was read, for a machine; a strip is read step by step, for its places do not lie where a print's do."""
+    from sim.command.pictures import readings_of, steps_data
+    from sim.viewing.strip_reading import steps_read
+
+    steps = steps_read(negative, record, sheet)
+    return {"steps": steps_data(steps)} if steps else {"readings": readings_of(sheet, negative)}
+
+
+def _show_readings(negative: Negative, record: PrintingRecord, sheet: Print, title: str) -> None:
+    from sim.command.pictures import show_readings, show_steps
+    from sim.viewing.strip_reading import steps_read
+
+    steps = steps_read(negative, record, sheet)
+    if steps:
+        show_steps(steps, title)
+    else:
+        show_readings(sheet, negative, title)
 
 
 def _output(options: argparse.Namespace, negative: Negative) -> Path:
@@ -137,7 +157,7 @@ def _targets(options: argparse.Namespace, negative: Negative) -> tuple[ToneTarge
 def _with_cards(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> PrintingRecord:
     """Return the record with the places held back and burnt in that the options ask for, in its first exposure."""
     from sim.printing.card_work import burnt_in, held_back
-    from sim.printing.make_print import frame_on_sheet
+    from sim.printing.make_print import place_on_sheet
 
     for option, texts, work in (("--hold-back", options.hold_back, held_back), ("--burn", options.burn, burnt_in)):
         for text in texts:
@@ -147,8 +167,7 @@ def _with_cards(options: argparse.Namespace, negative: Negative, record: Printin
             except ValueError:
                 raise Refused(f"{option} must be a place, stops and mm such as forehead:0.5:40, got {text!r}") from None
             place = negative.place(name)
-            left, top, width, height = frame_on_sheet(negative, record)
-            record = work(record, 0, left + place.x * width, top + place.y * height, size_mm, stops)
+            record = work(record, 0, *place_on_sheet(negative, record, place), size_mm, stops)
     return record
 
 

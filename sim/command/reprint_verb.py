@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import re
 from pathlib import Path
 
-from sim.refusals import Refused
+from sim.command.setting_options import sheet_size_mm
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -24,7 +23,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.printing.record_file import read_record, write_record
 
     file = Path(options.record)
-    size = _size(options.size) if options.size else None
+    size = sheet_size_mm(options.size, "--size") if options.size else None
     record, notes = reprinted(read_record(file), options.negative, size, options.paper)
     output = Path(options.output or f"{file.stem}-reprint.json")
     write_record(output, record)
@@ -32,13 +31,3 @@ def run(options: argparse.Namespace) -> int:
         print(note[0].upper() + note[1:] + ".")
     print(f"New record written to {output}")
     return 0
-
-
-def _size(text: str) -> tuple[float, float]:
-    from sim.control_ranges import checked
-
-    sides = re.fullmatch(r"(\d{1,4}(?:\.\d{1,2})?)x(\d{1,4}(?:\.\d{1,2})?)", text)
-    if sides is None:
-        raise Refused(f"--size must be width x height in mm such as 305x406, got {text!r}")
-    width, height = (checked("--size", float(side), "paper_mm") for side in sides.groups())
-    return width, height

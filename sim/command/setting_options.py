@@ -82,6 +82,7 @@ def set_up_from(
     options: argparse.Namespace, time_s: float = 10.0
 ) -> tuple[Negative, Stock, PrintingRecord]:
     """Return negative, stock and record for the options. Raises OutsideError or ValueError."""
+    from sim.enlarger.equipment import head_digest
     from sim.negative.develop import find_negative
     from sim.paper.stock import find_stock, paper_digest
     from sim.printing.controls import number_in_range
@@ -101,8 +102,10 @@ def set_up_from(
     for key, value in (("head", options.head), ("lens", options.lens), ("height_mm", options.height)):
         if value is not None:
             enlarger = replace(enlarger, **{key: value})
-    if paper_name.startswith(OWN):  # which state of one's own paper was meant
+    if paper_name.startswith(OWN):  # which state of one's own paper, and of one's own head, was meant
         record = replace(record, sheet=replace(record.sheet, paper_digest=paper_digest(paper_name, shelf)))
+    if enlarger.head.startswith(OWN):
+        enlarger = replace(enlarger, head_digest=head_digest(enlarger.head, shelf))
     return negative, stock, replace(record, enlarger=enlarger)
 
 

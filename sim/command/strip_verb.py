@@ -5,16 +5,14 @@ from __future__ import annotations
 import argparse
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from sim.command.setting_options import add_setting_options, default_output, named_place, set_up_from
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from sim.negative.negative import Negative
-    from sim.printing.make_print import Print
     from sim.printing.record import PrintingRecord
-    from sim.printing.strips import Strip
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -62,12 +60,12 @@ def _times(options: argparse.Namespace) -> tuple[float, ...]:
 
 def run(options: argparse.Namespace) -> int:
     """Lay, print and read the strip."""
-    from sim.command.pictures import save_print, show_json, show_table
+    from sim.command.pictures import save_print, show_json, show_steps, steps_data
     from sim.notebook.control_words import filter_words
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
     from sim.printing.strips import lay_strip
-    from sim.viewing.strip_reading import shown_in_every_step
+    from sim.viewing.strip_reading import shown_in_every_step, steps_read
 
     negative, stock, record = set_up_from(options)
     record, home_mm = _on_its_paper(options, negative, record)
@@ -80,34 +78,16 @@ def run(options: argparse.Namespace) -> int:
     save_print(output, sheet, strip.steps)
     if options.save_record:
         write_record(Path(options.save_record), strip.record)
-    steps = _told(negative, strip, sheet)
+    steps = steps_read(negative, strip.record, sheet)
     if options.json:
-        show_json({"strip": str(output), "steps": steps})
+        show_json({"strip": str(output), "steps": steps_data(steps)})
         return 0
     title = f"{options.way} strip of {negative.name}, {filter_words(exposure.filter)}, f/{exposure.f_number:g}"
-    rows = [
-        [str(one["step"]), f"{one['time_s']:.2f}", f"{one['density']:.2f}",
-         ", ".join(f"{name} {read:.2f}" for name, read in one["shows"].items()) or "-"]
-        for one in steps
-    ]
-    show_table(title, ["step", "seconds", "its middle", "shows, and reads"], rows)
+    show_steps(steps, title)
     if options.at and options.at not in shown_in_every_step(negative, strip.record):
         print(f"Not every step shows {options.at}: a step can only be called right for a place that all of them show.")
     print(f"Strip written to {output}")
     return 0
-
-
-def _told(negative: Negative, strip: Strip, sheet: Print) -> list[dict[str, Any]]:
-    """Return every step as it is told: seconds, density in its middle, and what every place that it shows reads."""
-    from sim.viewing.densitometer import spot_density
-    from sim.viewing.strip_reading import places_shown, read_strip
-
-    reading, shown = read_strip(strip, sheet), places_shown(negative, strip.record)
-    return [
-        {"step": step.number, "time_s": round(step.time_s, 4), "density": round(density, 4),
-         "shows": {one.place.name: round(spot_density(sheet, one.x_mm, one.y_mm, one.place.spot_mm), 4) for one in inside}}
-        for step, density, inside in zip(strip.steps, reading.densities, shown, strict=True)
-    ]  # fmt: skip
 
 
 def _over(options: argparse.Namespace) -> tuple:  # type: ignore[type-arg]

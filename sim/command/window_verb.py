@@ -45,9 +45,9 @@ def run(options: argparse.Namespace) -> int:
     from sim.window.main_loop import run_window
 
     if folder is None:
-        import platformdirs
+        from sim.shelf import data_of_ones_own
 
-        folder = platformdirs.user_data_path("tonewright", appauthor=False)
+        folder = data_of_ones_own()
     folder.mkdir(parents=True, exist_ok=True)  # where nothing can be kept, no evening is begun
     scale = options.scale / 100.0 if options.scale is not None else None
     return run_window(folder, scale, options.exercise)

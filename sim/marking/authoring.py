@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from sim.enlarger.filters import FilterSetting
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
 from sim.notebook.control_words import control_words
@@ -85,9 +86,7 @@ def write_new_exercise(folder: Path, answers: Answers, goal: PrintingRecord | No
 
 def _start(answers: Answers, negative: Negative, stock: Stock, goal: PrintingRecord | None) -> PrintingRecord:
     """Return the start: what is usual for the negative, or the goal's own set-up with the unlocked controls undone."""
-    from sim.scoring.start import filter_setting
-
-    chosen = filter_setting(answers.start_filter)
+    chosen = FilterSetting.named(answers.start_filter)
     if goal is None:
         return usual_setup(negative, stock, time_s=answers.start_time_s, filtration=chosen)
     first = goal.exposures[0]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -12,7 +12,15 @@ from sim.marking.charts import tolerance_gauge
 from sim.marking.kept_work import Marked
 from sim.marking.moments import on_the_wall
 from sim.marking.pages import number, page_text, picture_link, points_text
-from sim.marking.results import AttemptResult, CourseResults, CriterionResult, RowResult, SheetResult, SubmissionResult
+from sim.marking.results import (
+    AttemptResult,
+    CourseResults,
+    CriterionResult,
+    ReadingResult,
+    RowResult,
+    SheetResult,
+    SubmissionResult,
+)
 from sim.marking.statuses import MARKED, WORDS, said_status
 from sim.notebook.mark_words import kind_words
 from sim.page_templates import our_markup
@@ -114,8 +122,18 @@ def _sheet(sheet: SheetResult, pictures: dict[str, bytes]) -> dict[str, Any]:
         "picture": picture_link(data) if data else "",
         "minute": number(sheet.minute, 0),
         "changes": sheet.changes,
-        "readings": ", ".join(f"{plain_name(one.place)} {number(one.density)}" for one in sheet.readings),
+        "readings": _step_readings(sheet) if sheet.steps else _readings(sheet.readings),
     }
+
+
+def _readings(found: Sequence[ReadingResult]) -> str:
+    return ", ".join(f"{plain_name(one.place)} {number(one.density)}" for one in found)
+
+
+def _step_readings(sheet: SheetResult) -> str:
+    """Return what a strip's steps show and read; a step that shows nothing named is passed over."""
+    showing = [f"step {step.number} shows {_readings(step.shows)}" for step in sheet.steps if step.shows]
+    return "; ".join(showing) or "no step shows one of the places whole"
 
 
 def _is_shown(one: CriterionResult) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sim.marking.changes import changes_between
@@ -16,6 +17,7 @@ from sim.marking.results import (
     NegativeResult,
     ReadingResult,
     SheetResult,
+    StepResult,
     SubmissionResult,
 )
 from sim.notebook.advice_words import advice_words
@@ -137,6 +139,7 @@ def _sheets(
 ) -> tuple[list[SheetResult], dict[str, bytes]]:
     """Return every sheet with what it changed and reads, and the pictures: nominated ones large and as a thumbnail."""
     from sim.printing.exposure import LightCache
+    from sim.printing.strips import strip_in
 
     lights = LightCache(COARSE_LIGHTS_KEPT)
     negatives = {negative.name: negative for negative in judged.negatives}
@@ -146,22 +149,38 @@ def _sheets(
     for made in sheets:
         record, counts = made.record, made.number in nominated
         negative = negatives[record.negative]
-        looked = _looked_at(negative, record, judged, lights) if len(shown) < MOST_PICTURES else None
+        looked, strip = _looked_at(negative, record, judged, lights) if len(shown) < MOST_PICTURES else None, strip_in(record)
         if looked:
-            pictures[f"sheet-{made.number}"] = jpeg_of(looked[0], LARGE_PX if counts else SMALL_PX)
+            numbers = strip.steps if strip else ()
+            pictures[f"sheet-{made.number}"] = jpeg_of(looked[0], LARGE_PX if counts else SMALL_PX, numbers)
         if looked and counts:
             pictures[f"thumb-{made.number}"] = jpeg_of(looked[0], THUMB_PX)
+        places = _places(exercise, negative) if looked else []
         same_kind = (record.negative, record.sheet.kind)
         shown.append(
             SheetResult(
                 number=made.number, kind=record.sheet.kind, minute=round(made.minute, 1), negative=record.negative,
                 changes=changes_between(before.get(same_kind), record),
-                readings=_readings(looked[1], _places(exercise, negative)) if looked else [], nominated=counts,
+                readings=_readings(looked[1], places) if looked and not strip else [], nominated=counts,
                 picture=f"sheet-{made.number}" if looked else "",
+                steps=_steps(negative, record, looked[0], places) if looked and strip else [],
             )
         )  # fmt: skip
         before[same_kind] = record
     return shown, pictures
+
+
+def _steps(negative: Negative, record: PrintingRecord, sheet: Print, places: Sequence[Place]) -> list[StepResult]:
+    """Return a strip step by step, read at those of the places that lie in each: a lesson reads no finer print of it."""
+    from sim.viewing.strip_reading import steps_read
+
+    return [
+        StepResult(
+            number=step.number, time_s=round(step.time_s, 2),
+            shows=[ReadingResult(place=place, density=round(read, 2)) for place, read in step.shows],
+        )
+        for step in steps_read(replace(negative, places=tuple(places)), record, sheet)
+    ]  # fmt: skip
 
 
 def _looked_at(

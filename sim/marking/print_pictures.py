@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from sim.viewing.lightness import screen_values
+from sim.viewing.strip_numbers import numbered
 
 if TYPE_CHECKING:
     from sim.printing.make_print import Print
+    from sim.printing.strips import Step
 
 LARGE_PX, SMALL_PX, THUMB_PX = 600, 260, 132
 QUALITY = 82
 
 
-def jpeg_of(sheet: Print, longest_px: int) -> bytes:
-    """Return a print as a grey JPEG whose longer side has at most so many pixels."""
+def jpeg_of(sheet: Print, longest_px: int, steps: Sequence[Step] = ()) -> bytes:
+    """Return a print as a grey JPEG whose longer side has at most so many pixels; a strip's steps get their numbers."""
     from PIL import Image
 
     image = Image.fromarray(screen_values(sheet.density))
@@ -26,6 +31,8 @@ def jpeg_of(sheet: Print, longest_px: int) -> bytes:
         share = longest_px / max(image.size)
         size = (max(1, round(image.width * share)), max(1, round(image.height * share)))
         image = image.resize(size, Image.Resampling.BILINEAR, reducing_gap=None)
+    if steps:
+        image = Image.fromarray(numbered(np.asarray(image), sheet, steps))
     buffer = io.BytesIO()
     image.save(buffer, "JPEG", quality=QUALITY)
     return buffer.getvalue()

@@ -70,8 +70,19 @@ class ReadingResult(_Part):
     density: float
 
 
+class StepResult(_Part):
+    """One step of a strip: its seconds, and what the places that it shows whole read."""
+
+    number: int
+    time_s: float
+    shows: list[ReadingResult]
+
+
 class SheetResult(_Part):
-    """One piece of paper: what was changed since the one before, what it reads, and whether it is the one that counts."""
+    """One piece of paper: what was changed since the one before, what it reads, and whether it is the one that counts.
+
+    A strip is read step by step (``steps``), at the places that each of them shows, and nowhere else.
+    """
 
     number: int
     kind: Literal["sheet", "strip"]
@@ -81,6 +92,7 @@ class SheetResult(_Part):
     readings: list[ReadingResult]
     nominated: bool
     picture: str = Field("", description="name of its picture among the kept pictures")
+    steps: list[StepResult] = []
 
 
 class NegativeResult(_Part):

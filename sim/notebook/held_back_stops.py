@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from sim.enlarger.easel import SheetGrid
-from sim.enlarger.settings import Bench, checked_aperture
-from sim.printing.cards import CardOptics, covered_share
+from sim.enlarger.settings import Bench
+from sim.printing.cards import card_optics, covered_share
 from sim.printing.record import Card, Exposure, Sheet
 from sim.quantities import factor_to_stops
 
@@ -14,17 +14,12 @@ COARSE_PX_PER_MM = 0.5
 LEAST_SHARE = 2.0**-8  # a place that gets less light than this counts as fully held back
 
 
-def optics_of(bench: Bench, exposure: Exposure) -> CardOptics:
-    """Return what a card's shadow depends on, for an exposure's aperture."""
-    return CardOptics(bench.lens_to_paper_mm, bench.lens.focal_mm / checked_aperture(bench.lens, exposure.f_number))
-
-
 def held_back_stops(card: Card, exposure: Exposure, sheet: Sheet, bench: Bench) -> float:
     """Return the stops (0 or less) that a tool takes from the place it covers most, of its exposure."""
     rows, cols = (max(8, round(side * COARSE_PX_PER_MM)) for side in (sheet.height_mm, sheet.width_mm))
     grid = SheetGrid(sheet.width_mm, sheet.height_mm, 0.0, COARSE_PX_PER_MM, rows, cols)
     stop_s = card.stop_s or exposure.time_s
-    covered = float(np.max(covered_share(card, grid, optics_of(bench, exposure), card.start_s, stop_s)))
+    covered = float(np.max(covered_share(card, grid, card_optics(bench, exposure.f_number), card.start_s, stop_s)))
     lit = 1.0 - covered * (stop_s - card.start_s) / exposure.time_s
     return factor_to_stops(max(lit, LEAST_SHARE)) + 0.0
 

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.enlarger.settings import Bench
-from sim.notebook.held_back_stops import optics_of
+from sim.printing.cards import card_optics
 from sim.printing.make_print import Print
 from sim.printing.record import Card, Circling, PrintingRecord, Still, Sweeping
 from sim.scoring.burns_and_tools import is_burn
@@ -63,7 +63,7 @@ def draw_cards(box: Axes, record: PrintingRecord, bench: Bench) -> dict[tuple[in
             letter = chr(ord("a") + len(marks_here(marks, k)))
             mark = f"{k + 1}" if len(own) == 1 and is_burn(exposure, k) else f"{k + 1}{letter}"
             marks[(k, n)] = mark
-            scale = optics_of(bench, exposure).shadow_scale(card.card_height_mm)
+            scale = card_optics(bench, exposure.f_number).shadow_scale(card.card_height_mm)
             x, y = _draw_card(box, card, scale, record.sheet.width_mm, record.sheet.height_mm)
             x = min(max(x, 0.03 * record.sheet.width_mm), 0.97 * record.sheet.width_mm)
             y = min(max(y, 0.03 * record.sheet.height_mm), 0.97 * record.sheet.height_mm)

@@ -8,6 +8,7 @@ from functools import partial
 from typing import Any
 
 from sim.enlarger.equipment import find_head, find_lens
+from sim.negative.negative import Negative
 from sim.notebook.control_words import filter_words
 from sim.notebook.set_up_words import SET_UP_LINES, magnification
 from sim.paper.stock import find_stock
@@ -18,6 +19,7 @@ from sim.printing.strips import stepped_light, strip_in
 from sim.quantities import engraved_f_number, exact_f_number, factor_to_stops
 from sim.scoring.burns_and_tools import burn_stops
 from sim.viewing.plain_names import plain_name
+from sim.viewing.strip_reading import places_shown
 
 ALL_THE_TIME = 0.999  # share of a card's time: a hand's tremor apart
 
@@ -143,6 +145,22 @@ def strip_lines(record: PrintingRecord) -> list[str]:
     seconds = ", ".join(f"{step.time_s:.1f}" for step in strip.steps)
     lines = [f"{len(strip.steps)} steps: {seconds} s at {aperture(light.f_number)}, {filter_words(light.filter)}"]
     return [*lines, *(f"over it: {exposure_words(e)}" for e in record.strip.each)]
+
+
+def shown_words(negative: Negative, record: PrintingRecord) -> str:
+    """Return which places the steps of a strip show whole; empty when the record lays no strip."""
+    shown = places_shown(negative, record)
+    if not shown:
+        return ""
+    steps_of: dict[str, list[str]] = {}
+    for number, step in enumerate(shown, start=1):
+        for one in step:
+            steps_of.setdefault(one.place.name, []).append(str(number))
+    everywhere = [plain_name(name) for name, steps in steps_of.items() if len(steps) == len(shown)]
+    if everywhere:
+        return f"Every step shows {' and '.join(everywhere)}."
+    lie = [f"{plain_name(name)} in step {' and '.join(steps)}" for name, steps in steps_of.items()]
+    return f"The steps show {', '.join(lie)}." if lie else "No step shows one of the named places whole."
 
 
 def _exposure_lines(record: PrintingRecord) -> list[str]:

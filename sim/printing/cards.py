@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from sim.enlarger.easel import SheetGrid
 from sim.enlarger.focus import geometric_transfer
+from sim.enlarger.settings import Bench, checked_aperture
 from sim.printing.record import Card, Circling, Path, Still, Sweeping
 from sim.refusals import Refused
 
@@ -43,6 +44,11 @@ class CardOptics:
         """Return the full width of the soft edge."""
         self.shadow_scale(card_height_mm)
         return self.pupil_mm * card_height_mm / (self.lens_to_paper_mm - card_height_mm)
+
+
+def card_optics(bench: Bench, f_number: float) -> CardOptics:
+    """Return what a card's shadow depends on at an engraved aperture. Raises SettingsRefused for one the lens lacks."""
+    return CardOptics(bench.lens_to_paper_mm, bench.lens.focal_mm / checked_aperture(bench.lens, f_number))
 
 
 @dataclass(frozen=True, eq=False)

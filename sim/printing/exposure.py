@@ -24,12 +24,12 @@ from sim.enlarger.fine_detail import TOO_COARSE, FineDetail, fine_detail
 from sim.enlarger.illuminance import open_gate_lux
 from sim.enlarger.lens_image import widest_blur_mm
 from sim.enlarger.light_given import coming_of, expected_light_s, paper_extra_s
-from sim.enlarger.settings import Bench, checked_aperture, set_up
+from sim.enlarger.settings import Bench, set_up
 from sim.enlarger.spectra import Lamp, Spectrum, per_lux
 from sim.negative.negative import Negative
 from sim.paper.emulsion import Emulsion
 from sim.paper.stock import Stock
-from sim.printing.cards import CardOptics, lit_share
+from sim.printing.cards import card_optics, lit_share
 from sim.printing.record import Card, Exposure, PrintingRecord
 from sim.quantities import WAVELENGTHS_NM
 
@@ -241,8 +241,7 @@ def _part(
     """Return one exposure with its light and cards, in the sheet's own coordinates."""
     dx, dy = exposure.paper_shift_mm
     moved, (left, top) = grid.moved(dx, dy), grid.corner_mm
-    pupil_mm = bench.lens.focal_mm / checked_aperture(bench.lens, exposure.f_number)
-    optics = CardOptics(bench.lens_to_paper_mm, pupil_mm)
+    optics = card_optics(bench, exposure.f_number)
     cards = tuple(card.placed(1.0, -dx - left, -dy - top) for card in exposure.cards)  # cards stay with the easel
     lit = lit_share(_as_light_comes(cards, bench.head, exposure.time_s), grid, optics, exposure.time_s)
     given_s = expected_light_s(exposure.time_s, bench.head) if exposure.light_s is None else exposure.light_s

@@ -8,7 +8,7 @@ from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.settings import checked_aperture, set_up
 from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
-from sim.printing.cards import CardOptics
+from sim.printing.cards import card_optics
 from sim.printing.record import PrintingRecord
 from sim.reading import OutsideError, Problem, ValueRefused
 from sim.refusals import Refused
@@ -23,8 +23,7 @@ def why_impossible(negative: Negative, record: PrintingRecord) -> str:
     try:
         bench = set_up(record.enlarger, negative)
         for exposure in record.exposures:
-            pupil_mm = bench.lens.focal_mm / checked_aperture(bench.lens, exposure.f_number)
-            optics = CardOptics(bench.lens_to_paper_mm, pupil_mm)
+            optics = card_optics(bench, exposure.f_number)
             for card in exposure.cards:
                 optics.shadow_scale(card.card_height_mm)
         if record.strip is not None:

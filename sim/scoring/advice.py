@@ -18,7 +18,7 @@ from sim.scoring.advice_from_tones import Explained, ToneProblem
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.marks import Marks
-from sim.scoring.possible_causes import Cause
+from sim.scoring.possible_causes import SPLIT_GRADES, Cause, soft_and_hard
 from sim.scoring.tone_aims import Aim
 
 MOST_ADVICE = 3
@@ -117,7 +117,7 @@ def _of_print(exercise: Exercise, judged: Judged, one: JudgedPrint) -> Iterator[
         return
     for cause, size, loss in zip(explained.causes, explained.sizes, explained.losses, strict=True):
         share = made_good / len(light) if cause.kind == "exposure" else 0.0
-        yield _tone_advice(explained, cause, size, loss + share, one)
+        yield _tone_advice(explained, cause, size, loss + share)
     yield from _unmatched(explained)
 
 
@@ -146,13 +146,13 @@ _DIRECTIONS = {  # what a positive size asks for, and a negative one
 }
 
 
-def _tone_advice(explained: Explained, cause: Cause, size: float, loss: float, one: JudgedPrint) -> Advice:
+def _tone_advice(explained: Explained, cause: Cause, size: float, loss: float) -> Advice:
     """Return a cause of the tones as advice."""
     if cause.place is None:
         direction, place, which = _DIRECTIONS[cause.kind][0 if size > 0 else 1], "", cause.which
     else:
         place = explained.aims.places[cause.place].name
-        direction, which = _local_direction(explained, cause, size), _which_of(explained, cause, one)
+        direction, which = _local_direction(explained, cause, size), _which_of(explained, cause)
     evidence, after_others = tone_evidence(explained, cause, size)
     return Advice(
         cause.kind, direction, abs(size), UNIT_OF_CAUSE[cause.kind], place, loss, which, evidence=evidence,
@@ -206,7 +206,7 @@ def _local_direction(explained: Explained, cause: Cause, size: float) -> str:
     return "more-burn" if size > 0 else "more-hold-back"
 
 
-def _which_of(explained: Explained, cause: Cause, one: JudgedPrint) -> str:
+def _which_of(explained: Explained, cause: Cause) -> str:
     """Name the exposure a card works in where a soft and a hard one are told apart."""
     apart = {other.which: other.rays for other in _exposures_of(explained)}
     return next((which for which, rays in apart.items() if which and set(cause.rays) <= set(rays)), "")
@@ -215,13 +215,8 @@ def _which_of(explained: Explained, cause: Cause, one: JudgedPrint) -> str:
 def _exposures_of(explained: Explained) -> list[Cause]:
     model = explained.model
     assert model is not None
-    grades = [model.grade_of(k) for k in range(len(model.rays))]
-    if max(grades) - min(grades) <= 0.75:
-        return []
-    middle = 0.5 * (max(grades) + min(grades))
-    soft = tuple(k for k, grade in enumerate(grades) if grade < middle)
-    hard = tuple(k for k in range(len(grades)) if k not in soft)
-    return [Cause("exposure", soft, which="soft"), Cause("exposure", hard, which="hard")]
+    grades = {k: model.grade_of(k) for k in range(len(model.rays))}
+    return list(soft_and_hard(grades)) if max(grades.values()) - min(grades.values()) > SPLIT_GRADES else []
 
 
 def _unmatched(explained: Explained) -> Iterator[Advice]:

@@ -13,7 +13,7 @@ import numpy as np
 
 from sim.enlarger.equipment import find_lens
 from sim.printing.controls import range_of
-from sim.printing.make_print import frame_on_sheet
+from sim.printing.make_print import place_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.quantities import ENGRAVED_F_NUMBERS, exact_f_number
 from sim.scoring.criterion_measures import Measured, measure
@@ -82,8 +82,7 @@ def sharpness_causes(exercise: Exercise, judged: Judged, one: JudgedPrint) -> li
 def _contrast(criterion: Criterion, judged: Judged, one: JudgedPrint, record: PrintingRecord) -> float:
     negative = judged.negatives[one.negative]
     place = criterion.spots[0].on(negative)
-    left, top, width, height = frame_on_sheet(negative, record)
-    return sharpness_at(negative, record, left + place.x * width, top + place.y * height)
+    return sharpness_at(negative, record, *place_on_sheet(negative, record, place))
 
 
 def _cause(criterion: Criterion, read: Measured, remedy: Remedy, loss: float) -> SettingCause:

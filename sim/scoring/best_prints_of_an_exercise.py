@@ -104,13 +104,12 @@ def _focused(exercise: Exercise, negative: Negative, record: PrintingRecord) -> 
     spots = [c.spots[0] for c in exercise.criteria if c.of_kind.cause == "sharpness"]
     if "focus_offset_mm" not in exercise.unlocked or not spots:
         return record
-    from sim.printing.make_print import frame_on_sheet
+    from sim.printing.make_print import place_on_sheet
 
     def worst(offset_mm: float) -> float:
         moved = replace(record, enlarger=replace(record.enlarger, focus_offset_mm=offset_mm))
-        left, top, width, height = frame_on_sheet(negative, moved)
         places = [spot.on(negative) for spot in spots]
-        return min(sharpness_at(negative, moved, left + p.x * width, top + p.y * height) for p in places)
+        return min(sharpness_at(negative, moved, *place_on_sheet(negative, moved, place)) for place in places)
 
     best = max((0.02 * k for k in range(-20, 21)), key=worst)
     return replace(record, enlarger=replace(record.enlarger, focus_offset_mm=round(best, 2)))

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from sim.enlarger.filters import GRADE_OF_FILTER
+from sim.enlarger.filters import GRADE_OF_FILTER, FilterSetting
 from sim.printing.record import PrintingRecord
 from sim.refusals import Refusal, Refused
 from sim.scoring.exercise import Exercise
 from sim.scoring.ladder_bench import LadderBench
-from sim.scoring.start import filter_setting
 from sim.scoring.trial import with_card_stops, with_light
 
 Moved = Callable[[PrintingRecord, float], PrintingRecord]
@@ -38,7 +37,7 @@ def _filter(record: PrintingRecord, grades: float) -> PrintingRecord:
         grade = GRADE_OF_FILTER[exposure.filter.graded or "2"] + round(2.0 * grades) / 2.0
         if grade not in names:
             raise Refused(f"grade must be between -0.5 and 5, got {grade:g}")
-        exposures.append(replace(exposure, filter=filter_setting(names[grade])))
+        exposures.append(replace(exposure, filter=FilterSetting.named(names[grade])))
     return record.with_exposures(*exposures)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from sim.negative.negative import Negative, Place
@@ -41,13 +41,7 @@ def possible_causes(
     grades = {k: model.grade_of(k) for k in range(len(model.rays))}
     split = len(mains) > 1 and max(grades[k] for k in mains) - min(grades[k] for k in mains) > SPLIT_GRADES
     if unlocked & {"time_s", "f_number", "exposures"}:
-        middle = 0.5 * (max(grades.values()) + min(grades.values()))
-        soft = tuple(k for k in grades if grades[k] < middle)
-        if split:
-            yield Cause("exposure", soft, which="soft")
-            yield Cause("exposure", tuple(k for k in grades if k not in soft), which="hard")
-        else:
-            yield Cause("exposure", tuple(grades))
+        yield from soft_and_hard(grades) if split else (Cause("exposure", tuple(grades)),)
     if "filter" in unlocked and not split and model.stock.is_variable_contrast:
         low, high = model.room_for_grades()
         yield Cause("contrast", tuple(grades), low=min(low, 0.0), high=max(high, 0.0))
@@ -59,6 +53,13 @@ def possible_causes(
             rays = _carded(model, index)
             if rays or place.name in meant:
                 yield Cause("local", rays or tuple(grades), index, -MOST_LOCAL_STOPS, MOST_LOCAL_STOPS)
+
+
+def soft_and_hard(grades: Mapping[int, float]) -> tuple[Cause, Cause]:
+    """Return the light of the soft exposures and that of the hard ones, told apart in the middle of their grades."""
+    middle = 0.5 * (max(grades.values()) + min(grades.values()))
+    soft = tuple(k for k in grades if grades[k] < middle)
+    return Cause("exposure", soft, which="soft"), Cause("exposure", tuple(k for k in grades if k not in soft), which="hard")
 
 
 def _carded(model: PlaceModel, index: int) -> tuple[int, ...]:

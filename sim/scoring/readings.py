@@ -13,7 +13,7 @@ from sim.enlarger.easel import SheetGrid
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
-from sim.printing.make_print import Print, frame_on_sheet
+from sim.printing.make_print import Print, frame_on_sheet, place_on_sheet
 from sim.printing.place_print import PlacePrint, Points, pixel_at
 from sim.printing.record import PrintingRecord
 from sim.viewing.densitometer import read_place
@@ -117,8 +117,7 @@ class PlaceReadings:
 
 def on_sheet(negative: Negative, record: PrintingRecord, place: Place) -> bool:
     """Tell whether a place's middle lies on the sheet of a record."""
-    left, top, width, height = frame_on_sheet(negative, record)
-    x_mm, y_mm = left + place.x * width, top + place.y * height
+    x_mm, y_mm = place_on_sheet(negative, record, place)
     return 0.0 <= x_mm <= record.sheet.width_mm and 0.0 <= y_mm <= record.sheet.height_mm
 
 

@@ -14,7 +14,7 @@ from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock, find_stock
 from sim.printing.card_work import burnt_in, held_back
 from sim.printing.controls import TABLE
-from sim.printing.make_print import frame_on_sheet
+from sim.printing.make_print import frame_on_sheet, place_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
 from sim.scoring.burns_and_tools import is_burn
@@ -23,11 +23,6 @@ from sim.scoring.exercise import Exercise, Start
 CARD_AREA = (0.25, 0.25)
 CARD_SHARE_OF_AREA = 0.8  # a tool's shadow is larger than the tool
 LEAST_CARD_STOPS = 0.05
-
-
-def filter_setting(name: str) -> FilterSetting:
-    """Return a filter by its name on the drawer; "none" is no filter (fixed-grade paper)."""
-    return FilterSetting() if name == "none" else FilterSetting(name)
 
 
 def start_record(exercise: Exercise, negative: Negative, stock: Stock) -> PrintingRecord:
@@ -39,7 +34,7 @@ def record_of_start(start: Start, negative: Negative, stock: Stock) -> PrintingR
     """Return a record from a start: what is usual for the negative, changed by what the start says."""
     record = usual_setup(
         negative, stock, start.width_mm, start.height_mm, start.border_mm, start.time_s, start.f_number,
-        filter_setting(start.filter), start.contact,
+        FilterSetting.named(start.filter), start.contact,
     )  # fmt: skip
     settings = record.enlarger
     head, lens = start.head or settings.head, start.lens or settings.lens
@@ -135,8 +130,8 @@ def carded(
     tool: float = CARD_SHARE_OF_AREA,
 ) -> PrintingRecord:  # fmt: skip
     """Return the record with a tool of a place's own extent, kept moving, that burns it in (+) or holds it back (-)."""
-    left, top, width, height = frame_on_sheet(negative, record)
-    x_mm, y_mm = left + place.x * width, top + place.y * height
+    width, height = frame_on_sheet(negative, record)[2:]
+    x_mm, y_mm = place_on_sheet(negative, record, place)
     area = place.area or CARD_AREA
     across, down = (max(10.0, tool * share * side) for share, side in zip(area, (width, height), strict=True))
     work = held_back if stops < 0 else burnt_in

@@ -41,21 +41,24 @@ class ToneTarget(Goal):
         return KINDS[self.kind].kept_off(measured - self.density)
 
 
+def aim_densities(response: Response) -> tuple[float, float]:
+    """Return the densities that the lightest and the darkest textured place should have on a paper."""
+    base, net = response.base_plus_fog, response.black - response.base_plus_fog
+    return base + LIGHTEST_NET_DENSITY, base + DARKEST_SHARE * net
+
+
 def aim_tones(negative: Negative, response: Response) -> tuple[ToneTarget, ...]:
     """Return the aim of a straight print by one rule for all negatives.
 
     Lightest textured place net 0.07 (within 0.04-0.10), darkest textured place 0.9 of net Dmax; places that may go white or
     black have no aim. Source of the two ends: the standard's IDmin and IDmax (ISO 6846).
     """
-    base, net = response.base_plus_fog, response.black - response.base_plus_fog
+    ends = dict(zip(("lightest", "darkest"), aim_densities(response), strict=True))
     aims = []
     for place in negative.places:
-        if place.part == "lightest":
-            density = base + LIGHTEST_NET_DENSITY
-        elif place.part == "darkest":
-            density = base + DARKEST_SHARE * net
-        else:
+        if place.part not in ends:
             continue
+        density = ends[place.part]
         aims.append(ToneTarget(place, density, max(eye_tolerance(density, 2.0), 0.02)))
     return tuple(aims)
 

@@ -14,6 +14,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from sim.enlarger.equipment import find_lens
+from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import magnification_at_height
 from sim.printing.record import Card, Exposure, PrintingRecord
 from sim.quantities import burn_time_s, dodge_time_s, exact_f_number
@@ -21,7 +22,6 @@ from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, read_toml_of_forma
 from sim.refusals import Refused
 from sim.scoring.burns_and_tools import is_burn, main_exposures, stays, without_cards
 from sim.scoring.derived import read_trial_sizes
-from sim.scoring.start import filter_setting
 
 TrialCause = Literal[
     "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "economy", "time"
@@ -55,7 +55,7 @@ class Change:
         if len(decisions) != 1:
             raise Refused(f"exactly one decision must be changed, got {', '.join(decisions) or 'none'}")
         if self.filter is not None:
-            filter_setting(self.filter)
+            FilterSetting.named(self.filter)
 
 
 NOT_MEASURED = 0.0  # the size of a trial that leaves it to be derived
@@ -124,7 +124,7 @@ def _changed(record: PrintingRecord, change: Change) -> PrintingRecord:
         return with_light(record, change.time_stops, change.exposure)
     if change.filter is not None:
         name = change.filter
-        return _each(record, change, lambda exposure: replace(exposure, filter=filter_setting(name)))
+        return _each(record, change, lambda exposure: replace(exposure, filter=FilterSetting.named(name)))
     if change.f_number is not None:
         wider = 2.0 * log2(exact_f_number(change.f_number) / exact_f_number(record.exposures[0].f_number))
         other = change.f_number

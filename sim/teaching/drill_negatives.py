@@ -18,7 +18,7 @@ from sim.printing.exposure import LightCache
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
 from sim.refusals import Refused
-from sim.scoring.target_tones import DARKEST_SHARE, LIGHTEST_NET_DENSITY
+from sim.scoring.target_tones import aim_densities
 from sim.viewing.densitometer import negative_density
 from sim.viewing.easel_meter import place_density, read_meter, time_for_density
 from sim.viewing.lightness import lightness
@@ -44,9 +44,7 @@ class DrillNegative:
     @property
     def aims(self) -> tuple[float, float]:
         """The densities wanted at the lightest and the darkest place."""
-        response = Response(self.stock, self.record.development)
-        net = response.black - response.base_plus_fog
-        return response.base_plus_fog + LIGHTEST_NET_DENSITY, response.base_plus_fog + DARKEST_SHARE * net
+        return aim_densities(Response(self.stock, self.record.development))
 
     @property
     def densities(self) -> tuple[float, float]:

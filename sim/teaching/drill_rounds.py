@@ -103,10 +103,13 @@ class DrillRound:
         return marked
 
 
-def drill_round(drill: str, folder: Path, learner: str, day: int, items: int = ITEMS) -> DrillRound:
-    """Return a new round of a drill. Raises OutsideError for a progress that cannot be read."""
+def drill_round(
+    drill: str, folder: Path, learner: str, day: int, items: int = ITEMS, seed: int | None = None
+) -> DrillRound:
+    """Return a new round of a drill; without a seed one by learner, day and round. Raises OutsideError for the progress."""
     progress = read_progress(folder, learner)
-    seed = round_seed(drill, learner, day, len(progress.drills.get(drill, [])))
+    if seed is None:
+        seed = round_seed(drill, learner, day, len(progress.drills.get(drill, [])))
     return DrillRound([Asked(drill)] * items, progress, day, seed)
 
 

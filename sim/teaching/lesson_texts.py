@@ -14,6 +14,7 @@ from sim.evening.evening_state import SheetMade
 from sim.negative.negative import Negative
 from sim.notebook.advice_words import advice_words
 from sim.notebook.control_words import filter_words
+from sim.notebook.record_words import shown_words
 from sim.printing.make_print import Print
 from sim.printing.strips import strip_in
 from sim.scoring.advice import Advice
@@ -170,7 +171,7 @@ def verdict_of(run: LessonSoFar, made: SheetMade | None) -> Verdict:
     if made.record.sheet.kind == "sheet":
         marks, advice = run.readings(made.number)
         return verdict_on_print(marks, advice, bool({"filter", "exposures"} & set(run.exercise.unlocked)))
-    negative = next(n for n in run.negatives if n.name == made.record.negative)
+    negative = _negative_of(run, made)
     everywhere = shown_in_every_step(negative, made.record)  # of another place no step can be called right
     for criterion in run.exercise.criteria:
         spot = criterion.spots[0].known_as(negative.places) if criterion.spots else None
@@ -179,6 +180,10 @@ def verdict_of(run: LessonSoFar, made: SheetMade | None) -> Verdict:
             reading = read_strip_at(spot, negative, made.record, run.sheet(made.number))
             return verdict_on_strip(reading, criterion.wanted, criterion.tolerance, spot)
     return Verdict(place=everywhere[0] if everywhere else "")
+
+
+def _negative_of(run: LessonSoFar, made: SheetMade) -> Negative:
+    return next(negative for negative in run.negatives if negative.name == made.record.negative)
 
 
 _Words = tuple[tuple[str, ...], str, tuple[Choice, ...]]
@@ -221,10 +226,12 @@ def _make(run: LessonSoFar) -> _Words:
 
 def _see(run: LessonSoFar) -> _Words:
     assert run.last is not None
-    if run.last.record.sheet.kind == "strip":
-        strip = strip_in(run.last.record)
-        text = "The strip lies under white light. Look before you measure."
-        return (text,), "Which step looks right to you?", strip_choices(len(strip.steps) if strip else USUAL_STEPS)
+    record = run.last.record
+    if record.sheet.kind == "strip":
+        strip = strip_in(record)
+        texts = ("The strip lies under white light. Look before you measure.", shown_words(_negative_of(run, run.last), record))
+        choices = strip_choices(len(strip.steps) if strip else USUAL_STEPS)
+        return tuple(filter(None, texts)), "Which step looks right to you?", choices
     place = main_place(run.exercise, run.negatives[0])
     light = tuple(Choice(key, f"{plain_name(place)}: {words}" if place else words) for key, words in LIGHT.items())
     contrast = (Choice("softer", "the contrast is too soft"), Choice("harder", "the contrast is too hard"))

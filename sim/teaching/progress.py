@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -128,13 +128,6 @@ def progress_file(folder: Path, learner: str) -> Path:
         return folder / "progress.json"
     digest = hashlib.sha256(learner.encode("utf-8", "replace")).hexdigest()[:16]
     return folder / f"progress-{learner if _PLAIN.match(learner) else digest}.json"
-
-
-def usual_folder() -> Path:
-    """Return the folder in which evenings and progress are kept on this machine."""
-    from platformdirs import user_data_path
-
-    return user_data_path("tonewright")
 
 
 def read_progress(folder: Path, learner: str = "") -> Progress:
@@ -280,8 +273,3 @@ def next_negatives(progress: Progress, exercise: Exercise) -> tuple[str, ...]:
     if shown:  # what is shown is made for the exercise's own negative
         return exercise.negatives
     return (fresh[0],) if fresh else (candidates[attempt % len(candidates)],)
-
-
-def curve_of(done: Iterable[EveningDone]) -> tuple[float, ...]:
-    """Return the shares of quality over attempts: the learning curve."""
-    return tuple(one.share for one in done)

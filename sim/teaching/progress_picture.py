@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.scoring.syllabus import Syllabus
-from sim.teaching.progress import Progress, curve_of, needed_for, next_lesson, retrieval_items
+from sim.teaching.progress import Progress, needed_for, next_lesson, retrieval_items
 
 
 @dataclass(frozen=True)
@@ -74,7 +74,7 @@ def _skill(progress: Progress, skill: str, needed: int) -> SkillPicture:
     words = skill.replace("-", " ")
     return SkillPicture(
         skill, words[0].upper() + words[1:], progress.mastered(skill, needed), needed, tuple(progress.met.get(skill, [])),
-        curve_of(done), tuple(one.passed for one in done), tuple(one.mode for one in done),
+        tuple(one.share for one in done), tuple(one.passed for one in done), tuple(one.mode for one in done),
         done[-1].sheets if done else 0.0, done[-1].expected_sheets if done else 0.0,
     )  # fmt: skip
 

@@ -19,8 +19,8 @@ PLATE, FIGURE = 235, 25  # screen values: readable on the lightest step and on t
 def numbered(values: NDArray[np.uint8], sheet: Print, steps: Sequence[Step]) -> NDArray[np.uint8]:
     """Return a strip's screen picture [row, col] with the number of every step at its edge; as it is without steps.
 
-    The plates lie where each step's middle line meets the piece's edge, at the top or at the right; nothing is read from this
-    picture.
+    The picture may be the print made smaller. The plates lie where each step's middle line meets the piece's edge, at the top
+    or at the right; nothing is read from this picture.
     """
     if len(steps) < 2:
         return values
@@ -28,10 +28,11 @@ def numbered(values: NDArray[np.uint8], sheet: Print, steps: Sequence[Step]) -> 
 
     image = Image.fromarray(values)
     draw = ImageDraw.Draw(image)
-    side = max(LEAST_PLATE_PX, round(PLATE_MM * sheet.grid.px_per_mm))
+    scale = image.width / sheet.density.shape[1]
+    side = max(LEAST_PLATE_PX, round(PLATE_MM * sheet.grid.px_per_mm * scale))
     font = ImageFont.truetype(str(FONT_FILE), max(9, round(0.68 * side)))
     for step in steps:
-        row, col = sheet.at(*step.edge_mm)
+        row, col = (round(scale * at) for at in sheet.at(*step.edge_mm))
         x, y = (min(max(at, side // 2), size - 1 - side // 2) for at, size in ((col, image.width), (row, image.height)))
         draw.rectangle((x - side // 2, y - side // 2, x + side // 2, y + side // 2), fill=PLATE)
         draw.text((x, y), str(step.number), fill=FIGURE, font=font, anchor="mm")

@@ -42,6 +42,16 @@ class ShownPlace:
     y_mm: float
 
 
+@dataclass(frozen=True)
+class StepRead:
+    """One step as the densitometer finds it: seconds, density of its middle, and what every place that it shows reads."""
+
+    number: int
+    time_s: float
+    density: float
+    shows: tuple[tuple[str, float], ...]
+
+
 def places_shown(negative: Negative, record: PrintingRecord) -> tuple[tuple[ShownPlace, ...], ...]:
     """Return for every step of a strip the named places that lie inside it with the whole of their spot.
 
@@ -104,5 +114,21 @@ def read_strip_at(place: str, negative: Negative, record: PrintingRecord, sheet:
     missing = [str(k + 1) for k, one in enumerate(found) if one is None]
     if missing:
         raise Refused(f"every step must show {place!r} for it to be read there, got none of it in step {', '.join(missing)}")
-    densities = tuple(spot_density(sheet, one.x_mm, one.y_mm, one.place.spot_mm) for one in found if one is not None)
+    densities = tuple(_read(sheet, one) for one in found if one is not None)
     return StripReading(tuple(step.time_s for step in strip.steps), densities)
+
+
+def steps_read(negative: Negative, record: PrintingRecord, sheet: Print) -> tuple[StepRead, ...]:
+    """Return every step of a strip with what it shows and what that reads; nothing when the record lays no strip."""
+    strip = strip_in(record)
+    if strip is None:
+        return ()
+    found = zip(strip.steps, read_strip(strip, sheet).densities, places_shown(negative, record), strict=True)
+    return tuple(
+        StepRead(step.number, step.time_s, density, tuple((one.place.name, _read(sheet, one)) for one in inside))
+        for step, density, inside in found
+    )
+
+
+def _read(sheet: Print, one: ShownPlace) -> float:
+    return spot_density(sheet, one.x_mm, one.y_mm, one.place.spot_mm)

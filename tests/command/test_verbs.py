@@ -139,6 +139,15 @@ def test_a_strip_over_a_soft_exposure_is_darker(run: Run, here: Path) -> None:
     assert sum(o["density"] for o in over) > sum(p["density"] for p in plain) + 0.3
 
 
+def test_a_strip_printed_from_its_record_is_read_step_by_step(run: Run, here: Path) -> None:
+    strip = ("strip", *WEDGE, "--at", "step-9", "--way", "same-place", "--steps", "3", "--json", "-o", "s.png")
+    laid = json.loads(run(*strip, "--save-record", "s.json").out)
+    printed = json.loads(run("print", "s.json", *OWN, "-o", "p.png", "--json").out)
+    assert printed["steps"] == laid["steps"]
+    assert "readings" not in printed
+    assert "shows, and reads" in run("print", "s.json", *OWN, "-o", "p.png").out
+
+
 def test_a_quarter_strip_is_a_quarter_of_the_sheet(run: Run, here: Path) -> None:
     assert run("strip", *WEDGE, "-o", "s.png", "--save-record", "s.json").code == 0
     sheet = read_record(here / "s.json").sheet

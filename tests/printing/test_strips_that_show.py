@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from io import BytesIO
 
 import numpy as np
 import pytest
+from PIL import Image
 
 from sim.enlarger.filters import FilterSetting
+from sim.marking.print_pictures import jpeg_of
 from sim.negative.develop import find_negative
+from sim.notebook.record_words import shown_words
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import make_print
@@ -18,7 +22,7 @@ from sim.printing.strips import Strip, disagreement, lay_strip, stop_times_s, st
 from sim.refusals import Refused
 from sim.viewing.densitometer import read_place, spot_density
 from sim.viewing.strip_numbers import numbered
-from sim.viewing.strip_reading import places_shown, read_strip, read_strip_at, shown_in_every_step
+from sim.viewing.strip_reading import places_shown, read_strip, read_strip_at, shown_in_every_step, steps_read
 
 PX_PER_MM = 2.0
 NEGATIVE, STOCK = find_negative("morning-shelf"), find_stock("glossy-rc-vc")
@@ -187,3 +191,25 @@ def test_a_slot_moves_the_paper_along_the_strip_only_while_its_corners_allow() -
     )  # fmt: skip
     assert {round(e.paper_shift_mm[0], 6) for e in strip.record.exposures} == {0.0}
     assert {round(step.x_mm, 6) for step in strip.steps} == {round(piece.at_mm[0], 6)}
+
+
+def test_a_step_is_told_with_the_places_it_shows_and_what_they_read() -> None:
+    strip = same_place(5)
+    sheet = print_of(strip.record)
+    told = steps_read(NEGATIVE, strip.record, sheet)
+    at_the_cup = read_strip_at("white-cup", NEGATIVE, strip.record, sheet)
+    assert tuple(dict(one.shows)["white-cup"] for one in told) == at_the_cup.densities
+    assert [(one.number, one.time_s) for one in told] == [(step.number, step.time_s) for step in strip.steps]
+    assert shown_words(NEGATIVE, strip.record).startswith("Every step shows white cup")
+    assert steps_read(NEGATIVE, BASE, print_of(BASE)) == ()
+    assert shown_words(NEGATIVE, BASE) == ""
+
+
+def test_the_small_picture_of_a_strip_on_a_page_has_its_numbers() -> None:
+    strip = same_place(5)
+    sheet = print_of(strip.record)
+    plain, numbered_one = (np.asarray(Image.open(BytesIO(jpeg_of(sheet, 120, steps)))) for steps in ((), strip.steps))
+    assert plain.shape == numbered_one.shape
+    assert max(plain.shape) == 120
+    changed = np.argwhere(np.abs(plain.astype(int) - numbered_one.astype(int)) > 60)
+    assert {min(4, int(5 * col / plain.shape[1])) for _, col in changed} == {0, 1, 2, 3, 4}

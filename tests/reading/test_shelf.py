@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 import tomllib
+from argparse import ArgumentParser
 from pathlib import Path
 
 import pytest
 
+from sim.command.setting_options import add_setting_options, set_up_from
 from sim.enlarger.equipment import EQUIPMENT_FILE, find_head, find_lens, head_digest, read_equipment
 from sim.negative.develop import find_negative
 from sim.negative.sleeve import find_sleeve
@@ -124,6 +126,21 @@ def test_a_head_and_a_lens_of_ones_own_stand_in_a_file_each(tmp_path: Path) -> N
             assert head_digest("own:mine", Shelf(own=tmp_path)) == head_digest(name)
         with pytest.raises(ValueRefused):
             find("own:mine", SHIPPED)
+
+
+def test_a_record_says_which_state_of_ones_own_head_was_meant(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("sim.shelf.own_folder", lambda: tmp_path)
+    text = EQUIPMENT_FILE.read_text("utf-8")
+    start = text.index("[[head]]")
+    part = text[start : text.index("[[", start + 2)].replace("[[head]]", "[head]")
+    (tmp_path / "heads").mkdir()
+    (tmp_path / "heads" / "mine.toml").write_text(f"format = 1\n{part}", "utf-8")
+    parser = ArgumentParser()
+    add_setting_options(parser)
+    usual, own = (
+        set_up_from(parser.parse_args(["--negative", "step-wedge", *more]))[2].enlarger for more in ((), ("--head", "own:mine"))
+    )
+    assert (usual.head_digest, own.head_digest) == ("", head_digest("own:mine"))
 
 
 def test_a_papers_digest_is_of_its_numbers(tmp_path: Path) -> None:

@@ -15,6 +15,7 @@ import pytest
 from sim.reading import OutsideError
 from sim.scoring.exercise_file import find_exercise
 from sim.scoring.syllabus import LessonEntry, Syllabus, read_syllabus
+from sim.shelf import data_of_ones_own, own_folder
 from sim.teaching.lesson import LessonRun, NotNow
 from sim.teaching.progress import (
     MOST_KEPT,
@@ -33,7 +34,6 @@ from sim.teaching.progress import (
     progress_file,
     read_progress,
     retrieval_items,
-    usual_folder,
     with_drill,
     with_evening,
     with_recall,
@@ -261,7 +261,8 @@ def test_a_full_disk_leaves_the_old_progress(tmp_path: Path, monkeypatch: pytest
 
 
 def test_the_usual_folder_is_the_accounts_own() -> None:
-    assert usual_folder().name == "tonewright"
+    assert data_of_ones_own().name == "tonewright"
+    assert own_folder().parent == data_of_ones_own()  # papers of one's own lie beside the evenings, for window and terminal
 
 
 def test_a_lesson_becomes_an_evening_done(tmp_path: Path) -> None:

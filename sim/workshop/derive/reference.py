@@ -16,6 +16,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.enlarger.filters import FilterSetting
 from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
 from sim.printing.record import Exposure, PrintingRecord
@@ -25,7 +26,6 @@ from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.reach import ReachOptions, reach
-from sim.scoring.start import filter_setting
 from sim.scoring.target_tones import Goal
 from sim.scoring.tone_aims import tone_aims
 from sim.workshop.derive.strain import UNREADABLE, ease, strains
@@ -58,7 +58,7 @@ class Layout:
         """Return the record with these seconds for the main exposures and the cards."""
         f_number = self.set_up.exposures[0].f_number
         mains = (
-            Exposure(time_s, f_number, filter_setting(name)) for time_s, name in zip(times_s, self.filters, strict=True)
+            Exposure(time_s, f_number, FilterSetting.named(name)) for time_s, name in zip(times_s, self.filters, strict=True)
         )
         record = self.set_up.with_exposures(*mains)
         for wish, seconds in zip(self.wishes.cards, cards_s, strict=True):
