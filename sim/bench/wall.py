@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 
 from sim.bench.comparing import PrintDifference, compare, fitted
 from sim.bench.developed_negatives import DevelopedNegatives
+from sim.bench.real_sheet import tones_on_real_paper
 from sim.bounded_store import MEGABYTE, KeptWithin
 from sim.evening.evening import Evening
 from sim.negative.negative import Place
@@ -25,6 +27,7 @@ from sim.printing.strips import Step, strip_in
 from sim.refusals import Refused
 from sim.viewing.densitometer import read_place, spot_density
 from sim.viewing.lightness import lightness, reference_scale, screen_values
+from sim.viewing.real_paper import RealTone
 from sim.viewing.tone_reproduction import ToneReproduction, tone_reproduction
 
 FloatArray = NDArray[np.float64]
@@ -83,6 +86,7 @@ class Wall:
         self._evening, self._negatives = evening, negatives
         self._prints: KeptWithin[Print] = KeptWithin(PRINT_BYTES)
         self._pictures: KeptWithin[NDArray[np.uint8]] = KeptWithin(PICTURE_BYTES)
+        self.real_tones: dict[int, tuple[RealTone, ...]] = {}  # what sheets were found to be worth on real paper
 
     def record(self, number: int) -> PrintingRecord:
         """Return a sheet's record. Raises Refused for a number that is not on the wall."""
@@ -142,6 +146,22 @@ class Wall:
         light = float(lightness(density))
         step = int(np.abs(lightness(scale) - light).argmin())
         return PointReading(density, light, step + 1, float(scale[step]))
+
+    def worth(self, number: int) -> Callable[[], tuple[RealTone, ...]]:
+        """Return what works out, in a few seconds and away from this bench, how far a sheet's places may be off on real paper.
+
+        It gives nothing for a piece on which no named place lies.
+        """
+        record = self.record(number)
+        negative, stock = self._negatives.get(record.negative), find_stock(record.sheet.paper)
+
+        def worked_out() -> tuple[RealTone, ...]:
+            try:
+                return tones_on_real_paper(negative, record, stock)
+            except Refused:
+                return ()
+
+        return worked_out
 
     def reference_scale(self) -> tuple[float, ...]:
         """Return the densities of the reference step scale."""

@@ -37,7 +37,8 @@ _COMMON = {
 }
 _SWELLING = {
     "fb": "assumption: unhardened gelatin swells to five times its thickness in water",
-    "rc": "assumption: the hardened gelatin of resin-coated paper swells to one and a half times its thickness",
+    "rc": "assumption: hardened gelatin swells to two to four times its thickness (handbooks, from memory); "
+    "resin-coated paper, hardened for fast washing, to twice",
 }
 _AS_ALL_PAPERS_DEVELOP = """\
 emergence_share = 0.09
@@ -191,7 +192,7 @@ _MEASURED = "fitted to step-tablet readings of a glossy fibre-base paper (paper_
 _LEFT_OUT = "every setting of paper_family.toml left out of the fit once, its light found from its ISO R"
 GLOSSY_RC = StockText(
     "glossy-rc-vc", "Glossy resin-coated variable-contrast paper", "rc", "glossy", SheetAims(0.05, 0.004, 2.06),
-    0.003, 60.0, 0.65, "shape of the glossy fibre-base paper, " + _MEASURED,
+    0.003, 60.0, 0.5, "shape of the glossy fibre-base paper, " + _MEASURED,
     "that of the glossy fibre-base paper whose shape it has, and ISO R of its filters within 10 (a maker's data sheet)",
 )  # fmt: skip
 GLOSSY_FB = StockText(

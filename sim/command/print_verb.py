@@ -76,8 +76,9 @@ def _shelf_for(options: argparse.Namespace, record: PrintingRecord) -> Shelf:
 
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
+    from sim.bench.real_sheet import tones_on_real_paper
     from sim.command.pictures import save_print, show_json, show_tones
-    from sim.command.real_paper_option import real_paper_data, show_real_paper, tones_on_real_paper
+    from sim.command.real_paper_option import real_paper_data, show_real_paper
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
     from sim.printing.strips import strip_in

@@ -31,7 +31,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Find the print; exit code 1 when the goals cannot be reached."""
-    from sim.command.real_paper_option import tones_on_real_paper
+    from sim.bench.real_sheet import tones_on_real_paper
     from sim.paper.response import Response
     from sim.printing.record_file import write_record
     from sim.scoring.reach import ReachOptions, reach

@@ -5,12 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING, Any
 
-from sim.refusals import Refused
-
 if TYPE_CHECKING:
-    from sim.negative.negative import Negative
-    from sim.paper.stock import Stock
-    from sim.printing.record import PrintingRecord
     from sim.viewing.real_paper import RealTone
 
 
@@ -18,19 +13,6 @@ def add_real_paper_option(parser: argparse.ArgumentParser) -> None:
     """Add the option of every verb that reads tones."""
     parser.add_argument("--real-paper", action="store_true",
                         help="also say how far each tone may lie off on a real sheet, untested and after a strip")  # fmt: skip
-
-
-def tones_on_real_paper(negative: Negative, record: PrintingRecord, stock: Stock) -> tuple[RealTone, ...]:
-    """Return every place that lies on the sheet, the lightest that must keep texture put right by a strip."""
-    from sim.negative.sleeve import find_sleeve
-    from sim.scoring.readings import on_sheet
-    from sim.viewing.real_paper import real_tones
-
-    places = tuple(place for place in negative.places if on_sheet(negative, record, place))
-    if not places:
-        raise Refused("--real-paper needs a named place on the sheet, got none")
-    strip_at = next((place for place in places if place.part == "lightest"), places[0])
-    return real_tones(find_sleeve(record.negative), negative, record, stock, places, strip_at)
 
 
 def real_paper_data(tones: tuple[RealTone, ...]) -> list[dict[str, Any]]:

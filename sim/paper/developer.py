@@ -3,8 +3,8 @@
 The fast agent alone makes every grain begin and builds a part; the building agent renews it where it works (the two
 together do more than each alone: superadditivity), so their joint part goes as the root of both. Each has its own
 activation energy. What a sheet's silver takes out of a litre and gives into it is plain chemistry: builder and alkali
-are used up, bromide piles up; bromide slows both and costs speed. Nothing here is fitted to a print. Sources:
-developer.toml.
+are used up, bromide piles up; bromide slows both and costs speed. And every sheet carries developer away in its paper and on
+its faces, so the next one works in less of it. Nothing here is fitted to a print. Sources: developer.toml.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from sim.reading import read_toml, sources_problem
 from sim.refusals import Refused
 
 DEVELOPER_FILE = Path(__file__).with_name("developer.toml")
+EMPTY_SHARE = 1e-9  # of the litre, below which the tray is dry
 GAS_CONSTANT_KJ_MOL_K = 8.314462618e-3
 NORMAL_K = 293.15  # 20 degrees C, where a paper's own times hold
 
@@ -46,9 +47,9 @@ class Developer(BaseModel):
     """Agents, alkali and restrainer of a developer at working strength; amounts in mmol per litre.
 
     ``start_share`` of the fresh pace at 20 degrees C is the fast agent's alone. ``silver_mmol_sheet`` is what an 8x10 in
-    sheet develops on average; ``bromide_share`` of the halide set free is bromide. ``rate_by_bromide``: pace goes as bromide
-    to the power of minus this. ``speed_by_bromide``: log exposure lost per tenfold bromide. ``half_life_h``: of both agents
-    in the open tray.
+    sheet develops on average, ``carried_ml_sheet`` the developer that leaves the tray with it; ``bromide_share`` of the halide
+    set free is bromide. ``rate_by_bromide``: pace goes as bromide to the power of minus this. ``speed_by_bromide``: log
+    exposure lost per tenfold bromide. ``half_life_h``: of both agents in the open tray.
     """
 
     model_config = ConfigDict(strict=True, extra="forbid", frozen=True)
@@ -59,6 +60,7 @@ class Developer(BaseModel):
     alkali_mmol_l: Amount
     bromide_mmol_l: Amount
     silver_mmol_sheet: Amount
+    carried_ml_sheet: Amount
     bromide_share: Share
     rate_by_bromide: Share
     speed_by_bromide: Share
@@ -70,7 +72,7 @@ class Developer(BaseModel):
         ``strength`` is over the working strength, ``age_h`` hours in the open tray. Arrhenius' law for each agent; the amounts
         by the equation of development (one halide and one hydrogen ion per silver atom, two silver atoms per builder).
         """
-        silver = sheets_per_l * self.silver_mmol_sheet
+        silver = self.silver_mmol_l(sheets_per_l)
         kept = strength * 2.0 ** (-age_h / self.half_life_h)
         builder = max(0.0, kept - 0.5 * silver / self.builder_mmol_l)
         alkali = max(0.0, 1.0 - silver / (strength * self.alkali_mmol_l))
@@ -79,6 +81,16 @@ class Developer(BaseModel):
         start = kept * pace * _warmth(self.start_activation_kj_mol, temperature_c)
         together = math.sqrt(kept * builder) * pace * _warmth(self.build_activation_kj_mol, temperature_c)
         return BathWork(start, self.start_share * start + (1.0 - self.start_share) * together, bromide)
+
+    def silver_mmol_l(self, sheets_per_l: float) -> float:
+        """Return the silver that what is left of a litre has developed, in mmol per litre, after so many sheets of 8x10 in.
+
+        Each sheet gives its share to what the sheets before it left in the tray: the sum of silver / (1 - carried), in the
+        limit of small sheets (balance of mass).
+        """
+        carried_l = 1e-3 * self.carried_ml_sheet
+        left = max(1.0 - sheets_per_l * carried_l, EMPTY_SHARE)
+        return -self.silver_mmol_sheet / carried_l * math.log(left)
 
     def speed_lost(self, bromide: float) -> float:
         """Return the log exposure that restrainer costs, for its concentration over the fresh one (1 or more)."""

@@ -63,7 +63,7 @@ class Response:
         fog = stock.development.fog_density(self._stage)
         dry = stock.base_density + fog + image
         if self.wet:
-            wet = Swelling(stock.base_density, stock.wet_gelatin_share).wet(dry)
+            wet = Swelling(stock.base_density, stock.wet_gelatin_share, stock.support == "rc").wet(dry)
             return with_surface(wet, stock.wet_surface_reflection)
         return with_surface(dry, stock.surface_reflection)
 

@@ -31,7 +31,7 @@ from sim.shelf import PAPER, Shelf, digest_of_numbers, shelf_for, shipped_names
 
 STOCK_FOLDER = PAPER.shipped
 USUAL_HALF_CONTRAST_LP_MM = 25.0  # of a paper whose file says nothing of it
-USUAL_GELATIN_SHARE = {"fb": 0.2, "rc": 0.65}
+USUAL_GELATIN_SHARE = {"fb": 0.2, "rc": 0.5}
 OF_THE_BATH = ("doubling_c", "half_life_sheets")  # in files of papers before the developer had agents of its own
 
 

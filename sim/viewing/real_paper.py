@@ -102,13 +102,13 @@ def _moved(
     sleeve: Sleeve, negative: Negative, record: PrintingRecord, stock: Stock, places: tuple[Place, ...]
 ) -> Iterator[Moved]:
     """Yield every uncertain number with the print when it is moved by its uncertainty."""
-    bench = set_up(record.enlarger, negative)
+    bench, same_light = set_up(record.enlarger, negative), LightCache()
 
-    def printed(negative: Negative, stock: Stock, bench: Bench) -> PlaceModel:
-        return PlaceModel(negative, record, stock, places, LightCache(), bench=bench)
+    def printed(negative: Negative, stock: Stock, bench: Bench, lights: LightCache | None = None) -> PlaceModel:
+        return PlaceModel(negative, record, stock, places, lights or LightCache(), bench=bench)
 
     for key, other in each_moved(stock, stock.uncertainty):
-        yield f"paper {key}", printed(negative, other, bench)
+        yield f"paper {key}", printed(negative, other, bench, same_light)
     rated, share = find_head(bench.settings.head), bench.settings.lamp_voltage_share  # its numbers are of the rated voltage
     for key, head in each_moved(rated, bench.head.uncertainty):
         yield f"head {key}", printed(negative, stock, replace(bench, head=head.at_voltage(share)))

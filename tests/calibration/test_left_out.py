@@ -7,10 +7,11 @@ from functools import cache
 import numpy as np
 import pytest
 
-from sim.calibration.curve_fit import departures, fit_variable_contrast
+from sim.calibration.curve_fit import curve_of, departures, fit_fixed_grade, fit_variable_contrast
 from sim.calibration.grain_parts import DyedGrains
-from sim.calibration.left_out import LeftOut, error_of, leave_each_out
-from sim.calibration.paper_files import GLOSSY_FB
+from sim.calibration.left_out import LeftOut, behind_lights, error_of, error_of_range, leave_each_out
+from sim.calibration.paper_files import GLOSSY_FB, GLOSSY_RC, GRADED_FB, MATT_FB
+from sim.calibration.readings import read_family
 from sim.paper.stock import find_stock
 
 from .papers import READINGS, fitted
@@ -36,6 +37,28 @@ def test_the_error_beside_the_stock_is_the_one_found() -> None:
     assert beside.worst is not None
     assert beside.along_curve == pytest.approx(found.along_curve, abs=0.001)
     assert (beside.at_ends, beside.worst) == pytest.approx((found.at_ends, found.worst), abs=0.005)
+
+
+def test_the_error_of_a_paper_that_nobody_read_is_the_glossy_ones_or_follows_from_its_range() -> None:
+    """Matt: the same emulsion. Resin-coated: its filters within 10, besides. One grade: anywhere in the band of grade 2."""
+    family, glossy = read_family(), find_stock(GLOSSY_FB.name).error
+    assert glossy is not None
+    assert find_stock(MATT_FB.name).error == glossy
+    rc, shape = GLOSSY_RC.sheet, find_stock(GLOSSY_RC.name).emulsion
+    filters = family.filters
+    by_range = error_of_range(rc, behind_lights(shape, rc), filters.unfiltered_iso_range, filters.iso_range_error)
+    assert _along(GLOSSY_RC.name) == pytest.approx(np.hypot(glossy.along_curve, by_range), abs=0.002)
+    grains, grade, sheet = fitted().grains, family.fixed_grade, GRADED_FB.sheet
+    alone = error_of_range(
+        sheet, lambda r: curve_of(fit_fixed_grade(sheet, r, grains), sheet, 1.0, 0.0), grade.iso_range, grade.iso_range_error
+    )
+    assert _along(GRADED_FB.name) == pytest.approx(alone, abs=0.002)
+
+
+def _along(name: str) -> float:
+    error = find_stock(name).error
+    assert error is not None
+    return error.along_curve
 
 
 def test_what_made_readings_comes_out_of_their_fit() -> None:

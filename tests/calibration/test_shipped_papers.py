@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from laws.dips import deepest_dip
+from published.sheets import Way, net, patches, with_filter
 
 from sim.calibration.curve_fit import curve_of
 from sim.enlarger.filters import graded_filter_set
@@ -51,6 +52,14 @@ def test_the_last_tenth_of_density_lies_within_the_error_of_reading() -> None:
     for setting in READINGS.setting[1:-1]:
         last = (off_by(FB, setting) / READINGS.errors(setting))[-3:]
         assert np.abs(last).max() <= 1.5
+
+
+@pytest.mark.parametrize("name", ["00", "2", "5"])
+def test_the_black_of_a_print_is_the_one_read_whatever_the_filter(name: str) -> None:
+    """Net maximum 2.20 to 2.23 at thirteen settings of the paper that was read; a densitometer repeats within 0.005."""
+    way = with_filter(Way(stock="glossy-fb-vc"), name)
+    black = net(way.sheet(patches(0.0), way.exposure(500.0)))
+    assert 2.195 <= black <= 2.235
 
 
 def test_the_softest_setting_has_its_knee() -> None:

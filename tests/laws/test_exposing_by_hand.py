@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from published.by_printing import EVEN, lost_per_switching_s, strip_stops
 from published.checks import between, kept
 from published.sheets import BORDER_MM, Way, light_for, light_for_net, net, patches, shade, with_filter
 
@@ -14,14 +15,11 @@ from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
 from sim.printing.card_work import burnt_in
 from sim.printing.make_print import make_print
-from sim.printing.strips import lay_strip
 from sim.viewing.densitometer import spot_density
-from sim.viewing.strip_reading import read_strip
 
 PLAIN = Way()
 STEADY = Way(head="led-sheet", lens="150-mm", magnification=3.0)  # loses nothing at the switch, nor blue before green
 EQUAL_S = (3.0, 6.0, 9.0, 12.0, 15.0)
-EVEN = patches(1.4)
 SMALL = patches(1.0, frame_mm=(6.0, 9.0))
 
 CLERC = "L. P. Clerc, Photography: Theory and Practice, sec. 770"
@@ -107,31 +105,6 @@ def corner_light(way: Way, negative: Negative, side_mm: tuple[float, float] = (2
     return 10.0 / light_for(lambda s: read(s, 1.0, 1.0), wanted)
 
 
-@kept
-def strip_stops(way_of_laying: str, times_s: tuple[float, ...], head: str = "diffusion-small") -> tuple[float, ...]:
-    """Return log2 of the light that each step of a strip shows, in seconds of full light, found by plain prints."""
-    way = replace(PLAIN, head=head) if head.endswith("small") else replace(STEADY, head=head)
-    record = way.record(EVEN, way.exposure(1.0))
-    strip = lay_strip(record, times_s, way.f_number, way.filtration, way_of_laying)  # type: ignore[arg-type]
-    stock = find_stock(way.stock)
-    reading = read_strip(strip, make_print(EVEN, strip.record, stock), 1.0)
-    out = []
-    for step, density in zip(strip.steps, reading.densities, strict=True):
-
-        def plain(light_s: float, x: float = step.x_mm, y: float = step.y_mm) -> float:
-            return spot_density(way.sheet(EVEN, way.exposure(light_s)), x, y, 1.0)
-
-        out.append(float(np.log2(light_for(plain, density))))
-    return tuple(out)
-
-
-def lost_per_switching(head: str) -> float:
-    """Return the seconds of light lost at each further switching, from a strip of bursts against a covered one."""
-    times = tuple(float(t) for t in range(2, 12, 2))
-    bursts, covered = strip_stops("bursts", times, head), strip_stops("covered", times, head)
-    return (2.0 ** covered[-1] - 2.0 ** bursts[-1]) / (len(times) - 1)
-
-
 TABLE = (
     Worked("0.30 more density doubles the time", 1.995, 0.01, CONTACT_DENSITY + ": 10 to 20 s for 0.30",
           lambda: time_behind(1.1) / time_behind(0.8)),
@@ -190,7 +163,7 @@ TABLE = (
     Worked("a third-stop strip is even", 0.0, 0.03, F_STOP_TABLE,
           lambda: float(np.ptp(_steps((5.0, 6.30, 7.94, 10.0, 12.60, 15.87))))),
     Worked("light lost per switching, LED, s", 0.0, 0.01, "an LED has no filament, " + PRACTICE,
-          lambda: lost_per_switching("led-sheet")),
+          lambda: lost_per_switching_s("led-sheet")),
     Worked("reciprocity failure per tenfold time, stops", *between(0.1, 0.25), "0.1-0.25 stop per factor ten, " + MEMORY,
           lambda: _reciprocity_stops()),
     Worked("one grade more or less: filter 3 for filter 2 at equal time", 0.0, 0.02,

@@ -93,6 +93,7 @@ CASES: dict[str, tuple[float, PrintingRecord, bool]] = {
         False,
     ),
     "wet": (0.0, record(paper="glossy-fb-vc"), True),
+    "wet, resin-coated": (0.0, record(), True),
     "contact": (
         0.0,
         replace(record(head="diffusion-sheet", **SHEET_HEAD, contact=True, f_number=8.0, time_s=12.0),

@@ -72,7 +72,10 @@ def developer_data() -> dict:
 def bath(development) -> tuple[float, float, float]:
     """Return the pace of the fast agent, the pace of building, and bromide, all over fresh developer at 20 degrees C."""
     d = developer_data()
-    silver = d["silver_mmol_sheet"] * development.sheets_before / development.bath_l
+    silver, sheets, pieces = 0.0, development.sheets_before / development.bath_l, 4000
+    for k in range(pieces):  # a little paper at a time: it gives its halide to what the paper before it has left
+        left = 1.0 - 1e-3 * d["carried_ml_sheet"] * sheets * (k + 0.5) / pieces
+        silver += d["silver_mmol_sheet"] * sheets / pieces / max(left, 1e-6)
     fast = development.strength * 0.5 ** (development.age_h / d["half_life_h"])
     builder = max(0.0, fast - silver / (2 * d["builder_mmol_l"]))
     alkali = max(0.0, 1 - silver / (development.strength * d["alkali_mmol_l"]))
@@ -84,8 +87,13 @@ def bath(development) -> tuple[float, float, float]:
     return start, d["start_share"] * start + (1 - d["start_share"]) * joint, bromide
 
 
-def seen_through_gelatin(silver: np.ndarray, base: float, index: float) -> np.ndarray:
-    """Return reflectance [silver] by following the light: in at 45 degrees, to and fro until it has left or gone."""
+def seen_through_gelatin(silver: np.ndarray, base: float, index: float, plastic: float | None = None) -> np.ndarray:
+    """Return reflectance [silver] by following the light: in at 45 degrees, to and fro until it has left or gone.
+
+    ``plastic`` is the index of a base that is no gelatin: light turns between the two, too, and part of it turns back.
+    """
+    if plastic is not None:
+        return seen_on_plastic(silver, base, index, plastic)
 
     def surface(outside_rad: np.ndarray) -> np.ndarray:
         inside_rad = np.arcsin(np.sin(outside_rad) / index)
@@ -109,17 +117,52 @@ def seen_through_gelatin(silver: np.ndarray, base: float, index: float) -> np.nd
     return seen
 
 
+def fresnel_at(near: float, far: float, near_rad: np.ndarray) -> np.ndarray:
+    """Return what a surface between two indices throws back of unpolarised light, by the angles on both sides."""
+    sine = np.sin(near_rad) * near / far
+    far_rad = np.arcsin(np.minimum(sine, 1.0))
+    a, b = near_rad - far_rad, near_rad + far_rad
+    partly = 0.5 * ((np.sin(a) / np.sin(b)) ** 2 + (np.tan(a) / np.tan(b)) ** 2)
+    return np.where(sine < 1.0, partly, 1.0)
+
+
+def seen_on_plastic(silver: np.ndarray, base: float, index: float, plastic: float) -> np.ndarray:
+    """Return reflectance [silver] of a base of another index than the gelatin on it, light followed surface by surface."""
+    lamp = np.arcsin(np.sin(np.pi / 4) / index)
+    coming = (1 - fresnel_at(1.0, index, np.array(np.pi / 4))) * (1 - fresnel_at(index, plastic, lamp))
+    theta = (np.arange(2000) + 0.5) * np.pi / 4000  # in the plastic
+    lambert = 2 * np.sin(theta) * np.cos(theta) * np.pi / 4000
+    below = fresnel_at(plastic, index, theta)
+    enters = plastic * np.sin(theta) < index
+    steep = np.arcsin(np.where(enters, plastic * np.sin(theta) / index, 0.5))  # 0.5: no matter, no light goes there
+    above = fresnel_at(index, 1.0, steep)
+    kept = np.zeros_like(silver)
+    for k, s in enumerate(silver):
+        up, back = np.where(enters, 1 - below, 0.0), below.copy()  # in the gelatin and rising; back in the plastic
+        for _ in range(40):
+            down = up * above * 10 ** (-2 * s / np.cos(steep))
+            back, up = back + down * (1 - below), down * below
+        kept[k] = (lambert * back).sum()
+    leaves = (1 - ((index - 1) / (index + 1)) ** 2) * (1 - ((plastic - index) / (plastic + index)) ** 2) / plastic**2
+    light, seen = coming * 10 ** (-silver / np.cos(lamp)) * base, np.zeros_like(silver)
+    for _ in range(200):
+        seen += light * 10**-silver * leaves
+        light = light * kept * base
+    return seen
+
+
 @cache
-def drying_table(base_density: float, gelatin_share: float) -> tuple[np.ndarray, np.ndarray]:
+def drying_table(base_density: float, gelatin_share: float, support: str) -> tuple[np.ndarray, np.ndarray]:
     """Return the densities of the same steps of silver, dry and wet."""
     silver = np.concatenate([np.linspace(0, 0.3, 151), np.linspace(0.31, 3.0, 270)])
+    plastic = 1.51 if support == "rc" else None
     low, high = 0.3, 1.0
     for _ in range(40):
         base = 0.5 * (low + high)
-        too_dark = seen_through_gelatin(silver[:1], base, 1.53)[0] < 10**-base_density
+        too_dark = seen_through_gelatin(silver[:1], base, 1.53, plastic)[0] < 10**-base_density
         low, high = (base, high) if too_dark else (low, base)
     wet_index = 1.333 + gelatin_share * (1.53 - 1.333)
-    dry, wet = (-np.log10(seen_through_gelatin(silver, base, n)) for n in (1.53, wet_index))
+    dry, wet = (-np.log10(seen_through_gelatin(silver, base, n, plastic)) for n in (1.53, wet_index))
     return dry, wet
 
 
@@ -138,6 +181,7 @@ def sheet_density(blue: np.ndarray, green: np.ndarray, stock: dict, development,
     fog = d["fog_per_time"] * max(0.0, d["emergence_share"] + (1 - d["emergence_share"]) * built - 2.0)
     dense, surface = stock["base"]["density"] + fog + image, stock["base"]["surface_reflection"]
     if wet:
-        dense = np.interp(dense, *drying_table(stock["base"]["density"], stock["drying"]["wet_gelatin_share"]))
+        swelling = stock["base"]["density"], stock["drying"]["wet_gelatin_share"], stock["support"]
+        dense = np.interp(dense, *drying_table(*swelling))
         surface = stock["base"]["wet_surface_reflection"]
     return -np.log10(surface + (1 - surface) * 10**-dense)

@@ -203,6 +203,8 @@ PAPER_MUTATIONS: dict[str, tuple[str, Callable[[Stock], Stock]]] = {
         "glossy fibre base", lambda s: replace(s, surface_reflection=s.surface_reflection * 1.1)),
     "base 0.005 too dense": ("pulled", lambda s: replace(s, base_density=s.base_density + 0.005)),
     "gelatin swells four times instead of five": ("wet", lambda s: replace(s, wet_gelatin_share=0.25)),
+    "hardened gelatin swells three times instead of two": ("wet, resin-coated", lambda s: replace(s, wet_gelatin_share=0.33)),
+    "a resin-coated base that drinks": ("wet, resin-coated", lambda s: replace(s, support="fb")),
     "wet surface as dull as the dry one": ("wet", lambda s: replace(s, wet_surface_reflection=s.surface_reflection)),
     "blacks build too fast": ("pulled", _development(rate=1.05)),
     "light tones lag too much": ("pulled", _development(early_log_shift=1.1)),
@@ -228,6 +230,7 @@ BATH_MUTATIONS = {
     "speed that bromide costs": ("strong, old, small bath", {"speed_by_bromide": 3.0}),
     "slowing by bromide": ("strong, old, small bath", {"rate_by_bromide": 3.0}),
     "silver of a sheet": ("strong, old, small bath", {"silver_mmol_sheet": 2.0}),
+    "developer that a sheet carries away": ("strong, old, small bath", {"carried_ml_sheet": 3.0}),
     "builder in fresh developer": ("strong, old, small bath", {"builder_mmol_l": 0.5}),
     "half life in the tray": ("strong, old, small bath", {"half_life_h": 2.0}),
 }

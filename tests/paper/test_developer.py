@@ -67,7 +67,8 @@ def test_a_bath_tires_by_what_silver_takes_out_of_it() -> None:
     assert (np.diff(paces) <= 0.0).all()
     half_at = np.interp(-0.5, -paces, np.arange(0, 301, 10))
     assert 50.0 < half_at < 100.0
-    assert bath.work(20.0, 40.0).bromide == pytest.approx(2.52, abs=0.05)  # 7.6 mmol of bromide to 5 in the litre
+    one = bath.work(20.0, 0.01)  # hardly anything carried away yet: 0.19 mmol of bromide a sheet to 5 in the litre
+    assert (one.bromide - 1.0) / 0.01 == pytest.approx(0.19 / 5.0, rel=0.001)
     assert bath.work(20.0, 5000.0).build == 0.0
 
 
@@ -75,7 +76,7 @@ def test_twice_the_time_in_a_tired_bath_is_not_the_fresh_baths_print() -> None:
     """Bromide keeps the faintest lights from starting: they stay white however long the sheet lies there."""
     name = "glossy-fb-vc"
     paper, fresh = find_stock(name).development, tones(name, done(name))
-    tired = done(name, sheets_before=70.0)
+    tired = done(name, sheets_before=58.0)
     assert paper.stage(replace(tired, time_s=240.0)).built == pytest.approx(1.0, abs=0.1)
     doubled = tones(name, replace(tired, time_s=240.0))
     lights = (fresh > 0.09) & (fresh < 0.3)

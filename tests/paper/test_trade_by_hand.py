@@ -8,11 +8,12 @@ from typing import Any
 import numpy as np
 import pytest
 from laws.worked import MEMORY, PRACTICE, Worked, as_parameters
+from published.by_printing import filter_for, split_tones
 from published.checks import between, kept
-from published.sheets import Way, band, light_for_net, net, patches, with_filter
+from published.sheets import Way, band, light_for_net, patches
 
 from sim.enlarger.equipment import find_head
-from sim.enlarger.filters import GRADED_NAMES, FilterSetting
+from sim.enlarger.filters import FilterSetting
 from sim.enlarger.light_given import given_light_s
 from sim.negative.develop import find_negative
 from sim.negative.sleeve import sleeve_names
@@ -54,23 +55,6 @@ def sheet_shares(name: str) -> tuple[float, float]:
     return histogram.white_share, histogram.black_share
 
 
-@kept
-def filter_for(low: float, high: float, way: Way = PLAIN) -> float:
-    """Return the filter, as a number, that prints a range from net 0.04 to nine tenths of black, found by printing.
-
-    Time is set for the light tone at every filter; between two filters the result is interpolated.
-    """
-    film = patches(low, high)
-    black = net(way.sheet(patches(0.0), way.exposure(500.0)))
-    numbers, shadows = [], []
-    for name in GRADED_NAMES:
-        behind = with_filter(way, name)
-        light_s = light_for_net(behind, film, 0.04, 1, 2)
-        shadows.append(net(behind.sheet(film, behind.exposure(light_s)), 0, 2) / black)
-        numbers.append(-1.0 if name == "00" else float(name))
-    return float(np.interp(0.90, shadows, numbers))
-
-
 def data_sheet_filter(log_range: float) -> float:
     """Return the filter a data sheet gives for a range."""
     names = sorted(DATA_SHEET_R, key=lambda n: DATA_SHEET_R[n])
@@ -90,16 +74,6 @@ def spread_of_tone(dialled_s: float) -> float:
         for _ in range(30)
     ]
     return float(np.std(tones))
-
-
-@kept
-def split_tones(hard_s: float) -> tuple[float, float]:
-    """Return light and shadow tone of a split print, soft exposure fixed, with a hard exposure of so many seconds."""
-    film = patches(0.35, 1.30)
-    soft, hard = with_filter(Way(), "00"), with_filter(Way(), "5")
-    soft_s = light_for_net(soft, film, 0.08, 1, 2)
-    sheet = soft.sheet(film, soft.exposure(soft_s), hard.exposure(hard_s))
-    return net(sheet, 1, 2), net(sheet, 0, 2)
 
 
 def shortened() -> float:
@@ -129,13 +103,13 @@ TABLE = (
           "hard exposure makes the blacks, " + PRACTICE, shortened),
     Worked("dense and flat needs longer, times", *between(2.0, 20.0), READ, time_ratio),
     Worked("dense and flat, range 0.60: filter", data_sheet_filter(0.60), 0.5, READ + "; " + MATCH,
-          lambda: filter_for(1.5, 2.1)),
+          lambda: filter_for(1.5, 2.1, PLAIN)),
     Worked("thin and contrasty, range 1.30: filter", data_sheet_filter(1.30), 0.5, READ + "; " + MATCH,
-          lambda: filter_for(0.1, 1.4)),
+          lambda: filter_for(0.1, 1.4, PLAIN)),
     Worked("normal range 1.05: filter", data_sheet_filter(1.05), 0.5, "grade 2 fits 1.05 with diffused light; " + MATCH,
-          lambda: filter_for(0.3, 1.35)),
+          lambda: filter_for(0.3, 1.35, PLAIN)),
     Worked("the same range denser takes the same filter", 0.0, 0.2, READ,
-          lambda: filter_for(0.3, 1.35) - filter_for(0.8, 1.85)),
+          lambda: filter_for(0.3, 1.35, PLAIN) - filter_for(0.8, 1.85, PLAIN)),
 )  # fmt: skip
 
 

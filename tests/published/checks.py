@@ -161,16 +161,6 @@ def every_check() -> list[Check]:
     return [check for table in tables().values() for check in table]
 
 
-# Published values that the product does not meet. One that is met has been mended: take its line away.
-OWED = {
-    "dry-down of RC, per cent": "4.4 %: how far the hardened gelatin of RC swells is an assumption",
-    "black lost in a tired bath with double time": "0.006: bromide holds back the lights, and time brings the black back",
-}
-
-
 def as_parameters(table: tuple[Check, ...]) -> list[Any]:
-    """Return a table as parameters for a test, each named by what it checks; what is owed is expected to fail."""
-    owed = {check: pytest.mark.xfail(strict=True, reason=OWED[check.what]) for check in table if check.what in OWED}
-    return [
-        pytest.param(check, id=check.what.replace(" ", "-"), marks=[owed[check]] if check in owed else []) for check in table
-    ]
+    """Return a table as parameters for a test, each named by what it checks."""
+    return [pytest.param(check, id=check.what.replace(" ", "-")) for check in table]

@@ -9,12 +9,10 @@ import numpy as np
 import pytest
 
 from sim.enlarger.equipment import find_head
-from sim.enlarger.filters import GRADED_NAMES, FilterSetting
+from sim.enlarger.filters import FilterSetting
 from sim.enlarger.lamp_told import lamp_told
-from sim.printing.strips import lay_strip
-from sim.viewing.densitometer import spot_density
-from sim.viewing.strip_reading import read_strip
 
+from .by_printing import EVEN, filter_for, lost_per_switching_s
 from .checks import Check, as_parameters, between, kept
 from .sheets import (
     WEDGE_STEP,
@@ -35,7 +33,6 @@ from .sheets import (
 
 PLAIN = Way()
 OPEN = with_filter(PLAIN, None)
-EVEN = patches(1.4)
 LN10, C2_NM_K = np.log(10.0), 1.4387769e7
 
 GRADE_SOFTER = (
@@ -53,20 +50,6 @@ SHORT = "dead times 0.099 s at 450 and 0.088 s at 530 nm of a lumped model of a 
 VOLTS = "colour temperature as the 0.42nd power of the voltage (lamp handbooks), Planck's law at 450-500 nm"
 COLD = "a yellow filter of 40 in a cold cathode head gives a variable-contrast paper its usual grades"
 COLOUR_HEAD = "a colour head's magenta reaches grade 4 to 4 1/2, R 50 to 68"
-
-
-@kept
-def filter_for(low: float, high: float, way: Way) -> float:
-    """Return the filter, as a number, that prints a range from net 0.04 to nine tenths of black, found by printing."""
-    film = patches(low, high)
-    black = net(way.sheet(patches(0.0), way.exposure(500.0)))
-    numbers, shadows = [], []
-    for name in GRADED_NAMES:
-        behind = with_filter(way, name)
-        light_s = light_for_net(behind, film, 0.04, 1, 2)
-        shadows.append(net(behind.sheet(film, behind.exposure(light_s)), 0, 2) / black)
-        numbers.append(-1.0 if name == "00" else float(name))
-    return float(np.interp(0.90, shadows, numbers))
 
 
 def softer_in_condenser() -> float:
@@ -125,34 +108,6 @@ def planck_log_ratio(temperature_k: float) -> float:
     """Return log10 of blue (450 nm) over green (545 nm) light of a glowing body, up to a constant."""
     blue, green = (np.log10(np.expm1(C2_NM_K / nm / temperature_k)) for nm in (450.0, 545.0))
     return float(green - blue)
-
-
-@kept
-def strip_stops(way_of_laying: str, times_s: tuple[float, ...], head: str) -> tuple[float, ...]:
-    """Return log2 of the light that each step of a strip shows, in seconds of full light, found by plain prints."""
-    way = (
-        replace(PLAIN, head=head)
-        if head.endswith("small")
-        else replace(PLAIN, head=head, lens="150-mm", magnification=3.0)
-    )
-    record = way.record(EVEN, way.exposure(1.0))
-    strip = lay_strip(record, times_s, way.f_number, way.filtration, way_of_laying)  # type: ignore[arg-type]
-    reading = read_strip(strip, way.print_of(EVEN, strip.record), 1.0)
-    out = []
-    for step, density in zip(strip.steps, reading.densities, strict=True):
-
-        def plain(light_s: float, x: float = step.x_mm, y: float = step.y_mm) -> float:
-            return spot_density(way.sheet(EVEN, way.exposure(light_s)), x, y, 1.0)
-
-        out.append(float(np.log2(light_for(plain, density))))
-    return tuple(out)
-
-
-def lost_per_switching_s(head: str) -> float:
-    """Return the seconds of light lost at each further switching, from a strip of bursts against a covered one."""
-    times = tuple(float(t) for t in range(2, 12, 2))
-    bursts, covered = strip_stops("bursts", times, head), strip_stops("covered", times, head)
-    return (2.0 ** covered[-1] - 2.0 ** bursts[-1]) / (len(times) - 1)
 
 
 def seconds_until(head: str, share: float, going: bool = False) -> float:

@@ -74,7 +74,7 @@ def rate_per_ten_degrees() -> float:
 @kept
 def sheets_that_double_emergence(way: Way) -> float:
     """Return the sheets through a litre after which the image takes twice as long to show."""
-    return light_for(lambda n: emergence_s(replace(way, sheets_before=round(n, 3))), 2.0 * emergence_s(way), 5.0, 250.0)
+    return light_for(lambda n: emergence_s(replace(way, sheets_before=round(n, 3))), 2.0 * emergence_s(way), 5.0, 130.0)
 
 
 def tired_black_lost() -> float:

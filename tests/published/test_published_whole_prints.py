@@ -14,6 +14,7 @@ from sim.printing.make_print import make_print
 from sim.printing.setup import usual_setup
 from sim.viewing.densitometer import read_place
 
+from .by_printing import split_tones
 from .checks import Check, as_parameters, between, kept
 from .scenes import taken, zone_development
 from .sheets import Way, light_for, light_for_net, net, patches, with_filter
@@ -55,16 +56,6 @@ def scene_tones(filter_name: str) -> tuple[float, float, float]:
     sheet = way.sheet(film, way.exposure(light_s))
     black = net(way.sheet(patches(0.0), way.exposure(500.0)))
     return net(sheet, 0, 6), net(sheet, 2, 6), net(sheet, 5, 6) / black
-
-
-@kept
-def split_tones(hard_s: float) -> tuple[float, float]:
-    """Return light and shadow tone of a split print, soft exposure fixed, with a hard exposure of so many seconds."""
-    film = patches(0.35, 1.30)
-    soft, hard = with_filter(Way(), "00"), with_filter(Way(), "5")
-    soft_s = light_for_net(soft, film, 0.08, 1, 2)
-    sheet = soft.sheet(film, soft.exposure(soft_s), hard.exposure(hard_s))
-    return net(sheet, 1, 2), net(sheet, 0, 2)
 
 
 def share_of_loss_in_lights() -> float:

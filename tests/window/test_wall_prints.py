@@ -72,6 +72,30 @@ def test_the_pointer_reads_what_the_densitometer_reads_there(hand: Driver) -> No
         assert f"nearest step {direct.nearest_step}, {direct.step_density:.2f}" in shown
 
 
+def test_the_densitometer_says_how_far_off_a_real_sheet_may_be(hand: Driver) -> None:
+    wall = darkroom(hand).wall
+    tones = wall.worth(4)()
+    assert tones
+    for share in ((0.3, 0.3), (0.62, 0.7)):
+        hand.click("print:4", share)
+        hand.frame()
+        density = prints(hand).reading.density
+        near = min(tones, key=lambda tone: abs(tone.density - density))
+        shown = [label.words for label in hand.canvas.labels]  # type: ignore[union-attr]
+        assert f"real paper ± {near.untested:.2f}, after a strip ± {near.after_a_strip:.2f}" in shown
+    assert 0.02 <= near.after_a_strip <= near.untested
+
+
+def test_where_no_named_place_lies_nothing_is_said_of_real_paper(hand: Driver, monkeypatch: pytest.MonkeyPatch) -> None:
+    wall = darkroom(hand).wall
+    monkeypatch.setattr(wall, "real_tones", {})
+    monkeypatch.setattr("sim.bench.real_sheet.on_sheet", lambda *_: False)
+    assert wall.worth(4)() == ()
+    hand.click("print:4", (0.3, 0.3))
+    hand.frame()
+    assert not [label.words for label in hand.canvas.labels if label.words.startswith("real paper")]  # type: ignore[union-attr]
+
+
 def test_pixels_and_millimetres_are_turned_into_each_other(hand: Driver) -> None:
     control = prints(hand)
     hung = control.hung[2]

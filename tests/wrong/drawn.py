@@ -2,7 +2,8 @@
 
 Whoever draws knows the names of the numbers and nothing of the tests. Results are kept line by line in
 ``FOLDER/results.jsonl``: what has been tried is not tried again, so that the work can be stopped and carried on.
-``FOLDER/survivors.txt`` lists what passed unnoticed. Run it with ``tests`` on the path.
+``FOLDER/survivors.txt`` lists what passed unnoticed, and says where a number was moved by no more than the uncertainty stated
+beside it: no published value tells such a paper or lens from a real one. Run it with ``tests`` on the path.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from pathlib import Path
 import numpy as np
 
 from .named import NAMED
-from .numbers_in import Number, every_number
+from .numbers_in import Number, every_number, uncertainty_of
 from .planting import SIM, plant, written
 
 TESTS = Path(__file__).parents[1]
@@ -46,10 +47,11 @@ LONGEST_S = 1500.0
 
 @dataclass(frozen=True)
 class Wrongness:
-    """One wrong constant: what it is called and the changed text of its files."""
+    """One wrong constant: what it is called, the changed text of its files, and whether it stays within its uncertainty."""
 
     title: str
     changed: dict[str, str]
+    within: bool = False
 
 
 def drawn(seed: int, count: int) -> Iterator[Wrongness]:
@@ -64,7 +66,8 @@ def drawn(seed: int, count: int) -> Iterator[Wrongness]:
         number = numbers[int(generator.integers(len(numbers)))]
         label, factor = CHANGES[int(generator.integers(len(CHANGES)))]
         text = written(SIM / number.file, {number: number.value * factor})
-        yield Wrongness(f"{number.title} {label}", {number.file: text})
+        within = abs(factor - 1.0) * abs(number.value) <= uncertainty_of(SIM, number)
+        yield Wrongness(f"{number.title} {label}", {number.file: text}, within)
 
 
 def named() -> Iterator[Wrongness]:
@@ -131,12 +134,14 @@ def try_all(wrongnesses: list[Wrongness], into: Path, asked: tuple[str, ...], mo
     left_out = fails_anyway(into, asked)
     for wrongness in [w for w in wrongnesses if w.title not in done][:most]:
         by, seconds = noticed_by(wrongness, asked, left_out)
-        row = {"title": wrongness.title, "noticed_by": by, "s": round(seconds, 1)}
+        row = {"title": wrongness.title, "noticed_by": by, "within": wrongness.within, "s": round(seconds, 1)}
         rows.append(row)
         with results.open("a", encoding="utf-8") as file:
             file.write(json.dumps(row) + "\n")
         print(f"{'noticed ' if by else 'SURVIVED'} {wrongness.title} {by} ({seconds:.0f} s)", flush=True)
-    survivors = sorted(row["title"] for row in rows if not row["noticed_by"])
+    survivors = sorted(
+        row["title"] + (" (within its uncertainty)" if row.get("within") else "") for row in rows if not row["noticed_by"]
+    )
     (into / "survivors.txt").write_text("".join(f"{title}\n" for title in survivors), encoding="utf-8")
     print(f"{len(rows)} tried, {len(survivors)} survived")
 

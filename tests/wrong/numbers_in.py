@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import ast
 import re
+import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,7 +16,7 @@ ROOMS = ("negative", "enlarger", "paper", "printing", "viewing")
 # Not physics: sizes of memory and pictures, limits of what may be set or typed, versions, things drawn on the screen.
 NOT_PHYSICS = re.compile(
     r"BYTES|CHUNK|_PX\b|PX_|_ROWS|MAX_|_CROP|LEAST_|MOST_|FURTHEST|FORMAT|_LAW\b|CODES|NO_LIGHT|LEVELS|MARGIN|SNAP|WORTH|TINTS"
-    r"|TARGET|DENSEST|LIMITS|_STEPS|FEW_POINTS|TABLE|FONT|SAME_PLACE|format$|NODES|SAMPLES|USUAL|CONTACT_|SMALL_FORMAT|EDGE_MM"
+    r"|TARGET|DENSEST|LIMITS|_STEPS|^STEPS|FEW_POINTS|TABLE|FONT|SAME_PLACE|format$|NODES|SAMPLES|USUAL|CONTACT_|SMALL_FORMAT|EDGE_MM"
     r"|SPOT|_ALL|PLATE|NOTHING|GRADE_OF|_RANGE\b.*\[|column_mm|gate_mm|widest_f|smallest_f"
 )  # fmt: skip
 _FIGURE = re.compile(r"(?<![\w.\"-])-?\d+(?:\.\d+)?(?:e-?\d+)?(?![\w.])")
@@ -58,6 +59,19 @@ def numbers_of_data_file(sim: Path, file: str) -> list[Number]:
                     place += 1
         at += len(line)
     return found
+
+
+def uncertainty_of(sim: Path, number: Number) -> float:
+    """Return the standard uncertainty that a data file states for a number of its own; nought where it states none."""
+    if not number.file.endswith(".toml"):
+        return 0.0
+    data = tomllib.loads((sim / number.file).read_text(encoding="utf-8"))
+    name = re.sub(r"\[\d+\]$", "", number.name)
+    if (kind := name.split(".")[0]) in ("head", "lens"):
+        _, entry, name = name.split(".", 2)
+        data = next(one for one in data[kind] if one["name"] == entry)
+    stated = data.get("uncertainty", {}).get(name, 0.0)
+    return float(stated) if isinstance(stated, float) else 0.0
 
 
 def numbers_of_module(sim: Path, file: str) -> list[Number]:

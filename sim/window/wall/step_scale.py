@@ -14,6 +14,7 @@ from sim.window.kit.canvas import Canvas
 
 if TYPE_CHECKING:
     from sim.bench.wall import PointReading
+    from sim.viewing.real_paper import RealTone
 
 
 def grey_of(density: float, viewing_lux: float) -> tuple[int, int, int]:
@@ -50,9 +51,13 @@ def draw_scale(
 
 
 def draw_reading(
-    canvas: Canvas, rect: Rect, reading: PointReading | None, sheet: int, t: Callable[..., str], wet: bool = False
-) -> None:
-    """Draw the densitometer's figures: density large, then lightness and the nearest step. It reads dry sheets only."""
+    canvas: Canvas, rect: Rect, reading: PointReading | None, sheet: int, t: Callable[..., str], wet: bool = False,
+    real: RealTone | None = None,
+) -> None:  # fmt: skip
+    """Draw the densitometer's figures: density large, then lightness, the nearest step, and how far real paper may be off.
+
+    It reads dry sheets only. ``real`` is the named place nearest in tone; None where that is not worked out.
+    """
     look = canvas.look
     inner = canvas.panel(rect, t("Densitometer, on the dry sheet") if wet else t("Densitometer"), sunk=True)
     if reading is None:
@@ -66,4 +71,16 @@ def draw_reading(
         canvas.text(words, (left, y), "small", "soft", room=room, shorten=True)
         y += look.line_height("small")
     words = t("nearest step {number}, {density}", number=reading.nearest_step, density=f"{reading.step_density:.2f}")
-    canvas.text(words, (inner.x, max(y, figure.bottom) + look.px(2)), "small", "ink", room=inner.w, shorten=True)
+    y = max(y, figure.bottom) + look.px(2)
+    canvas.text(words, (inner.x, y), "small", "ink", room=inner.w, shorten=True)
+    if real is not None:
+        y += look.line_height("small")
+        canvas.text(real_words(real, t), (inner.x, y), "small", "soft", room=inner.w, shorten=True)
+
+
+def real_words(real: RealTone, t: Callable[..., str]) -> str:
+    """Return how far a tone may be off on a real sheet, as it comes and once a test strip has put the time right."""
+    return t(
+        "real paper ± {untested}, after a strip ± {strip}",
+        untested=f"{real.untested:.2f}", strip=f"{real.after_a_strip:.2f}",
+    )  # fmt: skip

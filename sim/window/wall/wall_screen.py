@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 
 from pygame import Rect
 
+from sim.bench.real_sheet import nearest_in_tone
 from sim.viewing.lightness import CRITICAL_LUX, PRACTICAL_LUX
 from sim.viewing.plain_names import plain_name
 from sim.window.keys_of_every_place import WALL_KEYS
@@ -82,7 +83,7 @@ class WallScreen(Screen):
         view = self.view.value
         gap = look.px(10)
         if view == "prints":
-            self.meter, column = cut_bottom(column, look.px(104), gap)
+            self.meter, column = cut_bottom(column, look.px(104) + look.line_height("small"), gap)
         if view in ("prints", "split"):
             self.wet.rect, column = cut_bottom(column, self.wet.wanted(look)[1], gap)
             self.light.rect, column = cut_bottom(column, self.light.wanted(look)[1], gap)
@@ -146,7 +147,15 @@ class WallScreen(Screen):
         hanging = [self.by_number[n] for n in self.pinned if n in self.by_number]
         if self.view.value == "prints":
             self.prints.hang_up(dark.wall, self.room.look, hanging)
+            self._ask_worth(dark.wall)
         self.diagrams.make(self)
+
+    def _ask_worth(self, wall: Any) -> None:
+        """Have it worked out beside the window what a sheet under the densitometer is worth on real paper."""
+        number = self.prints.probe[0] if self.prints.probe else 0
+        if number and number not in wall.real_tones:
+            wall.real_tones[number] = ()  # while it is worked out
+            self.room.later(wall.worth(number), lambda tones: wall.real_tones.update({number: tones}), bench=False)
 
     def _new(self, prints: list[Any]) -> None:
         """What was developed since hangs on the wall; when it is full the oldest comes down."""
@@ -275,7 +284,9 @@ class WallScreen(Screen):
                 canvas.lines(t("Nothing hangs here yet. Every developed sheet and strip comes to this wall."), at)
             draw_scale(canvas, self.scale, dark.wall.reference_scale(), self.prints.reading, self.lux)
             number = self.prints.probe[0] if self.prints.probe else 0
-            draw_reading(canvas, self.meter, self.prints.reading, number, t, self.wet.value)
+            reading = self.prints.reading
+            real = nearest_in_tone(dark.wall.real_tones.get(number, ()), reading.density) if reading else None
+            draw_reading(canvas, self.meter, reading, number, t, self.wet.value, real)
             return
         if dark is not None:
             self.diagrams.draw(canvas, self)
