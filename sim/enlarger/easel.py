@@ -25,7 +25,8 @@ MAX_SHEET_PX = 20_000_000  # chosen: under 2 GB of working memory in make_print
 class SheetGrid:
     """Points of a sheet: ``shift_mm`` is where the image's centre lies against the sheet's centre.
 
-    A piece of a larger sheet knows that sheet, by which the lens is judged, and its own first row and column on it.
+    A piece of a larger sheet knows that sheet, by which the lens is judged, and its own first row and column on it. One that
+    is ``magnified`` is seen through a loupe: with the film's grain at its own size, the lens judged by the piece's middle.
     """
 
     width_mm: float
@@ -37,6 +38,7 @@ class SheetGrid:
     shift_mm: tuple[float, float] = (0.0, 0.0)
     whole: SheetGrid | None = None
     first_px: tuple[int, int] = (0, 0)
+    magnified: bool = False
 
     @property
     def x_mm(self) -> FloatArray:
@@ -85,7 +87,7 @@ class SheetGrid:
         return SheetGrid(
             (right - left) / pitch, (bottom - top) / pitch, self.border_mm, pitch, bottom - top, right - left,
             (self.shift_mm[0] - across / pitch, self.shift_mm[1] - down / pitch), self.whole or self,
-            (self.first_px[0] + top, self.first_px[1] + left),
+            (self.first_px[0] + top, self.first_px[1] + left), self.magnified,
         )  # fmt: skip
 
     def open_window(self) -> tuple[slice, slice]:

@@ -12,9 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.negative.camera import falloff_factor, veiled
-from sim.negative.film import Film, find_film, granularity_sd
+from sim.negative.film import Film, find_film
 from sim.negative.film_image import spread_in_film
-from sim.negative.grain import grain_field
 from sim.negative.identity import digest_of
 from sim.negative.negative import Negative, Place
 from sim.negative.scan import decode_density
@@ -48,11 +47,9 @@ def _silver(light: Float32Array, sleeve: Sleeve, film: Film) -> Float32Array:
     return np.asarray(table.take((position + np.float32(0.5)).astype(np.int32), mode="clip"))
 
 
-def _with_grain(silver: Float32Array, film: Film, pixel_area_mm2: float, offset: int) -> Float32Array:
-    levels = np.linspace(0.0, 4.0, 1025)
-    table = granularity_sd(levels, film.rms_granularity, pixel_area_mm2).astype(np.float32)
-    sd = table.take((silver * np.float32(256.0)).astype(np.int32), mode="clip")
-    return np.maximum(silver + sd * grain_field(silver.shape, offset), np.float32(0.0))
+def grain_key(sleeve: Sleeve) -> int:
+    """Return what tells a negative's grain from another's: one's own keeps it, wherever its file lies."""
+    return int.from_bytes(hashlib.sha256(sleeve.name.removeprefix(OWN).encode()).digest()[:4], "big")
 
 
 def develop(sleeve: Sleeve, on: Film | None = None) -> Negative:
@@ -74,11 +71,8 @@ def develop(sleeve: Sleeve, on: Film | None = None) -> Negative:
     light = veiled(light, sleeve.camera.flare_share)
     light = spread_in_film(light, sleeve.frame_mm, sleeve.camera.opening_for(sleeve.frame_mm), film.spread_lp_mm)
     silver = _silver(light, sleeve, film)
-    width_mm, height_mm = sleeve.frame_mm
-    area_mm2 = (width_mm / silver.shape[1]) * (height_mm / silver.shape[0])
-    grain_of = sleeve.name.removeprefix(OWN)  # one's own negative keeps its grain, wherever its file lies
-    offset = int.from_bytes(hashlib.sha256(grain_of.encode()).digest()[:4], "big")
-    silver = _with_grain(silver, film, area_mm2, offset)
+    grain = film.grain(sleeve.development, grain_key(sleeve))
+    silver = np.maximum(grain.laid_on(silver, sleeve.frame_mm[0] / silver.shape[1], (0, 0)), np.float32(0.0))
     return Negative(
         name=sleeve.name,
         silver_density=silver,
@@ -86,7 +80,9 @@ def develop(sleeve: Sleeve, on: Film | None = None) -> Negative:
         frame_mm=sleeve.frame_mm,
         stain_share=sleeve.stain_share,
         rebate_mm=sleeve.rebate_mm,
-        rms_granularity=film.rms_granularity,
+        rms_granularity=grain.rms_granularity,
+        clump_mm=grain.clump_mm,
+        grain_key=grain.key,
         gamma=film.gamma(sleeve.development),
         places=tuple(seen_through(place, sleeve.crop, sleeve.mirrored) for place in sleeve.places),
         digest=digest_of(sleeve, film, whole),

@@ -19,7 +19,7 @@ from sim.negative.sleeve_contents import Sleeve
 from sim.shelf import OWN
 
 # Raised by hand when the same inputs come to mean other densities: another film law, another way of laying on grain.
-DEVELOPING_LAW = 2
+DEVELOPING_LAW = 3
 
 
 def digest_of(sleeve: Sleeve, film: Film | None, codes: NDArray[np.unsignedinteger[Any]] | None) -> str:

@@ -60,14 +60,14 @@ def develop_sheet(exposure: PaperExposure, stock: Stock, development: Developmen
 
 def make_print(
     negative: Negative, record: PrintingRecord, stock: Stock, px_per_mm: float | None = None, wet: bool = False,
-    lights: LightCache | None = None, piece: tuple[slice, slice] | None = None,
+    lights: LightCache | None = None, piece: tuple[slice, slice] | None = None, magnified: bool = False,
 ) -> Print:  # fmt: skip
     """Return the print of a record, or of a piece of its sheet (rows, columns): the sheet's own pixels, lens and blades.
 
     ``px_per_mm`` sets the fineness of the sheet (default: the negative's own pixels). ``lights`` may be kept between
-    calls to save projections. Raises SettingsRefused or ValueError for what cannot be done, in words.
+    calls to save projections; ``magnified`` shows the film's grain at its own size, as a loupe does. Raises SettingsRefused or ValueError for what cannot be done, in words.
     """
-    exposure = expose(negative, record, stock, px_per_mm, lights, piece)
+    exposure = expose(negative, record, stock, px_per_mm, lights, piece, magnified)
     density = develop_sheet(exposure, stock, record.development, wet)
     response = Response(stock, record.development, wet)
     (x, y, *size), (left, top) = frame_on_sheet(negative, record), exposure.grid.corner_mm
