@@ -5,7 +5,6 @@ The order of the lines in ``develop`` is the order in which it happens. The grai
 
 from __future__ import annotations
 
-import hashlib
 from typing import TypeVar
 
 import numpy as np
@@ -14,7 +13,7 @@ from numpy.typing import NDArray
 from sim.negative.camera import falloff_factor, veiled
 from sim.negative.film import Film, find_film
 from sim.negative.film_image import spread_in_film
-from sim.negative.identity import digest_of
+from sim.negative.identity import digest_of, grain_key
 from sim.negative.negative import Negative, Place
 from sim.negative.scan import decode_density
 from sim.negative.scene_file import decoded_luminance, read_scene_codes
@@ -23,7 +22,7 @@ from sim.negative.sleeve_contents import Crop, Sleeve, seen_through
 from sim.negative.targets import TARGETS, target_negative
 from sim.picture_reading import read_grey_image
 from sim.reading import FileRefused, Problem
-from sim.shelf import OWN, Shelf
+from sim.shelf import Shelf
 
 Float32Array = NDArray[np.float32]
 Pixels = TypeVar("Pixels", NDArray[np.uint16], NDArray[np.float32])
@@ -45,11 +44,6 @@ def _silver(light: Float32Array, sleeve: Sleeve, film: Film) -> Float32Array:
     scale = np.float32((_TABLE_STEPS - 1) / (_LOG_HIGH - _LOG_LOW))
     position = (np.log10(light) + np.float32(np.log10(lux_s) - _LOG_LOW)) * scale
     return np.asarray(table.take((position + np.float32(0.5)).astype(np.int32), mode="clip"))
-
-
-def grain_key(sleeve: Sleeve) -> int:
-    """Return what tells a negative's grain from another's: one's own keeps it, wherever its file lies."""
-    return int.from_bytes(hashlib.sha256(sleeve.name.removeprefix(OWN).encode()).digest()[:4], "big")
 
 
 def develop(sleeve: Sleeve, on: Film | None = None) -> Negative:

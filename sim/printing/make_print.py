@@ -65,7 +65,8 @@ def make_print(
     """Return the print of a record, or of a piece of its sheet (rows, columns): the sheet's own pixels, lens and blades.
 
     ``px_per_mm`` sets the fineness of the sheet (default: the negative's own pixels). ``lights`` may be kept between
-    calls to save projections; ``magnified`` shows the film's grain at its own size, as a loupe does. Raises SettingsRefused or ValueError for what cannot be done, in words.
+    calls to save projections; ``magnified`` shows grain at its own size, as a loupe does.
+    Raises SettingsRefused or ValueError for what cannot be done, in words.
     """
     exposure = expose(negative, record, stock, px_per_mm, lights, piece, magnified)
     density = develop_sheet(exposure, stock, record.development, wet)
