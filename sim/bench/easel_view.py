@@ -25,7 +25,7 @@ from sim.quantities import factor_to_stops
 from sim.refusals import Refused
 from sim.viewing.easel_meter import paper_light, read_meter, time_that_keeps_tone
 from sim.viewing.lightness import srgb_encoded
-from sim.viewing.loupe import on_easel, sharpness_at
+from sim.viewing.loupe import on_easel, seen_in_air, sharpness_at
 
 Region = tuple[float, float, float, float]
 
@@ -158,9 +158,7 @@ class EaselView:
             raise Refused(f"the loupe shows 1 to 60 mm on 16 to 1200 px, got {side_mm!r} mm on {px!r} px")
         desk = self._desk
         record = desk.base_record()
-        seen = on_easel(desk.negative, record, x_mm, y_mm, side_mm, px)
-        bright = max(float(np.percentile(seen, 98.0)), 1e-4)  # the eye at the loupe adapts to what it sees there
-        values = np.round(255.0 * srgb_encoded(0.85 / bright * seen.astype(np.float64))).astype(np.uint8)
+        values = seen_in_air(on_easel(desk.negative, record, x_mm, y_mm, side_mm, px))
         return LoupeCrop(values, px / side_mm, sharpness_at(desk.negative, record, x_mm, y_mm))
 
     def _place(self, x_mm: float, y_mm: float, spot_mm: float) -> Place:

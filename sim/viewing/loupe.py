@@ -23,12 +23,12 @@ from sim.printing.exposure import laid_out
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
 from sim.refusals import Refused
+from sim.viewing.lightness import srgb_encoded
 
 FloatArray = NDArray[np.float64]
 Float32Array = NDArray[np.float32]
 
 LOUPE_PX_PER_MM = 20.0
-FOCUSER_PX_PER_MM = 60.0  # a focuser magnifies some 20 times where a loupe does 7
 SHARPNESS_LP_MM = 5.0  # about the limit of the naked eye at 25 cm
 
 
@@ -74,6 +74,12 @@ def on_easel(
     fine = FineDetail(exposure.filter)
     light = project(negative, bench, wider, exposure.f_number, exposure.time_s, fine=fine).transmitted
     return np.ascontiguousarray(light[smear : smear + px, smear : smear + px])
+
+
+def seen_in_air(light: Float32Array) -> NDArray[np.uint8]:
+    """Return screen values of a picture in the air: an eye at the eyepiece gets used to its lightest parts."""
+    bright = max(float(np.percentile(light, 98.0)), 1e-4)
+    return np.round(255.0 * srgb_encoded(0.85 / bright * light.astype(np.float64))).astype(np.uint8)
 
 
 def sharpness_at(
