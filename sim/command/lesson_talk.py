@@ -60,7 +60,8 @@ class Talk:
         doing: dict[str, Callable[[Act], bool | None]] = {
             "predict": self._predict, "strip": self._paper, "print": self._paper, "play": self._paper, "see": self._see,
             "why": self._why, "hint": self._hint, "look": self._look, "compare": self._compare, "loupe": self._loupe,
-            "focuser": self._focuser, "nominate": self._nominate, "note": self._note, "list": self._list, "help": _help, "finish": self._finish,
+            "focuser": self._focuser, "nominate": self._nominate, "note": self._note, "list": self._list, "help": _help,
+            "finish": self._finish,
             "go-on": self._go_on, "again": self._again, "hand-in": self._finish,
         }  # fmt: skip
         if not doing[act.verb](act):
