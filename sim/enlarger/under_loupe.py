@@ -27,7 +27,7 @@ def film_under_loupe(
     """Return what film passes at every point of a small fine grid [row, col], 0 beyond the frame; base left out."""
     silver = picture_between_pixels(negative, at, bench.settings.flipped)
     if negative.rms_granularity > 0.0:
-        silver = negative.grain.laid_on(silver, bench.print_scale**-1 / grid.px_per_mm, first_node(grid))
+        silver = _with_grain(silver, negative, 1.0 / (bench.print_scale * grid.px_per_mm), first_node(grid), bench)
     if scattering.shows:
         diffuse = np.linspace(-0.5, 6.0, 4097)
         shown = np.where(diffuse > 0.0, scattering.printing_density(np.maximum(diffuse, 0.0)), diffuse)
@@ -35,6 +35,16 @@ def film_under_loupe(
     light = np.exp(silver * np.float32(-np.log(10.0)))
     half_w, half_h = (side / 2 for side in negative.frame_mm)
     return np.where((np.abs(at.x) <= half_w) & (np.abs(at.y) <= half_h), light, np.float32(0.0))
+
+
+def _with_grain(
+    silver: Float32Array, negative: Negative, pitch_mm: float, first: tuple[int, int], bench: Bench
+) -> Float32Array:
+    """Return densities with grain; that of a negative turned over is turned over with it."""
+    if not bench.settings.flipped:
+        return negative.grain.laid_on(silver, pitch_mm, first)
+    turned = first[0], -(first[1] + silver.shape[1] - 1)
+    return negative.grain.laid_on(silver[:, ::-1], pitch_mm, turned)[:, ::-1]
 
 
 def first_node(grid: SheetGrid) -> tuple[int, int]:
