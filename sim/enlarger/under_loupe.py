@@ -27,7 +27,7 @@ def film_under_loupe(
     """Return what film passes at every point of a small fine grid [row, col], 0 beyond the frame; base left out."""
     silver = picture_between_pixels(negative, at, bench.settings.flipped)
     if negative.rms_granularity > 0.0:
-        silver = _with_grain(silver, negative, 1.0 / (bench.print_scale * grid.px_per_mm), first_node(grid), bench)
+        silver = _with_grain(silver, negative, 1.0 / (bench.print_scale * grid.px_per_mm), grid, bench.settings.flipped)
     if scattering.shows:
         diffuse = np.linspace(-0.5, 6.0, 4097)
         shown = np.where(diffuse > 0.0, scattering.printing_density(np.maximum(diffuse, 0.0)), diffuse)
@@ -37,22 +37,26 @@ def film_under_loupe(
     return np.where((np.abs(at.x) <= half_w) & (np.abs(at.y) <= half_h), light, np.float32(0.0))
 
 
-def _with_grain(
-    silver: Float32Array, negative: Negative, pitch_mm: float, first: tuple[int, int], bench: Bench
-) -> Float32Array:
+def _with_grain(silver: Float32Array, negative: Negative, pitch_mm: float, grid: SheetGrid, flipped: bool) -> Float32Array:
     """Return densities with grain; that of a negative turned over is turned over with it."""
-    if not bench.settings.flipped:
-        return negative.grain.laid_on(silver, pitch_mm, first)
-    turned = first[0], -(first[1] + silver.shape[1] - 1)
-    return negative.grain.laid_on(silver[:, ::-1], pitch_mm, turned)[:, ::-1]
+    top, left = first_node(grid, flipped)
+    if not flipped:
+        return negative.grain.laid_on(silver, pitch_mm, (top, left))
+    return negative.grain.laid_on(silver[:, ::-1], pitch_mm, (top, left))[:, ::-1]
 
 
-def first_node(grid: SheetGrid) -> tuple[int, int]:
-    """Return where the grid's first row and column lie among nodes of its own pitch that begin at the axis."""
+def first_node(grid: SheetGrid, flipped: bool = False) -> tuple[int, int]:
+    """Return the first row and column of a grid among nodes of its own pitch that begin at the axis.
+
+    Of film turned over they are counted from its other side.
+    """
     centre_x, centre_y = grid.image_centre_mm
-    return (
-        round(float(grid.y_mm[0] - centre_y) * grid.px_per_mm), round(float(grid.x_mm[0] - centre_x) * grid.px_per_mm)
-    )  # fmt: skip
+    across = centre_x - float(grid.x_mm[-1]) if flipped else float(grid.x_mm[0]) - centre_x
+    return _nearest((float(grid.y_mm[0]) - centre_y) * grid.px_per_mm), _nearest(across * grid.px_per_mm)
+
+
+def _nearest(position: float) -> int:
+    return int(np.floor(position + 0.5 - 1e-6))  # halves always to the same side, whatever the last bits
 
 
 def picture_between_pixels(negative: Negative, at: FilmCoordinates, flipped: bool) -> Float32Array:
