@@ -137,7 +137,7 @@ def _set_up(act: Act, record: PrintingRecord) -> PrintingRecord:
 def _card(negative: Negative, record: PrintingRecord, key: str, sign: float, text: str) -> PrintingRecord:
     """Return the record with a place held back or burnt in: PLACE:STOPS, PLACE:STOPS:MM, or PLACE:STOPS:MM:EXPOSURE."""
     from sim.printing.card_work import burnt_in, held_back
-    from sim.printing.make_print import frame_on_sheet
+    from sim.printing.make_print import place_on_sheet
     from sim.scoring.start import with_card
 
     name, *parts = text.split(":")
@@ -150,10 +150,9 @@ def _card(negative: Negative, record: PrintingRecord, key: str, sign: float, tex
         raise Refused(f"{key}: the exposure must be between 1 and {len(record.exposures)}, got {exposure + 1}")
     if len(parts) == 1:
         return with_card(negative, record, place, sign * stops, exposure)
-    left, top, width, height = frame_on_sheet(negative, record)
     work = held_back if sign < 0 else burnt_in
     size_mm = number_in(f"{key}, mm", parts[1])
-    return work(record, exposure, left + place.x * width, top + place.y * height, size_mm, stops)
+    return work(record, exposure, *place_on_sheet(negative, record, place), size_mm, stops)
 
 
 def _burn_above(negative: Negative, record: PrintingRecord, text: str) -> PrintingRecord:

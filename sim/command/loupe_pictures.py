@@ -18,13 +18,12 @@ LOUPE_MM, FOCUSER_MM, FOCUSER_PX = 20.0, 4.0, 480
 def point_of(text: str, option: str, negative: Negative, record: PrintingRecord) -> tuple[float, float]:
     """Return where on the sheet a place, or X,Y in mm from its top left corner, lies. Raises Refused for what is neither."""
     from sim.command.setting_options import named_place
-    from sim.printing.make_print import frame_on_sheet
+    from sim.printing.make_print import place_on_sheet
 
     x, comma, y = text.partition(",")
     if not comma:
         place = named_place(negative, option, text)
-        left, top, width, height = frame_on_sheet(negative, record)
-        return left + place.x * width, top + place.y * height
+        return place_on_sheet(negative, record, place)
     try:
         point = float(x), float(y)
     except ValueError:

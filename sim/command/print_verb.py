@@ -139,7 +139,7 @@ def _targets(options: argparse.Namespace, negative: Negative) -> tuple[ToneTarge
 def _with_cards(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> PrintingRecord:
     """Return the record with the places held back and burnt in that the options ask for, in its first exposure."""
     from sim.printing.card_work import burnt_in, held_back
-    from sim.printing.make_print import frame_on_sheet
+    from sim.printing.make_print import place_on_sheet
 
     for option, texts, work in (("--hold-back", options.hold_back, held_back), ("--burn", options.burn, burnt_in)):
         for text in texts:
@@ -149,8 +149,7 @@ def _with_cards(options: argparse.Namespace, negative: Negative, record: Printin
             except ValueError:
                 raise Refused(f"{option} must be a place, stops and mm such as forehead:0.5:40, got {text!r}") from None
             place = negative.place(name)
-            left, top, width, height = frame_on_sheet(negative, record)
-            record = work(record, 0, left + place.x * width, top + place.y * height, size_mm, stops)
+            record = work(record, 0, *place_on_sheet(negative, record, place), size_mm, stops)
     return record
 
 

@@ -186,6 +186,23 @@ def film_coordinates(grid: SheetGrid, bench: Bench) -> FilmCoordinates:
     return FilmCoordinates(np.broadcast_to(film_x, film_y.shape), film_y, x, y, light, plane_x, plane_y)
 
 
+def on_paper_mm(x_mm: float, y_mm: float, bench: Bench) -> tuple[float, float]:
+    """Return where a point of the film falls on the easel, mm from the axis: the inverse of ``film_coordinates``.
+
+    ``x_mm`` and ``y_mm`` are from the frame's middle as the film is looked at; film turned over in the carrier is mirrored.
+    """
+    settings, scale = bench.settings, bench.print_scale
+    x_mm = -x_mm if settings.flipped else x_mm
+    if settings.contact or (settings.easel_tilt_deg == 0.0 and settings.negative_tilt_deg == 0.0):
+        return x_mm * scale, y_mm * scale
+    v = bench.lens_to_paper_mm
+    easel, stage = np.radians(settings.easel_tilt_deg), np.radians(settings.negative_tilt_deg)
+    nearer = v / (v / bench.magnification - x_mm * np.sin(stage))
+    plane_x, plane_y = x_mm * np.cos(stage) * nearer, y_mm * nearer
+    x = plane_x * v / (v * np.cos(easel) + plane_x * np.sin(easel))
+    return float(x), float(plane_y * (v - x * np.sin(easel)) / v)
+
+
 def sampled(picture: NDArray[np.float32], px_per_mm: float, at: FilmCoordinates, outside: float) -> NDArray[np.float32]:
     """Return a film picture at the sheet's points by linear interpolation; ``outside`` beyond the frame."""
     rows, cols = picture.shape
