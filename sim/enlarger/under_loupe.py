@@ -62,7 +62,7 @@ def _nearest(position: float) -> int:
 def picture_between_pixels(negative: Negative, at: FilmCoordinates, flipped: bool) -> Float32Array:
     """Return net silver density without grain at points of the film, mm from the frame's middle as the carrier holds it.
 
-    Cubic splines through the pixels' densities: they keep 0.84 of the contrast of a wave of 2.4 pixels, where straight lines
+    Cubic splines through the pixels' densities: they keep 0.78 of the contrast of a wave of 2.4 pixels, where straight lines
     between pixels keep 0.55 (textbook interpolation).
     """
     shape, pitch = negative.silver_density.shape, negative.px_per_mm
