@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from sim.paper.stock import Stock
     from sim.printing.record import PrintingRecord
 
-LOUPE_MM, FOCUSER_MM, FOCUSER_PX = 20.0, 4.0, 480
+LOUPE_MM, LOUPE_PX, FOCUSER_MM, FOCUSER_PX = 20.0, 400, 4.0, 480
 
 
 def point_of(text: str, option: str, negative: Negative, record: PrintingRecord) -> tuple[float, float]:
@@ -43,7 +43,7 @@ def write_loupe(
     from sim.viewing.loupe import LOUPE_PX_PER_MM, loupe
 
     side = side_mm or LOUPE_MM
-    px_per_mm = min(max(LOUPE_PX_PER_MM, FOCUSER_PX / side), FOCUSER_PX / FOCUSER_MM)
+    px_per_mm = min(max(LOUPE_PX_PER_MM, LOUPE_PX / side), FOCUSER_PX / FOCUSER_MM)
     save_print(path, loupe(negative, record, stock, *at_mm, side, px_per_mm), viewing_lux=viewing_lux)
 
 
