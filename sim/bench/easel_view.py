@@ -15,7 +15,6 @@ from sim.bench.piece import piece_of
 from sim.bench.projection import Float32Array, Projector, eye_share, light_at, light_tint
 from sim.bench.tools import CardPose
 from sim.enlarger.easel import SheetGrid
-from sim.enlarger.easel_light import project
 from sim.enlarger.illuminance import open_gate_lux
 from sim.negative.negative import Place
 from sim.paper.stock import find_stock
@@ -26,7 +25,7 @@ from sim.quantities import factor_to_stops
 from sim.refusals import Refused
 from sim.viewing.easel_meter import paper_light, read_meter, time_that_keeps_tone
 from sim.viewing.lightness import srgb_encoded
-from sim.viewing.loupe import sharpness_at
+from sim.viewing.loupe import on_easel, seen_in_air, sharpness_at
 
 Region = tuple[float, float, float, float]
 
@@ -157,15 +156,10 @@ class EaselView:
         """Return a small piece of the projection as under a focusing loupe, grain and blur included."""
         if not (1.0 <= side_mm <= 60.0 and 16 <= px <= 1200):
             raise Refused(f"the loupe shows 1 to 60 mm on 16 to 1200 px, got {side_mm!r} mm on {px!r} px")
-        desk, now = self._desk, self._desk.now
-        region = (x_mm - side_mm / 2, y_mm - side_mm / 2, side_mm, side_mm)
-        grid, _ = self.view_grid((px, px), region)
-        light = project(desk.negative, desk.bench, grid, now.f_number, now.time_s)
-        seen = light.transmitted
-        bright = max(float(np.percentile(seen, 98.0)), 1e-4)  # the eye at the loupe adapts to what it sees there
-        values = np.round(255.0 * srgb_encoded(0.85 / bright * seen.astype(np.float64))).astype(np.uint8)
-        contrast = sharpness_at(desk.negative, desk.base_record(), x_mm, y_mm)
-        return LoupeCrop(values, grid.px_per_mm, contrast)
+        desk = self._desk
+        record = desk.base_record()
+        values = seen_in_air(on_easel(desk.negative, record, x_mm, y_mm, side_mm, px))
+        return LoupeCrop(values, px / side_mm, sharpness_at(desk.negative, record, x_mm, y_mm))
 
     def _place(self, x_mm: float, y_mm: float, spot_mm: float) -> Place:
         left, top, width, height = self._desk.frame_mm

@@ -9,6 +9,8 @@
     why exposure              why it came out so, in one word
     hint                      the next hint
     look 2                    readings of sheet 2 once more          compare 1 2   two prints in one picture
+    loupe 2 face              sheet 2 through the loupe, at a place or at 60,85 (mm from its corner)
+    focuser at=60,85 focus=0.1   the picture on the easel through a grain focuser, set up as for a print
     nominate 2                the sheet that counts (several for a series)
     note words                a note for the notebook
     list                      the pieces of paper so far             help          these lines
@@ -29,16 +31,18 @@ from dataclasses import dataclass, field
 
 from sim.refusals import Refused
 
-VERBS = ("predict", "strip", "print", "play", "see", "why", "hint", "look", "compare", "nominate", "note", "list", "help",
-         "finish", "go-on", "again", "hand-in")  # fmt: skip
+VERBS = ("predict", "strip", "print", "play", "see", "why", "hint", "look", "compare", "loupe", "focuser", "nominate", "note",
+         "list", "help", "finish", "go-on", "again", "hand-in")  # fmt: skip
 SET_UP_KEYS = ("negative", "like", "filter", "f-number", "height", "focus", "develop", "temperature", "size", "border", "paper",
                "head", "lens", "carrier", "contact", "easel-tilt", "negative-tilt", "reciprocity", "shift")  # fmt: skip
 PRINT_KEYS = ("time", "then", "hold-back", "burn", "burn-above", *SET_UP_KEYS)
+FOCUSER_KEYS = ("at", *PRINT_KEYS)
 STRIP_KEYS = ("first", "stops", "seconds", "steps", "at", "way", "along", "over", *SET_UP_KEYS)
 REPEATED = ("then", "hold-back", "burn", "burn-above", "over")
 FORMS = {
     "predict": "predict darker   (or step-4, filter-2, 8.5s)", "see": "see lighter   (or step-4)", "why": "why exposure",
-    "look": "look 2", "compare": "compare 1 2", "nominate": "nominate 2", "note": "note WORDS",
+    "look": "look 2", "compare": "compare 1 2", "loupe": "loupe 2 face   (or 60,85)",
+    "nominate": "nominate 2", "note": "note WORDS",
 }  # fmt: skip
 
 
@@ -95,7 +99,7 @@ def read_line(text: str) -> Act | None:
         words = shlex.split(rest)
     except ValueError as error:
         raise Refused(f"a quotation mark must be closed, got {rest[:60]!r} ({error})") from None
-    known = {"print": PRINT_KEYS, "strip": STRIP_KEYS}.get(verb)
+    known = {"print": PRINT_KEYS, "strip": STRIP_KEYS, "focuser": FOCUSER_KEYS}.get(verb)
     if known is None:
         return Act(verb, tuple(words))
     return Act(verb, (), _settings(verb, words, known))

@@ -10,6 +10,7 @@ from sim.viewing.plain_names import plain_name
 from sim.writing import write_png
 
 if TYPE_CHECKING:
+    from sim.printing.record import PrintingRecord
     from sim.teaching.lesson import LessonRun
     from sim.teaching.lesson_step import Step
 
@@ -88,6 +89,39 @@ def write_picture(run: LessonRun, number: int, folder: Path) -> Path:
     strip = strip_in(run.evening.state.sheets[number - 1].record)
     save_print(path, run.sheet(number), strip.steps if strip else ())
     return path
+
+
+def write_through_loupe(run: LessonRun, number: int, at: str, folder: Path) -> Path:
+    """Write what a loupe shows of a piece of paper at a place or point; return the file. Raises Refused."""
+    from sim.command.loupe_pictures import point_of, write_loupe
+    from sim.paper.stock import find_stock
+    from sim.refusals import Refused
+    from sim.teaching.lesson_marks import index_of
+
+    if not 1 <= number <= run.made:
+        raise Refused(f"sheet must be between 1 and {run.made}, got {number}" if run.made else "no sheet has been made yet")
+    record = run.evening.state.sheets[number - 1].record
+    negative = run.negatives[index_of(run.negatives, record)]
+    path = folder / f"{number:02d}-loupe-{_file_word(at)}.png"
+    write_loupe(path, negative, record, find_stock(record.sheet.paper), point_of(at, "loupe", negative, record))
+    return path
+
+
+def write_through_focuser(run: LessonRun, record: PrintingRecord, at: str, folder: Path) -> Path:
+    """Write what a grain focuser shows on the easel of a set-up, in the picture's middle unless told where. Raises Refused."""
+    from sim.command.loupe_pictures import point_of, write_focuser
+    from sim.teaching.lesson_marks import index_of
+
+    run.refuse_locked(record)
+    negative = run.negatives[index_of(run.negatives, record)]
+    middle = f"{record.sheet.width_mm / 2:g},{record.sheet.height_mm / 2:g}"
+    path = folder / f"easel-{_file_word(at or 'middle')}.png"
+    write_focuser(path, negative, record, point_of(at or middle, "at", negative, record))
+    return path
+
+
+def _file_word(at: str) -> str:
+    return "".join(letter if letter.isalnum() else "-" for letter in at[:40])
 
 
 def write_comparison(run: LessonRun, first: int, second: int, folder: Path) -> Path:

@@ -15,7 +15,7 @@ from sim.viewing.plain_names import plain_name
 if TYPE_CHECKING:
     from sim.teaching.lesson import LessonRun
 
-WORDS_WANTED = {"predict": 1, "see": 1, "why": 1, "look": 1, "compare": 2, "nominate": 1}
+WORDS_WANTED = {"predict": 1, "see": 1, "why": 1, "look": 1, "compare": 2, "loupe": 2, "nominate": 1}
 MAX_REFUSED = 1000  # a file of nonsense ends some time
 
 
@@ -59,8 +59,9 @@ class Talk:
             raise Refused(f"the line must be like `{FORMS[act.verb]}`, got {' '.join((act.verb, *act.words))[:60]!r}")
         doing: dict[str, Callable[[Act], bool | None]] = {
             "predict": self._predict, "strip": self._paper, "print": self._paper, "play": self._paper, "see": self._see,
-            "why": self._why, "hint": self._hint, "look": self._look, "compare": self._compare,
-            "nominate": self._nominate, "note": self._note, "list": self._list, "help": _help, "finish": self._finish,
+            "why": self._why, "hint": self._hint, "look": self._look, "compare": self._compare, "loupe": self._loupe,
+            "focuser": self._focuser, "nominate": self._nominate, "note": self._note, "list": self._list, "help": _help,
+            "finish": self._finish,
             "go-on": self._go_on, "again": self._again, "hand-in": self._finish,
         }  # fmt: skip
         if not doing[act.verb](act):
@@ -112,6 +113,21 @@ class Talk:
         sheets = self.run.evening.state.sheets
         words = changes(sheets[a - 1].record, sheets[b - 1].record) or ("nothing was done differently",)
         print(f"  Sheet {a} and sheet {b}: {', '.join(words)}. {write_comparison(self.run, a, b, self.pictures)}")
+        return True
+
+    def _loupe(self, act: Act) -> bool:
+        from sim.command.lesson_show import write_through_loupe
+
+        number = whole_in("loupe", act.words[0])
+        print(f"  Sheet {number} through the loupe: {write_through_loupe(self.run, number, act.words[1], self.pictures)}")
+        return True
+
+    def _focuser(self, act: Act) -> bool:
+        from sim.command.lesson_sheets import print_record
+        from sim.command.lesson_show import write_through_focuser
+
+        record = print_record(self.run, act)
+        print(f"  The grain on the easel: {write_through_focuser(self.run, record, act.one('at'), self.pictures)}")
         return True
 
     def _nominate(self, act: Act) -> None:

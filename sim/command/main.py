@@ -21,6 +21,7 @@ VERBS: dict[str, str] = {
     "print": "make a print from a printing record, or from settings given here",
     "strip": "lay a test strip and read it",
     "ring": "make a ring-around: small prints with less and more light behind softer and harder filters",
+    "loupe": "look at any point of a print through a loupe, or of the picture on the easel through a grain focuser",
     "meter": "read the light on the easel, and the time that keeps a tone when filter, aperture or height changes",
     "paper": "show what a paper can do: curves, ISO range and speed behind every filter",
     "head": "tell what the lamp of a head gives: light and colour at a voltage, at a current, a moment after the switch",

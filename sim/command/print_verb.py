@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.command.real_paper_option import add_real_paper_option
-from sim.command.setting_options import Given, add_setting_options, default_output, laid_out, named_place, set_up_from
+from sim.command.setting_options import Given, add_setting_options, default_output, laid_out, set_up_from
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
@@ -34,7 +34,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
                         help="hold a place back with a tool of that size, kept moving; may be repeated")  # fmt: skip
     parser.add_argument("--burn", action="append", default=[], metavar="PLACE:STOPS:MM",
                         help="burn a place in through a hole of that size, kept moving; may be repeated")  # fmt: skip
-    parser.add_argument("--loupe", metavar="PLACE", help="also write a crop at 20 px/mm around this place (…-loupe.png)")
+    parser.add_argument("--loupe", metavar="PLACE|X,Y",
+                        help="also write what a loupe shows at a place, or mm from the corner (…-loupe.png)")  # fmt: skip
     parser.add_argument("--wet", action="store_true", help="look at the print wet, before it dries down")
     parser.add_argument("--view", choices=("white", "amber", "red"), default="white", help="light it is looked at in")
     parser.add_argument("--lux", type=float, default=500.0, help="viewing light in lux (default: %(default)s)")
@@ -43,7 +44,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     add_setting_options(parser)
 
 
-def _asked_for(options: argparse.Namespace) -> tuple[Negative, Stock, PrintingRecord]:
+def asked_for(options: argparse.Namespace) -> tuple[Negative, Stock, PrintingRecord]:
     """Return what is to be printed: a record from a file, or the set-up given on the line."""
     from sim.control_ranges import checked
     from sim.negative.develop import find_negative
@@ -77,6 +78,7 @@ def _shelf_for(options: argparse.Namespace, record: PrintingRecord) -> Shelf:
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
     from sim.bench.real_sheet import tones_on_real_paper
+    from sim.command.loupe_pictures import point_of
     from sim.command.pictures import save_print, show_json, show_tones
     from sim.command.real_paper_option import real_paper_data, show_real_paper
     from sim.printing.make_print import make_print
@@ -84,18 +86,18 @@ def run(options: argparse.Namespace) -> int:
     from sim.printing.strips import strip_in
     from sim.scoring.marks import score
 
-    negative, stock, record = _asked_for(options)
+    negative, stock, record = asked_for(options)
     record = _with_cards(options, negative, record)
     targets = _targets(options, negative)
     if options.loupe:
-        named_place(negative, "--loupe", options.loupe)
+        point_of(options.loupe, "--loupe", negative, record)  # refused before paper is used
     output = _output(options, negative)
     sheet = make_print(negative, record, stock, wet=options.wet)
     strip = strip_in(record)
     save_print(output, sheet, strip.steps if strip else (), options.lux, options.view)
     if options.save_record:
         write_record(Path(options.save_record), record)
-    sharpness = _loupe(options, negative, record, stock, sheet, output) if options.loupe else None
+    sharpness = _loupe(options, negative, record, stock, output) if options.loupe else None
     marks = score(sheet, targets) if targets else None
     stale = bool(record.negative_digest) and record.negative_digest != negative.digest
     real = tones_on_real_paper(negative, record, stock) if options.real_paper else ()
@@ -180,16 +182,16 @@ def _tones(sheet: Print) -> dict[str, float]:
 
 
 def _loupe(
-    options: argparse.Namespace, negative: Negative, record: PrintingRecord, stock: Stock, sheet: Print, output: Path
+    options: argparse.Namespace, negative: Negative, record: PrintingRecord, stock: Stock, output: Path
 ) -> dict[str, Any]:
     """Write the loupe's crop beside the print; return where, and the sharpness there."""
-    from sim.command.pictures import save_print
-    from sim.viewing.loupe import loupe, sharpness_at
+    from sim.command.loupe_pictures import point_of, write_loupe
+    from sim.viewing.loupe import sharpness_at
 
-    x_mm, y_mm = sheet.place_mm(negative.place(options.loupe))
+    at_mm = point_of(options.loupe, "--loupe", negative, record)
     crop = output.with_name(f"{output.stem}-loupe.png")
-    save_print(crop, loupe(negative, record, stock, x_mm, y_mm), viewing_lux=options.lux)
-    return {"loupe": str(crop), "contrast_5_lp_mm": round(sharpness_at(negative, record, x_mm, y_mm), 3)}
+    write_loupe(crop, negative, record, stock, at_mm, viewing_lux=options.lux)
+    return {"loupe": str(crop), "contrast_5_lp_mm": round(sharpness_at(negative, record, *at_mm), 3)}
 
 
 def _data(marks: Marks) -> dict[str, object]:

@@ -25,7 +25,8 @@ MAX_SHEET_PX = 20_000_000  # chosen: under 2 GB of working memory in make_print
 class SheetGrid:
     """Points of a sheet: ``shift_mm`` is where the image's centre lies against the sheet's centre.
 
-    A piece of a larger sheet knows that sheet, by which the lens is judged, and its own first row and column on it.
+    A piece of a larger sheet knows that sheet, by which the lens is judged, and its own first row and column on it. One that
+    is ``magnified`` is seen through a loupe: with the film's grain at its own size, the lens judged by the piece's middle.
     """
 
     width_mm: float
@@ -37,6 +38,7 @@ class SheetGrid:
     shift_mm: tuple[float, float] = (0.0, 0.0)
     whole: SheetGrid | None = None
     first_px: tuple[int, int] = (0, 0)
+    magnified: bool = False
 
     @property
     def x_mm(self) -> FloatArray:
@@ -85,7 +87,7 @@ class SheetGrid:
         return SheetGrid(
             (right - left) / pitch, (bottom - top) / pitch, self.border_mm, pitch, bottom - top, right - left,
             (self.shift_mm[0] - across / pitch, self.shift_mm[1] - down / pitch), self.whole or self,
-            (self.first_px[0] + top, self.first_px[1] + left),
+            (self.first_px[0] + top, self.first_px[1] + left), self.magnified,
         )  # fmt: skip
 
     def open_window(self) -> tuple[slice, slice]:
@@ -182,6 +184,23 @@ def film_coordinates(grid: SheetGrid, bench: Bench) -> FilmCoordinates:
     film_y = plane_y * (u - film_x * np.sin(stage)) / v
     light = None if easel == 0.0 else nearer**3 * np.cos(easel)
     return FilmCoordinates(np.broadcast_to(film_x, film_y.shape), film_y, x, y, light, plane_x, plane_y)
+
+
+def on_paper_mm(x_mm: float, y_mm: float, bench: Bench) -> tuple[float, float]:
+    """Return where a point of the film falls on the easel, mm from the axis: the inverse of ``film_coordinates``.
+
+    ``x_mm`` and ``y_mm`` are from the frame's middle as the film is looked at; film turned over in the carrier is mirrored.
+    """
+    settings, scale = bench.settings, bench.print_scale
+    x_mm = -x_mm if settings.flipped else x_mm
+    if settings.contact or (settings.easel_tilt_deg == 0.0 and settings.negative_tilt_deg == 0.0):
+        return x_mm * scale, y_mm * scale
+    v = bench.lens_to_paper_mm
+    easel, stage = np.radians(settings.easel_tilt_deg), np.radians(settings.negative_tilt_deg)
+    nearer = v / (v / bench.magnification - x_mm * np.sin(stage))
+    plane_x, plane_y = x_mm * np.cos(stage) * nearer, y_mm * nearer
+    x = plane_x * v / (v * np.cos(easel) + plane_x * np.sin(easel))
+    return float(x), float(plane_y * (v - x * np.sin(easel)) / v)
 
 
 def sampled(picture: NDArray[np.float32], px_per_mm: float, at: FilmCoordinates, outside: float) -> NDArray[np.float32]:

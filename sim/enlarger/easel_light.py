@@ -23,6 +23,7 @@ from sim.enlarger.lens_image import through_lens, with_fine_grain
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.spectra import Spectrum, per_lux
 from sim.enlarger.transfer import spread_on_paper
+from sim.enlarger.under_loupe import film_under_loupe
 from sim.negative.callier import NONE, Scattering, caught_share, grain_exponent
 from sim.negative.negative import Negative, stain_shape
 from sim.quantities import WAVELENGTHS_NM
@@ -198,9 +199,7 @@ def _interpolated(nodes: FloatArray, log_light: FloatArray, flare: float, densit
 
 def frame_silver(negative: Negative) -> NDArray[np.int64]:
     """Return how many of the frame's pixels have which silver density, on FRAME_LEVELS."""
-    steps = (negative.silver_density * np.float32(1024.0) + np.float32(0.5)).astype(np.int32)
-    np.clip(steps, 0, len(FRAME_LEVELS) - 1, out=steps)
-    return np.bincount(steps.ravel(), minlength=len(FRAME_LEVELS))
+    return negative.counted(len(FRAME_LEVELS))
 
 
 def scattering_of(negative: Negative, bench: Bench, f_number_mark: float) -> Scattering:
@@ -272,15 +271,16 @@ def project(
     """
     f_number = checked_aperture(bench.lens, f_number_mark)
     at = film_coordinates(grid, bench)
-    passed = film or film_light(negative, scattering_of(negative, bench, f_number_mark), bench.settings.flipped)
+    scattering = film.scattering if film else scattering_of(negative, bench, f_number_mark)
     window_y, window_x = grid.open_window()
     window = np.zeros((grid.rows, grid.cols), dtype=bool)
     window[window_y, window_x] = True
     if bench.settings.contact:
-        picture = spread_on_paper(_contact_picture(passed.silver, negative, at), grid.px_per_mm, fine.paper_half_lp_mm)
+        passed = film.silver if film else silver_transmittance(negative, scattering, bench.settings.flipped)
+        picture = spread_on_paper(_contact_picture(passed, negative, at), grid.px_per_mm, fine.paper_half_lp_mm)
         flare = 0.0
     else:
-        picture = with_fine_grain(sampled(passed.silver, negative.px_per_mm, at, 0.0), negative, bench, grid)
+        picture = _projected_picture(negative, bench, grid, at, scattering, film)
         picture = through_lens(picture, negative, bench, grid, f_number_mark, exposure_time_s, fine)
         flare = bench.lens.flare_share
     dark = picture <= 1e-6
@@ -288,8 +288,18 @@ def project(
     relative = np.where(window, _fall_off(at, bench, f_number), np.float32(0.0))
     return EaselLight(
         grid, open_gate_lux(bench, f_number_mark), per_lux(bench.head.lamp), codes, relative, negative.base_density,
-        negative.stain_share, passed.scattering, flare, passed.frame_silver,
+        negative.stain_share, scattering, flare, film.frame_silver if film else frame_silver(negative),
     )  # fmt: skip
+
+
+def _projected_picture(
+    negative: Negative, bench: Bench, grid: SheetGrid, at: FilmCoordinates, scattering: Scattering, film: FilmLight | None
+) -> Float32Array:  # fmt: skip
+    """Return what of the film's light is projected to every point, before the lens has blurred it."""
+    if grid.magnified:
+        return film_under_loupe(negative, bench, grid, at, scattering)
+    passed = film.silver if film else silver_transmittance(negative, scattering, bench.settings.flipped)
+    return with_fine_grain(sampled(passed, negative.px_per_mm, at, 0.0), negative, bench, grid)
 
 
 def _contact_picture(film_light: Float32Array, negative: Negative, at: FilmCoordinates) -> Float32Array:

@@ -17,8 +17,7 @@ from sim.enlarger.focus import MIDDLE_WAVELENGTH_MM, defocus_waves, field_f_numb
 from sim.enlarger.printing_light import printing_wavelengths_mm
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.transfer import Pupil, blurred, pupil_at
-from sim.negative.film import granularity_sd
-from sim.negative.grain import grain_field
+from sim.enlarger.under_loupe import first_node
 from sim.negative.negative import Negative
 
 BAND_ROWS = 256
@@ -30,19 +29,17 @@ FloatArray = NDArray[np.float64]
 def with_fine_grain(picture: Float32Array, negative: Negative, bench: Bench, grid: SheetGrid) -> Float32Array:
     """Return a picture rendered finer than the negative's pixels with the grain those pixels were too coarse to hold.
 
-    By Selwyn's law smaller pixels fluctuate more; what the negative already carries is taken off. A sheet at the
-    negative's own pixels is returned unchanged.
+    Smaller pixels fluctuate more; what the negative already carries is left out. A sheet at the negative's own pixels is
+    returned unchanged.
     """
     finer_px_per_mm = grid.px_per_mm * bench.print_scale
     if negative.rms_granularity == 0.0 or finer_px_per_mm < 1.5 * negative.px_per_mm:
         return picture
+    grain, pitch_mm = negative.grain, 1.0 / finer_px_per_mm
     density = -np.log10(np.maximum(picture, np.float32(1e-4)))
-    fine = granularity_sd(density, negative.rms_granularity, finer_px_per_mm**-2.0)
-    coarse = granularity_sd(density, negative.rms_granularity, negative.px_per_mm**-2.0)
-    missing = np.sqrt(np.maximum(fine**2 - coarse**2, 0.0)).astype(np.float32)
-    offset = int(abs(grid.shift_mm[0]) * 97 + abs(grid.shift_mm[1]) * 89)
-    grain = grain_field(picture.shape, offset)
-    return np.asarray(picture * np.exp(np.float32(-np.log(10.0)) * missing * grain), dtype=np.float32)
+    missing = np.sqrt(np.maximum(grain.sd(density, pitch_mm) ** 2 - grain.sd(density, 1.0 / negative.px_per_mm) ** 2, 0.0))
+    pattern = missing.astype(np.float32) * grain.pattern(pitch_mm, first_node(grid), picture.shape)
+    return np.asarray(picture * np.exp(np.float32(-np.log(10.0)) * pattern), dtype=np.float32)
 
 
 def image_shift_mm(
@@ -93,11 +90,11 @@ def through_lens(
     """Return the picture of light after the lens; where focus varies, a mix of a few evenly blurred pictures.
 
     The beam is taken as seen from the middle of the grid: on the axis for a whole sheet, off it for a loupe's crop.
-    A piece of a sheet is seen as the whole sheet is.
+    A piece of a sheet is seen as the whole sheet is, unless a loupe stands on it.
     """
     at = film_coordinates(grid, bench)
     shift_mm = image_shift_mm(at, bench, exposure_time_s, negative.frame_mm)
-    right, down = (grid.whole or grid).shift_mm
+    right, down = (grid if grid.magnified else grid.whole or grid).shift_mm
     pupil = pupil_towards(bench, f_number_mark, (-right, -down), fine)
     low, high = float(shift_mm.min()), float(shift_mm.max())
     f_number = field_f_number(pupil.working_f, float(np.arccos(pupil.cosine)))

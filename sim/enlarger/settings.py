@@ -71,6 +71,12 @@ class Bench:
         """Print size over negative size: the magnification, or 1 in contact."""
         return 1.0 if self.settings.contact else self.magnification
 
+    @property
+    def projects_straight(self) -> bool:
+        """Tell whether the picture falls as it is looked at: not turned over, nothing tilted (in contact nothing can be)."""
+        tilted = not self.settings.contact and (self.settings.easel_tilt_deg != 0.0 or self.settings.negative_tilt_deg != 0.0)
+        return not self.settings.flipped and not tilted
+
 
 def head_of(settings: EnlargerSettings) -> Head:
     """Return the head that settings name, burning at their voltage. Raises OutsideError for one that is not on the shelf."""

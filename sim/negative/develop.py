@@ -5,17 +5,15 @@ The order of the lines in ``develop`` is the order in which it happens. The grai
 
 from __future__ import annotations
 
-import hashlib
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sim.negative.camera import falloff_factor, veiled
-from sim.negative.film import Film, find_film, granularity_sd
+from sim.negative.film import Film, find_film
 from sim.negative.film_image import spread_in_film
-from sim.negative.grain import grain_field
-from sim.negative.identity import digest_of
+from sim.negative.identity import digest_of, grain_key
 from sim.negative.negative import Negative, Place
 from sim.negative.scan import decode_density
 from sim.negative.scene_file import decoded_luminance, read_scene_codes
@@ -24,7 +22,7 @@ from sim.negative.sleeve_contents import Crop, Sleeve, seen_through
 from sim.negative.targets import TARGETS, target_negative
 from sim.picture_reading import read_grey_image
 from sim.reading import FileRefused, Problem
-from sim.shelf import OWN, Shelf
+from sim.shelf import Shelf
 
 Float32Array = NDArray[np.float32]
 Pixels = TypeVar("Pixels", NDArray[np.uint16], NDArray[np.float32])
@@ -48,13 +46,6 @@ def _silver(light: Float32Array, sleeve: Sleeve, film: Film) -> Float32Array:
     return np.asarray(table.take((position + np.float32(0.5)).astype(np.int32), mode="clip"))
 
 
-def _with_grain(silver: Float32Array, film: Film, pixel_area_mm2: float, offset: int) -> Float32Array:
-    levels = np.linspace(0.0, 4.0, 1025)
-    table = granularity_sd(levels, film.rms_granularity, pixel_area_mm2).astype(np.float32)
-    sd = table.take((silver * np.float32(256.0)).astype(np.int32), mode="clip")
-    return np.maximum(silver + sd * grain_field(silver.shape, offset), np.float32(0.0))
-
-
 def develop(sleeve: Sleeve, on: Film | None = None) -> Negative:
     """Return the negative of a sleeve, on the film it names unless another is given.
 
@@ -74,11 +65,8 @@ def develop(sleeve: Sleeve, on: Film | None = None) -> Negative:
     light = veiled(light, sleeve.camera.flare_share)
     light = spread_in_film(light, sleeve.frame_mm, sleeve.camera.opening_for(sleeve.frame_mm), film.spread_lp_mm)
     silver = _silver(light, sleeve, film)
-    width_mm, height_mm = sleeve.frame_mm
-    area_mm2 = (width_mm / silver.shape[1]) * (height_mm / silver.shape[0])
-    grain_of = sleeve.name.removeprefix(OWN)  # one's own negative keeps its grain, wherever its file lies
-    offset = int.from_bytes(hashlib.sha256(grain_of.encode()).digest()[:4], "big")
-    silver = _with_grain(silver, film, area_mm2, offset)
+    grain = film.grain(sleeve.development, grain_key(sleeve))
+    silver = np.maximum(grain.laid_on(silver, sleeve.frame_mm[0] / silver.shape[1], (0, 0)), np.float32(0.0))
     return Negative(
         name=sleeve.name,
         silver_density=silver,
@@ -86,7 +74,9 @@ def develop(sleeve: Sleeve, on: Film | None = None) -> Negative:
         frame_mm=sleeve.frame_mm,
         stain_share=sleeve.stain_share,
         rebate_mm=sleeve.rebate_mm,
-        rms_granularity=film.rms_granularity,
+        rms_granularity=grain.rms_granularity,
+        clump_mm=grain.clump_mm,
+        grain_key=grain.key,
         gamma=film.gamma(sleeve.development),
         places=tuple(seen_through(place, sleeve.crop, sleeve.mirrored) for place in sleeve.places),
         digest=digest_of(sleeve, film, whole),

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 from pydantic import Field
 
+from sim.negative.grain import Grain
 from sim.reading import (
     MAX_TOML_BYTES,
     OUTSIDE_RULES,
@@ -38,9 +39,9 @@ ISO_LOG_RANGE = 1.30
 ISO_DENSITY_RANGE = 0.80
 TOE_NARROWS = 0.5  # the toe shortens as 1/sqrt(development); 0.3 to 1.0 fit the readings of three developments alike
 SILVER_RATE = 1.3  # share of the coating's silver that is developed: 1 - exp(-1.3 development)
-GRANULARITY_APERTURE_MM = 0.048
 USUAL_HALF_CONTRAST_LP_MM = 45.0  # of a film whose file says nothing of it
-GRANULARITY_EXPONENT = 0.45  # grain grows with density about as D**0.4-0.5 (from memory)
+USUAL_CLUMP_UM = 4.0  # of a film whose file says nothing of it
+GRAIN_GROWS = 0.5  # of gamma: developed grains as large as gamma is steep, fluctuation as the root of their area
 
 
 @dataclass(frozen=True)
@@ -50,7 +51,8 @@ class Film:
     ``toe_width`` (log exposure) is how fast the toe turns into the straight line; it takes about four of them.
     ``speed_gain`` is the most speed that development could ever gain, in log exposure; ``fog_gain`` what base+fog gains
     for every e-fold of development. ``net_dmax`` is where the shoulder ends; ``rms_granularity`` is x1000.
-    ``half_contrast_lp_mm`` is the fineness of light and dark lines of which light scattered in the film leaves half.
+    ``half_contrast_lp_mm`` is the fineness of light and dark lines of which light scattered in the film leaves half;
+    ``clump_um`` the diameter of a clump of grain where it has faded to 1/e. Both grains are of normal development.
     """
 
     __pydantic_config__ = OUTSIDE_RULES
@@ -67,6 +69,7 @@ class Film:
     sources: dict[str, str] = field(compare=False, repr=False)
     uncertainty: dict[str, Uncertainty] = field(default_factory=dict, compare=False, repr=False)
     half_contrast_lp_mm: Annotated[float, Field(ge=5.0, le=500.0)] | None = None
+    clump_um: Annotated[float, Field(ge=0.0, le=40.0)] | None = None
 
     def __post_init__(self) -> None:
         given = {f.name for f in fields(self) if getattr(self, f.name) is not None}
@@ -79,6 +82,16 @@ class Film:
     def spread_lp_mm(self) -> float:
         """Where light scattered in the film leaves half contrast; a usual film's where the file says nothing."""
         return self.half_contrast_lp_mm or USUAL_HALF_CONTRAST_LP_MM
+
+    def grain(self, development: float, key: int) -> Grain:
+        """Return the grain of a development (0.3-2.5); ``key`` tells one negative's from another's.
+
+        By Nutting's law fluctuation is as the root of a developed grain's area at the same density, and so is a clump's
+        diameter; that the area grows as gamma does is an assumption (grain is said to grow with development everywhere).
+        """
+        grown = (self.gamma(development) / self.gamma()) ** GRAIN_GROWS
+        clump_um = USUAL_CLUMP_UM if self.clump_um is None else self.clump_um
+        return Grain(self.rms_granularity * grown, clump_um * grown / 1000.0, key)
 
     @property
     def log_speed_point(self) -> float:
@@ -148,17 +161,6 @@ def _straight_line(film: Film, development: float) -> tuple[float, float]:
 
     start = float(brentq(miss, -60.0, 60.0, xtol=1e-12))
     return low / (width * float(np.logaddexp(0.0, -start))), start
-
-
-def granularity_sd(net_density: FloatArray, rms_granularity: float, pixel_area_mm2: float) -> FloatArray:
-    """Return the density fluctuation of one pixel, by Selwyn's law from RMS granularity.
-
-    RMS granularity is 1000 times the standard deviation in a 48 um circle at density 1.0 (diffuse); by Selwyn's law
-    ``sd * sqrt(area)`` is constant for areas well above the grain.
-    """
-    circle_mm2 = np.pi * (GRANULARITY_APERTURE_MM / 2.0) ** 2
-    at_one = rms_granularity / 1000.0 * np.sqrt(circle_mm2 / pixel_area_mm2)
-    return np.asarray(at_one * (np.maximum(net_density, 0.0) + 0.02) ** GRANULARITY_EXPONENT)
 
 
 @lru_cache(maxsize=32)

@@ -19,7 +19,7 @@ from sim.negative.sleeve_contents import Sleeve
 from sim.shelf import OWN
 
 # Raised by hand when the same inputs come to mean other densities: another film law, another way of laying on grain.
-DEVELOPING_LAW = 2
+DEVELOPING_LAW = 3
 
 
 def digest_of(sleeve: Sleeve, film: Film | None, codes: NDArray[np.unsignedinteger[Any]] | None) -> str:
@@ -47,3 +47,8 @@ def _rounded(value: Any) -> Any:
     if isinstance(value, (list, tuple)):
         return [_rounded(one) for one in value]
     return f"{value:.6g}" if isinstance(value, float) else value
+
+
+def grain_key(sleeve: Sleeve) -> int:
+    """Return what tells a negative's grain from another's: one's own keeps it, wherever its file lies."""
+    return int.from_bytes(hashlib.sha256(sleeve.name.removeprefix(OWN).encode()).digest()[:4], "big")

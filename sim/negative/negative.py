@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from pydantic import Field
 
+from sim.negative.grain import Grain
 from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 
@@ -59,7 +60,8 @@ class Negative:
     ``silver_density`` is diffuse density above base and fog, float32 [row, col] as seen from the emulsion's back, so
     that the print reads the right way round. ``stain_share`` is stain density at 440 nm per unit of silver density.
     ``gamma`` is the straight line's gradient to which it was developed: the grain that scatters light grows with it
-    (0: dyes, which do not scatter).
+    (0: dyes, which do not scatter). ``clump_mm`` and ``grain_key`` say what its grain is like and where it lies on the film
+    (None: the pixels bear no grain of ours).
     """
 
     name: str
@@ -69,6 +71,8 @@ class Negative:
     stain_share: float = 0.0
     rebate_mm: float = 4.0
     rms_granularity: float = 0.0
+    clump_mm: float = 0.0
+    grain_key: int | None = None
     gamma: float = NORMAL_GAMMA
     places: tuple[Place, ...] = ()
     digest: str = field(default="", compare=False)
@@ -85,6 +89,20 @@ class Negative:
     def px_per_mm(self) -> float:
         """Pixels per mm of film."""
         return self.silver_density.shape[1] / self.frame_mm[0]
+
+    @property
+    def grain(self) -> Grain:
+        """What the film's grain is like, as it was developed."""
+        return Grain(self.rms_granularity, self.clump_mm, self.grain_key or 0)
+
+    def counted(self, levels: int) -> NDArray[np.int64]:
+        """Return how many pixels have which silver density, in so many steps of 1/1024; counted once."""
+        known: dict[int, NDArray[np.int64]] = self.__dict__.setdefault("_counted", {})
+        if levels not in known:
+            steps = (self.silver_density * np.float32(1024.0) + np.float32(0.5)).astype(np.int32)
+            np.clip(steps, 0, levels - 1, out=steps)
+            known[levels] = np.bincount(steps.ravel(), minlength=levels)
+        return known[levels]
 
     @property
     def diagonal_mm(self) -> float:

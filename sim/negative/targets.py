@@ -6,7 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.negative.film import find_film
-from sim.negative.identity import digest_of
+from sim.negative.grain import Grain
+from sim.negative.identity import digest_of, grain_key
 from sim.negative.negative import Negative, Place
 from sim.negative.sleeve_contents import Sleeve
 
@@ -35,24 +36,27 @@ def tone_patches(rows: int, cols: int) -> Float32Array:
 
 
 def focus_target(rows: int, cols: int) -> Float32Array:
-    """Return radial spokes with rings of bars around them: clear and density 1.5, for focusing and reading sharpness."""
-    y = (np.arange(rows) + 0.5 - rows / 2)[:, None]
-    x = (np.arange(cols) + 0.5 - cols / 2)[None, :]
+    """Return stars of radial spokes, clear (0.05) and density 1.5, for focusing and reading sharpness; edges are smooth."""
     out = np.full((rows, cols), 0.05, dtype=np.float32)
     pitch = min(rows, cols) / 4.0
     for cy in (-1.4, 0.0, 1.4):
         for cx in (-1.2, 0.0, 1.2):
-            dy, dx = y - cy * pitch, x - cx * pitch
-            spokes = np.sin(36.0 * np.arctan2(dy, dx)) > 0
+            middle, reach = (rows / 2 + cy * pitch, cols / 2 + cx * pitch), 0.45 * pitch
+            top, left = (max(int(m - reach), 0) for m in middle)
+            box = out[top : int(middle[0] + reach) + 1, left : int(middle[1] + reach) + 1]
+            dy = (np.arange(box.shape[0]) + top + 0.5 - middle[0])[:, None]
+            dx = (np.arange(box.shape[1]) + left + 0.5 - middle[1])[None, :]
             radius = np.hypot(dy, dx)
-            inside = (radius < 0.45 * pitch) & (radius > 0.03 * pitch)
-            out[inside & spokes] = 1.5
-    out[np.broadcast_to((np.abs(x) > cols / 2 - 6) | (np.abs(y) > rows / 2 - 6), out.shape)] = 1.5
+            spokes = np.clip(0.5 + np.sin(36.0 * np.arctan2(dy, dx)) * radius / 36.0, 0.0, 1.0)
+            ring = np.clip(0.5 + reach - radius, 0.0, 1.0) * np.clip(0.5 + radius - 0.03 * pitch, 0.0, 1.0)
+            box += (1.45 * spokes * ring).astype(np.float32)
+    edge = round(0.006 * min(rows, cols))
+    out[:edge] = out[-edge:] = out[:, :edge] = out[:, -edge:] = 1.5
     return out
 
 
 TARGETS = {"step-wedge": step_wedge, "tone-patches": tone_patches, "focus-target": focus_target}
-TARGET_PX = {"step-wedge": (250, 1260), "tone-patches": (1400, 1000), "focus-target": (1250, 1000)}
+TARGET_PX = {"step-wedge": (250, 1260), "tone-patches": (1400, 1000), "focus-target": (3000, 2376)}
 
 
 def wedge_places() -> tuple[Place, ...]:
@@ -64,9 +68,15 @@ def wedge_places() -> tuple[Place, ...]:
 
 
 def target_negative(sleeve: Sleeve) -> Negative:
-    """Return the exact negative of a target sleeve: densities stand as drawn, without camera or grain."""
+    """Return the negative of a target sleeve: densities stand as drawn, without camera.
+
+    Wedge and patches are exact, without grain; the focus target bears its film's, since an eye focuses on grain.
+    """
     rows, cols = TARGET_PX[sleeve.scene]
     silver, film = TARGETS[sleeve.scene](rows, cols), find_film(sleeve.film)
+    grain = film.grain(sleeve.development, grain_key(sleeve)) if sleeve.scene == "focus-target" else Grain(0.0)
+    if grain.rms_granularity > 0.0:
+        silver = np.maximum(grain.laid_on(silver, sleeve.frame_mm[0] / cols, (0, 0)), np.float32(0.0))
     places = sleeve.places or (wedge_places() if sleeve.scene == "step-wedge" else ())
     return Negative(
         name=sleeve.name,
@@ -75,6 +85,9 @@ def target_negative(sleeve: Sleeve) -> Negative:
         frame_mm=sleeve.frame_mm,
         stain_share=sleeve.stain_share,
         rebate_mm=sleeve.rebate_mm,
+        rms_granularity=grain.rms_granularity,
+        clump_mm=grain.clump_mm,
+        grain_key=grain.key,
         gamma=film.gamma(sleeve.development),
         places=places,
         digest=digest_of(sleeve, film, None),

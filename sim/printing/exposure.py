@@ -42,6 +42,7 @@ FILM_BYTES = 24 * MEGABYTE  # a series of four, an evening of five; some 5 MB ea
 PIECE_BYTES = 16 * MEGABYTE  # the places of an evening's negatives at a few apertures; some 100 kB each
 SNAP_PX = 16  # pieces begin and end on such steps, so that slightly different ones share one projection
 MARGIN_MM = 6.0  # beyond the blur disc: diffraction spreads its last thousandths of the light that far
+LOUPE_MARGIN_MM = 1.0  # to look at, not to read a density from
 NOTHING_MORE: tuple[FloatArray, FloatArray] = (np.zeros(1), np.zeros((1, 1)))  # a lamp whose colours come together
 WORTH_IT = 0.5  # of the sheet: a piece that needs more is no cheaper than the sheet
 
@@ -146,7 +147,8 @@ class LightCache:
         exposure_time_s: float, fine: FineDetail,
     ) -> EaselLight:  # fmt: skip
         def make() -> EaselLight:
-            film = self._film(negative, bench, f_number)
+            seen_finer = grid.magnified and not bench.settings.contact  # a loupe looks into the negative itself
+            film = None if seen_finer else self._film(negative, bench, f_number)
             return project(negative, bench, grid, f_number, exposure_time_s, film, fine)
 
         return _remembered(among, negative, _key(bench, grid, f_number, exposure_time_s, fine), make)
@@ -203,7 +205,7 @@ def _around(
     assert piece.whole is not None
     whole = piece.whole
     smear_mm = widest_blur_mm(negative, bench, whole, f_number, exposure_time_s)
-    margin = int(np.ceil((MARGIN_MM + smear_mm) * whole.px_per_mm))
+    margin = int(np.ceil(((LOUPE_MARGIN_MM if whole.magnified else MARGIN_MM) + smear_mm) * whole.px_per_mm))
     sides = []
     for first, count, most in zip(piece.first_px, (piece.rows, piece.cols), (whole.rows, whole.cols), strict=True):
         start = max(SNAP_PX * ((first - margin) // SNAP_PX), 0)
@@ -259,12 +261,12 @@ def _part(
 
 
 def laid_out(
-    negative: Negative, record: PrintingRecord, px_per_mm: float | None = None
+    negative: Negative, record: PrintingRecord, px_per_mm: float | None = None, magnified: bool = False
 ) -> tuple[Bench, SheetGrid]:
     """Return the bench of a record and its sheet's grid (at the negative's own pixels unless said)."""
     bench, sheet = set_up(record.enlarger, negative), record.sheet
     sides = (sheet.width_mm, sheet.height_mm, sheet.border_mm)
-    return bench, sheet_grid(negative, bench, *sides, sheet.image_shift_mm, px_per_mm)
+    return bench, replace(sheet_grid(negative, bench, *sides, sheet.image_shift_mm, px_per_mm), magnified=magnified)
 
 
 def exposure_parts(
@@ -277,13 +279,13 @@ def exposure_parts(
 
 def expose(
     negative: Negative, record: PrintingRecord, stock: Stock, px_per_mm: float | None = None,
-    lights: LightCache | None = None, piece: tuple[slice, slice] | None = None,
+    lights: LightCache | None = None, piece: tuple[slice, slice] | None = None, magnified: bool = False,
 ) -> PaperExposure:  # fmt: skip
-    """Return what the sheet received, or a piece of it (rows, columns).
+    """Return what the sheet received, or a piece of it (rows, columns), as it is or as a loupe shows it.
 
     Raises SettingsRefused or ValueError for what the enlarger cannot do.
     """
-    bench, grid = laid_out(negative, record, px_per_mm)
+    bench, grid = laid_out(negative, record, px_per_mm, magnified)
     grid = grid if piece is None else grid.piece(*piece)
     emulsion, law = stock.emulsion, reciprocity_of(record, stock)
     parts = exposure_parts(negative, record, stock, bench, grid, lights or LightCache())

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.enlarger.easel import SheetGrid
-from sim.enlarger.settings import set_up
+from sim.enlarger.easel import SheetGrid, on_paper_mm
+from sim.enlarger.settings import Bench, set_up
 from sim.negative.negative import Negative, Place
 from sim.paper.development import Development
 from sim.paper.response import Response
@@ -28,7 +28,8 @@ Float32Array = NDArray[np.float32]
 class Print:
     """A finished sheet: reflection density, float32 [row, col], dry unless ``wet``.
 
-    ``frame_mm`` is where the negative's frame lies on the sheet: left, top, width, height.
+    ``frame_mm`` is where the negative's frame lies on the sheet: left, top, width, height; ``bench`` what it was projected
+    with: a negative turned over or an easel tilted moves what is in the picture, and places with it.
     """
 
     density: Float32Array
@@ -37,6 +38,7 @@ class Print:
     base_plus_fog: float
     black: float
     wet: bool = False
+    bench: Bench | None = None
 
     def at(self, x_mm: float, y_mm: float) -> tuple[int, int]:
         """Return the row and column of a point on the sheet (may lie outside it)."""
@@ -48,9 +50,8 @@ class Print:
         return spot_on(self.density.shape, *self.grid.pixel_of(x_mm, y_mm), 0.5 * spot_mm * self.grid.px_per_mm)
 
     def place_mm(self, place: Place) -> tuple[float, float]:
-        """Return where a named place of the negative lies on the sheet."""
-        left, top, width, height = self.frame_mm
-        return left + place.x * width, top + place.y * height
+        """Return where a named place of the negative falls on the sheet: a place is a thing in the picture."""
+        return _fallen(place, self.frame_mm, self.bench)
 
 
 def develop_sheet(exposure: PaperExposure, stock: Stock, development: Development, wet: bool = False) -> Float32Array:
@@ -60,19 +61,34 @@ def develop_sheet(exposure: PaperExposure, stock: Stock, development: Developmen
 
 def make_print(
     negative: Negative, record: PrintingRecord, stock: Stock, px_per_mm: float | None = None, wet: bool = False,
-    lights: LightCache | None = None, piece: tuple[slice, slice] | None = None,
+    lights: LightCache | None = None, piece: tuple[slice, slice] | None = None, magnified: bool = False,
 ) -> Print:  # fmt: skip
     """Return the print of a record, or of a piece of its sheet (rows, columns): the sheet's own pixels, lens and blades.
 
     ``px_per_mm`` sets the fineness of the sheet (default: the negative's own pixels). ``lights`` may be kept between
-    calls to save projections. Raises SettingsRefused or ValueError for what cannot be done, in words.
+    calls to save projections; ``magnified`` shows grain at its own size, as a loupe does.
+    Raises SettingsRefused or ValueError for what cannot be done, in words.
     """
-    exposure = expose(negative, record, stock, px_per_mm, lights, piece)
+    exposure = expose(negative, record, stock, px_per_mm, lights, piece, magnified)
     density = develop_sheet(exposure, stock, record.development, wet)
     response = Response(stock, record.development, wet)
     (x, y, *size), (left, top) = frame_on_sheet(negative, record), exposure.grid.corner_mm
-    frame_mm = (x - left, y - top, size[0], size[1])
-    return Print(density, exposure.grid, frame_mm, response.base_plus_fog, response.black, wet)
+    frame_mm, bench = (x - left, y - top, size[0], size[1]), set_up(record.enlarger, negative)
+    return Print(density, exposure.grid, frame_mm, response.base_plus_fog, response.black, wet, bench)
+
+
+def place_on_sheet(negative: Negative, record: PrintingRecord, place: Place) -> tuple[float, float]:
+    """Return where a place of the negative falls on the sheet, mm from its corner; tilts and a turned negative count."""
+    return _fallen(place, frame_on_sheet(negative, record), set_up(record.enlarger, negative))
+
+
+def _fallen(place: Place, frame_mm: tuple[float, float, float, float], bench: Bench | None) -> tuple[float, float]:
+    left, top, width, height = frame_mm
+    if bench is None or bench.projects_straight:
+        return left + place.x * width, top + place.y * height
+    scale = bench.print_scale
+    x, y = on_paper_mm((place.x - 0.5) * width / scale, (place.y - 0.5) * height / scale, bench)
+    return left + width / 2 + x, top + height / 2 + y
 
 
 def place_on_sheet(negative: Negative, record: PrintingRecord, place: Place) -> tuple[float, float]:

@@ -21,7 +21,7 @@ from sim.enlarger.spectra import VISIBLE_NM, photopic_efficiency
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache, laid_out
-from sim.printing.make_print import frame_on_sheet, make_print
+from sim.printing.make_print import make_print, place_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.spot import spot_pixels
 from sim.refusals import Refused
@@ -89,10 +89,9 @@ def pixel_at(grid: SheetGrid, x_mm: FloatArray, y_mm: FloatArray) -> tuple[IntAr
 
 def spot_points(negative: Negative, record: PrintingRecord, grid: SheetGrid, places: tuple[Place, ...]) -> Points:
     """Return the pixels under the densitometer's spot at every place. Raises ValueError for a place off the sheet."""
-    left, top, width, height = frame_on_sheet(negative, record)
     spots = []
     for place in places:
-        row, col = grid.pixel_of(left + place.x * width, top + place.y * height)
+        row, col = grid.pixel_of(*place_on_sheet(negative, record, place))
         spots.append(spot_pixels((grid.rows, grid.cols), row, col, 0.5 * place.spot_mm * grid.px_per_mm))
         if spots[-1].rows.size == 0:
             raise Refused(f"place {place.name!r} does not lie on the sheet")

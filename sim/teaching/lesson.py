@@ -202,12 +202,16 @@ class LessonRun:
         asked = self.wanted_before(record.sheet.kind == "strip")
         if asked:
             raise NotNow(asked)
-        moved = refused_controls(self.exercise, negative, record)
-        if moved:
-            raise NotNow("; ".join(locked_words(one, self.words) for one in moved))
+        self.refuse_locked(record)
         sheet = self.evening.make(negative, record, px_per_mm or fineness(negative, record))
         self.sheets_at_hand[self.made] = sheet
         return sheet
+
+    def refuse_locked(self, record: PrintingRecord) -> None:
+        """Raise NotNow in words where a set-up differs from the start in what the lesson locks."""
+        moved = refused_controls(self.exercise, self.negatives[index_of(self.negatives, record)], record)
+        if moved:
+            raise NotNow("; ".join(locked_words(one, self.words) for one in moved))
 
     def see(self, choice: str, text: str = "") -> None:
         """Say what is to be seen on the last piece of paper, before any number is shown."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.negative.negative import Negative, Place
-from sim.printing.make_print import Print, frame_on_sheet
+from sim.printing.make_print import Print, place_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.strips import SAME_PLACE, Strip, bands_of, strip_in
 from sim.refusals import Refused
@@ -62,13 +62,13 @@ def places_shown(negative: Negative, record: PrintingRecord) -> tuple[tuple[Show
         return ()
     sheet = record.sheet
     bands = bands_of(sheet, decision.angle_deg, len(decision.times_s))
-    left, top, width, height = frame_on_sheet(negative, record)
     shifts = paper_shifts_mm(record)
     shown = []
     for k, (dx, dy) in enumerate(shifts):
         inside = []
         for place in negative.places:
-            x, y, reach = left + place.x * width - dx, top + place.y * height - dy, 0.5 * place.spot_mm + EDGE_MM
+            x, y = place_on_sheet(negative, record, place)
+            x, y, reach = x - dx, y - dy, 0.5 * place.spot_mm + EDGE_MM
             on_paper = reach <= x <= sheet.width_mm - reach and reach <= y <= sheet.height_mm - reach
             along = bands.along(x, y)
             if on_paper and bands.marks_mm[k] + reach <= along <= bands.marks_mm[k + 1] - reach:

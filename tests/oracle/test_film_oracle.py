@@ -41,7 +41,7 @@ def misses(name: str) -> tuple[np.ndarray, float, float]:
     own, codes = sleeve(film, development, stops), tones()
     with (
         patch("sim.negative.develop.read_scene_codes", return_value=(codes, LOW, HIGH)),
-        patch("sim.negative.develop.grain_field", side_effect=lambda shape, _: np.zeros(shape, np.float32)),
+        patch("sim.negative.grain.Grain.laid_on", side_effect=lambda silver, *_: silver),
     ):
         negative = develop(own)
     data = film_data(film)

@@ -16,7 +16,7 @@ WRONG: dict[str, Wrong] = {
     "film toe x 2.5": Wrong(FILMS, "toe_width", 2.5, also=_ANY_TOE),
     "film's blacks x 0.67": Wrong(FILMS, "net_dmax", 0.67),
     "meter constant x 0.67": Wrong("negative/camera.py", "METERED_EXPOSURE_LUX_S_ISO", 0.67),
-    "granularity's aperture x 1.5": Wrong("negative/film.py", "GRANULARITY_APERTURE_MM", 1.5),
+    "granularity's aperture x 1.5": Wrong("negative/grain.py", "GRANULARITY_APERTURE_MM", 1.5),
     "stain x 0.5": Wrong("negative/negative.py", r"(?<=[\[ ])(\d\.\d\d)(?=[,\]])", 0.5, text=True),
     # heads and lenses
     "condenser's cone x 3": Wrong(EQUIPMENT, r"head\.condenser-small\.light_half_angle_deg", 3.0),
