@@ -17,12 +17,12 @@ from numpy.typing import NDArray
 from sim.bounded_store import MEGABYTE, KeptWithin, bytes_of
 from sim.enlarger.coming_light import Burning
 from sim.enlarger.easel import SheetGrid, sheet_grid
-from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, film_light, project, scattering_of
+from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, project, scattering_of
 from sim.enlarger.equipment import Head
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.fine_detail import TOO_COARSE, FineDetail, fine_detail
 from sim.enlarger.illuminance import open_gate_lux
-from sim.enlarger.lens_image import widest_blur_mm
+from sim.enlarger.lens_image import MARGIN_MM, widest_blur_mm
 from sim.enlarger.light_given import coming_of, expected_light_s, paper_extra_s
 from sim.enlarger.settings import Bench, checked_aperture, set_up
 from sim.enlarger.spectra import Lamp, Spectrum, per_lux
@@ -37,11 +37,10 @@ Float32Array = NDArray[np.float32]
 FloatArray = NDArray[np.float64]
 Dose = float | Float32Array
 
-LIGHT_BYTES = 64 * MEGABYTE  # two lights of a full sheet at 300 dpi, dozens of a strip's
-FILM_BYTES = 24 * MEGABYTE  # a series of four, an evening of five; some 5 MB each
+LIGHT_BYTES = 96 * MEGABYTE  # two lights of a sheet of six megapixels, dozens of a strip's
+FILM_BYTES = 80 * MEGABYTE  # a series of four; some 20 MB each where whole sheets are printed
 PIECE_BYTES = 16 * MEGABYTE  # the places of an evening's negatives at a few apertures; some 100 kB each
 SNAP_PX = 16  # pieces begin and end on such steps, so that slightly different ones share one projection
-MARGIN_MM = 6.0  # beyond the blur disc: diffraction spreads its last thousandths of the light that far
 NOTHING_MORE: tuple[FloatArray, FloatArray] = (np.zeros(1), np.zeros((1, 1)))  # a lamp whose colours come together
 WORTH_IT = 0.5  # of the sheet: a piece that needs more is no cheaper than the sheet
 
@@ -128,7 +127,7 @@ class LightCache:
         self._lights: Kept[EaselLight] = KeptWithin(most_bytes, _light_bytes, most)
         self._around: Kept[EaselLight] = KeptWithin(PIECE_BYTES, _light_bytes)
         self._pieces: Kept[EaselLight] = KeptWithin(PIECE_BYTES, _light_bytes)
-        self._films: Kept[FilmLight] = KeptWithin(FILM_BYTES, lambda kept: bytes_of(kept[1]))
+        self._films: Kept[FilmLight] = KeptWithin(FILM_BYTES, lambda kept: kept[0].silver_density.nbytes)
 
     def get(
         self, negative: Negative, bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float,
@@ -168,7 +167,7 @@ class LightCache:
         In diffuse light and in contact every head and aperture shares it.
         """
         key = (scattering_of(negative, bench, f_number), bench.settings.flipped)
-        return _remembered(self._films, negative, key, lambda: film_light(negative, *key))
+        return _remembered(self._films, negative, key, lambda: FilmLight(negative, *key))
 
 
 def _key(
