@@ -214,20 +214,30 @@ def sampled(
     col = at.x[0] * px_per_mm + (cols - 1) / 2
     row = at.down[:, 0] * px_per_mm
     if at.stretch is not None:
-        tall = _along(picture, col, 1, outside, cols, first_px[1])
+        within = _inside(col, cols)
+        tall = np.full((len(picture), len(col)), np.float32(outside))
+        tall[:, within] = _along(picture, col[within], 1, cols, first_px[1])
         return _stretched(tall, row, at.stretch[0], outside, rows, first_px[0])
-    tall = _along(picture, row + (rows - 1) / 2, 0, outside, rows, first_px[0])
-    return _along(tall, col, 1, outside, cols, first_px[1])
+    row = row + (rows - 1) / 2
+    down, across = _inside(row, rows), _inside(col, cols)
+    seen = _along(_along(picture, row[down], 0, rows, first_px[0]), col[across], 1, cols, first_px[1])
+    if seen.shape == (len(row), len(col)):
+        return seen
+    out = np.full((len(row), len(col)), np.float32(outside))
+    out[down, across] = seen
+    return out
 
 
-def _along(
-    picture: NDArray[np.float32], position: FloatArray, axis: int, outside: float, size: int, first: int
-) -> NDArray[np.float32]:
-    """Return a picture resampled along one axis; where pixels fall on pixels, the pixels themselves (maybe a view).
+def _inside(position: FloatArray, size: int) -> slice:
+    """Return which of some rising positions lie on a picture's ``size`` pixels."""
+    return slice(int(np.searchsorted(position, -0.5 - 1e-6)), int(np.searchsorted(position, size - 0.5 + 1e-6, "right")))
+
+
+def _along(picture: NDArray[np.float32], position: FloatArray, axis: int, size: int, first: int) -> NDArray[np.float32]:
+    """Return a picture resampled along one axis; where pixels fall on pixels, the pixels themselves (a view).
 
     ``position`` counts the ``size`` pixels of the whole, of which the picture holds those from ``first`` on.
     """
-    inside = (position >= -0.5 - 1e-6) & (position <= size - 0.5 + 1e-6)
     clipped = np.clip(position, 0, size - 1)
     low = np.minimum(np.floor(clipped + 1e-6), size - 1).astype(np.intp)
     part = np.maximum(clipped - low, 0.0).astype(np.float32)
@@ -235,17 +245,14 @@ def _along(
     between = part.max(initial=0.0) > 1e-4
     if not between and len(low) and np.array_equal(low, np.arange(low[0], low[0] + len(low))):
         span = slice(int(low[0]), int(low[0]) + len(low))
-        out = picture[span] if axis == 0 else picture[:, span]
-    else:
-        out = picture.take(low, axis=axis)
+        return picture[span] if axis == 0 else picture[:, span]
+    picture = np.ascontiguousarray(picture)
+    out = picture.take(low, axis=axis)
     if between:
         high = picture.take(np.minimum(low + 1, picture.shape[axis] - 1), axis=axis)
         high -= out
         high *= part[:, None] if axis == 0 else part[None, :]
         out += high
-    if not inside.all():
-        out = out.copy()
-        out[(~inside, slice(None)) if axis == 0 else (slice(None), ~inside)] = outside
     return out
 
 

@@ -286,18 +286,20 @@ RADIAL_STEPS = 4096
 def _fall_off(at: FilmCoordinates, bench: Bench, f_number: float, shape: tuple[int, int]) -> Float32Array:
     """Return relative light on the sheet [row, col]: cosine law, barrel, tilt.
 
-    Both laws depend on the field angle alone; they are worked out at 4096 squares of radius and looked up (0.0002 of light
-    at most). Of a tilted easel the radius is where the beam would meet the easel laid flat.
+    Both laws depend on the field angle alone; they are worked out on 4096 radii and looked up (0.0002 of light at most).
+    Of a tilted easel the radius is where the beam would meet the easel laid flat.
     """
     flat_x, flat_y, stretch = at.on_flat_easel
     furthest = max(float(np.hypot(np.abs(flat_x).max(), np.abs(flat_y).max() * np.abs(stretch).max())), 1.0)
-    light = light_by_radius(bench, furthest * np.sqrt(np.linspace(0.0, 1.0, RADIAL_STEPS)), f_number).astype(np.float32)
-    per_step = (RADIAL_STEPS - 1) / furthest**2
-    across, down = (flat_x**2 * per_step + 0.5).astype(np.float32), (flat_y**2 * per_step).astype(np.float32)
+    light = light_by_radius(bench, np.linspace(0.0, furthest, RADIAL_STEPS), f_number).astype(np.float32)
+    per_mm = (RADIAL_STEPS - 1) / furthest
+    across, down = ((flat_x * per_mm) ** 2).astype(np.float32), ((flat_y * per_mm) ** 2).astype(np.float32)
     stretched = (stretch**2).astype(np.float32)
     out = np.empty(shape, dtype=np.float32)
     for band in bands(shape):
         step = down[band] * stretched + across
+        np.sqrt(step, out=step)
+        step += np.float32(0.5)
         out[band] = light.take(step.astype(np.int32), mode="clip")
         if at.tilt_light is not None:
             out[band] *= at.tilt_light.astype(np.float32)

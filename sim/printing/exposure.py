@@ -30,6 +30,7 @@ from sim.negative.negative import Negative
 from sim.paper.emulsion import Emulsion
 from sim.paper.stock import Stock
 from sim.printing.cards import CardOptics, lit_share
+from sim.printing.patch import Patch, around
 from sim.printing.record import Card, Exposure, PrintingRecord
 from sim.quantities import WAVELENGTHS_NM
 
@@ -62,7 +63,7 @@ class ExposurePart:
     beam: Spectrum
     rates: tuple[float, float]
     extra_s: tuple[FloatArray, FloatArray]
-    lit: Float32Array | None
+    lit: Patch | None
 
     def behind(self, filtration: FilterSetting, emulsion: Emulsion) -> ExposurePart:
         """Return the same exposure through another filter."""
@@ -84,20 +85,25 @@ class PaperExposure:
     """What the sheet received, as blue and green exposure.
 
     Either ``light`` is given (one neutral coded picture of light) and ``blue``/``green`` are doses that multiply it, as
-    numbers or [row, col]; or ``light`` is None and they are the exposures themselves, [row, col].
-    ``even_blue``/``even_green`` are added everywhere: safelight.
+    numbers or, under cards, as patches with the same box; or ``light`` is None and they are the exposures themselves,
+    [row, col]. ``even_blue``/``even_green`` are added everywhere: safelight.
     """
 
     grid: SheetGrid
     light: DensityCodes | None
-    blue: Dose
-    green: Dose
+    blue: Dose | Patch
+    green: Dose | Patch
     even_blue: float = 0.0
     even_green: float = 0.0
 
+    @property
+    def is_even(self) -> bool:
+        """Tell whether one dose holds for all points of a shared picture of light."""
+        return self.light is not None and isinstance(self.blue, float) and isinstance(self.green, float)
+
     def planes(self) -> tuple[Float32Array, Float32Array]:
         """Return blue and green exposure of every point, float32 [row, col]."""
-        blue, green = self.blue, self.green
+        blue, green = (dose.whole if isinstance(dose, Patch) else dose for dose in (self.blue, self.green))
         if self.light is not None:
             picture = self.light.passed
             blue, green = picture * np.float32(blue), picture * np.float32(green)
@@ -292,11 +298,25 @@ def expose(
     (light, *others) = shared.values()
     seconds = [tuple(map(float, part.paper_seconds())) for part in parts]
     if not others and light is not None and light.is_neutral:
-        doses = [law.total([(part.rates[k], s[k], part.lit) for part, s in zip(parts, seconds)]) for k in (0, 1)]
-        return PaperExposure(grid, light.neutral_light, doses[0], doses[1], even_blue, even_green)
+        blue, green = (_dose(parts, [s[k] for s in seconds], k, law) for k in (0, 1))
+        return PaperExposure(grid, light.neutral_light, blue, green, even_blue, even_green)
     pictures = [light_per_second(part, emulsion, grid) for part in parts]
-    planes = [law.total([(p[k], s[k], part.lit) for p, s, part in zip(pictures, seconds, parts)]) for k in (0, 1)]
+    lit = [part.lit and part.lit.whole for part in parts]
+    planes = [law.total([(p[k], s[k], share) for p, s, share in zip(pictures, seconds, lit)]) for k in (0, 1)]
     return PaperExposure(grid, None, planes[0], planes[1], even_blue, even_green)
+
+
+def _dose(parts: list[ExposurePart], seconds: list[float], colour: int, law: Reciprocity) -> float | Patch:
+    """Return what multiplies a shared picture of light, blue (0) or green (1): a number, or a patch where cards were."""
+    given = [(float(part.rates[colour]), light_s, part.lit) for part, light_s in zip(parts, seconds, strict=True)]
+    beyond = law.total([(rate, light_s, None if lit is None else lit.beyond) for rate, light_s, lit in given])
+    assert isinstance(beyond, float)
+    shades = [lit for _, _, lit in given if lit is not None]
+    box = around(lit.box for lit in shades)
+    if box[0].stop <= box[0].start:
+        return beyond
+    inside = law.total([(rate, light_s, None if lit is None else lit.within(box)) for rate, light_s, lit in given])
+    return Patch(shades[0].shape, box, np.asarray(inside, dtype=np.float32), beyond)
 
 
 def safelight_on(record: PrintingRecord, stock: Stock) -> tuple[float, float]:
@@ -330,7 +350,7 @@ class Reciprocity:
     p: float = 1.0
     reference_time_s: float = 1.0
 
-    def total(self, parts: list[tuple[Dose, float, Float32Array | None]]) -> Dose:
+    def total(self, parts: Sequence[tuple[Dose, float, Dose | None]]) -> Dose:
         """Return the effective exposure of (light per second, seconds, share lit) parts."""
         total: Dose = 0.0
         for rate, seconds, lit in parts:
