@@ -154,6 +154,13 @@ class FilmCoordinates:
         return self.down if self.stretch is None else self.down * self.stretch
 
     @property
+    def pitch_mm(self) -> float:
+        """How far apart neighbouring points look in the negative, mm, at the least; 0 for a single point."""
+        stretch = 1.0 if self.stretch is None else float(self.stretch.min())
+        sides = (self.x[0], self.down[:, 0] * stretch)
+        return float(min((np.diff(side).min() for side in sides if len(side) > 1), default=0.0))
+
+    @property
     def on_flat_easel(self) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Where the beams would meet an easel that is not tilted, mm from the axis: by it the field angle is told.
 
@@ -204,11 +211,12 @@ def seen_of(shape: tuple[int, ...], px_per_mm: float, at: FilmCoordinates) -> tu
 
 def sampled(
     picture: NDArray[np.float32], px_per_mm: float, at: FilmCoordinates, outside: float,
-    first_px: tuple[int, int] = (0, 0), whole: tuple[int, ...] = (),
+    first_px: tuple[int, int] = (0, 0), whole: tuple[float, ...] = (),
 ) -> NDArray[np.float32]:  # fmt: skip
     """Return a film picture at the sheet's points by linear interpolation; ``outside`` beyond the frame.
 
-    ``picture`` may be what ``seen_of`` a picture of the shape ``whole``, from its pixel ``first_px`` on. Maybe a view.
+    ``picture`` may be what is ``seen_of`` a picture of the shape ``whole``, from its pixel ``first_px`` on; the last row and
+    column of ``whole`` may be parts of pixels. Maybe a view.
     """
     rows, cols = whole or picture.shape
     col = at.x[0] * px_per_mm + (cols - 1) / 2
@@ -228,12 +236,12 @@ def sampled(
     return out
 
 
-def _inside(position: FloatArray, size: int) -> slice:
+def _inside(position: FloatArray, size: float) -> slice:
     """Return which of some rising positions lie on a picture's ``size`` pixels."""
     return slice(int(np.searchsorted(position, -0.5 - 1e-6)), int(np.searchsorted(position, size - 0.5 + 1e-6, "right")))
 
 
-def _along(picture: NDArray[np.float32], position: FloatArray, axis: int, size: int, first: int) -> NDArray[np.float32]:
+def _along(picture: NDArray[np.float32], position: FloatArray, axis: int, size: float, first: int) -> NDArray[np.float32]:
     """Return a picture resampled along one axis; where pixels fall on pixels, the pixels themselves (a view).
 
     ``position`` counts the ``size`` pixels of the whole, of which the picture holds those from ``first`` on.
@@ -257,7 +265,7 @@ def _along(picture: NDArray[np.float32], position: FloatArray, axis: int, size: 
 
 
 def _stretched(
-    picture: NDArray[np.float32], row: FloatArray, stretch: FloatArray, outside: float, size: int, first: int
+    picture: NDArray[np.float32], row: FloatArray, stretch: FloatArray, outside: float, size: float, first: int
 ) -> NDArray[np.float32]:
     """Return a picture whose columns are each resampled at ``row`` times that column's stretch from its middle, in pixels.
 

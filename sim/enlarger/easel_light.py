@@ -13,7 +13,7 @@ from functools import cached_property, partial
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.bands import bands
+from sim.bands import BAND_PX, bands
 from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled, seen_of
 from sim.enlarger.fall_off import light_by_radius
 from sim.enlarger.filters import FilterSetting
@@ -269,15 +269,50 @@ class FilmLight:
         diffuse = np.linspace(0.0, max(4.0, float(self.negative.silver_density.max())), steps + 1)
         return (10.0 ** -self.scattering.printing_density(diffuse)).astype(np.float32), steps / diffuse[-1]
 
+    def averaged(self, px: int) -> Float32Array:
+        """Return what is passed by squares of so many pixels, the mean of light and not of density; of the last kept."""
+        kept = self._averages.get(px)
+        if kept is None:
+            kept = self._averages[px] = self._averaged(px)
+        return kept
+
+    @cached_property
+    def _averages(self) -> dict[int, Float32Array]:
+        return {}
+
+    def _averaged(self, px: int) -> Float32Array:
+        rows, cols = self.negative.silver_density.shape
+        first_cols, wide = _squares(cols, px)
+        out = np.empty((-(-rows // px), len(wide)), dtype=np.float32)
+        many = max(BAND_PX // (cols * px), 1)
+        for first in range(0, len(out), many):
+            light = self._through(self._facing[first * px : (first + many) * px])
+            first_rows, high = _squares(len(light), px)
+            sums = np.add.reduceat(np.add.reduceat(light, first_rows, axis=0), first_cols, axis=1)
+            out[first : first + many] = sums / (high[:, None] * wide)
+        return out
+
     def sampled(self, at: FilmCoordinates, outside: float) -> Float32Array:
-        """Return what is passed at a sheet's points, [row, col]; ``outside`` beyond the frame."""
-        rows, cols = seen_of(self.negative.silver_density.shape, self.negative.px_per_mm, at)
-        shape = self.negative.silver_density.shape
+        """Return what is passed at a sheet's points, [row, col]; ``outside`` beyond the frame.
+
+        Points further apart than two pixels of the negative see the light of squares of them.
+        """
+        pitch, shape = self.negative.px_per_mm, self.negative.silver_density.shape
+        coarser = int(pitch * at.pitch_mm)
+        if coarser >= 2:
+            squares = (shape[0] / coarser, shape[1] / coarser)
+            return sampled(self.averaged(coarser), pitch / coarser, at, outside, whole=squares)
+        rows, cols = seen_of(shape, pitch, at)
         known = "silver" in self.__dict__
         if known or 2 * (rows.stop - rows.start) * (cols.stop - cols.start) > shape[0] * shape[1]:
-            return sampled(self.silver, self.negative.px_per_mm, at, outside)
-        seen = self._through(self._facing[rows, cols])
-        return sampled(seen, self.negative.px_per_mm, at, outside, (rows.start, cols.start), shape)
+            return sampled(self.silver, pitch, at, outside)
+        return sampled(self._through(self._facing[rows, cols]), pitch, at, outside, (rows.start, cols.start), shape)
+
+
+def _squares(count: int, px: int) -> tuple[NDArray[np.intp], Float32Array]:
+    """Return where squares of so many pixels begin along a side, and how many pixels each holds: the last may be cut."""
+    first = np.arange(0, count, px)
+    return first, np.diff(np.append(first, count)).astype(np.float32)
 
 
 RADIAL_STEPS = 4096
