@@ -97,7 +97,8 @@ def _density_range(light: Float32Array, dark: float) -> tuple[float, float]:
     """Return the density of the lightest and of the darkest point that gets more light than ``dark``; half a unit at least."""
     most, least = float(light.max(initial=0.0)), float(light.min(initial=np.inf))
     if least <= dark:
-        least = min((float(light[band].min(where=light[band] > dark, initial=np.inf)) for band in bands(light.shape)), default=1.0)
+        lit = (light[band].min(where=light[band] > dark, initial=np.inf) for band in bands(light.shape))
+        least = min((float(one) for one in lit), default=1.0)
     if most <= dark:
         return 0.0, 0.5
     low = float(-np.log10(most))

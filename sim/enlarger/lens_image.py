@@ -92,8 +92,8 @@ def through_lens(
 ) -> Float32Array:  # fmt: skip
     """Return the picture of light after the lens; where focus varies, a mix of a few evenly blurred pictures.
 
-    Each of those is made only where it counts. The beam is taken as seen from the middle of the grid: on the axis for a whole sheet, off it for a loupe's crop.
-    A piece of a sheet is seen as the whole sheet is.
+    Each of those is made only where it counts. The beam is taken as seen from the middle of the grid: on the axis for a
+    whole sheet, off it for a loupe's crop. A piece of a sheet is seen as the whole sheet is.
     """
     at = film_coordinates(grid, bench)
     shift_mm = image_shift_mm(at, bench, exposure_time_s, negative.frame_mm)
@@ -108,7 +108,11 @@ def through_lens(
     out = np.zeros_like(light)
     for level, shift in enumerate(np.linspace(low, high, levels)):
         span, weight = _where_level_counts((shift_mm - low) * ((levels - 1) / (high - low)) - level, light.shape)
-        around = tuple(_widened(side, most, pupil.disc_mm(float(shift)), grid) for side, most in zip(span, light.shape, strict=True))
+        margin = int(np.ceil((MARGIN_MM + pupil.disc_mm(float(shift))) * grid.px_per_mm))
+        around = tuple(
+            slice(max(side.start - margin, 0), min(side.stop + margin, most))
+            for side, most in zip(span, light.shape, strict=True)
+        )
         evenly = blurred(np.ascontiguousarray(light[around]), grid.px_per_mm, pupil, float(shift))
         inner = tuple(slice(s.start - a.start, s.stop - a.start) for s, a in zip(span, around, strict=True))
         out[span] += weight * evenly[inner]
@@ -124,13 +128,8 @@ def _where_level_counts(apart: FloatArray, shape: tuple[int, ...]) -> tuple[tupl
     span = []
     for axis, count in enumerate(shape):
         counts = np.flatnonzero(weight.any(axis=1 - axis))
-        everywhere = weight.shape[axis] == 1
-        span.append(slice(0, count) if everywhere else slice(int(counts[0]), int(counts[-1]) + 1) if counts.size else slice(0, 0))
+        if weight.shape[axis] == 1:
+            counts = np.array([0, count - 1])
+        span.append(slice(int(counts[0]), int(counts[-1]) + 1) if counts.size else slice(0, 0))
     rows, cols = span
     return (rows, cols), weight[rows if weight.shape[0] > 1 else slice(None), cols]
-
-
-def _widened(side: slice, most: int, disc_mm: float, grid: SheetGrid) -> slice:
-    """Return rows or columns with as many around them as the lens can smear into them."""
-    margin = int(np.ceil((MARGIN_MM + disc_mm) * grid.px_per_mm))
-    return slice(max(side.start - margin, 0), min(side.stop + margin, most))

@@ -157,8 +157,8 @@ def _looked_at(
     It is printed coarse, for a picture on a page, and read by printing just its places finely, as it was judged.
     """
     from sim.paper.stock import find_stock
-    from sim.printing.make_print import make_print
     from sim.printing.exposure import LightCache
+    from sim.printing.make_print import make_print
     from sim.scoring.readings import PlaceReadings
 
     own = next((one.readings for one in judged.judged_prints if one.record is record), None)

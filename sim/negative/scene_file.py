@@ -91,7 +91,7 @@ def read_scene_codes(name: str, folder: Path | None = None) -> tuple[NDArray[np.
 
 
 def scale_of(entry: dict[str, Any], file: Path, key: str) -> tuple[float, float]:
-    """Return the ends of a scene's scale of 65,536 codes, log10 cd/m2; of steps most codes are never used. Raises ValueRefused."""
+    """Return the ends of a scene's scale of 65,536 codes, log10 cd/m2 (of steps most are unused). Raises ValueRefused."""
     scale = entry.get("scale", {})
     low, high, step = (_number(scale, name) for name in ("low_log10", "high_log10", "step_log10"))
     if low is not None and abs(low) <= MOST_LOG10:

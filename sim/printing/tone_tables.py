@@ -15,7 +15,16 @@ from numpy.typing import NDArray
 from sim.bands import bands
 from sim.enlarger.easel_light import CODES, DensityCodes
 from sim.paper.emulsion import Emulsion
-from sim.paper.response import LOG_HIGH, LOG_LOW, LOG_STEPS, RATIO_HIGH, RATIO_LOW, Response, ResponseTable, response_table
+from sim.paper.response import (
+    LOG_HIGH,
+    LOG_LOW,
+    LOG_STEPS,
+    RATIO_HIGH,
+    RATIO_LOW,
+    Response,
+    ResponseTable,
+    response_table,
+)
 from sim.printing.exposure import PaperExposure
 from sim.printing.patch import Patch
 
@@ -169,7 +178,9 @@ class InTable:
         return out
 
     @staticmethod
-    def _on_row(value: Callable[[NDArray[np.int32]], Float32Array], index: NDArray[np.int32], part: Float32Array) -> Float32Array:
+    def _on_row(
+        value: Callable[[NDArray[np.int32]], Float32Array], index: NDArray[np.int32], part: Float32Array
+    ) -> Float32Array:
         near = value(index)
         rise = value(index + 1)
         rise -= near
