@@ -6,7 +6,7 @@ from sim.bounded_store import MEGABYTE, KeptWithin
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
 
-NEGATIVE_BYTES = 24 * MEGABYTE  # four from the file; of large scans of one's own the one in the carrier
+NEGATIVE_BYTES = 72 * MEGABYTE  # three of six megapixels; of large scans of one's own the one in the carrier
 
 
 class DevelopedNegatives:

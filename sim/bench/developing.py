@@ -24,14 +24,13 @@ class DevelopingView:
 
     def __init__(self, exposure: PaperExposure, stock: Stock):
         self._exposure, self._stock = exposure, stock
-        even = not isinstance(exposure.blue, np.ndarray) and not isinstance(exposure.green, np.ndarray)
-        self._even = exposure.light is not None and even
+        self._even = exposure.is_even
         if not self._even:
             self._place_in_table()
 
     def _place_in_table(self) -> None:
         table = response_table(self._stock.emulsion)
-        self._in_table = InTable(*self._exposure.planes(), table)
+        self._in_table = InTable.of_planes(*self._exposure.planes(), self._stock.emulsion)
         self._share = np.ascontiguousarray(table.share.ravel())
 
     def frame(self, development: Development, wet: bool) -> NDArray[np.uint8]:

@@ -13,8 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.bounded_store import MEGABYTE, KeptWithin, bytes_of
-from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled
-from sim.enlarger.easel_light import project, scattering_of, silver_transmittance
+from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates
+from sim.enlarger.easel_light import FilmLight, project, scattering_of
 from sim.enlarger.fall_off import barrel_share, light_by_radius
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.lens_image import through_lens, widest_blur_mm
@@ -46,7 +46,7 @@ class Projector:
 
     def __init__(self) -> None:
         self._kept: KeptWithin[tuple[Negative, Projected]] = KeptWithin(PICTURE_BYTES, lambda kept: bytes_of(kept[1]), most=4)
-        self._film: tuple[tuple[object, ...], Negative, Float32Array] | None = None
+        self._film: tuple[tuple[object, ...], FilmLight] | None = None
         self._radius: tuple[tuple[object, ...], NDArray[np.int32], NDArray[np.float64]] | None = None
 
     def projected(self, negative: Negative, bench: Bench, grid: SheetGrid, f_mark: float, time_s: float) -> Projected:
@@ -74,7 +74,7 @@ class Projector:
             light = project(negative, bench, grid, f_mark, time_s)
             relative = light.transmitted * light.relative
             return Projected(relative, lamp, f_number, index, radii)
-        picture = sampled(self._film_light(negative, bench, f_mark), negative.px_per_mm, at, 0.0)
+        picture = self._film_light(negative, bench, f_mark).sampled(at, 0.0)
         if not sharp:
             picture = through_lens(picture, negative, bench, grid, f_mark, time_s)
         picture = picture + np.float32(bench.lens.flare_share * float(picture.mean()))
@@ -83,12 +83,12 @@ class Projector:
             picture *= at.tilt_light.astype(np.float32)
         return Projected(picture, lamp, f_number, index, radii)
 
-    def _film_light(self, negative: Negative, bench: Bench, f_mark: float) -> Float32Array:
+    def _film_light(self, negative: Negative, bench: Bench, f_mark: float) -> FilmLight:
         scattering, flipped = scattering_of(negative, bench, f_mark), bench.settings.flipped
         key = (id(negative), scattering, flipped)
         if self._film is None or self._film[0] != key:
-            self._film = (key, negative, np.ascontiguousarray(silver_transmittance(negative, scattering, flipped)))
-        return self._film[2]
+            self._film = (key, FilmLight(negative, scattering, flipped))
+        return self._film[1]
 
     def _radii(
         self, grid: SheetGrid, bench: Bench, at: FilmCoordinates
@@ -97,7 +97,8 @@ class Projector:
         tilt_deg = bench.settings.easel_tilt_deg
         key = (grid, tilt_deg, bench.lens_to_paper_mm if tilt_deg else 0.0)
         if self._radius is None or self._radius[0] != key:
-            radius = np.hypot(*at.on_flat_easel)
+            flat_x, flat_y, stretch = at.on_flat_easel
+            radius = np.hypot(flat_x, flat_y * stretch)
             radii = np.linspace(0.0, max(float(radius.max()), 1.0), RADII)
             self._radius = (key, np.rint(radius * ((RADII - 1) / radii[-1])).astype(np.int32), radii)
         return self._radius[1:]

@@ -29,6 +29,7 @@ SHARE_OF_BATH: dict[str, float] = {"stop": 0.2, "fix": 0.6, "wash": 0.2}
 LONGEST_DEVELOPMENT_S = 900.0
 PULLED_SHARE = 0.97  # taken out sooner than this share of its time, the sheet is noted as pulled
 KEPT_EVERY_S = 5.0
+LEAST_PX_PER_MM = 0.5
 VIEW_BYTES = 24 * MEGABYTE  # a large window's tray, and the one before it was resized
 
 
@@ -146,7 +147,7 @@ class Tray:
         if time_s < PULLED_SHARE * tray.record.development.time_s:
             evening.pull(time_s)
         record = replace(tray.record, development=replace(tray.record.development, time_s=time_s))
-        evening.make(self._negatives.get(record.negative), record)
+        evening.make(self._negatives.get(record.negative), record, LEAST_PX_PER_MM)  # who looks at it prints it then
         made = evening.state.sheets[-1]
         self._ahead_s = 0.0
         self._desk_file.keep(tray=replace(tray, number=made.number, record=made.record, bath="stop", seconds=0.0))

@@ -13,26 +13,29 @@ from sim.bench.comparing import PrintDifference, compare, fitted
 from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.real_sheet import tones_on_real_paper
 from sim.bounded_store import MEGABYTE, KeptWithin
+from sim.enlarger.easel import SheetGrid
 from sim.evening.evening import Evening
-from sim.negative.negative import Place
+from sim.negative.negative import Negative, Place
 from sim.negative.sleeve import find_sleeve
 from sim.notebook.record_words import changes
 from sim.paper.response import Response
 from sim.paper.sensitometry import characteristic_curve
-from sim.paper.stock import find_stock
-from sim.printing.exposure import expose
-from sim.printing.make_print import Print, make_print
+from sim.paper.stock import Stock, find_stock
+from sim.printing.exposure import expose, laid_out
+from sim.printing.make_print import Print, frame_on_sheet, make_print
 from sim.printing.record import PrintingRecord
+from sim.printing.spot import spot_on
 from sim.printing.strips import Step, strip_in
 from sim.refusals import Refused
-from sim.viewing.densitometer import read_place, spot_density
+from sim.viewing.densitometer import read_place
 from sim.viewing.lightness import lightness, reference_scale, screen_values
 from sim.viewing.real_paper import RealTone
 from sim.viewing.tone_reproduction import ToneReproduction, tone_reproduction
 
 FloatArray = NDArray[np.float64]
 
-PRINT_BYTES, PICTURE_BYTES = 48 * MEGABYTE, 16 * MEGABYTE  # three full sheets; what four windows show
+PRINT_BYTES, PICTURE_BYTES = 64 * MEGABYTE, 16 * MEGABYTE  # two full sheets; what four windows show
+COARSER = 0.75  # a picture that shows more than this of a sheet's own pixels per mm is made of the sheet itself
 
 
 @dataclass(frozen=True)
@@ -133,15 +136,37 @@ class Wall:
         key = (number, size_px, wet, viewing_lux if light == "white" else 500.0)
         kept = self._pictures.get(key)
         if kept is None:
-            values = screen_values(self.sheet(number, wet).density, key[3])
+            values = screen_values(self._seen(number, wet, size_px).density, key[3])
             kept = self._pictures.put(key, fitted(values, size_px))
         return kept
+
+    def _seen(self, number: int, wet: bool, size_px: tuple[int, int]) -> Print:
+        """Return a sheet as finely as a picture of that size shows it, and no finer than the negative."""
+        record = self.record(number)
+        sheet, (negative, stock, grid) = record.sheet, self._laid_out(record)
+        px_per_mm = min(size_px[0] / sheet.width_mm, size_px[1] / sheet.height_mm)
+        if (number, wet) in self._prints or px_per_mm > COARSER * grid.px_per_mm:
+            return self.sheet(number, wet)
+        return make_print(negative, record, stock, px_per_mm, wet, self._evening.lights)
+
+    def _laid_out(self, record: PrintingRecord) -> tuple[Negative, Stock, SheetGrid]:
+        negative = self._negatives.get(record.negative)
+        return negative, find_stock(record.sheet.paper), laid_out(negative, record)[1]
+
+    def _spot(self, number: int, x_mm: float, y_mm: float, spot_mm: float) -> float:
+        """Return the density of a spot, printed finely there and nowhere else."""
+        record = self.record(number)
+        negative, stock, grid = self._laid_out(record)
+        spot = spot_on((grid.rows, grid.cols), *grid.pixel_of(x_mm, y_mm), 0.5 * spot_mm * grid.px_per_mm)
+        rows, cols = (slice(int(at.min()), int(at.max()) + 1) for at in (spot.rows, spot.cols))
+        piece = make_print(negative, record, stock, lights=self._evening.lights, piece=(rows, cols))
+        return replace(spot, rows=spot.rows - rows.start, cols=spot.cols - cols.start).density(piece.density)
 
     def read(self, number: int, x_mm: float, y_mm: float, spot_mm: float = 3.0) -> PointReading:
         """Return what the densitometer reads at a point of a piece (mm from its top left corner)."""
         if not 0.2 <= spot_mm <= 50.0:
             raise Refused(f"the spot must be 0.2 to 50 mm, got {spot_mm!r}")
-        density = spot_density(self.sheet(number), x_mm, y_mm, spot_mm)
+        density = self._spot(number, x_mm, y_mm, spot_mm)
         scale = reference_scale()
         light = float(lightness(density))
         step = int(np.abs(lightness(scale) - light).argmin())
@@ -169,14 +194,16 @@ class Wall:
 
     def places(self, number: int) -> tuple[tuple[str, float, float, str], ...]:
         """Return the negative's named places that lie on a piece: name, x mm, y mm, what part they are."""
-        sheet = self.sheet(number)
-        return tuple((p.name, *sheet.place_mm(p), p.part) for p in self._on(sheet, self.record(number)))
+        record = self.record(number)
+        left, top, width, height = frame_on_sheet(self._negatives.get(record.negative), record)
+        return tuple((p.name, left + p.x * width, top + p.y * height, p.part) for p in self._on(record))
 
-    def _on(self, sheet: Print, record: PrintingRecord) -> tuple[Place, ...]:
-        rows, cols = sheet.grid.open_window()
+    def _on(self, record: PrintingRecord) -> tuple[Place, ...]:
+        negative, _, grid = self._laid_out(record)
+        (left, top, width, height), (rows, cols) = frame_on_sheet(negative, record), grid.open_window()
         on = []
-        for place in self._negatives.get(record.negative).places:
-            row, col = sheet.at(*sheet.place_mm(place))
+        for place in negative.places:
+            row, col = (round(at) for at in grid.pixel_of(left + place.x * width, top + place.y * height))
             if rows.start <= row < rows.stop and cols.start <= col < cols.stop:
                 on.append(place)
         return tuple(on)
@@ -205,7 +232,7 @@ class Wall:
         ratio = float(green.mean() / max(float(blue.mean()), 1e-12))
         paper = characteristic_curve(Response(stock, record.development), 1.0, ratio)
         points = []
-        for place in self._on(sheet, record):
+        for place in self._on(record):
             light = sheet.spot(*sheet.place_mm(place), place.spot_mm).mean(blue)
             points.append(CurvePoint(place.name, float(np.log10(max(light, 1e-9))), read_place(sheet, place)))
         return CurveData(paper.log_exposure, paper.density, tuple(points))
@@ -216,5 +243,5 @@ class Wall:
         sleeve = find_sleeve(record.negative)
         if sleeve.scan is not None or not sleeve.scene:
             raise Refused("a scan has no scene to compare the print with")
-        negative = replace(self._negatives.get(record.negative), places=self._on(sheet, record))
+        negative = replace(self._negatives.get(record.negative), places=self._on(record))
         return tone_reproduction(sleeve, negative, record, find_stock(record.sheet.paper), sheet)

@@ -11,6 +11,7 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.bands import bands
 from sim.enlarger.settings import Bench
 from sim.negative.negative import Negative
 
@@ -134,30 +135,42 @@ def sheet_grid(
 class FilmCoordinates:
     """Where each point of the sheet looks in the negative: mm from the frame's centre.
 
-    ``x`` is [1, col] and ``y`` [row, 1] when nothing is tilted, else both are [row, col]. ``easel_x`` and ``easel_y`` are
-    mm on the easel from the axis; where it is tilted, ``tilt_light`` is what that makes of the light [1, col] and
-    ``flat_x``, ``flat_y`` where the same beams would meet the easel laid flat.
+    ``x`` is [1, col] and ``y`` [row, 1] when nothing is tilted. Tilts turn about the vertical, so that a column stays a
+    column of the film, seen at ``stretch`` [1, col] times ``down`` [row, 1]. ``easel_x`` and ``easel_y`` are mm on the
+    easel from the axis; where it is tilted, ``tilt_light`` is what that makes of the light [1, col], and the same beams
+    would meet the easel laid flat at ``flat_x`` [1, col] and ``flat_stretch`` [1, col] times ``easel_y``.
     """
 
     x: FloatArray
-    y: FloatArray
+    down: FloatArray
     easel_x: FloatArray
     easel_y: FloatArray
+    stretch: FloatArray | None = None
     tilt_light: FloatArray | None = None
     flat_x: FloatArray | None = None
-    flat_y: FloatArray | None = None
+    flat_stretch: FloatArray | None = None
 
     @property
-    def is_straight(self) -> bool:
-        """Tell whether rows and columns can be treated apart."""
-        return self.x.shape[0] == 1
+    def y(self) -> FloatArray:
+        """How far down the negative each point looks, mm: [row, 1], or [row, col] when something is tilted."""
+        return self.down if self.stretch is None else self.down * self.stretch
 
     @property
-    def on_flat_easel(self) -> tuple[FloatArray, FloatArray]:
-        """Where the beams would meet an easel that is not tilted, mm from the axis: by it the field angle is told."""
-        if self.flat_x is None or self.flat_y is None:
-            return self.easel_x, self.easel_y
-        return self.flat_x, self.flat_y
+    def pitch_mm(self) -> float:
+        """How far apart neighbouring points look in the negative, mm, at the least; 0 for a single point."""
+        stretch = 1.0 if self.stretch is None else float(self.stretch.min())
+        sides = (self.x[0], self.down[:, 0] * stretch)
+        return float(min((np.diff(side).min() for side in sides if len(side) > 1), default=0.0))
+
+    @property
+    def on_flat_easel(self) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Where the beams would meet an easel that is not tilted, mm from the axis: by it the field angle is told.
+
+        x [1, col], y [row, 1] and what y must be multiplied with [1, col].
+        """
+        if self.flat_x is None or self.flat_stretch is None:
+            return self.easel_x, self.easel_y, np.ones((1, 1))
+        return self.flat_x, self.easel_y, self.flat_stretch
 
 
 def film_coordinates(grid: SheetGrid, bench: Bench) -> FilmCoordinates:
@@ -178,12 +191,12 @@ def film_coordinates(grid: SheetGrid, bench: Bench) -> FilmCoordinates:
     v = bench.lens_to_paper_mm
     easel, stage = np.radians(settings.easel_tilt_deg), np.radians(settings.negative_tilt_deg)
     nearer = v / (v - x * np.sin(easel))
-    plane_x, plane_y = x * np.cos(easel) * nearer, y * nearer
+    plane_x = x * np.cos(easel) * nearer
     u = v / bench.magnification
     film_x = plane_x * u / (v * np.cos(stage) + plane_x * np.sin(stage))
-    film_y = plane_y * (u - film_x * np.sin(stage)) / v
+    stretch = nearer * (u - film_x * np.sin(stage)) / v
     light = None if easel == 0.0 else nearer**3 * np.cos(easel)
-    return FilmCoordinates(np.broadcast_to(film_x, film_y.shape), film_y, x, y, light, plane_x, plane_y)
+    return FilmCoordinates(film_x, y, x, y, stretch, light, plane_x, nearer)
 
 
 def on_paper_mm(x_mm: float, y_mm: float, bench: Bench) -> tuple[float, float]:
@@ -203,36 +216,99 @@ def on_paper_mm(x_mm: float, y_mm: float, bench: Bench) -> tuple[float, float]:
     return float(x), float(plane_y * (v - x * np.sin(easel)) / v)
 
 
-def sampled(picture: NDArray[np.float32], px_per_mm: float, at: FilmCoordinates, outside: float) -> NDArray[np.float32]:
-    """Return a film picture at the sheet's points by linear interpolation; ``outside`` beyond the frame."""
-    rows, cols = picture.shape
-    col = at.x * px_per_mm + (cols - 1) / 2
-    row = at.y * px_per_mm + (rows - 1) / 2
-    if not at.is_straight:
-        from scipy.ndimage import map_coordinates
-
-        inside = (np.abs(col - (cols - 1) / 2) <= cols / 2) & (np.abs(row - (rows - 1) / 2) <= rows / 2)
-        out = map_coordinates(picture, [row, np.broadcast_to(col, row.shape)], order=1, mode="nearest")
-        return np.where(inside, out, np.float32(outside)).astype(np.float32)
-    tall = _along(picture, row[:, 0], 0, outside)
-    return _along(tall, col[0], 1, outside)
+def seen_of(shape: tuple[int, ...], px_per_mm: float, at: FilmCoordinates) -> tuple[slice, slice]:
+    """Return the rows and columns of a film picture that a sheet's points see, one pixel at least."""
+    stretch = (1.0,) if at.stretch is None else (float(at.stretch.min()), float(at.stretch.max()))
+    ends = ([d * by for d in (at.down.min(), at.down.max()) for by in stretch], (at.x.min(), at.x.max()))
+    spans = []
+    for count, positions in zip(shape, ends, strict=True):
+        low, high = (end(positions) * px_per_mm + (count - 1) / 2 for end in (min, max))
+        start = min(max(int(np.floor(low)) - 1, 0), count - 1)
+        spans.append(slice(start, max(min(int(np.ceil(high)) + 2, count), start + 1)))
+    return spans[0], spans[1]
 
 
-def _along(picture: NDArray[np.float32], position: FloatArray, axis: int, outside: float) -> NDArray[np.float32]:
-    """Return a picture resampled along one axis."""
-    size = picture.shape[axis]
-    inside = (position >= -0.5 - 1e-6) & (position <= size - 0.5 + 1e-6)
+def sampled(
+    picture: NDArray[np.float32], px_per_mm: float, at: FilmCoordinates, outside: float,
+    first_px: tuple[int, int] = (0, 0), whole: tuple[float, ...] = (),
+) -> NDArray[np.float32]:  # fmt: skip
+    """Return a film picture at the sheet's points by linear interpolation; ``outside`` beyond the frame.
+
+    ``picture`` may be what is ``seen_of`` a picture of the shape ``whole``, from its pixel ``first_px`` on; the last row and
+    column of ``whole`` may be parts of pixels. Maybe a view.
+    """
+    rows, cols = whole or picture.shape
+    col = at.x[0] * px_per_mm + (cols - 1) / 2
+    row = at.down[:, 0] * px_per_mm
+    if at.stretch is not None:
+        within = _inside(col, cols)
+        tall = np.full((len(picture), len(col)), np.float32(outside))
+        tall[:, within] = _along(picture, col[within], 1, cols, first_px[1])
+        return _stretched(tall, row, at.stretch[0], outside, rows, first_px[0])
+    row = row + (rows - 1) / 2
+    down, across = _inside(row, rows), _inside(col, cols)
+    seen = _along(_along(picture, row[down], 0, rows, first_px[0]), col[across], 1, cols, first_px[1])
+    if seen.shape == (len(row), len(col)):
+        return seen
+    out = np.full((len(row), len(col)), np.float32(outside))
+    out[down, across] = seen
+    return out
+
+
+def _inside(position: FloatArray, size: float) -> slice:
+    """Return which of some rising positions lie on a picture's ``size`` pixels."""
+    return slice(int(np.searchsorted(position, -0.5 - 1e-6)), int(np.searchsorted(position, size - 0.5 + 1e-6, "right")))
+
+
+def _along(picture: NDArray[np.float32], position: FloatArray, axis: int, size: float, first: int) -> NDArray[np.float32]:
+    """Return a picture resampled along one axis; where pixels fall on pixels, the pixels themselves (a view).
+
+    ``position`` counts the ``size`` pixels of the whole, of which the picture holds those from ``first`` on.
+    """
     clipped = np.clip(position, 0, size - 1)
     low = np.minimum(np.floor(clipped + 1e-6), size - 1).astype(np.intp)
     part = np.maximum(clipped - low, 0.0).astype(np.float32)
+    low = np.clip(low - first, 0, picture.shape[axis] - 1)
+    between = part.max(initial=0.0) > 1e-4
+    if not between and len(low) and np.array_equal(low, np.arange(low[0], low[0] + len(low))):
+        span = slice(int(low[0]), int(low[0]) + len(low))
+        return picture[span] if axis == 0 else picture[:, span]
+    picture = np.ascontiguousarray(picture)
     out = picture.take(low, axis=axis)
-    if part.max() > 1e-4:
-        high = picture.take(np.minimum(low + 1, size - 1), axis=axis)
-        weight = part[:, None] if axis == 0 else part[None, :]
-        out = out + (high - out) * weight
-    if not inside.all():
-        if axis == 0:
-            out[~inside] = outside
-        else:
-            out[:, ~inside] = outside
+    if between:
+        high = picture.take(np.minimum(low + 1, picture.shape[axis] - 1), axis=axis)
+        high -= out
+        high *= part[:, None] if axis == 0 else part[None, :]
+        out += high
+    return out
+
+
+def _stretched(
+    picture: NDArray[np.float32], row: FloatArray, stretch: FloatArray, outside: float, size: float, first: int
+) -> NDArray[np.float32]:
+    """Return a picture whose columns are each resampled at ``row`` times that column's stretch from its middle, in pixels.
+
+    The whole has ``size`` rows, of which the picture holds those from ``first`` on.
+    """
+    held, cols = picture.shape
+    last, middle = np.float32(size - 1), np.float32((size - 1) / 2)
+    flat, beside = np.ascontiguousarray(picture).ravel(), np.arange(cols, dtype=np.int32)[None, :]
+    down, wide = row.astype(np.float32)[:, None], stretch.astype(np.float32)[None, :]
+    out = np.empty((len(row), cols), dtype=np.float32)
+    for band in bands(out.shape):
+        position = down[band] * wide
+        beyond = np.abs(position) > np.float32(0.5 * size)
+        position += middle
+        np.clip(position, 0.0, last, out=position)
+        low = position.astype(np.int32)
+        position -= low
+        low -= np.int32(first)
+        np.clip(low, 0, held - 1, out=low)
+        above = flat.take(low * np.int32(cols) + beside)
+        low += 1
+        np.minimum(low, np.int32(held - 1), out=low)
+        position *= flat.take(low * np.int32(cols) + beside) - above
+        position += above
+        position[beyond] = outside
+        out[band] = position
     return out

@@ -13,7 +13,8 @@ from functools import cached_property, partial
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled
+from sim.bands import BAND_PX, bands
+from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled, seen_of
 from sim.enlarger.fall_off import light_by_radius
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.fine_detail import TOO_COARSE, FineDetail
@@ -25,7 +26,7 @@ from sim.enlarger.spectra import Spectrum, per_lux
 from sim.enlarger.transfer import spread_on_paper
 from sim.enlarger.under_loupe import film_under_loupe
 from sim.negative.callier import NONE, Scattering, caught_share, grain_exponent
-from sim.negative.negative import Negative, stain_shape
+from sim.negative.negative import FRAME_LEVELS, Negative, stain_shape
 from sim.quantities import WAVELENGTHS_NM
 
 Float32Array = NDArray[np.float32]
@@ -33,8 +34,7 @@ FloatArray = NDArray[np.float64]
 
 CODES = 65535  # densities are coded 0..65534; the last code means: no light at all
 NO_LIGHT = np.uint16(CODES)
-FRAME_LEVELS: FloatArray = np.arange(6 * 1024 + 1) / 1024.0  # silver densities by which a frame is counted for flare
-FRAME_LEVELS.setflags(write=False)
+LEAST_PASSED, LEAST_NEUTRAL = 1e-6, 1e-9  # shares of light that are none: behind the film alone, and with base and corners
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,17 +74,36 @@ class DensityCodes:
         return DensityCodes(np.ascontiguousarray(self.codes[rows, cols]), self.low, self.step)
 
 
-def coded(density: Float32Array, dark: NDArray[np.bool_] | None = None) -> DensityCodes:
-    """Return densities as codes over their own range, so that half a step is below 0.00003 for a usual negative."""
-    finite = density if dark is None else density[~dark]
-    low = float(finite.min()) if finite.size else 0.0
-    high = max(float(finite.max()) if finite.size else 1.0, low + 0.5)
+def coded(light: Float32Array, dark: float) -> DensityCodes:
+    """Return a picture of light as codes of its density, over their own range; what is no lighter than ``dark`` is none.
+
+    Half a step is below 0.00003 for a usual negative.
+    """
+    low, high = _density_range(light, dark)
     step = (high - low) / (CODES - 1)
-    codes = ((density - np.float32(low)) * np.float32(1.0 / step) + np.float32(0.5)).astype(np.int32)
-    out = np.clip(codes, 0, CODES - 1).astype(np.uint16)
-    if dark is not None:
-        out[dark] = NO_LIGHT
+    out = np.empty(light.shape, dtype=np.uint16)
+    per_log, first = np.float32(-1.0 / (np.log(10.0) * step)), np.float32(0.5 - low / step)
+    for band in bands(light.shape):
+        shares = light[band]
+        none = shares <= dark
+        codes = np.log(np.maximum(shares, np.float32(dark)))
+        codes *= per_log
+        codes += first
+        out[band] = codes.astype(np.int32)
+        out[band][none] = NO_LIGHT
     return DensityCodes(out, low, step)
+
+
+def _density_range(light: Float32Array, dark: float) -> tuple[float, float]:
+    """Return the density of the lightest and of the darkest point that gets more light than ``dark``; half a unit at least."""
+    most, least = float(light.max(initial=0.0)), float(light.min(initial=np.inf))
+    if least <= dark:
+        lit = (light[band].min(where=light[band] > dark, initial=np.inf) for band in bands(light.shape))
+        least = min((float(one) for one in lit), default=1.0)
+    if most <= dark:
+        return 0.0, 0.5
+    low = float(-np.log10(most))
+    return low, max(float(-np.log10(least)), low + 0.5)
 
 
 @dataclass(frozen=True, eq=False)
@@ -121,11 +140,11 @@ class EaselLight:
     def neutral_light(self) -> DensityCodes:
         """Codes of the total neutral density between lamp and paper: film, flare, base, fall-off, easel window."""
         picture = self.transmitted
-        picture += np.float32(self.flare_share * self._frame_mean_neutral())
-        picture *= self.relative
-        dark = picture <= 1e-9
-        picture[dark] = 1.0
-        return coded(-np.log10(picture), dark)
+        stray = np.float32(self.flare_share * self._frame_mean_neutral())
+        for band in bands(picture.shape):
+            picture[band] += stray
+            picture[band] *= self.relative[band]
+        return coded(picture, LEAST_NEUTRAL)
 
     @property
     def transmitted(self) -> Float32Array:
@@ -134,9 +153,9 @@ class EaselLight:
 
     def piece(self, rows: slice, cols: slice, grid: SheetGrid) -> EaselLight:
         """Return the same light between two rows and two columns, whose grid is given with its blades."""
-        uncovered = np.zeros((grid.rows, grid.cols), dtype=np.float32)
-        uncovered[grid.open_window()] = 1.0
-        return replace(self, grid=grid, film=self.film.piece(rows, cols), relative=self.relative[rows, cols] * uncovered)
+        relative = self.relative[rows, cols].copy()
+        _covered_by_blades(relative, grid)
+        return replace(self, grid=grid, film=self.film.piece(rows, cols), relative=relative)
 
     def _frame_mean_neutral(self) -> float:
         """Return the mean transmittance of silver and base over the whole frame."""
@@ -197,11 +216,6 @@ def _interpolated(nodes: FloatArray, log_light: FloatArray, flare: float, densit
     return np.asarray(np.exp(np.interp(density, nodes, log_light)) + flare)
 
 
-def frame_silver(negative: Negative) -> NDArray[np.int64]:
-    """Return how many of the frame's pixels have which silver density, on FRAME_LEVELS."""
-    return negative.counted(len(FRAME_LEVELS))
-
-
 def scattering_of(negative: Negative, bench: Bench, f_number_mark: float) -> Scattering:
     """Return what a negative's grain does between this head and this lens at an aperture; nothing in contact.
 
@@ -214,49 +228,127 @@ def scattering_of(negative: Negative, bench: Bench, f_number_mark: float) -> Sca
     return Scattering(grain_exponent(negative.gamma), caught) if caught < 1.0 else NONE
 
 
-def silver_transmittance(negative: Negative, scattering: Scattering, flipped: bool) -> Float32Array:
-    """Return what the silver alone passes into the lens, [row, col]."""
-    silver = negative.silver_density
-    if scattering.shows:
-        steps = 32768  # half a step is below 0.0001 density: the hardest filters make eight times that of it
-        diffuse = np.linspace(0.0, max(4.0, float(silver.max())), steps + 1)
-        table = (10.0 ** -scattering.printing_density(diffuse)).astype(np.float32)
-        light = table.take((silver * np.float32(steps / diffuse[-1]) + np.float32(0.5)).astype(np.int32), mode="clip")
-    else:
-        light = np.exp(silver * np.float32(-np.log(10.0)))
-    return light[:, ::-1] if flipped else light
-
-
 @dataclass(frozen=True, eq=False)
 class FilmLight:
-    """What a negative passes into a lens, whatever sheet lies below: worked out once for many sheets or pieces of one."""
+    """What a negative passes into a lens, whatever sheet lies below: worked out once for many sheets.
 
-    silver: Float32Array
+    For pieces of a sheet only what is seen of the film there is worked out, unless the whole is known already.
+    """
+
+    negative: Negative
     scattering: Scattering
-    frame_silver: NDArray[np.int64]
+    flipped: bool
+
+    @cached_property
+    def silver(self) -> Float32Array:
+        """What the silver alone passes, [row, col]."""
+        return self._through(self._facing)
+
+    @property
+    def _facing(self) -> Float32Array:
+        silver = self.negative.silver_density
+        return silver[:, ::-1] if self.flipped else silver
+
+    def _through(self, silver: Float32Array) -> Float32Array:
+        """Return what silver densities pass; the finest of them are told apart by 0.0001 under a condenser."""
+        out = np.empty(silver.shape, dtype=np.float32)
+        table, per_density = self._tones
+        for band in bands(silver.shape):
+            density = silver[band] * np.float32(per_density)
+            if table is None:
+                np.exp(density, out=out[band])
+            else:
+                density += np.float32(0.5)
+                out[band] = table.take(density.astype(np.int32), mode="clip")
+        return out
+
+    @cached_property
+    def _tones(self) -> tuple[Float32Array | None, float]:
+        """A table of transmittance by density and its steps per unit; without scatter none, but the power of e."""
+        if not self.scattering.shows:
+            return None, -float(np.log(10.0))
+        steps = 32768  # half a step is below 0.0001 density: the hardest filters make eight times that of it
+        diffuse = np.linspace(0.0, max(4.0, float(self.negative.silver_density.max())), steps + 1)
+        return (10.0 ** -self.scattering.printing_density(diffuse)).astype(np.float32), steps / diffuse[-1]
+
+    def averaged(self, px: int) -> Float32Array:
+        """Return what is passed by squares of so many pixels, the mean of light and not of density; of the last kept."""
+        kept = self._averages.get(px)
+        if kept is None:
+            kept = self._averages[px] = self._averaged(px)
+        return kept
+
+    @cached_property
+    def _averages(self) -> dict[int, Float32Array]:
+        return {}
+
+    def _averaged(self, px: int) -> Float32Array:
+        rows, cols = self.negative.silver_density.shape
+        first_cols, wide = _squares(cols, px)
+        out = np.empty((-(-rows // px), len(wide)), dtype=np.float32)
+        many = max(BAND_PX // (cols * px), 1)
+        for first in range(0, len(out), many):
+            light = self._through(self._facing[first * px : (first + many) * px])
+            first_rows, high = _squares(len(light), px)
+            sums = np.add.reduceat(np.add.reduceat(light, first_rows, axis=0), first_cols, axis=1)
+            out[first : first + many] = sums / (high[:, None] * wide)
+        return out
+
+    def sampled(self, at: FilmCoordinates, outside: float) -> Float32Array:
+        """Return what is passed at a sheet's points, [row, col]; ``outside`` beyond the frame.
+
+        Points further apart than two pixels of the negative see the light of squares of them.
+        """
+        pitch, shape = self.negative.px_per_mm, self.negative.silver_density.shape
+        coarser = int(pitch * at.pitch_mm)
+        if coarser >= 2:
+            squares = (shape[0] / coarser, shape[1] / coarser)
+            return sampled(self.averaged(coarser), pitch / coarser, at, outside, whole=squares)
+        rows, cols = seen_of(shape, pitch, at)
+        known = "silver" in self.__dict__
+        if known or 2 * (rows.stop - rows.start) * (cols.stop - cols.start) > shape[0] * shape[1]:
+            return sampled(self.silver, pitch, at, outside)
+        return sampled(self._through(self._facing[rows, cols]), pitch, at, outside, (rows.start, cols.start), shape)
 
 
-def film_light(negative: Negative, scattering: Scattering, flipped: bool) -> FilmLight:
-    """Return what a negative passes where its grain scatters so, in the carrier right or wrong side up."""
-    return FilmLight(silver_transmittance(negative, scattering, flipped), scattering, frame_silver(negative))
+def _squares(count: int, px: int) -> tuple[NDArray[np.intp], Float32Array]:
+    """Return where squares of so many pixels begin along a side, and how many pixels each holds: the last may be cut."""
+    first = np.arange(0, count, px)
+    return first, np.diff(np.append(first, count)).astype(np.float32)
 
 
 RADIAL_STEPS = 4096
 
 
-def _fall_off(at: FilmCoordinates, bench: Bench, f_number: float) -> Float32Array:
+def _fall_off(at: FilmCoordinates, bench: Bench, f_number: float, shape: tuple[int, int]) -> Float32Array:
     """Return relative light on the sheet [row, col]: cosine law, barrel, tilt.
 
     Both laws depend on the field angle alone; they are worked out on 4096 radii and looked up (0.0002 of light at most).
     Of a tilted easel the radius is where the beam would meet the easel laid flat.
     """
-    radius = np.hypot(*(side.astype(np.float32) for side in at.on_flat_easel))
-    furthest = max(float(radius.max()), 1.0)
-    light = light_by_radius(bench, np.linspace(0.0, furthest, RADIAL_STEPS), f_number)
-    radius *= np.float32((RADIAL_STEPS - 1) / furthest)
-    radius += np.float32(0.5)
-    out = light.astype(np.float32).take(radius.astype(np.int32), mode="clip")
-    return out if at.tilt_light is None else out * at.tilt_light.astype(np.float32)
+    flat_x, flat_y, stretch = at.on_flat_easel
+    furthest = max(float(np.hypot(np.abs(flat_x).max(), np.abs(flat_y).max() * np.abs(stretch).max())), 1.0)
+    light = light_by_radius(bench, np.linspace(0.0, furthest, RADIAL_STEPS), f_number).astype(np.float32)
+    per_mm = (RADIAL_STEPS - 1) / furthest
+    across, down = ((flat_x * per_mm) ** 2).astype(np.float32), ((flat_y * per_mm) ** 2).astype(np.float32)
+    stretched = (stretch**2).astype(np.float32)
+    out = np.empty(shape, dtype=np.float32)
+    for band in bands(shape):
+        step = down[band] * stretched + across
+        np.sqrt(step, out=step)
+        step += np.float32(0.5)
+        out[band] = light.take(step.astype(np.int32), mode="clip")
+        if at.tilt_light is not None:
+            out[band] *= at.tilt_light.astype(np.float32)
+    return out
+
+
+def _covered_by_blades(light: Float32Array, grid: SheetGrid) -> None:
+    """Take away the light that falls on the easel's blades, in place."""
+    rows, cols = grid.open_window()
+    for beside in ((slice(0, rows.start), slice(None)), (slice(rows.stop, None), slice(None)),
+                   (rows, slice(0, cols.start)), (rows, slice(cols.stop, None))):  # fmt: skip
+        light[beside] = 0.0
 
 
 def project(
@@ -266,48 +358,41 @@ def project(
     """Return the light on the sheet. Raises SettingsRefused for an aperture the lens does not have.
 
     ``exposure_time_s`` matters only for a glassless carrier, where the negative moves while it warms. ``film`` is the
-    negative's own ``film_light`` on this bench at this aperture where it is known already; ``fine`` what a fine grid shows
+    negative's own ``FilmLight`` on this bench at this aperture where it is known already; ``fine`` what a fine grid shows
     besides.
     """
     f_number = checked_aperture(bench.lens, f_number_mark)
     at = film_coordinates(grid, bench)
-    scattering = film.scattering if film else scattering_of(negative, bench, f_number_mark)
-    window_y, window_x = grid.open_window()
-    window = np.zeros((grid.rows, grid.cols), dtype=bool)
-    window[window_y, window_x] = True
+    passed = film or FilmLight(negative, scattering_of(negative, bench, f_number_mark), bench.settings.flipped)
     if bench.settings.contact:
-        passed = film.silver if film else silver_transmittance(negative, scattering, bench.settings.flipped)
         picture = spread_on_paper(_contact_picture(passed, negative, at), grid.px_per_mm, fine.paper_half_lp_mm)
         flare = 0.0
     else:
-        picture = _projected_picture(negative, bench, grid, at, scattering, film)
+        picture = _projected_picture(passed, bench, grid, at)
         picture = through_lens(picture, negative, bench, grid, f_number_mark, exposure_time_s, fine)
         flare = bench.lens.flare_share
-    dark = picture <= 1e-6
-    codes = coded(-np.log10(np.where(dark, np.float32(1.0), picture)), dark)
-    relative = np.where(window, _fall_off(at, bench, f_number), np.float32(0.0))
+    codes = coded(picture, LEAST_PASSED)
+    relative = _fall_off(at, bench, f_number, (grid.rows, grid.cols))
+    _covered_by_blades(relative, grid)
     return EaselLight(
         grid, open_gate_lux(bench, f_number_mark), per_lux(bench.head.lamp), codes, relative, negative.base_density,
-        negative.stain_share, scattering, flare, film.frame_silver if film else frame_silver(negative),
+        negative.stain_share, passed.scattering, flare, negative.frame_silver,
     )  # fmt: skip
 
 
-def _projected_picture(
-    negative: Negative, bench: Bench, grid: SheetGrid, at: FilmCoordinates, scattering: Scattering, film: FilmLight | None
-) -> Float32Array:  # fmt: skip
+def _projected_picture(passed: FilmLight, bench: Bench, grid: SheetGrid, at: FilmCoordinates) -> Float32Array:
     """Return what of the film's light is projected to every point, before the lens has blurred it."""
     if grid.magnified:
-        return film_under_loupe(negative, bench, grid, at, scattering)
-    passed = film.silver if film else silver_transmittance(negative, scattering, bench.settings.flipped)
-    return with_fine_grain(sampled(passed, negative.px_per_mm, at, 0.0), negative, bench, grid)
+        return film_under_loupe(passed.negative, bench, grid, at, passed.scattering)
+    return with_fine_grain(passed.sampled(at, 0.0), passed.negative, bench, grid)
 
 
-def _contact_picture(film_light: Float32Array, negative: Negative, at: FilmCoordinates) -> Float32Array:
+def _contact_picture(film_light: FilmLight, negative: Negative, at: FilmCoordinates) -> Float32Array:
     """Return light under a negative on the paper: the frame, its clear rebate (prints black), and bare light beyond.
 
     Silver transmittance is relative to the film's base, so bare light is brighter than 1 by the base's own density.
     """
-    picture = sampled(film_light, negative.px_per_mm, at, 1.0)
+    picture = film_light.sampled(at, 1.0)
     half_w, half_h = (side / 2 + negative.rebate_mm for side in negative.frame_mm)
     beyond = (np.abs(at.x) > half_w) | (np.abs(at.y) > half_h)
     return np.where(beyond, np.float32(10.0**negative.base_density), picture)

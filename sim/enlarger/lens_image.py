@@ -20,7 +20,7 @@ from sim.enlarger.transfer import Pupil, blurred, pupil_at
 from sim.enlarger.under_loupe import first_node
 from sim.negative.negative import Negative
 
-BAND_ROWS = 256
+MARGIN_MM = 6.0  # beyond the blur disc: diffraction spreads its last thousandths of the light that far
 
 Float32Array = NDArray[np.float32]
 FloatArray = NDArray[np.float64]
@@ -89,8 +89,8 @@ def through_lens(
 ) -> Float32Array:  # fmt: skip
     """Return the picture of light after the lens; where focus varies, a mix of a few evenly blurred pictures.
 
-    The beam is taken as seen from the middle of the grid: on the axis for a whole sheet, off it for a loupe's crop.
-    A piece of a sheet is seen as the whole sheet is, unless a loupe stands on it.
+    Each of those is made only where it counts. The beam is taken as seen from the middle of the grid: on the axis for a
+    whole sheet, off it for a loupe's crop. A piece of a sheet is seen as the whole sheet is, unless a loupe stands on it.
     """
     at = film_coordinates(grid, bench)
     shift_mm = image_shift_mm(at, bench, exposure_time_s, negative.frame_mm)
@@ -102,16 +102,31 @@ def through_lens(
     levels = 1 if waves < 0.05 else int(min(2 + np.ceil(waves / 0.5), 7))
     if levels == 1:
         return blurred(light, grid.px_per_mm, pupil, 0.5 * (low + high))
-    shifts = np.linspace(low, high, levels)
-    shift_mm = np.broadcast_to(shift_mm, light.shape)
     out = np.zeros_like(light)
-    for k, shift in enumerate(shifts):
-        evenly: Float32Array | None = None
-        for first in range(0, len(light), BAND_ROWS):  # band by band: a large sheet's weights would take more than its light
-            band = slice(first, first + BAND_ROWS)
-            position = (shift_mm[band] - low) / (high - low) * (levels - 1)
-            weight = np.maximum(1.0 - np.abs(position - k), 0.0).astype(np.float32)
-            if weight.any():
-                evenly = blurred(light, grid.px_per_mm, pupil, float(shift)) if evenly is None else evenly
-                out[band] += weight * evenly[band]
+    for level, shift in enumerate(np.linspace(low, high, levels)):
+        span, weight = _where_level_counts((shift_mm - low) * ((levels - 1) / (high - low)) - level, light.shape)
+        margin = int(np.ceil((MARGIN_MM + pupil.disc_mm(float(shift))) * grid.px_per_mm))
+        around = tuple(
+            slice(max(side.start - margin, 0), min(side.stop + margin, most))
+            for side, most in zip(span, light.shape, strict=True)
+        )
+        evenly = blurred(np.ascontiguousarray(light[around]), grid.px_per_mm, pupil, float(shift))
+        inner = tuple(slice(s.start - a.start, s.stop - a.start) for s, a in zip(span, around, strict=True))
+        out[span] += weight * evenly[inner]
     return out
+
+
+def _where_level_counts(apart: FloatArray, shape: tuple[int, ...]) -> tuple[tuple[slice, slice], Float32Array]:
+    """Return the rows and columns in which one of the evenly blurred pictures counts, and how much of it there.
+
+    ``apart`` is how many levels of focus each point lies away from that picture's, [row or 1, col].
+    """
+    weight = np.maximum(np.float32(1.0) - np.abs(apart.astype(np.float32)), np.float32(0.0))
+    span = []
+    for axis, count in enumerate(shape):
+        counts = np.flatnonzero(weight.any(axis=1 - axis))
+        if weight.shape[axis] == 1:
+            counts = np.array([0, count - 1])
+        span.append(slice(int(counts[0]), int(counts[-1]) + 1) if counts.size else slice(0, 0))
+    rows, cols = span
+    return (rows, cols), weight[rows if weight.shape[0] > 1 else slice(None), cols]

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from sim.enlarger.equipment import Lens
 from sim.enlarger.focus import MIDDLE_WAVELENGTH_MM, blur_disc_mm, oblique_f_numbers, traced_transfer
 from sim.enlarger.geometry import working_f_number
-from sim.lost_detail import SHOWS, detail_frequencies, spread_transfer, with_detail_lost
+from sim.lost_detail import FINE_STEPS, SHOWS, highest_frequency, spread_transfer, with_detail_lost
 
 FloatArray = NDArray[np.float64]
 Direction = Literal["radial", "tangential"]
@@ -141,12 +141,10 @@ def spread_on_paper(light: NDArray[np.float32], px_per_mm: float, half_lp_mm: fl
 
 def alike_all_round(light: NDArray[np.float32], px_per_mm: float, table: NDArray[np.float32]) -> NDArray[np.float32]:
     """Return a picture whose detail passes by a table of frequencies from 0 up to the corner."""
-    steps = np.float32(TABLE_STEPS / (px_per_mm * CORNER))
-
-    def passed(shape: tuple[int, int]) -> NDArray[np.float32]:
-        return _looked_up(table, detail_frequencies(shape, (px_per_mm, px_per_mm)) * steps)
-
-    return np.maximum(with_detail_lost(light, passed), np.float32(0.0))
+    highest = highest_frequency((px_per_mm, px_per_mm))
+    passed = np.interp(np.linspace(0.0, highest, FINE_STEPS), np.linspace(0.0, px_per_mm * CORNER, len(table)), table)
+    out = with_detail_lost(light, (px_per_mm, px_per_mm), passed)
+    return np.maximum(out, np.float32(0.0), out=out)
 
 
 def by_direction(

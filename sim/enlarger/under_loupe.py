@@ -74,7 +74,7 @@ def picture_between_pixels(negative: Negative, at: FilmCoordinates, flipped: boo
     patch = np.ascontiguousarray(negative.silver_density[rows, cols])
     if negative.grain_key is not None and negative.rms_granularity > 0.0:
         patch = negative.grain.taken_off(patch, 1.0 / pitch, (rows.start, cols.start))
-    return _drawn_smoothly(patch, row - rows.start, col - cols.start, at.is_straight)
+    return _drawn_smoothly(patch, row - rows.start, col - cols.start, at.stretch is None)
 
 
 def _patch(position: FloatArray, count: int) -> slice:

@@ -37,9 +37,7 @@ if TYPE_CHECKING:
     from sim.scoring.marks import Mark, Marks
     from sim.scoring.readings import Readings
 
-COARSE_PX_PER_MM = 2.5  # of sheets that do not count: for a small picture only
-MOST_JUDGED_PX = 4_000_000  # a third more than the largest lesson's sheet takes
-LIGHTS_KEPT = 2  # at the sheet's own pixels: a sheet's soft and hard light at one aperture are one projection
+COARSE_PX_PER_MM = 2.5  # for a picture on a page; what is read is printed at the sheet's own pixels, around the places only
 MOST_COARSE_PX = 1_000_000
 COARSE_LIGHTS_KEPT = 12  # a tenth of a full sheet's light each: heights and apertures of one evening
 MOST_PICTURES = 24  # six sheets cut into strips; further ones are listed without a picture
@@ -60,8 +58,8 @@ def judged_evening(
     whole = [made.record for made in state.sheets if made.record.sheet.kind == "sheet"]
     minutes_used = state.used_s / 60.0
     judged = judge(
-        exercise, negatives, [made.record for made in nominated], state.sheets_used,
-        _pitch_for(negatives, [made.record for made in nominated]), LightCache(LIGHTS_KEPT), minutes_used, whole,
+        exercise, negatives, [made.record for made in nominated], state.sheets_used, None, LightCache(), minutes_used,
+        whole, only_places=True,
     )  # fmt: skip
     marks = score(judged, exercise)
     advice = advise(exercise, judged, marks)
@@ -80,19 +78,6 @@ def judged_evening(
         }
     )
     return Marked(SubmissionResult.model_validate(result.model_dump()), pictures)
-
-
-def _pitch_for(negatives: Sequence[Negative], records: Sequence[PrintingRecord]) -> float | None:
-    """Return the pixels per mm at which an evening's sheets are judged: the negative's own (None), unless they are too many.
-
-    A small image on a large sheet would take tens of megapixels; spots of a millimetre and more read the same on fewer.
-    """
-    from sim.printing.exposure import laid_out
-
-    by_name = {negative.name: negative for negative in negatives}
-    grids = [laid_out(by_name[record.negative], record)[1] for record in records]
-    large = [grid for grid in grids if grid.rows * grid.cols > MOST_JUDGED_PX]
-    return min((math.sqrt(MOST_JUDGED_PX / (grid.width_mm * grid.height_mm)) for grid in large), default=None)
 
 
 def _marks_data(exercise: Exercise, marks: Marks) -> dict[str, object]:
@@ -188,37 +173,22 @@ def _looked_at(
 ) -> tuple[Print, Readings] | None:
     """Return a sheet to look at, and its readings.
 
-    A judged sheet is at hand; so is the light of one that differs in time or filter only. Others are printed coarse, to
-    be looked at small, and read by printing just their places finely.
+    It is printed coarse, for a picture on a page, and read by printing just its places finely, as it was judged.
     """
     from sim.paper.stock import find_stock
+    from sim.printing.exposure import LightCache
     from sim.printing.make_print import make_print
-    from sim.scoring.readings import PlaceReadings, PrintReadings
+    from sim.scoring.readings import PlaceReadings
 
-    own = next((one.sheet for one in judged.judged_prints if one.record is record), None)
-    lights = judged.lights
-    if own is not None or lights is None:
-        return (own, PrintReadings(own)) if own else None
+    own = next((one.readings for one in judged.judged_prints if one.record is record), None)
     try:
-        stock = find_stock(record.sheet.paper)
-        if any(_same_light(record, one) for one in judged.records):
-            sheet = make_print(negative, record, stock, _pitch_for([negative], [record]), lights=lights)
-            return sheet, PrintReadings(sheet)
-        pitch = min(COARSE_PX_PER_MM, math.sqrt(MOST_COARSE_PX / (record.sheet.width_mm * record.sheet.height_mm)))
+        stock, sheet = find_stock(record.sheet.paper), record.sheet
+        finer = LARGE_PX / max(sheet.width_mm, sheet.height_mm) if own else 0.0  # a small sheet that counts is shown large
+        pitch = min(max(COARSE_PX_PER_MM, finer), math.sqrt(MOST_COARSE_PX / (sheet.width_mm * sheet.height_mm)))
         small = make_print(negative, record, stock, pitch, lights=coarse)
-        return small, PlaceReadings(negative, record, stock, lights)
+        return small, own or PlaceReadings(negative, record, stock, judged.lights or LightCache())
     except Refused:  # it was printed once, so this is another version's record; the sheet is listed without a picture
         return None
-
-
-def _same_light(record: PrintingRecord, other: PrintingRecord) -> bool:
-    """Tell whether a sheet takes the same projections as another one, and no card work, which costs more than they do."""
-    if (record.negative, record.enlarger, record.sheet) != (other.negative, other.enlarger, other.sheet):
-        return False
-    apertures = {e.f_number for e in record.exposures}
-    return apertures <= {e.f_number for e in other.exposures} and not any(
-        e.cards or e.paper_shift_mm != (0.0, 0.0) for e in record.exposures
-    )
 
 
 def _places(exercise: Exercise, negative: Negative) -> list[Place]:

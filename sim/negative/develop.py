@@ -10,6 +10,7 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.bands import bands
 from sim.negative.camera import falloff_factor, veiled
 from sim.negative.film import Film, find_film
 from sim.negative.film_image import spread_in_film
@@ -41,9 +42,15 @@ def _silver(light: Float32Array, sleeve: Sleeve, film: Film) -> Float32Array:
     """Return net silver density for light on the film, through one table look-up on log exposure."""
     lux_s = sleeve.camera.exposure_per_luminance(film.iso_speed)
     table = film.net_density(np.linspace(_LOG_LOW, _LOG_HIGH, _TABLE_STEPS), sleeve.development).astype(np.float32)
-    scale = np.float32((_TABLE_STEPS - 1) / (_LOG_HIGH - _LOG_LOW))
-    position = (np.log10(light) + np.float32(np.log10(lux_s) - _LOG_LOW)) * scale
-    return np.asarray(table.take((position + np.float32(0.5)).astype(np.int32), mode="clip"))
+    per_log = (_TABLE_STEPS - 1) / (_LOG_HIGH - _LOG_LOW)
+    first = np.float32((np.log10(lux_s) - _LOG_LOW) * per_log + 0.5)
+    out = np.empty(light.shape, dtype=np.float32)
+    for band in bands(light.shape):
+        step = np.log(light[band])
+        step *= np.float32(per_log / np.log(10.0))
+        step += first
+        out[band] = table.take(step.astype(np.int32), mode="clip")
+    return out
 
 
 def develop(sleeve: Sleeve, on: Film | None = None) -> Negative:

@@ -5,31 +5,16 @@ Both act on light, before the film's curve; grain comes after. Frequencies are c
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.lost_detail import SHOWS, detail_frequencies, diffraction_mtf, spread_transfer, with_detail_lost
+from sim.lost_detail import SHOWS, diffraction_mtf, highest_frequency, spread_transfer, with_detail_lost
 
 Float32Array = NDArray[np.float32]
 FloatArray = NDArray[np.float64]
 
+TABLE_STEPS = 4096
 DAYLIGHT_MM = 0.55e-3  # the middle of what a panchromatic film sees
-
-
-@lru_cache(maxsize=2)
-def _passed(
-    shape: tuple[int, int], px_per_mm: tuple[float, float], f_number: float, half_lp_mm: float
-) -> Float32Array:
-    """Return the contrast that camera lens and film pass at every frequency of a picture's spectrum; kept of the last."""
-    frequency = detail_frequencies(shape, px_per_mm)
-    highest = float(frequency[-1, -1])
-    table = _transfer(np.linspace(0.0, highest, 4096), f_number, half_lp_mm).astype(np.float32)
-    steps = frequency * np.float32(4095.0 / highest) + np.float32(0.5)
-    out = table.take(steps.astype(np.int32), mode="clip")
-    out.setflags(write=False)
-    return out
 
 
 def _transfer(frequency_lp_mm: FloatArray, f_number: float, half_lp_mm: float) -> FloatArray:
@@ -47,5 +32,7 @@ def spread_in_film(light: Float32Array, frame_mm: tuple[float, float], f_number:
     finest = np.array([0.5 * max(pitch_x, pitch_y)])
     if float(_transfer(finest, f_number, half_lp_mm)[0]) > SHOWS:
         return light
-    out = with_detail_lost(light, lambda shape: _passed(shape, (pitch_y, pitch_x), f_number, half_lp_mm))
-    return np.maximum(out, np.float32(light.min()))
+    pitch = (pitch_y, pitch_x)
+    passed = _transfer(np.linspace(0.0, highest_frequency(pitch), TABLE_STEPS), f_number, half_lp_mm)
+    out = with_detail_lost(light, pitch, passed)
+    return np.maximum(out, np.float32(light.min()), out=out)

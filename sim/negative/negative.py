@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Annotated, Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
 from pydantic import Field
 
+from sim.bands import bands
 from sim.negative.grain import Grain
 from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 
 FloatArray = NDArray[np.float64]
+
+FRAME_LEVELS: FloatArray = np.arange(6 * 1024 + 1) / 1024.0  # silver densities by which a frame is counted for flare
+FRAME_LEVELS.setflags(write=False)
 
 NORMAL_GAMMA = 0.64  # straight line of the medium film developed to ISO 6: what is taken where nothing is known
 
@@ -84,6 +89,17 @@ class Negative:
             raise Refused(f"frame_mm must be above 0, got {self.frame_mm}")
         if not 0.0 <= self.gamma <= 5.0:
             raise Refused(f"gamma must be between 0 and 5, got {self.gamma}")
+
+    @cached_property
+    def frame_silver(self) -> NDArray[np.int64]:
+        """How many of the frame's pixels have which silver density, on FRAME_LEVELS; counted once."""
+        counts = np.zeros(len(FRAME_LEVELS), dtype=np.int64)
+        for band in bands(self.silver_density.shape):
+            steps = self.silver_density[band] * np.float32(1024.0)
+            steps += np.float32(0.5)
+            np.clip(steps, 0.0, len(FRAME_LEVELS) - 1, out=steps)
+            counts += np.bincount(steps.astype(np.intp).ravel(), minlength=len(FRAME_LEVELS))
+        return counts
 
     @property
     def px_per_mm(self) -> float:

@@ -1,4 +1,8 @@
-"""Reads a stored scene: a 16-bit grey picture of log luminance, whose scale stands in the manifest beside it."""
+"""Reads a stored scene: a 16-bit grey picture of log luminance, whose scale stands in the manifest beside it.
+
+Two scales are read: 65,536 codes spread between two ends (``low_log10``, ``high_log10``), and codes that are numbers of steps
+which film cannot show (``low_log10``, ``step_log10``), of which a picture uses some two thousand.
+"""
 
 from __future__ import annotations
 
@@ -22,6 +26,8 @@ from sim.reading import (
 )
 from sim.shelf import SCENE
 
+MOST_LOG10 = 12.0  # either way: beyond that it is no scene
+LEAST_STEP_LOG10, MOST_STEP_LOG10 = 0.0001, 0.01  # log10 cd/m2: finer steps have no use, coarser ones show in a smooth sky
 LOG10_LOW, LOG10_HIGH = -3.0, 5.0  # cd/m2; one code is 0.00012 log, 0.0004 stop
 
 
@@ -32,9 +38,9 @@ def encode_log_luminance(luminance_cd_m2: NDArray[np.float32]) -> NDArray[np.uin
 
 
 def decoded_luminance(codes: NDArray[np.uint16], low: float, high: float) -> NDArray[np.float32]:
-    """Return luminance in cd/m2 of 16-bit codes: one table look-up."""
-    table = (10.0 ** np.linspace(low, high, 65536)).astype(np.float32)
-    return np.asarray(table.take(codes))
+    """Return luminance in cd/m2 of 16-bit codes on a scale between two ends, log10 cd/m2: one table look-up."""
+    used = np.linspace(low, high, 65536)[: int(codes.max(initial=0)) + 1]
+    return np.asarray((10.0**used).astype(np.float32).take(codes))
 
 
 @lru_cache(maxsize=8)
@@ -76,17 +82,30 @@ def read_scene_codes(name: str, folder: Path | None = None) -> tuple[NDArray[np.
     codes, bits = read_grey_image(picture)
     if bits != 16:
         raise FileRefused(picture, [Problem("", "must be a 16-bit picture", f"{bits} bits")])
-    low, high = _scale_of(entry, root / "manifest.json", f"files.scenes/{name}.png.scale")
+    low, high = scale_of(entry, root / "manifest.json", f"files.scenes/{name}.png.scale")
+    brightest = low + (high - low) / 65535.0 * float(codes.max(initial=0))
+    if brightest > MOST_LOG10:
+        raise FileRefused(picture, [Problem("", f"must end below {MOST_LOG10:g} log10 cd/m2", f"{brightest:.1f}")])
     codes.setflags(write=False)
     return codes, low, high
 
 
-def _scale_of(entry: dict[str, Any], file: Path, key: str) -> tuple[float, float]:
-    """Return the ends of a scene's scale, log10 cd/m2. Raises ValueRefused."""
+def scale_of(entry: dict[str, Any], file: Path, key: str) -> tuple[float, float]:
+    """Return the ends of a scene's scale of 65,536 codes, log10 cd/m2 (of steps most are unused). Raises ValueRefused."""
     scale = entry.get("scale", {})
-    ends = [scale.get("low_log10"), scale.get("high_log10")] if isinstance(scale, dict) else []
-    numbers = [float(end) for end in ends if isinstance(end, int | float) and not isinstance(end, bool)]
-    if len(numbers) != 2 or not -12.0 <= numbers[0] < numbers[1] <= 12.0:
-        rule = "must state low_log10 and high_log10, rising and between -12 and 12"
-        raise ValueRefused(file, [Problem(key, rule, shown(scale))])
-    return numbers[0], numbers[1]
+    low, high, step = (_number(scale, name) for name in ("low_log10", "high_log10", "step_log10"))
+    if low is not None and abs(low) <= MOST_LOG10:
+        if high is None and step is not None and LEAST_STEP_LOG10 <= step <= MOST_STEP_LOG10:
+            return low, low + 65535.0 * step
+        if high is not None and step is None and low < high <= MOST_LOG10:
+            return low, high
+    rule = (
+        f"must state low_log10 and high_log10, rising and between -{MOST_LOG10:g} and {MOST_LOG10:g}, or low_log10 and "
+        f"step_log10 from {LEAST_STEP_LOG10:g} to {MOST_STEP_LOG10:g}"
+    )
+    raise ValueRefused(file, [Problem(key, rule, shown(scale))])
+
+
+def _number(scale: object, name: str) -> float | None:
+    value = scale.get(name) if isinstance(scale, dict) else None
+    return float(value) if isinstance(value, int | float) and not isinstance(value, bool) else None

@@ -13,9 +13,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.bands import bands
 from sim.enlarger.easel import SheetGrid
 from sim.enlarger.focus import geometric_transfer
 from sim.enlarger.settings import Bench, checked_aperture
+from sim.printing.patch import Patch, around
 from sim.printing.record import Card, Circling, Path, Still, Sweeping
 from sim.refusals import Refused
 
@@ -112,14 +114,23 @@ def edge_profile(across_mm: FloatArray, penumbra_mm: float) -> FloatArray:
 
 def covered_share(card: Card, grid: SheetGrid, optics: CardOptics, start_s: float, stop_s: float) -> Float32Array:
     """Return the share of the time, between two moments, that the card keeps each point dark: [row, col], 0 to 1."""
+    return _covered(card, grid, optics, start_s, stop_s).whole
+
+
+def _covered(card: Card, grid: SheetGrid, optics: CardOptics, start_s: float, stop_s: float) -> Patch:
+    """Return the same, worked out only where the shadow's edge is."""
     dwell = path_mm(card, start_s, stop_s)
     if card.shape == "edge":
         shade = _edge_share(card, grid, optics, dwell)
     else:
         shade = _shape_share(card, grid, optics, dwell)
         if card.wire_mm and card.lets_through == "outside":
-            shade = np.maximum(shade, _wire_share(card, grid, optics, dwell))
-    return np.float32(1.0) - shade if card.lets_through == "inside" else shade
+            wire = _wire_share(card, grid, optics, dwell)
+            box = around((shade.box, wire.box))
+            shade = Patch(shade.shape, box, np.maximum(shade.within(box), wire.within(box)), 0.0)
+    if card.lets_through == "outside":
+        return shade
+    return Patch(shade.shape, shade.box, np.float32(1.0) - shade.inside, 1.0 - shade.beyond)
 
 
 def shaded_share_at(card: Card, x_mm: float, y_mm: float, start_s: float, stop_s: float) -> float:
@@ -162,32 +173,66 @@ def _ends_across(grid: SheetGrid, nx: float, ny: float) -> tuple[float, float]:
     return float(across.min()) - 1, float(across.max()) + 1
 
 
-def _edge_share(card: Card, grid: SheetGrid, optics: CardOptics, dwell: Dwell) -> Float32Array:
+def _edge_share(card: Card, grid: SheetGrid, optics: CardOptics, dwell: Dwell) -> Patch:
     """An edge covers everything on the side its angle points to (0 = to the right, 90 = below)."""
     angle = np.radians(card.angle_deg)
     nx, ny = np.cos(angle), np.sin(angle)
-    across = grid.x_mm[None, :] * nx + grid.y_mm[:, None] * ny
     penumbra = optics.penumbra_mm(card.card_height_mm)
     low, high = _ends_across(grid, nx, ny)
     positions = dwell.x_mm * nx + dwell.y_mm * ny
     table = _profile_table(positions, dwell.share, penumbra, low, high, 1.0 / grid.px_per_mm)
-    return np.interp(across, *table).astype(np.float32)
+    box = (slice(0, grid.rows), slice(0, grid.cols))
+    return Patch((grid.rows, grid.cols), box, _read_across(table, grid.x_mm * nx, grid.y_mm * ny), 0.0)
 
 
-def _wire_share(card: Card, grid: SheetGrid, optics: CardOptics, dwell: Dwell) -> Float32Array:
+def _read_across(table: tuple[FloatArray, FloatArray], along_x: FloatArray, along_y: FloatArray) -> Float32Array:
+    """Return a table over even distances read at the sum of two, one of every column and one of every row: [row, col]."""
+    across, values = table
+    per_step = (len(across) - 1) / (across[-1] - across[0])
+    col, row = ((along_x - across[0]) * per_step).astype(np.float32), (along_y * per_step).astype(np.float32)
+    value = values.astype(np.float32)
+    rise = np.append(np.diff(value), np.float32(0.0))
+    out = np.empty((len(row), len(col)), dtype=np.float32)
+    for band in bands(out.shape):
+        step = row[band, None] + col[None, :]
+        np.clip(step, 0.0, len(across) - 1, out=step)
+        low = step.astype(np.int32)
+        step -= low
+        step *= rise.take(low)
+        step += value.take(low)
+        out[band] = step
+    return out
+
+
+def _wire_share(card: Card, grid: SheetGrid, optics: CardOptics, dwell: Dwell) -> Patch:
     """The wire runs from the card's centre outwards; thin and high, it is mostly penumbra."""
     angle = np.radians(card.wire_towards_deg)
-    mean_x, mean_y = dwell.x_mm @ dwell.share, dwell.y_mm @ dwell.share
-    along = (grid.x_mm[None, :] - mean_x) * np.cos(angle) + (grid.y_mm[:, None] - mean_y) * np.sin(angle)
-    across = -grid.x_mm[None, :] * np.sin(angle) + grid.y_mm[:, None] * np.cos(angle)
-    positions = -dwell.x_mm * np.sin(angle) + dwell.y_mm * np.cos(angle)
+    nx, ny = np.cos(angle), np.sin(angle)
+    mean_x, mean_y = float(dwell.x_mm @ dwell.share), float(dwell.y_mm @ dwell.share)
+    positions = -dwell.x_mm * ny + dwell.y_mm * nx
     half = 0.5 * card.wire_mm * optics.shadow_scale(card.card_height_mm)
     penumbra = optics.penumbra_mm(card.card_height_mm)
-    low, high = _ends_across(grid, -np.sin(angle), np.cos(angle))
+    low, high = _ends_across(grid, -ny, nx)
     distance, left = _profile_table(positions - half, dwell.share, penumbra, low, high, 1.0 / grid.px_per_mm)
     _, right = _profile_table(positions + half, dwell.share, penumbra, low, high, 1.0 / grid.px_per_mm)
-    share = np.interp(across, distance, left - right)
-    return np.where(along > 0.0, share, 0.0).astype(np.float32)
+    wide_mm = float(np.ptp(positions)) + half + penumbra + 2.0 / grid.px_per_mm
+    rows, cols = _around_ray(grid, (mean_x, mean_y), (float(nx), float(ny)), wide_mm)
+    x, y = grid.x_mm[cols], grid.y_mm[rows]
+    share = _read_across((distance, left - right), -x * ny, y * nx)
+    share *= ((x - mean_x) * nx)[None, :] + ((y - mean_y) * ny)[:, None] > 0.0
+    return Patch((grid.rows, grid.cols), (rows, cols), share, 0.0)
+
+
+def _around_ray(
+    grid: SheetGrid, start_mm: tuple[float, float], direction: tuple[float, float], wide_mm: float
+) -> tuple[slice, slice]:
+    """Return the rows and columns of a sheet that hold a ray and what lies within a width of it."""
+    spans = []
+    for points, start, step in zip((grid.y_mm, grid.x_mm), start_mm[::-1], direction[::-1], strict=True):
+        low = start - wide_mm if step > -1e-9 else -np.inf
+        high = start + wide_mm if step < 1e-9 else np.inf
+        spans.append(slice(int(np.searchsorted(points, low)), int(np.searchsorted(points, high))))
+    return spans[0], spans[1]
 
 
 def _signed_distance(card: Card, x: FloatArray, y: FloatArray, scale: float) -> FloatArray:
@@ -229,7 +274,7 @@ def _half_size_mm(card: Card, scale: float) -> float:
     return scale * 0.5 * float(np.hypot(*sides) if card.shape == "bar" else max(sides))
 
 
-def _shape_share(card: Card, grid: SheetGrid, optics: CardOptics, dwell: Dwell) -> Float32Array:
+def _shape_share(card: Card, grid: SheetGrid, optics: CardOptics, dwell: Dwell) -> Patch:
     """Average a closed shape over pupil and path on a local raster, then lay it on the sheet."""
     from scipy import fft
 
@@ -243,11 +288,11 @@ def _shape_share(card: Card, grid: SheetGrid, optics: CardOptics, dwell: Dwell) 
     across = _Reach(half, soft, travel_x, -corner_x - cx, sheet.width_mm)
     down = _Reach(half, soft, travel_y, -corner_y - cy, sheet.height_mm)
     if across.length_mm <= 0.0 or down.length_mm <= 0.0:
-        return np.zeros((grid.rows, grid.cols), dtype=np.float32)
+        return _nothing_covered(grid)
     pitch = max(1.0 / grid.px_per_mm, penumbra / 10.0, (across.length_mm + down.length_mm) / 6000.0)
     (col, cols, beside), (row, rows, above) = across.steps(pitch, -cx, grid.width_mm), down.steps(pitch, -cy, grid.height_mm)
     if cols <= 0 or rows <= 0:
-        return np.zeros((grid.rows, grid.cols), dtype=np.float32)
+        return _nothing_covered(grid)
     shape = (fft.next_fast_len(rows + 2 * above, real=True), fft.next_fast_len(cols + 2 * beside, real=True))
     x, y = across.at(pitch, col - beside + np.arange(shape[1])), down.at(pitch, row - above + np.arange(shape[0]))
     raster = np.clip(0.5 - _signed_distance(card, x[None, :], y[:, None], scale) / pitch, 0.0, 1.0)
@@ -319,25 +364,41 @@ def _kernel(dx: FloatArray, dy: FloatArray, share: FloatArray, shape: tuple[int,
     return kernel
 
 
-def _laid_on_sheet(share: FloatArray, grid: SheetGrid, cx: float, cy: float, pitch: float) -> Float32Array:
-    """Return a local raster centred at (cx, cy) mm, on the sheet's points; nothing is covered beyond it."""
-    from scipy.ndimage import map_coordinates
+def _nothing_covered(grid: SheetGrid) -> Patch:
+    return Patch((grid.rows, grid.cols), (slice(0, 0), slice(0, 0)), np.zeros((0, 0), dtype=np.float32), 0.0)
 
+
+def _laid_on_sheet(share: FloatArray, grid: SheetGrid, cx: float, cy: float, pitch: float) -> Patch:
+    """Return a local raster centred at (cx, cy) mm, on the sheet's points; nothing is covered beyond it."""
     rows, cols = share.shape
     col = (grid.x_mm - cx) / pitch + (cols - 1) / 2
     row = (grid.y_mm - cy) / pitch + (rows - 1) / 2
     c = np.flatnonzero((col > 0) & (col < cols - 1))
     r = np.flatnonzero((row > 0) & (row < rows - 1))
-    out = np.zeros((grid.rows, grid.cols), dtype=np.float32)
-    if c.size and r.size:
-        c0, c1, r0, r1 = c[0], c[-1] + 1, r[0], r[-1] + 1
-        at = np.broadcast_arrays(row[r0:r1, None], col[None, c0:c1])
-        out[r0:r1, c0:c1] = map_coordinates(share.astype(np.float32), at, order=1)
+    if not (c.size and r.size):
+        return _nothing_covered(grid)
+    box = (slice(int(r[0]), int(r[-1]) + 1), slice(int(c[0]), int(c[-1]) + 1))
+    wide = _between(share.astype(np.float32).T, col[box[1]]).T  # few rows: across first
+    return Patch((grid.rows, grid.cols), box, _between(wide, row[box[0]]), 0.0)
+
+
+def _between(picture: Float32Array, position: FloatArray) -> Float32Array:
+    """Return a picture's rows read at positions between them, linearly."""
+    picture = np.ascontiguousarray(picture)
+    low = np.minimum(position.astype(np.intp), len(picture) - 2)
+    part = (position - low).astype(np.float32)
+    rise = np.diff(picture, axis=0)
+    out = np.empty((len(position), picture.shape[1]), dtype=np.float32)
+    for band in bands(out.shape):
+        near = rise.take(low[band], axis=0)
+        near *= part[band, None]
+        near += picture.take(low[band], axis=0)
+        out[band] = near
     return out
 
 
-def lit_share(cards: tuple[Card, ...], grid: SheetGrid, optics: CardOptics, time_s: float) -> Float32Array | None:
-    """Return the share of an exposure that each point is lit [row, col], or None when no card is in the light.
+def lit_share(cards: tuple[Card, ...], grid: SheetGrid, optics: CardOptics, time_s: float) -> Patch | None:
+    """Return the share of an exposure that each point is lit, or None when no card is in the light.
 
     The exposure is cut where a card comes or goes; within a piece the cards' shares multiply (exact where at most one
     card moves over a point), and the pieces add.
@@ -347,14 +408,18 @@ def lit_share(cards: tuple[Card, ...], grid: SheetGrid, optics: CardOptics, time
     moments = {0.0, time_s}
     for card in cards:
         moments |= {min(card.start_s, time_s), min(card.stop_s or time_s, time_s)}
-    times = sorted(moments)
-    lit = np.zeros((grid.rows, grid.cols), dtype=np.float32)
-    for start_s, stop_s in itertools.pairwise(times):
-        piece: Float32Array | None = None
-        for card in cards:
-            if card.start_s <= start_s and (card.stop_s or time_s) >= stop_s:
-                open_share = 1.0 - covered_share(card, grid, optics, start_s, stop_s)
-                piece = open_share if piece is None else piece * open_share
-        weight = np.float32((stop_s - start_s) / time_s)
-        lit += weight if piece is None else weight * piece
-    return np.clip(lit, 0.0, 1.0)
+    shares = []
+    for start_s, stop_s in itertools.pairwise(sorted(moments)):
+        there = [card for card in cards if card.start_s <= start_s and (card.stop_s or time_s) >= stop_s]
+        covered = [_covered(card, grid, optics, start_s, stop_s) for card in there]
+        shares.append(((stop_s - start_s) / time_s, covered))
+    box = around(one.box for _, covered in shares for one in covered)
+    lit, beyond = np.zeros(tuple(side.stop - side.start for side in box), dtype=np.float32), 0.0
+    for weight, covered in shares:
+        open_share, open_beyond = np.full(lit.shape, np.float32(weight)), weight
+        for one in covered:
+            open_share *= np.float32(1.0) - one.within(box)
+            open_beyond *= 1.0 - one.beyond
+        lit += open_share
+        beyond += open_beyond
+    return Patch((grid.rows, grid.cols), box, np.clip(lit, 0.0, 1.0, out=lit), min(max(beyond, 0.0), 1.0))

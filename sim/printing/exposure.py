@@ -17,12 +17,12 @@ from numpy.typing import NDArray
 from sim.bounded_store import MEGABYTE, KeptWithin, bytes_of
 from sim.enlarger.coming_light import Burning
 from sim.enlarger.easel import SheetGrid, sheet_grid
-from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, film_light, project, scattering_of
+from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, project, scattering_of
 from sim.enlarger.equipment import Head
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.fine_detail import TOO_COARSE, FineDetail, fine_detail
 from sim.enlarger.illuminance import open_gate_lux
-from sim.enlarger.lens_image import widest_blur_mm
+from sim.enlarger.lens_image import MARGIN_MM, widest_blur_mm
 from sim.enlarger.light_given import coming_of, expected_light_s, paper_extra_s
 from sim.enlarger.settings import Bench, set_up
 from sim.enlarger.spectra import Lamp, Spectrum, per_lux
@@ -30,6 +30,7 @@ from sim.negative.negative import Negative
 from sim.paper.emulsion import Emulsion
 from sim.paper.stock import Stock
 from sim.printing.cards import card_optics, lit_share
+from sim.printing.patch import Patch, around
 from sim.printing.record import Card, Exposure, PrintingRecord
 from sim.quantities import WAVELENGTHS_NM
 
@@ -37,11 +38,10 @@ Float32Array = NDArray[np.float32]
 FloatArray = NDArray[np.float64]
 Dose = float | Float32Array
 
-LIGHT_BYTES = 64 * MEGABYTE  # two lights of a full sheet at 300 dpi, dozens of a strip's
-FILM_BYTES = 24 * MEGABYTE  # a series of four, an evening of five; some 5 MB each
+LIGHT_BYTES = 96 * MEGABYTE  # two lights of a sheet of six megapixels, dozens of a strip's
+FILM_BYTES = 80 * MEGABYTE  # a series of four; some 20 MB each where whole sheets are printed
 PIECE_BYTES = 16 * MEGABYTE  # the places of an evening's negatives at a few apertures; some 100 kB each
 SNAP_PX = 16  # pieces begin and end on such steps, so that slightly different ones share one projection
-MARGIN_MM = 6.0  # beyond the blur disc: diffraction spreads its last thousandths of the light that far
 LOUPE_MARGIN_MM = 1.0  # to look at, not to read a density from
 NOTHING_MORE: tuple[FloatArray, FloatArray] = (np.zeros(1), np.zeros((1, 1)))  # a lamp whose colours come together
 WORTH_IT = 0.5  # of the sheet: a piece that needs more is no cheaper than the sheet
@@ -64,7 +64,7 @@ class ExposurePart:
     beam: Spectrum
     rates: tuple[float, float]
     extra_s: tuple[FloatArray, FloatArray]
-    lit: Float32Array | None
+    lit: Patch | None
 
     def behind(self, filtration: FilterSetting, emulsion: Emulsion) -> ExposurePart:
         """Return the same exposure through another filter."""
@@ -86,20 +86,25 @@ class PaperExposure:
     """What the sheet received, as blue and green exposure.
 
     Either ``light`` is given (one neutral coded picture of light) and ``blue``/``green`` are doses that multiply it, as
-    numbers or [row, col]; or ``light`` is None and they are the exposures themselves, [row, col].
-    ``even_blue``/``even_green`` are added everywhere: safelight.
+    numbers or, under cards, as patches with the same box; or ``light`` is None and they are the exposures themselves,
+    [row, col]. ``even_blue``/``even_green`` are added everywhere: safelight.
     """
 
     grid: SheetGrid
     light: DensityCodes | None
-    blue: Dose
-    green: Dose
+    blue: Dose | Patch
+    green: Dose | Patch
     even_blue: float = 0.0
     even_green: float = 0.0
 
+    @property
+    def is_even(self) -> bool:
+        """Tell whether one dose holds for all points of a shared picture of light."""
+        return self.light is not None and isinstance(self.blue, float) and isinstance(self.green, float)
+
     def planes(self) -> tuple[Float32Array, Float32Array]:
         """Return blue and green exposure of every point, float32 [row, col]."""
-        blue, green = self.blue, self.green
+        blue, green = (dose.whole if isinstance(dose, Patch) else dose for dose in (self.blue, self.green))
         if self.light is not None:
             picture = self.light.passed
             blue, green = picture * np.float32(blue), picture * np.float32(green)
@@ -129,7 +134,7 @@ class LightCache:
         self._lights: Kept[EaselLight] = KeptWithin(most_bytes, _light_bytes, most)
         self._around: Kept[EaselLight] = KeptWithin(PIECE_BYTES, _light_bytes)
         self._pieces: Kept[EaselLight] = KeptWithin(PIECE_BYTES, _light_bytes)
-        self._films: Kept[FilmLight] = KeptWithin(FILM_BYTES, lambda kept: bytes_of(kept[1]))
+        self._films: Kept[FilmLight] = KeptWithin(FILM_BYTES, lambda kept: kept[0].silver_density.nbytes)
 
     def get(
         self, negative: Negative, bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float,
@@ -170,7 +175,7 @@ class LightCache:
         In diffuse light and in contact every head and aperture shares it.
         """
         key = (scattering_of(negative, bench, f_number), bench.settings.flipped)
-        return _remembered(self._films, negative, key, lambda: film_light(negative, *key))
+        return _remembered(self._films, negative, key, lambda: FilmLight(negative, *key))
 
 
 def _key(
@@ -294,11 +299,25 @@ def expose(
     (light, *others) = shared.values()
     seconds = [tuple(map(float, part.paper_seconds())) for part in parts]
     if not others and light is not None and light.is_neutral:
-        doses = [law.total([(part.rates[k], s[k], part.lit) for part, s in zip(parts, seconds)]) for k in (0, 1)]
-        return PaperExposure(grid, light.neutral_light, doses[0], doses[1], even_blue, even_green)
+        blue, green = (_dose(parts, [s[k] for s in seconds], k, law) for k in (0, 1))
+        return PaperExposure(grid, light.neutral_light, blue, green, even_blue, even_green)
     pictures = [light_per_second(part, emulsion, grid) for part in parts]
-    planes = [law.total([(p[k], s[k], part.lit) for p, s, part in zip(pictures, seconds, parts)]) for k in (0, 1)]
+    lit = [part.lit and part.lit.whole for part in parts]
+    planes = [law.total([(p[k], s[k], share) for p, s, share in zip(pictures, seconds, lit)]) for k in (0, 1)]
     return PaperExposure(grid, None, planes[0], planes[1], even_blue, even_green)
+
+
+def _dose(parts: list[ExposurePart], seconds: list[float], colour: int, law: Reciprocity) -> float | Patch:
+    """Return what multiplies a shared picture of light, blue (0) or green (1): a number, or a patch where cards were."""
+    given = [(float(part.rates[colour]), light_s, part.lit) for part, light_s in zip(parts, seconds, strict=True)]
+    beyond = law.total([(rate, light_s, None if lit is None else lit.beyond) for rate, light_s, lit in given])
+    assert isinstance(beyond, float)
+    shades = [lit for _, _, lit in given if lit is not None]
+    box = around(lit.box for lit in shades)
+    if box[0].stop <= box[0].start:
+        return beyond
+    inside = law.total([(rate, light_s, None if lit is None else lit.within(box)) for rate, light_s, lit in given])
+    return Patch(shades[0].shape, box, np.asarray(inside, dtype=np.float32), beyond)
 
 
 def safelight_on(record: PrintingRecord, stock: Stock) -> tuple[float, float]:
@@ -332,7 +351,7 @@ class Reciprocity:
     p: float = 1.0
     reference_time_s: float = 1.0
 
-    def total(self, parts: list[tuple[Dose, float, Float32Array | None]]) -> Dose:
+    def total(self, parts: Sequence[tuple[Dose, float, Dose | None]]) -> Dose:
         """Return the effective exposure of (light per second, seconds, share lit) parts."""
         total: Dose = 0.0
         for rate, seconds, lit in parts:

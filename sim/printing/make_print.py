@@ -91,12 +91,6 @@ def _fallen(place: Place, frame_mm: tuple[float, float, float, float], bench: Be
     return left + width / 2 + x, top + height / 2 + y
 
 
-def place_on_sheet(negative: Negative, record: PrintingRecord, place: Place) -> tuple[float, float]:
-    """Return where a place of the negative lies on the sheet, x and y in mm; it may lie outside it."""
-    left, top, width, height = frame_on_sheet(negative, record)
-    return left + place.x * width, top + place.y * height
-
-
 def frame_on_sheet(negative: Negative, record: PrintingRecord) -> tuple[float, float, float, float]:
     """Return where the negative's frame lies on the sheet: left, top, width, height in mm."""
     scale = set_up(record.enlarger, negative).print_scale

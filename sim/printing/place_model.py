@@ -83,7 +83,9 @@ class PlaceModel:
         self.rays = tuple(self._ray(e, parts) for e, *parts in zip(record.exposures, *by_piece, strict=True))
 
     def _ray(self, exposure: Exposure, parts: Sequence[ExposurePart]) -> Ray:
-        shapes = [np.ones((piece.rows, piece.cols)) if part.lit is None else part.lit for piece, part in self._with(parts)]
+        shapes = [
+            np.ones((piece.rows, piece.cols)) if part.lit is None else part.lit.whole for piece, part in self._with(parts)
+        ]
         return Ray(exposure, parts[0].seconds, self._at_points(shapes), tuple(parts))
 
     def _with(self, parts: Sequence[ExposurePart]) -> list[tuple[SheetGrid, ExposurePart]]:

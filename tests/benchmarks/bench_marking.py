@@ -68,6 +68,7 @@ def write_class(folder: Path, count: int) -> int:
             )
             evening._decide("sheet", {"record": record_data(evening.with_light_given(record))})
         evening.nominate(3)
+        evening.close()
         hand_in(log, folder / "in" / f"{learner}.evening")
     return len(names)
 

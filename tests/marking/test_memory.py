@@ -10,17 +10,17 @@ from class_room import EXERCISE, write_sheet
 
 from sim.evening.evening import Evening
 from sim.evening.handing_in import hand_in
-from sim.marking import mark_of_submission
 from sim.marking.bundle import assigned_exercise
-from sim.marking.mark_of_submission import MOST_JUDGED_PX
 from sim.marking.replaying import Task, mark_evening, prepare_worker
 from sim.marking.running import MEMORY_MB
 from sim.marking.supervisor import Supervisor
 from sim.negative.develop import find_negative
 from sim.paper.stock import find_stock
-from sim.printing.exposure import laid_out
+from sim.printing.card_work import held_back
 from sim.scoring.exercise import Exercise
-from sim.scoring.exercise_file import exercise_names, find_exercise, read_exercise
+from sim.scoring.exercise_file import find_exercise, read_exercise
+from sim.scoring.judged import judge
+from sim.scoring.marks import score
 from sim.scoring.start import start_record
 
 SMALL_FILM = "racks-small-film"
@@ -63,21 +63,19 @@ def test_a_small_image_on_a_large_sheet_is_marked_within_a_workers_memory(task: 
     assert done.pictures
 
 
-def test_fewer_pixels_read_the_same(task: Task, monkeypatch: pytest.MonkeyPatch) -> None:
-    fine = mark_evening(task).result
-    monkeypatch.setattr(mark_of_submission, "MOST_JUDGED_PX", MOST_JUDGED_PX // 3)
-    coarse = mark_evening(task).result
-    for one, other in zip(fine.criteria, coarse.criteria, strict=True):
-        assert one.measured == pytest.approx(other.measured, abs=0.01)
-
-
-def test_no_lessons_sheet_is_judged_on_fewer_pixels_than_its_negative_has() -> None:
-    for name in exercise_names():
-        exercise = find_exercise(name)[1]
-        for negative in map(find_negative, exercise.negatives):
-            record = start_record(exercise, negative, find_stock(exercise.paper))
-            grid = laid_out(negative, record)[1]
-            assert grid.rows * grid.cols < MOST_JUDGED_PX, name
+@pytest.mark.parametrize("name", ["time-from-a-strip", "holding-back-a-face"])
+def test_an_evening_is_marked_at_its_places_as_on_the_whole_fine_print(name: str) -> None:
+    exercise = find_exercise(name)[1]
+    negatives, stock = [find_negative(one) for one in exercise.negatives], find_stock(exercise.paper)
+    records = [start_record(exercise, negative, stock) for negative in negatives]
+    records = [held_back(record, 0, 90.0, 120.0, 60.0, 0.5) if name == "holding-back-a-face" else record for record in records]
+    at_places, whole = (
+        score(judge(exercise, negatives, records, 1.0, only_places=only), exercise).marks for only in (True, False)
+    )
+    for one, other in zip(at_places, whole, strict=True):
+        assert (one.name, one.missing) == (other.name, other.missing)
+        assert one.measured == pytest.approx(other.measured, abs=0.0015)
+        assert one.points == pytest.approx(other.points, abs=0.02)
 
 
 def test_a_worker_that_earlier_pieces_have_filled_is_replaced_before_a_piece_pays_for_it() -> None:

@@ -17,7 +17,7 @@ DOORS = ("window", "marking", "workshop", "command")
 # shelf: the one place where a name becomes a path, asked by every room that reads a file by its name
 SHARED = frozenset(
     {"quantities", "control_ranges",
-     "reading", "refusals", "picture_header", "picture_tags", "picture_reading", "bounded_store", "plain_text",
+     "reading", "refusals", "picture_header", "picture_tags", "picture_reading", "bounded_store", "bands", "plain_text",
      "page_templates", "radiation", "lost_detail",
      "writing", "locking", "version", "words", "words_template", "shelf"}
 )  # fmt: skip
