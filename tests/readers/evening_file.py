@@ -25,7 +25,9 @@ def with_hand(file: Path, cards: list[dict[str, Any]]) -> None:
     lines = [json.loads(text) for text in file.read_text(encoding="utf-8").splitlines() if text.strip()]
     last = max(number for number, line in enumerate(lines) if line["kind"] == "sheet")
     held = [card for exposure in lines[last]["data"]["record"]["exposures"] for card in exposure["cards"]]
-    by_sort = sorted(cards, key=lambda card: (card["does"] == "burn", card["exposure"]))  # tools lie in the first exposure, burns come after it
+    by_sort = sorted(
+        cards, key=lambda card: (card["does"] == "burn", card["exposure"])
+    )  # tools lie in the first exposure, burns come after it
     for card, made in zip(by_sort, held, strict=True):
         _hold(made, card)
     previous = "0" * 64

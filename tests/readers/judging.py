@@ -34,13 +34,24 @@ def contradictions(heard: list[Heard]) -> list[str]:
     found = []
     for one in heard:
         adds, takes = one["way"] in ADDS, one["way"] in TAKES
-        if (one["eye"] == "dark" and adds or one["eye"] == "light" and takes) and not one["later"] and one["cause"] in ("exposure", "local"):
+        if (
+            ((one["eye"] == "dark" and adds) or (one["eye"] == "light" and takes))
+            and not one["later"]
+            and one["cause"] in ("exposure", "local")
+        ):
             found.append(one["line"])
     for at, one in enumerate(heard):
         for other in heard[at + 1 :]:
             opposed = OPPOSITE.get(one["way"]) == other["way"] or OPPOSITE.get(other["way"]) == one["way"]
             same = one["cause"] == other["cause"] and one["part"] == other["part"]
-            there = one["place"] == other["place"] or one["cause"] in ("exposure", "contrast", "size", "sharpness", "time", "development")
+            there = one["place"] == other["place"] or one["cause"] in (
+                "exposure",
+                "contrast",
+                "size",
+                "sharpness",
+                "time",
+                "development",
+            )
             if opposed and same and there and one["line"] != other["line"]:
                 found.append(f"{one['line']} / {other['line']}")
     return found
@@ -69,7 +80,8 @@ def read_off(rows: list[dict[str, Any]]) -> list[Fault]:
 
 
 SPEAKS_OF = {"exposure": r"whole sheet|too (?:much|little) light", "contrast": r"contrast|range|scale|soft|hard|flat",
-             "local": r"one (?:part|place)|of its own|hold|burn", "tool": r"card|tool|hand", "place": r"card|tool|hand|one (?:part|place)|place",
+             "local": r"one (?:part|place)|of its own|hold|burn", "tool": r"card|tool|hand",
+             "place": r"card|tool|hand|one (?:part|place)|place",
              "sharpness": r"focus|aperture|sharp", "size": r"size|large|small", "time": r"seconds|time",
              "development": r"develop|tray|bath"}  # fmt: skip
 

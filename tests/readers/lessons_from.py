@@ -72,7 +72,9 @@ def read_lesson(name: str) -> Lesson:
     folder = LESSONS / name
     exercise = tomllib.loads((folder / "exercise.toml").read_text(encoding="utf-8"))
     records = json.loads((folder / "derived/reference.json").read_text(encoding="utf-8"))
-    wishes = tomllib.loads((folder / "wishes.toml").read_text(encoding="utf-8")) if (folder / "wishes.toml").exists() else {}
+    wishes = (
+        tomllib.loads((folder / "wishes.toml").read_text(encoding="utf-8")) if (folder / "wishes.toml").exists() else {}
+    )
     usual: dict[str, float] = {}
     edges: set[str] = set()
     right = [_settings(record, order, wishes.get("card", []), usual, edges) for order, record in enumerate(records)]
@@ -81,28 +83,43 @@ def read_lesson(name: str) -> Lesson:
     return Lesson(name, exercise, right, places, one["lens"], one["contact"], usual, frozenset(edges))
 
 
-def _settings(record: dict[str, Any], order: int, wishes: list[dict[str, Any]], usual: dict[str, float], edges: set[str]) -> Settings:
+def _settings(
+    record: dict[str, Any], order: int, wishes: list[dict[str, Any]], usual: dict[str, float], edges: set[str]
+) -> Settings:
     """Return a record as the lines of the terminal say it; sizes and shapes of its cards go into ``usual`` and ``edges``."""
     first, *others = record["exposures"]
     enlarger = record["enlarger"]
     mine = [wish for wish in wishes if wish.get("negative", order + 1) == order + 1]
-    cards, then = [], []
-    for at, exposure in enumerate(record["exposures"]):
-        for card in exposure["cards"]:
-            wish = next(w for w in mine if w["does"] == ("burn-in" if at and card["lets_through"] == "inside" or card["shape"] == "edge" else "hold-back"))
-            burn = wish["does"] == "burn-in"
-            base = record["exposures"][wish.get("exposure", 0)]["time_s"]
-            stops = math.log2(1 + exposure["time_s"] / base) if burn else -math.log2(1 - (card["stop_s"] - card["start_s"]) / exposure["time_s"])
-            usual[wish["place"]] = round(math.sqrt(card["width_mm"] * card["length_mm"]), 1)
-            if card["shape"] == "edge":
-                edges.add(wish["place"])
-            cards.append({"does": "burn" if burn else "hold-back", "place": wish["place"], "stops": float(f"{stops:.3g}"),
-                          "mm": usual[wish["place"]], "exposure": wish.get("exposure", 0) + 1, "hand": "moving", "high_mm": 120.0})  # fmt: skip
-        if exposure in others and not exposure["cards"]:
-            then.append({"filter": exposure["filter"]["graded"], "time": exposure["time_s"]})
-    return {"negative": record["negative"], "time": first["time_s"], "filter": first["filter"]["graded"], "f-number": first["f_number"],
-            "height": enlarger["height_mm"], "focus": enlarger["focus_offset_mm"], "develop": record["development"]["time_s"],
-            "then": then, "cards": cards}  # fmt: skip
+    cards = []
+    for exposure in record["exposures"]:
+        for made in exposure["cards"]:
+            card = _card(record, exposure, made, mine)
+            usual[card["place"]] = card["mm"]
+            if made["shape"] == "edge":
+                edges.add(card["place"])
+            cards.append(card)
+    then = [{"filter": e["filter"]["graded"], "time": e["time_s"]} for e in others if not e["cards"]]
+    now = {"negative": record["negative"], "time": first["time_s"], "filter": first["filter"]["graded"], "then": then}
+    stands = {
+        "height": enlarger["height_mm"],
+        "focus": enlarger["focus_offset_mm"],
+        "develop": record["development"]["time_s"],
+    }
+    return {**now, **stands, "f-number": first["f_number"], "cards": cards}
+
+
+def _card(record: Settings, exposure: Settings, made: Settings, wishes: list[Settings]) -> Settings:
+    """Return a card as a printer would say it: over which place, how many stops, how large, in which exposure."""
+    burns = exposure is not record["exposures"][0] and (made["lets_through"] == "inside" or made["shape"] == "edge")
+    wish = next(wish for wish in wishes if (wish["does"] == "burn-in") == burns)
+    base = record["exposures"][wish.get("exposure", 0)]["time_s"]
+    if burns:
+        stops = math.log2(1.0 + exposure["time_s"] / base)
+    else:
+        stops = -math.log2(1.0 - (made["stop_s"] - made["start_s"]) / exposure["time_s"])
+    mm = round(math.sqrt(made["width_mm"] * made["length_mm"]), 1)
+    return {"does": "burn" if burns else "hold-back", "place": wish["place"], "stops": float(f"{stops:.3g}"), "mm": mm,
+            "exposure": wish.get("exposure", 0) + 1, "hand": "moving", "high_mm": 120.0}  # fmt: skip
 
 
 def line_for(settings: Settings, lesson: Lesson) -> str:
@@ -116,9 +133,10 @@ def line_for(settings: Settings, lesson: Lesson) -> str:
     words += [f"then={then['filter']}:{then['time']}" for then in settings["then"]]
     for card in settings["cards"]:
         usual = lesson.usual_mm.get(card["place"])
-        asks_size = usual is None and card["mm"] or card["exposure"] != 1
+        asks_size = (usual is None and card["mm"]) or card["exposure"] != 1
         size = f":{card['mm'] or usual or 40.0}" if asks_size else ""
-        words.append(f"{card['does']}={card['place']}:{card['stops']}{size}{':' + str(card['exposure']) if card['exposure'] != 1 else ''}")
+        which = f":{card['exposure']}" if card["exposure"] != 1 else ""
+        words.append(f"{card['does']}={card['place']}:{card['stops']}{size}{which}")
     return " ".join(words)
 
 
@@ -127,7 +145,11 @@ def hands_of(settings: Settings, lesson: Lesson) -> list[Settings]:
     held = []
     for card in settings["cards"]:
         usual = lesson.usual_mm.get(card["place"])
-        scale = card["mm"] / usual if usual and card["mm"] and card["exposure"] == 1 and card["place"] not in lesson.edges else 1.0
+        scale = (
+            card["mm"] / usual
+            if usual and card["mm"] and card["exposure"] == 1 and card["place"] not in lesson.edges
+            else 1.0
+        )
         held.append({**card, "scale": scale})
     usual_hand = all(abs(c["scale"] - 1) < 0.01 and c["hand"] == "moving" and abs(c["high_mm"] - 120) < 1 for c in held)
     return [] if usual_hand else held

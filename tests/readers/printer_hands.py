@@ -17,6 +17,8 @@ Heard = dict[str, Any]
 Settings = dict[str, Any]
 DEFAULT_STOPS, DEFAULT_GRADES = 0.5, 1.0
 HARD_FILTERS = {"4", "4.5", "5"}
+FOCUS_TRIED = (0.0, 0.15, -0.15, 0.3, -0.3)
+NOT_WORTH_A_SHEET = 0.1
 HAND_BREADTH_MM = 120.0
 TOO_HIGH_MM = 220.0
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth")
@@ -34,9 +36,12 @@ class Printer:
                  fixed: dict[str, Any] | None = None) -> None:  # fmt: skip
         self.places, self.controls, self.fixed = places or [], controls or {}, fixed or {}
         self.last: dict[tuple[str, ...], tuple[str, float]] = {}
+        self.focused: dict[str, list[float]] = {}
         self.trouble: dict[str, list[tuple[float, int]]] = {}
 
-    def answer(self, prints: list[dict[str, Any]], together: str, listen: Callable[[str, list[str]], list[Heard]]) -> dict[str, Any]:
+    def answer(
+        self, prints: list[dict[str, Any]], together: str, listen: Callable[[str, list[str]], list[Heard]]
+    ) -> dict[str, Any]:
         """Return what was heard of every print, and how each is to be made next (None: it may stay)."""
         heard = {p["key"]: listen(p["words"], self.places) for p in prints}
         for one in listen(together, self.places):
@@ -57,7 +62,9 @@ class Printer:
         for order, p in enumerate(prints):
             name = str(p["settings"].get("negative", "")).replace("-", " ")
             named = name and len({q["settings"].get("negative") for q in prints}) > 1 and name in text.replace("-", " ")
-            numbered = re.search(rf"\b(?:print|sheet|copy|no\.?) {order + 1}\b|\b{ORDINALS[order % 6]} (?:print|sheet|copy)\b", text)
+            numbered = re.search(
+                rf"\b(?:print|sheet|copy|no\.?) {order + 1}\b|\b{ORDINALS[order % 6]} (?:print|sheet|copy)\b", text
+            )
             if named or numbered:
                 return str(p["key"])
         return ""
@@ -65,6 +72,8 @@ class Printer:
     def next_sheet(self, key: str, settings: Settings, heard: list[Heard]) -> Settings:
         """Return the next sheet's settings: each cause once, what is to wait left waiting."""
         new, done = copy.deepcopy(settings), set()
+        if all(0.0 < (one.get("stops") or 1.0) < NOT_WORTH_A_SHEET for one in heard):
+            return new
         still = any(card.get("hand") == "still" for card in settings.get("cards", []))
         moving_heard = any(h["cause"] == "tool" and h["way"] == "moving" for h in heard)
         for one in heard:
@@ -142,6 +151,8 @@ class Printer:
         step = self._step(key, one, one["stops"], DEFAULT_STOPS) * (1.0 if one["way"] == "more-light" else -1.0)
         old = 0.0 if card is None else card["stops"] * (1.0 if card["does"] == "burn" else -1.0)
         net = max(-5.0, min(5.0, old + step))
+        if one["by"] and (net > 0) != (one["by"] == "burn"):  # less of it than there was at most takes the card away
+            net = 0.0
         cards = [c for c in new.get("cards", []) if c is not card]
         if abs(net) >= 0.05:
             card = card or {"place": place, "mm": None, "exposure": 1, "hand": "moving", "high_mm": HAND_BREADTH_MM}
@@ -183,9 +194,12 @@ class Printer:
             bearing[0]["place"] = free[0]
 
     def _sharpness(self, new: Settings, one: Heard, key: str) -> None:
-        """Focus afresh under the loupe; a mark down or up with the light kept."""
+        """Focus afresh, a little to either side where that was not it; a mark down or up with the light kept."""
         if one["way"] == "focus" and self._allowed("focus"):
-            new["focus"] = 0.0
+            tried = self.focused.setdefault(key, [])
+            tried.append(new["focus"])
+            fresh = [at for at in FOCUS_TRIED if all(abs(at - old) > 0.04 for old in tried)]
+            new["focus"] = fresh[0] if fresh else 0.0
         elif one["way"] in ("stop-down", "stop-up"):
             self._mark(new, one["way"] == "stop-down", one.get("marks") or 1.0)
 
@@ -226,7 +240,9 @@ class Printer:
         """Longer or shorter in the tray."""
         if self._allowed("develop"):
             step = self._step(key, one, None, 0.7)
-            new["develop"] = self._within("develop", new["develop"] * 2.0 ** (step if one["way"] == "longer" else -step))
+            new["develop"] = self._within(
+                "develop", new["develop"] * 2.0 ** (step if one["way"] == "longer" else -step)
+            )
 
 
 def wanted_ratio(one: Heard) -> float:

@@ -17,62 +17,43 @@ import re
 import sys
 from typing import Any
 
+from trade_english import (  # beside this file; as a program, its own folder is where it looks
+    ALONE,
+    AT_REST,
+    BURN,
+    DARK_EYE,
+    GROW,
+    HOLD,
+    LATER,
+    LESS,
+    LIGHT_EYE,
+    LIGHTS,
+    MISPLACED,
+    MORE,
+    NOT_DEVELOPED,
+    OPEN_UP,
+    PAIR,
+    RING,
+    SHARP,
+    SHRINK,
+    SIZE,
+    STOP_DOWN,
+    TILT,
+    TOO_LONG,
+    TOO_SHORT,
+    TOOL,
+    TOOL_HIGHER,
+    TOOL_LOWER,
+    TOOL_TOO_LARGE,
+    TOOL_TOO_SMALL,
+    TRACE,
+    TRAY,
+    amount,
+    has,
+)
+
 Heard = dict[str, Any]
 Settings = dict[str, Any]
-
-SMALL = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10}
-ORDINALS = ("half", "third", "quarter", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth")
-PARTS = {**{name: 1 / at for at, name in enumerate(ORDINALS, 2)}, **{f"{name}s": 1 / at for at, name in enumerate(ORDINALS, 2)},
-         "halves": 0.5, "sixteenth": 1 / 16, "twentieth": 0.05}  # fmt: skip
-SIGNS = {"½": 0.5, "⅓": 1 / 3, "⅔": 2 / 3, "¼": 0.25, "¾": 0.75}
-UNITS = {"stop": r"stops?", "grade": r"(?:filter )?(?:grades?|filters?)", "mark": r"(?:marks?|apertures?)",
-         "mm": r"(?:mm|millimet(?:re|er)s?)", "share": r"(?:%|per cent|percent)"}  # fmt: skip
-
-LIGHT_EYE = r"\b(?:too|much too|far too|rather) (?:light|pale|white|thin|weak|bright)\b|\b(?:lighter|paler|whiter) than\b|washed out|\btoo little (?:light|exposure)\b|under-?exposed|\bshort of\b|\bbare (?:white|paper)\b"
-DARK_EYE = r"\b(?:too|much too|far too|rather) (?:dark|deep|heavy|black|grey|gray)\b|\b(?:darker|heavier|blacker) than\b|\btoo much (?:light|exposure)\b|over-?exposed|blocked|drown"
-MORE = r"\b(?:more|longer|further|extra|add\w*|increase\w*|lengthen\w*|raise)\b"
-LESS = r"\b(?:less|shorter|fewer|reduce\w*|cut|cutting|shorten\w*|not so (?:long|much)|too (?:long|much|far))\b"
-LIGHTS = r"\b(?:light|expos\w+|seconds|time|stops?)\b"
-HOLD = r"\b(?:hold\w*|held|keep\w*|kept)\b[^.;:]{0,40}?\bback\b|\bdodg\w+|\bhold(?:ing)?-back\b|\bshad(?:e|ed|ing) (?:it|the)\b"
-BURN = r"\bburn\w*\b|\bprint\w* in\b"
-TOOL = r"\b(?:tool|card|hole|hand|wire|shadow of)\b"
-TRACE = r"\b(?:rim|halo|ring|outline|trace|edge of the (?:card|tool|hole|shadow)|(?:card|tool|hole)(?:'s)? (?:work|edge))\b"
-SHARP = r"\b(?:focus\w*|refocus\w*|sharp\w*|unsharp\w*|blur\w*|crisp\w*|out of focus|fine pattern|diffract\w*|line pairs|depth of)\b"
-SIZE = r"\b(?:image|picture|frame|enlarg\w+|magnif\w+|print is|width|wide|across)\b"
-TRAY = r"\b(?:develop\w*|tray|bath|pulled|came out early|full time in)\b"
-WHOLE = r"\b(?:whole (?:sheet|print)|over ?all|all over|everything|everywhere|the (?:print|sheet) (?:is|as a whole))\b"
-LATER = r"\b(?:once|after that|afterwards|only then|when (?:that|this|the light|time) is|then look)\b"
-ALONE = r"\b(?:alone|only there|there|here|of its own|by itself|locally|this place|that place|just that)\b"
-PAIR = {"soft": r"\bsoft(?:er)? (?:exposure|half|part|light)\b|\bfirst (?:exposure|half)\b", "hard": r"\bhard(?:er)? (?:exposure|half|part|light)\b|\bsecond (?:exposure|half)\b"}  # fmt: skip
-
-
-def has(pattern: str, text: str) -> bool:
-    """Tell whether a sentence speaks of something."""
-    return re.search(pattern, text) is not None
-
-
-def in_figures(text: str) -> str:
-    """Return a sentence with number words and fractions as figures: two thirds of a stop, one and a half stops."""
-    text = text.lower().replace("\u2019", "'").replace("\u2212", "-").replace("-stop", " stop").replace("two-third", "two third")
-    text = re.sub(r"(\d) ?([½⅓⅔¼¾])", lambda m: f"{int(m[1]) + SIGNS[m[2]]:.3f}", text)
-    text = re.sub(r"[½⅓⅔¼¾]", lambda m: f"{SIGNS[m[0]]:.3f}", text)
-    text = re.sub(r"(?:(\d+) )?\b(\d+)/(\d+)\b", lambda m: f"{int(m[1] or 0) + int(m[2]) / max(int(m[3]), 1):.3f}", text)
-    count, part = "|".join(SMALL), "|".join(PARTS)
-    text = re.sub(rf"\b(?:(a|an|{count})[ -])?({part})\b(?! (?:size|sheet))", lambda m: f"{SMALL.get(m[1] or '', 1) * PARTS[m[2]]:.3f}", text)
-    text = re.sub(rf"\b({count})\b", lambda m: str(SMALL[m[1]]), text)
-    return re.sub(r"(\d+) and (0\.\d+)", lambda m: f"{int(m[1]) + float(m[2]):.3f}", text)
-
-
-def amount(text: str, unit: str) -> float | None:
-    """Return how much is asked for in a unit, None where the words leave it open."""
-    text, name = in_figures(text), UNITS[unit]
-    both = re.search(rf"\b(?:a|an|1) {name} and (0\.\d+)", text)
-    if both:
-        return 1.0 + float(both[1])
-    found = re.search(rf"(?<![\d/.])(\d+(?:\.\d+)?)\s*(?:of )?(?:a |an |the )?{name}(?![a-z])", text)
-    if found:
-        return float(found[1])
-    return 1.0 if re.search(rf"(?<!of )\b(?:a|an|another) (?:full |whole |good )?{name}\b", text) else None
 
 
 def lines_said(words: str) -> list[str]:
@@ -132,7 +113,17 @@ class Ear:
 
     def hears(self) -> list[Heard]:
         """Return what the line asks for; hands before light, so that a card is not taken for the sheet."""
-        for listen in (self.misplaced, self.tool, self.local, self.sharpness, self.tray, self.size, self.clock, self.contrast, self.light):
+        for listen in (
+            self.misplaced,
+            self.tool,
+            self.local,
+            self.sharpness,
+            self.tray,
+            self.size,
+            self.clock,
+            self.contrast,
+            self.light,
+        ):
             found = listen()
             if found:
                 return [{**self.base, **one} for one in found]
@@ -140,8 +131,7 @@ class Ear:
 
     def misplaced(self) -> list[Heard]:
         """Hear that a card was held over another place than it belongs."""
-        wrong = r"\b(?:wrong place|another place|other place|elsewhere|missed|beside the|strayed|not (?:held |been )?over|in the wrong|belongs over|off the place)\b"
-        if not has(wrong, self.text) or not (has(TOOL, self.text) or has(HOLD, self.text) or has(BURN, self.text)):
+        if not has(MISPLACED, self.text) or not (has(TOOL, self.text) or has(HOLD, self.text) or has(BURN, self.text)):
             return []
         return [{"cause": "place", "way": "move", "to": self.places}]
 
@@ -150,15 +140,15 @@ class Ear:
         if not (has(TOOL, self.text) or has(TRACE, self.text)):
             return []
         found = []
-        too_large = has(r"too (?:large|big|wide)|\b(?:smaller|narrower) (?:tool|card|hole|one)|(?:stay|keep|remain)\w* (?:with)?in(?:side)?|reach\w* (?:over|beyond|past)|\bspill", self.text)
-        too_small = has(r"too (?:small|narrow|little for)|\b(?:larger|bigger|wider) (?:tool|card|hole|one)|does not (?:cover|reach)|leaves? (?:a rim|the rim|part)", self.text)
+        too_large = has(TOOL_TOO_LARGE, self.text)
+        too_small = has(TOOL_TOO_SMALL, self.text)
         if too_large != too_small:
             found.append({"cause": "tool", "way": "smaller" if too_large else "larger"})
-        if has(r"\b(?:still|at rest|halt|wander\w*|mov(?:e|ed|ing)|motionless|rested|stood)\b", self.text):
+        if has(AT_REST, self.text):
             found.append({"cause": "tool", "way": "moving"})
-        if has(r"\b(?:nearer|closer|lower)\b|too (?:high|far)", self.text):
+        if has(TOOL_LOWER, self.text):
             found.append({"cause": "tool", "way": "lower"})
-        elif has(r"\b(?:higher|farther|further (?:up|from|away))\b|too (?:low|near|close)", self.text):
+        elif has(TOOL_HIGHER, self.text):
             found.append({"cause": "tool", "way": "higher"})
         if not found and has(TRACE, self.text) and has(r"\b(?:shows?|seen|visible|left)\b", self.text):
             found.append({"cause": "tool", "way": "smaller"})
@@ -173,21 +163,28 @@ class Ear:
         if not asked:
             return []
         lighter = (hold and not burn) == (asked == "more") if hold != burn else asked == "less"
-        return [{"cause": "local", "way": "less-light" if lighter else "more-light", "by": "hold-back" if hold else "burn" if burn else "",
-                 "stops": amount(self.text, "stop")}]  # fmt: skip
+        by = "hold-back" if hold else "burn" if burn else ""
+        way = "less-light" if lighter else "more-light"
+        return [{"cause": "local", "way": way, "by": by, "stops": amount(self.text, "stop")}]
 
     def sharpness(self) -> list[Heard]:
         """Hear what the loupe shows: focus, or a mark on the lens."""
-        if not has(SHARP, self.text) and not has(r"\b(?:stop\w*(?: the lens| it)? down|open\w*(?: the lens)? up|open\w* the lens|(?:smaller|larger|wider) aperture)\b", self.text):
+        if not has(SHARP, self.text) and not has(RING, self.text):
             return []
-        if has(r"\b(?:tilt\w*|level|parallel|askew)\b", self.text):
+        if has(TILT, self.text):
             return [{"cause": "sharpness", "way": "level"}]
-        down = has(r"\b(?:stop\w*(?: the lens| it)? down|clos(?:e|ing|er) (?:the )?(?:lens|down)|smaller (?:aperture|mark|opening)|marks? (?:further )?down|too (?:wide|open)|wide open)\b", self.text)
-        opened = has(r"\b(?:open\w*(?: the lens)? up|open\w* the lens|(?:wider|larger) (?:aperture|mark|opening)|too far down|too small an? (?:aperture|mark)|diffract\w*|spreads? light)\b", self.text)
-        focus = has(r"\b(?:focus\w*|refocus\w*)\b", self.text) and not has(r"\bnot (?:the )?focus\b|focus is (?:right|good)", self.text)
+        down = has(STOP_DOWN, self.text)
+        opened = has(OPEN_UP, self.text)
+        focus = has(r"\b(?:focus\w*|refocus\w*)\b", self.text) and not has(
+            r"\bnot (?:the )?focus\b|focus is (?:right|good)", self.text
+        )
         if down == opened:
             return [{"cause": "sharpness", "way": "focus"}]
-        mark = {"cause": "sharpness", "way": "stop-down" if down else "stop-up", "marks": amount(self.text, "mark") or amount(self.text, "stop")}
+        mark = {
+            "cause": "sharpness",
+            "way": "stop-down" if down else "stop-up",
+            "marks": amount(self.text, "mark") or amount(self.text, "stop"),
+        }
         first = re.search(r"focus", self.text)
         return [{"cause": "sharpness", "way": "focus"}, mark] if focus and first and first.start() < 40 else [mark]
 
@@ -195,15 +192,17 @@ class Ear:
         """Hear that the sheet was too long or not long enough in the developer."""
         if not has(TRAY, self.text):
             return []
-        short = has(r"\b(?:longer|more|full|early|too short|not long|pulled|to the end)\b", self.text)
+        short = has(NOT_DEVELOPED, self.text)
         return [{"cause": "development", "way": "longer" if short else "shorter"}]
 
     def size(self) -> list[Heard]:
         """Hear that the picture is too large or too small on the paper."""
-        if not (has(SIZE, self.text) and (amount(self.text, "mm") is not None or has(r"\bsize\b|enlarg|magnif", self.text))):
+        if not (
+            has(SIZE, self.text) and (amount(self.text, "mm") is not None or has(r"\bsize\b|enlarg|magnif", self.text))
+        ):
             return []
-        larger = has(r"\b(?:larger|bigger|wider|raise)\b|too (?:small|narrow)|enlarge\b", self.text)
-        smaller = has(r"\b(?:smaller|narrower)\b|too (?:large|big|wide)", self.text)
+        larger = has(GROW, self.text)
+        smaller = has(SHRINK, self.text)
         if larger == smaller:
             return []
         figures = [float(f) for f in re.findall(r"(\d+(?:\.\d+)?)", self.text)]
@@ -214,7 +213,10 @@ class Ear:
     def contrast(self) -> list[Heard]:
         """Hear that the scale is too short or too long."""
         asked = re.sub(r"\b(?:softer|harder|flatter)(?: \(\w+\))? than\b", "", self.bare)
-        soft, hard = has(r"\bsofter\b|\blower contrast|less contrast", asked), has(r"\bharder\b|\bmore contrast|higher contrast", asked)
+        soft, hard = (
+            has(r"\bsofter\b|\blower contrast|less contrast", asked),
+            has(r"\bharder\b|\bmore contrast|higher contrast", asked),
+        )
         if soft == hard:
             soft = has(r"too (?:hard|harsh|contrasty)|\bharder than", self.bare)
             hard = has(r"too (?:soft|flat)|\b(?:softer|flatter)\b.{0,12} than|\bflat\b", self.bare)
@@ -227,8 +229,8 @@ class Ear:
         if not has(r"\b(?:seconds|time|exposure|lasts?)\b", self.text):
             return []
         a_second = re.search(r"\b(more|less) light (?:a|per|each|every) second\b|\b(brighter|dimmer)\b", self.text)
-        short = has(r"\btoo short (?:to|for)\b|\bat least\b|\btoo few seconds\b", self.text)
-        long_ = has(r"\btoo long (?:to|for)\b|\bat most\b|\btoo many seconds\b", self.text)
+        short = has(TOO_SHORT, self.text)
+        long_ = has(TOO_LONG, self.text)
         if a_second and short == long_:
             short = (a_second[1] or a_second[2]) in ("less", "dimmer")
             long_ = not short

@@ -11,11 +11,19 @@ import math
 import random
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any
 
 from tests.readers.lessons_from import Lesson, Settings
 
 Fault = dict[str, str]
+SEVERAL = {
+    "filter and time": ("filter", "time"),
+    "focus and time": ("focus alone", "time"),
+    "focus and aperture": ("focus alone", "aperture, light kept"),
+    "both halves": ("soft half", "hard half"),
+    "card and time": ("held too long", "time"),
+    "too large and too long": ("tool too large", "held too long"),
+    "card and filter": ("held too short", "filter"),
+}
 
 
 @dataclass
@@ -76,20 +84,22 @@ class Draw:
         keys = [key for key in prints if not needs_card(kind) or prints[key]["cards"]]
         at = self.rng.choice(keys)
         start = Start(kind, prints, at=at if len(prints) > 1 else "")
-        doing: dict[str, Callable[[Start, Settings], None]] = {
-            "time": self._time, "filter": self._filter, "aperture": self._aperture, "aperture, light kept": self._aperture_kept,
-            "focus alone": self._focus, "size alone": self._size, "size, old time": self._size_old, "development": self._tray,
+        for one in SEVERAL.get(kind, (kind,)):
+            self.doing()[one](start, prints[at])
+        return start
+
+    def doing(self) -> dict[str, Callable[[Start, Settings], None]]:
+        """Return what plants each single fault."""
+        return {
+            "time": self._time, "filter": self._filter,
+            "aperture": self._aperture, "aperture, light kept": self._aperture_kept, "focus alone": self._focus,
+            "size alone": self._size, "size, old time": self._size_old, "development": self._tray,
             "soft half": self._soft, "hard half": self._hard, "one exposure only": self._one_only, "no card": self._no_card,
             "held too long": self._long, "held too short": self._short, "card at the wrong place": self._elsewhere,
-            "held still": self._still, "held too high": self._high, "tool too large": self._large, "tool too small": self._small,
+            "held still": self._still, "held too high": self._high,
+            "tool too large": self._large, "tool too small": self._small,
             "card in the other exposure": self._other_exposure, "anywhere": self._anywhere,
         }  # fmt: skip
-        several = {"filter and time": ("filter", "time"), "focus and time": ("focus alone", "time"), "focus and aperture": ("focus alone", "aperture, light kept"),
-                   "both halves": ("soft half", "hard half"), "card and time": ("held too long", "time"),
-                   "too large and too long": ("tool too large", "held too long"), "card and filter": ("held too short", "filter")}  # fmt: skip
-        for one in several.get(kind, (kind,)):
-            doing[one](start, prints[at])
-        return start
 
     def _asks(self, cause: str) -> bool:
         """Tell whether the lesson asks for sharpness, or for seconds within a window."""
@@ -115,7 +125,11 @@ class Draw:
         one["filter"] = new
 
     def _aperture(self, start: Start, one: Settings, kept: bool = False) -> None:
-        marks = [mark for mark in self.spread["f_number"] if mark != one["f-number"] and mark in self.lesson.controls["f-number"]]
+        marks = [
+            mark
+            for mark in self.spread["f_number"]
+            if mark != one["f-number"] and mark in self.lesson.controls["f-number"]
+        ]
         new = self.rng.choice(marks)
         stops = round(2.0 * math.log2(new / one["f-number"]))
         one["f-number"] = new
@@ -140,7 +154,11 @@ class Draw:
         while not new or abs(new / old - 1.0) < 0.02:
             new = round(self.rng.uniform(*self.spread["column_mm"]), 1)
         one["height"] = new
-        factor = (new / old) ** 2 if self.lesson.contact else light_factor(old, new, float(self.lesson.lens.removesuffix("-mm")))
+        factor = (
+            (new / old) ** 2
+            if self.lesson.contact
+            else light_factor(old, new, float(self.lesson.lens.removesuffix("-mm")))
+        )
         if not self.lesson.contact:
             start.wrong("size", "smaller" if new > old else "larger")
         if kept:
@@ -225,22 +243,34 @@ class Draw:
             now["time"] = tidy(self.begin.get("time_s", 10.0) * 2.0 ** self.rng.uniform(*self.spread["time_stops"]))
             now["filter"] = self.rng.choice(self.spread.get("filter", [now["filter"]]))
             if "f_number" in self.spread:
-                now["f-number"] = self.rng.choice([m for m in self.spread["f_number"] if m in self.lesson.controls["f-number"]])
+                now["f-number"] = self.rng.choice(
+                    [m for m in self.spread["f_number"] if m in self.lesson.controls["f-number"]]
+                )
             for name, key in (("column_mm", "height"), ("focus_offset_mm", "focus"), ("development_time_s", "develop")):
                 if name in self.spread:
                     now[key] = round(self.rng.uniform(*self.spread[name]), 2 if key == "focus" else 0)
             now["then"] = []
             if now["cards"]:
                 net = self.rng.uniform(*self.spread.get("card_stops", [-1.0, 1.0]))
-                now["cards"] = [{**now["cards"][0], "does": "burn" if net > 0 else "hold-back", "stops": tidy(abs(net))}] if abs(net) > 0.1 else []
+                now["cards"] = (
+                    [{**now["cards"][0], "does": "burn" if net > 0 else "hold-back", "stops": tidy(abs(net))}]
+                    if abs(net) > 0.1
+                    else []
+                )
             differing(start, now, right)
+        start.faults = [f for f in start.faults if f["cause"] not in ("time", "sharpness") or self._asks(f["cause"])]
         start.at = ""
 
 
 def differing(start: Start, now: Settings, right: Settings) -> None:
-    """Note as faults what differs between a print drawn anywhere and the right one; light and scale are read off the print."""
-    for key, cause, up, down in (("height", "size", "smaller", "larger"), ("develop", "development", "shorter", "longer"),
-                                 ("f-number", "sharpness", "stop-up", "stop-down"), ("f-number", "time", "shorter", "longer")):  # fmt: skip
+    """Note as faults what differs between a print drawn anywhere and the right one; light is read off the print."""
+    mended = (
+        ("height", "size", "smaller", "larger"),
+        ("develop", "development", "shorter", "longer"),
+        ("f-number", "sharpness", "stop-up", "stop-down"),
+        ("f-number", "time", "shorter", "longer"),
+    )
+    for key, cause, up, down in mended:
         if now[key] != right[key]:
             start.wrong(cause, up if now[key] > right[key] else down)
     if now["focus"] != right["focus"]:
@@ -269,6 +299,7 @@ def tidy(value: float) -> float:
 
 def light_factor(old_mm: float, new_mm: float, focal_mm: float) -> float:
     """Return how much longer the same light takes with the head at another height (thin lens)."""
+
     def spread(height_mm: float) -> float:
         total = height_mm / focal_mm - 2.0
         return 0.5 * (total + math.sqrt(max(total * total - 4.0, 0.0))) + 1.0

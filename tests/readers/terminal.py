@@ -6,6 +6,7 @@ typed comes from the pipe, what is shown goes to it. Imported, it is the hand at
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import subprocess
@@ -46,10 +47,8 @@ def serve() -> None:
     pipe = sys.stdin
     sys.stdin = Keys(pipe)  # type: ignore[assignment]
     for line in iter(pipe.readline, ""):
-        try:
+        with contextlib.suppress(SystemExit):
             main(json.loads(line))
-        except SystemExit:
-            pass
         sys.stdout.write(f"\n{ENDED}")
         sys.stdout.flush()
 
@@ -58,7 +57,13 @@ class Terminal:
     """A learner's terminal: type a line, get back what it shows until it waits again."""
 
     def __init__(self) -> None:
-        settings = {"PYTHONPATH": str(ROOT), "SDL_VIDEODRIVER": "dummy", "MPLBACKEND": "Agg", "COLUMNS": "160", "NO_COLOR": "1"}
+        settings = {
+            "PYTHONPATH": str(ROOT),
+            "SDL_VIDEODRIVER": "dummy",
+            "MPLBACKEND": "Agg",
+            "COLUMNS": "160",
+            "NO_COLOR": "1",
+        }
         self.process = subprocess.Popen(
             [sys.executable, "-m", "tests.readers.terminal"], cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT, env={**os.environ, **settings},
@@ -104,8 +109,10 @@ class Terminal:
     def close(self) -> None:
         """Leave the terminal."""
         assert self.process.stdin is not None
+        assert self.process.stdout is not None
         self.process.stdin.close()
         self.process.wait(timeout=60)
+        self.process.stdout.close()
 
 
 if __name__ == "__main__":

@@ -34,7 +34,8 @@ class Reader:
 
     def ask(self, question: dict[str, Any]) -> dict[str, Any]:
         """Return the answer."""
-        assert self.process.stdin is not None and self.process.stdout is not None
+        assert self.process.stdin is not None
+        assert self.process.stdout is not None
         print(json.dumps(question), file=self.process.stdin, flush=True)
         answer: dict[str, Any] = json.loads(self.process.stdout.readline())
         return answer
@@ -42,8 +43,10 @@ class Reader:
     def close(self) -> None:
         """Let the reader go."""
         assert self.process.stdin is not None
+        assert self.process.stdout is not None
         self.process.stdin.close()
         self.process.wait(timeout=30)
+        self.process.stdout.close()
 
 
 @dataclass
@@ -72,14 +75,15 @@ class Evening:
         self.folder, self.log = folder, folder / "evening.jsonl"
         self.outcome = Outcome(start)
         self.sheets: dict[str, int] = {}
+        self.explained = ""
         self.made = 0
         self.screen = self._open(self.log)
         self.screen = self.terminal.type("go-on")
 
     def _open(self, log: Path) -> str:
         return self.terminal.command(
-            "lesson", self.lesson.name, "--mode", "solo", "--learner", "reader", "--keep", str(self.folder / "kept"), "--log", str(log),
-            "--pictures", str(self.folder / "prints"),
+            "lesson", self.lesson.name, "--mode", "solo", "--learner", "reader", "--keep", str(self.folder / "kept"),
+            "--log", str(log), "--pictures", str(self.folder / "prints"),
         )  # fmt: skip
 
     def type(self, line: str) -> str:
@@ -127,7 +131,10 @@ class Evening:
         choices = self._choices("why")
         if not choices:
             return
-        truth = judging.true_answer(choices, self.start.faults) if telling else ""
+        faults = self.start.faults + (
+            judging.read_off(judging.rows_of(self.explained)) if drawn_at_large(self.start) else []
+        )
+        truth = judging.true_answer(choices, faults) if telling else ""
         if telling and not truth:
             self.outcome.not_offered = True
         shown = self.type(f"why {truth or choices[0][0]}")
@@ -156,7 +163,7 @@ class Evening:
         return next((key for key, _ in choices if key == wanted), "")
 
     def nominate(self, *choices: list[int], last: bool = False) -> list[tuple[bool, str]]:
-        """Return whether each choice of sheets passes, by the program's own mark in a copy of the evening, and what is shown."""
+        """Return whether each choice of sheets passes, by the program's mark in a copy of the evening, and its words."""
         if self.terminal.running:
             self.terminal.type("finish")
         copy = self.folder / f"copy-{len(list(self.folder.glob('copy-*.jsonl')))}.jsonl"
@@ -186,7 +193,14 @@ def work(evening: Evening, reader: Reader) -> Outcome:
         if len(now) > 1:
             ((outcome.passed, together),) = evening.nominate([evening.sheets[key] for key in now])
             outcome.at_once |= rounds == 0 and outcome.passed
-        answer = reader.ask({"prints": [{"key": k, "settings": s, "words": words[k], "sheet": evening.sheets[k]} for k, s in now.items()], "together": together})
+        answer = reader.ask(
+            {
+                "prints": [
+                    {"key": k, "settings": s, "words": words[k], "sheet": evening.sheets[k]} for k, s in now.items()
+                ],
+                "together": together,
+            }
+        )
         if rounds == 0:
             first_words(evening, reader, answer, together)
             if len(now) == 1 and (needs_card(start.kind) or not any(answer["heard"].values())):
@@ -214,17 +228,22 @@ def first_words(evening: Evening, reader: Reader, answer: dict[str, Any], marks:
     start, outcome = evening.start, evening.outcome
     faults = list(start.faults)
     at = start.at or next(iter(start.prints))
-    if any(word in start.kind for word in READ_OFF):
+    if drawn_at_large(start):
         faults += judging.read_off(judging.rows_of(evening.explained))
     heard = answer["heard"][at]
     if len(start.prints) > 1:
-        said = [line for line in marks.splitlines() if ":" in line and "%" not in line and "Economy" not in line]
+        said = [line for line in marks.splitlines() if not re.match(r"\s*(?:Quality|Economy|Marks):", line)]
         heard = reader.ask({"judge": "\n".join(said)})["heard"]
     first = judging.first_line(heard)
     outcome.first_right = any(judging.true_of(one, faults) for one in first)
     if len(start.prints) > 1 and start.at and first:
         outcome.first_right &= names_print(first[0]["line"], start)
     outcome.first_named_hand = any(one["cause"] in judging.HAND for one in first)
+
+
+def drawn_at_large(start: Start) -> bool:
+    """Tell whether a fault of this kind moves light and scale together, so that the print itself must say which is off."""
+    return any(word in start.kind for word in READ_OFF)
 
 
 def names_print(line: str, start: Start) -> bool:
@@ -248,5 +267,9 @@ def last_words(evening: Evening, answer: dict[str, Any], now: dict[str, Settings
     outcome.story += [f"> nominate {chosen}", shown]
     others = [[sheet] for sheet in range(1, evening.made + 1) if sheet != chosen]
     if not outcome.passed and others:
-        good = [sheets[0] for sheets, (passed, _) in zip(others, evening.nominate(*others, last=True), strict=True) if passed]
+        good = [
+            sheets[0]
+            for sheets, (passed, _) in zip(others, evening.nominate(*others, last=True), strict=True)
+            if passed
+        ]
         outcome.better_sheet = good[0] if good else 0
