@@ -29,6 +29,13 @@ SAID = [
     ("The tool was held at rest and left its outline.", "tool", "moving", "", None),
     ("Bring the card nearer to the paper, its edge is too wide for the cheek.", "tool", "lower", "cheek", None),
     ("Under the loupe the corner is unsharp: stop down by one mark.", "sharpness", "stop-down", "", None),
+    (
+        "At the corner the lens is stopped down too far and all is softened: open the lens up.",
+        "sharpness",
+        "stop-up",
+        "",
+        None,
+    ),
     ("The grain is blurred everywhere: focus afresh.", "sharpness", "focus", "", None),
     ("The picture measures 180 mm across, 20 mm too small.", "size", "larger", "", None),
     ("The exposure lasts 3 s, too short to count: less light a second.", "time", "longer", "", None),

@@ -65,11 +65,12 @@ RING = (
 )
 TILT = r"\b(?:tilt\w*|level|parallel|askew)\b"
 STOP_DOWN = (
-    r"\b(?:stop\w*(?: the lens| it)? down|clos(?:e|ing|er) (?:the )?(?:lens|down)|smaller (?:aperture|"
+    r"\b(?:stop(?:ping)?(?: the lens| it)? down|clos(?:e|ing|er) (?:the )?(?:lens|down)|smaller (?:aperture|"
     r"mark|opening)|marks? (?:further )?down|too (?:wide|open)|wide open)\b"
 )
 OPEN_UP = (
     r"\b(?:open\w*(?: the lens)? up|open\w* the lens|(?:wider|larger) (?:aperture|mark|opening)|"
+    r"down (?:past|beyond|too far)|"
     r"too far down|too small an? (?:aperture|mark)|diffract\w*|spreads? light)\b"
 )
 NOT_DEVELOPED = r"\b(?:longer|more|full|early|too short|not long|pulled|to the end)\b"
