@@ -12,7 +12,7 @@ from tests.readers.judging import HAND
 from tests.readers.lessons_from import Lesson, all_lessons, read_lesson
 from tests.readers.starts import Draw, Start
 from tests.readers.terminal import Terminal
-from tests.readers.working import Evening, Outcome, Reader, work
+from tests.readers.working import FURTHER, Evening, Outcome, Reader, work
 
 HERE = Path(__file__).resolve().parent
 DRAWN_AGAIN = 2  # a start that passes as it is says nothing of the words: another of its kind is drawn once
@@ -29,21 +29,23 @@ def drawn(lesson: Lesson, starts: int, rng: random.Random) -> Iterator[str]:
     yield from order[:starts]
 
 
-def one_start(terminal: Terminal, reader: Reader, lesson: Lesson, start: Start, rng: random.Random) -> Outcome:
+def one_start(
+    terminal: Terminal, reader: Reader, lesson: Lesson, start: Start, rng: random.Random, further: int
+) -> Outcome:
     """Work a start in a folder of its own."""
     with tempfile.TemporaryDirectory() as folder:
-        return work(Evening(terminal, lesson, start, rng, Path(folder)), reader)
+        return work(Evening(terminal, lesson, start, rng, Path(folder)), reader, further)
 
 
 def run_lesson(
-    terminal: Terminal, reader: Reader, lesson: Lesson, starts: int, seed: int, stories: Path | None
+    terminal: Terminal, reader: Reader, lesson: Lesson, starts: int, seed: int, further: int, stories: Path | None
 ) -> tuple[list[Outcome], float]:
     """Return the outcomes of a lesson's starts and the processor seconds the program took for each."""
     rng = random.Random(f"{seed} {lesson.name}")
     outcomes, before = [], terminal.cpu_s()
     for kind in drawn(lesson, starts, rng):
         for _ in range(DRAWN_AGAIN):
-            outcome = one_start(terminal, reader, lesson, Draw(lesson, rng).start(kind), rng)
+            outcome = one_start(terminal, reader, lesson, Draw(lesson, rng).start(kind), rng, further)
             outcomes.append(outcome)
             if stories:
                 with stories.open("a", encoding="utf-8") as out:
@@ -98,6 +100,9 @@ def main() -> None:
     parser.add_argument("--starts", type=int, default=20, help="starts of each lesson (default: 20)")
     parser.add_argument("--seed", type=int, default=1, help="from which the starts are drawn (default: 1)")
     parser.add_argument(
+        "--further", type=int, default=FURTHER, help="sheets after the first (default: 4; 0: only the first words)"
+    )
+    parser.add_argument(
         "--reader", type=Path, default=HERE / "reader_by_words.py", help="another reader: a program of its own"
     )
     parser.add_argument("--stories", type=Path, help="a file for what was typed and shown, start by start")
@@ -108,7 +113,9 @@ def main() -> None:
     terminal, reader = Terminal(), Reader(options.reader)
     for name in options.lesson or all_lessons():
         lesson = read_lesson(name)
-        outcomes, spent = run_lesson(terminal, reader, lesson, options.starts, options.seed, options.stories)
+        outcomes, spent = run_lesson(
+            terminal, reader, lesson, options.starts, options.seed, options.further, options.stories
+        )
         print(f"{line(name, outcomes)} {spent:.1f} s", flush=True)
         every += outcomes
         for one in outcomes:

@@ -176,43 +176,36 @@ class Evening:
         return [("(passed)" in shown, shown) for shown in said]
 
 
-def work(evening: Evening, reader: Reader) -> Outcome:
-    """Work one start to its end."""
+def work(evening: Evening, reader: Reader, further: int = FURTHER) -> Outcome:
+    """Work one start to its end; with no further sheets, only the first words are judged."""
     start, outcome, lesson = evening.start, evening.outcome, evening.lesson
     places = sorted({place for names in lesson.places.values() for place in names})
     reader.ask({"begin": {"places": places, "controls": lesson.controls, "fixed": lesson.fixed}})
-    now, words, together = dict(start.prints), {}, ""
-    rounds = 0
-    todo = dict(now)
-    while True:
+    now, words, together, todo = dict(start.prints), dict[str, str](), "", dict(start.prints)
+    for rounds in range(further + 1):
         for key, settings in todo.items():
             words[key] = evening.make(key, settings, rounds == 0)
             now[key] = settings
             if not words[key]:
                 return finished(evening)
+        outcome.further = rounds
         if len(now) > 1:
             ((outcome.passed, together),) = evening.nominate([evening.sheets[key] for key in now])
             outcome.at_once |= rounds == 0 and outcome.passed
-        answer = reader.ask(
-            {
-                "prints": [
-                    {"key": k, "settings": s, "words": words[k], "sheet": evening.sheets[k]} for k, s in now.items()
-                ],
-                "together": together,
-            }
-        )
+        told = [{"key": k, "settings": one, "words": words[k], "sheet": evening.sheets[k]} for k, one in now.items()]
+        answer = reader.ask({"prints": told, "together": together})
         if rounds == 0:
             first_words(evening, reader, answer, together)
-            if len(now) == 1 and (needs_card(start.kind) or not any(answer["heard"].values())):
+            silent = not any(answer["heard"].values())
+            if len(now) == 1 and (silent or (needs_card(start.kind) and further)):
                 ((outcome.at_once, _),) = evening.nominate([1])
         for heard in answer["heard"].values():
             outcome.contradictions += judging.contradictions(heard)
         todo = {key: one for key, one in answer["settings"].items() if one is not None}
-        if outcome.at_once or outcome.passed or not todo or rounds == FURTHER or evening.sheets_left() < len(todo):
+        if outcome.at_once or outcome.passed or not todo or evening.sheets_left() < len(todo):
             break
-        rounds += 1
-    outcome.further = rounds
-    last_words(evening, answer, now)
+    if further:
+        last_words(evening, answer, now)
     return finished(evening)
 
 
