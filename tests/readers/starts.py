@@ -101,10 +101,21 @@ class Draw:
             "card in the other exposure": self._other_exposure, "anywhere": self._anywhere,
         }  # fmt: skip
 
-    def _asks(self, cause: str) -> bool:
-        """Tell whether the lesson asks for sharpness, or for seconds within a window."""
-        kind = {"time": "time-window", "sharpness": "sharp"}[cause]
-        return any(criterion["kind"] == kind for criterion in self.lesson.exercise["criterion"])
+    def _asks_sharpness(self) -> bool:
+        """Tell whether the lesson asks for sharpness anywhere."""
+        return any(criterion["kind"] == "sharp" for criterion in self.lesson.exercise["criterion"])
+
+    def _seconds(self, start: Start, right_s: float) -> None:
+        """Note a fault where the right light would take fewer or more seconds than the lesson's window allows."""
+        for criterion in self.lesson.exercise["criterion"]:
+            if criterion["kind"] == "time-window" and not criterion["least_s"] <= right_s <= criterion["most_s"]:
+                start.wrong("time", "longer" if right_s < criterion["least_s"] else "shorter")
+
+    def _spreading(self, old_mm: float, new_mm: float) -> float:
+        """Return how much longer the same light takes with the head, or the lamp over the glass, at another height."""
+        if self.lesson.contact:
+            return (new_mm / old_mm) ** 2
+        return light_factor(old_mm, new_mm, float(self.lesson.lens.removesuffix("-mm")))
 
     def _stops(self, low: float = 0.5) -> float:
         lowest, highest = self.spread.get("time_stops", [-1.0, 1.0])
@@ -133,9 +144,9 @@ class Draw:
         new = self.rng.choice(marks)
         stops = round(2.0 * math.log2(new / one["f-number"]))
         one["f-number"] = new
-        for cause, up, down in (("time", "shorter", "longer"), ("sharpness", "stop-up", "stop-down")):
-            if self._asks(cause):
-                start.wrong(cause, up if stops > 0 else down)
+        self._seconds(start, one["time"] * 2.0**stops)
+        if self._asks_sharpness():
+            start.wrong("sharpness", "stop-up" if stops > 0 else "stop-down")
         if kept:
             one["time"] = tidy(one["time"] * 2.0**stops)
         else:
@@ -154,19 +165,14 @@ class Draw:
         while not new or abs(new / old - 1.0) < 0.02:
             new = round(self.rng.uniform(*self.spread["column_mm"]), 1)
         one["height"] = new
-        factor = (
-            (new / old) ** 2
-            if self.lesson.contact
-            else light_factor(old, new, float(self.lesson.lens.removesuffix("-mm")))
-        )
+        factor = self._spreading(old, new)
+        self._seconds(start, one["time"] * factor)
         if not self.lesson.contact:
             start.wrong("size", "smaller" if new > old else "larger")
         if kept:
             one["time"] = tidy(one["time"] * factor)
         else:
             start.wrong("exposure", "more" if new > old else "less")
-        if self.lesson.contact and self._asks("time"):
-            start.wrong("time", "shorter" if new > old else "longer")
 
     def _size_old(self, start: Start, one: Settings) -> None:
         self._size(start, one, kept=False)
@@ -258,7 +264,10 @@ class Draw:
                     else []
                 )
             differing(start, now, right)
-        start.faults = [f for f in start.faults if f["cause"] not in ("time", "sharpness") or self._asks(f["cause"])]
+            spread = self._spreading(right["height"], now["height"]) if "column_mm" in self.spread else 1.0
+            self._seconds(start, right["time"] * spread * (now["f-number"] / right["f-number"]) ** 2)
+        start.faults = [f for f in start.faults if f["cause"] != "sharpness" or self._asks_sharpness()]
+        start.faults = [f for f in start.faults if f["cause"] != "size" or not self.lesson.contact]
         start.at = ""
 
 
@@ -268,7 +277,6 @@ def differing(start: Start, now: Settings, right: Settings) -> None:
         ("height", "size", "smaller", "larger"),
         ("develop", "development", "shorter", "longer"),
         ("f-number", "sharpness", "stop-up", "stop-down"),
-        ("f-number", "time", "shorter", "longer"),
     )
     for key, cause, up, down in mended:
         if now[key] != right[key]:

@@ -257,6 +257,7 @@ def last_words(evening: Evening, answer: dict[str, Any], now: dict[str, Settings
     if outcome.at_once:
         return
     ((outcome.passed, shown),) = evening.nominate([chosen], last=True)
+    outcome.at_once = outcome.passed and chosen == 1
     outcome.story += [f"> nominate {chosen}", shown]
     others = [[sheet] for sheet in range(1, evening.made + 1) if sheet != chosen]
     if not outcome.passed and others:
