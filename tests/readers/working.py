@@ -82,7 +82,7 @@ class Evening:
 
     def _open(self, log: Path) -> str:
         return self.terminal.command(
-            "lesson", self.lesson.name, "--mode", "solo", "--learner", "reader", "--keep", str(self.folder / "kept"),
+            "lesson", self.lesson.name, "--mode", "solo", "--learner", "k01", "--keep", str(self.folder / "kept"),
             "--log", str(log), "--pictures", str(self.folder / "prints"),
         )  # fmt: skip
 
