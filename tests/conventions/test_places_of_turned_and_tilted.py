@@ -28,7 +28,7 @@ WAYS = {
 
 
 def record_of(**settings: object):
-    record = usual_setup(NEGATIVE, STOCK, time_s=16.0, f_number=22.0)
+    record = usual_setup(NEGATIVE, STOCK, time_s=32.0, f_number=22.0)
     return replace(record, enlarger=replace(record.enlarger, **settings))
 
 
