@@ -178,3 +178,25 @@ def smooth_line(knots: F64, steps: int) -> F64:
         a, b, c, d = p[k : k + 4]
         out.append(0.5 * (2 * b + (c - a) * t + (2 * a - 5 * b + 4 * c - d) * t**2 + (3 * b - a - 3 * c + d) * t**3))
     return np.concatenate([*out, knots[-1:]])
+
+
+def turned(profile: Sequence[tuple[float, float]], rounded_m: float = 0.003, sides: int = 96) -> Form:
+    """A solid turned about the upright axis from its section (radius, height), first and last on the axis; edges rounded."""
+    corners = np.asarray(profile, float)
+    line = [corners[0]]
+    for before, here, after in zip(corners[:-2], corners[1:-1], corners[2:]):
+        back, on = before - here, after - here
+        cut = min(rounded_m, 0.45 * float(np.linalg.norm(back)), 0.45 * float(np.linalg.norm(on)))
+        first, last = here + cut * back / np.linalg.norm(back), here + cut * on / np.linalg.norm(on)
+        share = np.linspace(0, 1, 5)[:, None]
+        line += list((1 - share) ** 2 * first + 2 * share * (1 - share) * here + share**2 * last)
+    section = np.array([*line, corners[-1]])
+    angle = np.linspace(0, 2 * np.pi, sides, endpoint=False)
+    x, y = section[:, :1] * np.cos(angle), section[:, :1] * np.sin(angle)
+    points = np.stack([x, y, np.broadcast_to(section[:, 1:], x.shape)], -1)
+    return Form(points.reshape(-1, 3), grid(*x.shape, around=True))
+
+
+def disc(radius_m: float, thick_m: float, rounded_m: float = 0.003) -> Form:
+    """A flat round solid standing on the ground: a wheel, a bat, a lid, a bucket's bottom."""
+    return turned(((0, 0), (radius_m, 0), (radius_m, thick_m), (0, thick_m)), rounded_m)

@@ -165,8 +165,11 @@ def bed_with_opening(line: F64, middle: tuple[float, float], reach_m: float) -> 
     return Form(points.reshape(-1, 3), grid(*points.shape[:2]))
 
 
-def lining(line: F64, deep_m: float, seed: int = 5) -> Form:
-    """The thickness of a wall round an opening (`line` [n, 2] in x and z), from y = 0 to `deep_m`; value `into` 0 to 1."""
+def lining(line: F64, deep_m: float, seed: int = 5, joint_m: float = 0.007) -> Form:
+    """The thickness of a wall round an opening (`line` [n, 2] in x and z), from y = 0 to `deep_m`; value `into` 0 to 1.
+
+    `joint_m` depth of the joints of bricks on edge, 0 where it is plastered.
+    """
     along = np.concatenate([[0], np.cumsum(np.linalg.norm(np.diff(line, axis=0), axis=1))])
     deep = np.linspace(0, deep_m, 40)
     points = np.stack(np.broadcast_arrays(line[None, :, 0], deep[:, None], line[None, :, 1]), -1)
@@ -174,6 +177,6 @@ def lining(line: F64, deep_m: float, seed: int = 5) -> Form:
     away = (points - middle) * (1, 0, 1)
     away /= np.linalg.norm(away, axis=-1, keepdims=True)
     joint = np.abs((along / 0.079) % 1 - 0.5) > 0.44
-    points = points + away * (0.007 * joint[None, :, None] + 0.004 * uneven(points, 0.06, 4, seed)[..., None])
+    points = points + away * (joint_m * joint[None, :, None] + 0.004 * uneven(points, 0.06, 4, seed)[..., None])
     form = Form(points.reshape(-1, 3), grid(*points.shape[:2]))
     return form.with_value("into", np.repeat(deep / deep_m, len(line)))
