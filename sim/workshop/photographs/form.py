@@ -122,7 +122,7 @@ def block(wide_m: float, deep_m: float, high_m: float, rounded_m: float = 0.002,
             p = np.zeros((*a.shape, 3))
             p[..., u], p[..., v], p[..., axis] = a, b, side * half[axis]
             faces = grid(*a.shape)
-            quads.append((faces if side < 0 else faces[:, ::-1])[:, ::-1] + start)
+            quads.append((faces if side < 0 else faces[:, ::-1]) + start)
             points.append(p.reshape(-1, 3))
             start += a.size
     every = np.concatenate(points)

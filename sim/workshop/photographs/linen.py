@@ -36,7 +36,7 @@ def lying_cloth(wide_m: float, deep_m: float, at: Point, edge_y_m: float, turn_d
     hang = np.maximum(over - arc, 0.0)
     turn = np.clip(over / bend, 0.0, np.pi / 2)
     folds = _folds(x, y, np.maximum(over, 0.0), lift_m, seed)
-    drawn = 1.0 - 0.10 * np.clip(hang / 0.3, 0, 1)  # hanging cloth is drawn together by its folds
+    drawn = 1.0 - 0.05 * np.clip(hang / 0.3, 0, 1)  # hanging cloth is drawn together by its folds
     middle = at[0]
     out = np.stack(
         [
@@ -53,11 +53,14 @@ def lying_cloth(wide_m: float, deep_m: float, at: Point, edge_y_m: float, turn_d
 
 def _folds(x: F64, y: F64, over: F64, lift_m: float, seed: int) -> F64:
     """Height of the folds: creases from having been folded away, soft waves, and pleats that open as it hangs."""
+    lies = 1 - np.clip(over / 0.02, 0, 1)
     soft = np.maximum(uneven_plane(x, y, 0.30, 3, seed) + 0.15, 0.0) * lift_m
-    ridge = (1 - np.abs(uneven_plane(1.0 * x + 0.35 * y, y - 0.3 * x, 0.22, 2, seed + 9))) ** 4 * 1.2 * lift_m
-    crease = sum(0.0022 * np.exp(-(((x - c + 0.004 * np.sin(9 * y)) / 0.006) ** 2)) for c in (-0.31, 0.04, 0.37))
-    pleat = np.clip(over / 0.25, 0, 1) * 2.6 * lift_m * (0.6 + 0.5 * np.sin(x / 0.034 + 2.0 * uneven_plane(x, 0 * y, 0.3, 2, seed + 3)))
-    return np.asarray(0.0012 + soft * (1 - np.clip(over / 0.02, 0, 1)) + ridge + crease + pleat)
+    ridge = (1 - np.abs(uneven_plane(1.0 * x + 0.35 * y, y - 0.3 * x, 0.22, 2, seed + 9))) ** 6 * lift_m
+    crease = sum(0.0009 * np.exp(-(((x - c + 0.003 * np.sin(9 * y)) / 0.0022) ** 2)) for c in (-0.31, 0.04, 0.37))
+    rumple = 0.0007 * uneven_plane(x, y, 0.07, 4, seed + 5)
+    swing = x / 0.052 + 2.2 * uneven_plane(x, 0 * y, 0.22, 2, seed + 3) + 0.6 * uneven_plane(x, over, 0.3, 2, seed + 4)
+    pleat = np.clip(over / 0.22, 0, 1) ** 1.3 * 2.2 * lift_m * (0.35 + 0.65 * (1 - np.abs(np.sin(swing)) ** 0.8)) * (0.7 + 0.5 * uneven_plane(x, 0 * y, 0.4, 1, seed + 6))
+    return np.asarray(0.0012 + soft * lies + ridge * (0.3 + 0.7 * lies) + crease + rumple + pleat)
 
 
 def _hem(points: F64, wide_m: float, deep_m: float) -> F64:

@@ -22,6 +22,8 @@ from sim.workshop.photographs.shading import UNIT_CD_M2, Shading
 from sim.workshop.photographs.surface import Material
 
 F32 = NDArray[np.float32]
+# corners of the square that carries a copy, along the copy's x and y; the first edge gives the copy's direction
+FACE_OF_COPY = ((-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5))
 
 
 @dataclass(frozen=True)
@@ -116,8 +118,7 @@ class _Builder:
     def build(self, scene: Scene) -> None:
         for thing in scene.things:
             if isinstance(thing, Many):
-                for matrix in thing.matrices:
-                    self.put(thing.form, thing.material, matrix)
+                self.sow(thing)
             else:
                 self.put(thing.form, thing.material, thing.matrix()).visible_camera = thing.seen
         for light in scene.lights:
@@ -131,6 +132,18 @@ class _Builder:
         made.matrix_world = [list(column) for column in matrix.T]  # the tracer takes columns
         self.bpy.context.scene.collection.objects.link(made)
         return made
+
+    def sow(self, many: Many) -> None:
+        """The same form many times: one small square for each, on which the tracer sets a copy."""
+        middle, right, up = many.matrices[:, None, :3, 3], many.matrices[:, None, :3, 0], many.matrices[:, None, :3, 1]
+        corners = np.array(FACE_OF_COPY)[None, :, :, None] * np.stack([right, up], 2)
+        squares = middle + corners.sum(2)
+        net = np.arange(4 * len(many.matrices), dtype=np.int32).reshape(-1, 4)
+        carrier = self.bpy.data.objects.new(f"many-{self.count:06d}", _mesh(self.bpy, Form(squares.reshape(-1, 3), net)))
+        self.bpy.context.scene.collection.objects.link(carrier)
+        self.put(many.form, many.material, np.eye(4)).parent = carrier
+        carrier.instance_type, carrier.use_instance_faces_scale = "FACES", True
+        carrier.show_instancer_for_render = False
 
     def mesh(self, form: Form, material: Material) -> Any:
         key = (id(form), id(material))
@@ -247,35 +260,3 @@ def _sky_picture(bpy: Any, sky: Sky) -> Any:
     image.update()
     return image
 
-
-def settled_cloth(cloth: Form, over: list[Form], stiff: float = 0.4, thick_m: float = 0.004, frames: int = 60, pinned: NDArray[np.bool_] | None = None) -> Form:
-    """Let a cloth fall over forms and come to rest; `stiff` 0..1 from muslin to canvas; pinned points stay where they are."""
-    bpy = _bpy()
-    bpy.ops.wm.read_factory_settings(use_empty=True)
-    link = bpy.context.scene.collection.objects.link
-    for k, form in enumerate(over):
-        solid = bpy.data.objects.new(f"under-{k}", _mesh(bpy, form))
-        link(solid)
-        solid.modifiers.new("hit", "COLLISION")
-        solid.collision.thickness_outer, solid.collision.cloth_friction = thick_m, 25.0
-    falling = bpy.data.objects.new("cloth", _mesh(bpy, cloth))
-    link(falling)
-    cloth_way = falling.modifiers.new("fall", "CLOTH")
-    way = cloth_way.settings
-    way.quality, way.mass, way.air_damping = 8, 0.25, 2.0
-    way.tension_stiffness = way.compression_stiffness = 15 + 30 * stiff
-    way.shear_stiffness, way.bending_stiffness = 5 + 20 * stiff, 0.05 + 8.0 * stiff**2
-    hits = cloth_way.collision_settings
-    hits.distance_min, hits.collision_quality, hits.use_self_collision, hits.self_distance_min = thick_m, 4, True, thick_m
-    if pinned is not None:
-        falling.vertex_groups.new(name="held").add([int(k) for k in np.flatnonzero(pinned)], 1.0, "REPLACE")
-        way.vertex_group_mass = "held"
-    scene = bpy.context.scene
-    scene.frame_start, scene.frame_end = 1, frames
-    cloth_way.point_cache.frame_end = frames
-    for frame in range(1, frames + 1):
-        scene.frame_set(frame)
-    at_rest = falling.evaluated_get(bpy.context.evaluated_depsgraph_get())
-    points = np.empty(3 * len(cloth.points), np.float32)
-    at_rest.data.vertices.foreach_get("co", points)
-    return cloth.bent(points.reshape(-1, 3).astype(float))

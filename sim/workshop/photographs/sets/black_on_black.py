@@ -48,8 +48,8 @@ def scene() -> Scene:
         Times(0.022, Times(EachOne(0.6, 1.6), Cloudy(0.004, 0.6, 1.4, stretch=(6, 1, 1)))), Cloudy(0.01, 0.3, 0.7), 1.55,
         (Cells(0.009, 0.0, 0.0014, "crack", 0.12), Cloudy(0.003, -0.0005, 0.0005, stretch=(9, 1, 1))),
     )  # fmt: skip
-    sooted, chance = brick_clay(0.05), np.random.Generator(np.random.PCG64(6))
-    things: list[Thing] = [*wall_of_bricks(2.4, 1.4, bricks(8), sooted, at=(0, 0.22, -0.1)), Thing(sheet(3, 3), mortar(0.045), (0, 0.182, 0.6), lean_deg=90)]
+    sooted, chance = brick_clay(0.035), np.random.Generator(np.random.PCG64(6))
+    things: list[Thing] = [*wall_of_bricks(2.4, 1.4, bricks(8), sooted, at=(0, 0.22, -0.1)), Thing(sheet(3, 3), mortar(0.03), (0, 0.182, 0.6), lean_deg=90)]
     for k in range(4):
         things.append(Thing(board(2.2, 0.235, 0.04, seed=k), old_wood(0.05), (0.02 * k, EDGE + 0.12 + 0.24 * k, -0.022)))
     things += [
@@ -59,7 +59,7 @@ def scene() -> Scene:
         Thing(t.thrown(t.TEA_BOWL, seed=5), iron_glaze(0.025, 0.16), (-0.085, -0.37, 0.0), turn_deg=80),
         Thing(t.thrown(t.sized(t.DISH, 0.8, 0.9), seed=6), iron_glaze(0.018, 0.22), (-0.30, -0.33, 0.0), turn_deg=10),
         Thing(t.thrown(t.sized(t.FLASK, 0.9, 0.9), seed=7), iron_glaze(0.03, 0.3), (0.285, -0.03, 0.0), turn_deg=10),
-        lying_cloth(0.34, 0.52, (0.33, -0.45, 0.0), EDGE, -14, linen(0.035, worn=0.2), seed=8, lift_m=0.010),
+        lying_cloth(0.34, 0.52, (0.33, -0.45, 0.0), EDGE, -14, linen(0.03, worn=0.2), seed=8, lift_m=0.006),
     ]
     for k in range(9):
         x, y = (-0.02, -0.50) + chance.normal(0, (0.055, 0.022))

@@ -52,7 +52,7 @@ def _umbels(mouth: tuple[float, float, float]) -> list[Thing]:
     chance = np.random.Generator(np.random.PCG64(8))
     dry = Material(0.26, 0.8, 1.35)
     things = []
-    for lean in ((-0.10, -0.03, 0.26), (0.05, -0.06, 0.33), (0.11, 0.03, 0.22)):
+    for lean in ((-0.10, -0.03, 0.20), (0.04, -0.05, 0.265), (0.11, 0.03, 0.17)):
         top = np.array(lean)
         things.append(Thing(rod([(0, 0, -0.15), (0.2 * top[0], 0.2 * top[1], 0.5 * top[2]), tuple(top)], [0.0018, 0.0015, 0.001], 6, 8), dry, mouth))
         for _ in range(16):
@@ -92,11 +92,11 @@ def scene() -> Scene:
     room = [Thing(sheet(6, 3.5), wall, (0, 0, 1.4), lean_deg=90), *shut_in(plaster(0.35, 0.5), -2.4, 2.6, -4.5, 2.8)]
     room.append(Thing(sheet(8, 8), Material(0.2), (0, -2, 0)))
     return Scene(
-        Camera((0.10, -2.62, 1.47), (0.08, 0.0, 1.38), 210, (95.0, 118.75), 32, (0.0, -0.2, 1.3)),
+        Camera((0.12, -2.98, 1.50), (0.09, 0.0, 1.405), 210, (95.0, 118.75), 32, (0.0, -0.2, 1.3)),
         [*_boards(), *_upper(), *_lower(), *room],
         [
-            Panel((-2.3, -1.05, 1.85), (1, 0.16, -0.08), 0.95, 1.5, 3200.0),
-            Panel((2.5, -2.6, 1.6), (-1, 0.4, 0), 0.8, 1.2, 160.0),
+            Panel((-2.3, -0.85, 1.95), (1, 0.14, -0.12), 0.85, 1.5, 3400.0),
+            Panel((2.5, -2.6, 1.6), (-1, 0.4, 0), 0.8, 1.2, 90.0),
         ],
         bounces=6,
         places={

@@ -110,7 +110,7 @@ def _ware() -> list[Thing]:
     row = (
         (t.JAR, 1.25, -0.60, -0.62, ash_glaze(0.45)), (t.BOTTLE, 1.25, -0.25, -0.86, iron_glaze()),
         (t.BOWL, 1.0, 0.30, -1.08, glaze(0.7, bare_foot=0.15)), (t.CUP, 1.0, 0.00, -1.24, glaze(0.6)),
-        (t.CUP, 1.0, -0.47, -1.16, iron_glaze()), (t.CROCK, 1.3, 0.72, -0.66, biscuit(0.5)),
+        (t.CUP, 1.0, -0.47, -1.16, iron_glaze()), (t.CROCK, 1.3, 0.66, -0.72, biscuit(0.5)),
         (t.TEA_BOWL, 1.0, 0.58, -1.30, biscuit(0.6)), (t.VASE, 1.15, -0.98, -0.86, glaze(0.5)),
         (t.DISH, 1.0, -0.18, -1.62, glaze(0.62)), (t.CUP, 1.0, 0.12, -1.19, glaze(0.66)),
     )  # fmt: skip
@@ -135,7 +135,7 @@ def _around() -> list[Thing]:
             things.append(Thing(forms[(level * 3 + k) % 8], skin, place, turn_deg=90 * cross + chance.normal(0, 3)))
     for x, y, turn in ((0.62, -0.26, 25.0), (-0.72, -0.30, -50.0), (0.86, -1.12, 70.0), (-0.78, -1.36, 10.0)):
         things.append(Thing(forms[int(chance.integers(8))], skin, (x, y, 0.034), turn_deg=turn))
-    things += wood_pile((1.42, -0.34, 0.0), 0.7, 0.95, bark())
+    things += wood_pile((1.26, -0.36, 0.0), 0.62, 0.86, bark())
     iron = Material(0.10, 0.5, 1.6, (Cloudy(0.01, -0.0004, 0.0004),), metal=0.6)
     hook = [(0, 0, 0), (0.10, 0.28, 0.8), (0.18, 0.44, 1.6), (0.13, 0.46, 1.68), (0.06, 0.44, 1.70)]
     things.append(Thing(rod(hook, 0.010, steps=12), iron, (-1.28, -0.52, 0.0)))
@@ -149,9 +149,9 @@ def scene() -> Scene:
     shed = Material(Cloudy(0.3, 0.10, 0.2), 0.9, 1.3)
     sides = [Thing(sheet(6, 3.2), shed, (-2.3, -1.5, 1.5), turn_deg=90, lean_deg=90), Thing(sheet(8, 8), shed, (0, -1.5, 3.0), lean_deg=180)]
     fire = Panel((0, 0.36, 0.65), (0, -1, 0), 2 * HALF, 0.95, 0.75 * glow_cd_m2(1275))  # what the chamber sends out
-    night = Panel((3.4, -4.5, 2.0), (-0.7, 0.6, -0.3), 2.0, 1.6, 4.0)
+    night = Panel((3.4, -4.5, 2.0), (-0.7, 0.6, -0.3), 2.0, 1.6, 1.2)
     return Scene(
-        Camera((0.66, -3.75, 1.22), (-0.05, -0.1, 0.66), 150, (95.0, 118.75), 22, (0.05, -0.5, 0.5)),
+        Camera((1.02, -3.85, 1.30), (0.14, -0.1, 0.66), 150, (95.0, 118.75), 22, (0.05, -0.5, 0.5)),
         [*_front(), *_chamber(), *_ware(), *_around(), *sides],
         [fire, night],
         places={

@@ -113,13 +113,13 @@ def _outside() -> list[Thing | Many]:
     """A meadow with a fence, one big tree near, a hedge behind it, a hill with fields."""
     chance = np.random.Generator(np.random.PCG64(2))
     field = Material(
-        Times(Times(0.2, Cloudy(1.1, 0.7, 1.3, detail=5)), Blend(1.0, Cells(60.0, 0.55, 1.5, reach=0.8, stretch=(2, 1, 1)), Value("far"))), 0.95, 1.3
+        Times(Times(0.09, Cloudy(1.1, 0.7, 1.3, detail=5)), Blend(1.0, Cells(60.0, 0.55, 1.5, reach=0.8, stretch=(2, 1, 1)), Value("far"))), 0.95, 1.3
     )
     ground = land(_meadow, (0.2, -3.6), (-24, 24), 4.6, 2500, 500, 320, far=lambda x, y: step(y, 80, 140))
     away = 5.0 * (60 / 5.0) ** chance.random(7000)
     turn = np.radians(chance.uniform(-20, 20, 7000))
     at = np.stack([0.2 + away * np.sin(turn), -3.6 + away * np.cos(turn)], 1)
-    things: list[Thing | Many] = [Thing(ground, field), Many(blades(60, 0.35, 0.28, 3), grass(0.3, 0.7), sown(at, _meadow, 5))]
+    things: list[Thing | Many] = [Thing(ground, field), Many(blades(60, 0.35, 0.28, 3), grass(0.13, 0.6), sown(at, _meadow, 5))]
     for k, (x, y, size) in enumerate(((-3.4, 17.0, 1.1), (2.6, 34.0, 1.0), (6.4, 38.0, 0.9), (-9.5, 42.0, 1.1))):
         things.append(Many(bare_tree(8.0, 11 + k), twig_bark(0.08), sown(np.array([[x, y]]), _meadow, k, (size, size + 0.01), 1)))
     hedge = np.stack([np.linspace(-40, 40, 90) + chance.normal(0, 0.4, 90), 62 + chance.normal(0, 0.8, 90)], 1)
@@ -137,22 +137,22 @@ def _outside() -> list[Thing | Many]:
 @lru_cache(maxsize=1)
 def weather() -> Clouds:
     """Broken cloud in spring."""
-    return Clouds(Weather(*SUN, sun_lux=42_000, zenith_cd_m2=2600, cover=0.42, lump_m=1300, tall_m=1100, base_m=900, reach_m=8000, cell_m=70, seed=5, blue_share=0.75))
+    return Clouds(Weather(*SUN, sun_lux=30_000, zenith_cd_m2=2600, cover=0.42, lump_m=1300, tall_m=1100, base_m=900, reach_m=8000, cell_m=70, seed=5, blue_share=0.75))
 
 
 def scene() -> Scene:
     """From the back of the room at the height of a standing potter's chest; sheet film, wide."""
     clouds = weather()
     return Scene(
-        Camera((0.34, -3.95, 1.42), (0.02, 0.0, 1.16), 150, (118.75, 95.0), 22, (-0.1, -1.05, 0.95)),
+        Camera((0.30, -3.62, 1.52), (0.03, 0.0, 1.30), 135, (118.75, 95.0), 22, (-0.1, -1.05, 0.95), rise=-0.035),
         [*_wheel(), *_sill(), *_room(), *_outside(), backdrop(clouds, (-26, 26), (-2, 26), 24)],
         [
             Sun(clouds.weather.sun_lux, *SUN),
-            daylight(WIDE, LOW, HIGH, (0, 0.40, 0), 4200, 1700),
+            daylight(WIDE, LOW, HIGH, (0, 0.40, 0), 4200, 1000),
             daylight(0.9, 0.3, 2.1, (-2.55, -3.3, 0), 260, 160, (1, 0.15, 0)),
         ],
         sky=sky_all_round(clouds, 900),
-        mist=Mist(1.1e-3, 120.0, 3400.0),
+        mist=Mist(9e-4, 120.0, 2600.0),
         bounces=6,
         places={
             "sky": (0.3, 200.0, 60.0), "meadow": (0.5, 25.0, GROUND + 0.2), "bowl": (-0.12, -1.19, 0.96), "wall": (-1.1, -0.02, 1.6),

@@ -52,8 +52,8 @@ def scene() -> Scene:
     things = [
         Thing(sheet(6, 4), plaster(0.80, 0.22), (0, 0.10, 1.0), lean_deg=90),
         Thing(sheet(3.0, 1.6), Material(0.6, 0.8), (0, EDGE + 0.802, -0.004)),
-        lying_cloth(1.5, 1.0, (0.0, -0.42, 0.0), EDGE, 2.0, linen(0.80, worn=0.06), seed=5, lift_m=0.005),
-        Thing(doily, lace_thread(), (0.10, -0.38, 0.0075), turn_deg=11),
+        lying_cloth(1.5, 1.0, (0.0, -0.42, 0.0), EDGE, 2.0, linen(0.80, worn=0.06), seed=5, lift_m=0.0035),
+        Thing(doily, lace_thread(), (0.09, -0.405, 0.0062), turn_deg=11),
         *ream(0.21, 0.148, 7, (0.265, -0.40, 0.004), 24, paper(0.82)),
         Thing(curled_sheet(0.20, 0.14, 0.035), paper(0.84), (-0.20, -0.50, 0.006), turn_deg=-28),
         *_ware(),
@@ -61,7 +61,7 @@ def scene() -> Scene:
     ]
     things.append(Thing(sheet(7, 7), Material(0.3), (0, -2, -0.8)))
     return Scene(
-        Camera((0.06, -1.95, 0.54), (0.0, -0.25, 0.135), 210, (118.75, 95.0), 32, (0.02, -0.36, 0.08), rise=-0.03),
+        Camera((0.06, -1.95, 0.54), (0.0, -0.25, 0.135), 210, (118.75, 95.0), 32, (0.02, -0.36, 0.08), rise=0.015),
         things,
         [Panel((-1.9, -0.85, 1.0), (1, 0.22, -0.28), 1.1, 1.5, 2600.0)],
         bounces=9,
