@@ -16,7 +16,7 @@ from sim.workshop.photographs.tracer import Quality, trace
 
 @dataclass(frozen=True)
 class Plate:
-    """One photograph: the file of its place, the function there that describes it, its longer side in px, its work."""
+    """One photograph: the file of its place, the function there that describes it (and its number there), longer side, work."""
 
     place: str
     view: str = "scene"
@@ -40,6 +40,9 @@ PLATES = {
     "sitting-2": Plate("sitting", "plate_2"),
     "sitting-3": Plate("sitting", "plate_3"),
     "sitting-4": Plate("sitting", "plate_4"),
+    "throwing": Plate("throwing"),
+    "tool-wall": Plate("tool_wall", long_px=3000),
+    **{f"walk-{n:02d}": Plate("walk", f"frame:{n}", long_px=1500, quality=Quality(paths=64)) for n in range(1, 13)},
 }
 
 
@@ -48,8 +51,9 @@ def described(name: str) -> Scene:
     if name not in PLATES:
         raise Refused(f"scene must be one of {', '.join(PLATES)}, got {name!r}")
     plate = PLATES[name]
-    view = getattr(import_module(f"sim.workshop.photographs.sets.{plate.place}"), plate.view)
-    return view()  # type: ignore[no-any-return]
+    view, _, number = plate.view.partition(":")
+    describe = getattr(import_module(f"sim.workshop.photographs.sets.{plate.place}"), view)
+    return describe(int(number)) if number else describe()  # type: ignore[no-any-return]
 
 
 def size_px(scene: Scene, long_px: int) -> tuple[int, int]:

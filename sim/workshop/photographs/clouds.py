@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.ndimage import gaussian_filter, map_coordinates, shift, zoom
+from scipy.ndimage import gaussian_filter, map_coordinates, shift
 
 from sim.workshop.photographs.form import Form, grid
 from sim.workshop.photographs.relief import F64
@@ -41,20 +41,15 @@ class Weather:
     cell_m: float = 55.0
 
 
-def _grown(shape: tuple[int, ...], cells: float, octaves: int, chance: np.random.Generator, fade: float = 0.5) -> F64:
-    """Smooth noise of mean 0 and spread 1 on a grid; the largest lumps are `cells` cells wide."""
-    total = np.zeros(shape)
-    strength = 1.0
-    for _ in range(octaves):
-        small = [max(2, int(np.ceil(n / cells)) + 3) for n in shape]
-        lattice = chance.standard_normal(small)
-        grown = zoom(lattice, [(n + 2 * cells) / s for n, s in zip(shape, small)], order=3, mode="nearest")
-        start = chance.integers(0, max(1, int(cells)), len(shape))
-        total += strength * grown[tuple(slice(min(a, g - n), min(a, g - n) + n) for a, n, g in zip(start, shape, grown.shape))]
-        cells, strength = max(2.0, cells / 2), strength * fade
-        if cells <= 2.0:
-            break
-    return (total - total.mean()) / total.std()
+def _grown(shape: tuple[int, ...], cells: float, chance: np.random.Generator, fade: float = 0.5) -> F64:
+    """Smooth noise of mean 0 and spread 1 on a grid: lumps up to `cells` cells wide, each halving `fade` times as strong."""
+    square = np.zeros(1)
+    for axis, n in enumerate(shape):
+        freq = np.fft.rfftfreq(n) if axis == len(shape) - 1 else np.fft.fftfreq(n)
+        square = square[..., None] + freq**2 if axis else freq**2
+    strength = (square + 1.0 / cells**2) ** (-(2 * np.log2(1 / fade) + len(shape)) / 4)
+    noise = np.fft.irfftn(np.fft.rfftn(chance.standard_normal(shape)) * strength, shape, axes=range(len(shape)))
+    return np.asarray((noise - noise.mean()) / noise.std())
 
 
 class Clouds:
@@ -71,13 +66,13 @@ class Clouds:
     def _droplets(self, shape: tuple[int, int, int], chance: np.random.Generator) -> F64:
         w = self.weather
         cells = w.lump_m / w.cell_m
-        towers = _grown(shape[:2], cells, 4, chance, 0.55)[..., None]
+        towers = _grown(shape[:2], cells, chance, 0.42)[..., None]
         level = np.quantile(towers, 1 - w.cover)
         height = (np.arange(shape[2]) + 0.5) / shape[2] * 1.35
         top = np.clip(0.16 + 0.55 * (towers - level), 0, 1.25)  # share of the height that a tower reaches
         body = np.minimum((top - height) / 0.22, (height + 0.02) / 0.06)
-        lumps = _grown(shape, cells / 3.2, 5, chance, 0.6)
-        billow = 0.55 - np.abs(_grown(shape, cells / 5, 4, chance, 0.6))
+        lumps = _grown(shape, cells / 3.2, chance, 0.55)
+        billow = 0.55 - np.abs(_grown(shape, cells / 5, chance, 0.55))
         dense = body + (0.28 + 0.5 * height) * (0.55 * lumps + 0.75 * billow) - 0.25
         dense = np.where(towers > level - 0.3, dense, -1.0)
         return w.thick_per_m * np.clip(dense * 3.0, 0, 1)
@@ -98,7 +93,7 @@ class Clouds:
             depth = shift(depth + slabs[k] * long, (-sideways[0], -sideways[1]), order=1, mode="constant")
         return np.moveaxis(out, 0, axis)
 
-    def luminance(self, directions: F64, steps: int = 110) -> F64:
+    def luminance(self, directions: F64, steps: int = 90) -> F64:
         """Luminance in cd/m2 seen along unit directions [..., 3] from the ground."""
         w = self.weather
         flat = directions.reshape(-1, 3)
@@ -114,11 +109,12 @@ class Clouds:
             at = flat * where[:, None]
             cell = np.stack([at[:, 0] + w.reach_m, at[:, 1] + w.reach_m, at[:, 2] - w.base_m]) / w.cell_m - 0.5
             thick = map_coordinates(self.thick, cell, order=1, mode="constant", prefilter=False)
-            met = 1 - np.exp(-thick * long)
-            sun = map_coordinates(self.sunlit, cell, order=1, mode="nearest", prefilter=False)
-            above = map_coordinates(self.above, cell, order=1, mode="nearest", prefilter=False)
-            glow += left * met * self._scattered(sun, above, forward)
-            left *= 1 - met
+            here = np.flatnonzero((thick > 1e-5) & (left > 0.004))
+            met = 1 - np.exp(-thick[here] * long[here])
+            sun = map_coordinates(self.sunlit, cell[:, here], order=1, mode="nearest", prefilter=False)
+            above = map_coordinates(self.above, cell[:, here], order=1, mode="nearest", prefilter=False)
+            glow[here] += left[here] * met * self._scattered(sun, above, forward[here])
+            left[here] *= 1 - met
         clear = self.clear(flat)
         haze = np.exp(-near * 4.5e-5)  # far clouds sink into the brightness over the horizon
         seen = (glow + left * clear) * haze + clear * (1 - haze)
@@ -162,7 +158,7 @@ def sky_all_round(clouds: Clouds, ground_cd_m2: float = 600.0, rows: int = 128) 
     return Sky(np.where(look[..., 2] > 0, seen, ground_cd_m2))
 
 
-def backdrop(clouds: Clouds, bearing_deg: tuple[float, float], height_deg: tuple[float, float], per_deg: float = 28.0, far_m: float = 9000.0) -> Thing:
+def backdrop(clouds: Clouds, bearing_deg: tuple[float, float], height_deg: tuple[float, float], per_deg: float = 20.0, far_m: float = 9000.0) -> Thing:
     """The part of the sky that the lens sees, fine, as a shining dome far away that lights nothing."""
     rows, cols = int((height_deg[1] - height_deg[0]) * per_deg), int((bearing_deg[1] - bearing_deg[0]) * per_deg)
     h = np.radians(np.linspace(height_deg[0], height_deg[1], rows))[:, None]

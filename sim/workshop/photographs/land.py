@@ -11,6 +11,7 @@ from sim.workshop.photographs.relief import F64
 from sim.workshop.photographs.surface import Blend, Cells, Cloudy, Material, Pattern, Plus, Rings, Station, Times, Value
 
 Height = Callable[[F64, F64], F64]  # x and y in m to height in m
+Cover = Callable[[F64, F64, F64], F64]  # x, y and height in m to a number of the material, 0..1
 
 
 def land(
@@ -21,18 +22,19 @@ def land(
     far_m: float,
     rows: int = 900,
     cols: int = 700,
-    **values: Height,
+    **values: Cover,
 ) -> Form:
     """The ground before a camera that stands at `eye`: rows of points at ever larger distances within two bearings.
 
-    `values` are numbers of the material (grass, wet, ...) as functions of x and y.
+    `values` are numbers of the material (grass, wet, ...) as functions of x, y and height.
     """
     away = (near_m * (far_m / near_m) ** np.linspace(0, 1, rows))[:, None]
     turn = np.radians(np.linspace(*bearing_deg, cols))[None, :]
     x, y = eye[0] + away * np.sin(turn), eye[1] + away * np.cos(turn)
-    form = Form(np.stack([x, y, height(x, y)], -1).reshape(-1, 3), grid(rows, cols))
+    z = height(x, y)
+    form = Form(np.stack([x, y, z], -1).reshape(-1, 3), grid(rows, cols))
     for name, of in values.items():
-        form = form.with_value(name, of(x, y).ravel())
+        form = form.with_value(name, of(x, y, z).ravel())
     return form
 
 

@@ -42,12 +42,12 @@ def height(x: F64, y: F64) -> F64:
     return np.asarray(meadow + rise * (y < 4000) - deep * (1 - 0.55 * ramp))
 
 
-def _grass(x: F64, y: F64) -> F64:
+def _grass(x: F64, y: F64, _: F64 | None = None) -> F64:
     return np.asarray((1 - step(_rim(x, y), -0.35, 0.02)) * step(uneven_plane(x, y, 1.6, 3, 9), -0.75, -0.35))
 
 
-def _wet(x: F64, y: F64) -> F64:
-    return np.asarray(1 - step(height(x, y), WATER_M + 0.02, WATER_M + 0.30))
+def _wet(x: F64, y: F64, z: F64) -> F64:
+    return np.asarray(1 - step(z, WATER_M + 0.02, WATER_M + 0.30))
 
 
 def _growth() -> list[Many | Thing]:
@@ -106,7 +106,7 @@ def scene() -> Scene:
     """From the rim, the sheet wide, a little more sky than ground."""
     clouds = weather()
     eye = float(height(np.array([EYE[0]]), np.array([EYE[1]]))[0]) + 1.75
-    ground = land(height, EYE, (-30, 30), 1.2, 2500.0, 1100, 800, grass=_grass, wet=_wet)
+    ground = land(height, EYE, (-30, 30), 1.2, 2500.0, 900, 700, grass=_grass, wet=_wet)
     return Scene(
         Camera((*EYE, eye), (0.6, 30.0, eye - 0.6), 150, (118.75, 95.0), 22, (0.0, 9.0, 0.0), rise=0.04),
         [
@@ -114,7 +114,7 @@ def scene() -> Scene:
             Thing(sheet(40, 40), water(), (0.0, 22.0, WATER_M)),
             Thing(land(lambda x, y: 22 + 16 * uneven_plane(x, y, 900, 3, 2) + 0 * x, EYE, (-35, 35), 420, 4000, 120, 300), far_field()),
             *_growth(), *_left_by_people(),
-            backdrop(clouds, (-32, 32), (-1, 40)),
+            backdrop(clouds, (-26, 26), (-1, 32)),
         ],
         [Sun(clouds.weather.sun_lux, *SUN)],
         sky=sky_all_round(clouds),

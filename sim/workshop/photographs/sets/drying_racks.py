@@ -7,7 +7,7 @@ import numpy as np
 from sim.workshop.photographs import thrown as t
 from sim.workshop.photographs.form import block, sheet
 from sim.workshop.photographs.masonry import beaten_floor, earth_floor, plaster
-from sim.workshop.photographs.rooms import shut_in
+from sim.workshop.photographs.rooms import painted, sash, shut_in
 from sim.workshop.photographs.scene import Camera, Panel, Scene, Thing
 from sim.workshop.photographs.timber import board, old_wood, wood
 from sim.workshop.photographs.ware import biscuit, raw_clay
@@ -64,23 +64,24 @@ def scene() -> Scene:
     """Along the gangway between two racks, light falling through the door on the left; the far wall holds a little of it."""
     wall = plaster(0.5, 0.9)
     things = [
-        *_rack(0.98, 0.2, 84, 2.3, 3), *_rack(0.62, 2.9, 92, 2.2, 11), *_rack(-1.25, 3.4, 88, 2.2, 7),
+        *_rack(0.92, 0.3, 85, 2.3, 3), *_rack(0.72, 3.0, 91, 2.2, 11), *_rack(-1.30, 3.3, 88, 2.4, 7),
         Thing(beaten_floor(7, 10, fine_m=0.03), earth_floor(0.22), (0, 1.5, -0.01)),
         Thing(sheet(7, 3.2), wall, (0, 4.9, 1.4), lean_deg=90),
         *shut_in(plaster(0.42, 0.7), -2.4, 2.3, -4.5, 2.75),
         Thing(sheet(6, 3.2), plaster(0.42, 0.7), (2.3, 3.0, 1.4), turn_deg=-90, lean_deg=90),
         Thing(sheet(6, 3.2), plaster(0.42, 0.7), (-2.4, 3.5, 1.4), turn_deg=90, lean_deg=90),
         Thing(sheet(8, 7), plaster(0.42, 0.7), (0, 3.0, 2.75), lean_deg=180),
+        *sash(0.70, 1.34, 2.16, 2, 2, (-0.35, 4.82, 0), painted(0.4), 0.35),
         Thing(t.thrown(t.sized(t.CROCK, 1.7, 1.6), 0.012, 90, rings_m=0.001), raw_clay(0.42, 0.5), (-0.35, 1.15, 0.0)),
         Thing(t.thrown(t.sized(t.CROCK, 1.4, 1.3), 0.012, 91, rings_m=0.001), raw_clay(0.40), (-0.62, 1.62, 0.0)),
         Thing(board(1.6, 0.22, 0.03, 33), wood(0.3, 1.0), (-0.98, 1.5, 0.78), turn_deg=70, roll_deg=-79),
     ]  # fmt: skip
     return Scene(
-        Camera((-0.36, -2.35, 1.38), (0.22, 2.0, 1.06), 150, (95.0, 118.75), 27, (0.62, 0.0, 1.1), rise=-0.03),
+        Camera((-0.62, -2.55, 1.42), (0.24, 2.0, 1.12), 120, (95.0, 118.75), 27, (0.70, 0.0, 1.1), rise=-0.02),
         things,
         [
             Panel((-2.3, 0.15, 1.15), (1, 0.0, -0.05), 1.0, 2.1, 3000.0),
-            Panel((-0.6, 4.85, 2.0), (0.1, -1, -0.3), 0.5, 0.5, 1500.0),
+            Panel((-0.35, 4.86, 1.75), (0, -1, 0), 0.62, 0.74, 1300.0, seen=True),
         ],
         bounces=6,
         places={

@@ -115,7 +115,7 @@ def _outside() -> list[Thing | Many]:
     field = Material(
         Times(Times(0.09, Cloudy(1.1, 0.7, 1.3, detail=5)), Blend(1.0, Cells(60.0, 0.55, 1.5, reach=0.8, stretch=(2, 1, 1)), Value("far"))), 0.95, 1.3
     )
-    ground = land(_meadow, (0.2, -3.6), (-24, 24), 4.6, 2500, 500, 320, far=lambda x, y: step(y, 80, 140))
+    ground = land(_meadow, (0.2, -3.6), (-24, 24), 4.6, 2500, 500, 320, far=lambda x, y, z: step(y, 80, 140))
     away = 5.0 * (60 / 5.0) ** chance.random(7000)
     turn = np.radians(chance.uniform(-20, 20, 7000))
     at = np.stack([0.2 + away * np.sin(turn), -3.6 + away * np.cos(turn)], 1)
