@@ -6,6 +6,8 @@ coordinates: chin at z = 0, face towards -y, x to its left; metres.
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 
 from sim.workshop.photographs.form import Form
@@ -61,7 +63,7 @@ def _ears(p: F64, d: F64) -> F64:
     for part in np.linspace(0, 0.92, 11):
         turn, out = 5.2 * part - 1.9, 0.0755 + 0.010 * np.sin(np.pi * part) * (0.6 + 0.4 * part)
         rim.append((float(out), float(0.008 + 0.0155 * np.sin(turn)), float(0.1 + 0.027 * np.cos(turn))))
-    d = grown(p, d, [(sausage(a, b, 0.0042, 0.0040), 0.004) for a, b in zip(rim[:-1], rim[1:])])
+    d = grown(p, d, [(sausage(a, b, 0.0042, 0.0040), 0.004) for a, b in pairwise(rim)])
     return grown(p, d, [(egg((0.0745, -0.0010, 0.0720), (0.0050, 0.0065, 0.0085)), 0.005), (egg((0.0740, -0.0060, 0.0930), (0.0045, 0.0035, 0.0060)), 0.004)])
 
 

@@ -43,7 +43,7 @@ def _hand(lump_m: float, start_deg: float, high: float) -> Shape:
     """The right hand, as a distance: wrist behind, palm against the lump, fingers round it, thumb over its edge."""
     wrist = _round(start_deg - 62, lump_m + 0.046, 0.066)
     masses: list[tuple[Shape, float]] = []
-    for knuckle, tip, bend, thick in FINGERS:
+    for knuckle, _, _, thick in FINGERS:
         root = _round(start_deg, lump_m + 0.0165, knuckle)
         carpal = (wrist[0] * 0.97, wrist[1], 0.066 + 0.42 * (knuckle - 0.070))
         masses.append((sausage(carpal, root, 0.0150, 0.0112 * thick), 0.013))

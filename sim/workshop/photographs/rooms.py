@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 
 from sim.workshop.photographs.form import Form, block, sheet, together
@@ -16,7 +18,7 @@ def edge_of(wide_m: float, low_m: float, high_m: float, each_m: float = 0.02) ->
     w = wide_m / 2
     corners = np.array([(w, low_m), (w, high_m), (-w, high_m), (-w, low_m), (w, low_m)])
     parts = []
-    for a, b in zip(corners[:-1], corners[1:]):
+    for a, b in pairwise(corners):
         n = max(2, int(np.linalg.norm(b - a) / each_m))
         parts.append(a + (b - a) * np.linspace(0, 1, n, endpoint=False)[:, None])
     return np.concatenate([*parts, corners[-1:]])
@@ -55,7 +57,7 @@ def sash(wide_m: float, low_m: float, high_m: float, across: int, up: int, at: P
 
     def piece(cx: float, cz: float, w: float, h: float, deep: float) -> None:
         form = block(w, deep, h, 0.004, 16)
-        bars.append(form.bent(form.points + (cx, 0.0, cz)))
+        bars.append(form.bent(form.points + np.array([cx, 0.0, cz])))
 
     for side in (-1, 1):
         piece(side * (wide_m / 2 - frame / 2), 0, frame, tall, 0.06)

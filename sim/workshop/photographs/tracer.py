@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from sim.refusals import Refused
 from sim.workshop.photographs.form import Form
-from sim.workshop.photographs.scene import Bulb, Camera, Light, Many, Mist, Panel, Scene, Sky, Sun, Thing, bearing
+from sim.workshop.photographs.scene import Camera, Light, Many, Mist, Panel, Scene, Sky, Sun, bearing
 from sim.workshop.photographs.shading import UNIT_CD_M2, Shading
 from sim.workshop.photographs.surface import Material
 

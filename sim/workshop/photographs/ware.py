@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from sim.workshop.photographs.surface import (
-    Along,
     Blend,
     Cells,
     Cloudy,

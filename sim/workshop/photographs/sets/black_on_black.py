@@ -62,10 +62,10 @@ def scene() -> Scene:
         lying_cloth(0.34, 0.52, (0.33, -0.45, 0.0), EDGE, -14, linen(0.03, worn=0.2), seed=8, lift_m=0.006),
     ]
     for k in range(9):
-        x, y = (-0.02, -0.50) + chance.normal(0, (0.055, 0.022))
+        x, y = chance.normal((-0.02, -0.50), (0.055, 0.022))
         things.append(Thing(_charcoal(k), coal, (x, y, 0.014 + 0.022 * (k % 3 == 2)), turn_deg=float(chance.uniform(0, 180)), roll_deg=float(chance.normal(0, 6))))
     for k in range(4):
-        x, y = (-0.30, -0.33) + chance.normal(0, (0.03, 0.02))
+        x, y = chance.normal((-0.30, -0.33), (0.03, 0.02))
         things.append(Thing(_charcoal(20 + k), coal, (x, y, 0.028 + 0.012 * k), turn_deg=float(chance.uniform(0, 180)), roll_deg=float(chance.normal(0, 10))))
     things += shut_in(Material(0.07), -2.4, 1.8, -4.0, 2.6)
     return Scene(

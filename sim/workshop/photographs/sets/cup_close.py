@@ -8,7 +8,7 @@ from sim.workshop.photographs.linen import linen, lying_cloth
 from sim.workshop.photographs.masonry import plaster
 from sim.workshop.photographs.rooms import shut_in
 from sim.workshop.photographs.scene import Camera, Panel, Scene, Thing
-from sim.workshop.photographs.surface import Blend, Cells, Cloudy, Material, Times, Value
+from sim.workshop.photographs.surface import Blend, Cells, Cloudy, Material, Times
 from sim.workshop.photographs.timber import board, wood
 from sim.workshop.photographs.ware import Along01, biscuit, glaze, iron_glaze
 

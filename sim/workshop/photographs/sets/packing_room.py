@@ -11,7 +11,7 @@ from sim.workshop.photographs.linen import curled_sheet, paper, parcel, ream
 from sim.workshop.photographs.masonry import flagstones, plaster
 from sim.workshop.photographs.rooms import shut_in
 from sim.workshop.photographs.scene import Camera, Panel, Scene, Thing
-from sim.workshop.photographs.surface import Bands, Cloudy, Material, Times
+from sim.workshop.photographs.surface import Bands, Material, Times
 from sim.workshop.photographs.timber import board, trestle_table, wood
 from sim.workshop.photographs.ware import biscuit, glaze, porcelain
 from sim.workshop.photographs.yard import crate
