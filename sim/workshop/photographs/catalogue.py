@@ -53,7 +53,7 @@ def described(name: str) -> Scene:
     plate = PLATES[name]
     view, _, number = plate.view.partition(":")
     describe = getattr(import_module(f"sim.workshop.photographs.sets.{plate.place}"), view)
-    return describe(int(number)) if number else describe()  # type: ignore[no-any-return]
+    return describe(int(number)) if number else describe()
 
 
 def size_px(scene: Scene, long_px: int) -> tuple[int, int]:

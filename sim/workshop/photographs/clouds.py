@@ -43,10 +43,10 @@ class Weather:
 
 def _grown(shape: tuple[int, ...], cells: float, chance: np.random.Generator, fade: float = 0.5) -> F64:
     """Smooth noise of mean 0 and spread 1 on a grid: lumps up to `cells` cells wide, each halving `fade` times as strong."""
-    square = np.zeros(1)
+    square: F64 = np.zeros(())
     for axis, n in enumerate(shape):
         freq = np.fft.rfftfreq(n) if axis == len(shape) - 1 else np.fft.fftfreq(n)
-        square = square[..., None] + freq**2 if axis else freq**2
+        square = np.asarray(square[..., None] + freq**2)
     strength = (square + 1.0 / cells**2) ** (-(2 * np.log2(1 / fade) + len(shape)) / 4)
     noise = np.fft.irfftn(np.fft.rfftn(chance.standard_normal(shape)) * strength, shape, axes=range(len(shape)))
     return np.asarray((noise - noise.mean()) / noise.std())

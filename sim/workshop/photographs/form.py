@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from sim.workshop.photographs.relief import F64, uneven
 
 I32 = NDArray[np.int32]
+Path = Sequence[Sequence[float]] | Sequence[F64] | Sequence[Sequence[float] | F64] | F64  # points one after another
 NO_FACES: I32 = np.zeros((0, 4), np.int32)
 
 
@@ -37,7 +38,7 @@ class Form:
         """The same surface bent to other points; patterns go along."""
         return replace(self, points=points, rest=self.where())
 
-    def with_value(self, name: str, value: F64) -> Form:
+    def with_value(self, name: str, value: F64 | float) -> Form:
         """The same surface with one more number at every point."""
         return replace(self, values={**self.values, name: np.broadcast_to(value, len(self.points)).astype(float)})
 
@@ -143,7 +144,7 @@ def _welded(points: F64, quads: I32) -> Form:
     return Form(points[first], faces[whole].astype(np.int32), three)
 
 
-def rod(path: Sequence[Sequence[float]], radius_m: float | Sequence[float], sides: int = 12, steps: int = 0, flat: float = 1.0) -> Form:
+def rod(path: Path, radius_m: float | Sequence[float] | F64, sides: int = 12, steps: int = 0, flat: float = 1.0) -> Form:
     """A rod along a path of points: a handle, a branch, a rope. `steps` smooths the path; `flat` below 1 makes a strap."""
     line = np.asarray(path, float)
     radii = np.broadcast_to(np.asarray(radius_m, float), len(line))
@@ -163,9 +164,10 @@ def rod(path: Sequence[Sequence[float]], radius_m: float | Sequence[float], side
     points = (line[:, None] + radii[:, None, None] * ring).reshape(-1, 3)
     n = len(line)
     ends = np.concatenate([points, line[:1], line[-1:]])
-    k = np.arange(sides)
-    caps = [np.stack([(k + 1) % sides, k, np.full(sides, n * sides)], -1)]
-    caps.append(np.stack([(n - 1) * sides + k, (n - 1) * sides + (k + 1) % sides, np.full(sides, n * sides + 1)], -1))
+    here = np.arange(sides)
+    on = (here + 1) % sides
+    caps = [np.stack([on, here, np.full(sides, n * sides)], -1)]
+    caps.append(np.stack([(n - 1) * sides + here, (n - 1) * sides + on, np.full(sides, n * sides + 1)], -1))
     return Form(ends, grid(n, sides, around=True), np.concatenate(caps).astype(np.int32))
 
 
@@ -194,7 +196,7 @@ def turned(profile: Sequence[tuple[float, float]], rounded_m: float = 0.003, sid
     angle = np.linspace(0, 2 * np.pi, sides, endpoint=False)
     x, y = section[:, :1] * np.cos(angle), section[:, :1] * np.sin(angle)
     points = np.stack([x, y, np.broadcast_to(section[:, 1:], x.shape)], -1)
-    return Form(points.reshape(-1, 3), grid(*x.shape, around=True))
+    return Form(points.reshape(-1, 3), grid(x.shape[0], x.shape[1], around=True))
 
 
 def disc(radius_m: float, thick_m: float, rounded_m: float = 0.003) -> Form:

@@ -38,7 +38,7 @@ def land(
     return form
 
 
-def step(value: F64, low: float, high: float) -> F64:
+def step(value: F64, low: F64 | float, high: F64 | float) -> F64:
     """0 below `low`, 1 above `high`, smooth between."""
     share = np.clip((value - low) / (high - low), 0, 1)
     return np.asarray(share * share * (3 - 2 * share))

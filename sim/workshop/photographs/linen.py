@@ -112,7 +112,7 @@ def parcel(wide_m: float, deep_m: float, high_m: float, at: Point, turn_deg: flo
     middle = (x, y, z + high_m / 2)
     w, d, h = wide_m / 2 + 0.0015, deep_m / 2 + 0.0015, high_m / 2 + 0.0015
     off = 0.06 * wide_m * np.sin(seed)
-    loops = [[(off, -d, -h), (off, d, -h), (off, d, h), (off, -d, h), (off, -d, -h)], [(-w, 0, -h), (w, 0, -h), (w, 0, h), (-w, 0, h), (-w, 0, -h)]]
+    loops: list[list[Point]] = [[(off, -d, -h), (off, d, -h), (off, d, h), (off, -d, h), (off, -d, -h)], [(-w, 0, -h), (w, 0, -h), (w, 0, h), (-w, 0, h), (-w, 0, -h)]]
     knot = [(off - 0.012, 0.006, h), (off, 0, h + 0.004), (off + 0.03, 0.02, h + 0.003), (off + 0.05, 0.012, h + 0.001)]
     ties = together([rod(loop, 0.0014, 6) for loop in loops] + [rod(knot, 0.0014, 6, 6)])
     return [Thing(form, skin, middle, turn_deg), Thing(ties, string, middle, turn_deg)]

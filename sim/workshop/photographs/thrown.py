@@ -58,7 +58,7 @@ def thrown(
     points = np.stack([radius * np.cos(angle), radius * np.sin(angle), height], -1)
     points[..., 2] += 0.25 * off_round * radius * np.cos(angle + chance.random() * 6) * (height / top)
     points += 0.0006 * uneven(points, 0.05, 3, seed)[..., None] * np.clip(radius / 0.01, 0, 1)[..., None]
-    form = Form(points.reshape(-1, 3), grid(*radius.shape, around=True))
+    form = Form(points.reshape(-1, 3), grid(len(side), fineness, around=True))
     return form.with_value("up", (height / top).ravel()).with_value("inside", np.repeat(inside, fineness))
 
 

@@ -108,7 +108,7 @@ def split_log(long_m: float = 0.42, radius_m: float = 0.075, wedge_deg: float = 
     points[..., 0] += 0.008 * uneven(points * (0, 1, 1), 0.05, 2, seed + 3) * (np.abs(x[:, None]) > 0.49 * long_m)
     value = np.broadcast_to(split, flat.shape[:2]).copy()
     value[[0, 1, -2, -1]] = 1.0
-    form = Form(points.reshape(-1, 3), grid(*flat.shape[:2], around=True)[:, ::-1])
+    form = Form(points.reshape(-1, 3), grid(flat.shape[0], flat.shape[1], around=True)[:, ::-1])
     return form.with_value("split", value.ravel())
 
 

@@ -22,6 +22,10 @@ WATER_M = -3.55
 EYE = (0.0, -2.0)
 
 
+def _far_ridge(x: F64, y: F64) -> F64:
+    return np.asarray(110 * step(y, 600, 2600) * (0.75 + 0.35 * uneven_plane(x, y, 900, 3, 2)) - 15)
+
+
 def _rim(x: F64, y: F64) -> F64:
     """How far inside the pit a place lies: 0 on its rim, 1 and more on its floor, below 0 outside."""
     from_middle = np.hypot((x - 1.5) / 15.0, (y - 21.0) / 15.5)
@@ -37,9 +41,9 @@ def height(x: F64, y: F64) -> F64:
     lower = step(into - 0.25 * gully, 0.75, 1.25)
     deep = 2.2 * upper + 1.7 * lower - 0.5 * gully * step(into, 0.05, 0.3) * (1 - step(into, 1.0, 1.6))
     ramp = step(x, 5.0, 13.0) * step(into, 0.2, 0.8) * step(-y, -16.0, -7.0)
-    rise = 0.055 * np.maximum(y - 36.0, 0) * step(y, 36.0, 90.0) * (0.7 + 0.3 * np.sin(x / 26.0))
+    rise = 5.0 * step(y, 32.0, 110.0) * (0.85 + 0.15 * np.sin(x / 26.0)) - 0.03 * np.maximum(y - 125.0, 0)
     meadow = 0.22 * uneven_plane(x, y, 5.0, 4, 5) + 0.05 * uneven_plane(x, y, 0.7, 3, 6)
-    return np.asarray(meadow + rise * (y < 4000) - deep * (1 - 0.55 * ramp))
+    return np.asarray(meadow + rise - deep * (1 - 0.55 * ramp))
 
 
 def _grass(x: F64, y: F64, _: F64 | None = None) -> F64:
@@ -99,22 +103,22 @@ def _left_by_people() -> list[Thing]:
 @lru_cache(maxsize=1)
 def weather() -> Clouds:
     """A showery afternoon: towers of cloud with clear sky between."""
-    return Clouds(Weather(*SUN, sun_lux=38_000, cover=0.34, lump_m=1700, tall_m=1700, base_m=1000, reach_m=11_000, cell_m=80, seed=3))
+    return Clouds(Weather(*SUN, sun_lux=38_000, cover=0.2, lump_m=900, tall_m=1900, base_m=1100, reach_m=15_000, cell_m=70, seed=3))
 
 
 def scene() -> Scene:
     """From the rim, the sheet wide, a little more sky than ground."""
     clouds = weather()
     eye = float(height(np.array([EYE[0]]), np.array([EYE[1]]))[0]) + 1.75
-    ground = land(height, EYE, (-30, 30), 1.2, 2500.0, 900, 700, grass=_grass, wet=_wet)
+    ground = land(height, EYE, (-30, 30), 1.2, 420.0, 900, 700, grass=_grass, wet=_wet)
     return Scene(
         Camera((*EYE, eye), (0.6, 30.0, eye - 0.6), 150, (118.75, 95.0), 22, (0.0, 9.0, 0.0), rise=0.04),
         [
             Thing(ground, cut_clay(0.45)),
             Thing(sheet(40, 40), water(), (0.0, 22.0, WATER_M)),
-            Thing(land(lambda x, y: 22 + 16 * uneven_plane(x, y, 900, 3, 2) + 0 * x, EYE, (-35, 35), 420, 4000, 120, 300), far_field()),
+            Thing(land(_far_ridge, EYE, (-32, 32), 500, 4000, 160, 300), far_field()),
             *_growth(), *_left_by_people(),
-            backdrop(clouds, (-26, 26), (-1, 32)),
+            backdrop(clouds, (-26, 26), (0, 25)),
         ],
         [Sun(clouds.weather.sun_lux, *SUN)],
         sky=sky_all_round(clouds),

@@ -90,7 +90,7 @@ def _room() -> list[Thing]:
 def scene() -> Scene:
     """Across the table towards the wall, the sheet wide; two big windows behind the camera and a skylight."""
     return Scene(
-        Camera((0.22, -3.35, 1.62), (0.0, 0.0, 0.93), 150, (118.75, 95.0), 32, (0.0, -0.3, 0.85)),
+        Camera((0.22, -3.35, 1.62), (0.0, 0.0, 0.90), 160, (118.75, 95.0), 32, (0.0, -0.3, 0.85)),
         [*_on_the_table(), *_on_the_floor(), *_room()],
         [
             Panel((-2.4, -2.2, 1.7), (1, 0.45, -0.1), 1.6, 1.6, 900.0), Panel((2.4, -2.6, 1.7), (-1, 0.5, -0.1), 1.6, 1.6, 700.0),
