@@ -45,7 +45,9 @@ def test_a_window_lights_a_sheet_as_the_sum_of_its_parts() -> None:
     x, y = np.meshgrid(part, part)
     far = x**2 + y**2 + 4.0
     lux = 4000.0 * np.mean(4.0 / far**2)  # both cosines are 2 m over the distance
-    assert _patch([Panel((0.0, 0.0, 2.0), (0.0, 0.0, -1.0), 1.0, 1.0, 4000.0)]) == pytest.approx(REFLECTANCE * lux / np.pi, rel=0.02)
+    assert _patch([Panel((0.0, 0.0, 2.0), (0.0, 0.0, -1.0), 1.0, 1.0, 4000.0)]) == pytest.approx(
+        REFLECTANCE * lux / np.pi, rel=0.02
+    )
 
 
 def test_a_bulb_lights_by_candela_over_the_square_of_its_distance() -> None:
@@ -67,7 +69,9 @@ def test_places_are_where_the_renderer_shows_them_whatever_the_shift_of_the_film
     pytest.importorskip("bpy")
     from sim.workshop.photographs.tracer import Quality, trace
 
-    camera = Camera((0.4, -2.0, 1.0), (0.0, 0.0, 0.4), 150.0, (95.0, 118.75), 32.0, (0.0, 0.0, 0.0), rise=0.11, cross=-0.07)
+    camera = Camera(
+        (0.4, -2.0, 1.0), (0.0, 0.0, 0.4), 150.0, (95.0, 118.75), 32.0, (0.0, 0.0, 0.0), rise=0.11, cross=-0.07
+    )
     spot = (0.11, 0.05, 0.34)
     lamp = Thing(block(0.03, 0.03, 0.03), Material(0.0, refraction=1.0, glow_cd_m2=500.0), spot)
     seen = trace(Scene(camera, [lamp]), 160, 200, Quality(paths=16, threads=1, denoise=False))
@@ -92,7 +96,10 @@ def test_a_stored_scene_differs_from_the_true_one_by_half_a_step_and_its_mean_no
     assert abs(float(off.mean())) < 0.02 * step
 
 
-@pytest.mark.parametrize("form", [block(0.2, 0.1, 0.06, 0.004, 8), rod([(0, 0, 0), (0, 0.1, 0.3)], 0.02), thrown.thrown(thrown.JUG, fineness=64)])
+@pytest.mark.parametrize(
+    "form",
+    [block(0.2, 0.1, 0.06, 0.004, 8), rod([(0, 0, 0), (0, 0.1, 0.3)], 0.02), thrown.thrown(thrown.JUG, fineness=64)],
+)
 def test_the_skin_of_a_form_faces_outwards(form: Form) -> None:
     """Such a skin encloses a positive volume (sum of the cones from the middle to its faces)."""
     middle, volume = form.points.mean(0), 0.0
@@ -105,6 +112,10 @@ def test_the_skin_of_a_form_faces_outwards(form: Form) -> None:
 
 
 def test_the_same_seed_throws_the_same_pot_and_another_seed_another() -> None:
-    first, again, other = thrown.thrown(thrown.CUP, seed=3), thrown.thrown(thrown.CUP, seed=3), thrown.thrown(thrown.CUP, seed=4)
+    first, again, other = (
+        thrown.thrown(thrown.CUP, seed=3),
+        thrown.thrown(thrown.CUP, seed=3),
+        thrown.thrown(thrown.CUP, seed=4),
+    )
     assert (first.points == again.points).all()
     assert not np.allclose(first.points, other.points, atol=1e-5)

@@ -98,7 +98,10 @@ class Clouds:
         w = self.weather
         flat = directions.reshape(-1, 3)
         up = np.maximum(flat[:, 2], 0.004)
-        near, far = w.base_m / up, np.minimum((w.base_m + 1.3 * w.tall_m) / up, w.reach_m / np.maximum(np.hypot(flat[:, 0], flat[:, 1]), 0.02))
+        near, far = (
+            w.base_m / up,
+            np.minimum((w.base_m + 1.3 * w.tall_m) / up, w.reach_m / np.maximum(np.hypot(flat[:, 0], flat[:, 1]), 0.02)),
+        )
         far = np.maximum(far, near)
         glow, left = np.zeros(len(flat)), np.ones(len(flat))
         forward = flat @ bearing(w.sun_height_deg, w.sun_bearing_deg)
@@ -158,7 +161,13 @@ def sky_all_round(clouds: Clouds, ground_cd_m2: float = 600.0, rows: int = 128) 
     return Sky(np.where(look[..., 2] > 0, seen, ground_cd_m2))
 
 
-def backdrop(clouds: Clouds, bearing_deg: tuple[float, float], height_deg: tuple[float, float], per_deg: float = 20.0, far_m: float = 9000.0) -> Thing:
+def backdrop(
+    clouds: Clouds,
+    bearing_deg: tuple[float, float],
+    height_deg: tuple[float, float],
+    per_deg: float = 20.0,
+    far_m: float = 9000.0,
+) -> Thing:
     """The part of the sky that the lens sees, fine, as a shining dome far away that lights nothing."""
     rows, cols = int((height_deg[1] - height_deg[0]) * per_deg), int((bearing_deg[1] - bearing_deg[0]) * per_deg)
     h = np.radians(np.linspace(height_deg[0], height_deg[1], rows))[:, None]

@@ -93,7 +93,11 @@ def grid(rows: int, cols: int, around: bool = False) -> I32:
     wide = cols if around else cols - 1
     r, c = np.mgrid[: rows - 1, :wide]
     right = (c + 1) % cols
-    return np.stack([r * cols + c, r * cols + right, (r + 1) * cols + right, (r + 1) * cols + c], -1).reshape(-1, 4).astype(np.int32)
+    return (
+        np.stack([r * cols + c, r * cols + right, (r + 1) * cols + right, (r + 1) * cols + c], -1)
+        .reshape(-1, 4)
+        .astype(np.int32)
+    )
 
 
 def sheet(wide_m: float, deep_m: float, rows: int = 2, cols: int = 2) -> Form:

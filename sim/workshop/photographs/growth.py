@@ -33,8 +33,10 @@ def grass(tone: float = 0.16, dry: float = 0.3) -> Material:
     """Grass that light also goes through; darker at the root, paler and drier at the tip."""
     return Material(
         Times(Plus(0.45 * tone, Times(Value("up"), tone * (0.7 + dry))), Times(EachOne(0.7, 1.35), Cloudy(0.02, 0.7, 1.2))),
-        0.5, 1.4, lets_through=0.35,
-    )  # fmt: skip
+        0.5,
+        1.4,
+        lets_through=0.35,
+    )
 
 
 def sown(
@@ -80,7 +82,13 @@ def bare_tree(high_m: float = 7.0, seed: int = 1, spread: float = 0.55, finest_m
             aside /= np.linalg.norm(aside)
             turned = way + spread * (0.6 + 0.8 * chance.random()) * aside * (0.5 if k == 0 else 1.0)
             start = line[-1] if k < 2 else line[int(chance.integers(n // 2, n))]
-            limb(start, turned / np.linalg.norm(turned), long * chance.uniform(0.62, 0.86), thick * 0.62 * (1.0 if k == 0 else 0.8), level + 1)
+            limb(
+                start,
+                turned / np.linalg.norm(turned),
+                long * chance.uniform(0.62, 0.86),
+                thick * 0.62 * (1.0 if k == 0 else 0.8),
+                level + 1,
+            )
 
     limb(np.zeros(3), np.array([0.03, 0.02, 1.0]), high_m * 0.27, high_m * 0.022, 0)
     return together(parts)

@@ -22,7 +22,9 @@ def _round(turn_deg: float, far: float, z: float) -> Spot:
     return float(far * np.cos(a)), float(-far * np.sin(a)), z
 
 
-def _finger(knuckle: float, tip: float, bend: float, thick: float, lump_m: float, start_deg: float) -> list[tuple[Shape, float]]:
+def _finger(
+    knuckle: float, tip: float, bend: float, thick: float, lump_m: float, start_deg: float
+) -> list[tuple[Shape, float]]:
     """Three bones round the lump, a swelling at each joint, a nail."""
     share = (0.0, 0.46, 0.76, 1.0)
     pads = (0.0098, 0.0084, 0.0077, 0.0066)
@@ -51,18 +53,23 @@ def _hand(lump_m: float, start_deg: float, high: float) -> Shape:
         masses.append((egg((x, y, z), (0.0092, 0.0092, 0.0080)), 0.007))
     fingers = [part for finger in FINGERS for part in _finger(*finger, lump_m, start_deg)]
     ball, joint = _round(start_deg - 36, lump_m + 0.026, 0.098), _round(start_deg - 6, lump_m + 0.004, high + 0.014)
-    bend, tip = _round(start_deg + 24, lump_m - 0.010, high + 0.0125), _round(start_deg + 47, lump_m - 0.019, high + 0.006)
+    bend, tip = (_round(start_deg + 24, lump_m - 0.010, high + 0.0125), _round(start_deg + 47, lump_m - 0.019, high + 0.006))
     thumb = [
-        (sausage(wrist, ball, 0.019, 0.018), 0.016), (sausage(ball, joint, 0.0165, 0.0112), 0.010), (sausage(joint, bend, 0.0108, 0.0100), 0.004),
-        (sausage(bend, tip, 0.0100, 0.0076), 0.004), (egg((bend[0], bend[1], bend[2] + 0.003), (0.010, 0.010, 0.0095)), 0.005),
+        (sausage(wrist, ball, 0.019, 0.018), 0.016),
+        (sausage(ball, joint, 0.0165, 0.0112), 0.010),
+        (sausage(joint, bend, 0.0108, 0.0100), 0.004),
+        (sausage(bend, tip, 0.0100, 0.0076), 0.004),
+        (egg((bend[0], bend[1], bend[2] + 0.003), (0.010, 0.010, 0.0095)), 0.005),
         (egg((tip[0], tip[1], tip[2] + 0.0056), (0.0058, 0.0058, 0.0034)), 0.0014),
-    ]  # fmt: skip
+    ]
     elbow = (wrist[0] + 0.115, wrist[1] + 0.235, 0.115)
     half = tuple(0.5 * (a + b) for a, b in zip(wrist, elbow))
     arm = [
-        (sausage(wrist, elbow, 0.0235, 0.043), 0.022), (egg((wrist[0] + 0.012, wrist[1] + 0.012, wrist[2] + 0.012), (0.010, 0.010, 0.008)), 0.012),
-        (sausage((half[0], half[1], half[2] + 0.010), elbow, 0.024, 0.040), 0.03), (sausage((wrist[0] - 0.006, wrist[1] + 0.01, 0.082), (half[0], half[1], half[2] + 0.03), 0.0035, 0.006), 0.012),
-    ]  # fmt: skip
+        (sausage(wrist, elbow, 0.0235, 0.043), 0.022),
+        (egg((wrist[0] + 0.012, wrist[1] + 0.012, wrist[2] + 0.012), (0.010, 0.010, 0.008)), 0.012),
+        (sausage((half[0], half[1], half[2] + 0.010), elbow, 0.024, 0.040), 0.03),
+        (sausage((wrist[0] - 0.006, wrist[1] + 0.01, 0.082), (half[0], half[1], half[2] + 0.03), 0.0035, 0.006), 0.012),
+    ]
 
     def distance(p: F64) -> F64:
         d = grown(p, masses[0][0](p), masses[1:])
@@ -77,7 +84,9 @@ def _hand(lump_m: float, start_deg: float, high: float) -> Shape:
     return distance
 
 
-def hand(lump_m: float = 0.060, start_deg: float = 4.0, high: float = 0.105, left: bool = False, cell_m: float = 0.0012) -> Form:
+def hand(
+    lump_m: float = 0.060, start_deg: float = 4.0, high: float = 0.105, left: bool = False, cell_m: float = 0.0012
+) -> Form:
     """A hand and forearm at a lump of that radius and height standing about the axis; value `arm` 0 at the fingers to 1."""
     form = skin_of(_hand(lump_m, start_deg, high), (-0.02, -0.10, 0.0), (0.26, 0.30, 0.19), cell_m)
     arm = np.clip((form.points[:, 1] - 0.045) / 0.07, 0, 1)
@@ -93,11 +102,21 @@ def slip_on_skin(skin: float = 0.33, slip: float = 0.30) -> Material:
     folds = Cells(0.0022, 0.0, 0.00018, "crack", 0.4, 1.0, (1.0, 2.5, 1.0))
     body = Blend(Times(slip, Cloudy(0.02, 0.8, 1.12)), Times(skin, Cloudy(0.015, 0.88, 1.08)), bare)
     return Material(
-        body, Blend(Cloudy(0.008, 0.16, 0.42), 0.5, bare), 1.42,
-        (folds, Times(Cloudy(0.006, -0.0004, 0.0004, warp=0.5), Plus(1.0, Times(bare, -0.8)))), deep_mm=0.8,
-    )  # fmt: skip
+        body,
+        Blend(Cloudy(0.008, 0.16, 0.42), 0.5, bare),
+        1.42,
+        (folds, Times(Cloudy(0.006, -0.0004, 0.0004, warp=0.5), Plus(1.0, Times(bare, -0.8)))),
+        deep_mm=0.8,
+    )
 
 
 def lump(lump_m: float = 0.060, high: float = 0.105) -> Sequence[tuple[float, float]]:
     """Outline of the lump the hands hold: broad at the wheel, pressed in by the palms, its edge under the thumbs."""
-    return ((1.28 * lump_m, 0.0), (1.16 * lump_m, 0.010), (1.0 * lump_m, 0.028), (0.97 * lump_m, 0.6 * high), (0.93 * lump_m, 0.92 * high), (0.84 * lump_m, high))
+    return (
+        (1.28 * lump_m, 0.0),
+        (1.16 * lump_m, 0.010),
+        (1.0 * lump_m, 0.028),
+        (0.97 * lump_m, 0.6 * high),
+        (0.93 * lump_m, 0.92 * high),
+        (0.84 * lump_m, high),
+    )

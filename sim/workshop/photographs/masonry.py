@@ -28,9 +28,8 @@ def brick_clay(tone: float = 0.26, soot: float = 0.0) -> Material:
 def mortar(tone: float = 0.34) -> Material:
     """Lime mortar, sandy and crumbling."""
     return Material(
-        Times(tone, Cloudy(0.05, 0.6, 1.15, detail=4)), 0.95, 1.3,
-        (Cloudy(0.006, -0.0015, 0.0015, detail=4, harsh=0.7),),
-    )  # fmt: skip
+        Times(tone, Cloudy(0.05, 0.6, 1.15, detail=4)), 0.95, 1.3, (Cloudy(0.006, -0.0015, 0.0015, detail=4, harsh=0.7),)
+    )
 
 
 def plaster(tone: float = 0.6, worn: float = 0.5) -> Material:
@@ -121,12 +120,20 @@ def arch_of_bricks(
         for k in range(count):
             angle = np.pi * (k + 0.5) / count
             place = (
-                at[0] + radius * np.cos(angle), at[1] - abs(chance.normal(0, 0.003)), at[2] + spring_m + radius * np.sin(angle),
-            )  # fmt: skip
+                at[0] + radius * np.cos(angle),
+                at[1] - abs(chance.normal(0, 0.003)),
+                at[2] + spring_m + radius * np.sin(angle),
+            )
             # the brick lies with its length into the wall, its height along the ring
             form = forms[int(chance.integers(len(forms)))]
             things.append(
-                Thing(form, material, place, turn_deg=90 + chance.normal(0, 0.6), lean_deg=float(-np.degrees(angle)) + chance.normal(0, 0.8))
+                Thing(
+                    form,
+                    material,
+                    place,
+                    turn_deg=90 + chance.normal(0, 0.6),
+                    lean_deg=float(-np.degrees(angle)) + chance.normal(0, 0.8),
+                )
             )
     return things
 
@@ -144,7 +151,9 @@ def earth_floor(tone: float = 0.16) -> Material:
     """Trodden earth with ash, clay dust and grit."""
     body = Times(tone, Times(Cloudy(0.25, 0.6, 1.35, detail=5), Cells(0.012, 0.7, 1.0, reach=0.35)))
     grit = (Cloudy(0.03, -0.003, 0.003, detail=5, harsh=0.62), Cells(0.009, 0.0016, 0.0, reach=0.4))
-    return Material(Blend(body, 1.9 * tone, Times(0.6, Cloudy(0.08, 0.0, 1.0, detail=5, harsh=0.7, sharp=2.5))), 0.93, 1.3, grit)
+    return Material(
+        Blend(body, 1.9 * tone, Times(0.6, Cloudy(0.08, 0.0, 1.0, detail=5, harsh=0.7, sharp=2.5))), 0.93, 1.3, grit
+    )
 
 
 def flagstones(tone: float = 0.25) -> Material:

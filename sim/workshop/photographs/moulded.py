@@ -35,7 +35,9 @@ def sausage(start: Spot, end: Spot, thick_start: float, thick_end: float) -> Sha
 
     def distance(p: F64) -> F64:
         share = np.clip((p - a) @ along / max(float(along @ along), 1e-12), 0, 1)
-        return np.asarray(np.linalg.norm(p - a - share[..., None] * along, axis=-1) - (thick_start + share * (thick_end - thick_start)))
+        return np.asarray(
+            np.linalg.norm(p - a - share[..., None] * along, axis=-1) - (thick_start + share * (thick_end - thick_start))
+        )
 
     return distance
 

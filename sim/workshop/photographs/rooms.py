@@ -24,7 +24,9 @@ def edge_of(wide_m: float, low_m: float, high_m: float, each_m: float = 0.02) ->
     return np.concatenate([*parts, corners[-1:]])
 
 
-def wall_with_window(wide_m: float, low_m: float, high_m: float, deep_m: float, skin: Material, at: Point = (0, 0, 0), reach_m: float = 5.0) -> list[Thing]:
+def wall_with_window(
+    wide_m: float, low_m: float, high_m: float, deep_m: float, skin: Material, at: Point = (0, 0, 0), reach_m: float = 5.0
+) -> list[Thing]:
     """A thick plastered wall facing -y with one opening; `at` is the foot of its middle."""
     line = edge_of(wide_m, low_m, high_m)
     middle = (0.0, (low_m + high_m) / 2)
@@ -37,9 +39,11 @@ def painted(tone: float = 0.55) -> Material:
     knocks = Cloudy(0.03, 0.0, 1.0, detail=4, harsh=0.7, sharp=5.0)
     bare = Times(knocks, Cloudy(0.4, -0.6, 0.9))
     return Material(
-        Blend(Times(tone, Cloudy(0.2, 0.8, 1.08)), 0.2, bare), 0.5, 1.45,
+        Blend(Times(tone, Cloudy(0.2, 0.8, 1.08)), 0.2, bare),
+        0.5,
+        1.45,
         (Cloudy(0.004, -0.0002, 0.0002, stretch=(1, 1, 12)), Times(bare, -0.0005)),
-    )  # fmt: skip
+    )
 
 
 def pane_glass(dirt: float = 0.2) -> Material:
@@ -48,7 +52,9 @@ def pane_glass(dirt: float = 0.2) -> Material:
     return Material(Plus(0.95, Times(dust, -dirt)), 0.0, 1.5, (Cloudy(0.12, -0.0005, 0.0005, detail=2),), glass=True)
 
 
-def sash(wide_m: float, low_m: float, high_m: float, across: int, up: int, at: Point, paint: Material, dirt: float = 0.2) -> list[Thing]:
+def sash(
+    wide_m: float, low_m: float, high_m: float, across: int, up: int, at: Point, paint: Material, dirt: float = 0.2
+) -> list[Thing]:
     """A window's frame with glazing bars and panes, facing -y; `at` is the foot of the opening's middle."""
     x, y, z = at
     tall, middle = high_m - low_m, z + (low_m + high_m) / 2
@@ -77,13 +83,18 @@ def sash(wide_m: float, low_m: float, high_m: float, across: int, up: int, at: P
     return things
 
 
-def daylight(wide_m: float, low_m: float, high_m: float, at: Point, sky_cd_m2: float, ground_cd_m2: float, facing: Point = (0, -1, 0)) -> Panel:
+def daylight(
+    wide_m: float, low_m: float, high_m: float, at: Point, sky_cd_m2: float, ground_cd_m2: float, facing: Point = (0, -1, 0)
+) -> Panel:
     """The light that comes through a window, as a panel just outside it: sky above, ground below. The lens looks past it."""
     tall = high_m - low_m
     return Panel(
-        (at[0], at[1], at[2] + (low_m + high_m) / 2), facing, wide_m, tall,
+        (at[0], at[1], at[2] + (low_m + high_m) / 2),
+        facing,
+        wide_m,
+        tall,
         Blend(ground_cd_m2, sky_cd_m2, Along("z", -0.3 * tall, 0.1 * tall)),
-    )  # fmt: skip
+    )
 
 
 def shut_in(skin: Material, left_m: float, right_m: float, back_m: float, high_m: float) -> list[Thing]:

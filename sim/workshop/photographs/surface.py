@@ -137,7 +137,9 @@ class Plus:
     second: Pattern
 
 
-Pattern = float | Even | Cloudy | Cells | Bands | Along | Station | Rings | Upward | Value | EachOne | Hollows | Blend | Times | Plus
+Pattern = (
+    float | Even | Cloudy | Cells | Bands | Along | Station | Rings | Upward | Value | EachOne | Hollows | Blend | Times | Plus
+)
 
 
 @dataclass(frozen=True)

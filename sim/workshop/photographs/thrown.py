@@ -113,7 +113,14 @@ def handled(pot: Form, low_m: float, high_m: float, reach_m: float, thick_m: flo
 def lid(radius_m: float, seed: int = 1) -> Form:
     """A domed lid with a knob, about the axis, its rim at height 0."""
     r = radius_m
-    outline = ((r, 0.0), (r * 1.02, 0.004), (r * 0.8, 0.14 * r), (r * 0.4, 0.27 * r), (0.16 * r, 0.31 * r), (0.13 * r, 0.38 * r))
+    outline = (
+        (r, 0.0),
+        (r * 1.02, 0.004),
+        (r * 0.8, 0.14 * r),
+        (r * 0.4, 0.27 * r),
+        (0.16 * r, 0.31 * r),
+        (0.13 * r, 0.38 * r),
+    )
     knob = ((0.14 * r, 0.37 * r), (0.22 * r, 0.45 * r), (0.2 * r, 0.55 * r), (0.01 * r, 0.6 * r))
     rings = [thrown(outline, 0.004, seed), thrown(knob, 0.003, seed + 1, 0.0)]
     return together(rings)

@@ -115,14 +115,26 @@ def split_log(long_m: float = 0.42, radius_m: float = 0.075, wedge_deg: float = 
 def wood_pile(at: Point, wide_m: float, high_m: float, material: Material, seed: int = 2) -> list[Thing]:
     """Split wood stacked with its ends towards -y, from `at` (foot of its middle) up."""
     chance = np.random.Generator(np.random.PCG64(seed))
-    logs = [split_log(seed=k + 10, radius_m=r, wedge_deg=w) for k, (r, w) in enumerate(
-        ((0.07, 100), (0.085, 80), (0.06, 170), (0.075, 130), (0.055, 200), (0.09, 70), (0.065, 110)))]  # fmt: skip
+    logs = [
+        split_log(seed=k + 10, radius_m=r, wedge_deg=w)
+        for k, (r, w) in enumerate(
+            ((0.07, 100), (0.085, 80), (0.06, 170), (0.075, 130), (0.055, 200), (0.09, 70), (0.065, 110))
+        )
+    ]
     things, z, row = [], 0.045, 0
     while z < high_m:
         x = -wide_m / 2 + 0.04 * (row % 2)
         while x < wide_m / 2:
             place = (at[0] + x, at[1] + chance.normal(0, 0.02), at[2] + z + chance.normal(0, 0.008))
-            things.append(Thing(logs[int(chance.integers(7))], material, place, turn_deg=90 + chance.normal(0, 3), lean_deg=float(chance.uniform(0, 360))))
+            things.append(
+                Thing(
+                    logs[int(chance.integers(7))],
+                    material,
+                    place,
+                    turn_deg=90 + chance.normal(0, 3),
+                    lean_deg=float(chance.uniform(0, 360)),
+                )
+            )
             x += chance.uniform(0.085, 0.115)
         z, row = z + 0.082, row + 1
     return things

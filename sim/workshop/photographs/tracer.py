@@ -47,7 +47,9 @@ def _bpy() -> Any:
     return bpy
 
 
-def trace(scene: Scene, wide_px: int, high_px: int, quality: Quality = PREVIEW, window: tuple[int, int, int, int] | None = None) -> F32:
+def trace(
+    scene: Scene, wide_px: int, high_px: int, quality: Quality = PREVIEW, window: tuple[int, int, int, int] | None = None
+) -> F32:
     """Photograph a scene: luminance in cd/m2, float32 [row, col], y down.
 
     `window` (top, bottom, left, right) in pixels renders only that part of the picture and returns only it.
@@ -259,4 +261,3 @@ def _sky_picture(bpy: Any, sky: Sky) -> Any:
     image.pixels.foreach_set(rgba.ravel())
     image.update()
     return image
-

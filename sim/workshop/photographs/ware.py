@@ -29,9 +29,14 @@ def raw_clay(tone: float = 0.38, damp: float = 0.0) -> Material:
 def slip(tone: float = 0.3) -> Material:
     """Wet slip on the wheel: a film of water over fine clay."""
     return Material(
-        Cloudy(0.03, 0.85 * tone, 1.1 * tone), 0.5, 1.4, (Cloudy(0.008, -0.0003, 0.0003, warp=0.6),),
-        coat=Cloudy(0.02, 0.5, 1.0), coat_roughness=Cloudy(0.015, 0.08, 0.3), coat_bumps=True,
-    )  # fmt: skip
+        Cloudy(0.03, 0.85 * tone, 1.1 * tone),
+        0.5,
+        1.4,
+        (Cloudy(0.008, -0.0003, 0.0003, warp=0.6),),
+        coat=Cloudy(0.02, 0.5, 1.0),
+        coat_roughness=Cloudy(0.015, 0.08, 0.3),
+        coat_bumps=True,
+    )
 
 
 def biscuit(tone: float = 0.55) -> Material:
@@ -93,9 +98,11 @@ def ash_glaze(tone: float = 0.42) -> Material:
     runs = Cloudy(0.012, 0.0, 1.0, stretch=(1, 1, 7), warp=0.5, sharp=1.6)
     body = Blend(0.45 * tone, 1.25 * tone, runs)
     return Material(
-        Times(body, Cloudy(0.1, 0.75, 1.1)), Blend(0.5, 0.12, runs), 1.5,
+        Times(body, Cloudy(0.1, 0.75, 1.1)),
+        Blend(0.5, 0.12, runs),
+        1.5,
         (Times(runs, 0.0004), Cloudy(0.003, -0.00008, 0.00008)),
-    )  # fmt: skip
+    )
 
 
 def dusty(material: Material, dust: float = 0.4, tone: float = 0.4) -> Material:

@@ -1,4 +1,4 @@
-"""Black on black: iron glaze, a cast kettle, charcoal and soot. The lights are edges; everything else is shadow to be opened."""
+"""Black on black: iron glaze, a cast kettle, charcoal and soot. The lights are edges; all else is shadow to be opened."""
 
 from __future__ import annotations
 
@@ -20,16 +20,48 @@ EDGE = -0.60
 
 def _kettle() -> Form:
     """A cast kettle: squat body with a seam and studs, spout, lid, a hoop to hang it by."""
-    body = turned(((0, 0), (0.075, 0), (0.112, 0.045), (0.118, 0.080), (0.098, 0.125), (0.055, 0.148), (0.050, 0.152), (0, 0.154)), 0.03, 160)
-    cover = turned(((0, 0.150), (0.056, 0.150), (0.056, 0.157), (0.03, 0.170), (0.010, 0.174), (0.014, 0.188), (0.008, 0.196), (0, 0.197)), 0.003, 96)
-    spout = rod([(0.095, 0, 0.075), (0.14, 0, 0.095), (0.165, 0, 0.135), (0.178, 0, 0.150)], [0.024, 0.019, 0.013, 0.011], 20, 10)
-    hoop = rod([(0, -0.105, 0.118), (0, -0.11, 0.19), (0, -0.07, 0.262), (0, 0, 0.285), (0, 0.07, 0.262), (0, 0.11, 0.19), (0, 0.105, 0.118)], 0.0055, 12, 12)
+    body = turned(
+        ((0, 0), (0.075, 0), (0.112, 0.045), (0.118, 0.080), (0.098, 0.125), (0.055, 0.148), (0.050, 0.152), (0, 0.154)),
+        0.03,
+        160,
+    )
+    cover = turned(
+        ((0, 0.150), (0.056, 0.150), (0.056, 0.157), (0.03, 0.170), (0.010, 0.174), (0.014, 0.188), (0.008, 0.196), (0, 0.197)),
+        0.003,
+        96,
+    )
+    spout = rod(
+        [(0.095, 0, 0.075), (0.14, 0, 0.095), (0.165, 0, 0.135), (0.178, 0, 0.150)], [0.024, 0.019, 0.013, 0.011], 20, 10
+    )
+    hoop = rod(
+        [
+            (0, -0.105, 0.118),
+            (0, -0.11, 0.19),
+            (0, -0.07, 0.262),
+            (0, 0, 0.285),
+            (0, 0.07, 0.262),
+            (0, 0.11, 0.19),
+            (0, 0.105, 0.118),
+        ],
+        0.0055,
+        12,
+        12,
+    )
     ears = [rod([(0, s * 0.095, 0.11), (0, s * 0.108, 0.126)], 0.010, 12) for s in (-1, 1)]
     studs = []
     for row, (z, r) in enumerate(((0.092, 0.1165), (0.104, 0.111))):
         for k in range(44):
             a = 2 * np.pi * (k + 0.5 * row) / 44
-            studs.append(rod([(0.985 * r * np.cos(a), 0.985 * r * np.sin(a), z), (1.018 * r * np.cos(a), 1.018 * r * np.sin(a), z + 0.001)], [0.0032, 0.0022], 8))
+            studs.append(
+                rod(
+                    [
+                        (0.985 * r * np.cos(a), 0.985 * r * np.sin(a), z),
+                        (1.018 * r * np.cos(a), 1.018 * r * np.sin(a), z + 0.001),
+                    ],
+                    [0.0032, 0.0022],
+                    8,
+                )
+            )
     return together([body, cover, spout, hoop, *ears, *studs])
 
 
@@ -38,18 +70,30 @@ def _charcoal(seed: int) -> Form:
     long = 0.09 + 0.05 * np.sin(seed) ** 2
     stick = block(long, 0.03, 0.027, 0.007, 60)
     p = stick.points
-    return stick.bent(p + 0.004 * uneven(p * (0.5, 1, 1), 0.02, 3, seed)[:, None] * (p / np.linalg.norm(p, axis=1, keepdims=True)))
+    return stick.bent(
+        p + 0.004 * uneven(p * (0.5, 1, 1), 0.02, 3, seed)[:, None] * (p / np.linalg.norm(p, axis=1, keepdims=True))
+    )
 
 
 def scene() -> Scene:
-    """A bench of charred boards before a sooted wall; a narrow window far to the left and behind, a white card of light low right."""
-    cast = Material(Times(0.02, Cloudy(0.02, 0.7, 1.5)), Cloudy(0.03, 0.32, 0.5), 1.6, (Cloudy(0.004, -0.00018, 0.00018, harsh=0.7), Cells(0.006, -0.00012, 0.0, reach=0.2)))
+    """A bench of charred boards before a sooted wall; a narrow window far to the left and behind, a pale door low right."""
+    cast = Material(
+        Times(0.02, Cloudy(0.02, 0.7, 1.5)),
+        Cloudy(0.03, 0.32, 0.5),
+        1.6,
+        (Cloudy(0.004, -0.00018, 0.00018, harsh=0.7), Cells(0.006, -0.00012, 0.0, reach=0.2)),
+    )
     coal = Material(
-        Times(0.022, Times(EachOne(0.6, 1.6), Cloudy(0.004, 0.6, 1.4, stretch=(6, 1, 1)))), Cloudy(0.01, 0.3, 0.7), 1.55,
+        Times(0.022, Times(EachOne(0.6, 1.6), Cloudy(0.004, 0.6, 1.4, stretch=(6, 1, 1)))),
+        Cloudy(0.01, 0.3, 0.7),
+        1.55,
         (Cells(0.009, 0.0, 0.0014, "crack", 0.12), Cloudy(0.003, -0.0005, 0.0005, stretch=(9, 1, 1))),
-    )  # fmt: skip
+    )
     sooted, chance = brick_clay(0.035), np.random.Generator(np.random.PCG64(6))
-    things: list[Thing] = [*wall_of_bricks(2.4, 1.4, bricks(8), sooted, at=(0, 0.22, -0.1)), Thing(sheet(3, 3), mortar(0.03), (0, 0.182, 0.6), lean_deg=90)]
+    things: list[Thing] = [
+        *wall_of_bricks(2.4, 1.4, bricks(8), sooted, at=(0, 0.22, -0.1)),
+        Thing(sheet(3, 3), mortar(0.03), (0, 0.182, 0.6), lean_deg=90),
+    ]
     for k in range(4):
         things.append(Thing(board(2.2, 0.235, 0.04, seed=k), old_wood(0.05), (0.02 * k, EDGE + 0.12 + 0.24 * k, -0.022)))
     things += [
@@ -63,10 +107,26 @@ def scene() -> Scene:
     ]
     for k in range(9):
         x, y = chance.normal((-0.02, -0.50), (0.055, 0.022))
-        things.append(Thing(_charcoal(k), coal, (x, y, 0.014 + 0.022 * (k % 3 == 2)), turn_deg=float(chance.uniform(0, 180)), roll_deg=float(chance.normal(0, 6))))
+        things.append(
+            Thing(
+                _charcoal(k),
+                coal,
+                (x, y, 0.014 + 0.022 * (k % 3 == 2)),
+                turn_deg=float(chance.uniform(0, 180)),
+                roll_deg=float(chance.normal(0, 6)),
+            )
+        )
     for k in range(4):
         x, y = chance.normal((-0.30, -0.33), (0.03, 0.02))
-        things.append(Thing(_charcoal(20 + k), coal, (x, y, 0.028 + 0.012 * k), turn_deg=float(chance.uniform(0, 180)), roll_deg=float(chance.normal(0, 10))))
+        things.append(
+            Thing(
+                _charcoal(20 + k),
+                coal,
+                (x, y, 0.028 + 0.012 * k),
+                turn_deg=float(chance.uniform(0, 180)),
+                roll_deg=float(chance.normal(0, 10)),
+            )
+        )
     things += shut_in(Material(0.07), -2.4, 1.8, -4.0, 2.6)
     return Scene(
         Camera((0.10, -1.95, 0.50), (0.01, -0.2, 0.135), 210, (95.0, 118.75), 27, (0.0, -0.25, 0.12), rise=0.0),
@@ -77,7 +137,11 @@ def scene() -> Scene:
         ],
         bounces=5,
         places={
-            "shine": (-0.27, -0.12, 0.16), "kettle-shade": (0.16, -0.32, 0.05), "charcoal": (-0.02, -0.51, 0.03), "wall": (0.2, 0.16, 0.42),
-            "cloth": (0.33, EDGE - 0.012, -0.06), "board": (0.10, EDGE - 0.002, -0.02),
+            "shine": (-0.27, -0.12, 0.16),
+            "kettle-shade": (0.16, -0.32, 0.05),
+            "charcoal": (-0.02, -0.51, 0.03),
+            "wall": (0.2, 0.16, 0.42),
+            "cloth": (0.33, EDGE - 0.012, -0.06),
+            "board": (0.10, EDGE - 0.002, -0.02),
         },
-    )  # fmt: skip
+    )

@@ -20,7 +20,11 @@ def modelled_clay() -> Material:
     """Leather-hard clay: thumbed, scraped, paler where it has dried, a dull sheen where the wet hand passed last."""
     body = Times(Times(0.36, Cloudy(0.07, 0.86, 1.1)), Cells(0.005, 0.75, 1.0, reach=0.14))
     body = Times(body, Plus(1.05, Times(-0.35, Hollows(0.012))))
-    marks = (Cloudy(0.012, -0.0004, 0.0004, warp=0.6), Cloudy(0.0028, -0.00012, 0.00012), Cells(0.0034, -0.00012, 0.0, reach=0.2))
+    marks = (
+        Cloudy(0.012, -0.0004, 0.0004, warp=0.6),
+        Cloudy(0.0028, -0.00012, 0.00012),
+        Cells(0.0034, -0.00012, 0.0, reach=0.2),
+    )
     return Material(body, Cloudy(0.03, 0.5, 0.8), 1.4, marks)
 
 
@@ -34,7 +38,11 @@ def scene() -> Scene:
         Thing(disc(0.12, 0.03, 0.004), old_wood(0.12), (0, 0.02, TOP - 0.06)),
         Thing(rod([(0, 0, 0), (0, 0, 1.1)], 0.03), old_wood(0.12), (0, 0.02, 0.0)),
         lying_cloth(0.20, 0.34, (0.13, -0.11, TOP + 0.001), -0.165, -20, linen(0.45, worn=0.6), seed=3, lift_m=0.008),
-        Thing(rod([(0, 0, 0), (0.05, -0.02, 0.001), (0.17, -0.01, 0.0)], [0.002, 0.0045, 0.004], 10, 6), wood(0.3, 0.5), (-0.15, -0.115, TOP + 0.0065)),
+        Thing(
+            rod([(0, 0, 0), (0.05, -0.02, 0.001), (0.17, -0.01, 0.0)], [0.002, 0.0045, 0.004], 10, 6),
+            wood(0.3, 0.5),
+            (-0.15, -0.115, TOP + 0.0065),
+        ),
         Thing(sheet(6, 4), wall, (0, 1.35, 1.5), lean_deg=90),
         Thing(board(2.2, 0.26, 0.032, 5), wood(0.22, 0.9), (0.1, 1.20, 1.17)),
         Thing(t.thrown(t.sized(t.CROCK, 1.0, 0.9), seed=2), glaze(0.3, bare_foot=0.2), (-0.36, 1.18, 1.186)),
@@ -46,10 +54,16 @@ def scene() -> Scene:
     return Scene(
         Camera((0.03, -1.62, TOP + 0.27), (0.005, 0.0, TOP + 0.19), 240, (95.0, 118.75), 16, (-0.03, -0.085, TOP + 0.27)),
         things,
-        [Panel((-2.1, -0.25, TOP + 0.75), (1, 0.05, -0.2), 0.7, 1.5, 2400.0), Panel((2.3, -1.6, 1.5), (-1, 0.6, 0), 0.5, 0.9, 60.0)],
+        [
+            Panel((-2.1, -0.25, TOP + 0.75), (1, 0.05, -0.2), 0.7, 1.5, 2400.0),
+            Panel((2.3, -1.6, 1.5), (-1, 0.6, 0), 0.5, 0.9, 60.0),
+        ],
         bounces=6,
         places={
-            "lit-cheek": (-0.058, -0.05, TOP + 0.235), "dark-cheek": (0.03, -0.075, TOP + 0.23), "shoulder": (-0.11, -0.03, TOP + 0.05),
-            "wall": (0.3, 1.34, TOP + 0.45), "board": (0.0, -0.12, TOP + 0.001),
+            "lit-cheek": (-0.058, -0.05, TOP + 0.235),
+            "dark-cheek": (0.03, -0.075, TOP + 0.23),
+            "shoulder": (-0.11, -0.03, TOP + 0.05),
+            "wall": (0.3, 1.34, TOP + 0.45),
+            "board": (0.0, -0.12, TOP + 0.001),
         },
-    )  # fmt: skip
+    )

@@ -69,7 +69,9 @@ def _growth() -> list[Many | Thing]:
     rush = rush[(level > WATER_M - 0.12) & (level < WATER_M + 0.2) & (uneven_plane(rush[:, 0], rush[:, 1], 3.0, 2, 31) > 0.1)]
     things.append(Many(blades(50, 0.75, 0.16, 5, 0.006, 0.25), grass(0.25, 1.0), sown(rush, height, 24)))
     trees = [bare_tree(h, seed) for h, seed in ((8.5, 3), (7.0, 5), (9.5, 8))]
-    hedge = np.array([(-21, 74), (-13, 71), (-9, 73), (-2.5, 76), (5, 73), (8, 75), (16, 70), (23, 74), (-29, 72), (30, 73)], float)
+    hedge = np.array(
+        [(-21, 74), (-13, 71), (-9, 73), (-2.5, 76), (5, 73), (8, 75), (16, 70), (23, 74), (-29, 72), (30, 73)], float
+    )
     for k, tree in enumerate(trees):
         things.append(Many(tree, twig_bark(), sown(hedge[k::3], height, 40 + k, (0.55, 1.05), 2)))
     shrubs = np.stack([chance.uniform(-36, 36, 90), 73 + chance.normal(0, 1.2, 90)], 1)
@@ -90,7 +92,11 @@ def _left_by_people() -> list[Thing]:
     for k in range(7):
         x, y = -11.5 + 3.4 * k, 40.0 + 0.8 * np.sin(k)
         z = float(height(np.array([x]), np.array([y]))[0])
-        things.append(Thing(block(0.10, 0.10, 1.5, 0.01, 6), grey, (x, y, z + 0.6), lean_deg=3.0 * np.sin(3 * k), roll_deg=4 * np.cos(5 * k)))
+        things.append(
+            Thing(
+                block(0.10, 0.10, 1.5, 0.01, 6), grey, (x, y, z + 0.6), lean_deg=3.0 * np.sin(3 * k), roll_deg=4 * np.cos(5 * k)
+            )
+        )
     x, y = -1.15, 3.6
     z = float(height(np.array([x]), np.array([y]))[0])
     iron = old_wood(0.14)
@@ -103,7 +109,9 @@ def _left_by_people() -> list[Thing]:
 @lru_cache(maxsize=1)
 def weather() -> Clouds:
     """A showery afternoon: towers of cloud with clear sky between."""
-    return Clouds(Weather(*SUN, sun_lux=38_000, cover=0.2, lump_m=900, tall_m=1900, base_m=1100, reach_m=15_000, cell_m=70, seed=3))
+    return Clouds(
+        Weather(*SUN, sun_lux=38_000, cover=0.2, lump_m=900, tall_m=1900, base_m=1100, reach_m=15_000, cell_m=70, seed=3)
+    )
 
 
 def scene() -> Scene:
@@ -117,7 +125,8 @@ def scene() -> Scene:
             Thing(ground, cut_clay(0.45)),
             Thing(sheet(40, 40), water(), (0.0, 22.0, WATER_M)),
             Thing(land(_far_ridge, EYE, (-32, 32), 500, 4000, 160, 300), far_field()),
-            *_growth(), *_left_by_people(),
+            *_growth(),
+            *_left_by_people(),
             backdrop(clouds, (-26, 26), (0, 25)),
         ],
         [Sun(clouds.weather.sun_lux, *SUN)],
@@ -125,6 +134,9 @@ def scene() -> Scene:
         mist=Mist(4e-4, 250.0, 2300.0),
         bounces=3,
         places={
-            "bright-cloud": (-30.0, 200.0, 60.0), "far-bank": (1.5, 34.0, -1.2), "water": (0.0, 21.0, WATER_M), "near-bank": (-2.0, 6.5, -1.0),
+            "bright-cloud": (-30.0, 200.0, 60.0),
+            "far-bank": (1.5, 34.0, -1.2),
+            "water": (0.0, 21.0, WATER_M),
+            "near-bank": (-2.0, 6.5, -1.0),
         },
-    )  # fmt: skip
+    )

@@ -1,4 +1,4 @@
-"""One cup, close: a dim corner, the window only in its glaze. Little light reached the film; every step of tone has to be paid for."""
+"""One cup, close: a dim corner, the window only in its glaze. Little light reached the film."""
 
 from __future__ import annotations
 
@@ -24,16 +24,34 @@ def _crackled() -> Material:
     covered = Along01("up", 0.13, 0.15, Cloudy(0.03, -0.06, 0.06))
     clay = Times(0.24, Cloudy(0.004, 0.7, 1.2))
     tone = Blend(clay, Blend(body, 0.26, thin), covered)
-    return Material(tone, Blend(0.8, 0.09, covered), 1.52, (Cloudy(0.016, -0.00016, 0.00016, detail=2), Times(crack, 0.00001), Times(covered, 0.0004)))
+    return Material(
+        tone,
+        Blend(0.8, 0.09, covered),
+        1.52,
+        (Cloudy(0.016, -0.00016, 0.00016, detail=2), Times(crack, 0.00001), Times(covered, 0.0004)),
+    )
 
 
 def scene() -> Scene:
     """The lens at arm's length, wide open enough that the jug behind is only a shape."""
-    cup = t.thrown(((0.024, 0.0), (0.0285, 0.006), (0.0375, 0.018), (0.0405, 0.040), (0.0385, 0.062), (0.0395, 0.078)), 0.0036, 7, rings_m=0.00045, fineness=320)
-    things = [Thing(board(1.4, 0.175, 0.035, seed=k), wood(0.2, 1.0), (0.02 * k, EDGE + 0.09 + 0.178 * k, -0.018)) for k in range(4)]
+    cup = t.thrown(
+        ((0.024, 0.0), (0.0285, 0.006), (0.0375, 0.018), (0.0405, 0.040), (0.0385, 0.062), (0.0395, 0.078)),
+        0.0036,
+        7,
+        rings_m=0.00045,
+        fineness=320,
+    )
+    things = [
+        Thing(board(1.4, 0.175, 0.035, seed=k), wood(0.2, 1.0), (0.02 * k, EDGE + 0.09 + 0.178 * k, -0.018)) for k in range(4)
+    ]
     things += [
         Thing(cup, _crackled(), (0.0, -0.14, 0.0005), turn_deg=25),
-        Thing(t.handled(t.with_spout(t.thrown(t.JUG, seed=2), 200), 0.07, 0.215, 0.048), glaze(0.3, bare_foot=0.2), (-0.115, 0.12, 0.0), turn_deg=30),
+        Thing(
+            t.handled(t.with_spout(t.thrown(t.JUG, seed=2), 200), 0.07, 0.215, 0.048),
+            glaze(0.3, bare_foot=0.2),
+            (-0.115, 0.12, 0.0),
+            turn_deg=30,
+        ),
         Thing(t.thrown(t.sized(t.BOWL, 0.8, 0.8), seed=3), iron_glaze(0.03), (0.125, 0.045, 0.0)),
         Thing(t.thrown(t.sized(t.CUP, 0.9, 0.9), seed=5), biscuit(0.5), (0.075, 0.24, 0.0)),
         lying_cloth(0.20, 0.30, (0.115, -0.19, 0.0), EDGE, 24, linen(0.6, worn=0.2), seed=6, lift_m=0.006),
@@ -48,7 +66,11 @@ def scene() -> Scene:
         [Panel((-1.5, -0.2, 0.85), (1, 0.05, -0.42), 0.8, 1.2, 340.0)],
         bounces=6,
         places={
-            "glaze-lit": (-0.028, -0.168, 0.045), "glaze-shade": (0.03, -0.165, 0.04), "within": (0.01, -0.12, 0.068), "board": (-0.06, -0.22, 0.0),
-            "cloth": (0.11, -0.22, 0.006), "wall": (0.06, 0.54, 0.25),
+            "glaze-lit": (-0.028, -0.168, 0.045),
+            "glaze-shade": (0.03, -0.165, 0.04),
+            "within": (0.01, -0.12, 0.068),
+            "board": (-0.06, -0.22, 0.0),
+            "cloth": (0.11, -0.22, 0.006),
+            "wall": (0.06, 0.54, 0.25),
         },
-    )  # fmt: skip
+    )

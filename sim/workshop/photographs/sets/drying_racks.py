@@ -30,13 +30,24 @@ def _rack(x: float, y: float, turn: float, wide: float, seed: int) -> list[Thing
 
     for u in (-wide / 2, 0.0, wide / 2):
         for v in (-0.21, 0.21):
-            things.append(Thing(block(2.25, 0.05, 0.05, 0.004, 14), post, at(u, v, 1.12), turn_deg=turn, roll_deg=90 + chance.normal(0, 0.4)))
+            things.append(
+                Thing(
+                    block(2.25, 0.05, 0.05, 0.004, 14), post, at(u, v, 1.12), turn_deg=turn, roll_deg=90 + chance.normal(0, 0.4)
+                )
+            )
         for z in SHELVES:
             things.append(Thing(block(0.46, 0.035, 0.04, 0.003, 6), post, at(u + 0.04, 0, z - 0.045), turn_deg=turn + 90))
     for z, outline in zip(SHELVES, WHAT):
         for v in (-0.115, 0.115):
             out = chance.normal(0, 0.02)
-            things.append(Thing(board(wide + 0.16, 0.19, 0.025, int(chance.integers(99))), plank, at(0.03 * chance.normal(), v + 0.3 * out, z - 0.0125), turn_deg=turn + chance.normal(0, 0.5)))
+            things.append(
+                Thing(
+                    board(wide + 0.16, 0.19, 0.025, int(chance.integers(99))),
+                    plank,
+                    at(0.03 * chance.normal(), v + 0.3 * out, z - 0.0125),
+                    turn_deg=turn + chance.normal(0, 0.5),
+                )
+            )
             things += _row(outline, at, z, v + 0.3 * out, wide, chance)
     return things
 
@@ -47,7 +58,10 @@ def _row(outline: t.Outline, at: object, z: float, v: float, wide: float, chance
     u = -wide / 2 + reach + 0.03
     damp, tone = float(chance.choice([0.0, 0.0, 0.35, 0.7])), float(chance.uniform(0.36, 0.5))
     skin = biscuit(0.58) if chance.random() < 0.25 else raw_clay(tone, damp)
-    forms = [t.thrown(t.sized(outline, *chance.normal(0.92, 0.03, 2)), seed=int(chance.integers(999)), rings_m=0.0006, fineness=112) for _ in range(2)]
+    forms = [
+        t.thrown(t.sized(outline, *chance.normal(0.92, 0.03, 2)), seed=int(chance.integers(999)), rings_m=0.0006, fineness=112)
+        for _ in range(2)
+    ]
     if outline is t.JUG:
         forms = [t.handled(t.with_spout(f, 180), 0.06, 0.2, 0.042) for f in forms]
     while u < wide / 2 - reach:
@@ -55,7 +69,15 @@ def _row(outline: t.Outline, at: object, z: float, v: float, wide: float, chance
             form = forms[int(chance.integers(2))]
             inverted = outline is t.BOWL and chance.random() < 0.3
             lift = form.points[:, 2].max() if inverted else 0.0
-            things.append(Thing(form, skin, at(u, v + chance.normal(0, 0.008), z + lift), turn_deg=float(chance.uniform(0, 360) if outline is not t.JUG else chance.normal(200, 14)), lean_deg=180.0 * inverted))
+            things.append(
+                Thing(
+                    form,
+                    skin,
+                    at(u, v + chance.normal(0, 0.008), z + lift),
+                    turn_deg=float(chance.uniform(0, 360) if outline is not t.JUG else chance.normal(200, 14)),
+                    lean_deg=180.0 * inverted,
+                )
+            )
         u += 1.9 * reach + abs(chance.normal(0.012, 0.012))
     return things
 
@@ -64,7 +86,9 @@ def scene() -> Scene:
     """Along the gangway between two racks, light falling through the door on the left; the far wall holds a little of it."""
     wall = plaster(0.5, 0.9)
     things = [
-        *_rack(0.92, 0.3, 85, 2.3, 3), *_rack(0.72, 3.0, 91, 2.2, 11), *_rack(-1.30, 3.3, 88, 2.4, 7),
+        *_rack(0.92, 0.3, 85, 2.3, 3),
+        *_rack(0.72, 3.0, 91, 2.2, 11),
+        *_rack(-1.30, 3.3, 88, 2.4, 7),
         Thing(beaten_floor(7, 10, fine_m=0.03), earth_floor(0.22), (0, 1.5, -0.01)),
         Thing(sheet(7, 3.2), wall, (0, 4.9, 1.4), lean_deg=90),
         *shut_in(plaster(0.42, 0.7), -2.4, 2.3, -4.5, 2.75),
@@ -75,7 +99,7 @@ def scene() -> Scene:
         Thing(t.thrown(t.sized(t.CROCK, 1.7, 1.6), 0.012, 90, rings_m=0.001), raw_clay(0.42, 0.5), (-0.35, 1.15, 0.0)),
         Thing(t.thrown(t.sized(t.CROCK, 1.4, 1.3), 0.012, 91, rings_m=0.001), raw_clay(0.40), (-0.62, 1.62, 0.0)),
         Thing(board(1.6, 0.22, 0.03, 33), wood(0.3, 1.0), (-0.98, 1.5, 0.78), turn_deg=70, roll_deg=-79),
-    ]  # fmt: skip
+    ]
     return Scene(
         Camera((-0.62, -2.55, 1.42), (0.24, 2.0, 1.12), 120, (95.0, 118.75), 27, (0.70, 0.0, 1.1), rise=-0.02),
         things,
@@ -85,6 +109,10 @@ def scene() -> Scene:
         ],
         bounces=6,
         places={
-            "lit-jug": (0.62, 0.0, 1.30), "shade": (0.80, 0.6, 0.95), "crock": (-0.45, 0.98, 0.3), "floor": (-0.1, 0.6, 0.0), "far-wall": (-0.2, 4.88, 1.5),
+            "lit-jug": (0.62, 0.0, 1.30),
+            "shade": (0.80, 0.6, 0.95),
+            "crock": (-0.45, 0.98, 0.3),
+            "floor": (-0.1, 0.6, 0.0),
+            "far-wall": (-0.2, 4.88, 1.5),
         },
-    )  # fmt: skip
+    )

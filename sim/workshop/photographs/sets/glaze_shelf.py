@@ -41,9 +41,15 @@ def _upper() -> list[Thing]:
     ]
     for k in range(4):
         bowl = t.thrown(t.sized(t.BOWL, 1.0 - 0.01 * k, 0.92), seed=20 + k)
-        things.append(Thing(bowl, glaze(0.66, bare_foot=0.1), (0.255 + 0.003 * k, -0.165, z + 0.0255 * k), turn_deg=50 * k, lean_deg=0.8 * k))
+        things.append(
+            Thing(
+                bowl, glaze(0.66, bare_foot=0.1), (0.255 + 0.003 * k, -0.165, z + 0.0255 * k), turn_deg=50 * k, lean_deg=0.8 * k
+            )
+        )
     for k, (x, y) in enumerate(((0.43, -0.10), (0.455, -0.215), (0.56, -0.15))):
-        things.append(Thing(t.thrown(t.TEA_BOWL, seed=30 + k), (glaze(0.30), biscuit(0.5), ash_glaze(0.5))[k], (x, y, z), turn_deg=77 * k))
+        things.append(
+            Thing(t.thrown(t.TEA_BOWL, seed=30 + k), (glaze(0.30), biscuit(0.5), ash_glaze(0.5))[k], (x, y, z), turn_deg=77 * k)
+        )
     return things + _umbels((-0.13, -0.11, z + 0.26))
 
 
@@ -54,7 +60,13 @@ def _umbels(mouth: tuple[float, float, float]) -> list[Thing]:
     things = []
     for lean in ((-0.10, -0.03, 0.20), (0.04, -0.05, 0.265), (0.11, 0.03, 0.17)):
         top = np.array(lean)
-        things.append(Thing(rod([(0, 0, -0.15), (0.2 * top[0], 0.2 * top[1], 0.5 * top[2]), tuple(top)], [0.0018, 0.0015, 0.001], 6, 8), dry, mouth))
+        things.append(
+            Thing(
+                rod([(0, 0, -0.15), (0.2 * top[0], 0.2 * top[1], 0.5 * top[2]), tuple(top)], [0.0018, 0.0015, 0.001], 6, 8),
+                dry,
+                mouth,
+            )
+        )
         for _ in range(16):
             way = chance.standard_normal(3) * (1, 1, 0.4) + (0, 0, 0.9)
             tip = top + 0.052 * way / np.linalg.norm(way)
@@ -80,7 +92,11 @@ def _lower() -> list[Thing]:
     for k, (x, y) in enumerate(((0.20, -0.24), (0.285, -0.21), (0.225, -0.145))):
         cup = t.thrown(t.sized(t.CUP, 0.95, 0.95), seed=40 + k)
         things.append(Thing(cup, glaze(0.7 - 0.06 * k, bare_foot=0.1), (x, y, z + 0.088), lean_deg=180, turn_deg=31 * k))
-    bench = ((t.CROCK, 1.0, -0.36, -0.26, biscuit(0.42)), (t.CROCK, 0.9, 0.02, -0.2, glaze(0.3, bare_foot=0.3)), (t.WIDE_BOWL, 1.0, 0.44, -0.3, glaze(0.6)))
+    bench = (
+        (t.CROCK, 1.0, -0.36, -0.26, biscuit(0.42)),
+        (t.CROCK, 0.9, 0.02, -0.2, glaze(0.3, bare_foot=0.3)),
+        (t.WIDE_BOWL, 1.0, 0.44, -0.3, glaze(0.6)),
+    )
     for k, (outline, size, x, y, skin) in enumerate(bench):
         things.append(Thing(t.thrown(t.sized(outline, size, size), seed=50 + k), skin, (x, y, 0.725), turn_deg=20 * k))
     return things
@@ -100,7 +116,12 @@ def scene() -> Scene:
         ],
         bounces=6,
         places={
-            "white-cup": (-0.20, -0.25, LOWER + 0.05), "bottle": (-0.12, -0.17, UPPER + 0.08), "bowls": (0.22, -0.26, UPPER + 0.05),
-            "plaster": (-0.25, 0.0, 1.52), "board": (-0.3, FRONT, UPPER - 0.017), "jar": (-0.43, -0.27, LOWER + 0.12), "under-shelf": (0.35, -0.02, 1.52),
+            "white-cup": (-0.20, -0.25, LOWER + 0.05),
+            "bottle": (-0.12, -0.17, UPPER + 0.08),
+            "bowls": (0.22, -0.26, UPPER + 0.05),
+            "plaster": (-0.25, 0.0, 1.52),
+            "board": (-0.3, FRONT, UPPER - 0.017),
+            "jar": (-0.43, -0.27, LOWER + 0.12),
+            "under-shelf": (0.35, -0.02, 1.52),
         },
-    )  # fmt: skip
+    )

@@ -77,9 +77,12 @@ def _hot(kelvin: float, spread: float, size_m: float = 0.15, shade: Pattern = 0.
 def _chamber() -> list[Thing]:
     """The chamber: walls near 1,290 K, shelves of ware that cools from the mouth inwards, and the lining that glows dully."""
     lined = Material(
-        Times(0.45, Cloudy(0.05, 0.7, 1.1)), 0.95, 1.3, (Cloudy(0.012, -0.001, 0.001, detail=4),),
+        Times(0.45, Cloudy(0.05, 0.7, 1.1)),
+        0.95,
+        1.3,
+        (Cloudy(0.012, -0.001, 0.001, detail=4),),
         glow_cd_m2=Times(Times(Value("into"), Value("into")), glow_cd_m2(1080)),
-    )  # fmt: skip
+    )
     walls = _hot(1275, 35, 0.25)
     things = [
         Thing(lining(_mouth_line(), 0.40), lined, (0, -0.045, 0)),
@@ -94,10 +97,16 @@ def _chamber() -> list[Thing]:
         for x in (-0.45, 0.02, 0.48):
             things.append(Thing(block(0.05, 0.05, 0.34, 0.004), _hot(1165, 20), (x, 0.83, z + 0.17)))
     rows = (
-        (0.224, ((t.JAR, 0.95, -0.28, 0.60), (t.BOTTLE, 1.0, -0.08, 0.56), (t.JUG, 1.0, 0.11, 0.60), (t.VASE, 0.85, 0.31, 0.58))),
-        (0.574, ((t.BOWL, 0.9, -0.26, 0.58), (t.BEAKER, 1.2, -0.07, 0.60), (t.FLASK, 1.0, 0.13, 0.60), (t.JAR, 0.85, 0.33, 0.62))),
+        (
+            0.224,
+            ((t.JAR, 0.95, -0.28, 0.60), (t.BOTTLE, 1.0, -0.08, 0.56), (t.JUG, 1.0, 0.11, 0.60), (t.VASE, 0.85, 0.31, 0.58)),
+        ),
+        (
+            0.574,
+            ((t.BOWL, 0.9, -0.26, 0.58), (t.BEAKER, 1.2, -0.07, 0.60), (t.FLASK, 1.0, 0.13, 0.60), (t.JAR, 0.85, 0.33, 0.62)),
+        ),
         (0.914, ((t.TEA_BOWL, 1.0, -0.16, 0.6), (t.CUP, 1.0, 0.0, 0.6), (t.TEA_BOWL, 1.1, 0.17, 0.6))),
-    )  # fmt: skip
+    )
     for level, (z, row) in enumerate(rows):
         for k, (outline, size, x, y) in enumerate(row):
             pot = t.thrown(t.sized(outline, size, size), seed=30 + 7 * level + k)
@@ -108,12 +117,17 @@ def _chamber() -> list[Thing]:
 def _ware() -> list[Thing]:
     """Set down before the mouth: finished ware with its back to us and the fire on its shoulders."""
     row = (
-        (t.JAR, 1.25, -0.60, -0.62, ash_glaze(0.45)), (t.BOTTLE, 1.25, -0.25, -0.86, iron_glaze()),
-        (t.BOWL, 1.0, 0.30, -1.08, glaze(0.7, bare_foot=0.15)), (t.CUP, 1.0, 0.00, -1.24, glaze(0.6)),
-        (t.CUP, 1.0, -0.47, -1.16, iron_glaze()), (t.CROCK, 1.3, 0.66, -0.72, biscuit(0.5)),
-        (t.TEA_BOWL, 1.0, 0.58, -1.30, biscuit(0.6)), (t.VASE, 1.15, -0.98, -0.86, glaze(0.5)),
-        (t.DISH, 1.0, -0.18, -1.62, glaze(0.62)), (t.CUP, 1.0, 0.12, -1.19, glaze(0.66)),
-    )  # fmt: skip
+        (t.JAR, 1.25, -0.60, -0.62, ash_glaze(0.45)),
+        (t.BOTTLE, 1.25, -0.25, -0.86, iron_glaze()),
+        (t.BOWL, 1.0, 0.30, -1.08, glaze(0.7, bare_foot=0.15)),
+        (t.CUP, 1.0, 0.00, -1.24, glaze(0.6)),
+        (t.CUP, 1.0, -0.47, -1.16, iron_glaze()),
+        (t.CROCK, 1.3, 0.66, -0.72, biscuit(0.5)),
+        (t.TEA_BOWL, 1.0, 0.58, -1.30, biscuit(0.6)),
+        (t.VASE, 1.15, -0.98, -0.86, glaze(0.5)),
+        (t.DISH, 1.0, -0.18, -1.62, glaze(0.62)),
+        (t.CUP, 1.0, 0.12, -1.19, glaze(0.66)),
+    )
     things = []
     for k, (outline, size, x, y, skin) in enumerate(row):
         things.append(Thing(t.thrown(t.sized(outline, size, size), seed=k), skin, (x, y, 0.0), turn_deg=47.0 * k))
@@ -147,7 +161,10 @@ def _around() -> list[Thing]:
 def scene() -> Scene:
     """The camera stands low and to the right; a trace of night comes through the shed's open side behind it."""
     shed = Material(Cloudy(0.3, 0.10, 0.2), 0.9, 1.3)
-    sides = [Thing(sheet(6, 3.2), shed, (-2.3, -1.5, 1.5), turn_deg=90, lean_deg=90), Thing(sheet(8, 8), shed, (0, -1.5, 3.0), lean_deg=180)]
+    sides = [
+        Thing(sheet(6, 3.2), shed, (-2.3, -1.5, 1.5), turn_deg=90, lean_deg=90),
+        Thing(sheet(8, 8), shed, (0, -1.5, 3.0), lean_deg=180),
+    ]
     fire = Panel((0, 0.36, 0.65), (0, -1, 0), 2 * HALF, 0.95, 0.75 * glow_cd_m2(1275))  # what the chamber sends out
     night = Panel((3.4, -4.5, 2.0), (-0.7, 0.6, -0.3), 2.0, 1.6, 1.2)
     return Scene(
@@ -155,8 +172,13 @@ def scene() -> Scene:
         [*_front(), *_chamber(), *_ware(), *_around(), *sides],
         [fire, night],
         places={
-            "glow": (-0.18, 1.3, 0.80), "lining": (-HALF, 0.15, 0.6), "brick": (0.62, -0.06, 0.9), "jar": (-0.60, -0.77, 0.15),
-            "floor": (0.35, -0.75, 0.0), "dark-brick": (-0.5, -0.06, 1.8), "wood": (1.3, -0.56, 0.5),
+            "glow": (-0.18, 1.3, 0.80),
+            "lining": (-HALF, 0.15, 0.6),
+            "brick": (0.62, -0.06, 0.9),
+            "jar": (-0.60, -0.77, 0.15),
+            "floor": (0.35, -0.75, 0.0),
+            "dark-brick": (-0.5, -0.06, 1.8),
+            "wood": (1.3, -0.56, 0.5),
         },
         bounces=5,
-    )  # fmt: skip
+    )

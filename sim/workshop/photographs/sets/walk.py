@@ -25,10 +25,22 @@ from sim.workshop.photographs.sets import (
 LYING, STANDING = (36.0, 24.0), (24.0, 36.0)  # the frame, mm
 
 
-def _seen(place: Callable[[], Scene], at: Point, towards: Point, focal_mm: float, f_number: float, sharp_at: Point, film: tuple[float, float] = LYING) -> Scene:
+def _seen(
+    place: Callable[[], Scene],
+    at: Point,
+    towards: Point,
+    focal_mm: float,
+    f_number: float,
+    sharp_at: Point,
+    film: tuple[float, float] = LYING,
+) -> Scene:
     """The same place through the small camera; the points named for the large sheet are left out."""
     scene = place()
-    named = {name: point for name, point in scene.places.items() if _within(Camera(at, towards, focal_mm, film, f_number, sharp_at), point)}
+    named = {
+        name: point
+        for name, point in scene.places.items()
+        if _within(Camera(at, towards, focal_mm, film, f_number, sharp_at), point)
+    }
     return replace(scene, camera=Camera(at, towards, focal_mm, film, f_number, sharp_at), places=named)
 
 
@@ -51,6 +63,7 @@ FRAMES: tuple[Callable[[], Scene], ...] = (
     lambda: _seen(kiln_mouth.scene, (-0.75, -2.6, 1.25), (0.15, -0.3, 0.55), 35, 2.8, (0.1, -0.7, 0.3)),
     lambda: _seen(packing_room.scene, (-1.35, -1.65, 1.35), (-0.4, -0.3, 0.68), 50, 5.6, (-0.6, -0.6, 0.6)),
 )
+
 
 def frame(number: int) -> Scene:
     """One of the twelve, 1 to 12."""

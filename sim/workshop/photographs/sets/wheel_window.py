@@ -62,10 +62,14 @@ def _sill() -> list[Thing]:
     things = [Thing(board(WIDE + 0.1, 0.36, 0.035, seed=9), wood(0.3, 0.9), (0, 0.14, LOW + 0.002))]
     z = LOW + 0.02
     row = (
-        (t.BEAKER, 1.15, -0.72, 0.10, biscuit(0.5)), (t.BOTTLE, 1.05, -0.55, 0.14, iron_glaze()), (t.CUP, 1.0, -0.41, 0.07, raw_clay(0.4)),
-        (t.JUG, 0.95, 0.36, 0.14, glaze(0.5, bare_foot=0.25)), (t.CUP, 1.0, 0.53, 0.06, raw_clay(0.42)),
-        (t.CUP, 1.0, 0.64, 0.08, raw_clay(0.38)), (t.TEA_BOWL, 1.0, 0.755, 0.10, raw_clay(0.4)),
-    )  # fmt: skip
+        (t.BEAKER, 1.15, -0.72, 0.10, biscuit(0.5)),
+        (t.BOTTLE, 1.05, -0.55, 0.14, iron_glaze()),
+        (t.CUP, 1.0, -0.41, 0.07, raw_clay(0.4)),
+        (t.JUG, 0.95, 0.36, 0.14, glaze(0.5, bare_foot=0.25)),
+        (t.CUP, 1.0, 0.53, 0.06, raw_clay(0.42)),
+        (t.CUP, 1.0, 0.64, 0.08, raw_clay(0.38)),
+        (t.TEA_BOWL, 1.0, 0.755, 0.10, raw_clay(0.4)),
+    )
     for k, (outline, size, x, y, skin) in enumerate(row):
         pot = t.thrown(t.sized(outline, size, size), seed=60 + k)
         if outline is t.JUG:
@@ -75,7 +79,11 @@ def _sill() -> list[Thing]:
     for k in range(7):
         lean = chance.uniform(-0.035, 0.035, 2)
         tall = chance.uniform(0.20, 0.29)
-        stick = rod([(0.4 * lean[0], 0.4 * lean[1], 0.02), (lean[0], lean[1], tall - 0.04), (1.1 * lean[0], 1.1 * lean[1], tall)], [0.004, 0.0035, 0.009 if k % 2 else 0.003], 8)
+        stick = rod(
+            [(0.4 * lean[0], 0.4 * lean[1], 0.02), (lean[0], lean[1], tall - 0.04), (1.1 * lean[0], 1.1 * lean[1], tall)],
+            [0.004, 0.0035, 0.009 if k % 2 else 0.003],
+            8,
+        )
         things.append(Thing(stick, wood(0.3, 0.3, "z"), (-0.72, 0.10, z)))
     return things
 
@@ -89,7 +97,9 @@ def _room() -> list[Thing]:
     things += trestle_table((1.34, -0.38, 0), 0.95, 0.62, 0.84, wood(0.22, 1.0))
     bat = disc(0.16, 0.018, 0.004)
     for k in range(5):
-        things.append(Thing(bat, raw_clay(0.45), (1.20 + 0.006 * (-1) ** k, -0.36 + 0.004 * k, 0.842 + 0.0195 * k), turn_deg=70 * k))
+        things.append(
+            Thing(bat, raw_clay(0.45), (1.20 + 0.006 * (-1) ** k, -0.36 + 0.004 * k, 0.842 + 0.0195 * k), turn_deg=70 * k)
+        )
     things.append(Thing(t.thrown(t.sized(t.BOWL, 1.1, 1.2), seed=71), raw_clay(0.36, 0.4), (1.20, -0.36, 0.942)))
     things.append(Thing(t.thrown(t.sized(t.CROCK, 0.9, 0.95), seed=72), glaze(0.2, bare_foot=0.2), (1.52, -0.30, 0.842)))
     things.append(Thing(t.thrown(t.sized(t.CROCK, 1.35, 1.25), seed=73), biscuit(0.35), (0.92, -0.62, 0.0)))
@@ -98,7 +108,9 @@ def _room() -> list[Thing]:
     things.append(Thing(disc(0.135, 0.004), slip(0.3), (-0.95, -1.35, 0.20)))
     things.append(Thing(board(1.15, 0.22, 0.03, seed=12), wood(0.26, 0.9), (-1.52, -0.14, 1.02)))
     for k, x in enumerate((-1.92, -1.74, -1.56, -1.38, -1.20)):
-        things.append(Thing(t.thrown(t.sized(t.BEAKER, 1.1, 1.0), seed=80 + k), raw_clay(0.4, 0.3), (x, -0.14, 1.036), turn_deg=60 * k))
+        things.append(
+            Thing(t.thrown(t.sized(t.BEAKER, 1.1, 1.0), seed=80 + k), raw_clay(0.4, 0.3), (x, -0.14, 1.036), turn_deg=60 * k)
+        )
     for x in (-1.95, -1.12):
         things.append(Thing(block(0.2, 0.03, 0.24, 0.003), wood(0.26, 0.9), (x, -0.12, 0.89), turn_deg=90))
     return things
@@ -113,7 +125,12 @@ def _outside() -> list[Thing | Many]:
     """A meadow with a fence, one big tree near, a hedge behind it, a hill with fields."""
     chance = np.random.Generator(np.random.PCG64(2))
     field = Material(
-        Times(Times(0.09, Cloudy(1.1, 0.7, 1.3, detail=5)), Blend(1.0, Cells(60.0, 0.55, 1.5, reach=0.8, stretch=(2, 1, 1)), Value("far"))), 0.95, 1.3
+        Times(
+            Times(0.09, Cloudy(1.1, 0.7, 1.3, detail=5)),
+            Blend(1.0, Cells(60.0, 0.55, 1.5, reach=0.8, stretch=(2, 1, 1)), Value("far")),
+        ),
+        0.95,
+        1.3,
     )
     ground = land(_meadow, (0.2, -3.6), (-24, 24), 4.6, 2500, 500, 320, far=lambda x, y, z: step(y, 80, 140))
     away = 5.0 * (60 / 5.0) ** chance.random(7000)
@@ -121,23 +138,49 @@ def _outside() -> list[Thing | Many]:
     at = np.stack([0.2 + away * np.sin(turn), -3.6 + away * np.cos(turn)], 1)
     things: list[Thing | Many] = [Thing(ground, field), Many(blades(60, 0.35, 0.28, 3), grass(0.13, 0.6), sown(at, _meadow, 5))]
     for k, (x, y, size) in enumerate(((-3.4, 17.0, 1.1), (2.6, 34.0, 1.0), (6.4, 38.0, 0.9), (-9.5, 42.0, 1.1))):
-        things.append(Many(bare_tree(8.0, 11 + k), twig_bark(0.08), sown(np.array([[x, y]]), _meadow, k, (size, size + 0.01), 1)))
+        things.append(
+            Many(bare_tree(8.0, 11 + k), twig_bark(0.08), sown(np.array([[x, y]]), _meadow, k, (size, size + 0.01), 1))
+        )
     hedge = np.stack([np.linspace(-40, 40, 90) + chance.normal(0, 0.4, 90), 62 + chance.normal(0, 0.8, 90)], 1)
     things.append(Many(bare_tree(2.6, 31, 0.95), twig_bark(0.1), sown(hedge, _meadow, 6, (0.7, 1.3), 8)))
     far = np.stack([chance.uniform(-110, 110, 60), chance.uniform(140, 330, 60)], 1)
     things.append(Many(bare_tree(9.0, 33, 0.8, 0.02, 5), twig_bark(0.1), sown(far, _meadow, 7, (0.6, 1.2), 3)))
     for k in range(12):
         x = -6.5 + 1.15 * k
-        things.append(Thing(block(0.09, 0.09, 1.25, 0.01, 5), old_wood(0.3, "z"), (x, 11.5 + 0.25 * k, GROUND + 0.5), lean_deg=2.5 * np.sin(4 * k), roll_deg=3 * np.cos(3 * k)))
+        things.append(
+            Thing(
+                block(0.09, 0.09, 1.25, 0.01, 5),
+                old_wood(0.3, "z"),
+                (x, 11.5 + 0.25 * k, GROUND + 0.5),
+                lean_deg=2.5 * np.sin(4 * k),
+                roll_deg=3 * np.cos(3 * k),
+            )
+        )
     for z in (0.35, 0.78):
-        things.append(Thing(board(13.5, 0.10, 0.03, seed=30), old_wood(0.3), (-0.2, 12.85, GROUND + z), turn_deg=12.3, lean_deg=90))
+        things.append(
+            Thing(board(13.5, 0.10, 0.03, seed=30), old_wood(0.3), (-0.2, 12.85, GROUND + z), turn_deg=12.3, lean_deg=90)
+        )
     return things
 
 
 @lru_cache(maxsize=1)
 def weather() -> Clouds:
     """Broken cloud in spring."""
-    return Clouds(Weather(*SUN, sun_lux=30_000, zenith_cd_m2=2600, cover=0.28, lump_m=900, tall_m=1300, base_m=900, reach_m=11_000, cell_m=60, seed=5, blue_share=0.75))
+    return Clouds(
+        Weather(
+            *SUN,
+            sun_lux=30_000,
+            zenith_cd_m2=2600,
+            cover=0.28,
+            lump_m=900,
+            tall_m=1300,
+            base_m=900,
+            reach_m=11_000,
+            cell_m=60,
+            seed=5,
+            blue_share=0.75,
+        )
+    )
 
 
 def scene() -> Scene:
@@ -155,7 +198,12 @@ def scene() -> Scene:
         mist=Mist(9e-4, 120.0, 2600.0),
         bounces=6,
         places={
-            "sky": (0.3, 200.0, 60.0), "meadow": (0.5, 25.0, GROUND + 0.2), "bowl": (-0.12, -1.19, 0.96), "wall": (-1.1, -0.02, 1.6),
-            "floor": (0.6, -1.9, 0.0), "jug": (0.36, 0.06, 1.1), "fly-wheel": (-0.12, -1.48, 0.17),
+            "sky": (0.3, 200.0, 60.0),
+            "meadow": (0.5, 25.0, GROUND + 0.2),
+            "bowl": (-0.12, -1.19, 0.96),
+            "wall": (-1.1, -0.02, 1.6),
+            "floor": (0.6, -1.9, 0.0),
+            "jug": (0.36, 0.06, 1.1),
+            "fly-wheel": (-0.12, -1.48, 0.17),
         },
-    )  # fmt: skip
+    )

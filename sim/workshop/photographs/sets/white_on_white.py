@@ -28,7 +28,13 @@ def _egg() -> Form:
 def _ware() -> list[Thing]:
     """A tall vase a little off the middle, a bowl of eggs, cups, a lidded jar; one egg has rolled away."""
     glazed, bare = porcelain(), porcelain(glazed=False)
-    shell = Material(Times(0.80, Times(EachOne(0.93, 1.03), Cloudy(0.004, 0.98, 1.01))), 0.55, 1.35, (Cloudy(0.0012, -0.00002, 0.00002),), deep_mm=1.0)
+    shell = Material(
+        Times(0.80, Times(EachOne(0.93, 1.03), Cloudy(0.004, 0.98, 1.01))),
+        0.55,
+        1.35,
+        (Cloudy(0.0012, -0.00002, 0.00002),),
+        deep_mm=1.0,
+    )
     egg = _egg()
     bowl = t.thrown(t.sized(t.BOWL, 0.95, 0.72), 0.0035, 3)
     things = [
@@ -40,7 +46,12 @@ def _ware() -> list[Thing]:
         Thing(t.thrown(t.CUP, 0.0028, 8), glazed, (-0.035, -0.475, 0.010), turn_deg=70),
         Thing(t.thrown(t.sized(t.DISH, 0.72, 0.8), 0.0035, 9), glazed, (-0.30, -0.105, 0.116), lean_deg=74, turn_deg=12),
     ]
-    for x, y, z, turn, roll in ((0.075, -0.37, 0.026, 20, 8), (0.125, -0.345, 0.026, 100, -10), (0.10, -0.39, 0.030, 160, 20), (0.102, -0.36, 0.058, 60, -5)):
+    for x, y, z, turn, roll in (
+        (0.075, -0.37, 0.026, 20, 8),
+        (0.125, -0.345, 0.026, 100, -10),
+        (0.10, -0.39, 0.030, 160, 20),
+        (0.102, -0.36, 0.058, 60, -5),
+    ):
         things.append(Thing(egg, shell, (x, y, z), turn_deg=turn, roll_deg=roll))
     things.append(Thing(egg, shell, (0.225, -0.485, 0.004), turn_deg=35))
     return things
@@ -66,7 +77,12 @@ def scene() -> Scene:
         [Panel((-1.9, -0.85, 1.0), (1, 0.22, -0.28), 1.1, 1.5, 2600.0)],
         bounces=9,
         places={
-            "lit-side": (-0.19, -0.225, 0.20), "vase-shade": (-0.07, -0.24, 0.16), "wall": (0.15, 0.10, 0.36), "egg": (0.10, -0.36, 0.10),
-            "lace": (0.0, -0.50, 0.008), "cloth": (-0.36, -0.5, 0.003), "under-cup": (0.01, -0.455, 0.008),
+            "lit-side": (-0.19, -0.225, 0.20),
+            "vase-shade": (-0.07, -0.24, 0.16),
+            "wall": (0.15, 0.10, 0.36),
+            "egg": (0.10, -0.36, 0.10),
+            "lace": (0.0, -0.50, 0.008),
+            "cloth": (-0.36, -0.5, 0.003),
+            "under-cup": (0.01, -0.455, 0.008),
         },
-    )  # fmt: skip
+    )
