@@ -52,29 +52,10 @@ def _hand(lump_m: float, start_deg: float, high: float) -> Shape:
         x, y, z = _round(start_deg, lump_m + 0.0212, knuckle + 0.001)
         masses.append((egg((x, y, z), (0.0092, 0.0092, 0.0080)), 0.007))
     fingers = [part for finger in FINGERS for part in _finger(*finger, lump_m, start_deg)]
-    ball, joint = _round(start_deg - 36, lump_m + 0.026, 0.098), _round(start_deg - 6, lump_m + 0.004, high + 0.014)
-    bend, tip = (_round(start_deg + 24, lump_m - 0.010, high + 0.0125), _round(start_deg + 47, lump_m - 0.019, high + 0.006))
-    thumb = [
-        (sausage(wrist, ball, 0.019, 0.018), 0.016),
-        (sausage(ball, joint, 0.0165, 0.0112), 0.010),
-        (sausage(joint, bend, 0.0108, 0.0100), 0.004),
-        (sausage(bend, tip, 0.0100, 0.0076), 0.004),
-        (egg((bend[0], bend[1], bend[2] + 0.003), (0.010, 0.010, 0.0095)), 0.005),
-        (egg((tip[0], tip[1], tip[2] + 0.0056), (0.0058, 0.0058, 0.0034)), 0.0014),
-    ]
-    elbow = (wrist[0] + 0.115, wrist[1] + 0.235, 0.115)
-    half = tuple(0.5 * (a + b) for a, b in zip(wrist, elbow))
-    arm = [
-        (sausage(wrist, elbow, 0.0235, 0.043), 0.022),
-        (egg((wrist[0] + 0.012, wrist[1] + 0.012, wrist[2] + 0.012), (0.010, 0.010, 0.008)), 0.012),
-        (sausage((half[0], half[1], half[2] + 0.010), elbow, 0.024, 0.040), 0.03),
-        (sausage((wrist[0] - 0.006, wrist[1] + 0.01, 0.082), (half[0], half[1], half[2] + 0.03), 0.0035, 0.006), 0.012),
-    ]
+    more = [*_forearm(wrist), *_thumb(wrist, lump_m, start_deg, high)]
 
     def distance(p: F64) -> F64:
-        d = grown(p, masses[0][0](p), masses[1:])
-        d = grown(p, d, arm)
-        d = grown(p, d, thumb)
+        d = grown(p, grown(p, masses[0][0](p), masses[1:]), more)
         every = np.full(p.shape[:-1], 1.0)
         for part, fillet in fingers:  # fingers keep their gaps: each is put on with a small fillet only
             every = join(every, part(p), fillet * 0.55)
@@ -82,6 +63,32 @@ def _hand(lump_m: float, start_deg: float, high: float) -> Shape:
         return np.asarray(d + 0.0005 * uneven(p, 0.016, 3, 3) + 0.00018 * uneven(p, 0.004, 2, 5))
 
     return distance
+
+
+def _thumb(wrist: Spot, lump_m: float, start_deg: float, high: float) -> list[tuple[Shape, float]]:
+    """The ball of the thumb, its two bones over the edge of the lump, the joint and the nail."""
+    ball, joint = _round(start_deg - 36, lump_m + 0.026, 0.098), _round(start_deg - 6, lump_m + 0.004, high + 0.014)
+    bend, tip = (_round(start_deg + 24, lump_m - 0.010, high + 0.0125), _round(start_deg + 47, lump_m - 0.019, high + 0.006))
+    return [
+        (sausage(wrist, ball, 0.019, 0.018), 0.016),
+        (sausage(ball, joint, 0.0165, 0.0112), 0.010),
+        (sausage(joint, bend, 0.0108, 0.0100), 0.004),
+        (sausage(bend, tip, 0.0100, 0.0076), 0.004),
+        (egg((bend[0], bend[1], bend[2] + 0.003), (0.010, 0.010, 0.0095)), 0.005),
+        (egg((tip[0], tip[1], tip[2] + 0.0056), (0.0058, 0.0058, 0.0034)), 0.0014),
+    ]
+
+
+def _forearm(wrist: Spot) -> list[tuple[Shape, float]]:
+    """Two bones under one skin, a sinew, the knob at the wrist."""
+    elbow = (wrist[0] + 0.115, wrist[1] + 0.235, 0.115)
+    half = tuple(0.5 * (a + b) for a, b in zip(wrist, elbow))
+    return [
+        (sausage(wrist, elbow, 0.0235, 0.043), 0.022),
+        (egg((wrist[0] + 0.012, wrist[1] + 0.012, wrist[2] + 0.012), (0.010, 0.010, 0.008)), 0.012),
+        (sausage((half[0], half[1], half[2] + 0.010), elbow, 0.024, 0.040), 0.03),
+        (sausage((wrist[0] - 0.006, wrist[1] + 0.01, 0.082), (half[0], half[1], half[2] + 0.03), 0.0035, 0.006), 0.012),
+    ]
 
 
 def hand(

@@ -116,16 +116,17 @@ class Shading:
                 made = self.node("ShaderNodeAmbientOcclusion", samples=6)
                 made.inputs["Distance"].default_value = reach
                 return self.maths("SUBTRACT", 1.0, made.outputs["AO"])
-            case Blend(first, second, by):
-                made = self.node("ShaderNodeMix", data_type="FLOAT", clamp_factor=True)
-                for value, socket in ((by, 0), (first, 2), (second, 3)):
-                    self.put(value, made.inputs[socket])
-                return made.outputs[0]
-            case Times(first, second):
-                return self.maths("MULTIPLY", first, second)
-            case Plus(first, second):
-                return self.maths("ADD", first, second)
+            case Blend() | Times() | Plus():
+                return self._together(pattern)
         raise TypeError(f"pattern must be one of those in surface.py, got {type(pattern).__name__}")
+
+    def _together(self, pattern: Blend | Times | Plus) -> Socket:
+        if not isinstance(pattern, Blend):
+            return self.maths("MULTIPLY" if isinstance(pattern, Times) else "ADD", pattern.first, pattern.second)
+        made = self.node("ShaderNodeMix", data_type="FLOAT", clamp_factor=True)
+        for value, socket in ((pattern.by, 0), (pattern.first, 2), (pattern.second, 3)):
+            self.put(value, made.inputs[socket])
+        return made.outputs[0]
 
     def _cloudy(self, c: Cloudy) -> Socket:
         made = self.node("ShaderNodeTexNoise", noise_dimensions="3D", normalize=True)

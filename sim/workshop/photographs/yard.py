@@ -27,12 +27,33 @@ def bottle_kiln(
     at: Point, skin: Material, bed: Material, seed: int = 1, door_deg: float = -100.0, high_m: float = 11.0
 ) -> list[Thing | Many]:
     """A bottle kiln, brick by brick: a wide belly drawn in to a chimney; a doorway left open at a bearing."""
-    chance = np.random.Generator(np.random.PCG64(seed))
     outline = smooth_line(
         np.array([(2.9, 0.0), (3.05, 1.2), (2.85, 2.8), (2.05, 4.6), (1.25, 6.4), (0.95, 8.4), (0.92, 10.2), (1.05, 11.0)])
         * (1.0, high_m / 11.0),
         20,
     )
+    iron, door, (x, y, z) = Material(0.06, 0.6, 1.5), np.radians(door_deg), at
+    inner = [(max(0.05, r - 0.045), h) for r, h in outline[::4]]
+    core = turned([(0.0, 0.0), *inner, (0.7, high_m), (0.68, high_m - 1.0), (0.0, high_m - 1.0)], 0.01, 120)
+    things: list[Thing | Many] = [
+        Many(block(*BRICK_M, 0.006, 3), skin, _laid_round(outline, high_m, at, door_deg, seed)),
+        Thing(core, bed, at),
+        Thing(
+            block(1.15, 0.5, 1.95, 0.01, 4),
+            Material(0.012),
+            (x + 2.85 * np.cos(door), y + 2.85 * np.sin(door), z + 0.97),
+            door_deg + 90,
+        ),
+    ]
+    for r, h in ((3.05, 1.2), (2.86, 2.76), (1.28, 6.3)):
+        band = ((r - 0.02, h - 0.04), (r + 0.062, h - 0.04), (r + 0.062, h + 0.04), (r - 0.02, h + 0.04))
+        things.append(Thing(turned(band, 0.004, 120), iron, at))
+    return things
+
+
+def _laid_round(outline: F64, high_m: float, at: Point, door_deg: float, seed: int) -> F64:
+    """Where every brick of a round wall lies: in rings, the doorway left open."""
+    chance = np.random.Generator(np.random.PCG64(seed))
     places, turns, leans = [], [], []
     rise = BRICK_M[2] + JOINT_M
     for row in range(int(high_m / rise)):
@@ -48,35 +69,7 @@ def bottle_kiln(
             places.append((radius * np.cos(a), radius * np.sin(a), z))
             turns.append(np.degrees(a) + 90 + chance.normal(0, 0.6))
             leans.append(np.degrees(np.arctan(slope)) + chance.normal(0, 0.5))
-    brick = block(*BRICK_M, 0.006, 3)
-    where = np.array(places) + np.asarray(at)
-    inner = [
-        (0.0, 0.0),
-        *[(max(0.05, r - 0.045), z) for r, z in outline[::4]],
-        (0.7, high_m),
-        (0.68, high_m - 1.0),
-        (0.0, high_m - 1.0),
-    ]
-    core = turned(inner, 0.01, 120)
-    band = [
-        turned(((r - 0.02, z - 0.04), (r + 0.062, z - 0.04), (r + 0.062, z + 0.04), (r - 0.02, z + 0.04)), 0.004, 120)
-        for r, z in ((3.05, 1.2), (2.86, 2.76), (1.28, 6.3))
-    ]
-    iron = Material(0.06, 0.6, 1.5)
-    x, y, z = at
-    door = np.radians(door_deg)
-    dark = Thing(
-        block(1.15, 0.5, 1.95, 0.01, 4),
-        Material(0.012),
-        (x + 2.85 * np.cos(door), y + 2.85 * np.sin(door), z + 0.97),
-        turn_deg=door_deg + 90,
-    )
-    return [
-        Many(brick, skin, matrices(where, np.array(turns), np.array(leans))),
-        Thing(core, bed, at),
-        dark,
-        *[Thing(b, iron, at) for b in band],
-    ]
+    return matrices(np.array(places) + np.asarray(at), np.array(turns), np.array(leans))
 
 
 def tiled_roof(left: Point, right: Point, rise_m: float, run_m: float, skin: Material, seed: int = 1) -> list[Many]:
@@ -198,43 +191,22 @@ def crate(
     def put(x: float, y: float, z: float) -> Point:
         return at[0] + c * x - s * y, at[1] + s * x + c * y, at[2] + z
 
-    things = []
+    things = [Thing(board(wide_m, deep_m, 0.012, seed), skin, put(0, 0, 0.006), turn_deg=turn_deg)]
     each = high_m / slats
     for k in range(slats):
         z = each * (k + 0.5)
         for side in (-1, 1):
-            wobble = chance.normal(0, 0.003, 2)
-            things.append(
-                Thing(
-                    board(wide_m, each - 0.022, 0.013, int(chance.integers(99)), 0.0015),
-                    skin,
-                    put(wobble[0], side * deep_m / 2, z),
-                    turn_deg=turn_deg + chance.normal(0, 0.3),
-                    lean_deg=90,
-                    roll_deg=chance.normal(0, 0.3),
-                )
-            )
-            things.append(
-                Thing(
-                    board(deep_m - 0.014, each - 0.022, 0.013, int(chance.integers(99)), 0.0015),
-                    skin,
-                    put(side * (wide_m / 2 - 0.007), wobble[1], z),
-                    turn_deg=turn_deg + 90,
-                    lean_deg=90,
-                )
-            )
+            wobble, seeds = chance.normal(0, 0.003, 2), chance.integers(0, 99, 2)
+            slat = board(wide_m, each - 0.022, 0.013, int(seeds[0]), 0.0015)
+            turn, roll = turn_deg + chance.normal(0, 0.3), chance.normal(0, 0.3)
+            things.append(Thing(slat, skin, put(wobble[0], side * deep_m / 2, z), turn, 90, roll))
+            end = board(deep_m - 0.014, each - 0.022, 0.013, int(seeds[1]), 0.0015)
+            things.append(Thing(end, skin, put(side * (wide_m / 2 - 0.007), wobble[1], z), turn_deg + 90, 90))
+    post = block(high_m, 0.026, 0.026, 0.002, 6)
     for sx in (-1, 1):
         for sy in (-1, 1):
-            things.append(
-                Thing(
-                    block(high_m, 0.026, 0.026, 0.002, 6),
-                    skin,
-                    put(sx * (wide_m / 2 - 0.028), sy * (deep_m / 2 - 0.02), high_m / 2),
-                    turn_deg=turn_deg,
-                    roll_deg=90,
-                )
-            )
-    things.append(Thing(board(wide_m, deep_m, 0.012, seed), skin, put(0, 0, 0.006), turn_deg=turn_deg))
+            place = put(sx * (wide_m / 2 - 0.028), sy * (deep_m / 2 - 0.02), high_m / 2)
+            things.append(Thing(post, skin, place, turn_deg, roll_deg=90))
     return things
 
 

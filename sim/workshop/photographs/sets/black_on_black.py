@@ -48,21 +48,18 @@ def _kettle() -> Form:
         12,
     )
     ears = [rod([(0, s * 0.095, 0.11), (0, s * 0.108, 0.126)], 0.010, 12) for s in (-1, 1)]
-    studs = []
+    return together([body, cover, spout, hoop, *ears, *_studs()])
+
+
+def _studs() -> list[Form]:
+    """Two rows of studs round the shoulder."""
+    out = []
     for row, (z, r) in enumerate(((0.092, 0.1165), (0.104, 0.111))):
         for k in range(44):
             a = 2 * np.pi * (k + 0.5 * row) / 44
-            studs.append(
-                rod(
-                    [
-                        (0.985 * r * np.cos(a), 0.985 * r * np.sin(a), z),
-                        (1.018 * r * np.cos(a), 1.018 * r * np.sin(a), z + 0.001),
-                    ],
-                    [0.0032, 0.0022],
-                    8,
-                )
-            )
-    return together([body, cover, spout, hoop, *ears, *studs])
+            way = np.array([r * np.cos(a), r * np.sin(a), z])
+            out.append(rod([way * (0.985, 0.985, 1), way * (1.018, 1.018, 1.01)], [0.0032, 0.0022], 8))
+    return out
 
 
 def _charcoal(seed: int) -> Form:
@@ -75,25 +72,15 @@ def _charcoal(seed: int) -> Form:
     )
 
 
-def scene() -> Scene:
-    """A bench of charred boards before a sooted wall; a narrow window far to the left and behind, a pale door low right."""
+def _bench() -> list[Thing]:
+    """Charred boards, the ware, a dark cloth over the edge."""
     cast = Material(
         Times(0.02, Cloudy(0.02, 0.7, 1.5)),
         Cloudy(0.03, 0.32, 0.5),
         1.6,
         (Cloudy(0.004, -0.00018, 0.00018, harsh=0.7), Cells(0.006, -0.00012, 0.0, reach=0.2)),
     )
-    coal = Material(
-        Times(0.022, Times(EachOne(0.6, 1.6), Cloudy(0.004, 0.6, 1.4, stretch=(6, 1, 1)))),
-        Cloudy(0.01, 0.3, 0.7),
-        1.55,
-        (Cells(0.009, 0.0, 0.0014, "crack", 0.12), Cloudy(0.003, -0.0005, 0.0005, stretch=(9, 1, 1))),
-    )
-    sooted, chance = brick_clay(0.035), np.random.Generator(np.random.PCG64(6))
-    things: list[Thing] = [
-        *wall_of_bricks(2.4, 1.4, bricks(8), sooted, at=(0, 0.22, -0.1)),
-        Thing(sheet(3, 3), mortar(0.03), (0, 0.182, 0.6), lean_deg=90),
-    ]
+    things = []
     for k in range(4):
         things.append(Thing(board(2.2, 0.235, 0.04, seed=k), old_wood(0.05), (0.02 * k, EDGE + 0.12 + 0.24 * k, -0.022)))
     things += [
@@ -105,32 +92,37 @@ def scene() -> Scene:
         Thing(t.thrown(t.sized(t.FLASK, 0.9, 0.9), seed=7), iron_glaze(0.03, 0.3), (0.285, -0.03, 0.0), turn_deg=10),
         lying_cloth(0.34, 0.52, (0.33, -0.45, 0.0), EDGE, -14, linen(0.03, worn=0.2), seed=8, lift_m=0.006),
     ]
-    for k in range(9):
-        x, y = chance.normal((-0.02, -0.50), (0.055, 0.022))
-        things.append(
-            Thing(
-                _charcoal(k),
-                coal,
-                (x, y, 0.014 + 0.022 * (k % 3 == 2)),
-                turn_deg=float(chance.uniform(0, 180)),
-                roll_deg=float(chance.normal(0, 6)),
-            )
-        )
-    for k in range(4):
-        x, y = chance.normal((-0.30, -0.33), (0.03, 0.02))
-        things.append(
-            Thing(
-                _charcoal(20 + k),
-                coal,
-                (x, y, 0.028 + 0.012 * k),
-                turn_deg=float(chance.uniform(0, 180)),
-                roll_deg=float(chance.normal(0, 10)),
-            )
-        )
-    things += shut_in(Material(0.07), -2.4, 1.8, -4.0, 2.6)
+    return things
+
+
+def _coals() -> list[Thing]:
+    """Charcoal in the dish and spilt before it."""
+    coal = Material(
+        Times(0.022, Times(EachOne(0.6, 1.6), Cloudy(0.004, 0.6, 1.4, stretch=(6, 1, 1)))),
+        Cloudy(0.01, 0.3, 0.7),
+        1.55,
+        (Cells(0.009, 0.0, 0.0014, "crack", 0.12), Cloudy(0.003, -0.0005, 0.0005, stretch=(9, 1, 1))),
+    )
+    chance, things = np.random.Generator(np.random.PCG64(6)), []
+    for k in range(13):
+        spilt = k < 9
+        x, y = chance.normal((-0.02, -0.50), (0.055, 0.022)) if spilt else chance.normal((-0.30, -0.33), (0.03, 0.02))
+        z = 0.014 + 0.022 * (k % 3 == 2) if spilt else 0.028 + 0.012 * (k - 9)
+        turn, roll = float(chance.uniform(0, 180)), float(chance.normal(0, 8))
+        things.append(Thing(_charcoal(k), coal, (x, y, z), turn_deg=turn, roll_deg=roll))
+    return things
+
+
+def scene() -> Scene:
+    """Before a sooted wall; a narrow window far to the left and behind, a pale door low right."""
+    room = [
+        *wall_of_bricks(2.4, 1.4, bricks(8), brick_clay(0.035), at=(0, 0.22, -0.1)),
+        Thing(sheet(3, 3), mortar(0.03), (0, 0.182, 0.6), lean_deg=90),
+        *shut_in(Material(0.07), -2.4, 1.8, -4.0, 2.6),
+    ]
     return Scene(
         Camera((0.10, -1.95, 0.50), (0.01, -0.2, 0.135), 210, (95.0, 118.75), 27, (0.0, -0.25, 0.12), rise=0.0),
-        things,
+        [*_bench(), *_coals(), *room],
         [
             Panel((-1.7, 0.0, 0.95), (1, -0.12, -0.35), 0.5, 1.3, 5200.0),
             Panel((1.6, -0.7, 0.5), (-1, 0.25, 0.0), 0.25, 1.2, 700.0),

@@ -32,8 +32,8 @@ def _crackled() -> Material:
     )
 
 
-def scene() -> Scene:
-    """The lens at arm's length, wide open enough that the jug behind is only a shape."""
+def _table() -> list[Thing]:
+    """The cup in front; jug, bowl and another cup behind it, out of focus; a cloth."""
     cup = t.thrown(
         ((0.024, 0.0), (0.0285, 0.006), (0.0375, 0.018), (0.0405, 0.040), (0.0385, 0.062), (0.0395, 0.078)),
         0.0036,
@@ -55,6 +55,13 @@ def scene() -> Scene:
         Thing(t.thrown(t.sized(t.BOWL, 0.8, 0.8), seed=3), iron_glaze(0.03), (0.125, 0.045, 0.0)),
         Thing(t.thrown(t.sized(t.CUP, 0.9, 0.9), seed=5), biscuit(0.5), (0.075, 0.24, 0.0)),
         lying_cloth(0.20, 0.30, (0.115, -0.19, 0.0), EDGE, 24, linen(0.6, worn=0.2), seed=6, lift_m=0.006),
+    ]
+    return things
+
+
+def scene() -> Scene:
+    """The lens at arm's length, wide open enough that the jug behind is only a shape."""
+    room = [
         Thing(sheet(4, 3), plaster(0.36, 0.8), (0, 0.55, 0.8), lean_deg=90),
         *shut_in(plaster(0.25, 0.5), -1.9, 1.7, -3.0, 2.6),
         Thing(block(0.03, 0.06, 1.5, 0.004), Material(0.2), (-1.42, -0.18, 0.85)),
@@ -62,7 +69,7 @@ def scene() -> Scene:
     ]
     return Scene(
         Camera((0.045, -0.72, 0.235), (0.012, -0.13, 0.050), 210, (95.0, 118.75), 16, (-0.005, -0.178, 0.055)),
-        things,
+        [*_table(), *room],
         [Panel((-1.5, -0.2, 0.85), (1, 0.05, -0.42), 0.8, 1.2, 340.0)],
         bounces=6,
         places={

@@ -76,6 +76,11 @@ def _on_the_table() -> list[Thing]:
         Thing(t.thrown(t.TEA_BOWL, seed=4), porcelain(), (0.16, -0.27, TOP + 0.0095)),
         Thing(t.thrown(t.CUP, seed=5), glaze(0.35), (0.245, -0.22, TOP + 0.0095), turn_deg=30),
     ]
+    return [*things, *_string(string), Thing(straw(160, 0.2, 0.30, 0.22, 0.05, 8), straw_skin(), (0.62, -0.24, TOP))]
+
+
+def _string(skin: Material) -> list[Thing]:
+    """A ball of string and the end that has come off it."""
     ball = rod(
         [
             (
@@ -88,27 +93,9 @@ def _on_the_table() -> list[Thing]:
         0.0019,
         6,
     )
-    things.append(Thing(ball, string, (0.43, -0.30, TOP + 0.037)))
-    things.append(
-        Thing(
-            rod(
-                [
-                    (0.0, -0.03, 0.0),
-                    (0.03, -0.06, -0.034),
-                    (0.10, -0.03, -0.0355),
-                    (0.17, -0.08, -0.0355),
-                    (0.26, -0.04, -0.0355),
-                ],
-                0.0019,
-                6,
-                10,
-            ),
-            string,
-            (0.43, -0.30, TOP + 0.037),
-        )
-    )
-    things.append(Thing(straw(160, 0.2, 0.30, 0.22, 0.05, 8), straw_skin(), (0.62, -0.24, TOP)))
-    return things
+    end = [(0.0, -0.03, 0.0), (0.03, -0.06, -0.034), (0.10, -0.03, -0.0355), (0.17, -0.08, -0.0355), (0.26, -0.04, -0.0355)]
+    place = (0.43, -0.30, TOP + 0.037)
+    return [Thing(ball, skin, place), Thing(rod(end, 0.0019, 6, 10), skin, place)]
 
 
 def _on_the_floor() -> list[Thing]:

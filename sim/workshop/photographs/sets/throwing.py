@@ -40,8 +40,8 @@ def _apron() -> list[Thing]:
     return things
 
 
-def scene() -> Scene:
-    """From across the wheel, close; the far hand a little soft."""
+def _wheel() -> list[Thing]:
+    """The lump between the hands, the wheel's head, the spattered pan, a bowl of water and a sponge on the frame."""
     clay = t.thrown(lump(), 0.016, 5, 0.0008, 0.004, 300)
     spatter = Material(
         Times(0.22, Cloudy(0.012, 0.5, 1.6, sharp=2.0)),
@@ -50,7 +50,7 @@ def scene() -> Scene:
         (Cloudy(0.006, -0.0006, 0.0006), Cells(0.01, 0.0008, 0.0, reach=0.3)),
     )
     skin = slip_on_skin()
-    things = [
+    return [
         Thing(clay, slip(0.33), (0, 0, TOP)),
         Thing(disc(0.15, 0.024, 0.004), slip(0.27), (0, 0, TOP - 0.024)),
         Thing(hand(), skin, (0, 0, TOP)),
@@ -66,14 +66,19 @@ def scene() -> Scene:
             (-0.30, -0.40, TOP - 0.015),
             turn_deg=30,
         ),
-        *_apron(),
+    ]
+
+
+def scene() -> Scene:
+    """From across the wheel, close; the far hand a little soft."""
+    room = [
         Thing(sheet(6, 4), plaster(0.2, 0.7), (0, 2.2, 1.4), lean_deg=90),
         *shut_in(plaster(0.3, 0.5), -2.2, 2.3, -3.5, 2.8),
         Thing(sheet(7, 7), Material(0.15), (0, -1, 0)),
     ]
     return Scene(
         Camera((0.10, -0.98, TOP + 0.50), (0.0, 0.02, TOP + 0.055), 210, (118.75, 95.0), 13, (0.0, -0.055, TOP + 0.07)),
-        things,
+        [*_wheel(), *_apron(), *room],
         [
             Panel((-1.9, 0.5, TOP + 0.75), (1, -0.28, -0.35), 0.9, 1.4, 3000.0),
             Panel((1.9, -1.6, 1.6), (-1, 0.7, -0.2), 0.7, 1.0, 120.0),

@@ -164,10 +164,10 @@ def _apron(x: float, z: float) -> list[Thing]:
     return [_nail(x, z + 0.05), Thing(form, linen(0.5, 0.0014, 0.9), (x, 0, z)), Thing(loop, linen(0.45), (x, 0, z))]
 
 
-def scene() -> Scene:
-    """Straight on, everything in focus; sun from high on the left through a door."""
+def _hung_up() -> list[Thing]:
+    """What hangs on the wall, row by row."""
     rope, wire = Material(Times(0.42, Cells(0.004, 0.6, 1.0)), 0.9, 1.3), IRON
-    things = [
+    return [
         *plank_wall((-0.95, 0, 0.45), 2.0, 2.0, 0, old_wood(0.26), 3),
         *_loop_tool(-0.52, 1.52, 0.17, 0.016),
         *_loop_tool(-0.45, 1.49, 0.20, 0.022),
@@ -185,10 +185,12 @@ def scene() -> Scene:
         *_hung_coil(0.20, 1.28, 0.06, 6, 0.0012, wire, 5),
         *_sieve(-0.33, 0.92, 0.125),
         *_apron(0.42, 1.33),
-        Thing(board(1.1, 0.12, 0.022, 4), GREY, (-0.2, -0.072, 0.70)),
-        Thing(sheet(7, 7), Material(0.25), (0, -2, 0)),
-        *shut_in(plaster(0.4, 0.4), -2.6, 2.4, -4.5, 2.8),
     ]
+
+
+def _on_the_shelf() -> list[Thing]:
+    """The narrow shelf below: tins, and sticks standing in one of them."""
+    things = [Thing(board(1.1, 0.12, 0.022, 4), GREY, (-0.2, -0.072, 0.70))]
     for k, (x, tall) in enumerate(((-0.58, 0.11), (-0.46, 0.075), (0.05, 0.13), (0.16, 0.09))):
         tin = turned(((0, 0), (0.036, 0), (0.036, tall), (0.034, tall), (0.034, 0.004), (0, 0.004)), 0.0015, 64)
         things.append(
@@ -205,9 +207,15 @@ def scene() -> Scene:
                 (0.05, -0.07, 0.716),
             )
         )
+    return things
+
+
+def scene() -> Scene:
+    """Straight on, everything in focus; light from high on the left through a narrow window."""
+    room = [Thing(sheet(7, 7), Material(0.25), (0, -2, 0)), *shut_in(plaster(0.4, 0.4), -2.6, 2.4, -4.5, 2.8)]
     return Scene(
         Camera((0.04, -3.0, 1.24), (0.0, 0.0, 1.21), 360, (203.2, 254.0), 45, (0.0, -0.02, 1.2)),
-        things,
+        [*_hung_up(), *_on_the_shelf(), *room],
         [Panel((-2.5, -0.7, 1.75), (1, 0.2, -0.2), 0.35, 1.6, 9000.0), Panel((2.3, -3.0, 1.6), (-1, 0.6, 0), 1.2, 1.4, 160.0)],
         bounces=5,
         places={
