@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from sim.refusals import Refused
 from sim.workshop.photographs.scene import Scene
-from sim.workshop.photographs.stored import stepped_codes
+from sim.workshop.photographs.stored import steps_of
 from sim.workshop.photographs.tracer import Quality, trace
 
 
@@ -63,7 +63,7 @@ def size_px(scene: Scene, long_px: int) -> tuple[int, int]:
 
 
 def photograph(name: str, long_px: int | None = None, quality: Quality | None = None) -> NDArray[np.uint16]:
-    """Make a photograph: its codes as they are kept, [row, col]. Smaller and rougher where a size and quality are given."""
+    """Make a photograph: its steps as they are kept, [row, col]. Smaller and rougher where a size and quality are given."""
     plate, scene = PLATES[name], described(name)
     wide, high = size_px(scene, long_px or plate.long_px)
-    return stepped_codes(trace(scene, wide, high, quality or plate.quality))
+    return steps_of(trace(scene, wide, high, quality or plate.quality))
