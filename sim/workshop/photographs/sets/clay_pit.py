@@ -97,7 +97,7 @@ def _left_by_people() -> list[Thing]:
                 block(0.10, 0.10, 1.5, 0.01, 6), grey, (x, y, z + 0.6), lean_deg=3.0 * np.sin(3 * k), roll_deg=4 * np.cos(5 * k)
             )
         )
-    x, y = -1.15, 3.6
+    x, y = -1.9, 4.7
     z = float(height(np.array([x]), np.array([y]))[0])
     iron = old_wood(0.14)
     things.append(Thing(rod([(0, 0, -0.1), (0.06, 0.05, 0.95)], 0.018), wood, (x, y, z)))

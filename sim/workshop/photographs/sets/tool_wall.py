@@ -168,7 +168,7 @@ def _hung_up() -> list[Thing]:
     """What hangs on the wall, row by row."""
     rope, wire = Material(Times(0.42, Cells(0.004, 0.6, 1.0)), 0.9, 1.3), IRON
     return [
-        *plank_wall((-0.95, 0, 0.45), 2.0, 2.0, 0, old_wood(0.26), 3),
+        *plank_wall((-0.95, 0, 0.2), 2.0, 2.3, 0, old_wood(0.26), 3),
         *_loop_tool(-0.52, 1.52, 0.17, 0.016),
         *_loop_tool(-0.45, 1.49, 0.20, 0.022),
         *_loop_tool(-0.37, 1.54, 0.15, 0.012),
@@ -214,7 +214,7 @@ def scene() -> Scene:
     """Straight on, everything in focus; light from high on the left through a narrow window."""
     room = [Thing(sheet(7, 7), Material(0.25), (0, -2, 0)), *shut_in(plaster(0.4, 0.4), -2.6, 2.4, -4.5, 2.8)]
     return Scene(
-        Camera((0.04, -3.0, 1.24), (0.0, 0.0, 1.21), 360, (203.2, 254.0), 45, (0.0, -0.02, 1.2)),
+        Camera((0.02, -3.0, 1.22), (-0.03, 0.0, 1.20), 470, (203.2, 254.0), 45, (0.0, -0.02, 1.2)),
         [*_hung_up(), *_on_the_shelf(), *room],
         [Panel((-2.5, -0.7, 1.75), (1, 0.2, -0.2), 0.35, 1.6, 9000.0), Panel((2.3, -3.0, 1.6), (-1, 0.6, 0), 1.2, 1.4, 160.0)],
         bounces=5,

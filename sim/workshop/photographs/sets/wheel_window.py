@@ -145,21 +145,19 @@ def _outside() -> list[Thing | Many]:
     things.append(Many(bare_tree(2.6, 31, 0.95), twig_bark(0.1), sown(hedge, _meadow, 6, (0.7, 1.3), 8)))
     far = np.stack([chance.uniform(-110, 110, 60), chance.uniform(140, 330, 60)], 1)
     things.append(Many(bare_tree(9.0, 33, 0.8, 0.02, 5), twig_bark(0.1), sown(far, _meadow, 7, (0.6, 1.2), 3)))
+    return [*things, *_fence()]
+
+
+def _fence() -> list[Thing]:
+    """Posts and two rails, none of them true."""
+    post, grey = block(0.09, 0.09, 1.25, 0.01, 5), old_wood(0.3, "z")
+    things = []
     for k in range(12):
-        x = -6.5 + 1.15 * k
-        things.append(
-            Thing(
-                block(0.09, 0.09, 1.25, 0.01, 5),
-                old_wood(0.3, "z"),
-                (x, 11.5 + 0.25 * k, GROUND + 0.5),
-                lean_deg=2.5 * np.sin(4 * k),
-                roll_deg=3 * np.cos(3 * k),
-            )
-        )
+        place = (-6.5 + 1.15 * k, 11.5 + 0.25 * k, GROUND + 0.5)
+        things.append(Thing(post, grey, place, lean_deg=2.5 * np.sin(4 * k), roll_deg=3 * np.cos(3 * k)))
     for z in (0.35, 0.78):
-        things.append(
-            Thing(board(13.5, 0.10, 0.03, seed=30), old_wood(0.3), (-0.2, 12.85, GROUND + z), turn_deg=12.3, lean_deg=90)
-        )
+        rail = board(13.5, 0.10, 0.03, seed=30)
+        things.append(Thing(rail, old_wood(0.3), (-0.2, 12.85, GROUND + z), turn_deg=12.3, lean_deg=90))
     return things
 
 
