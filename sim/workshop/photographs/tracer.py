@@ -30,13 +30,13 @@ FACE_OF_COPY = ((-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5))
 class Quality:
     """How much work a picture gets: light paths a pixel at most, the noise at which a pixel is left alone, threads."""
 
-    paths: int = 128
-    noise: float = 0.01
+    paths: int = 32
+    noise: float = 0.015
     threads: int = 2
     denoise: bool = True
 
 
-PREVIEW = Quality(paths=32, noise=0.03)
+PREVIEW = Quality(paths=8, noise=0.03)
 
 
 def _bpy() -> Any:
