@@ -131,11 +131,6 @@ def _checked(picture: Picture) -> Picture:
     return picture
 
 
-def read_picture(path: Path) -> NDArray[Any]:
-    """Return a picture whole, as uint8 or uint16, [row, col] for grey or [row, col, 3] for RGB. Raises FileRefused."""
-    return _whole(open_picture(path))
-
-
 def _whole(picture: Picture) -> NDArray[Any]:
     pixels, top = np.empty(picture.shape, picture.dtype), 0
     for band in picture.bands():

@@ -18,9 +18,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import is_dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, TypeVar, cast, get_args, get_type_hints
+from typing import Annotated, Any, TypeVar, cast, get_args, get_type_hints
 
-from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, ValidationError
 
 from sim.refusals import FileRefused as FileRefused
 from sim.refusals import OutsideError as OutsideError
@@ -46,6 +46,7 @@ SHOWN_PROBLEMS = 40
 
 # What pydantic holds a frozen dataclass to when it comes from outside; inside the program it changes nothing.
 OUTSIDE_RULES = ConfigDict(extra="forbid", strict=True)
+Uncertainty = Annotated[float, Field(ge=0.0, le=1e6)]  # one standard deviation, in the unit of its number
 
 # Characters that are no text: they would move the cursor, end a string early, or cannot be written at all.
 _UNFIT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
@@ -120,7 +121,7 @@ def _refuse_slow_toml(path: Path, text: str) -> None:
 def _check_shape(path: Path, value: object, key: str = "", depth: int = 0, seen: int = 0) -> int:
     """Refuse nesting, counts, strings and numbers beyond bounds, wherever they stand; return the values seen so far."""
     if depth > MAX_DEPTH:
-        raise SyntaxRefused(path, [Problem(key, f"must not be nested deeper than {MAX_DEPTH}", "deeper")])
+        raise _too_deep(path, key=key)
     if isinstance(value, dict):
         seen = _counted(path, key, len(value), MAX_KEYS, "keys", seen)
         for name, inner in value.items():
@@ -137,6 +138,10 @@ def _check_shape(path: Path, value: object, key: str = "", depth: int = 0, seen:
     elif isinstance(value, int) and not -(2**63) <= value < 2**63:
         raise ValueRefused(path, [Problem(key, "must fit 64 bits", "a larger number")])
     return seen
+
+
+def _too_deep(path: Path, where: str = "", key: str = "") -> SyntaxRefused:
+    return SyntaxRefused(path, [Problem(key, f"{where}must not be nested deeper than {MAX_DEPTH}", "deeper")])
 
 
 def _counted(path: Path, key: str, count: int, most: int, what: str, seen: int) -> int:
@@ -164,7 +169,9 @@ def parse_toml(path: Path, text: str) -> dict[str, Any]:
     _refuse_slow_toml(path, text)
     try:
         data = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
+    except RecursionError:
+        raise _too_deep(path) from None
+    except (tomllib.TOMLDecodeError, ValueError) as error:
         raise SyntaxRefused(path, [Problem("", f"is not valid TOML ({str(error)[:200]})", "")]) from None
     _check_shape(path, data)
     return data
@@ -190,7 +197,9 @@ def parse_json(path: Path, text: str, line: int | None = None) -> Any:
 
     try:
         data = json.loads(text, object_pairs_hook=no_duplicates, parse_constant=no_constants)
-    except (json.JSONDecodeError, RecursionError, ValueError) as error:
+    except RecursionError:
+        raise _too_deep(path, where) from None
+    except (json.JSONDecodeError, ValueError) as error:
         raise SyntaxRefused(path, [Problem("", f"{where}is not valid JSON ({str(error)[:200]})", "")]) from None
     _check_shape(path, data)
     return data
@@ -264,7 +273,7 @@ def validate_with(path: Path, data: Any, adapter: TypeAdapter[Parsed], known: It
     except ValidationError as error:
         raise ValueRefused(path, problems_of(error, known)) from None
     except RecursionError:
-        raise SyntaxRefused(path, [Problem("", "is nested too deeply", "")]) from None
+        raise _too_deep(path) from None
 
 
 def _no_json(value: object) -> dict[str, str]:
@@ -302,15 +311,26 @@ def sources_problem(numbers: Iterable[str], sources: Mapping[str, str]) -> str |
     return f"sources must name a source or 'assumption' for {', '.join(missing)}, got none" if missing else None
 
 
-def of_format(path: Path, data: dict[str, Any], format: int = 1, needed: bool = True) -> dict[str, Any]:
+def uncertainty_problem(numbers: Iterable[str], uncertainty: Mapping[str, float]) -> str | None:
+    """Return what to say of uncertainties that belong to no number of a data file, None when all do."""
+    extra = sorted(set(uncertainty) - set(numbers))
+    return f"uncertainty must name only numbers that stand in the file, got {', '.join(extra)}" if extra else None
+
+
+def of_format(path: Path, data: dict[str, Any], needed: bool = True) -> dict[str, Any]:
     """Return a parsed file without its ``format``, which must be the one there is. Raises ValueRefused."""
     if "format" not in data and needed:
         raise ValueRefused(path, [Problem("format", "is required and missing", "")])
-    if data.get("format", format) != format or isinstance(data.get("format"), bool):
-        raise ValueRefused(path, [Problem("format", f"must be {format}, the only one so far", shown(data["format"]))])
+    if data.get("format", 1) != 1 or isinstance(data.get("format"), bool):
+        raise ValueRefused(path, [Problem("format", "must be 1, the only one so far", shown(data["format"]))])
     return {key: value for key, value in data.items() if key != "format"}
 
 
-def read_toml(path: Path, model: type[Model], max_bytes: int = MAX_TOML_BYTES) -> Model:
+def read_toml_of_format(path: Path, form: type[Parsed], needed: bool = True, **given: Any) -> Parsed:
+    """Return a TOML file that states its format (where ``needed``, it must) as a frozen dataclass; see ``parse_as``."""
+    return parse_as(path, of_format(path, parse_toml(path, read_text(path, MAX_TOML_BYTES)), needed), form, **given)
+
+
+def read_toml(path: Path, model: type[Model]) -> Model:
     """Return a TOML file as a checked pydantic model. Raises OutsideError."""
-    return validate(path, parse_toml(path, read_text(path, max_bytes)), model)
+    return validate(path, parse_toml(path, read_text(path, MAX_TOML_BYTES)), model)

@@ -73,11 +73,6 @@ def is_plain(name: str) -> bool:
     return bool(_KEY.fullmatch(name))
 
 
-def is_name(name: str) -> bool:
-    """Tell whether a word may be asked for: a plain name, with ``own:`` before it where it is one's own."""
-    return bool(_NAME.fullmatch(name))
-
-
 def is_variant_key(key: str) -> bool:
     """Tell whether a word may follow the mark of a variant."""
     return bool(_KEY.fullmatch(key))
@@ -183,15 +178,16 @@ def name_for(text: str) -> str:
 
 def plainly(name: str) -> str:
     """Return a name that was refused as it may stand before a refusal: printable, short, no path of anybody's disk."""
-    return shown(name)[1:-1][:80]
+    return shown(name)[1:-1][:80] or "no name"
 
 
 def digest_of_numbers(data: Mapping[str, Any]) -> str:
-    """Return the SHA-256 of what a paper's or a head's file says, whatever it is called, titled or where it is from.
+    """Return the SHA-256 of what a paper's or a head's file says, whatever it is titled, its sources, how sure it is.
 
     Two files with the same numbers are the same paper; a remark or another order of lines does not make another one.
     """
-    kept = {key: value for key, value in data.items() if key not in ("format", "name", "title", "sources")}
+    apart = ("format", "name", "title", "sources", "uncertainty", "error")
+    kept = {key: value for key, value in data.items() if key not in apart}
     text = json.dumps(_as_floats(kept), sort_keys=True, ensure_ascii=True, allow_nan=False)
     return hashlib.sha256(text.encode("ascii")).hexdigest()
 

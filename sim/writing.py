@@ -10,6 +10,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import hashlib
+import io
 import os
 import re
 import secrets
@@ -17,7 +18,7 @@ import stat
 import unicodedata
 from collections.abc import Callable
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
 from sim.refusals import Refusal
 
@@ -155,3 +156,13 @@ def write_text(path: Path, text: str) -> None:
 def write_bytes(path: Path, data: bytes) -> None:
     """Write bytes durably."""
     write_durably(path, lambda handle: handle.write(data))
+
+
+def write_png(path: Path, picture: Any, **options: Any) -> None:
+    """Write grey or RGB values [row, col], or a picture of the imaging library, durably as PNG."""
+    from PIL import Image
+
+    image = picture if isinstance(picture, Image.Image) else Image.fromarray(picture)
+    packed = io.BytesIO()
+    image.save(packed, "PNG", **options)
+    write_bytes(path, packed.getvalue())

@@ -13,13 +13,13 @@ from pathlib import Path
 from sim.bench.desk import Desk
 from sim.bench.desk_file import DeskFile, Kept
 from sim.bench.developed_negatives import DevelopedNegatives
+from sim.bench.dry_side import SetUp, usual
 from sim.bench.easel_view import EaselView
 from sim.bench.house_rules import FreeWork, HouseRules, locked
 from sim.bench.lamp import Lamp
 from sim.bench.paper_box import sheets_left
 from sim.bench.paper_in_hand import PaperInHand
 from sim.bench.predicting import Predicting
-from sim.bench.set_up import SetUp, usual
 from sim.bench.tray import Tray
 from sim.bench.wall import Wall
 from sim.evening.evening import Evening
@@ -124,7 +124,7 @@ class Darkroom:
 
     def predict(self, choice: str, text: str = "") -> None:
         """Commit to what the sheet will show; it stands in the log before the sheet does."""
-        self._predicting.commit(choice, text)
+        self.evening.predict(choice, text)
 
     @property
     def prediction(self) -> tuple[str, str] | None:

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sim.bench.controls import Control, Value, control, turned, value_of
 from sim.bench.desk_file import DeskFile, InHand
 from sim.bench.developed_negatives import DevelopedNegatives
+from sim.bench.dry_side import SetUp, set_up_of, usual
 from sim.bench.house_rules import HouseRules, locked
 from sim.bench.lamp import Lamp
-from sim.bench.negative_card import NegativeCard, negative_card
-from sim.bench.set_up import SetUp, set_up_of, usual
+from sim.bench.turning_a_control import Control, Value, control, turned, value_of
 from sim.enlarger.settings import Bench, checked_aperture, set_up
 from sim.negative.negative import Negative
-from sim.negative.sleeve import sleeve_names
+from sim.negative.sleeve import find_sleeve, sleeve_names
+from sim.negative.sleeve_contents import Sleeve
 from sim.notebook.control_words import CONTROL_TITLES
 from sim.paper.stock import find_stock
 from sim.printing.cards import CardOptics
@@ -188,9 +188,9 @@ class Desk:
         """Return a control with its range or choices as they are now, and why it is locked, if it is."""
         return control(self.now, name, self.negative, locked(self._rules, name))
 
-    def negatives(self) -> tuple[NegativeCard, ...]:
-        """Return the negatives in the file."""
-        return tuple(negative_card(name) for name in self._rules.negatives() or sleeve_names())
+    def negatives(self) -> tuple[Sleeve, ...]:
+        """Return the sleeves in the file: what stands on them, no film developed."""
+        return tuple(find_sleeve(name) for name in self._rules.negatives() or sleeve_names())
 
     @property
     def frame_mm(self) -> tuple[float, float, float, float]:

@@ -15,7 +15,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, TypeAdapter
 
-from sim.bench.set_up import SetUp
+from sim.bench.dry_side import SetUp
 from sim.enlarger.equipment import find_head
 from sim.evening.evening import Evening
 from sim.evening.evening_state import EveningState

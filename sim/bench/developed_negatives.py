@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sim.kept_within import MEGABYTE, KeptWithin
+from sim.bounded_store import MEGABYTE, KeptWithin
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
 

@@ -12,10 +12,11 @@ from sim.bench.desk import Desk
 from sim.bench.desk_file import DeskFile
 from sim.bench.lamp import Lamp
 from sim.bench.piece import piece_of
-from sim.bench.projection import Float32Array, Projector, eye_share, level_lux, light_at, light_tint
+from sim.bench.projection import Float32Array, Projector, eye_share, light_at, light_tint
 from sim.bench.tools import CardPose
 from sim.enlarger.easel import SheetGrid
 from sim.enlarger.easel_light import project
+from sim.enlarger.illuminance import open_gate_lux
 from sim.negative.negative import Place
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
@@ -125,7 +126,7 @@ class EaselView:
         light = light_at(view, bench, now.f_number) * self._reflecting(grid, region)
         if cards:
             light *= self.shadow(grid, region, cards)
-        lux = level_lux(bench, now.f_number, view.illuminance_lux, view.f_number)
+        lux = open_gate_lux(bench, now.f_number)
         lux *= RED_SHARE if now.red_filter else eye_share(view.lamp_per_lux, now.filtration)
         return EaselPicture(_seen(light, lux), region, grid.px_per_mm, True, tint)
 

@@ -13,7 +13,7 @@ from sim.printing.cards import CardOptics
 from sim.printing.record import MAX_CARDS, Card, Exposure
 from sim.refusals import Refused
 
-LEAST_TIME_S = 0.1
+SHORTEST_BURN_S = 0.1
 LONGEST_WAIT_S = 600.0
 MOST_BY_HAND = MAX_CARDS - 1
 
@@ -58,8 +58,8 @@ class Lamp:
     def switch_off(self) -> Exposure:
         """End the exposure and return it as it was given. Less than a tenth of a second is a tenth."""
         burning = self._lit()
-        if burning.elapsed_s < LEAST_TIME_S:
-            burning.go_on(LEAST_TIME_S - burning.elapsed_s + 1e-9, ())
+        if burning.elapsed_s < SHORTEST_BURN_S:
+            burning.go_on(SHORTEST_BURN_S - burning.elapsed_s + 1e-9, ())
         self._burning = None
         return burning.given()
 
@@ -92,7 +92,7 @@ class _Burning:
 
     def given(self) -> Exposure:
         """Return the exposure as it stands in the record: what time it lasted, and the cards' thinned paths."""
-        time_s = max(round(self.elapsed_s, 3), LEAST_TIME_S)
+        time_s = max(round(self.elapsed_s, 3), SHORTEST_BURN_S)
         dx, dy = self._at_mm
         hand = tuple(card.placed(1.0, -dx, -dy) for card in self._tracks.cards(time_s))
         standing = tuple(_until(time_s, card) for card in self._exposure.cards if card.start_s < time_s)

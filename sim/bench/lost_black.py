@@ -31,6 +31,5 @@ class LostBlack:
 def lost_black(record: PrintingRecord) -> LostBlack:
     """Return the price of a sheet's time in the developer."""
     stock, had = find_stock(record.sheet.paper), record.development
-    per_second = stock.development.progress(Development(100.0, had.temperature_c, had.sheets_before)) / 100.0
     full = Response(stock, Development(stock.development.completion_time_s))
-    return LostBlack(Response(stock, had).black, full.black, had.time_s, 1.0 / per_second)
+    return LostBlack(Response(stock, had).black, full.black, had.time_s, stock.development.time_to_completion_s(had))

@@ -26,11 +26,10 @@ from sim.bench.piece import (
 from sim.bench.strip_by_hand import cover_card
 from sim.bench.tools import Card, CardPose
 from sim.evening.evening import Evening, EveningEnded
-from sim.notebook.plan import PlanBar as PlanBar
-from sim.notebook.plan import PlannedExposure as PlannedExposure
-from sim.notebook.plan import bars, planned
+from sim.notebook.exposure_plan import PlanBar as PlanBar
+from sim.notebook.exposure_plan import PlannedExposure as PlannedExposure
+from sim.notebook.exposure_plan import bars, planned
 from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord, StripDecision
-from sim.printing.record_file import record_json
 from sim.printing.strips import SAME_PLACE, Step, lay_strip, strip_in
 from sim.printing.strips import linear_times_s as linear_times_s
 from sim.printing.strips import stop_times_s as stop_times_s
@@ -155,10 +154,6 @@ class PaperInHand:
         if not hand.exposures:
             raise Refused("the paper has had no light yet")
         return record_so_far(hand, self._desk.now, self._desk.negative.digest)
-
-    def record_json(self) -> str:
-        """Return that record as JSON text."""
-        return record_json(self.record())
 
     def expose(self, time_s: float | None = None, cards: Sequence[Card] = (), note: str = "") -> None:
         """Expose the piece at once, with cards by numbers (mm on the easel); durable when the call returns."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from sim.bench.desk_file import InHand
-from sim.bench.set_up import SetUp
+from sim.bench.dry_side import SetUp
 from sim.negative.negative import Negative
 from sim.printing.record import Exposure, PrintingRecord, Sheet, StripDecision
 from sim.printing.setup import picture_on_sheet, strip_size_mm

@@ -13,10 +13,6 @@ class Predicting:
     def __init__(self, evening: Evening, desk_file: DeskFile, rules: HouseRules):
         self._evening, self._desk_file, self._rules = evening, desk_file, rules
 
-    def commit(self, choice: str, text: str) -> None:
-        """Commit to what the sheet will show; it stands in the log before the sheet does."""
-        self._evening.predict(choice, text)
-
     @property
     def made(self) -> tuple[str, str] | None:
         """What was committed for the sheet that comes next, or None."""

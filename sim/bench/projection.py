@@ -12,16 +12,14 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.enlarger.easel import SheetGrid, film_coordinates, sampled
-from sim.enlarger.easel_light import project, silver_transmittance
-from sim.enlarger.fall_off import cosine_fourth, mechanical_vignetting
+from sim.bounded_store import MEGABYTE, KeptWithin, bytes_of
+from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled
+from sim.enlarger.easel_light import project, scattering_of, silver_transmittance
+from sim.enlarger.fall_off import barrel_share, light_by_radius
 from sim.enlarger.filters import FilterSetting
-from sim.enlarger.geometry import working_f_number
-from sim.enlarger.illuminance import on_axis_illuminance_lux
 from sim.enlarger.lens_image import through_lens, widest_blur_mm
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.spectra import VISIBLE_NM, Spectrum, per_lux, photopic_efficiency
-from sim.kept_within import MEGABYTE, KeptWithin, bytes_of
 from sim.negative.negative import Negative
 from sim.quantities import WAVELENGTHS_NM
 
@@ -37,7 +35,6 @@ class Projected:
     """Light on a view's grid relative to the open beam on the axis [row, col], and what an aperture changes of it."""
 
     relative: Float32Array  # film x fall-off at the aperture it was projected with
-    illuminance_lux: float  # open beam on the axis, no filter
     lamp_per_lux: Spectrum
     f_number: float
     radius_index: NDArray[np.int32]
@@ -50,13 +47,14 @@ class Projector:
     def __init__(self) -> None:
         self._kept: KeptWithin[tuple[Negative, Projected]] = KeptWithin(PICTURE_BYTES, lambda kept: bytes_of(kept[1]), most=4)
         self._film: tuple[tuple[object, ...], Negative, Float32Array] | None = None
-        self._radius: tuple[SheetGrid, NDArray[np.int32], NDArray[np.float64]] | None = None
+        self._radius: tuple[tuple[object, ...], NDArray[np.int32], NDArray[np.float64]] | None = None
 
     def projected(self, negative: Negative, bench: Bench, grid: SheetGrid, f_mark: float, time_s: float) -> Projected:
         """Return the projection of a negative on a grid. Raises SettingsRefused for an aperture the lens lacks."""
         warming = round(time_s, 1) if bench.settings.carrier == "glassless" else 0.0
         sharp = self._looks_sharp(negative, bench, grid, f_mark, time_s)
-        key = (id(negative), bench.settings, grid, warming, None if sharp else f_mark)
+        scattering = scattering_of(negative, bench, f_mark)  # under a condenser every aperture has its own contrast
+        key = (id(negative), bench.settings, grid, warming, scattering, None if sharp else f_mark)
         return self._kept.keep(key, lambda: (negative, self._project(negative, bench, grid, f_mark, time_s, sharp)))[1]
 
     def _looks_sharp(self, negative: Negative, bench: Bench, grid: SheetGrid, f_mark: float, time_s: float) -> bool:
@@ -69,44 +67,40 @@ class Projector:
         self, negative: Negative, bench: Bench, grid: SheetGrid, f_mark: float, time_s: float, sharp: bool
     ) -> Projected:
         """Project as every print is projected, without coding the picture for exact tables."""
-        index, radii = self._radii(grid)
+        at = film_coordinates(grid, bench)
+        index, radii = self._radii(grid, bench, at)
         f_number, lamp = checked_aperture(bench.lens, f_mark), per_lux(bench.head.lamp)
         if bench.settings.contact:
             light = project(negative, bench, grid, f_mark, time_s)
             relative = light.transmitted * light.relative
-            return Projected(relative, light.illuminance_lux, lamp, f_number, index, radii)
-        at = film_coordinates(grid, bench)
-        picture = sampled(self._film_light(negative, bench), negative.px_per_mm, at, 0.0)
+            return Projected(relative, lamp, f_number, index, radii)
+        picture = sampled(self._film_light(negative, bench, f_mark), negative.px_per_mm, at, 0.0)
         if not sharp:
             picture = through_lens(picture, negative, bench, grid, f_mark, time_s)
         picture = picture + np.float32(bench.lens.flare_share * float(picture.mean()))
-        fall_off = cosine_fourth(radii, bench.lens_to_paper_mm) * _clipping(bench, radii, f_number)
-        picture *= (10.0**-negative.base_density * fall_off).astype(np.float32).take(index)
+        picture *= (10.0**-negative.base_density * light_by_radius(bench, radii, f_number)).astype(np.float32).take(index)
         if at.tilt_light is not None:
             picture *= at.tilt_light.astype(np.float32)
-        return Projected(picture, level_lux(bench, f_mark, 0.0, f_number), lamp, f_number, index, radii)
+        return Projected(picture, lamp, f_number, index, radii)
 
-    def _film_light(self, negative: Negative, bench: Bench) -> Float32Array:
-        key = (id(negative), bench.head.name, bench.settings.flipped)
+    def _film_light(self, negative: Negative, bench: Bench, f_mark: float) -> Float32Array:
+        scattering, flipped = scattering_of(negative, bench, f_mark), bench.settings.flipped
+        key = (id(negative), scattering, flipped)
         if self._film is None or self._film[0] != key:
-            self._film = (key, negative, np.ascontiguousarray(silver_transmittance(negative, bench)))
+            self._film = (key, negative, np.ascontiguousarray(silver_transmittance(negative, scattering, flipped)))
         return self._film[2]
 
-    def _radii(self, grid: SheetGrid) -> tuple[NDArray[np.int32], NDArray[np.float64]]:
-        """Return where every pixel lies on a table of distances from the axis, and the table."""
-        if self._radius is None or self._radius[0] != grid:
-            centre_x, centre_y = grid.image_centre_mm
-            radius = np.hypot((grid.x_mm - centre_x)[None, :], (grid.y_mm - centre_y)[:, None])
+    def _radii(
+        self, grid: SheetGrid, bench: Bench, at: FilmCoordinates
+    ) -> tuple[NDArray[np.int32], NDArray[np.float64]]:
+        """Return where every pixel lies on a table of distances from the axis on a flat easel, and the table."""
+        tilt_deg = bench.settings.easel_tilt_deg
+        key = (grid, tilt_deg, bench.lens_to_paper_mm if tilt_deg else 0.0)
+        if self._radius is None or self._radius[0] != key:
+            radius = np.hypot(*at.on_flat_easel)
             radii = np.linspace(0.0, max(float(radius.max()), 1.0), RADII)
-            self._radius = (grid, np.rint(radius * ((RADII - 1) / radii[-1])).astype(np.int32), radii)
+            self._radius = (key, np.rint(radius * ((RADII - 1) / radii[-1])).astype(np.int32), radii)
         return self._radius[1:]
-
-
-def _clipping(bench: Bench, radii_mm: NDArray[np.float64], f_number: float) -> NDArray[np.float64]:
-    lens = bench.lens
-    return mechanical_vignetting(
-        radii_mm, bench.lens_to_paper_mm, lens.focal_mm, f_number, lens.widest_f_number, lens.rim_distance_mm
-    )
 
 
 def light_at(view: Projected, bench: Bench, f_mark: float) -> Float32Array:
@@ -114,20 +108,11 @@ def light_at(view: Projected, bench: Bench, f_mark: float) -> Float32Array:
     f_number = checked_aperture(bench.lens, f_mark)
     if bench.settings.contact or abs(f_number - view.f_number) < 1e-6:
         return view.relative
-    clipped = [_clipping(bench, view.radii_mm, f) for f in (f_number, view.f_number)]
+    clipped = [barrel_share(bench, view.radii_mm, f) for f in (f_number, view.f_number)]
     ratio = (clipped[0] / np.maximum(clipped[1], 1e-6)).astype(np.float32)
     if float(np.abs(ratio - 1.0).max()) < 1e-3:
         return view.relative
     return np.asarray(view.relative * ratio.take(view.radius_index))
-
-
-def level_lux(bench: Bench, f_mark: float, projected_lux: float, projected_f_number: float) -> float:
-    """Return the open beam's lux on the axis at an aperture, from that at the one it was projected with."""
-    f_number = checked_aperture(bench.lens, f_mark)
-    if bench.settings.contact:
-        return projected_lux * (projected_f_number / f_number) ** 2
-    working_f = working_f_number(f_number, bench.magnification)
-    return on_axis_illuminance_lux(bench.head.gate_luminance_cd_m2, bench.lens.transmittance, working_f)
 
 
 def eye_share(lamp: NDArray[np.float64], filtration: FilterSetting) -> float:

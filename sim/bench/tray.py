@@ -15,8 +15,9 @@ from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.developing import DevelopingView
 from sim.bench.paper_in_hand import PaperInHand
 from sim.bench.predicting import Predicting
-from sim.evening.evening import AFTER_DEVELOPER_S, HANDLING_S, Evening
-from sim.kept_within import MEGABYTE, KeptWithin
+from sim.bounded_store import MEGABYTE, KeptWithin
+from sim.evening.evening import Evening
+from sim.evening.evening_state import AFTER_DEVELOPER_S, HANDLING_S
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache, expose
 from sim.refusals import Refused

@@ -8,11 +8,10 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.bench.comparing import PrintDifference as PrintDifference
-from sim.bench.comparing import compare, fitted
+from sim.bench.comparing import PrintDifference, compare, fitted
 from sim.bench.developed_negatives import DevelopedNegatives
+from sim.bounded_store import MEGABYTE, KeptWithin
 from sim.evening.evening import Evening
-from sim.kept_within import MEGABYTE, KeptWithin
 from sim.negative.negative import Place
 from sim.negative.sleeve import find_sleeve
 from sim.notebook.record_words import changes
@@ -22,13 +21,11 @@ from sim.paper.stock import find_stock
 from sim.printing.exposure import expose
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
-from sim.printing.record_file import record_json
-from sim.printing.spot import spot_of
 from sim.printing.strips import Step, strip_in
 from sim.refusals import Refused
 from sim.viewing.densitometer import read_place, spot_density
 from sim.viewing.lightness import lightness, reference_scale, screen_values
-from sim.viewing.tone_reproduction import TonePoint, tone_reproduction
+from sim.viewing.tone_reproduction import ToneReproduction, tone_reproduction
 
 FloatArray = NDArray[np.float64]
 
@@ -79,17 +76,6 @@ class CurveData:
     points: tuple[CurvePoint, ...]
 
 
-@dataclass(frozen=True, eq=False)
-class ToneChain:
-    """The four quadrants of tone reproduction: points through the whole chain, and the two curves."""
-
-    points: tuple[TonePoint, ...]
-    film_log_luminance: FloatArray
-    film_density: FloatArray
-    paper_log_exposure: FloatArray
-    paper_density: FloatArray
-
-
 class Wall:
     """All pieces of paper of the evening, made from their records when they are looked at."""
 
@@ -104,10 +90,6 @@ class Wall:
         if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= len(sheets):
             raise Refused(f"sheet must be one on the wall (1 to {len(sheets)}), got {number!r}")
         return sheets[number - 1].record
-
-    def record_json(self, number: int) -> str:
-        """Return a sheet's record as JSON text."""
-        return record_json(self.record(number))
 
     def prints(self) -> tuple[WallPrint, ...]:
         """Return what hangs on the wall, oldest first."""
@@ -204,19 +186,15 @@ class Wall:
         paper = characteristic_curve(Response(stock, record.development), 1.0, ratio)
         points = []
         for place in self._on(sheet, record):
-            spot = spot_of(blue, *sheet.at(*sheet.place_mm(place)), 0.5 * place.spot_mm * sheet.grid.px_per_mm)
-            light = float(np.log10(max(float(spot.mean()), 1e-9)))
-            points.append(CurvePoint(place.name, light, read_place(sheet, place)))
+            light = sheet.spot(*sheet.place_mm(place), place.spot_mm).mean(blue)
+            points.append(CurvePoint(place.name, float(np.log10(max(light, 1e-9))), read_place(sheet, place)))
         return CurveData(paper.log_exposure, paper.density, tuple(points))
 
-    def tone_chain(self, number: int) -> ToneChain:
+    def tone_chain(self, number: int) -> ToneReproduction:
         """Return the four quadrants of a print. Raises Refused for a scan, whose scene was never measured."""
         record, sheet = self.record(number), self.sheet(number)
         sleeve = find_sleeve(record.negative)
         if sleeve.scan is not None or not sleeve.scene:
             raise Refused("a scan has no scene to compare the print with")
         negative = replace(self._negatives.get(record.negative), places=self._on(sheet, record))
-        found = tone_reproduction(sleeve, negative, record, find_stock(record.sheet.paper), sheet)
-        return ToneChain(
-            found.points, found.film_log_luminance, found.film_density, found.paper.log_exposure, found.paper.density
-        )
+        return tone_reproduction(sleeve, negative, record, find_stock(record.sheet.paper), sheet)

@@ -83,18 +83,14 @@ def _data(done: Demonstration) -> dict[str, object]:
 
 
 def _show(done: Demonstration, folder: Path) -> None:
-    from sim.command.pictures import show_readings, show_table
+    from sim.command.pictures import show_readings, show_table, show_tones
     from sim.viewing.plain_names import plain_name
 
     rows = [[f"{t:.1f}", f"{d:.2f}"] for t, d in zip(done.reading.times_s, done.reading.densities, strict=True)]
     show_table("Half-stop strip, filter 2", ["seconds", "density"], rows)
     show_readings(done.first.sheet, done.first.negative, f"First print: {done.first.negative.name}")
     for title, marks in (("One exposure", done.straight_marks), ("Split, with a card (nominated)", done.marks)):
-        table = [[plain_name(m.place), f"{m.measured:.2f}", f"{m.wanted:.2f}", f"{m.tolerance:.3f}",
-                  f"{m.points:.1f} of {m.full_points:g}"]
-                 for m in marks.marks]  # fmt: skip
-        show_table(f"{title}: {marks.points:.1f} of {marks.full_points:g} points",
-                   ["place", "measured", "wanted", "tolerance", "points"], table)  # fmt: skip
+        show_tones(marks, f"{title}: {marks.points:.1f} of {marks.full_points:g} points", plain_name)
     for note in done.evening_notes:
         print(note)
     print(f"Prints, records, the evening's log and readings.json are in {folder}/")

@@ -12,6 +12,7 @@ from sim.command.learner_options import add_learner_options, kept_in, today
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
+    from sim.teaching.drill_rounds import DrillRound
     from sim.teaching.drills import DrillItem
     from sim.teaching.progress import Progress
 
@@ -32,10 +33,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Ask, mark, and keep the round."""
-    import numpy as np
-
-    from sim.teaching.drills import DRILLS, draw_item
-    from sim.teaching.progress import read_progress
+    from sim.teaching.drill_rounds import Asked, DrillRound
+    from sim.teaching.drills import DRILLS
+    from sim.teaching.progress import change_progress, read_progress, with_recall
 
     if not options.name:
         return _list()
@@ -47,25 +47,25 @@ def run(options: argparse.Namespace) -> int:
     if options.recall and options.recall not in progress.met:
         met = ", ".join(progress.met) or "none yet"
         raise Refused(f"--recall must be a skill met before ({met}), got {options.recall[:60]!r}")
-    generator = np.random.Generator(np.random.PCG64(_seed(options, progress)))
-    errors = list(progress.recent_errors(options.name))
-    answers, done = _answers(options), []
-    for number in range(1, options.items + 1):
-        item = draw_item(options.name, generator, errors[-5:])
-        _show(options, item, number)
-        answer = _ask(item, answers)
+    drill = DrillRound([Asked(options.name)] * options.items, progress, today(options), _seed(options, progress))
+    answers = _answers(options)
+    done: list[dict[str, Any]] = []
+    while not drill.over:
+        item = drill.draw()
+        _show(options, item, len(done) + 1)
+        answer = _ask(options, drill, item, answers)
         if answer is None:
             print("  The drill ends here.")
             break
-        errors.append(answer["error"])
         done.append({**answer, "question": item.question, "facts": list(item.facts)})
-    _keep(options, done)
-    right = sum(one["right"] for one in done)
-    print(f"{right} of {len(done)} right.")
+    if options.recall and done:
+        right = drill.right == len(done)
+        change_progress(kept_in(options), options.learner, lambda p: with_recall(p, options.recall, today(options), right))
+    print(f"{drill.right} of {len(done)} right.")
     if options.json:
         from sim.command.pictures import show_json
 
-        show_json({"drill": options.name, "items": done, "right": right})
+        show_json({"drill": options.name, "items": done, "right": drill.right})
     return 0
 
 
@@ -118,36 +118,17 @@ def _show(options: argparse.Namespace, item: DrillItem, number: int) -> None:
     print(f"   Answer in {item.form}.")
 
 
-def _ask(item: DrillItem, answers: Iterator[str]) -> dict[str, Any] | None:
-    """Return the marked answer, or None when no more answers come."""
-    from sim.teaching.drills import answer_item
-
+def _ask(options: argparse.Namespace, drill: DrillRound, item: DrillItem, answers: Iterator[str]) -> dict[str, Any] | None:
+    """Return the answer, marked and kept, or None when no more answers come."""
     for _ in range(MOST_TRIES):
         text = next(answers, None)
         if text is None:
             return None
         try:
-            marked = answer_item(item, text)
+            marked = drill.answer(item, text, kept_in(options))
         except Refused as error:
             print(f"  Not so: {error}")
             continue
         print(f"   {text.strip()[:60]}: {marked.words}")
         return {"answer": text.strip()[:60], "right": marked.right, "error": marked.error, "words": marked.words}
     return None
-
-
-def _keep(options: argparse.Namespace, done: list[dict[str, Any]]) -> None:
-    """Write the round into the learner's progress."""
-    from sim.teaching.progress import DrillDone, change_progress, with_drill, with_recall
-
-    if not done:
-        return
-    day = today(options)
-    right = sum(one["right"] for one in done)
-    this = DrillDone(day=day, errors=[one["error"] for one in done], right=right)
-
-    def one_more(progress: Progress) -> Progress:
-        progress = with_drill(progress, options.name, this)
-        return with_recall(progress, options.recall, day, right == len(done)) if options.recall else progress
-
-    change_progress(kept_in(options), options.learner, one_more)

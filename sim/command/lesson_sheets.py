@@ -38,7 +38,7 @@ def print_record(run: LessonRun, act: Act) -> PrintingRecord:
 def strip_record(run: LessonRun, act: Act) -> PrintingRecord:
     """Return the record of a strip, a quarter sheet across a place. Raises ValueError in words."""
     from sim.printing.strips import lay_strip, linear_times_s, stop_times_s
-    from sim.teaching.lesson_plan import main_place, strip_across
+    from sim.teaching.worked_example import main_place, strip_across
 
     negative, record = _base(run, act)
     exposure = record.exposures[0]

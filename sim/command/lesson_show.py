@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import io
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sim.command.pictures import save_print, show_table
 from sim.viewing.plain_names import plain_name
-from sim.writing import write_bytes
+from sim.writing import write_png
 
 if TYPE_CHECKING:
     from sim.teaching.lesson import LessonRun
@@ -115,8 +114,6 @@ def write_comparison(run: LessonRun, first: int, second: int, folder: Path) -> P
     for picture in pictures:
         board.paste(picture, (left, (height - picture.height) // 2))
         left += picture.width + GAP_PX
-    buffer = io.BytesIO()
-    board.save(buffer, "PNG")
     path = folder / f"compare-{first:02d}-{second:02d}.png"
-    write_bytes(path, buffer.getvalue())
+    write_png(path, board)
     return path

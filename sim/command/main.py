@@ -23,6 +23,7 @@ VERBS: dict[str, str] = {
     "ring": "make a ring-around: small prints with less and more light behind softer and harder filters",
     "meter": "read the light on the easel, and the time that keeps a tone when filter, aperture or height changes",
     "paper": "show what a paper can do: curves, ISO range and speed behind every filter",
+    "head": "tell what the lamp of a head gives: light and colour at a voltage, at a current, a moment after the switch",
     "reach": "find the best print of a negative, or what stops it",
     "check": "tell whether an exercise is sound: marks of its reference, what passes, what its advice says",
     "derive": "work out again what lessons and sleeves claim: references, targets, trials, numbers; or check them",

@@ -15,10 +15,10 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Draw the page."""
     from sim.notebook.printing_map import write_map
-    from sim.printing.record_file import read_record, record_json
+    from sim.printing.record_file import read_record
 
     file = Path(options.record)
     output = Path(options.output or f"{file.stem}-map.pdf")
-    write_map(record_json(read_record(file)), output)
+    write_map(read_record(file), output)
     print(f"Printing map written to {output}")
     return 0

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from dataclasses import replace
 
-from sim.command.setting_options import add_setting_options, set_up_from
+from sim.command.setting_options import add_setting_options, named_place, set_up_from
 from sim.refusals import Refused
 
 
@@ -27,6 +27,8 @@ def run(options: argparse.Namespace) -> int:
     from sim.printing.exposure import LightCache
     from sim.viewing.easel_meter import read_meter, time_that_keeps_tone
 
+    if options.keep is not None and (options.to_filter, options.to_f_number, options.to_height) == (None, None, None):
+        raise Refused("--keep needs a change to keep the tone through: --to-filter, --to-f-number or --to-height, got none")
     negative, stock, record = set_up_from(options, options.time)
     if not negative.places:
         raise Refused(f"{negative.name} names no places to meter")
@@ -41,10 +43,10 @@ def run(options: argparse.Namespace) -> int:
     after = record.with_exposures(exposure)
     if options.to_height is not None:
         after = replace(after, enlarger=replace(after.enlarger, height_mm=options.to_height))
+    lightest = next((p.name for p in negative.places if p.part == "lightest"), negative.places[0].name)
+    place = named_place(negative, "--keep", lightest if options.keep is None else options.keep)
     new = None
     if after != record:
-        lightest = next((p.name for p in negative.places if p.part == "lightest"), negative.places[0].name)
-        place = negative.place(options.keep or lightest)
         new = (place.name, *time_that_keeps_tone(negative, record, after, place, stock, lights))
     if options.json:
         rows = [{"place": r.place, "lux": round(r.illuminance_lux, 5), "stops": r.stops_from_reference} for r in readings]

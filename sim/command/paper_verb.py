@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from sim.paper.stock import PaperError
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -27,6 +30,7 @@ def run(options: argparse.Namespace) -> int:
         else:
             show_table("Papers on the shelf", ["name", "what it is"], [[s.name, s.title] for s in stocks])
         return 0
+    from sim.command.setting_options import png_file
     from sim.printing.paper_family import paper_family
     from sim.shelf import PAPER, own_shelf
 
@@ -36,9 +40,11 @@ def run(options: argparse.Namespace) -> int:
         from sim.workshop.paper_plot import paper_plot_png
         from sim.writing import write_bytes
 
-        write_bytes(Path(options.plot), paper_plot_png(family))
+        write_bytes(png_file("--plot", options.plot), paper_plot_png(family))
     if options.json:
-        show_json({"stock": options.stock, "head": options.head, "filters": [m.as_data() for m in family.members]})
+        error = None if family.stock.error is None else family.stock.error.as_data()
+        filters = [m.as_data() for m in family.members]
+        show_json({"stock": options.stock, "head": options.head, "error": error, "filters": filters})
         return 0
     rows = [
         [m.label, f"{m.iso_range:.0f}", f"{m.iso_speed:.0f}", f"{round(m.stops_from_two, 2) + 0.0:+.2f}", f"{m.net_dmax:.2f}",
@@ -47,6 +53,19 @@ def run(options: argparse.Namespace) -> int:
     ]  # fmt: skip
     columns = ["filter", "ISO R", "ISO P", "stops more than filter 2", "net Dmax", "gradient 0.6-1.2"]
     show_table(f"{family.stock.title}, {options.head}", columns, rows)
+    print(_how_well_known(family.stock.error))
     if options.plot:
         print(f"Curves written to {options.plot}")
     return 0
+
+
+def _how_well_known(error: PaperError | None) -> str:
+    """Return how far a real paper of this kind may be from these curves."""
+    if error is None:
+        return "Nobody says how well these curves are known."
+    text = f"How well these curves are known, from net 0.60: {error.along_curve:.3f} D rms along a curve nobody measured"
+    if error.at_ends is not None:
+        text += f", {error.at_ends:.3f} D at the softest and hardest light"
+    if error.worst is not None:
+        text += f", at worst {error.worst:.2f} D where a curve is steep"
+    return text + "."

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import sys
 from pathlib import Path
@@ -10,14 +9,15 @@ from typing import TYPE_CHECKING, Any
 
 from sim.plain_text import drawn_on, one_line, plain
 from sim.refusals import Refused
-from sim.writing import write_bytes
+from sim.writing import write_png
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from sim.negative.negative import Negative
     from sim.printing.make_print import Print
     from sim.printing.strips import Step
+    from sim.scoring.marks import Marks
 
 
 def save_print(
@@ -27,16 +27,12 @@ def save_print(
 
     A strip's ``steps`` get their numbers at its edge.
     """
-    from PIL import Image
-
     from sim.viewing.lightness import safelight_values, screen_values
     from sim.viewing.strip_numbers import numbered
 
     values = screen_values(sheet.density, viewing_lux) if view == "white" else safelight_values(sheet.density, view)
-    buffer = io.BytesIO()
     dpi = sheet.grid.px_per_mm * 25.4
-    Image.fromarray(numbered(values, sheet, steps)).save(buffer, "PNG", dpi=(dpi, dpi))
-    write_bytes(path, buffer.getvalue())
+    write_png(path, numbered(values, sheet, steps), dpi=(dpi, dpi))
 
 
 def readings_of(sheet: Print, negative: Negative) -> list[dict[str, Any]]:
@@ -86,6 +82,15 @@ def show_readings(sheet: Print, negative: Negative, title: str) -> None:
         for r in readings_of(sheet, negative)
     ]
     show_table(title, ["place", "part", "negative D", "print D", "L*"], rows)
+
+
+def show_tones(marks: Marks, title: str, called: Callable[[str], str] = str) -> None:
+    """Print marks of tones: what each place read, what was wanted, and what it earned."""
+    rows = [
+        [called(m.place), f"{m.measured:.2f}", f"{m.wanted:.2f}", f"{m.tolerance:.3f}", f"{m.points:.1f} of {m.full_points:g}"]
+        for m in marks.marks
+    ]
+    show_table(title, ["place", "measured", "wanted", "tolerance", "points"], rows)
 
 
 def show_json(data: Any) -> None:

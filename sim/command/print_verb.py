@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sim.command.setting_options import add_setting_options, default_output, laid_out, named_place, set_up_from
+from sim.command.real_paper_option import add_real_paper_option
+from sim.command.setting_options import Given, add_setting_options, default_output, laid_out, named_place, set_up_from
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
@@ -15,7 +15,9 @@ if TYPE_CHECKING:
     from sim.paper.stock import Stock
     from sim.printing.make_print import Print
     from sim.printing.record import PrintingRecord
-    from sim.scoring.targets import ToneTarget
+    from sim.scoring.marks import Marks
+    from sim.scoring.target_tones import ToneTarget
+    from sim.shelf import Shelf
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -23,7 +25,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("record", nargs="?",
                         help="a printing record (JSON); what it has of your own lies in your own folder, or where --negative "
                              "and --paper say; without a record, the set-up below is printed")  # fmt: skip
-    parser.add_argument("--time", type=float, default=10.0, metavar="S", help="exposure time (default: %(default)s)")
+    parser.add_argument("--time", action=Given, type=float, default=10.0, metavar="S",
+                        help="exposure time (default: %(default)s)")  # fmt: skip
     parser.add_argument("-o", "--output", metavar="PNG", help="where the print goes (default: NEGATIVE-print.png)")
     parser.add_argument("--save-record", metavar="JSON", help="write the record behind the print")
     parser.add_argument("--targets", metavar="TOML", help="score the print against target tones")
@@ -36,58 +39,84 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--view", choices=("white", "amber", "red"), default="white", help="light it is looked at in")
     parser.add_argument("--lux", type=float, default=500.0, help="viewing light in lux (default: %(default)s)")
     parser.add_argument("--json", action="store_true", help="readings as JSON instead of a table")
+    add_real_paper_option(parser)
     add_setting_options(parser)
 
 
 def _asked_for(options: argparse.Namespace) -> tuple[Negative, Stock, PrintingRecord]:
     """Return what is to be printed: a record from a file, or the set-up given on the line."""
+    from sim.control_ranges import checked
     from sim.negative.develop import find_negative
     from sim.paper.stock import find_stock
     from sim.printing.record_file import read_record
 
+    checked("--lux", options.lux, "viewing_lux")
     if not options.record:
         return set_up_from(options, options.time)
     record = read_record(Path(options.record))
-    shelf = laid_out(options)[0]  # a record names no paths; --negative and --paper may say where its own things lie
+    shelf = _shelf_for(options, record)
     return find_negative(record.negative, shelf), find_stock(record.sheet.paper, shelf), record
+
+
+def _shelf_for(options: argparse.Namespace, record: PrintingRecord) -> Shelf:
+    """Return the shelf a record's things are looked for on. Raises Refused for what the record itself decides.
+
+    A record names no paths; --negative and --paper may say where its own things lie.
+    """
+    beside = [name for name in options.given if name not in ("--negative", "--paper")]
+    if beside:
+        raise Refused(f"{', '.join(dict.fromkeys(beside))} cannot stand beside a record, which decides that itself; "
+                      "`tonewright reprint` makes one for another sheet, paper or negative")  # fmt: skip
+    shelf, negative, paper = laid_out(options)
+    for option, named, own in (("--negative", negative, record.negative), ("--paper", paper, record.sheet.paper)):
+        if option in options.given and named != own:
+            raise Refused(f"{option} beside a record must be its own {own}, or the file of it, got {named!r}")
+    return shelf
 
 
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
-    from sim.command.pictures import readings_of, save_print, show_json, show_readings
-    from sim.control_ranges import checked
+    from sim.command.pictures import readings_of, save_print, show_json, show_readings, show_tones
+    from sim.command.real_paper_option import real_paper_data, show_real_paper, tones_on_real_paper
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
     from sim.printing.strips import strip_in
+    from sim.scoring.marks import score
 
-    checked("--lux", options.lux, "viewing_lux")
     negative, stock, record = _asked_for(options)
     record = _with_cards(options, negative, record)
     targets = _targets(options, negative)
     if options.loupe:
         named_place(negative, "--loupe", options.loupe)
+    output = _output(options, negative)
     sheet = make_print(negative, record, stock, wet=options.wet)
-    state = ("-wet" if options.wet else "") + (f"-{options.view}" if options.view != "white" else "")
-    output = default_output(options, f"{negative.name}-print{state}.png")
     strip = strip_in(record)
     save_print(output, sheet, strip.steps if strip else (), options.lux, options.view)
     if options.save_record:
         write_record(Path(options.save_record), record)
     sharpness = _loupe(options, negative, record, stock, sheet, output) if options.loupe else None
-    marks = _marks(sheet, targets) if targets else None
+    marks = score(sheet, targets) if targets else None
     stale = bool(record.negative_digest) and record.negative_digest != negative.digest
+    real = tones_on_real_paper(negative, record, stock) if options.real_paper else ()
     if options.json:
         read = {"readings": readings_of(sheet, negative), "negative_changed": stale, **_tones(sheet)}
-        show_json({"print": str(output), **read, **(sharpness or {}), **({"marks": marks} if marks else {})})
+        show_json({"print": str(output), **read, **(sharpness or {}), **({"marks": _data(marks)} if marks else {}),
+                   **({"real_paper": real_paper_data(real)} if real else {})})  # fmt: skip
         return 0
     show_readings(sheet, negative, f"{negative.name} on {stock.title}")
+    show_real_paper(real)
     if stale:
         print("Note: the record was written for a negative with other densities than today's of that name.")
     if marks:
-        _show_marks(marks)
+        show_tones(marks, f"Marks: {round(marks.points, 2)} of {marks.full_points}")
     _show_whole_sheet(options, sheet, sharpness)
     print(f"Print written to {output}")
     return 0
+
+
+def _output(options: argparse.Namespace, negative: Negative) -> Path:
+    state = ("-wet" if options.wet else "") + (f"-{options.view}" if options.view != "white" else "")
+    return default_output(options, f"{negative.name}-print{state}.png")
 
 
 def _show_whole_sheet(options: argparse.Namespace, sheet: Print, sharpness: dict[str, Any] | None) -> None:
@@ -100,7 +129,7 @@ def _show_whole_sheet(options: argparse.Namespace, sheet: Print, sharpness: dict
 
 
 def _targets(options: argparse.Namespace, negative: Negative) -> tuple[ToneTarget, ...] | None:
-    from sim.scoring.targets import read_targets
+    from sim.scoring.target_tones import read_targets
 
     return read_targets(Path(options.targets), negative) if options.targets else None
 
@@ -143,27 +172,8 @@ def _loupe(
     return {"loupe": str(crop), "contrast_5_lp_mm": round(sharpness_at(negative, record, x_mm, y_mm), 3)}
 
 
-def _marks(sheet: Print, targets: Sequence[ToneTarget]) -> dict[str, object]:
+def _data(marks: Marks) -> dict[str, object]:
     from dataclasses import asdict
 
-    from sim.scoring.marks import score
-
-    marks = score(sheet, targets)
-    return {
-        "points": round(marks.points, 2),
-        "full_points": marks.full_points,
-        "criteria": [asdict(mark) for mark in marks.marks],
-    }
-
-
-def _show_marks(marks: dict[str, object]) -> None:
-    from sim.command.pictures import show_table
-
-    criteria: list[dict[str, float]] = marks["criteria"]  # type: ignore[assignment]
-    rows = [
-        [str(c["place"]), f"{c['measured']:.2f}", f"{c['wanted']:.2f}", f"{c['tolerance']:.3f}",
-         f"{c['points']:.1f} of {c['full_points']:g}"]
-        for c in criteria
-    ]  # fmt: skip
-    title = f"Marks: {marks['points']} of {marks['full_points']}"
-    show_table(title, ["place", "measured", "wanted", "tolerance", "points"], rows)
+    criteria = [asdict(mark) for mark in marks.marks]
+    return {"points": round(marks.points, 2), "full_points": marks.full_points, "criteria": criteria}

@@ -4,9 +4,15 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from sim.command.real_paper_option import add_real_paper_option
 from sim.command.setting_options import add_setting_options, named_place, set_up_from
 from sim.refusals import Refused
+
+if TYPE_CHECKING:
+    from sim.scoring.reach import Reached
+    from sim.viewing.real_paper import RealTone
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -19,15 +25,17 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--shortest", type=float, default=1.0, metavar="S", help="shortest time (default: %(default)s)")
     parser.add_argument("--save-record", metavar="JSON", help="write the record found (without cards)")
     parser.add_argument("--json", action="store_true", help="as JSON instead of a table")
+    add_real_paper_option(parser)
     add_setting_options(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Find the print; exit code 1 when the goals cannot be reached."""
+    from sim.command.real_paper_option import tones_on_real_paper
     from sim.paper.response import Response
     from sim.printing.record_file import write_record
-    from sim.scoring.reach import Goal, ReachOptions, reach
-    from sim.scoring.targets import aim_tones, read_targets
+    from sim.scoring.reach import ReachOptions, reach
+    from sim.scoring.target_tones import aim_tones, read_targets
 
     negative, stock, record = set_up_from(options)
     if options.targets:
@@ -36,29 +44,30 @@ def run(options: argparse.Namespace) -> int:
         targets = aim_tones(negative, Response(stock, record.development))
     if not targets:
         raise Refused(f"{negative.name} names no lightest or darkest place; give --targets")
-    goals = [Goal(target.place, target.density) for target in targets]
     for name in options.card:
         named_place(negative, "--card", name)
     exposures = {"soft": (0,), "hard": (1,), "both": (0, 1)}[options.card_in]
     limits = (options.shortest, options.longest)
-    if not 0.1 <= limits[0] < limits[1] <= 600.0:
+    if not all(0.1 <= limit <= 600.0 for limit in limits):
         raise Refused(f"--shortest and --longest must lie between 0.1 and 600 s, got {limits[0]:g} and {limits[1]:g}")
+    if limits[0] >= limits[1]:
+        raise Refused(f"--shortest must be below --longest, got {limits[0]:g} and {limits[1]:g} s")
     allowed = ReachOptions(time_limits_s=limits, card_places=tuple(options.card), card_exposures=exposures)
-    found = reach(negative, record, stock, goals, options.way, allowed)
+    found = reach(negative, record, stock, targets, options.way, allowed)
     if options.save_record:
         write_record(Path(options.save_record), found.record)
-    (_show_json if options.json else _show)(found)
+    real = tones_on_real_paper(negative, found.record, stock) if options.real_paper else ()
+    (_show_json if options.json else _show)(found, real)
     return 0 if found.holds else 1
 
 
-def _show_json(found: object) -> None:
+def _show_json(found: Reached, real: tuple[RealTone, ...]) -> None:
     from sim.command.pictures import show_json
+    from sim.command.real_paper_option import real_paper_data
     from sim.notebook.limit_words import limit_words
     from sim.printing.record_file import record_data
-    from sim.scoring.reach import Reached
     from sim.words import Words
 
-    assert isinstance(found, Reached)
     show_json(
         {
             "holds": found.holds,
@@ -70,17 +79,17 @@ def _show_json(found: object) -> None:
             "cards": [{"place": c.place, "exposure": c.exposure + 1, "stops": round(c.stops, 2)} for c in found.card_factors],
             "limits": [limit_words(limit, Words()) for limit in found.limits],
             "record": record_data(found.record),
+            **({"real_paper": real_paper_data(real)} if real else {}),
         }
     )
 
 
-def _show(found: object) -> None:
+def _show(found: Reached, real: tuple[RealTone, ...]) -> None:
     from sim.command.pictures import show_table
+    from sim.command.real_paper_option import show_real_paper
     from sim.notebook.limit_words import limit_words
-    from sim.scoring.reach import Reached
     from sim.words import Words
 
-    assert isinstance(found, Reached)
     exposures = ", then ".join(f"{e.filter.label()} {e.time_s:.1f} s at f/{e.f_number:g}" for e in found.record.exposures)
     rows = [
         [g.place.name, f"{g.density:.2f}", f"{d:.2f}", f"{miss:+.1f}"]
@@ -93,3 +102,4 @@ def _show(found: object) -> None:
     print("Every goal is reached." if found.holds else "Not all goals can be reached:")
     for limit in found.limits:
         print(f"  {limit_words(limit, Words())}")
+    show_real_paper(real)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import io
 from typing import TYPE_CHECKING, Any
 
 from sim.command.setting_options import add_setting_options, default_output, set_up_from
@@ -28,19 +27,18 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Make the prints, put them on one sheet, show what the ends read."""
     import numpy as np
-    from PIL import Image
 
     from sim.command.pictures import readings_of, show_json
     from sim.printing.exposure import LightCache
     from sim.printing.make_print import make_print
     from sim.printing.strips import ring_around
     from sim.viewing.lightness import screen_values
-    from sim.writing import write_bytes
+    from sim.writing import write_png
 
     if not 0.05 <= options.stops <= 3.0:
         raise Refused(f"--stops must be between 0.05 and 3, got {options.stops:g}")
     negative, stock, record = set_up_from(options, options.time)
-    lights = LightCache()
+    output, lights = default_output(options, f"{negative.name}-ring.png"), LightCache()
     rows: list[NDArray[Any]] = []
     found: list[dict[str, Any]] = []
     for cells in ring_around(record, options.stops, tuple(options.filters.split(","))):
@@ -52,10 +50,7 @@ def run(options: argparse.Namespace) -> int:
             label = f"filter {cell.filtration.name}, {cell.stops:+g} stop"
             found.append({"print": label, "readings": readings_of(sheet, negative)})
         rows.append(np.concatenate(pictures, axis=1))
-    buffer = io.BytesIO()
-    Image.fromarray(np.concatenate(rows, axis=0)).save(buffer, "PNG")
-    output = default_output(options, f"{negative.name}-ring.png")
-    write_bytes(output, buffer.getvalue())
+    write_png(output, np.concatenate(rows, axis=0))
     if options.json:
         show_json({"ring": str(output), "prints": found})
         return 0

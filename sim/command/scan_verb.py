@@ -3,45 +3,18 @@
 from __future__ import annotations
 
 import argparse
-import io
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from sim.page_templates import from_template
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-SLEEVE = """format = 1
-title = "{title}"
-teaches = "A negative of my own, scanned to be rehearsed before the evening."
-
-[scan]
-file = "{picture}"
-base_density = {base}
-
-[film]
-frame_mm = [{width}, {height}]
-
-# Name the places you would meter: x to the right, y down, as fractions of the frame.
-[[place]]
-name = "densest"
-x = {light_x:.3f}
-y = {light_y:.3f}
-spot_mm = 4.0
-part = "lightest"
-what = "the densest even spot, lightest in the print"
-
-[[place]]
-name = "thinnest"
-x = {dark_x:.3f}
-y = {dark_y:.3f}
-spot_mm = 4.0
-part = "darkest"
-what = "the thinnest even spot, darkest in the print"
-"""
+SLEEVE = Path(__file__).with_name("templates") / "sleeve.toml"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -79,7 +52,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.command.pictures import show_json
     from sim.command.setting_options import sheet_size_mm
     from sim.negative.scan import encode_density
-    from sim.writing import write_bytes, write_text
+    from sim.writing import write_png, write_text
 
     source = Path(options.file)
     density = _density(options, source)
@@ -88,18 +61,14 @@ def run(options: argparse.Namespace) -> int:
     width, height = sheet_size_mm(options.film, "--film", "frame_mm")
     if (density.shape[1] > density.shape[0]) != (width > height):
         width, height = height, width
-    from PIL import Image
-
-    buffer = io.BytesIO()
-    Image.fromarray(encode_density(density)).save(buffer, "PNG")
     picture = f"{name}-density.png"
-    (dark_y, dark_x), (light_y, light_x) = _even_ends(density)
-    sleeve = SLEEVE.format(
-        title=name.replace("-", " "), picture=picture, base=options.base, width=width, height=height,
-        light_x=light_x, light_y=light_y, dark_x=dark_x, dark_y=dark_y,
-    )  # fmt: skip
-    write_bytes(folder / picture, buffer.getvalue())
-    write_text(folder / f"{name}.toml", sleeve)
+    dark, light = _even_ends(density)
+    title = name.replace("-", " ")
+    sleeve = from_template(
+        SLEEVE, title=title, picture=picture, base=options.base, width=width, height=height, light=light, dark=dark
+    )
+    write_png(folder / picture, encode_density(density))
+    write_text(folder / f"{name}.toml", sleeve + "\n")
     low, high = (float(v) for v in np.percentile(density, (1, 99)))
     if options.json:
         show_json({"sleeve": str(folder / f"{name}.toml"), "density_1_percent": low, "density_99_percent": high})

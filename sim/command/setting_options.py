@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import argparse
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sim.refusals import Refused
 
@@ -17,20 +18,30 @@ if TYPE_CHECKING:
     from sim.shelf import Shelf
 
 
+class Given(argparse.Action):
+    """An option whose being given is told apart from its default: ``given`` of the options names it."""
+
+    def __call__(self, parser: object, options: argparse.Namespace, value: Any, word: str | None = None) -> None:
+        """Keep the value, and that it was given."""
+        setattr(options, self.dest, value)
+        options.given = (*getattr(options, "given", ()), self.option_strings[0])
+
+
 def add_setting_options(parser: argparse.ArgumentParser) -> None:
     """Add the options that describe a set-up."""
-    group = parser.add_argument_group("set-up")
-    group.add_argument("--negative", metavar="SLEEVE", help="a sleeve by name (see `tonewright sleeves`) or a .toml file")
-    group.add_argument("--paper", default="glossy-rc-vc", help="a stock by name or a .toml file (default: %(default)s)")
-    group.add_argument("--sheet", default="203x254", metavar="MMxMM", help="sheet size in mm (default: %(default)s)")
-    group.add_argument("--border", type=float, default=6.0, metavar="MM", help="white border (default: %(default)s)")
-    group.add_argument("--filter", default="2", help="graded filter 00 to 5, or 'none' (default: %(default)s)")
-    group.add_argument("--yellow", type=float, default=0.0, help="dialled yellow density instead of a graded filter")
-    group.add_argument("--magenta", type=float, default=0.0, help="dialled magenta density instead of a graded filter")
-    group.add_argument("--f-number", type=float, default=8.0, help="aperture (default: %(default)s)")
-    group.add_argument("--head", help="another head than the film's usual one")
-    group.add_argument("--lens", help="another lens than the film's usual one")
-    group.add_argument("--height", type=float, metavar="MM", help="negative to paper (default: fills the sheet)")
+    set_by = partial(parser.add_argument_group("set-up").add_argument, action=Given)
+    parser.set_defaults(given=())
+    set_by("--negative", metavar="SLEEVE", help="a sleeve by name (see `tonewright sleeves`) or a .toml file")
+    set_by("--paper", default="glossy-rc-vc", help="a stock by name or a .toml file (default: %(default)s)")
+    set_by("--sheet", default="203x254", metavar="MMxMM", help="sheet size in mm (default: %(default)s)")
+    set_by("--border", type=float, default=6.0, metavar="MM", help="white border (default: %(default)s)")
+    set_by("--filter", default="2", help="graded filter 00 to 5, or 'none' (default: %(default)s)")
+    set_by("--yellow", type=float, default=0.0, help="dialled yellow density instead of a graded filter")
+    set_by("--magenta", type=float, default=0.0, help="dialled magenta density instead of a graded filter")
+    set_by("--f-number", type=float, default=8.0, help="aperture (default: %(default)s)")
+    set_by("--head", help="another head than the film's usual one")
+    set_by("--lens", help="another lens than the film's usual one")
+    set_by("--height", type=float, metavar="MM", help="negative to paper (default: fills the sheet)")
 
 
 def sheet_size_mm(text: str, option: str = "--sheet", control: str = "paper_mm") -> tuple[float, float]:
@@ -59,6 +70,9 @@ def filtration_of(options: argparse.Namespace) -> FilterSetting:
     """Return the filter setting that the options ask for."""
     from sim.enlarger.filters import FilterSetting
 
+    dialled = [name for name in options.given if name in ("--yellow", "--magenta")]
+    if dialled and "--filter" in options.given:
+        raise Refused(f"--filter and {dialled[0]} exclude each other: a graded filter, or the dials, got both")
     if options.yellow or options.magenta:
         return FilterSetting(None, options.yellow, options.magenta)
     return FilterSetting.named(options.filter)
@@ -102,5 +116,15 @@ def laid_out(options: argparse.Namespace) -> tuple[Shelf, str, str]:
 
 
 def default_output(options: argparse.Namespace, name: str) -> Path:
-    """Return where a picture goes."""
+    """Return where a picture goes. Raises Refused for a name that promises another kind of file."""
+    if options.output:
+        png_file("-o", options.output)
     return Path(options.output) if options.output else Path(name.removeprefix("own:"))  # no disk minds that name
+
+
+def png_file(option: str, text: str) -> Path:
+    """Return the file that a picture is written to. Raises Refused where its name promises another kind of file."""
+    file = Path(text)
+    if file.suffix.lower() not in ("", ".png") and not file.is_dir():
+        raise Refused(f"{option} must be a file ending in .png, for a PNG is what is written, got {text!r}")
+    return file

@@ -74,8 +74,8 @@ def run(options: argparse.Namespace) -> int:
     strip = lay_strip(
         record, _times(options), exposure.f_number, exposure.filter, options.way, options.along, _over(options), home_mm
     )
-    sheet = make_print(negative, strip.record, stock)
     output = default_output(options, f"{negative.name}-strip.png")
+    sheet = make_print(negative, strip.record, stock)
     save_print(output, sheet, strip.steps)
     if options.save_record:
         write_record(Path(options.save_record), strip.record)

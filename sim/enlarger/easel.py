@@ -132,7 +132,9 @@ def sheet_grid(
 class FilmCoordinates:
     """Where each point of the sheet looks in the negative: mm from the frame's centre.
 
-    ``x`` is [1, col] and ``y`` [row, 1] when nothing is tilted, else both are [row, col].
+    ``x`` is [1, col] and ``y`` [row, 1] when nothing is tilted, else both are [row, col]. ``easel_x`` and ``easel_y`` are
+    mm on the easel from the axis; where it is tilted, ``tilt_light`` is what that makes of the light [1, col] and
+    ``flat_x``, ``flat_y`` where the same beams would meet the easel laid flat.
     """
 
     x: FloatArray
@@ -140,18 +142,30 @@ class FilmCoordinates:
     easel_x: FloatArray
     easel_y: FloatArray
     tilt_light: FloatArray | None = None
+    flat_x: FloatArray | None = None
+    flat_y: FloatArray | None = None
 
     @property
     def is_straight(self) -> bool:
         """Tell whether rows and columns can be treated apart."""
         return self.x.shape[0] == 1
 
+    @property
+    def on_flat_easel(self) -> tuple[FloatArray, FloatArray]:
+        """Where the beams would meet an easel that is not tilted, mm from the axis: by it the field angle is told."""
+        if self.flat_x is None or self.flat_y is None:
+            return self.easel_x, self.easel_y
+        return self.flat_x, self.flat_y
+
 
 def film_coordinates(grid: SheetGrid, bench: Bench) -> FilmCoordinates:
     """Return where each point of the sheet looks in the negative, tilts included.
 
     Tilts turn about the vertical through the axis: the easel's right side rises, the negative's right side goes towards
-    the lens. Source: central projection through the lens; the image stretches where the paper is further away.
+    the lens. Source: central projection through the lens; the image stretches where the paper is further away. Light: the
+    pupil seen under the field angle a, at its distance d below the lens and under the paper's own slope, gives
+    ``cos**4(a) (v/d)**3 cos(tilt)`` of the flat easel's axis (photometric law of distance, two cosines). A tilted negative
+    changes none of that: its evenly lit gate looks alike from all sides.
     """
     centre_x, centre_y = grid.image_centre_mm
     x = (grid.x_mm - centre_x)[None, :]
@@ -166,7 +180,8 @@ def film_coordinates(grid: SheetGrid, bench: Bench) -> FilmCoordinates:
     u = v / bench.magnification
     film_x = plane_x * u / (v * np.cos(stage) + plane_x * np.sin(stage))
     film_y = plane_y * (u - film_x * np.sin(stage)) / v
-    return FilmCoordinates(np.broadcast_to(film_x, film_y.shape), film_y, x, y, nearer**2)
+    light = None if easel == 0.0 else nearer**3 * np.cos(easel)
+    return FilmCoordinates(np.broadcast_to(film_x, film_y.shape), film_y, x, y, light, plane_x, plane_y)
 
 
 def sampled(picture: NDArray[np.float32], px_per_mm: float, at: FilmCoordinates, outside: float) -> NDArray[np.float32]:

@@ -14,14 +14,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled
-from sim.enlarger.fall_off import cosine_fourth, mechanical_vignetting
+from sim.enlarger.fall_off import light_by_radius
 from sim.enlarger.filters import FilterSetting
-from sim.enlarger.geometry import working_f_number
-from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminance_lux
+from sim.enlarger.fine_detail import TOO_COARSE, FineDetail
+from sim.enlarger.geometry import lens_tangent
+from sim.enlarger.illuminance import open_gate_lux
 from sim.enlarger.lens_image import through_lens, with_fine_grain
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.spectra import Spectrum, per_lux
-from sim.negative.callier import printing_silver_density
+from sim.enlarger.transfer import spread_on_paper
+from sim.negative.callier import NONE, Scattering, caught_share, grain_exponent
 from sim.negative.negative import Negative, stain_shape
 from sim.quantities import WAVELENGTHS_NM
 
@@ -101,7 +103,7 @@ class EaselLight:
     relative: Float32Array
     base_density: float
     stain_share: float
-    scatter_share: float
+    scattering: Scattering
     flare_share: float
     frame_silver: NDArray[np.int64]
 
@@ -137,7 +139,7 @@ class EaselLight:
 
     def _frame_mean_neutral(self) -> float:
         """Return the mean transmittance of silver and base over the whole frame."""
-        printing = printing_silver_density(FRAME_LEVELS, self.scatter_share) + self.base_density
+        printing = self.scattering.printing_density(FRAME_LEVELS) + self.base_density
         return float(self.frame_silver @ 10.0**-printing / self.frame_silver.sum())
 
     def _frame_mean_light(self, silver: FloatArray, light: FloatArray) -> FloatArray:
@@ -174,7 +176,7 @@ class EaselLight:
         if self.flare_share == 0.0:
             return [0.0] * len(weightings)
         frame = np.linspace(0.0, float(FRAME_LEVELS[-1]), 385)
-        light = self._behind_film(printing_silver_density(frame, self.scatter_share), frame, filtration) @ weightings.T
+        light = self._behind_film(self.scattering.printing_density(frame), frame, filtration) @ weightings.T
         return [self.flare_share * float(mean[0]) for mean in self._frame_mean_light(frame, light)]
 
     def _behind_film(self, printing: FloatArray, silver: FloatArray, filtration: FilterSetting) -> FloatArray:
@@ -184,10 +186,10 @@ class EaselLight:
 
     def _diffuse_silver(self, printing_density: FloatArray) -> FloatArray:
         """Return diffuse silver density behind a density as this head sees it (never below 0)."""
-        if self.scatter_share >= 1.0:
+        if not self.scattering.shows:
             return np.maximum(printing_density, 0.0)
         diffuse = np.linspace(0.0, 6.0, 2401)
-        return np.interp(printing_density, printing_silver_density(diffuse, self.scatter_share), diffuse)
+        return np.interp(printing_density, self.scattering.printing_density(diffuse), diffuse)
 
 
 def _interpolated(nodes: FloatArray, log_light: FloatArray, flare: float, density: FloatArray) -> FloatArray:
@@ -201,30 +203,43 @@ def frame_silver(negative: Negative) -> NDArray[np.int64]:
     return np.bincount(steps.ravel(), minlength=len(FRAME_LEVELS))
 
 
-def silver_transmittance(negative: Negative, bench: Bench) -> Float32Array:
-    """Return what the silver alone passes to this head, [row, col]."""
+def scattering_of(negative: Negative, bench: Bench, f_number_mark: float) -> Scattering:
+    """Return what a negative's grain does between this head and this lens at an aperture; nothing in contact.
+
+    Contact prints see diffuse density whatever the head. The lens is seen from the film's middle.
+    """
+    if bench.settings.contact:
+        return NONE
+    lens = lens_tangent(checked_aperture(bench.lens, f_number_mark), bench.magnification)
+    caught = caught_share(bench.head.light_half_angle_deg, lens)
+    return Scattering(grain_exponent(negative.gamma), caught) if caught < 1.0 else NONE
+
+
+def silver_transmittance(negative: Negative, scattering: Scattering, flipped: bool) -> Float32Array:
+    """Return what the silver alone passes into the lens, [row, col]."""
     silver = negative.silver_density
-    if bench.head.scatter_share < 1.0 and not bench.settings.contact:
+    if scattering.shows:
         steps = 32768  # half a step is below 0.0001 density: the hardest filters make eight times that of it
         diffuse = np.linspace(0.0, max(4.0, float(silver.max())), steps + 1)
-        table = (10.0 ** -printing_silver_density(diffuse, bench.head.scatter_share)).astype(np.float32)
+        table = (10.0 ** -scattering.printing_density(diffuse)).astype(np.float32)
         light = table.take((silver * np.float32(steps / diffuse[-1]) + np.float32(0.5)).astype(np.int32), mode="clip")
     else:
         light = np.exp(silver * np.float32(-np.log(10.0)))
-    return light[:, ::-1] if bench.settings.flipped else light
+    return light[:, ::-1] if flipped else light
 
 
 @dataclass(frozen=True, eq=False)
 class FilmLight:
-    """What a negative passes to a head, whatever sheet lies below: worked out once for many sheets or pieces of one."""
+    """What a negative passes into a lens, whatever sheet lies below: worked out once for many sheets or pieces of one."""
 
     silver: Float32Array
+    scattering: Scattering
     frame_silver: NDArray[np.int64]
 
 
-def film_light(negative: Negative, bench: Bench) -> FilmLight:
-    """Return what a negative passes on this bench."""
-    return FilmLight(silver_transmittance(negative, bench), frame_silver(negative))
+def film_light(negative: Negative, scattering: Scattering, flipped: bool) -> FilmLight:
+    """Return what a negative passes where its grain scatters so, in the carrier right or wrong side up."""
+    return FilmLight(silver_transmittance(negative, scattering, flipped), scattering, frame_silver(negative))
 
 
 RADIAL_STEPS = 4096
@@ -233,17 +248,12 @@ RADIAL_STEPS = 4096
 def _fall_off(at: FilmCoordinates, bench: Bench, f_number: float) -> Float32Array:
     """Return relative light on the sheet [row, col]: cosine law, barrel, tilt.
 
-    Both laws depend on the distance from the axis alone; they are worked out on 4096 radii and looked up (0.0002 of
-    light at most).
+    Both laws depend on the field angle alone; they are worked out on 4096 radii and looked up (0.0002 of light at most).
+    Of a tilted easel the radius is where the beam would meet the easel laid flat.
     """
-    radius = np.hypot(at.easel_x.astype(np.float32), at.easel_y.astype(np.float32))
+    radius = np.hypot(*(side.astype(np.float32) for side in at.on_flat_easel))
     furthest = max(float(radius.max()), 1.0)
-    radii, v, lens = np.linspace(0.0, furthest, RADIAL_STEPS), bench.lens_to_paper_mm, bench.lens
-    light = cosine_fourth(radii, v)
-    if not bench.settings.contact:
-        light = light * mechanical_vignetting(
-            radii, v, lens.focal_mm, f_number, lens.widest_f_number, lens.rim_distance_mm
-        )
+    light = light_by_radius(bench, np.linspace(0.0, furthest, RADIAL_STEPS), f_number)
     radius *= np.float32((RADIAL_STEPS - 1) / furthest)
     radius += np.float32(0.5)
     out = light.astype(np.float32).take(radius.astype(np.int32), mode="clip")
@@ -252,38 +262,33 @@ def _fall_off(at: FilmCoordinates, bench: Bench, f_number: float) -> Float32Arra
 
 def project(
     negative: Negative, bench: Bench, grid: SheetGrid, f_number_mark: float, exposure_time_s: float = 10.0,
-    film: FilmLight | None = None,
+    film: FilmLight | None = None, fine: FineDetail = TOO_COARSE,
 ) -> EaselLight:  # fmt: skip
     """Return the light on the sheet. Raises SettingsRefused for an aperture the lens does not have.
 
     ``exposure_time_s`` matters only for a glassless carrier, where the negative moves while it warms. ``film`` is the
-    negative's own ``film_light`` on this bench where it is known already.
+    negative's own ``film_light`` on this bench at this aperture where it is known already; ``fine`` what a fine grid shows
+    besides.
     """
     f_number = checked_aperture(bench.lens, f_number_mark)
     at = film_coordinates(grid, bench)
-    passed = film or film_light(negative, bench)
+    passed = film or film_light(negative, scattering_of(negative, bench, f_number_mark), bench.settings.flipped)
     window_y, window_x = grid.open_window()
     window = np.zeros((grid.rows, grid.cols), dtype=bool)
     window[window_y, window_x] = True
-    head, lens = bench.head, bench.lens
     if bench.settings.contact:
-        picture = _contact_picture(passed.silver, negative, at)
-        level = contact_illuminance_lux(
-            head.gate_luminance_cd_m2, lens.transmittance, bench.lens_to_paper_mm, lens.focal_mm, f_number
-        )
-        flare, scatter = 0.0, 1.0  # contact prints see diffuse density whatever the head
+        picture = spread_on_paper(_contact_picture(passed.silver, negative, at), grid.px_per_mm, fine.paper_half_lp_mm)
+        flare = 0.0
     else:
         picture = with_fine_grain(sampled(passed.silver, negative.px_per_mm, at, 0.0), negative, bench, grid)
-        working_f = working_f_number(f_number, bench.magnification)
-        picture = through_lens(picture, negative, bench, grid, f_number_mark, exposure_time_s)
-        level = on_axis_illuminance_lux(head.gate_luminance_cd_m2, lens.transmittance, working_f)
-        flare, scatter = lens.flare_share, head.scatter_share
+        picture = through_lens(picture, negative, bench, grid, f_number_mark, exposure_time_s, fine)
+        flare = bench.lens.flare_share
     dark = picture <= 1e-6
     codes = coded(-np.log10(np.where(dark, np.float32(1.0), picture)), dark)
     relative = np.where(window, _fall_off(at, bench, f_number), np.float32(0.0))
     return EaselLight(
-        grid, level, per_lux(head.lamp), codes, relative, negative.base_density, negative.stain_share,
-        scatter, flare, passed.frame_silver,
+        grid, open_gate_lux(bench, f_number_mark), per_lux(bench.head.lamp), codes, relative, negative.base_density,
+        negative.stain_share, passed.scattering, flare, passed.frame_silver,
     )  # fmt: skip
 
 

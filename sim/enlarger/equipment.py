@@ -2,19 +2,34 @@
 
 from __future__ import annotations
 
+from copy import copy
 from dataclasses import dataclass, field, fields, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Annotated, Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from sim.enlarger.coming_light import Burning, filament_lost
+from sim.enlarger.filament import Filament
 from sim.enlarger.spectra import Lamp
-from sim.reading import MAX_TOML_BYTES, OUTSIDE_RULES, parse_toml, read_text, read_toml_as, sources_problem
+from sim.negative.callier import DIFFUSE_DEG
+from sim.reading import (
+    MAX_TOML_BYTES,
+    OUTSIDE_RULES,
+    Uncertainty,
+    parse_as,
+    parse_toml,
+    read_text,
+    sources_problem,
+    uncertainty_problem,
+)
 from sim.refusals import Refused
 from sim.shelf import HEAD, LENS, Kind, Shelf, digest_of_numbers, shelf_for
 
-FLUX_EXPONENT, TEMPERATURE_EXPONENT = 3.4, 0.42
+USUAL_SPHERICAL_WAVES, USUAL_ASTIGMATISM_SHARE = 1.5, 0.0006  # of a lens whose file says nothing of them
+HOTTEST_WIRE_K = 3500.0  # colour temperature; tungsten melts not far above
+USUAL_CONDENSER_DEG = 12.0  # of a head whose file says only that its light is directed
 EQUIPMENT_FILE = Path(__file__).with_name("equipment.toml")
 
 
@@ -29,52 +44,90 @@ Band = Annotated[tuple[float, float, float], Field(min_length=3)]
 class Head:
     """A lamp house: what light it sends through the gate, how it switches, and what it can hold.
 
-    The lamp is a filament (``temperature_k``) or a sum of ``bands`` (peak nm, width nm, energy). ``scatter_share`` is the
-    share of light scattered by silver that still reaches the lens: 1 for fully diffuse light, less for directed
-    (condenser) light, which is why that prints harder.
+    The lamp is a filament (``temperature_k``, its colour temperature; above 3500 K something else that glows) or a sum of
+    ``bands`` (peak nm, width nm, energy). How a filament switches follows from ``rated_volts`` and ``rated_watts``, or from
+    a ``dead_time_s`` that was measured; other lamps say their dead time. ``light_half_angle_deg`` is half the cone from
+    which light comes through every point of the gate: 90 for fully diffuse light, less for directed (condenser) light,
+    which is why that prints harder.
     """
 
     __pydantic_config__ = OUTSIDE_RULES
     name: Name
     title: Title
     gate_luminance_cd_m2: Annotated[float, Field(gt=0.0, le=1e6)]
-    scatter_share: Share
+    light_half_angle_deg: Annotated[float, Field(ge=0.1, le=90.0)]
     gate_mm: tuple[Length, Length]
     column_mm: tuple[Length, Length]
-    dead_time_s: Annotated[float, Field(ge=0.0, le=2.0)]
     repeatability_s: Annotated[float, Field(ge=0.0, le=1.0)]
     popping_mm: Annotated[float, Field(ge=0.0, le=2.0)]
     popping_time_s: Length
     sources: dict[str, str] = field(compare=False, repr=False)
+    uncertainty: dict[str, Uncertainty] = field(default_factory=dict, compare=False, repr=False)
     temperature_k: Annotated[float, Field(ge=2000.0, le=7000.0)] | None = None
     bands: tuple[Band, ...] = ()
+    dead_time_s: Annotated[float, Field(ge=0.0, le=2.0)] | None = None
+    rated_volts: Annotated[float, Field(ge=1.0, le=1000.0)] | None = None
+    rated_watts: Annotated[float, Field(ge=0.1, le=10_000.0)] | None = None
 
     def __post_init__(self) -> None:
         _every_number_has_a_source(self)
         if (self.temperature_k is None) == (not self.bands):
             raise Refused("exactly one of temperature_k and bands must be given, got both or none")
+        wire = (self.rated_volts is not None) + (self.rated_watts is not None)
+        if wire == 1 or (wire == 2) == (self.dead_time_s is not None):
+            raise Refused("either dead_time_s, or rated_volts and rated_watts, must be given, got both, none or one of the two")
+        if wire and not self._is_filament:
+            given = self.temperature_k or "bands"
+            raise Refused(f"rated_volts must be given of a filament only (temperature_k up to {HOTTEST_WIRE_K:g}), got {given}")
 
     @property
     def lamp(self) -> Lamp:
         """The lamp as a recipe for its spectrum."""
         return Lamp(self.temperature_k, self.bands)
 
-    def at_voltage(self, share: float) -> Head:
-        """Return the head with its filament at a share of the rated voltage: dimmer and redder below it.
+    @property
+    def _is_filament(self) -> bool:
+        return self.temperature_k is not None and self.temperature_k <= HOTTEST_WIRE_K
 
-        Flux as V**3.4 and temperature as V**0.42 near the rated point (handbook exponents, from memory). Lamps without a
-        filament are taken to be held steady by their supply (assumption).
+    @cached_property
+    def filament(self) -> Filament | None:
+        """The wire of the lamp at its rated point, or None of a lamp without one."""
+        if self.temperature_k is None or not self._is_filament:
+            return None
+        if self.rated_volts is not None and self.rated_watts is not None:
+            return Filament.of_lamp(self.temperature_k, self.rated_volts, self.rated_watts)
+        assert self.dead_time_s is not None
+        return Filament(self.temperature_k, self.dead_time_s / filament_lost(self.temperature_k))
+
+    @cached_property
+    def burning(self) -> Burning | None:
+        """How the filament burns at its present voltage, or None of a lamp without one."""
+        return None if self.filament is None else Burning(self.filament, 1.0)
+
+    def at_voltage(self, share: float) -> Head:
+        """Return the head with its filament at a share of the rated voltage: dimmer, redder and slower below it.
+
+        Light and colour follow from the filament's energy balance. Lamps without a filament are taken to be held steady by
+        their supply (assumption).
         """
-        if share == 1.0 or self.temperature_k is None:
+        if share == 1.0 or self.filament is None:
             return self
-        temperature_k = self.temperature_k * share**TEMPERATURE_EXPONENT
-        light = self.gate_luminance_cd_m2 * share**FLUX_EXPONENT
-        return replace(self, temperature_k=temperature_k, gate_luminance_cd_m2=light)
+        low, burning = copy(self), Burning(self.filament, share)
+        light = self.gate_luminance_cd_m2 * burning.flux_share
+        now = {"burning": burning, "temperature_k": burning.colour_k, "gate_luminance_cd_m2": light}
+        for name, value in now.items():
+            object.__setattr__(low, name, value)
+        return low
 
 
 @dataclass(frozen=True)
 class Lens:
-    """An enlarging lens."""
+    """An enlarging lens.
+
+    ``spherical_waves`` is how late the light at the rim of its widest opening is, in waves of 500 nm; the error falls with
+    the fourth power of the opening. ``astigmatism_mm`` is how far, at the edge of the circle it covers, the negative would
+    have to be moved from the middle focus for detail across the radius to be sharp, and the other way for detail along it.
+    """
 
     __pydantic_config__ = OUTSIDE_RULES
     name: Name
@@ -87,14 +140,28 @@ class Lens:
     flare_share: Annotated[float, Field(ge=0.0, le=0.2)]
     rim_distance_mm: Annotated[float, Field(ge=0.0, le=500.0)]
     sources: dict[str, str] = field(compare=False, repr=False)
+    uncertainty: dict[str, Uncertainty] = field(default_factory=dict, compare=False, repr=False)
+    spherical_waves: Annotated[float, Field(ge=0.0, le=8.0)] | None = None
+    astigmatism_mm: Annotated[float, Field(ge=0.0, le=2.0)] | None = None
 
     def __post_init__(self) -> None:
         _every_number_has_a_source(self)
 
+    @property
+    def spherical(self) -> float:
+        """The wavefront's error at the rim of the widest opening, in waves; a usual lens's where the file says nothing."""
+        return USUAL_SPHERICAL_WAVES if self.spherical_waves is None else self.spherical_waves
+
+    @property
+    def astigmatism(self) -> float:
+        """Half the distance between both foci at the edge of the field, in mm; a usual lens's where the file says nothing."""
+        return USUAL_ASTIGMATISM_SHARE * self.focal_mm if self.astigmatism_mm is None else self.astigmatism_mm
+
 
 def _every_number_has_a_source(one: Head | Lens) -> None:
     given = {f.name for f in fields(one) if getattr(one, f.name) not in (None, ())}
-    problem = sources_problem(given - {"name", "title", "sources"}, one.sources)
+    numbers = given - {"name", "title", "sources", "uncertainty"}
+    problem = sources_problem(numbers, one.sources) or uncertainty_problem(numbers, one.uncertainty)
     if problem:
         raise Refused(problem)
 
@@ -128,7 +195,11 @@ class _EquipmentFile(BaseModel):
 @lru_cache(maxsize=4)
 def read_equipment(path: Path = EQUIPMENT_FILE) -> tuple[dict[str, Head], dict[str, Lens]]:
     """Return heads and lenses by name. Raises OutsideError with file, key, rule and value received."""
-    file = read_toml_as(path, _EquipmentFile)
+    tables = _tables(path)
+    heads = tables.get("head")
+    if isinstance(heads, list):
+        tables = {**tables, "head": [_as_written_today(head) for head in heads]}
+    file = parse_as(path, tables, _EquipmentFile)
     return {head.name: head for head in file.head}, {lens.name: lens for lens in file.lens}
 
 
@@ -166,4 +237,27 @@ def _tables(file: Path) -> dict[str, Any]:
 
 def _alone(kind: Kind, model: type[Single], name: str, shelf: Shelf | None, known: tuple[str, ...]) -> Single:
     """Return the file of a head or lens that does not come with the program, each in a file of its own."""
-    return read_toml_as(shelf_for(name, shelf).file(kind, name, known), model)
+    path = shelf_for(name, shelf).file(kind, name, known)
+    tables = _tables(path)
+    if "head" in tables:
+        tables = {**tables, "head": _as_written_today(tables["head"])}
+    return parse_as(path, tables, model)
+
+
+def _as_written_today(head: Any) -> Any:
+    """Return a head's table as it would be written today; what is no table is given back, to be refused.
+
+    Files used to say which share of the light that silver scatters still reaches the lens: that follows now from the cone
+    of the lamp's light, for which a usual condenser's stands in where the light is directed.
+    """
+    share = head.get("scatter_share") if isinstance(head, dict) else None
+    is_share = isinstance(share, int | float) and not isinstance(share, bool) and 0.0 < share <= 1.0
+    if not is_share or "light_half_angle_deg" in head:
+        return head
+    kept = {key: value for key, value in head.items() if key != "scatter_share"}
+    kept["light_half_angle_deg"] = DIFFUSE_DEG if share == 1.0 else USUAL_CONDENSER_DEG
+    sources = head.get("sources")
+    if isinstance(sources, dict):
+        others = {key: value for key, value in sources.items() if key != "scatter_share"}
+        kept["sources"] = {**others, "light_half_angle_deg": sources.get("scatter_share", "")}
+    return kept

@@ -8,6 +8,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.enlarger.settings import Bench
+
 FloatArray = NDArray[np.float64]
 
 
@@ -42,3 +44,18 @@ def mechanical_vignetting(
     iris_radius = focal_mm / f_number / 2.0
     rim_radius = focal_mm / widest_f_number / 2.0
     return clipped_share(iris_radius, rim_radius, rim_distance_mm * np.asarray(radius_mm) / lens_to_paper_mm)
+
+
+def barrel_share(bench: Bench, radius_mm: FloatArray, f_number: float) -> FloatArray:
+    """Return what a bench's lens barrel lets through at an exact f-number; all of it in contact, where the lens is a lamp."""
+    if bench.settings.contact:
+        return np.ones_like(radius_mm)
+    lens = bench.lens
+    return mechanical_vignetting(
+        radius_mm, bench.lens_to_paper_mm, lens.focal_mm, f_number, lens.widest_f_number, lens.rim_distance_mm
+    )
+
+
+def light_by_radius(bench: Bench, radius_mm: FloatArray, f_number: float) -> FloatArray:
+    """Return light over that on the axis at distances from it on the paper, mm: cosine law and barrel together."""
+    return cosine_fourth(radius_mm, bench.lens_to_paper_mm) * barrel_share(bench, radius_mm, f_number)

@@ -41,5 +41,13 @@ def magnification_at_height(focal_mm: float, height_mm: float) -> float:
 
 
 def working_f_number(f_number: float, magnification: float) -> float:
-    """Return the f-number that the paper sees: ``N(1+m)`` (symmetrical lens; within 0.04 stop for usual ones)."""
+    """Return the f-number that the paper sees: ``N(1+m)`` (symmetrical lens; others 0.06-0.2 stop off)."""
     return f_number * (1.0 + magnification)
+
+
+def lens_tangent(f_number: float, magnification: float) -> float:
+    """Return the tangent of the half angle of light that the lens takes from the film: ``m / (2N(1+m))``.
+
+    The pupil's radius f/2N over the distance ``f(1+1/m)`` from negative to lens.
+    """
+    return magnification / (2.0 * f_number * (1.0 + magnification))

@@ -8,6 +8,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from sim.enlarger.geometry import working_f_number
+from sim.enlarger.settings import Bench, checked_aperture
+
 
 def on_axis_illuminance_lux(luminance_cd_m2: float, transmittance: float, working_f_number: float) -> float:
     """Return easel illuminance on the axis, open gate, no filter."""
@@ -23,3 +26,17 @@ def contact_illuminance_lux(
     """
     diameter_mm = focal_mm / f_number
     return on_axis_illuminance_lux(luminance_cd_m2, transmittance, lens_to_paper_mm / diameter_mm)
+
+
+def open_gate_lux(bench: Bench, f_number_mark: float) -> float:
+    """Return lux on the axis at a mark of the lens's ring with nothing in the carrier and no filter.
+
+    Raises SettingsRefused for an aperture the lens does not have.
+    """
+    f_number, head, lens = checked_aperture(bench.lens, f_number_mark), bench.head, bench.lens
+    if bench.settings.contact:
+        return contact_illuminance_lux(
+            head.gate_luminance_cd_m2, lens.transmittance, bench.lens_to_paper_mm, lens.focal_mm, f_number
+        )
+    working_f = working_f_number(f_number, bench.magnification)
+    return on_axis_illuminance_lux(head.gate_luminance_cd_m2, lens.transmittance, working_f)

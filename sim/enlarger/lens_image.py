@@ -12,9 +12,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates
-from sim.enlarger.focus import PRINTING_WAVELENGTH_MM, blur_disc_mm, blurred, defocus_waves, field_f_number, popped_mm
-from sim.enlarger.geometry import working_f_number
+from sim.enlarger.fine_detail import TOO_COARSE, FineDetail
+from sim.enlarger.focus import MIDDLE_WAVELENGTH_MM, defocus_waves, field_f_number, popped_mm
+from sim.enlarger.printing_light import printing_wavelengths_mm
 from sim.enlarger.settings import Bench, checked_aperture
+from sim.enlarger.transfer import Pupil, blurred, pupil_at
 from sim.negative.film import granularity_sd
 from sim.negative.grain import grain_field
 from sim.negative.negative import Negative
@@ -65,33 +67,44 @@ def image_shift_mm(
 def widest_blur_mm(
     negative: Negative, bench: Bench, grid: SheetGrid, f_number_mark: float, exposure_time_s: float
 ) -> float:
-    """Return the widest disc into which defocus smears a point anywhere on a grid (none in the contact frame)."""
+    """Return the widest disc into which defocus and aberration smear a point on a grid (none in the contact frame)."""
     if bench.settings.contact:
         return 0.0
     coarse = replace(grid, rows=9, cols=9, px_per_mm=8.0 / max(grid.width_mm, grid.height_mm))
     shift = image_shift_mm(film_coordinates(coarse, bench), bench, exposure_time_s, negative.frame_mm)
-    working_f = working_f_number(checked_aperture(bench.lens, f_number_mark), bench.magnification)
-    return blur_disc_mm(float(np.abs(shift).max()), working_f)
+    return pupil_towards(bench, f_number_mark, (0.0, 0.0)).disc_mm(float(np.abs(shift).max()))
+
+
+def pupil_towards(
+    bench: Bench, f_number_mark: float, off_axis_mm: tuple[float, float], fine: FineDetail = TOO_COARSE
+) -> Pupil:
+    """Return the beam of a bench towards a point of the paper, (right, down) from the axis in mm, at a mark of the ring."""
+    pupil = pupil_at(
+        bench.lens, checked_aperture(bench.lens, f_number_mark), bench.magnification,
+        printing_wavelengths_mm(bench.head.lamp, fine.filtration), off_axis_mm, bench.lens_to_paper_mm,
+    )  # fmt: skip
+    return replace(pupil, paper_half_lp_mm=fine.paper_half_lp_mm)
 
 
 def through_lens(
-    light: Float32Array, negative: Negative, bench: Bench, grid: SheetGrid, f_number_mark: float, exposure_time_s: float
-) -> Float32Array:
+    light: Float32Array, negative: Negative, bench: Bench, grid: SheetGrid, f_number_mark: float,
+    exposure_time_s: float, fine: FineDetail = TOO_COARSE,
+) -> Float32Array:  # fmt: skip
     """Return the picture of light after the lens; where focus varies, a mix of a few evenly blurred pictures.
 
-    The aperture is taken as seen from the middle of the grid: on the axis for a whole sheet, off it for a loupe's crop.
+    The beam is taken as seen from the middle of the grid: on the axis for a whole sheet, off it for a loupe's crop.
     A piece of a sheet is seen as the whole sheet is.
     """
     at = film_coordinates(grid, bench)
     shift_mm = image_shift_mm(at, bench, exposure_time_s, negative.frame_mm)
-    off_axis = float(np.hypot(*(grid.whole or grid).shift_mm)) / bench.lens_to_paper_mm
-    on_axis_f = working_f_number(checked_aperture(bench.lens, f_number_mark), bench.magnification)
-    working_f = field_f_number(on_axis_f, float(np.arctan(off_axis)))
+    right, down = (grid.whole or grid).shift_mm
+    pupil = pupil_towards(bench, f_number_mark, (-right, -down), fine)
     low, high = float(shift_mm.min()), float(shift_mm.max())
-    waves = float(defocus_waves(high - low, working_f, PRINTING_WAVELENGTH_MM))
+    f_number = field_f_number(pupil.working_f, float(np.arccos(pupil.cosine)))
+    waves = float(defocus_waves(high - low, f_number, MIDDLE_WAVELENGTH_MM))
     levels = 1 if waves < 0.05 else int(min(2 + np.ceil(waves / 0.5), 7))
     if levels == 1:
-        return blurred(light, grid.px_per_mm, working_f, 0.5 * (low + high))
+        return blurred(light, grid.px_per_mm, pupil, 0.5 * (low + high))
     shifts = np.linspace(low, high, levels)
     shift_mm = np.broadcast_to(shift_mm, light.shape)
     out = np.zeros_like(light)
@@ -102,6 +115,6 @@ def through_lens(
             position = (shift_mm[band] - low) / (high - low) * (levels - 1)
             weight = np.maximum(1.0 - np.abs(position - k), 0.0).astype(np.float32)
             if weight.any():
-                evenly = blurred(light, grid.px_per_mm, working_f, float(shift)) if evenly is None else evenly
+                evenly = blurred(light, grid.px_per_mm, pupil, float(shift)) if evenly is None else evenly
                 out[band] += weight * evenly[band]
     return out

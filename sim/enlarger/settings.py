@@ -72,9 +72,14 @@ class Bench:
         return 1.0 if self.settings.contact else self.magnification
 
 
+def head_of(settings: EnlargerSettings) -> Head:
+    """Return the head that settings name, burning at their voltage. Raises OutsideError for one that is not on the shelf."""
+    return find_head(settings.head).at_voltage(settings.lamp_voltage_share)
+
+
 def set_up(settings: EnlargerSettings, negative: Negative) -> Bench:
     """Return the bench ready to print a negative. Raises SettingsRefused saying what cannot be, and why."""
-    head, lens = find_head(settings.head).at_voltage(settings.lamp_voltage_share), find_lens(settings.lens)
+    head, lens = head_of(settings), find_lens(settings.lens)
     low, high = head.column_mm
     if not low <= settings.height_mm <= high:
         raise SettingsRefused(

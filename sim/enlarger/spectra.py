@@ -11,10 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.quantities import WAVELENGTH_STEP_NM, WAVELENGTHS_NM
+from sim.radiation import black_body
 
 Spectrum = NDArray[np.float64]
 
-SECOND_RADIATION_CONSTANT_M_K = 0.014387768775  # c2 = hc/k, CODATA 2018
 LUMINOUS_EFFICACY_LM_W = 683.0  # K_m at 540 THz, exact by definition of the candela
 
 # The eye's whole range, for photometry; paper sees only WAVELENGTHS_NM.
@@ -40,13 +40,8 @@ def photopic_efficiency(wavelength_nm: Spectrum) -> Spectrum:
 
 
 def planck(wavelength_nm: Spectrum, temperature_k: float) -> Spectrum:
-    """Return relative spectral radiance of a glowing body, 1 at 560 nm. Source: Planck's law."""
-    wavelength_m = np.asarray(wavelength_nm, dtype=np.float64) * 1e-9
-
-    def radiance(metres: Spectrum | float) -> Spectrum:
-        return np.asarray(metres**-5.0 / np.expm1(SECOND_RADIATION_CONSTANT_M_K / (metres * temperature_k)))
-
-    return radiance(wavelength_m) / radiance(560e-9)
+    """Return relative spectral radiance of a glowing body, 1 at 560 nm."""
+    return black_body(wavelength_nm, temperature_k) / black_body(560.0, temperature_k)
 
 
 def emission_band(wavelength_nm: Spectrum, peak_nm: float, width_nm: float) -> Spectrum:

@@ -1,1 +1,1 @@
-"""What happened in an evening: its log, its state, replay, locks, closing and reading a submission."""
+"""What happened in an evening: its log, its state, locks, closing and reading a submission."""

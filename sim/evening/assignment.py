@@ -8,7 +8,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from sim.reading import MAX_TOML_BYTES, OUTSIDE_RULES, of_format, parse_as, parse_toml, read_text
+from sim.reading import OUTSIDE_RULES, read_toml_of_format
 
 ASSIGNMENT_FILE = "assignment.toml"
 
@@ -33,8 +33,7 @@ class Assignment:
 
 def read_assignment(folder: Path) -> Assignment:
     """Return the assignment of a bundle. Raises OutsideError."""
-    file = folder / ASSIGNMENT_FILE
-    return parse_as(file, of_format(file, parse_toml(file, read_text(file, MAX_TOML_BYTES))), Assignment)
+    return read_toml_of_format(folder / ASSIGNMENT_FILE, Assignment)
 
 
 def assignment_in(folder: Path) -> Assignment | None:

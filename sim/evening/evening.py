@@ -10,21 +10,13 @@ import os
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 import numpy as np
 
-from sim.enlarger.equipment import find_head
 from sim.enlarger.light_given import given_light_s
-from sim.evening.evening_state import AFTER_DEVELOPER_S as AFTER_DEVELOPER_S
-from sim.evening.evening_state import HANDLING_S as HANDLING_S
-from sim.evening.evening_state import MAX_SAID_CHARACTERS, after
-from sim.evening.evening_state import STRIPS_PER_SHEET as STRIPS_PER_SHEET
-from sim.evening.evening_state import EveningState as EveningState
-from sim.evening.evening_state import Opening as Opening
-from sim.evening.evening_state import Said as Said
-from sim.evening.evening_state import SheetMade as SheetMade
-from sim.evening.evening_state import state_of as state_of
+from sim.enlarger.settings import head_of
+from sim.evening.evening_state import MAX_SAID_CHARACTERS, STRIPS_PER_SHEET, EveningState, Opening, after, state_of
 from sim.evening.log import Line, append_line, read_log, repair_log
 from sim.locking import Hold, take_hold
 from sim.negative.negative import Negative
@@ -171,7 +163,7 @@ class Evening:
 
     def with_light_given(self, record: PrintingRecord) -> PrintingRecord:
         """Return the record with the seconds of light that lamp and timer give this time."""
-        head = find_head(record.enlarger.head)
+        head = head_of(record.enlarger)
         number = len(self.state.sheets)
         generator = np.random.Generator(np.random.PCG64([self.state.opening.seed, number]))
         exposures = (replace(e, light_s=round(given_light_s(e.time_s, head, generator), 4)) for e in record.exposures)
@@ -211,18 +203,3 @@ class Evening:
     def pull(self, time_s: float | None = None, text: str = "") -> None:
         """Note that a sheet was taken out of the developer before its time."""
         self._decide("pulled", {"time_s": time_s, "text": printable(text)})
-
-
-def replay(
-    state: EveningState, negatives: dict[str, Negative], which: Literal["all", "nominated"] = "all",
-    lights: LightCache | None = None,
-) -> dict[int, Print]:  # fmt: skip
-    """Return the prints of an evening by sheet number, made again from their records alone."""
-    cache = lights or LightCache()
-    wanted = [s for s in state.sheets if which == "all" or s.number in state.nominated]
-    return {
-        made.number: make_print(
-            negatives[made.record.negative], made.record, find_stock(made.record.sheet.paper), lights=cache
-        )
-        for made in wanted
-    }

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
 
-from sim.enlarger.equipment import find_head
 from sim.enlarger.light_given import expected_light_s
-from sim.evening.evening_state import EveningState, Opening, after
-from sim.evening.log import FIRST_HASH, Line, read_log
+from sim.enlarger.settings import head_of
+from sim.evening.evening_state import EveningState, Opening, after, state_of
+from sim.evening.log import FIRST_HASH, LINE_KEYS, Line, read_log
 from sim.printing.record import PrintingRecord
 from sim.reading import (
     MAX_LOG_LINES,
@@ -33,7 +33,6 @@ from sim.refusals import Refused
 from sim.shelf import Shelf
 from sim.writing import WritingFailed, write_bytes
 
-LINE_KEYS = {"number", "kind", "data", "previous", "hash"}
 SHOWN_REASONS = 8  # one moved line makes many: the first few say it
 LIGHT_SPREAD_S, LIGHT_SPREAD_SHARE = 0.5, 0.05  # wider than any lamp and timer in the house: a bound, not a check of the draw
 
@@ -108,7 +107,7 @@ def hand_in(log_file: Path, out_file: Path, sheets_needed: int = 1) -> HandedIn:
             f"{log_file}: must be a whole log before it is handed in, got {loaded.damage or 'an empty one'}; "
             "open the evening once more, that sets a damaged end aside"
         )
-    lines, state = loaded.lines, _state_of_prefix(log_file, loaded.lines)
+    lines, state = loaded.lines, state_of(loaded.lines, log_file)
     _refuse_unready(log_file, state, sheets_needed)
     if not state.handed_in:
         closing = {"lines": len(lines), "sheets": len(state.sheets)}
@@ -131,13 +130,6 @@ def _same_file(one: Path, other: Path) -> bool:
         return os.path.samefile(one, other)
     except OSError:
         return os.path.realpath(one) == os.path.realpath(other)
-
-
-def _state_of_prefix(file: Path, lines: tuple[Line, ...]) -> EveningState:
-    state = EveningState(_opening(file, lines[0].kind, lines[0].data))
-    for line in lines[1:]:
-        state = after(state, line, file)
-    return state
 
 
 def _refuse_unready(file: Path, state: EveningState, sheets_needed: int) -> None:
@@ -269,7 +261,7 @@ def _impossible(state: EveningState) -> list[Doubt]:
 def _light_could_be(record: PrintingRecord) -> bool:
     """Tell whether every exposure got about the light that its dialled seconds give."""
     try:
-        head = find_head(record.enlarger.head)
+        head = head_of(record.enlarger)
     except OutsideError:
         return False
     for exposure in record.exposures:

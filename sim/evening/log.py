@@ -12,7 +12,6 @@ import contextlib
 import hashlib
 import json
 import os
-from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -31,6 +30,7 @@ from sim.writing import ChangedMeanwhile, WritingFailed, sync_file, sync_folder,
 
 FIRST_HASH = "0" * 64
 FIRST_BYTES = b'{"data":'  # of every line: keys stand in order
+LINE_KEYS = {"number", "kind", "data", "previous", "hash"}
 KILOBYTE = 1024
 # Lines and bytes at the end of a log's room that are kept free: an evening that is full can still be looked at and reasoned
 # about, name the sheets that count, and be handed in (its closing line is the last).
@@ -79,7 +79,7 @@ def line_from_text(file: Path, text: str, number: int, previous: str) -> Line:
     """Return a line after checking its number, chain and hash. Raises OutsideError."""
     data = parse_json(file, text, number + 1)
     where = f"line {number + 1}"
-    if not isinstance(data, dict) or set(data) != {"number", "kind", "data", "previous", "hash"}:
+    if not isinstance(data, dict) or set(data) != LINE_KEYS:
         raise ValueRefused(file, [Problem(where, "must hold number, kind, data, previous and hash", "something else")])
     if not isinstance(data["data"], dict) or not isinstance(data["kind"], str):
         raise ValueRefused(file, [Problem(where, "must hold a kind and a table of data", "something else")])
@@ -261,13 +261,3 @@ def _append(descriptor: int, file: Path, text: bytes, last: Line | None) -> None
 def _bytes_at(descriptor: int, offset: int, count: int) -> bytes:
     os.lseek(descriptor, offset, os.SEEK_SET)
     return os.read(descriptor, count)
-
-
-def verify_chain(lines: Iterable[Line]) -> bool:
-    """Tell whether every line follows from the one before it."""
-    previous = FIRST_HASH
-    for number, line in enumerate(lines):
-        if line.number != number or line.previous != previous:
-            return False
-        previous = line.hash
-    return True

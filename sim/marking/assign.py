@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from sim.marking.bundle import Assignment, CannotBeDone, assigned_exercise, learner_negatives, write_bundle
+from sim.evening.assignment import Assignment
+from sim.marking.bundle import learner_negatives, write_bundle
 from sim.marking.course import Course, CourseExercise, exercise_of, read_secret
 from sim.marking.pages import file_name
 from sim.marking.roster import Roster, refuse_alike
@@ -49,19 +50,9 @@ def negatives_for(task: CourseTask, secret: bytes | None, learner: str) -> tuple
     return learner_negatives(task.exercise, secret, learner)
 
 
-def exercise_for(task: CourseTask, secret: bytes | None, learner: str) -> Exercise:
-    """Return the exercise as it is marked for a learner."""
-    return assigned_exercise(task.exercise, negatives_for(task, secret, learner))
-
-
 def due_in_words(course: Course, entry: CourseExercise) -> str:
     """Return the due date with the course's own time zone, empty where there is none."""
     return "" if entry.due is None else f"{entry.due:%Y-%m-%d %H:%M} ({course.time_zone})"
-
-
-def safe_folder(learner: str) -> str:
-    """Return a learner's id as the name of a folder that no other learner gets, on disks that know no capitals either."""
-    return file_name(learner)
 
 
 def assign(course: Course, roster: Roster, out: Path, only: tuple[str, ...] = ()) -> Iterator[Bundled]:
@@ -86,9 +77,6 @@ def assign(course: Course, roster: Roster, out: Path, only: tuple[str, ...] = ()
                 course.name, task.exercise.name, learner.id, negatives, due_in_words(course, task.entry),
                 task.entry.attempts or 0, task.exercise.box.sheets, task.entry.points,
             )  # fmt: skip
-            folder = out / safe_folder(learner.id) / task.exercise.name
+            folder = out / file_name(learner.id) / task.exercise.name
             write_bundle(folder, task.folder, task.exercise, assignment)
             yield Bundled(learner.id, task.exercise.name, folder, negatives)
-
-
-__all__ = ["Bundled", "CannotBeDone", "CourseTask", "assign", "course_tasks", "exercise_for", "negatives_for"]

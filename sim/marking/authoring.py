@@ -15,6 +15,7 @@ from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
 from sim.notebook.control_words import control_words
 from sim.notebook.limit_words import limit_words
+from sim.page_templates import from_template
 from sim.paper.response import Response
 from sim.paper.stock import Stock, find_stock
 from sim.printing.make_print import make_print
@@ -23,16 +24,18 @@ from sim.printing.record_file import record_data
 from sim.printing.setup import usual_setup
 from sim.reading import FileRefused, Problem, shown
 from sim.refusals import Refused
-from sim.scoring.best_print import with_real_cards
+from sim.scoring.best_print_of_a_negative import with_real_cards
 from sim.scoring.exercise import CONTROL_NAMES
 from sim.scoring.exercise_file import parse_exercise
 from sim.scoring.points import eye_tolerance
-from sim.scoring.reach import Goal, Reached, ReachOptions, reach
-from sim.scoring.targets import ToneTarget, aim_tones
+from sim.scoring.reach import Reached, ReachOptions, reach
+from sim.scoring.target_tones import ToneTarget, aim_tones
 from sim.viewing.densitometer import read_place
 from sim.words import Words
 from sim.writing import write_text
 
+TEMPLATES = Path(__file__).with_name("templates") / "new-exercise"
+TEXTS = ("exercise.toml", "brief.md", "hints.md", "design.md", "trials/too-little-light.toml")
 POINTS_PER_PLACE = 4.0
 
 
@@ -71,14 +74,8 @@ def write_new_exercise(folder: Path, answers: Answers, goal: PrintingRecord | No
     start = _start(answers, negative, stock, goal)
     targets = _targets(answers, negative, stock, start, goal)
     reference, found = _reference(answers, negative, stock, start, targets, goal)
-    contents = {
-        "exercise.toml": _exercise_text(answers, start, targets, goal),
-        "brief.md": _brief_text(answers),
-        "hints.md": _HINTS,
-        "design.md": _design_text(answers, found),
-        "reference.json": json.dumps([record_data(reference)], indent=2, allow_nan=False) + "\n",
-        "trials/too-little-light.toml": _TRIAL,
-    }
+    contents = _texts(answers, start, targets, goal, found)
+    contents["reference.json"] = json.dumps([record_data(reference)], indent=2, allow_nan=False) + "\n"
     toml = folder / "exercise.toml"  # read back before a file is written: what is made here must be readable
     parse_exercise(toml, contents["exercise.toml"])
     for name, text in contents.items():
@@ -131,139 +128,26 @@ def _reference(
     """Return the goal print itself, or the print that reach finds with the unlocked controls."""
     if goal is not None:
         return goal, None
-    goals = [Goal(target.place, target.density) for target in targets]
     own = str(start.exposures[0].filter.graded or "2")
     options = ReachOptions(
         filters=ReachOptions().filters if "filter" in answers.unlocked else (own,),
         card_places=tuple(t.place.name for t in targets if t.place.area) if "cards" in answers.unlocked else (),
     )
-    found = reach(negative, start, stock, goals, "pair" if "exposures" in answers.unlocked else "one", options)
+    found = reach(negative, start, stock, targets, "pair" if "exposures" in answers.unlocked else "one", options)
     record = with_real_cards(negative, found)
     exposures = (replace(e, time_s=round(e.time_s, 1), note="") for e in record.exposures)
     return record.with_exposures(*exposures), found
 
 
-def _exercise_text(
-    answers: Answers, start: PrintingRecord, targets: Sequence[ToneTarget], goal: PrintingRecord | None
-) -> str:
-    first, quality = start.exposures[0], POINTS_PER_PLACE * len(targets)
-    source = "read from the print that was set as the goal" if goal else "the negative's aim tones"
-    lines = [
-        "# An exercise. Every field with unit and range: lessons/README.md. `tonewright check FOLDER` says what is wrong.",
-        "format = 1",
-        "version = 1                       # raise it when targets or controls change",
-        f"title = {json.dumps(answers.title or answers.name)}",
-        f"skill = {json.dumps(answers.skill)}          # mastery is counted per skill",
-        f"negatives = [{json.dumps(answers.negative)}]",
-        f"paper = {json.dumps(answers.paper)}",
-        "# what the learner may move; everything else must stay as [start] has it",
-        f"unlocked = [{', '.join(json.dumps(name) for name in answers.unlocked)}]",
-        "pass_share = 0.75",
-        f"economy_points = {round(0.15 * quality, 1)!r}               # at most 20 % of all points",
-        "",
-        "[box]",
-        f"sheets = {answers.sheets}                        # a strip is a quarter of a sheet",
-        f"minutes = {float(answers.minutes)!r}",
-        "expected_sheets = 2.25            # what strip, print and one correction need; economy earns all up to here",
-        "",
-        "[start]                           # differences from what is usual for the negative",
-        f"time_s = {float(first.time_s)!r}",
-        f"f_number = {float(first.f_number)!r}",
-        f"filter = {json.dumps(first.filter.graded or 'none')}",
-        f"width_mm = {float(start.sheet.width_mm)!r}",
-        f"height_mm = {float(start.sheet.height_mm)!r}",
-        f"border_mm = {float(start.sheet.border_mm)!r}",
-        *(_goal_setup(goal) if goal else ()),
-        "",
-        *_spread_lines(answers),
-        f"# targets: {source}",
-    ]
-    return "\n".join([*lines, *(line for target in targets for line in _criterion_lines(target))])
-
-
-def _criterion_lines(target: ToneTarget) -> tuple[str, ...]:
-    return (
-        "[[criterion]]",
-        'kind = "tone"',
-        f"place = {json.dumps(target.place.name)}",
-        f"density = {target.density!r}",
-        f"tolerance_density = {target.tolerance_density!r}        # the eye sees about 0.01-0.02 in lights, 0.08 in blacks",
-        f"points = {target.points!r}",
-        "",
-    )
-
-
-def _goal_setup(goal: PrintingRecord) -> tuple[str, ...]:
-    """Return the goal's own set-up where it is not what is usual."""
-    stand = goal.enlarger
-    return (
-        f"head = {json.dumps(stand.head)}",
-        f"lens = {json.dumps(stand.lens)}",
-        f"column_mm = {float(stand.height_mm)!r}",
-        f"contact = {'true' if stand.contact else 'false'}",
-        f"carrier = {json.dumps(stand.carrier)}",
-        f"focus_offset_mm = {float(stand.focus_offset_mm)!r}",
-        f"development_time_s = {float(goal.development.time_s)!r}",
-        f"temperature_c = {float(goal.development.temperature_c)!r}",
-    )
-
-
-def _spread_lines(answers: Answers) -> list[str]:
-    lines = ["[spread]                          # where random starts may lie, for `check`; unlocked controls only"]
-    if "time_s" in answers.unlocked:
-        lines.append("time_stops = [-2.0, 2.0]")
-    if "filter" in answers.unlocked:
-        lines.append('filter = ["0", "1", "2", "3", "4", "5"]')
-    if "cards" in answers.unlocked:
-        lines.append("card_stops = [-1.0, 1.0]")
-    return [*lines, ""]
-
-
-def _brief_text(answers: Answers) -> str:
+def _texts(
+    answers: Answers, start: PrintingRecord, targets: Sequence[ToneTarget], goal: PrintingRecord | None,
+    found: Reached | None,
+) -> dict[str, str]:  # fmt: skip
+    """Return what the folder's files say, from the templates that stand beside this one."""
     *most, last = (control_words(name, Words()) for name in answers.unlocked)
-    may = f"{', '.join(most)} and {last}" if most else last
-    return (
-        f"# {answers.title or answers.name}\n\n"
-        f"1. Look at the negative on the light table before anything else, and say which place must keep texture in its "
-        f"lights and which must still separate in its darks.\n"
-        f"2. You may change {may}. Everything else is set and stays.\n"
-        f"3. Lay a strip across the lightest place that must keep texture, read it under white light, and print.\n"
-        f"4. Judge the print: lights first, then blacks. Change one thing at a time.\n"
-        f"5. Name the sheet that counts and stop; paper left in the box is worth something too.\n"
-    )
-
-
-def _design_text(answers: Answers, found: Reached | None) -> str:
     limits = "; ".join(limit_words(limit, Words()) for limit in found.limits) if found and found.limits else "nothing binds"
-    return (
-        f"# Design of {answers.name}\n\n"
-        f"Goal: {answers.title or 'say it in one sentence'}.\n\n"
-        f"Objectives: the learner brings the named places to their tones with {', '.join(answers.unlocked)}.\n\n"
-        "Out of scope: everything that is locked.\n\n"
-        "Prerequisites: the lessons that teach the unlocked controls.\n\n"
-        "The habit that fails here: say which one.\n\n"
-        f"What reach says about the negative: {limits}.\n"
-    )
-
-
-_HINTS = """## look at
-
-Compare the two places that count, on the print and with the densitometer. Are both off in the same direction?
-
-## principle
-
-Both off the same way is light; one too light while the other is too dark is contrast. The lights decide the time, the
-darks decide the filter.
-
-## neighbouring case
-
-On a negative of a white jug, a print had a grey highlight and weak blacks. Less light cleared the jug and weakened the
-blacks further; only a harder filter, with its own time for the jug, brought both home.
-"""
-
-_TRIAL = """# The reference with exactly one decision changed; the advice must name the cause first, its size within 25 %.
-change = { time_stops = -0.8 }
-cause = "exposure"
-direction = "more-light"
-size = 0.8
-"""
+    values = {
+        "answers": answers, "first": start.exposures[0], "sheet": start.sheet, "targets": targets, "goal": goal,
+        "quality": POINTS_PER_PLACE * len(targets), "limits": limits, "may": f"{', '.join(most)} and {last}" if most else last,
+    }  # fmt: skip
+    return {name: from_template(TEMPLATES / Path(name).name, **values).rstrip("\n") + "\n" for name in TEXTS}

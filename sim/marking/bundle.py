@@ -7,12 +7,10 @@ often. The marker makes the same exercise again from course, secret and roster, 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 
-from sim.evening.assignment import ASSIGNMENT_FILE
-from sim.evening.assignment import Assignment as Assignment
-from sim.evening.assignment import read_assignment as read_assignment
+from sim.evening.assignment import ASSIGNMENT_FILE, Assignment
 from sim.negative.develop import find_negative
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
@@ -20,7 +18,7 @@ from sim.reading import read_text
 from sim.refusals import Refused
 from sim.scoring.derived import filled
 from sim.scoring.exercise import Criterion, Exercise
-from sim.scoring.exercise_file import exercise_toml
+from sim.scoring.exercise_file import exercise_toml, toml_value
 from sim.scoring.variants import learner_variant_key, tone_share, variant_negative
 from sim.viewing.densitometer import read_place
 from sim.writing import write_text
@@ -46,11 +44,10 @@ def learner_negatives(exercise: Exercise, secret: bytes, learner: str) -> tuple[
 
 
 def _fair_variant(exercise: Exercise, secret: bytes, learner: str, number: int) -> str:
-    alone, stock = _only(exercise, number), find_stock(exercise.paper)
+    alone = _only(exercise, number)
     passing: list[tuple[float, str]] = []
     for name in variants_in_turn(exercise, secret, learner, number):
-        negative = find_negative(name)
-        share = tone_share(alone.on_negatives(name), (negative,), 0, stock)
+        share = tone_share(alone.on_negatives(name), find_negative(name))
         if share is not None and share >= FAIR_SHARE:
             return name
         if share is not None and share >= exercise.pass_share:
@@ -126,21 +123,7 @@ def without_pictures(text: str) -> str:
 
 def assignment_toml(assignment: Assignment) -> str:
     """Return an assignment as TOML text."""
-    import json
-
-    def text(value: str) -> str:
-        return json.dumps(value, ensure_ascii=False)
-
-    lines = [
-        "# What is asked of whom, until when. Open it with: tonewright lesson --folder THIS-FOLDER",
-        "format = 1",
-        f"course = {text(assignment.course)}",
-        f"exercise = {text(assignment.exercise)}",
-        f"learner = {text(assignment.learner)}",
-        f"negatives = [{', '.join(text(name) for name in assignment.negatives)}]",
-        f"due = {text(assignment.due)}",
-        f"attempts = {assignment.attempts}" + ("" if assignment.attempts else "  # no limit"),
-        f"sheets = {assignment.sheets}",
-        f"points = {float(assignment.points)!r}",
-    ]
-    return "\n".join(lines) + "\n"
+    keys = {field.name: toml_value(getattr(assignment, field.name)) for field in fields(assignment)}
+    keys["attempts"] += "" if assignment.attempts else "  # no limit"
+    lines = ["# What is asked of whom, until when. Open it with: tonewright lesson --folder THIS-FOLDER", "format = 1"]
+    return "\n".join([*lines, *(f"{key} = {value}" for key, value in keys.items())]) + "\n"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from statistics import mean, median
 
 from sim.marking.results import CourseResults, RowResult
 from sim.marking.statuses import shown_status
@@ -60,21 +61,10 @@ def exercise_figures(results: CourseResults, name: str) -> ExerciseFigures:
     curves = tuple(curve for row in rows if (curve := _curve(row)))
     return ExerciseFigures(
         name, exercise.title, tuple(sorted(Counter(shown_status(r.status, r.limit) for r in rows).items())),
-        _distribution(points, exercise.points), _mean(points), _median(points), exercise.points,
-        sum(bool(row.submission and row.submission.passed) for row in marked), len(points),
+        _distribution(points, exercise.points), mean(points) if points else None, median(points) if points else None,
+        exercise.points, sum(bool(row.submission and row.submission.passed) for row in marked), len(points),
         _criteria(marked), _causes(marked), curves, _mean_curve(curves), _sheets(marked),
     )  # fmt: skip
-
-
-def _mean(values: list[float]) -> float | None:
-    return sum(values) / len(values) if values else None
-
-
-def _median(values: list[float]) -> float | None:
-    if not values:
-        return None
-    middle = len(values) // 2
-    return values[middle] if len(values) % 2 else 0.5 * (values[middle - 1] + values[middle])
 
 
 def _distribution(points: list[float], full: float) -> tuple[int, ...]:

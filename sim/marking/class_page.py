@@ -7,9 +7,10 @@ from typing import Any
 from sim.marking.charts import attempt_curves, lying_bars, standing_bars
 from sim.marking.class_figures import BINS, ExerciseFigures, exercise_figures
 from sim.marking.feedback_page import Marker
-from sim.marking.pages import number, our_markup, page_text, picture_link, points_text
+from sim.marking.pages import number, page_text, picture_link, points_text
 from sim.marking.results import CourseResults, ExerciseResult, RowResult
 from sim.marking.statuses import MARKED, said_status
+from sim.page_templates import our_markup
 from sim.viewing.plain_names import plain_name
 
 MOST_CONTACT = 1200

@@ -7,7 +7,7 @@ marks. The secret from which every learner's variant follows stands in a file of
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -81,10 +81,6 @@ class Course:
         """Return the exercise's folder beside the course file; None when it is one of the built-in ones."""
         folder = self.file.parent / exercise.folder
         return folder if folder.is_dir() else None
-
-    def due_utc(self, exercise: CourseExercise) -> datetime | None:
-        """Return the due time as an instant; in the hour that comes twice in autumn the first one is meant."""
-        return None if exercise.due is None else exercise.due.replace(tzinfo=self.zone).astimezone(UTC)
 
 
 class _Late(BaseModel):

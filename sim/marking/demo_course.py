@@ -22,9 +22,11 @@ from sim.marking.course import Course, read_course
 from sim.marking.roster import Roster, read_roster
 from sim.marking.scripted_learner import Skill, print_evening
 from sim.negative.develop import find_negative
+from sim.page_templates import from_template
 from sim.scoring.exercise import Exercise
 from sim.writing import write_bytes, write_text
 
+COURSE = Path(__file__).with_name("templates") / "first-course.toml"
 SEED = 20
 EXERCISES = (
     "time-from-a-strip", "strip-along-the-tone", "aperture-and-time", "lights-by-time-darks-by-filter",
@@ -60,7 +62,7 @@ def make_demo_course(folder: Path) -> DemoCourse:
     """Write course, roster, secret, bundles and forty submissions to a folder. Raises OutsideError or WritingFailed."""
     folder.mkdir(parents=True, exist_ok=True)
     course_file = folder / "course.toml"
-    write_text(course_file, _course_text())
+    write_text(course_file, from_template(COURSE, exercises=[*zip(EXERCISES, map(_due, range(len(EXERCISES))))]))
     write_text(folder / "roster.csv", "id\r\n" + "".join(f"{learner}\r\n" for learner, _ in ROSTER))
     # a real course writes one that nobody can know: tonewright assign --new-secret
     write_text(folder / "course.key", "a secret for show, known to all\n")
@@ -76,35 +78,6 @@ def make_demo_course(folder: Path) -> DemoCourse:
 
 def _due(exercise: int) -> datetime:
     return FIRST_DUE + timedelta(days=7 * exercise)
-
-
-def _course_text() -> str:
-    lines = [
-        "# The demonstration course: everybody prints a negative of their own.",
-        "format = 1",
-        'course = "first-evenings"',
-        'title = "First evenings at the enlarger"',
-        'time_zone = "UTC"',
-        'secret_file = "course.key"',
-        'roster = "roster.csv"',
-    ]
-    for number, name in enumerate(EXERCISES):
-        lines += [
-            "",
-            "[[exercise]]",
-            f'folder = "{name}"',
-            f"due = {_due(number):%Y-%m-%dT%H:%M:%S}",
-            "attempts = 3",
-            'policy = "best"',
-            "variants = true",
-            "points = 10.0",
-            "[exercise.late]",
-            "grace_minutes = 15.0",
-            "percent_per_day = 10.0",
-            "cap_percent = 50.0",
-            "zero_after_days = 14.0",
-        ]
-    return "\n".join(lines) + "\n"
 
 
 def _submissions(course: Course, roster: Roster, bundles: Path) -> Iterator[tuple[str, bytes, datetime]]:

@@ -11,10 +11,11 @@ import numpy as np
 from sim.marking.charts import tolerance_gauge
 from sim.marking.kept_work import Marked
 from sim.marking.moments import on_the_wall
-from sim.marking.pages import number, our_markup, page_text, picture_link, points_text
+from sim.marking.pages import number, page_text, picture_link, points_text
 from sim.marking.results import AttemptResult, CourseResults, CriterionResult, RowResult, SheetResult, SubmissionResult
 from sim.marking.statuses import MARKED, WORDS, said_status
 from sim.notebook.mark_words import kind_words
+from sim.page_templates import our_markup
 from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, TONE_KINDS
 from sim.viewing.lightness import screen_values
 from sim.viewing.plain_names import plain_name

@@ -17,17 +17,7 @@ from pydantic import Field
 from sim.marking.results import CourseResults, RowResult
 from sim.marking.statuses import shown_status
 from sim.plain_text import table_cell
-from sim.reading import (
-    MAX_TOML_BYTES,
-    OUTSIDE_RULES,
-    Problem,
-    ValueRefused,
-    of_format,
-    parse_as,
-    parse_toml,
-    read_text,
-    shown,
-)
+from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, read_toml_of_format, shown
 
 NUMBER_FORMAT = r"^(\.[0-6]f|)$"
 LEARNER_FIELDS = ("id", "name", "email", "total", "total_full")
@@ -61,7 +51,7 @@ class Mapping:
 
 def read_mapping(file: Path, exercises: tuple[str, ...]) -> Mapping:
     """Return the columns of a TOML file, checked against the course's exercises. Raises OutsideError."""
-    data = parse_as(file, of_format(file, parse_toml(file, read_text(file, MAX_TOML_BYTES))), Mapping)
+    data = read_toml_of_format(file, Mapping)
     problems = []
     for index, column in enumerate(data.columns):
         known = (*LEARNER_FIELDS, *NUMBER_FIELDS, *TEXT_FIELDS)

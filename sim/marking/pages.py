@@ -4,39 +4,18 @@ from __future__ import annotations
 
 import base64
 from collections.abc import Mapping
-from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from sim.plain_text import finalized
-
-if TYPE_CHECKING:
-    from jinja2 import Environment
+from sim.page_templates import from_template, our_markup
 
 TEMPLATES = Path(__file__).with_name("templates")
-
-
-@lru_cache(maxsize=1)
-def _environment() -> Environment:
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-    return Environment(
-        loader=FileSystemLoader(TEMPLATES), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
-        lstrip_blocks=True, finalize=finalized,
-    )  # fmt: skip
 
 
 def page_text(template: str, page: Mapping[str, Any]) -> str:
     """Return a page from its template; ``page`` is plain data, escaped unless it is markup of our own."""
     style = our_markup((TEMPLATES / "style.css").read_text(encoding="utf-8"))
-    return _environment().get_template(template).render(page=page, style=style)
-
-
-def our_markup(text: str) -> str:
-    """Return markup as such, so that a template leaves it as it is: charts and style sheet made here, never outside text."""
-    from markupsafe import Markup
-
-    return Markup(text)
+    return from_template(TEMPLATES / template, page=page, style=style)
 
 
 def picture_link(jpeg: bytes) -> str:

@@ -14,9 +14,9 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 from sim.marking.kept_work import MARKER_VERSION, Marked
-from sim.marking.limits import TimeLimitReached, time_limit
 from sim.marking.results import SubmissionResult
 from sim.marking.statuses import Limit, Status
+from sim.marking.worker_walls import TimeLimitReached, time_limit
 from sim.reading import OutsideError
 from sim.refusals import Refused
 from sim.shelf import SHIPPED

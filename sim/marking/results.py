@@ -12,8 +12,6 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from sim.marking.statuses import Limit, Status
 
-RESULTS_FORMAT = 1
-
 
 class _Part(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)

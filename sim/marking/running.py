@@ -11,10 +11,10 @@ from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from contextlib import contextmanager
 
 from sim.marking.kept_work import Marked
-from sim.marking.limits import TimeLimitReached
 from sim.marking.replaying import Task, mark_evening, prepare_worker, stopped
 from sim.marking.supervisor import Supervisor, WorkerLost
 from sim.marking.worker_answers import wrong_with
+from sim.marking.worker_walls import TimeLimitReached
 from sim.refusals import Refused
 
 IN_FLIGHT_PER_WORKER = 4
@@ -31,8 +31,8 @@ def run_tasks(
 ) -> int:  # fmt: skip
     """Do every task on an executor and hand each result to ``done`` as it finishes, in whatever order that is.
 
-    What comes back is looked at before it is believed (``answers.wrong_with``); what is no answer to its task is made again
-    here. Return how many that were.
+    What comes back is looked at before it is believed (``worker_answers.wrong_with``); what is no answer to its task is
+    made again here. Return how many that were.
     """
     waiting = iter(tasks)
     under_way: dict[Future[Marked], Task] = {}

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sim.enlarger.filters import GRADED_NAMES, FilterSetting
+from sim.enlarger.filters import FilterSetting
 from sim.evening.evening import Evening, EveningEnded
 from sim.negative.negative import Negative
 from sim.paper.stock import Stock, find_stock
@@ -23,6 +23,7 @@ from sim.scoring.advice import Advice, advise
 from sim.scoring.criterion_kinds import EXACT_TONE_KINDS
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
+from sim.scoring.ladder import harder
 from sim.scoring.marks import score
 from sim.scoring.start import start_record, with_card
 from sim.viewing.strip_reading import read_strip
@@ -132,6 +133,5 @@ def _with_filter(record: PrintingRecord, grades: float) -> PrintingRecord:
     first = record.exposures[0]
     if first.filter.graded is None:
         return record
-    index = GRADED_NAMES.index(first.filter.graded) + round(2.0 * grades)
-    name = GRADED_NAMES[min(max(index, 0), len(GRADED_NAMES) - 1)]
+    name = harder(first.filter.graded, grades)
     return record.with_exposures(replace(first, filter=FilterSetting(name)), *record.exposures[1:])

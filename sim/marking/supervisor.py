@@ -16,7 +16,7 @@ from multiprocessing.connection import Connection
 from queue import Empty, SimpleQueue
 from typing import Any
 
-from sim.marking.limits import TimeLimitReached, limit_memory
+from sim.marking.worker_walls import TimeLimitReached, limit_memory
 
 MARGIN_S = 3.0  # what a worker gets to end by itself before it is stopped from outside
 START_S = 60.0  # a fresh worker first has to import what it needs

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from sim.negative.camera import falloff_factor, veiled
 from sim.negative.film import Film, find_film, granularity_sd
+from sim.negative.film_image import spread_in_film
 from sim.negative.grain import grain_field
 from sim.negative.identity import digest_of
 from sim.negative.negative import Negative, Place
@@ -54,13 +55,16 @@ def _with_grain(silver: Float32Array, film: Film, pixel_area_mm2: float, offset:
     return np.maximum(silver + sd * grain_field(silver.shape, offset), np.float32(0.0))
 
 
-def develop(sleeve: Sleeve) -> Negative:
-    """Return the negative of a sleeve. Raises OutsideError when scene or film are unknown or damaged."""
+def develop(sleeve: Sleeve, on: Film | None = None) -> Negative:
+    """Return the negative of a sleeve, on the film it names unless another is given.
+
+    Raises OutsideError when scene or film are unknown or damaged.
+    """
     if sleeve.scene in TARGETS:
         return target_negative(sleeve)
     if sleeve.scan is not None:
         return _scanned(sleeve)
-    film = find_film(sleeve.film)
+    film = on or find_film(sleeve.film)
     whole, low, high = read_scene_codes(sleeve.scene)
     codes = _cropped(whole, sleeve.crop, sleeve.mirrored)
     light = decoded_luminance(codes, low, high)
@@ -68,6 +72,7 @@ def develop(sleeve: Sleeve) -> Negative:
     if falloff is not None:
         light = light * falloff
     light = veiled(light, sleeve.camera.flare_share)
+    light = spread_in_film(light, sleeve.frame_mm, sleeve.camera.opening_for(sleeve.frame_mm), film.spread_lp_mm)
     silver = _silver(light, sleeve, film)
     width_mm, height_mm = sleeve.frame_mm
     area_mm2 = (width_mm / silver.shape[1]) * (height_mm / silver.shape[0])
@@ -82,13 +87,14 @@ def develop(sleeve: Sleeve) -> Negative:
         stain_share=sleeve.stain_share,
         rebate_mm=sleeve.rebate_mm,
         rms_granularity=film.rms_granularity,
+        gamma=film.gamma(sleeve.development),
         places=tuple(seen_through(place, sleeve.crop, sleeve.mirrored) for place in sleeve.places),
         digest=digest_of(sleeve, film, whole),
     )
 
 
 def _scanned(sleeve: Sleeve) -> Negative:
-    """Return the negative of a scan: its densities stand as they were measured."""
+    """Return the negative of a scan: its densities stand as they were measured, its grain is normal (assumption)."""
     assert sleeve.scan is not None
     codes, bits = read_grey_image(sleeve.scan.file)
     if bits != 16:

@@ -19,7 +19,7 @@ from sim.negative.sleeve_contents import Sleeve
 from sim.shelf import OWN
 
 # Raised by hand when the same inputs come to mean other densities: another film law, another way of laying on grain.
-DEVELOPING_LAW = 1
+DEVELOPING_LAW = 2
 
 
 def digest_of(sleeve: Sleeve, film: Film | None, codes: NDArray[np.unsignedinteger[Any]] | None) -> str:
@@ -37,7 +37,7 @@ def digest_of(sleeve: Sleeve, film: Film | None, codes: NDArray[np.unsignedinteg
 
 
 def _physics(film: Film | None) -> dict[str, Any]:
-    return {key: value for key, value in asdict(film).items() if key not in ("title", "sources")} if film else {}
+    return {key: value for key, value in asdict(film).items() if key not in ("title", "sources", "uncertainty")} if film else {}
 
 
 def _rounded(value: Any) -> Any:

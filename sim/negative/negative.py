@@ -14,6 +14,7 @@ from sim.refusals import Refused
 
 FloatArray = NDArray[np.float64]
 
+NORMAL_GAMMA = 0.64  # straight line of the medium film developed to ISO 6: what is taken where nothing is known
 
 Part = Literal["lightest", "darkest", "tone", "may-go-white", "may-go-black"]
 PLACE_PARTS: tuple[Part, ...] = get_args(Part)
@@ -57,6 +58,8 @@ class Negative:
 
     ``silver_density`` is diffuse density above base and fog, float32 [row, col] as seen from the emulsion's back, so
     that the print reads the right way round. ``stain_share`` is stain density at 440 nm per unit of silver density.
+    ``gamma`` is the straight line's gradient to which it was developed: the grain that scatters light grows with it
+    (0: dyes, which do not scatter).
     """
 
     name: str
@@ -66,6 +69,7 @@ class Negative:
     stain_share: float = 0.0
     rebate_mm: float = 4.0
     rms_granularity: float = 0.0
+    gamma: float = NORMAL_GAMMA
     places: tuple[Place, ...] = ()
     digest: str = field(default="", compare=False)
 
@@ -74,6 +78,8 @@ class Negative:
             raise Refused("silver_density must be a float32 array [row, col]")
         if min(self.frame_mm) <= 0:
             raise Refused(f"frame_mm must be above 0, got {self.frame_mm}")
+        if not 0.0 <= self.gamma <= 5.0:
+            raise Refused(f"gamma must be between 0 and 5, got {self.gamma}")
 
     @property
     def px_per_mm(self) -> float:

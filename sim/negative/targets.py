@@ -75,6 +75,7 @@ def target_negative(sleeve: Sleeve) -> Negative:
         frame_mm=sleeve.frame_mm,
         stain_share=sleeve.stain_share,
         rebate_mm=sleeve.rebate_mm,
+        gamma=film.gamma(sleeve.development),
         places=places,
         digest=digest_of(sleeve, film, None),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sim.scoring.limits import Binds, Limit
+from sim.scoring.what_binds import Binds, Limit
 from sim.viewing.plain_names import plain_name
 from sim.words import Words
 

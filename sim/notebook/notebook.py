@@ -17,11 +17,13 @@ from numpy.typing import NDArray
 from sim.evening.evening_state import EveningState
 from sim.negative.sleeve import find_sleeve
 from sim.notebook.record_words import describe
+from sim.page_templates import from_template, our_markup
 from sim.plain_text import page_text, table_cell
 from sim.printing.record_file import record_json
-from sim.writing import write_bytes, write_text
+from sim.writing import write_png, write_text
 
 Picture = Callable[[int, tuple[int, int]], NDArray[np.uint8]]
+TEMPLATE = Path(__file__).with_name("templates") / "index.html"
 PICTURE_PX = (900, 900)
 COLUMNS = (
     "sheet", "piece", "counts", "negative", "paper", "minute", "exposures", "seconds", "aperture", "filter", "column_mm",
@@ -72,19 +74,11 @@ def export(state: EveningState, picture: Picture, folder: Path) -> Path:
     for page in written:
         record = record_json(state.sheets[page.number - 1].record)
         write_text(folder / "records" / f"sheet-{page.number:02d}.json", record + "\n")
-        write_bytes(folder / "prints" / f"sheet-{page.number:02d}.png", _png(picture(page.number, PICTURE_PX)))
+        write_png(folder / "prints" / f"sheet-{page.number:02d}.png", picture(page.number, PICTURE_PX))
     write_text(folder / "index.csv", _table(state, written))
     index = folder / "index.html"
     write_text(index, _index(state, written))  # last: an index never names what is not there
     return index
-
-
-def _png(values: NDArray[np.uint8]) -> bytes:
-    from PIL import Image
-
-    buffer = io.BytesIO()
-    Image.fromarray(values).save(buffer, "PNG")
-    return buffer.getvalue()
 
 
 def _table(state: EveningState, written: tuple[Page, ...]) -> str:
@@ -104,45 +98,10 @@ def _table(state: EveningState, written: tuple[Page, ...]) -> str:
     return buffer.getvalue()
 
 
-STYLE = """
-body { font: 15px/1.45 Georgia, "DejaVu Serif", serif; color: #1c1a18; background: #f3f1ed; margin: 2rem auto;
-  max-width: 60rem; padding: 0 1rem; }
-h1 { font-size: 1.6rem; } h2 { font-size: 1.1rem; margin: 0 0 .5rem; }
-article { display: grid; grid-template-columns: minmax(0, 20rem) 1fr; gap: 1.5rem; padding: 1.5rem 0;
-  border-top: 1px solid #c9c4bb; }
-img { width: 100%; background: #8d8d8d; padding: 8px; box-sizing: border-box; }
-a { color: inherit; }
-@media print { body { background: #fff; margin: 0; } article { break-inside: avoid; } }
-ul { list-style: none; margin: 0; padding: 0; } li.card { padding-left: 1.5rem; color: #5b564f; }
-.counts h2::before { content: "✓ "; } dt { color: #6b655e; } dd { margin: 0 0 .4rem; }
-"""
-
-
 def _index(state: EveningState, written: tuple[Page, ...]) -> str:
     minutes = f"{state.used_s / 60.0:.0f} of {state.opening.minutes:g} minutes"
     about = f"{state.sheets_used:g} of {state.opening.sheets} sheets, {minutes}"
-    body = "".join(_article(page, page.number in state.nominated) for page in written)
-    notes = "".join(f"<li>{page_text(note)}</li>" for note in state.notes)
-    return (
-        '<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>Notebook of an evening</title>'
-        f"<style>{STYLE}</style></head><body><h1>Notebook of an evening</h1><p>{page_text(about)}. "
-        '<a href="index.csv">As a table</a>.</p>'
-        f"{f'<ul>{notes}</ul>' if notes else ''}{body}</body></html>\n"
-    )
-
-
-def _article(page: Page, counts: bool) -> str:
-    name = f"sheet-{page.number:02d}"
-    lines = "".join(
-        f"<li{' class=card' if line.startswith(' ') else ''}>{page_text(line.strip())}</li>" for line in page.lines
-    )
-    said = "".join(
-        f"<dt>{label}</dt><dd>{page_text('; '.join(texts))}</dd>"
-        for label, texts in (("Predicted", page.predicted), ("Seen", page.observed), ("Why", page.explained))
-        if texts
-    )
-    return (
-        f'<article{" class=counts" if counts else ""}><img src="prints/{name}.png" alt="{page_text(page.title)}">'
-        f'<div><h2>{page_text(page.title)}</h2><ul>{lines}</ul>{f"<dl>{said}</dl>" if said else ""}'
-        f'<p><a href="records/{name}.json">The record</a></p></div></article>'
-    )
+    return from_template(
+        TEMPLATE, about=about, notes=state.notes, pages=written, nominated=state.nominated,
+        plain=lambda text: our_markup(page_text(text)),
+    ) + "\n"  # fmt: skip

@@ -22,9 +22,7 @@ from sim.notebook.set_up_words import map_lines
 from sim.paper.stock import find_stock
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
-from sim.printing.record_file import record_from_data
 from sim.printing.strips import strip_in
-from sim.reading import parse_json
 from sim.refusals import Refused
 from sim.viewing.densitometer import read_place, spot_density
 from sim.viewing.plain_names import plain_name
@@ -46,12 +44,11 @@ CAUTIONS = (
 )
 
 
-def write_map(record_json: str, out: Path) -> None:
-    """Write the printing map of a record (JSON text) as .png or .pdf. Raises OutsideError or ValueError in words."""
+def write_map(record: PrintingRecord, out: Path) -> None:
+    """Write the printing map of a record as .png or .pdf. Raises OutsideError or ValueError in words."""
     kind = out.suffix.lower().removeprefix(".")
     if kind not in ("png", "pdf"):
         raise Refused(f"a printing map must be a .png or .pdf file, got {out.name!r}")
-    record = record_from_data(out, parse_json(Path("record"), record_json))
     buffer = io.BytesIO()
     figure = map_of(record)
     more: dict[str, Any] = {"metadata": {"CreationDate": None}} if kind == "pdf" else {"dpi": 150}

@@ -34,11 +34,6 @@ def _is_full(mark: float) -> bool:
     return abs(2.0 * math.log2(exact_f_number(mark)) % 1.0) < 1e-6
 
 
-def filter_words(exposure: Exposure) -> str:
-    """Return the filter as a printer says it."""
-    return exposure.filter.label()
-
-
 def card_words(card: Card, exposure: Exposure) -> str:
     """Return what a card did, for how long and where, in one line."""
     stop_s = card.stop_s or exposure.time_s
@@ -77,7 +72,7 @@ def centre_of(card: Card) -> tuple[float, float]:
 
 def exposure_words(exposure: Exposure, burn: float | None = None) -> str:
     """Return one switching of the lamp in a line: seconds, aperture, filter; a burn with the stops it adds."""
-    what = f"{exposure.time_s:.1f} s at {aperture(exposure.f_number)}, {filter_words(exposure)}"
+    what = f"{exposure.time_s:.1f} s at {aperture(exposure.f_number)}, {exposure.filter.label()}"
     if exposure.through == "open":
         return f"flash: {what}, no negative, {exposure.dimmed_stops:g} stops dimmed"
     return what if burn is None else f"burn in {in_stops(burn)}: {what}"
@@ -116,7 +111,7 @@ def strip_lines(record: PrintingRecord) -> list[str]:
     assert record.strip is not None
     light = stepped_light(record.strip, max(record.strip.times_s))
     seconds = ", ".join(f"{step.time_s:.1f}" for step in strip.steps)
-    lines = [f"{len(strip.steps)} steps: {seconds} s at {aperture(light.f_number)}, {filter_words(light)}"]
+    lines = [f"{len(strip.steps)} steps: {seconds} s at {aperture(light.f_number)}, {light.filter.label()}"]
     return [*lines, *(f"over it: {exposure_words(e)}" for e in record.strip.each)]
 
 

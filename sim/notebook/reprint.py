@@ -7,15 +7,14 @@ cards with their paths are scaled by the ratio of print sizes. What could not be
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from pathlib import Path as FilePath
 
 import numpy as np
 
 from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import height_for_magnification_mm
-from sim.enlarger.light_given import expected_light_s
-from sim.enlarger.settings import EnlargerSettings, SettingsRefused, set_up
+from sim.enlarger.light_given import dialled_time_s, expected_light_s
+from sim.enlarger.settings import EnlargerSettings, SettingsRefused, head_of, set_up
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock, find_stock
@@ -24,36 +23,20 @@ from sim.printing.exposure import LightCache
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.place_model import Change, PlaceModel
 from sim.printing.record import Card, Exposure, Path, PrintingRecord, Sheet
-from sim.printing.record_file import record_from_data, record_json
 from sim.printing.setup import usual_head_and_lens
 from sim.quantities import factor_to_stops
-from sim.reading import parse_json
 from sim.refusals import Refused
 
 LEAST_NET, SHARE_OF_BLACK = 0.02, 0.97  # a tone kept on another paper must lie well on its curve
 
 
-@dataclass(frozen=True)
-class Reprinted:
-    """The new record as JSON text, and what was changed on the way, in words."""
-
-    record_json: str
-    notes: tuple[str, ...]
-
-
-def reprint(
-    record_text: str, negative: str | None = None, size_mm: tuple[float, float] | None = None, paper: str | None = None
-) -> Reprinted:
-    """Return a record (JSON text) for another size of sheet, paper or negative. Raises OutsideError or ValueError in words."""
-    file = FilePath("record")
-    record, notes = reprinted(record_from_data(file, parse_json(file, record_text)), negative, size_mm, paper)
-    return Reprinted(record_json(record), notes)
-
-
 def reprinted(
     record: PrintingRecord, negative: str | None = None, size_mm: tuple[float, float] | None = None, paper: str | None = None
 ) -> tuple[PrintingRecord, tuple[str, ...]]:
-    """Return the new record and notes; see ``reprint``."""
+    """Return a record for another size of sheet, paper or negative, and what was changed on the way, in words.
+
+    Raises OutsideError, or Refused for what cannot be carried over.
+    """
     if record.sheet.kind == "strip":
         raise Refused("a whole print can be made again at another size, got a strip")
     old, new = find_negative(record.negative), find_negative(negative or record.negative)
@@ -197,7 +180,7 @@ def _times(
     notes: list[str],
 ) -> list[float]:  # fmt: skip
     """Return the dialled times that give the reference place its old tone."""
-    lights, old_head, head = LightCache(), find_head(before.enlarger.head), find_head(after.enlarger.head)
+    lights, old_head, head = LightCache(), head_of(before.enlarger), head_of(after.enlarger)
     dialled = before.with_exposures(*(replace(e, light_s=None) for e in before.exposures))
     seen, then = _Seen.at(old, dialled, old_stock, lights), _Seen.at(new, after, stock, lights)
     light_s = [expected_light_s(e.time_s, old_head) for e in before.exposures]
@@ -210,9 +193,9 @@ def _times(
     if other_paper and not low <= wanted <= high:
         notes.append(f"{then.place.name} was at {kept:.2f}, which this paper cannot show as a tone: the nearest it can")
     if old.name != new.name or other_paper or before.reciprocity:
-        timed = [replace(e, time_s=max(s, 0.1), light_s=s) for e, s in zip(after.exposures, same, strict=True)]
+        timed = [_lasting(e, s) for e, s in zip(after.exposures, same, strict=True)]
         factor = _factor(_Seen.at(new, after.with_exposures(*timed), stock, lights), min(max(wanted, low), high))
-    times = [round(s * factor + 1.0 - expected_light_s(1.0, head), 2) for s in same]
+    times = [round(dialled_time_s(s * factor, head), 2) for s in same]
     shortest_s, longest_s = range_of("time_s")
     for t in times:
         if not shortest_s <= t <= longest_s:
@@ -220,6 +203,13 @@ def _times(
     whole = sum(times) / before.total_time_s
     notes.append(f"times keep the tone of {then.place.name.replace('-', ' ')}: {whole:.2f} times the old ones in all")
     return times
+
+
+def _lasting(exposure: Exposure, light_s: float) -> Exposure:
+    """Return an exposure of so many seconds of light, its cards in it for the same share of the time."""
+    time_s = max(light_s, 0.1)
+    cards = tuple(_in_time(card, time_s / exposure.time_s, time_s) for card in exposure.cards)
+    return replace(exposure, time_s=time_s, light_s=light_s, cards=cards)
 
 
 def _factor(seen: _Seen, wanted: float) -> float:

@@ -1,10 +1,12 @@
 """The developer tray: how far a sheet has come up after so many seconds.
 
-Time, temperature and tiring act together through ONE development progress: 1 means developed to completion as the
-stock's sheet asks. Before that the blacks are missing (and no exposure brings them back); up to about twice the time
-little changes; beyond it fog creeps in. Sources: L. P. Clerc, Photography: Theory and Practice, sections 556-557
-(black not reached before 140 s, no visible change to 200 s, fog at 280 s; under-development cannot be made up by
-exposure); rate doubles per about 10 degrees C (rule of thumb, common practice).
+The bath (sim/paper/developer.py) says how fast the first tones come and how fast density builds; the paper says how much
+time that takes at 20 degrees C in fresh developer. Before completion the blacks are missing (and no exposure brings them
+back); up to about twice the time little changes; beyond it fog creeps in. A tired bath is not a slow fresh one: its
+bromide keeps the faintest lights from starting, and that no time brings back. A factor times the time of the first
+tones gives nearly the same print cold or warm, because both follow the bath. Sources: L. P. Clerc, Photography: Theory
+and Practice, sections 556-557 (black not reached before 140 s, no visible change to 200 s, fog at 280 s;
+under-development cannot be made up by exposure); the rest in developer.toml.
 """
 
 from __future__ import annotations
@@ -16,9 +18,10 @@ from typing import Annotated
 from pydantic import Field
 
 from sim.control_ranges import checked
+from sim.paper.developer import BathWork, print_developer
 from sim.reading import OUTSIDE_RULES
 
-HALF_LIFE_H = 24.0  # a tray left open works at half its rate after a day (assumption); half_life_sheets is of one litre
+SHADOWS_FIRST = 0.22  # share of the time in which the lights catch up by a factor e; assumption, so that shadows show first
 
 
 @dataclass(frozen=True)
@@ -46,14 +49,24 @@ class Development:
 
 
 @dataclass(frozen=True)
+class Stage:
+    """How far a sheet has come: ``started`` and ``built`` are 0 when the first tones show and 1 at completion.
+
+    ``bromide`` is the restrainer around it, over that of fresh developer.
+    """
+
+    started: float
+    built: float
+    bromide: float
+
+
+@dataclass(frozen=True)
 class DevelopmentResponse:
     """How a stock develops.
 
     ``completion_time_s`` at 20 degrees C in fresh developer; ``emergence_share`` of it passes before anything shows;
     ``rate`` sets how quickly black builds; ``early_log_shift`` is how much log exposure the light tones lag behind at
-    the start; ``doubling_c`` is the temperature step that doubles the rate; ``half_life_sheets`` is the number of
-    sheets of 8x10 in after which the bath works at half its rate; ``fog_per_time`` is fog density per completion time
-    spent beyond twice the completion time.
+    the start; ``fog_per_time`` is fog density per completion time spent beyond twice the completion time.
     """
 
     __pydantic_config__ = OUTSIDE_RULES
@@ -61,30 +74,49 @@ class DevelopmentResponse:
     emergence_share: Annotated[float, Field(ge=0.0, le=0.5)]
     rate: Annotated[float, Field(ge=0.5, le=20.0)]
     early_log_shift: Annotated[float, Field(ge=0.0, le=3.0)]
-    doubling_c: Annotated[float, Field(ge=3.0, le=30.0)]
-    half_life_sheets: Annotated[float, Field(gt=0.0, le=10_000.0)]
     fog_per_time: Annotated[float, Field(ge=0.0, le=1.0)]
 
+    def emergence_time_s(self, development: Development) -> float:
+        """Return the seconds until the first tones show in this bath (infinite in a dead one)."""
+        start = _work(development).start
+        return self.emergence_share * self.completion_time_s / start if start > 0.0 else math.inf
+
+    def time_to_completion_s(self, development: Development) -> float:
+        """Return the seconds after which this bath has built what fresh developer builds at 20 degrees C."""
+        build = _work(development).build
+        return self.emergence_time_s(development) + (
+            (1.0 - self.emergence_share) * self.completion_time_s / build if build > 0.0 else math.inf
+        )
+
+    def stage(self, development: Development) -> Stage:
+        """Return how far the sheet has come; with an emergence time of 0 it starts at once."""
+        work = _work(development)
+        developing_s = max(0.0, development.time_s - self.emergence_time_s(development))
+        whole_s = (1.0 - self.emergence_share) * self.completion_time_s
+        return Stage(developing_s * work.start / whole_s, developing_s * work.build / whole_s, work.bromide)
+
     def progress(self, development: Development) -> float:
-        """Return development progress: 1 at completion, 0 before the image emerges."""
-        warmth = 2.0 ** ((development.temperature_c - 20.0) / self.doubling_c)
-        worn = development.sheets_before / development.bath_l / self.half_life_sheets + development.age_h / HALF_LIFE_H
-        return development.time_s * warmth * development.strength * 2.0**-worn / self.completion_time_s
+        """Return development progress: 1 at completion, ``emergence_share`` when the first tones show."""
+        built = self.stage(development).built
+        if built > 0.0:
+            return self.emergence_share + (1.0 - self.emergence_share) * built
+        return development.time_s * _work(development).start / self.completion_time_s
 
-    def _since_emergence(self, progress: float) -> float:
-        return max(0.0, (progress - self.emergence_share) / (1.0 - self.emergence_share))
-
-    def image_share(self, progress: float) -> float:
+    def image_share(self, stage: Stage) -> float:
         """Return the share of the completed image density that has formed (slightly above 1 beyond completion)."""
-        x = self._since_emergence(progress)
-        return -math.expm1(-self.rate * x) / -math.expm1(-self.rate)
+        return -math.expm1(-self.rate * stage.built) / -math.expm1(-self.rate)
 
-    def log_shift(self, progress: float) -> float:
-        """Return the log exposure by which light tones still lag (negative early, 0 at completion)."""
-        x = self._since_emergence(progress)
-        decay = 0.22  # share of the completion time; assumption, chosen so that shadows show first
-        return -self.early_log_shift * (math.exp(-x / decay) - math.exp(-1.0 / decay))
+    def log_shift(self, stage: Stage) -> float:
+        """Return the log exposure by which tones lag (0 at completion in fresh developer, negative early or restrained)."""
+        late = math.exp(-stage.started / SHADOWS_FIRST) - math.exp(-1.0 / SHADOWS_FIRST)
+        return -self.early_log_shift * late - print_developer().speed_lost(stage.bromide)
 
-    def fog_density(self, progress: float) -> float:
+    def fog_density(self, stage: Stage) -> float:
         """Return chemical fog from staying in too long."""
+        progress = self.emergence_share + (1.0 - self.emergence_share) * stage.built
         return self.fog_per_time * max(0.0, progress - 2.0)
+
+
+def _work(development: Development) -> BathWork:
+    loaded = development.sheets_before / development.bath_l
+    return print_developer().work(development.temperature_c, loaded, development.strength, development.age_h)

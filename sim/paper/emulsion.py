@@ -1,13 +1,14 @@
-"""What a sheet does with exposure: many grain classes of one contrast, which differ only in green sensitivity.
+"""What a sheet does with exposure: many grain classes of one contrast, which differ in one sensitivity.
 
 Every class shares ONE characteristic curve and ONE blue speed; the classes differ in how much green-sensitising dye
 they took up. A class whose log green sensitivity is ``s`` therefore receives ``H = B + 10**s * G`` from a blue exposure
 B and a green exposure G, and the sheet's density is the weighted sum of the classes. Blue light reaches all classes
 at once (short scale, hard); green light reaches them one after the other (long scale, soft). Nowhere is contrast a
-function of a filter: it comes out of the ratio of green to blue.
+function of a filter: it comes out of the ratio of green to blue. A paper of one grade has no green dye: its classes
+differ in blue speed instead, and the spread of speed is its grade.
 
 Mechanism: equal contrast and equal blue speed, different green sensitising, as paper makers describe it. Form of the
-curve and of the distribution: fitted to published step-tablet readings, see sim/calibration/curve_fit.py.
+curve and of the distribution: fitted to published step-tablet readings, see sim/calibration/grain_parts.py.
 """
 
 from __future__ import annotations
@@ -25,7 +26,10 @@ from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 
 FloatArray = NDArray[np.float64]
-FEW_POINTS = 1024
+Nodes = Annotated[tuple[Annotated[float, Field(ge=-5.0, le=3.0)], ...], Field(max_length=64)]
+Weights = Annotated[tuple[Annotated[float, Field(ge=0.0, le=1.0)], ...], Field(max_length=64)]
+FEW_POINTS, PIECE = 1024, 8192
+CURVE_REACH = 8.0  # log exposure either way from the curve's centre within which it is sampled
 
 
 def _rising(wavelength_nm: FloatArray, edge_nm: float, width_nm: float) -> FloatArray:
@@ -59,7 +63,7 @@ class Emulsion:
     ``curve_a`` and ``curve_b`` shape the shared curve, ``log_speed`` is log10 of m2/J (how little light it needs),
     ``green_nodes`` are log10 green sensitivities relative to blue, ``green_weights`` their shares (sum 1), and
     ``image_density`` the density that all grains together give when fully exposed and fully developed. A blue-only
-    paper has no green nodes.
+    paper has no green nodes; its classes may differ in blue speed: ``blue_nodes`` log10, ``blue_weights`` their shares.
     """
 
     __pydantic_config__ = OUTSIDE_RULES
@@ -67,34 +71,97 @@ class Emulsion:
     curve_b: Annotated[float, Field(ge=0.05, le=20.0)]
     log_speed: Annotated[float, Field(ge=-6.0, le=12.0)]
     image_density: Annotated[float, Field(ge=0.5, le=4.0)]
-    green_nodes: Annotated[tuple[Annotated[float, Field(ge=-5.0, le=3.0)], ...], Field(max_length=64)] = ()
-    green_weights: Annotated[tuple[Annotated[float, Field(ge=0.0, le=1.0)], ...], Field(max_length=64)] = ()
+    green_nodes: Nodes = ()
+    green_weights: Weights = ()
+    blue_nodes: Nodes = ()
+    blue_weights: Weights = ()
 
     def __post_init__(self) -> None:
-        if len(self.green_nodes) != len(self.green_weights):
-            raise Refused("green_nodes and green_weights must have the same length")
-        if self.green_weights and abs(sum(self.green_weights) - 1.0) > 1e-3:
-            raise Refused(f"green_weights must sum to 1, got {sum(self.green_weights):.4f}")
+        for colour, nodes, weights in (
+            ("green", self.green_nodes, self.green_weights),
+            ("blue", self.blue_nodes, self.blue_weights),
+        ):
+            if len(nodes) != len(weights):
+                raise Refused(f"{colour}_nodes and {colour}_weights must have the same length")
+            if weights and abs(sum(weights) - 1.0) > 1e-3:
+                raise Refused(f"{colour}_weights must sum to 1, got {sum(weights):.4f}")
+        if self.green_nodes and self.blue_nodes:
+            raise Refused("green_nodes and blue_nodes exclude each other: classes differ in one sensitivity, got both")
+
+    @cached_property
+    def _classes(self) -> tuple[tuple[float, float, float], ...]:
+        """What each class makes of blue and of green, and its share of all grains (a file rounds its shares)."""
+        if self.green_nodes:
+            shares = np.array(self.green_weights) / sum(self.green_weights)
+            return tuple((1.0, 10.0**node, float(share)) for node, share in zip(self.green_nodes, shares, strict=True))
+        if self.blue_nodes:
+            shares = np.array(self.blue_weights) / sum(self.blue_weights)
+            return tuple((10.0**node, 0.0, float(share)) for node, share in zip(self.blue_nodes, shares, strict=True))
+        return ((1.0, 0.0, 1.0),)
 
     def class_curve(self, exposure: FloatArray) -> FloatArray:
-        """Return the developable share (0..1) of one class after an exposure (1 = the curve's own centre)."""
-        with np.errstate(over="ignore"):
-            return np.asarray(1.0 - (1.0 + exposure**self.curve_a) ** -self.curve_b)
+        """Return the developable share (0..1) of one class after an exposure (1 = the curve's own centre).
+
+        ``1 - (1 + exposure**a)**-b``, in logs and in place, which takes two thirds of the time of two powers.
+        """
+        with np.errstate(over="ignore", divide="ignore"):
+            x = np.log(np.asarray(exposure, dtype=np.float64))
+            x *= self.curve_a
+            x = np.exp(x)
+            x += 1.0
+            x = np.log(x)
+            x *= -self.curve_b
+            return np.asarray(1.0 - np.exp(x))
 
     def developable(self, blue: FloatArray, green: FloatArray) -> FloatArray:
         """Return the developable share (0..1) of the whole sheet for blue and green exposures (same shape)."""
         blue = np.asarray(blue, dtype=np.float64)
         if not self.green_nodes:
-            return self.class_curve(blue)
-        total = np.zeros(np.broadcast(blue, green).shape)
-        if total.size <= FEW_POINTS:  # a few places: all classes at once
-            speeds = (10.0 ** np.array(self.green_nodes)).reshape(-1, *(1,) * total.ndim)
-            for weight, curve in zip(self.green_weights, self.class_curve(blue + speeds * np.asarray(green)), strict=True):
-                total += weight * curve
-            return total
-        for node, weight in zip(self.green_nodes, self.green_weights, strict=True):
-            total += weight * self.class_curve(blue + 10.0**node * np.asarray(green))
+            return self._summed(blue, np.zeros(())) if blue.size <= FEW_POINTS else self._piece_by_piece(blue, np.zeros(()))
+        green = np.asarray(green, dtype=np.float64)
+        if max(blue.size, green.size) <= FEW_POINTS:
+            return self._summed(blue, green)
+        return self._piece_by_piece(*np.broadcast_arrays(blue, green))
+
+    @cached_property
+    def _sampled_curve(self) -> tuple[FloatArray, FloatArray]:
+        """The curve of one class on log exposures so close that straight lines between them are within two millionths."""
+        log_h = np.linspace(-CURVE_REACH, CURVE_REACH, 32001)
+        return log_h, self.class_curve(10.0**log_h)
+
+    def developable_along(self, log_exposure: FloatArray, blue: float, green: float) -> FloatArray:
+        """Return the developable share along ``log_exposure`` of a light that gives ``blue`` and ``green`` per unit.
+
+        In light of one colour every class has the same curve, only shifted.
+        """
+        log_h, curve = self._sampled_curve
+        total = np.zeros(len(log_exposure))
+        for of_blue, of_green, share in self._classes:
+            speed = of_blue * blue + of_green * green
+            if speed > 0.0:
+                total += share * np.interp(log_exposure + np.log10(speed), log_h, curve)
         return total
+
+    def _piece_by_piece(self, blue: FloatArray, green: FloatArray) -> FloatArray:
+        """Return the share of a whole picture, in pieces that stay in the processor's own memory."""
+        total = np.empty(blue.shape)
+        flat, blue_flat, green_flat = total.reshape(-1), blue.reshape(-1), green.reshape(-1)
+        for start in range(0, len(flat), PIECE):
+            here = slice(start, start + PIECE)
+            green_here = green_flat[here] if green.ndim else green
+            part = np.zeros(len(flat[here]))
+            for of_blue, of_green, share in self._classes:
+                part += share * self.class_curve(of_blue * blue_flat[here] + of_green * green_here)
+            flat[here] = part
+        return total
+
+    def _summed(self, blue: FloatArray, green: FloatArray) -> FloatArray:
+        """Return the share at a few places, all classes at once."""
+        dimensions = np.broadcast(blue, green).ndim
+        of_blue, of_green, shares = (np.reshape(part, (-1, *(1,) * dimensions)) for part in zip(*self._classes, strict=True))
+        curves = self.class_curve(of_blue * blue + of_green * green)
+        curves *= shares
+        return np.asarray(curves.sum(axis=0))
 
     @cached_property
     def _blue_weighting(self) -> FloatArray:

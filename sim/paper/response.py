@@ -12,16 +12,17 @@ from functools import cached_property, lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.paper.development import Development
+from sim.paper.development import Development, Stage
 from sim.paper.emulsion import Emulsion
 from sim.paper.stock import Stock
+from sim.paper.wet_and_dry import Swelling
 
 FloatArray = NDArray[np.float64]
 
 # Grid of the table. Log exposure: from far below the toe to far above the shoulder of the slowest class. Ratio: beyond
 # +-4 decades one of the two exposures no longer matters.
 LOG_LOW, LOG_HIGH, LOG_STEPS = -4.0, 3.6, 3041
-RATIO_LOW, RATIO_HIGH, RATIO_STEPS = -4.0, 4.0, 161
+RATIO_LOW, RATIO_HIGH, RATIO_STEPS = -4.0, 4.0, 241
 
 
 def with_surface(image_density: FloatArray, reflection: float) -> FloatArray:
@@ -47,23 +48,24 @@ class Response:
     wet: bool = False
 
     @cached_property
-    def _progress(self) -> float:
-        return self.stock.development.progress(self.development)
+    def _stage(self) -> Stage:
+        return self.stock.development.stage(self.development)
 
     @property
     def log_shift(self) -> float:
         """Log exposure by which this development lags behind completion (0 or negative)."""
-        return self.stock.development.log_shift(self._progress)
+        return self.stock.development.log_shift(self._stage)
 
     def finish(self, developable: FloatArray) -> FloatArray:
         """Return reflection density for a developable share 0..1: development, fog, base, drying, surface."""
         stock = self.stock
-        image = stock.emulsion.image_density * stock.development.image_share(self._progress) * developable
-        fog = stock.development.fog_density(self._progress)
+        image = stock.emulsion.image_density * stock.development.image_share(self._stage) * developable
+        fog = stock.development.fog_density(self._stage)
+        dry = stock.base_density + fog + image
         if self.wet:
-            image = image * (1.0 - stock.dry_down_share * np.exp(-image / 0.5))
-        reflection = stock.wet_surface_reflection if self.wet else stock.surface_reflection
-        return with_surface(stock.base_density + fog + image, reflection)
+            wet = Swelling(stock.base_density, stock.wet_gelatin_share).wet(dry)
+            return with_surface(wet, stock.wet_surface_reflection)
+        return with_surface(dry, stock.surface_reflection)
 
     def density(self, blue: FloatArray, green: FloatArray) -> FloatArray:
         """Return reflection density for blue and green exposures (same shape, >= 0), every grain class summed."""
@@ -94,10 +96,10 @@ class ResponseTable:
         self.green_weight = _speed_weight(emulsion)
         self.log_exposure = np.linspace(LOG_LOW, LOG_HIGH, LOG_STEPS)
         self.log_ratio = np.linspace(RATIO_LOW, RATIO_HIGH, RATIO_STEPS)
-        total = 10.0 ** self.log_exposure[None, :]
-        ratio = 10.0 ** self.log_ratio[:, None]
-        blue = total / (1.0 + self.green_weight * ratio)
-        self.share: NDArray[np.float32] = emulsion.developable(blue, blue * ratio).astype(np.float32)
+        self.share: NDArray[np.float32] = np.empty((RATIO_STEPS, LOG_STEPS), dtype=np.float32)
+        for row, ratio in enumerate(10.0**self.log_ratio):
+            blue = 1.0 / (1.0 + self.green_weight * ratio)
+            self.share[row] = emulsion.developable_along(self.log_exposure, blue, blue * ratio)
 
     def row(self, log_ratio: float) -> FloatArray:
         """Return the share along ``log_exposure`` for one ratio, cubic between the grid's ratios."""

@@ -1,7 +1,11 @@
 """Safelight fog: dim coloured light that adds a little blue and green exposure over the whole sheet.
 
-Illuminance falls with the square of the distance. Spectra and level are assumptions: an amber lamp near 600 nm and a
-red one near 635 nm, giving 1 lux at 1.2 m, the least distance usually advised for a 15 W lamp (common practice).
+A small bulb glows in a box behind a filter that passes what lies beyond an edge, and next to nothing of the rest; light
+falls with the square of the distance. What fogs is the foot of the edge, where the paper's green sensitivity ends, and
+the filter's leak in the blue. The lamp: 15 W, at 1.2 m the least distance usually advised (common practice); a vacuum
+bulb of so few watts burns at about 2450 K (from memory); Planck's law and Lambert's. The filters: assumptions, stated
+beside their numbers. The amber edge was taken, of those an amber glass may have, so that a lamp within its rules stays
+without effect for some three minutes (K-4, How Safe Is Your Safelight?): that rule is no evidence for the model.
 """
 
 from __future__ import annotations
@@ -10,19 +14,25 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sim.control_ranges import checked
 from sim.paper.emulsion import Emulsion
-from sim.quantities import WAVELENGTH_STEP_NM, WAVELENGTHS_NM
+from sim.quantities import WAVELENGTHS_NM
+from sim.radiation import STEFAN_BOLTZMANN_W_M2_K4, black_body
 from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 
-LUX_AT_REFERENCE = 1.0
-REFERENCE_DISTANCE_M = 1.2
-# peak nm, full width nm, share of energy leaking as white through the filter, lumens per watt of the band
-_LAMPS: dict[str, tuple[float, float, float, float]] = {
-    "amber": (600.0, 14.0, 2e-6, 430.0),
-    "red": (637.0, 20.0, 1e-7, 190.0),
+FloatArray = NDArray[np.float64]
+
+BULB_W, BULB_K = 15.0, 2450.0
+BOX_SHARE = 0.4  # of the bulb's light that leaves the box towards the room (assumption)
+PASSES = 0.85  # of the light beyond the edge (assumption)
+# half transmission nm, nm to each tenth below it, leak everywhere. Amber passes from about 590 nm on, red from about 620
+# (common practice); the foot of a gelatin edge falls tenfold in about 8 nm (from memory); leak: assumption, density 6
+_LAMPS: dict[str, tuple[float, float, float]] = {
+    "amber": (610.0, 8.0, 1e-6),
+    "red": (635.0, 8.0, 1e-6),
 }
 
 
@@ -42,16 +52,13 @@ class Safelight:
         checked("distance_m", self.distance_m, "safelight_distance_m")
         checked("time_s", self.time_s, "safelight_time_s")
 
-    @property
-    def illuminance_lux(self) -> float:
-        """Light on the paper, by the inverse square law."""
-        return LUX_AT_REFERENCE * (REFERENCE_DISTANCE_M / self.distance_m) ** 2
+    def irradiance(self) -> FloatArray:
+        """Return the light on the paper in W/m2/nm on WAVELENGTHS_NM."""
+        watts_nm = BOX_SHARE * BULB_W * black_body(WAVELENGTHS_NM, BULB_K) / (STEFAN_BOLTZMANN_W_M2_K4 * BULB_K**4)
+        half_nm, tenth_nm, leak = _LAMPS[self.kind]
+        passed = PASSES / (1.0 + 10.0 ** ((half_nm - WAVELENGTHS_NM) / tenth_nm)) + leak
+        return np.asarray(watts_nm * passed / (np.pi * self.distance_m**2))
 
     def exposures(self, emulsion: Emulsion) -> tuple[float, float]:
         """Return the (blue, green) exposure that the safelight adds."""
-        peak_nm, width_nm, leak, efficacy_lm_w = _LAMPS[self.kind]
-        sigma_nm = width_nm / 2.3548
-        band = np.exp(-0.5 * ((WAVELENGTHS_NM - peak_nm) / sigma_nm) ** 2) / (sigma_nm * np.sqrt(2 * np.pi))
-        white = np.full_like(WAVELENGTHS_NM, 1.0 / (len(WAVELENGTHS_NM) * WAVELENGTH_STEP_NM))
-        irradiance = self.illuminance_lux / efficacy_lm_w * (band + leak * white)
-        return emulsion.exposures(irradiance * self.time_s)
+        return emulsion.exposures(self.irradiance() * self.time_s)

@@ -65,22 +65,9 @@ class CharacteristicCurve:
         """Return local gradient dD/dlogH along the curve."""
         return np.asarray(np.gradient(self.density, self.log_exposure))
 
-    def gradient_at_net(self, net_density: float) -> float:
-        """Return local gradient at a density above base+fog."""
-        return float(np.interp(self.log_exposure_at_net(net_density), self.log_exposure, self.gradient()))
-
     def mean_gradient(self, net_low: float, net_high: float) -> float:
         """Return the mean gradient between two densities above base+fog."""
         return (net_high - net_low) / (self.log_exposure_at_net(net_high) - self.log_exposure_at_net(net_low))
-
-    def deepest_dip(self) -> float:
-        """Return how far the local gradient dips below the lower of the peaks on either side (0 = no dip)."""
-        net = self.density - self.density[0]
-        inside = (net > 0.03) & (net < 0.97 * self.net_dmax)
-        gradient = self.gradient()[inside]
-        left = np.maximum.accumulate(gradient)
-        right = np.maximum.accumulate(gradient[::-1])[::-1]
-        return float(np.max(1.0 - gradient / np.minimum(left, right)))
 
 
 def characteristic_curve(response: Response, blue: float, green: float) -> CharacteristicCurve:

@@ -7,20 +7,50 @@ or the word "assumption". ISO range and ISO speed never stand in the file; they 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, replace
+from dataclasses import asdict, dataclass, field, fields, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.paper.development import DevelopmentResponse
 from sim.paper.emulsion import Emulsion
-from sim.reading import MAX_TOML_BYTES, parse_toml, read_text, read_toml_as, sources_problem
+from sim.reading import (
+    MAX_TOML_BYTES,
+    OUTSIDE_RULES,
+    Uncertainty,
+    parse_as,
+    parse_toml,
+    read_text,
+    sources_problem,
+    uncertainty_problem,
+)
 from sim.refusals import Refused
 from sim.shelf import PAPER, Shelf, digest_of_numbers, shelf_for, shipped_names
 
 STOCK_FOLDER = PAPER.shipped
+USUAL_HALF_CONTRAST_LP_MM = 25.0  # of a paper whose file says nothing of it
+USUAL_GELATIN_SHARE = {"fb": 0.2, "rc": 0.65}
+OF_THE_BATH = ("doubling_c", "half_life_sheets")  # in files of papers before the developer had agents of its own
+
+
+@dataclass(frozen=True)
+class PaperError:
+    """How far the curve of this paper may be off, in density, at an exposure counted from that of net density 0.60.
+
+    ``along_curve`` is the root mean square along the curve of a setting that was not measured, ``at_ends`` the same at the
+    softest and hardest light, ``worst`` the largest single departure seen.
+    """
+
+    __pydantic_config__ = OUTSIDE_RULES
+    along_curve: Annotated[float, Field(ge=0.0, le=1.0)]
+    at_ends: Annotated[float, Field(ge=0.0, le=1.0)] | None = None
+    worst: Annotated[float, Field(ge=0.0, le=3.0)] | None = None
+
+    def as_data(self) -> dict[str, float]:
+        """Return the numbers that there are, as plain data."""
+        return {name: value for name, value in asdict(self).items() if value is not None}
 
 
 @dataclass(frozen=True)
@@ -28,8 +58,10 @@ class Stock:
     """A kind of paper.
 
     ``base_density`` is the clean processed base; ``surface_reflection`` (dry) and ``wet_surface_reflection`` are shares
-    of light that the surface sends back and that limit black; ``dry_down_share`` is the share of net density that the
-    light tones still lack while wet; ``schwarzschild_p`` applies only when reciprocity failure is switched on.
+    of light that the surface sends back and that limit black; ``wet_gelatin_share`` is the gelatin's share by volume of
+    the wet layer, the rest being water; ``schwarzschild_p`` applies only when reciprocity failure is switched on;
+    ``error`` is how well the curve is known, None where nobody says;
+    ``half_contrast_lp_mm`` is the fineness of light and dark lines of which scattered light leaves half the contrast.
     """
 
     name: str
@@ -41,9 +73,12 @@ class Stock:
     base_density: float
     surface_reflection: float
     wet_surface_reflection: float
-    dry_down_share: float
+    wet_gelatin_share: float
     schwarzschild_p: float
     reference_time_s: float
+    half_contrast_lp_mm: float = USUAL_HALF_CONTRAST_LP_MM
+    error: PaperError | None = None
+    uncertainty: dict[str, float] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def is_variable_contrast(self) -> bool:
@@ -51,7 +86,6 @@ class Stock:
         return bool(self.emulsion.green_nodes)
 
 
-Share = Annotated[float, Field(ge=0.0, le=1.0)]
 Positive = Annotated[float, Field(gt=0.0, le=10_000.0)]
 
 
@@ -63,10 +97,11 @@ class _Base(_Part):
     density: Annotated[float, Field(ge=0.0, le=0.5)]
     surface_reflection: Annotated[float, Field(gt=0.0, le=0.2)]
     wet_surface_reflection: Annotated[float, Field(gt=0.0, le=0.2)]
+    half_contrast_lp_mm: Annotated[float, Field(ge=5.0, le=200.0)] | None = None
 
 
 class _Drying(_Part):
-    dry_down_share: Share
+    wet_gelatin_share: Annotated[float, Field(ge=0.05, le=1.0)]
 
 
 class _Reciprocity(_Part):
@@ -86,14 +121,18 @@ class StockFile(_Part):
     development: DevelopmentResponse
     drying: _Drying
     reciprocity: _Reciprocity
+    error: PaperError | None = None
     sources: dict[str, str]
+    uncertainty: dict[str, Uncertainty] = {}
 
     def numbers(self) -> Iterator[str]:
         """Yield the dotted key of every number in the file."""
-        for part in ("base", "emulsion", "development", "drying", "reciprocity"):
+        for part in ("base", "emulsion", "development", "drying", "reciprocity", "error"):
             table = getattr(self, part)
+            if table is None:
+                continue
             names = type(table).model_fields if isinstance(table, BaseModel) else [f.name for f in fields(table)]
-            yield from (f"{part}.{name}" for name in names if getattr(table, name) != ())
+            yield from (f"{part}.{name}" for name in names if getattr(table, name) not in ((), None))
 
     @model_validator(mode="after")
     def _every_number_has_a_source(self) -> StockFile:
@@ -101,6 +140,9 @@ class StockFile(_Part):
         if problem:
             raise Refused(problem)
         extra = sorted(set(self.sources) - set(self.numbers()))
+        wrong = uncertainty_problem(self.numbers(), self.uncertainty)
+        if wrong:
+            raise Refused(wrong)
         if extra:
             raise Refused(f"sources must name only numbers that stand in the file, got {', '.join(extra)}")
         if self.base.wet_surface_reflection > self.base.surface_reflection:
@@ -111,9 +153,26 @@ class StockFile(_Part):
         return self
 
 
+def _as_written_today(data: dict[str, Any]) -> dict[str, Any]:
+    """Return a paper's file as it would be written today.
+
+    Files used to say how a bath tires: it has a file of its own now. And how much density the lights lack while wet: that
+    follows from how much the gelatin swells, for which a usual value of the support stands in.
+    """
+    parts = {name: dict(data[name]) for name in ("development", "drying", "sources") if isinstance(data.get(name), dict)}
+    for key in OF_THE_BATH:
+        parts.get("development", {}).pop(key, None)
+        parts.get("sources", {}).pop(f"development.{key}", None)
+    drying, sources = parts.get("drying", {}), parts.get("sources", {})
+    if drying.pop("dry_down_share", None) is not None and "wet_gelatin_share" not in drying:
+        drying["wet_gelatin_share"] = USUAL_GELATIN_SHARE.get(str(data.get("support")), 0.2)
+        sources["drying.wet_gelatin_share"] = sources.pop("drying.dry_down_share", "assumption")
+    return {**data, **parts}
+
+
 def read_stock(path: Path) -> Stock:
     """Return the stock in a TOML file. Raises OutsideError with file, key, rule and value received."""
-    file = read_toml_as(path, StockFile)
+    file = parse_as(path, _as_written_today(parse_toml(path, read_text(path, MAX_TOML_BYTES))), StockFile)
     return Stock(
         name=path.stem,
         title=file.title,
@@ -124,9 +183,12 @@ def read_stock(path: Path) -> Stock:
         base_density=file.base.density,
         surface_reflection=file.base.surface_reflection,
         wet_surface_reflection=file.base.wet_surface_reflection,
-        dry_down_share=file.drying.dry_down_share,
+        wet_gelatin_share=file.drying.wet_gelatin_share,
         schwarzschild_p=file.reciprocity.schwarzschild_p,
         reference_time_s=file.reciprocity.reference_time_s,
+        half_contrast_lp_mm=file.base.half_contrast_lp_mm or USUAL_HALF_CONTRAST_LP_MM,
+        uncertainty=file.uncertainty,
+        error=file.error,
     )
 
 

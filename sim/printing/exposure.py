@@ -8,27 +8,30 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import lru_cache, partial
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.bounded_store import MEGABYTE, KeptWithin, bytes_of
+from sim.enlarger.coming_light import Burning
 from sim.enlarger.easel import SheetGrid, sheet_grid
-from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, film_light, project
+from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, film_light, project, scattering_of
+from sim.enlarger.equipment import Head
 from sim.enlarger.filters import FilterSetting
-from sim.enlarger.geometry import working_f_number
-from sim.enlarger.illuminance import contact_illuminance_lux, on_axis_illuminance_lux
+from sim.enlarger.fine_detail import TOO_COARSE, FineDetail, fine_detail
+from sim.enlarger.illuminance import open_gate_lux
 from sim.enlarger.lens_image import widest_blur_mm
-from sim.enlarger.light_given import expected_light_s
+from sim.enlarger.light_given import coming_of, expected_light_s, paper_extra_s
 from sim.enlarger.settings import Bench, checked_aperture, set_up
-from sim.enlarger.spectra import Spectrum, per_lux
-from sim.kept_within import MEGABYTE, KeptWithin, bytes_of
+from sim.enlarger.spectra import Lamp, Spectrum, per_lux
 from sim.negative.negative import Negative
 from sim.paper.emulsion import Emulsion
 from sim.paper.stock import Stock
 from sim.printing.cards import CardOptics, lit_share
-from sim.printing.record import Exposure, PrintingRecord
+from sim.printing.record import Card, Exposure, PrintingRecord
+from sim.quantities import WAVELENGTHS_NM
 
 Float32Array = NDArray[np.float32]
 FloatArray = NDArray[np.float64]
@@ -39,6 +42,7 @@ FILM_BYTES = 24 * MEGABYTE  # a series of four, an evening of five; some 5 MB ea
 PIECE_BYTES = 16 * MEGABYTE  # the places of an evening's negatives at a few apertures; some 100 kB each
 SNAP_PX = 16  # pieces begin and end on such steps, so that slightly different ones share one projection
 MARGIN_MM = 6.0  # beyond the blur disc: diffraction spreads its last thousandths of the light that far
+NOTHING_MORE: tuple[FloatArray, FloatArray] = (np.zeros(1), np.zeros((1, 1)))  # a lamp whose colours come together
 WORTH_IT = 0.5  # of the sheet: a piece that needs more is no cheaper than the sheet
 
 
@@ -46,21 +50,34 @@ WORTH_IT = 0.5  # of the sheet: a piece that needs more is no cheaper than the s
 class ExposurePart:
     """One exposure ready to be added: its light (None: bare), full seconds, and the share of them lit.
 
-    ``beam`` is the light without film or filter, in W/m2/nm on the axis; ``rates`` what paper gets of it per second, blue
-    and green, through the filter.
+    ``seconds`` are of full light as the eye counts it, ``dimming`` what a screen before the lens makes of each. ``beam`` is
+    the settled light without film or filter, in W/m2/nm on the axis; ``rates`` what paper gets of it per second, blue and
+    green, through the filter. ``extra_s`` says by how much blue and green seconds differ from the eye's: blue comes late.
     """
 
     light: EaselLight | None
     filtration: FilterSetting
     seconds: float
+    dimming: float
+    head: Head
     beam: Spectrum
     rates: tuple[float, float]
+    extra_s: tuple[FloatArray, FloatArray]
     lit: Float32Array | None
 
     def behind(self, filtration: FilterSetting, emulsion: Emulsion) -> ExposurePart:
         """Return the same exposure through another filter."""
-        rates = emulsion.exposures(self.beam * filtration.densities().transmittance())
-        return replace(self, filtration=filtration, rates=rates)
+        through = self.beam * filtration.densities().transmittance()
+        rates, burning = emulsion.exposures(through), self.head.burning
+        extra_s = NOTHING_MORE if burning is None else _extra_s(burning, filtration, emulsion)
+        return replace(self, filtration=filtration, rates=rates, extra_s=extra_s)
+
+    def paper_seconds(self, seconds: FloatArray | float | None = None) -> tuple[FloatArray, FloatArray]:
+        """Return seconds of full blue and of full green light, dimmed, for seconds as the eye counts them (its own)."""
+        light_s = self.seconds if seconds is None else seconds
+        moments, extra_s = self.extra_s
+        of_each = [np.maximum(light_s + np.interp(light_s, moments, column), 0.0) * self.dimming for column in extra_s.T]
+        return np.asarray(of_each[0]), np.asarray(of_each[-1])
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,6 +106,13 @@ class PaperExposure:
         return out_blue, np.asarray(green, dtype=np.float32) + np.float32(self.even_green)
 
 
+@lru_cache(maxsize=512)
+def _extra_s(burning: Burning, filtration: FilterSetting, emulsion: Emulsion) -> tuple[FloatArray, FloatArray]:
+    """Return by how much blue and green seconds through a filter differ from the eye's, by seconds of light."""
+    settled = Lamp(burning.colour_k).spectral_power(WAVELENGTHS_NM)
+    return paper_extra_s(burning.coming, settled * filtration.densities().transmittance() * emulsion.weightings())
+
+
 Light = TypeVar("Light", EaselLight, FilmLight)
 Kept = KeptWithin[tuple[Negative, Light]]
 
@@ -107,45 +131,52 @@ class LightCache:
         self._films: Kept[FilmLight] = KeptWithin(FILM_BYTES, lambda kept: bytes_of(kept[1]))
 
     def get(
-        self, negative: Negative, bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float
-    ) -> EaselLight:
+        self, negative: Negative, bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float,
+        fine: FineDetail = TOO_COARSE,
+    ) -> EaselLight:  # fmt: skip
         """Return the light of an aperture on a sheet or a piece of one, projected now or remembered."""
         if grid.whole is None:
-            return self._projected(self._lights, negative, bench, grid, f_number, exposure_time_s)
-        make = partial(self._cut, negative, bench, grid, f_number, exposure_time_s)
-        key = _key(bench, grid, f_number, exposure_time_s)
+            return self._projected(self._lights, negative, bench, grid, f_number, exposure_time_s, fine)
+        make = partial(self._cut, negative, bench, grid, f_number, exposure_time_s, fine)
+        key = _key(bench, grid, f_number, exposure_time_s, fine)
         return _remembered(self._pieces, negative, key, make)
 
     def _projected(
         self, among: Kept[EaselLight], negative: Negative, bench: Bench, grid: SheetGrid, f_number: float,
-        exposure_time_s: float,
+        exposure_time_s: float, fine: FineDetail,
     ) -> EaselLight:  # fmt: skip
         def make() -> EaselLight:
-            return project(negative, bench, grid, f_number, exposure_time_s, self._film(negative, bench))
+            film = self._film(negative, bench, f_number)
+            return project(negative, bench, grid, f_number, exposure_time_s, film, fine)
 
-        return _remembered(among, negative, _key(bench, grid, f_number, exposure_time_s), make)
+        return _remembered(among, negative, _key(bench, grid, f_number, exposure_time_s, fine), make)
 
     def _cut(
-        self, negative: Negative, bench: Bench, piece: SheetGrid, f_number: float, exposure_time_s: float
-    ) -> EaselLight:
+        self, negative: Negative, bench: Bench, piece: SheetGrid, f_number: float, exposure_time_s: float,
+        fine: FineDetail,
+    ) -> EaselLight:  # fmt: skip
         """Return a piece's light, cut out of what had to be projected for it."""
         around = _around(negative, bench, piece, f_number, exposure_time_s)
         among = self._lights if around.whole is None else self._around
-        light = self._projected(among, negative, bench, around, f_number, exposure_time_s)
+        light = self._projected(among, negative, bench, around, f_number, exposure_time_s, fine)
         top, left = (own - there for own, there in zip(piece.first_px, around.first_px, strict=True))
         return light.piece(slice(top, top + piece.rows), slice(left, left + piece.cols), piece)
 
-    def _film(self, negative: Negative, bench: Bench) -> FilmLight:
-        """Return what a negative passes to this head; of the last few negatives it is kept."""
-        settings = bench.settings
-        key = (settings.head, settings.contact, settings.flipped)
-        return _remembered(self._films, negative, key, lambda: film_light(negative, bench))
+    def _film(self, negative: Negative, bench: Bench, f_number: float) -> FilmLight:
+        """Return what a negative passes into this lens; of the last few negatives it is kept.
+
+        In diffuse light and in contact every head and aperture shares it.
+        """
+        key = (scattering_of(negative, bench, f_number), bench.settings.flipped)
+        return _remembered(self._films, negative, key, lambda: film_light(negative, *key))
 
 
-def _key(bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float) -> tuple[object, ...]:
+def _key(
+    bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float, fine: FineDetail
+) -> tuple[object, ...]:
     """Return all that a projection depends on besides the negative; time only where the film warms and moves."""
     warming = round(exposure_time_s, 2) if bench.settings.carrier == "glassless" else 0.0
-    return bench.settings, grid, f_number, warming
+    return bench.settings, grid, f_number, warming, fine
 
 
 def _remembered(among: Kept[Light], negative: Negative, key: tuple[object, ...], make: Callable[[], Light]) -> Light:
@@ -183,25 +214,28 @@ def _around(
     return replace(whole, border_mm=0.0).piece(rows, cols)
 
 
-def _seconds(exposure: Exposure, bench: Bench, schwarzschild_p: float) -> float:
-    """Return seconds of full light; light dimmed to E/k for t seconds acts like E for ``t k**(-1/p)``, p = 1: ``t/k``."""
-    given = expected_light_s(exposure.time_s, bench.head) if exposure.light_s is None else exposure.light_s
-    return given * 2.0 ** (-exposure.dimmed_stops / schwarzschild_p)
+def _dimming(exposure: Exposure, schwarzschild_p: float) -> float:
+    """Return what dimmed seconds count: light dimmed to E/k for t seconds acts like E for ``t k**(-1/p)``, p = 1: ``t/k``."""
+    return float(2.0 ** (-exposure.dimmed_stops / schwarzschild_p))
 
 
-def _open_level_lux(bench: Bench, f_number_mark: float) -> float:
-    """Return illuminance on the axis with nothing in the carrier."""
-    f_number, head, lens = checked_aperture(bench.lens, f_number_mark), bench.head, bench.lens
-    if bench.settings.contact:
-        return contact_illuminance_lux(
-            head.gate_luminance_cd_m2, lens.transmittance, bench.lens_to_paper_mm, lens.focal_mm, f_number
-        )
-    working_f = working_f_number(f_number, bench.magnification)
-    return on_axis_illuminance_lux(head.gate_luminance_cd_m2, lens.transmittance, working_f)
+def _as_light_comes(cards: tuple[Card, ...], head: Head, time_s: float) -> tuple[Card, ...]:
+    """Return the cards with their moments counted in light that has come, so that the lamp's rise is lost at the start.
+
+    A card that stays till the lamp goes off stays for its last glow. Even to-and-fro and circling are left as they are.
+    """
+    coming = coming_of(head)
+    if coming is None or not cards:
+        return cards
+
+    def light(moment_s: float) -> float:
+        return moment_s if moment_s >= time_s else time_s * coming.passed_share(moment_s, time_s)
+
+    return tuple(card.at_moments(light) for card in cards)
 
 
 def _part(
-    exposure: Exposure, negative: Negative, bench: Bench, grid: SheetGrid, emulsion: Emulsion, lights: LightCache,
+    exposure: Exposure, negative: Negative, bench: Bench, grid: SheetGrid, stock: Stock, lights: LightCache,
     schwarzschild_p: float,
 ) -> ExposurePart:  # fmt: skip
     """Return one exposure with its light and cards, in the sheet's own coordinates."""
@@ -210,16 +244,19 @@ def _part(
     pupil_mm = bench.lens.focal_mm / checked_aperture(bench.lens, exposure.f_number)
     optics = CardOptics(bench.lens_to_paper_mm, pupil_mm)
     cards = tuple(card.placed(1.0, -dx - left, -dy - top) for card in exposure.cards)  # cards stay with the easel
-    lit = lit_share(cards, grid, optics, exposure.time_s)
-    seconds = _seconds(exposure, bench, schwarzschild_p)
+    lit = lit_share(_as_light_comes(cards, bench.head, exposure.time_s), grid, optics, exposure.time_s)
+    given_s = expected_light_s(exposure.time_s, bench.head) if exposure.light_s is None else exposure.light_s
+    dimming = _dimming(exposure, schwarzschild_p)
     light: EaselLight | None = None
     if exposure.through == "open":
-        beam = _open_level_lux(bench, exposure.f_number) * per_lux(bench.head.lamp)
+        beam = open_gate_lux(bench, exposure.f_number) * per_lux(bench.head.lamp)
     else:
-        light = lights.get(negative, bench, moved, exposure.f_number, exposure.time_s)
+        spread, contact = stock.half_contrast_lp_mm, bench.settings.contact
+        fine = fine_detail(grid.px_per_mm, exposure.filter, spread, contact)
+        light = lights.get(negative, bench, moved, exposure.f_number, exposure.time_s, fine)
         beam = light.illuminance_lux * light.lamp_per_lux
-    part = ExposurePart(light, exposure.filter, seconds, beam, (0.0, 0.0), lit)
-    return part.behind(exposure.filter, emulsion)
+    part = ExposurePart(light, exposure.filter, given_s, dimming, bench.head, beam, (0.0, 0.0), NOTHING_MORE, lit)
+    return part.behind(exposure.filter, stock.emulsion)
 
 
 def laid_out(
@@ -236,7 +273,7 @@ def exposure_parts(
 ) -> list[ExposurePart]:
     """Return every exposure of a record on a sheet or a piece of one, ready to be added."""
     p = reciprocity_of(record, stock).p
-    return [_part(exposure, negative, bench, grid, stock.emulsion, lights, p) for exposure in record.exposures]
+    return [_part(exposure, negative, bench, grid, stock, lights, p) for exposure in record.exposures]
 
 
 def expose(
@@ -254,11 +291,12 @@ def expose(
     even_blue, even_green = safelight_on(record, stock)
     shared = {id(part.light): part.light for part in parts}
     (light, *others) = shared.values()
+    seconds = [tuple(map(float, part.paper_seconds())) for part in parts]
     if not others and light is not None and light.is_neutral:
-        doses = [law.total([(part.rates[k], part.seconds, part.lit) for part in parts]) for k in (0, 1)]
+        doses = [law.total([(part.rates[k], s[k], part.lit) for part, s in zip(parts, seconds)]) for k in (0, 1)]
         return PaperExposure(grid, light.neutral_light, doses[0], doses[1], even_blue, even_green)
     pictures = [light_per_second(part, emulsion, grid) for part in parts]
-    planes = [law.total([(p[k], part.seconds, part.lit) for p, part in zip(pictures, parts)]) for k in (0, 1)]
+    planes = [law.total([(p[k], s[k], part.lit) for p, s, part in zip(pictures, seconds, parts)]) for k in (0, 1)]
     return PaperExposure(grid, None, planes[0], planes[1], even_blue, even_green)
 
 

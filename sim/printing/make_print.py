@@ -18,6 +18,7 @@ from sim.paper.response import Response
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache, PaperExposure, expose
 from sim.printing.record import PrintingRecord
+from sim.printing.spot import Spot, spot_on
 from sim.printing.tone_tables import densities_of
 
 Float32Array = NDArray[np.float32]
@@ -41,6 +42,10 @@ class Print:
         """Return the row and column of a point on the sheet (may lie outside it)."""
         row, col = self.grid.pixel_of(x_mm, y_mm)
         return round(row), round(col)
+
+    def spot(self, x_mm: float, y_mm: float, spot_mm: float) -> Spot:
+        """Return the pixels under a round spot of the sheet. Raises Refused when it lies outside."""
+        return spot_on(self.density.shape, *self.grid.pixel_of(x_mm, y_mm), 0.5 * spot_mm * self.grid.px_per_mm)
 
     def place_mm(self, place: Place) -> tuple[float, float]:
         """Return where a named place of the negative lies on the sheet."""

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from sim.enlarger.easel import SheetGrid
 from sim.enlarger.filters import GRADE_OF_FILTER, GRADED_NAMES, FilterSetting
+from sim.enlarger.settings import Bench
 from sim.negative.negative import Negative, Place
 from sim.paper.response import Response, response_table
 from sim.paper.stock import Stock
@@ -63,10 +64,14 @@ class PlaceModel:
 
     def __init__(
         self, negative: Negative, record: PrintingRecord, stock: Stock, where: Points | tuple[Place, ...],
-        lights: LightCache, px_per_mm: float | None = None, thinned: int = 0,
+        lights: LightCache, px_per_mm: float | None = None, thinned: int = 0, bench: Bench | None = None,
     ):  # fmt: skip
-        """``where`` are pixels, or places read by the densitometer's spot; ``thinned`` is the most pixels of each."""
-        bench, grid = laid_out(negative, record, px_per_mm)
+        """``where`` are pixels, or places read by the densitometer's spot; ``thinned`` is the most pixels of each.
+
+        ``bench`` stands for another head or lens than the record names, such as one whose numbers lie a little off.
+        """
+        named, grid = laid_out(negative, record, px_per_mm)
+        bench = bench or named
         points = where if isinstance(where, Points) else spot_points(negative, record, grid, where)
         self.record, self.stock = record, stock
         self.points = points.thinned(thinned) if thinned else points
@@ -100,16 +105,27 @@ class PlaceModel:
         """Return the density of every pixel."""
         change = change or self.no_change()
         local = np.zeros((len(self.rays), 1)) if change.local is None else change.local
-        seconds = [
-            ray.seconds * ray.lit * 2.0 ** (stops + at) for ray, stops, at in zip(self.rays, change.stops, local, strict=True)
-        ]
-        rates = [self._rate(k, change.grades) for k in range(len(self.rays))]
+        whole_s = [ray.seconds * 2.0**stops for ray, stops in zip(self.rays, change.stops, strict=True)]
+        rates = [self.short_of_blue(k, self._rate(k, change.grades), whole_s[k]) for k in range(len(self.rays))]
+        seconds = [light_s * ray.lit * 2.0**at for ray, light_s, at in zip(self.rays, whole_s, local, strict=True)]
         return self.densities_of(rates, seconds, change.response)
+
+    def short_of_blue(self, index: int, rates: Rates, light_s: FloatArray | float) -> Rates:
+        """Return an exposure's rates as they act over so many seconds of full light: a lamp's blue comes late.
+
+        Rates may be arrays that ``light_s`` broadcasts against; what dims the light counts too.
+        """
+        given = self.rays[index].parts[0].paper_seconds(light_s)
+        blue, green = (rate * (s / np.maximum(light_s, 1e-9)) ** self.law.p for rate, s in zip(rates, given, strict=True))
+        return blue, green
 
     def densities_of(
         self, rates: Sequence[Rates], seconds: Sequence[FloatArray | float], response: Response | None = None
     ) -> FloatArray:
-        """Return the density that exposures of blue and green per second and seconds of light (or arrays of them) add to."""
+        """Return the density that exposures of blue and green per second and seconds of light (or arrays of them) add to.
+
+        Rates are those of ``short_of_blue``, seconds as the eye counts them.
+        """
         blue, green = (self.law.at_places([rate[part] for rate in rates], seconds) for part in (0, 1))
         return (response or self.response).density(blue + self.even[0], green + self.even[1])
 

@@ -32,20 +32,24 @@ IntArray = NDArray[np.intp]
 
 @dataclass(frozen=True, eq=False)
 class Points:
-    """Pixels of a sheet, in groups: one group for each place. ``starts`` are the groups' first indices."""
+    """Pixels of a sheet, in groups: one group for each place. ``starts`` are the groups' first indices.
+
+    ``weights`` say how much of each pixel lies under its place's spot.
+    """
 
     rows: IntArray
     cols: IntArray
     starts: IntArray
+    weights: FloatArray
 
     def means(self, densities: FloatArray) -> FloatArray:
         """Return the density of the mean light of each group, as a densitometer reads."""
         return np.asarray(-np.log10(self.averages(10.0**-densities)))
 
     def averages(self, values: FloatArray) -> FloatArray:
-        """Return the mean of each group."""
-        counts = np.diff(np.append(self.starts, values.shape[-1]))
-        return np.asarray(np.add.reduceat(values, self.starts, axis=-1) / counts)
+        """Return the mean of each group, its pixels weighed."""
+        total = np.add.reduceat(values * self.weights, self.starts, axis=-1)
+        return np.asarray(total / np.add.reduceat(self.weights, self.starts))
 
     def group(self, index: int) -> slice:
         """Return the pixels of a group."""
@@ -73,7 +77,8 @@ class Points:
             np.unique(np.linspace(s.start, s.stop - 1, min(most, s.stop - s.start)).astype(np.intp)) for s in spans
         ]  # fmt: skip
         chosen = np.concatenate(kept)
-        return Points(self.rows[chosen], self.cols[chosen], np.cumsum([0, *(len(k) for k in kept[:-1])]))
+        starts = np.cumsum([0, *(len(k) for k in kept[:-1])])
+        return Points(self.rows[chosen], self.cols[chosen], starts, self.weights[chosen])
 
 
 def pixel_at(grid: SheetGrid, x_mm: FloatArray, y_mm: FloatArray) -> tuple[IntArray, IntArray]:
@@ -85,17 +90,15 @@ def pixel_at(grid: SheetGrid, x_mm: FloatArray, y_mm: FloatArray) -> tuple[IntAr
 def spot_points(negative: Negative, record: PrintingRecord, grid: SheetGrid, places: tuple[Place, ...]) -> Points:
     """Return the pixels under the densitometer's spot at every place. Raises ValueError for a place off the sheet."""
     left, top, width, height = frame_on_sheet(negative, record)
-    rows, cols, starts, count = [], [], [], 0
+    spots = []
     for place in places:
         row, col = grid.pixel_of(left + place.x * width, top + place.y * height)
-        r, c = spot_pixels((grid.rows, grid.cols), round(row), round(col), 0.5 * place.spot_mm * grid.px_per_mm)
-        if r.size == 0:
+        spots.append(spot_pixels((grid.rows, grid.cols), row, col, 0.5 * place.spot_mm * grid.px_per_mm))
+        if spots[-1].rows.size == 0:
             raise Refused(f"place {place.name!r} does not lie on the sheet")
-        rows.append(r)
-        cols.append(c)
-        starts.append(count)
-        count += r.size
-    return Points(np.concatenate(rows), np.concatenate(cols), np.array(starts, dtype=np.intp))
+    rows, cols, weights = (np.concatenate(part) for part in zip(*((s.rows, s.cols, s.weights) for s in spots), strict=True))
+    starts = np.cumsum([0, *(spot.rows.size for spot in spots[:-1])])
+    return Points(rows, cols, starts, weights)
 
 
 @dataclass(frozen=True, eq=False)
@@ -148,4 +151,4 @@ def illuminance_lux(
     eye = photopic_efficiency(VISIBLE_NM[: len(light.lamp_per_lux)]) * light.lamp_per_lux
     share = float((eye * filtration.densities().transmittance()).sum() / eye.sum())
     passed = light.neutral_light.passed if light.is_neutral else light.transmitted * light.relative
-    return float(light.illuminance_lux * share * passed[at].mean(dtype=np.float64))
+    return float(light.illuminance_lux * share * np.average(passed[at], weights=points.weights))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Annotated, Literal
 
@@ -154,6 +155,17 @@ class Card:
         for x, y in [p[1:] for p in motion.points] if isinstance(motion, Path) else [(motion.x_mm, motion.y_mm)]:
             if not max(abs(x), abs(y)) <= FURTHEST_CARD_MM:  # NaN fails this too
                 raise Refused(f"a card must stay within {FURTHEST_CARD_MM:g} mm of the sheet, got ({x!r}, {y!r})")
+
+    def at_moments(self, moment: Callable[[float], float]) -> Card:
+        """Return the card with every moment that it keeps put as ``moment`` has it; circling and sweeping stay even.
+
+        ``moment`` must rise and leave 0 at 0. A card that comes and goes within a moment keeps a thousandth of a second.
+        """
+        start_s, motion = moment(self.start_s), self.motion
+        stop_s = max(moment(self.stop_s), start_s + 1e-3) if self.stop_s else 0.0
+        if isinstance(motion, Path):
+            motion = replace(motion, points=tuple((moment(t), x, y) for t, x, y in motion.points))
+        return replace(self, start_s=start_s, stop_s=stop_s, motion=motion)
 
     def placed(self, scale: float, dx_mm: float, dy_mm: float) -> Card:
         """Return the card for a print of another size: tool and path scaled about the sheet's corner, then moved."""

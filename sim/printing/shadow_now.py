@@ -14,8 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.bounded_store import MEGABYTE, KeptWithin
 from sim.enlarger.easel import SheetGrid
-from sim.kept_within import MEGABYTE, KeptWithin
 from sim.printing.cards import CardOptics, _half_size_mm, _signed_distance, edge_profile
 from sim.printing.record import Card, Still
 

@@ -1,7 +1,8 @@
 """Advice: which decision a print is off by, in which direction and by how much, largest loss first, three at most.
 
-Each size is solved for with the physics of the print itself (``tone_causes.py``, ``setting_causes.py``), never a rule of
-thumb. These are facts, codes and numbers; ``sim/notebook/advice_words.py`` says them in a language, never a setting to dial.
+Each size is solved for with the physics of the print itself (``advice_from_tones.py``, ``advice_from_settings.py``), never a
+rule of thumb. These are facts, codes and numbers; ``sim/notebook/advice_words.py`` says them in a language, never a setting
+to dial.
 """
 
 from __future__ import annotations

@@ -40,13 +40,12 @@ MOST_CAUSES = 3
 
 @dataclass(frozen=True)
 class Explained:
-    """The causes found with their sizes (+ more light, + harder, + share of completion), and points now and then."""
+    """The causes found with their sizes (+ more light, + harder, + share of completion), and the points now."""
 
     causes: tuple[Cause, ...]
     sizes: tuple[float, ...]
     losses: tuple[float, ...]
     points_now: float
-    points_then: float
     aims: ToneAims
     readings: FloatArray
     model: PlaceModel | None = field(default=None, compare=False)
@@ -197,7 +196,7 @@ class ToneProblem:
     def explained(self) -> Explained:
         """Return the fewest causes that explain what the tones lose, largest loss first."""
         now = self.points((), np.zeros(0))
-        nothing = Explained((), (), (), now, now, self.aims, self.read, self.model)
+        nothing = Explained((), (), (), now, self.aims, self.read, self.model)
         full = self.aims.full_points
         if now >= full - 1e-6 or not self.possible:
             return nothing
@@ -246,7 +245,7 @@ class ToneProblem:
         order = sorted(range(len(causes)), key=lambda k: -losses[k])
         return Explained(
             tuple(causes[k] for k in order), tuple(float(sizes[k]) for k in order),
-            tuple(max(losses[k], 0.0) for k in order), now, then, self.aims, self.read, self.model,
+            tuple(max(losses[k], 0.0) for k in order), now, self.aims, self.read, self.model,
         )  # fmt: skip
 
 

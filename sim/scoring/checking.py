@@ -20,7 +20,8 @@ from sim.printing.controls import numbers_in, range_of
 from sim.printing.record import PrintingRecord
 from sim.reading import OutsideError
 from sim.refusals import Refusal
-from sim.scoring.advice import advise_each
+from sim.scoring.advice import advise, advise_each
+from sim.scoring.best_prints_of_an_exercise import solved_records
 from sim.scoring.derived import REFERENCE_FILE
 from sim.scoring.derived import read_reference as read_reference
 from sim.scoring.exercise import Exercise
@@ -30,7 +31,6 @@ from sim.scoring.ladder import ByTheRules, climb
 from sim.scoring.ladder_bench import LadderBench, accident_share
 from sim.scoring.marks import Marks, score
 from sim.scoring.passing import passing_width
-from sim.scoring.solved import solved_records
 from sim.scoring.start import locked_changes, start_record
 from sim.scoring.trial import Trial, apply_trial, read_trials
 
@@ -56,7 +56,6 @@ class CheckReport:
 
     exercise: str
     best_share: float
-    best_record: PrintingRecord
     reference_share: float
     start_share: float
     widths: tuple[tuple[str, float, str], ...]
@@ -66,8 +65,8 @@ class CheckReport:
     problems: tuple[Finding, ...]
 
     def data(self) -> dict[str, Any]:
-        """Return the report as JSON-able data, record and problems left out; no passing evening by the rules is None."""
-        kept = {key: value for key, value in asdict(self).items() if key not in ("best_record", "problems")}
+        """Return the report as JSON-able data, problems left out; no passing evening by the rules is None."""
+        kept = {key: value for key, value in asdict(self).items() if key != "problems"}
         kept["rules_sheets"] = self.rules_sheets if np.isfinite(self.rules_sheets) else None
         return {**kept, "widths": [{"control": c, "width": w, "unit": u} for c, w, u in self.widths]}
 
@@ -78,29 +77,28 @@ def negatives_of(exercise: Exercise) -> tuple[Negative, ...]:
 
 
 def check_exercise(
-    folder: Path, accident_records: int = ACCIDENT_RECORDS, rules_starts: int = RULES_STARTS, seed: int = 0
+    folder: Path, accident_records: int = ACCIDENT_RECORDS, rules_starts: int = RULES_STARTS
 ) -> CheckReport:
     """Return all that is found about an exercise. Raises OutsideError when its files cannot be read at all."""
     exercise, reference, trials = read_exercise(folder), read_reference(folder), read_trials(folder)
     bench = LadderBench(exercise, negatives_of(exercise))
     problems = [*reference_problems(exercise, bench, reference), *trial_problems(exercise, bench, reference, trials)]
     problems += text_problems(folder, exercise, reference)
-    best = solved_records(exercise, bench)
-    best_marks, reference_marks = bench.marks_of(best), bench.marks_of(reference)
+    best_marks, reference_marks = bench.marks_of(solved_records(exercise, bench)), bench.marks_of(reference)
     starts = _starts(exercise, bench)
     start_marks = bench.marks_of(starts)
     if not best_marks.passed(exercise):
         problems.append(Finding("cannot-be-done", values={"share": best_marks.share}))
     if start_marks.passed(exercise):
         problems.append(Finding("done-at-the-start", values={"share": start_marks.share}))
-    accident = accident_share(bench, accident_records, seed)
+    accident = accident_share(bench, accident_records)
     problems += accident_problems(exercise, accident)
     evenings = [
-        climb(bench, np.random.Generator(np.random.PCG64(seed + k)), ByTheRules) for k in range(rules_starts)
+        climb(bench, np.random.Generator(np.random.PCG64(k)), ByTheRules) for k in range(rules_starts)
     ]
     passed = [evening.sheets for evening in evenings if evening.passed]
     return CheckReport(
-        exercise.name, best_marks.share, best[0], reference_marks.share, start_marks.share,
+        exercise.name, best_marks.share, reference_marks.share, start_marks.share,
         passing_width(exercise, bench, reference), float(np.mean(passed)) if passed else float("inf"),
         len(passed) / max(len(evenings), 1), accident, tuple(problems),
     )  # fmt: skip
@@ -181,8 +179,6 @@ def first_advice(
     exercise: Exercise, bench: LadderBench, reference: tuple[PrintingRecord, ...], trial: Trial
 ) -> tuple[str, str, float, str] | None:
     """Return cause, direction, size and place that advice names first for a trial's print."""
-    from sim.scoring.advice import advise
-
     records = apply_trial(reference, trial)
     used = trial.change.sheets_used or exercise.box.expected_sheets
     judged = judge(exercise, bench.negatives, records, used, lights=bench.lights, only_places=True)

@@ -41,7 +41,6 @@ from sim.scoring.exercise import (
 )
 from sim.scoring.paper_wishes import in_densities
 from sim.shelf import EXERCISE, SHIPPED, Shelf, shipped_names
-from sim.writing import write_text
 
 EXERCISE_FILE = EXERCISE.inside
 Name = Annotated[str, Field(min_length=1, max_length=64, pattern=r"^[a-z0-9][a-z0-9~-]*$")]
@@ -217,11 +216,6 @@ def _unknown_places(raw: ExerciseFile) -> list[Problem]:
     return problems
 
 
-def write_exercise(folder: Path, exercise: Exercise) -> None:
-    """Write an exercise's ``exercise.toml`` durably, so that reading it back gives the same exercise."""
-    write_text(folder / EXERCISE_FILE, exercise_toml(exercise))
-
-
 def exercise_toml(exercise: Exercise) -> str:
     """Return an exercise as TOML text, with only what differs from the defaults in [start]."""
     lines = ["format = 1"]
@@ -229,19 +223,19 @@ def exercise_toml(exercise: Exercise) -> str:
         "version", "title", "skill", "negatives", "also", "paper", "unlocked", "pass_share", "economy_points", "copies",
         "predict", "mode",
     ):  # fmt: skip
-        lines.append(f"{key} = {_toml(getattr(exercise, key))}")
+        lines.append(f"{key} = {toml_value(getattr(exercise, key))}")
     for table in (exercise.box, exercise.start, exercise.spread):
         kept = {f.name: getattr(table, f.name) for f in fields(table)}
         usual = {} if table is exercise.box else {f.name: getattr(type(table)(), f.name) for f in fields(table)}
         given = {k: v for k, v in kept.items() if v is not None and v != () and v != usual.get(k)}
         if given:
-            lines += ["", f"[{type(table).__name__.lower()}]", *(f"{k} = {_toml(v)}" for k, v in given.items())]
+            lines += ["", f"[{type(table).__name__.lower()}]", *(f"{k} = {toml_value(v)}" for k, v in given.items())]
     for criterion in exercise.criteria:
-        lines += ["", "[[criterion]]", *(f"{k} = {_toml(v)}" for k, v in criterion_keys(criterion).items())]
+        lines += ["", "[[criterion]]", *(f"{k} = {toml_value(v)}" for k, v in criterion_keys(criterion).items())]
     return "\n".join(lines) + "\n"
 
 
-def _toml(value: Any) -> str:
+def toml_value(value: Any) -> str:
     """Return a value in TOML's spelling."""
     import json
 
@@ -250,7 +244,7 @@ def _toml(value: Any) -> str:
     if isinstance(value, (int, float)):
         return repr(value)
     if isinstance(value, (tuple, list)):
-        return "[" + ", ".join(_toml(item) for item in value) + "]"
+        return "[" + ", ".join(toml_value(item) for item in value) + "]"
     if isinstance(value, dict):
-        return "{ " + ", ".join(f"{k} = {_toml(v)}" for k, v in value.items()) + " }"
+        return "{ " + ", ".join(f"{k} = {toml_value(v)}" for k, v in value.items()) + " }"
     return json.dumps(value, ensure_ascii=False)

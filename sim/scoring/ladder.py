@@ -1,6 +1,7 @@
-"""Printers of different skill at one exercise: at random, by guessing, by the trade's rules. A lesson must tell them apart.
+"""A printer who works by the trade's rules at one exercise, round after round, and what that comes to.
 
-They turn the same dials (``start.Dials``) and are marked by the same ``score``. A strip costs a quarter sheet.
+Any printer turns the same dials (``start.Dials``) and is marked by the same ``score``; a lesson must tell those who know the
+rules from those who guess. A strip costs a quarter sheet.
 """
 
 from __future__ import annotations
@@ -8,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import log2
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.filters import GRADED_NAMES
-from sim.enlarger.geometry import height_for_magnification_mm
 from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
 from sim.printing.controls import number_in_range
@@ -24,14 +25,13 @@ from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.exercise import Exercise, Start
 from sim.scoring.ladder_bench import LadderBench, aims_of, darks_of, ends_of, on_strip, read_of
 from sim.scoring.readings import on_sheet
-from sim.scoring.start import Dials
+from sim.scoring.start import Dials, ready
 
 FloatArray = NDArray[np.float64]
 Generator = np.random.Generator
 
 MOST_SHEETS = 6
 STRIP_SHEETS = 0.25
-GUESS_FACTOR = 1.5  # what someone without a strip changes the time by (assumption)
 DENSITY_A_GRADE = 0.25  # what one filter moves the darkest tone by, the lightest held: common practice, then by what was seen
 CLOSE_STOPS = np.arange(-3.0, 3.01, 1.0)
 FINE_STOPS = np.arange(-0.75, 0.76, 0.25)
@@ -47,7 +47,19 @@ class Climb:
     sheets: float
 
 
-def climb(bench: LadderBench, rng: Generator, printer: Printer) -> Climb:
+class Printer(Protocol):
+    """Somebody at the dials, one set for every nominated sheet, and the sheets used so far."""
+
+    dials: list[Dials]
+    sheets: float
+
+    def go_on(self) -> None:
+        """Look at what was printed and set the dials anew."""
+
+
+def climb(
+    bench: LadderBench, rng: Generator, printer: Callable[[LadderBench, list[Dials], Generator], Printer]
+) -> Climb:
     """Let a printer work from a random start until a round passes or the box is empty.
 
     Every nominated sheet whose settings were changed is printed anew and counts.
@@ -65,44 +77,6 @@ def climb(bench: LadderBench, rng: Generator, printer: Printer) -> Climb:
             return Climb(tuple(shares), True, work.sheets)
         work.go_on()
     return Climb(tuple(shares), False, work.sheets)
-
-
-class AtRandom:
-    """Another random setting for every sheet."""
-
-    def __init__(self, bench: LadderBench, dials: list[Dials], rng: Generator):
-        self.bench, self.dials, self.rng, self.sheets = bench, dials, rng, 0.0
-
-    def go_on(self) -> None:
-        """Set everything at random again."""
-        self.dials = self.bench.random(self.rng)
-
-
-class Guessing:
-    """Too light: half as much time again. Too dark: so much less. Flat: one filter up. No strip, no measuring."""
-
-    def __init__(self, bench: LadderBench, dials: list[Dials], rng: Generator):
-        self.bench, self.dials, self.sheets = bench, dials, 0.0
-
-    def go_on(self) -> None:
-        """Change every sheet by what its tones look like."""
-        turns = zip(self.dials, self.bench.slots(), strict=True)
-        self.dials = [self._changed(dials, self.bench.negatives[index]) for dials, index in turns]
-
-    def _changed(self, dials: Dials, negative: Negative) -> Dials:
-        exercise = self.bench.exercise
-        light, dark, _ = ends_of(self.bench, dials, negative)
-        if light is None:
-            return dials
-        off = light.off(read_of(self.bench, dials, negative))
-        dark_off = dark.off(read_of(self.bench, dials, negative)) if dark is not None else 0.0
-        start = dials.start
-        if abs(off) > light.tolerance and "time_s" in exercise.unlocked:
-            factor = GUESS_FACTOR if off < 0 else 1.0 / GUESS_FACTOR
-            start = replace(start, time_s=_time(start.time_s * factor))
-        elif dark is not None and abs(dark_off) > dark.tolerance and "filter" in exercise.unlocked:
-            start = replace(start, filter=_harder(start.filter, 1.0 if dark_off < 0 else -1.0))
-        return replace(dials, start=start)
 
 
 class ByTheRules:
@@ -140,21 +114,9 @@ class ByTheRules:
 
     def _ready(self, dials: Dials, negative: Negative) -> Dials:
         """What costs no paper: size, focus, level, complete development, two stops down from the widest."""
-        exercise, start = self.bench.exercise, dials.start
-        unlocked = exercise.unlocked
-        record = dials.record(negative, find_stock(exercise.paper))
-        lens = find_lens(record.enlarger.lens)
-        sizes = [c for c in exercise.criteria if c.of_kind.cause == "size"]
-        if sizes and "height_mm" in unlocked:
-            wide = sizes[0].magnification or sizes[0].wanted / negative.frame_mm[0]
-            start = replace(start, column_mm=round(height_for_magnification_mm(lens.focal_mm, max(wide, 1.0)), 1))
-        if "focus_offset_mm" in unlocked:
-            start = replace(start, focus_offset_mm=0.0)
-        if "easel_tilt_deg" in unlocked:
-            start = replace(start, easel_tilt_deg=0.0)
-        if "development_time_s" in unlocked:
-            start = replace(start, development_time_s=None)
-        if "f_number" in unlocked and any(c.of_kind.cause == "sharpness" for c in exercise.criteria):
+        exercise, start = self.bench.exercise, ready(self.bench.exercise, negative, dials.start)
+        if "f_number" in exercise.unlocked and any(c.of_kind.cause == "sharpness" for c in exercise.criteria):
+            lens = find_lens(dials.record(negative, find_stock(exercise.paper)).enlarger.lens)
             marks = [mark for mark, _ in ENGRAVED_F_NUMBERS if mark >= lens.widest_f_number]
             start = replace(start, f_number=marks[2])
         return replace(dials, start=start, cards=())
@@ -209,17 +171,15 @@ class ByTheRules:
             per_grade = max((density - before[-1][1]) / (grade - before[-1][0]), 0.08)
         seen.extend((aim.at[0], grade, float(read[aim.at[0]])) for aim in darks)
         steps = float(np.clip(-off / per_grade, -2.5, 2.5)) if abs(off) > dark.tolerance else 0.0
-        return replace(dials, start=replace(dials.start, filter=_harder(dials.start.filter, steps)))
-
-
-Printer = Callable[[LadderBench, list[Dials], Generator], AtRandom | Guessing | ByTheRules]
+        return replace(dials, start=replace(dials.start, filter=harder(dials.start.filter, steps)))
 
 
 def _time(time_s: float) -> float:
     return round(min(max(time_s, 0.5), 600.0), 1)
 
 
-def _harder(name: str, grades: float) -> str:
+def harder(name: str, grades: float) -> str:
+    """Return the filter of the set so many grades harder (+) or softer, the last one at its end; no filter stays none."""
     if name == "none":
         return name
     return GRADED_NAMES[int(np.clip(GRADED_NAMES.index(name) + round(2.0 * grades), 0, len(GRADED_NAMES) - 1))]

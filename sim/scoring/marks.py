@@ -16,7 +16,7 @@ from sim.scoring.criterion_measures import Measured, measure, measure_series
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged
 from sim.scoring.points import economy_share, share_for_miss
-from sim.scoring.targets import ToneTarget
+from sim.scoring.target_tones import ToneTarget
 from sim.viewing.densitometer import read_place
 
 

@@ -17,14 +17,6 @@ Moved = Callable[[PrintingRecord, float], PrintingRecord]
 HALVINGS = 5
 
 
-def _time(record: PrintingRecord, stops: float) -> PrintingRecord:
-    return with_light(record, stops)
-
-
-def _cards(record: PrintingRecord, stops: float) -> PrintingRecord:
-    return with_card_stops(record, stops)
-
-
 def _height(record: PrintingRecord, mm: float) -> PrintingRecord:
     return replace(record, enlarger=replace(record.enlarger, height_mm=record.enlarger.height_mm + mm))
 
@@ -52,9 +44,9 @@ def _filter(record: PrintingRecord, grades: float) -> PrintingRecord:
 
 # control: how it is moved, its unit, and how far is looked at most
 _CONTROLS: dict[str, tuple[Moved, str, float]] = {
-    "time_s": (_time, "stops", 2.0),
+    "time_s": (with_light, "stops", 2.0),
     "filter": (_filter, "grades", 3.0),
-    "cards": (_cards, "stops", 2.0),
+    "cards": (with_card_stops, "stops", 2.0),
     "height_mm": (_height, "mm", 120.0),
     "focus_offset_mm": (_focus, "mm", 1.0),
     "development_time_s": (_development, "s", 200.0),

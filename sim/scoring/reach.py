@@ -14,16 +14,17 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.enlarger.equipment import find_head
 from sim.enlarger.filters import GRADED_NAMES, FilterSetting
-from sim.enlarger.light_given import expected_light_s
-from sim.negative.negative import Negative, Place
+from sim.enlarger.light_given import dialled_time_s
+from sim.enlarger.settings import head_of
+from sim.negative.negative import Negative
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import PlaceModel, Rates
 from sim.printing.record import Exposure, PrintingRecord
 from sim.refusals import Refused
-from sim.scoring.limits import Binds, Limit, binding_limits
+from sim.scoring.target_tones import Goal
+from sim.scoring.what_binds import Binds, Limit, binding_limits
 from sim.viewing.lightness import lightness
 
 FloatArray = NDArray[np.float64]
@@ -32,18 +33,10 @@ CARD_STOPS = (-1.0, 2.0)
 CARD_EFFORT = 0.15  # L* that one stop of card work must gain to be worth it: chosen, keeps idle cards at zero
 CARD_STARTS = (0.0, 1.5, -0.5)  # paper white hides how far off a place is, so burning in must be tried from afar
 SOFT_HARD_STARTS = ((0.0, -1.0), (-0.4, 0.0), (-0.8, 0.1), (-1.2, 0.2))  # log time against the middle goal's
-TIME_LIMITS_S = (1.0, 180.0)
+USUAL_TIMES_S = (1.0, 180.0)
 HOLDS_LIGHTNESS = 2.0
 USUAL_TIME_S = 10.0  # for which a glassless carrier's negative is taken to have warmed
 PIXELS_PER_PLACE = 121
-
-
-@dataclass(frozen=True)
-class Goal:
-    """A place and the density it should print to."""
-
-    place: Place
-    density: float
 
 
 @dataclass(frozen=True)
@@ -90,7 +83,7 @@ class ReachOptions:
     filters: tuple[str, ...] = GRADED_NAMES
     soft: str = "00"
     hard: str = "5"
-    time_limits_s: tuple[float, float] = TIME_LIMITS_S
+    time_limits_s: tuple[float, float] = USUAL_TIMES_S
     card_places: tuple[str, ...] = ()
     card_exposures: tuple[int, ...] = (0, 1)
 
@@ -122,7 +115,8 @@ class _Problem:
         for (k, g), stop in zip(self.carded, stops, strict=True):
             factor[k, g] = 2.0**stop
         seconds = self.model.points.spread(factor * 10.0 ** log_light_s[:, None])
-        return self.model.points.means(self.model.densities_of(self.rates, list(seconds)))
+        rates = [self.model.short_of_blue(0, r, light_s) for r, light_s in zip(self.rates, 10.0**log_light_s, strict=True)]
+        return self.model.points.means(self.model.densities_of(rates, list(seconds)))
 
     def solve(self) -> tuple[FloatArray, FloatArray, float]:
         """Return log10 light seconds, card stops and the cost of the best of a few starts."""
@@ -206,11 +200,10 @@ def _pair_choices(options: ReachOptions) -> list[tuple[tuple[str, ...], ReachOpt
 
 
 def _reached(record: PrintingRecord, problem: _Problem, log_s: FloatArray, stops: FloatArray, way: str) -> Reached:
-    head = find_head(record.enlarger.head)
-    lost_s = 1.0 - expected_light_s(1.0, head)
+    head = head_of(record.enlarger)
     f_number = record.exposures[0].f_number
     exposures = tuple(
-        Exposure(float(10.0**t + lost_s), f_number, FilterSetting(name))
+        Exposure(dialled_time_s(float(10.0**t), head), f_number, FilterSetting(name))
         for name, t in zip(problem.filters, log_s, strict=True)
     )
     densities = problem.densities(log_s, stops)

@@ -109,7 +109,7 @@ class PlaceReadings:
         """Return the density of single pixels; NaN off the open sheet."""
         row, col, on = _on_open(self._print.grid, x_mm, y_mm)
         out = np.full(x_mm.shape, np.nan)
-        points = Points(row[on], col[on], np.arange(len(on), dtype=np.intp))
+        points = Points(row[on], col[on], np.arange(len(on), dtype=np.intp), np.ones(len(on)))
         if len(on):
             out[on] = self._print.densities(points)
         return out

@@ -7,9 +7,11 @@ from typing import Any
 
 import numpy as np
 
+from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import FilterSetting
+from sim.enlarger.geometry import height_for_magnification_mm, magnification_at_height
 from sim.negative.negative import Negative, Place
-from sim.paper.stock import Stock
+from sim.paper.stock import Stock, find_stock
 from sim.printing.card_work import burnt_in, held_back
 from sim.printing.controls import TABLE
 from sim.printing.make_print import frame_on_sheet
@@ -58,11 +60,20 @@ def record_of_start(start: Start, negative: Negative, stock: Stock) -> PrintingR
 
 def _same_size_mm(column_mm: float, lens: str, other: str) -> float:
     """Return the height at which another lens gives the same size."""
-    from sim.enlarger.equipment import find_lens
-    from sim.enlarger.geometry import height_for_magnification_mm, magnification_at_height
-
     size = magnification_at_height(find_lens(lens).focal_mm, column_mm)
     return round(height_for_magnification_mm(find_lens(other).focal_mm, size), 1)
+
+
+def ready(exercise: Exercise, negative: Negative, start: Start) -> Start:
+    """Return a start with size, focus, level and development as they should be, as far as they are unlocked."""
+    unlocked, sizes = exercise.unlocked, [c for c in exercise.criteria if c.of_kind.cause == "size"]
+    if sizes and "height_mm" in unlocked:
+        lens = record_of_start(start, negative, find_stock(exercise.paper)).enlarger.lens
+        wide = sizes[0].magnification or sizes[0].wanted / negative.frame_mm[0]
+        column_mm = height_for_magnification_mm(find_lens(lens).focal_mm, max(wide, 1.0))
+        start = replace(start, column_mm=round(column_mm, 1))
+    done: dict[str, float | None] = {"focus_offset_mm": 0.0, "easel_tilt_deg": 0.0, "development_time_s": None}
+    return replace(start, **{name: value for name, value in done.items() if name in unlocked})  # type: ignore[arg-type]
 
 
 @dataclass(frozen=True)
@@ -79,11 +90,6 @@ class Dials:
         for name, stops in self.cards:
             record = with_card(negative, record, negative.place(name), stops, tool=self.tool)
         return record
-
-
-def random_start(exercise: Exercise, negative: Negative, stock: Stock, rng: np.random.Generator) -> PrintingRecord:
-    """Return a start drawn from the exercise's declared spread, even over each range. Only unlocked controls move."""
-    return random_dials(exercise, negative, rng).record(negative, stock)
 
 
 def random_dials(exercise: Exercise, negative: Negative, rng: np.random.Generator) -> Dials:
@@ -120,12 +126,18 @@ def with_card(
     negative: Negative, record: PrintingRecord, place: Place, stops: float, exposure: int = 0,
     tool: float = CARD_SHARE_OF_AREA,
 ) -> PrintingRecord:  # fmt: skip
+    """Return the record with a tool of a place's own extent that burns it in (+) or holds it back (-); none for a trace."""
+    return record if abs(stops) < LEAST_CARD_STOPS else carded(negative, record, place, stops, exposure, tool)
+
+
+def carded(
+    negative: Negative, record: PrintingRecord, place: Place, stops: float, exposure: int = 0,
+    tool: float = CARD_SHARE_OF_AREA,
+) -> PrintingRecord:  # fmt: skip
     """Return the record with a tool of a place's own extent, kept moving, that burns it in (+) or holds it back (-)."""
-    if abs(stops) < LEAST_CARD_STOPS:
-        return record
     left, top, width, height = frame_on_sheet(negative, record)
-    area = place.area or CARD_AREA
     x_mm, y_mm = left + place.x * width, top + place.y * height
+    area = place.area or CARD_AREA
     across, down = (max(10.0, tool * share * side) for share, side in zip(area, (width, height), strict=True))
     work = held_back if stops < 0 else burnt_in
     return work(record, exposure, x_mm, y_mm, min(across, 1400.0), abs(stops), min(down, 1400.0))
@@ -146,8 +158,6 @@ class Moved:
 
 def locked_changes(exercise: Exercise, negative: Negative, record: PrintingRecord) -> tuple[Moved, ...]:
     """Return what differs from the start although it is locked. Empty: all is as it should be."""
-    from sim.paper.stock import find_stock
-
     start = start_record(exercise, negative, find_stock(exercise.paper))
     moved = [*_set_up(start, record), *_exposures(start, record)]
     return tuple(one for one in moved if one.control not in exercise.unlocked)

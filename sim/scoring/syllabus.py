@@ -8,18 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from sim.reading import (
-    MAX_TOML_BYTES,
-    OUTSIDE_RULES,
-    Problem,
-    ValueRefused,
-    data_folder,
-    of_format,
-    parse_as,
-    parse_toml,
-    read_text,
-    shown,
-)
+from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, data_folder, read_toml_of_format, shown
 from sim.scoring.exercise_file import Name
 
 SYLLABUS_FILE = "syllabus.toml"
@@ -88,8 +77,7 @@ def read_syllabus(file: Path | None = None) -> Syllabus:
     A skill must be taught before it is needed; a habit must come from an earlier lesson and say what it fails of.
     """
     path = file or data_folder("lessons") / SYLLABUS_FILE
-    data = of_format(path, parse_toml(path, read_text(path, MAX_TOML_BYTES)))
-    syllabus = parse_as(path, data, Syllabus)
+    syllabus = read_toml_of_format(path, Syllabus)
     problems, slugs, skills = [], [], set()
     for index, entry in enumerate(syllabus.lessons):
         for need in entry.needs:

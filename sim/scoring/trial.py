@@ -15,10 +15,9 @@ from pydantic import Field
 
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.geometry import magnification_at_height
-from sim.negative.negative import Negative
 from sim.printing.record import Card, Exposure, PrintingRecord
 from sim.quantities import burn_time_s, dodge_time_s, exact_f_number
-from sim.reading import MAX_TOML_BYTES, OUTSIDE_RULES, Problem, ValueRefused, of_format, parse_as, parse_toml, read_text
+from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, read_toml_of_format
 from sim.refusals import Refused
 from sim.scoring.burns_and_tools import is_burn, main_exposures, stays, without_cards
 from sim.scoring.derived import read_trial_sizes
@@ -98,17 +97,14 @@ def trials_by_hand(folder: Path) -> tuple[Trial, ...]:
     """Return the trials as they are written, the size NOT_MEASURED where it is left to be derived."""
     trials = []
     for file in sorted((folder / "trials").glob("*.toml")):
-        data = of_format(file, parse_toml(file, read_text(file, MAX_TOML_BYTES)), needed=False)
-        trial = parse_as(file, data, Trial, name=file.stem)
+        trial = read_toml_of_format(file, Trial, needed=False, name=file.stem)
         if trial.cause == "local" and not trial.place:
             raise ValueRefused(file, [Problem("place", "is required for cause 'local'", "none")])
         trials.append(trial)
     return tuple(trials)
 
 
-def apply_trial(
-    records: tuple[PrintingRecord, ...], trial: Trial, negatives: tuple[Negative, ...] = ()
-) -> tuple[PrintingRecord, ...]:
+def apply_trial(records: tuple[PrintingRecord, ...], trial: Trial) -> tuple[PrintingRecord, ...]:
     """Return the reference's records with the trial's one decision changed. Raises ValueError where it cannot be.
 
     A change of time takes burns and cards with it, so that nothing but the light changes.

@@ -1,14 +1,14 @@
 """Variants for learners: a negative of one's own from a keyed hash, and whether the exercise can be done on it.
 
 The key comes from the course's secret, the exercise and the learner alone, so that a marker finds it again without the
-learner's file. ``doable`` looks at the named places only, on a coarse sheet: under 50 ms a negative.
+learner's file. ``tone_share`` looks at the named places only, on a coarse sheet (1.5 px/mm, which moves
+a spot by at most a third of a millimetre): under 50 ms a negative.
 """
 
 from __future__ import annotations
 
 import hashlib
 import hmac
-from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +17,7 @@ from sim.enlarger.filters import GRADED_NAMES, FilterSetting
 from sim.negative.negative import Negative, NoSuchPlace
 from sim.paper.development import Development
 from sim.paper.response import Response
-from sim.paper.stock import Stock, find_stock
+from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import PlaceModel, Rates
 from sim.refusals import Refused
@@ -56,24 +56,13 @@ def variant_negative(name: str, key: str) -> str:
     return f"{name}{VARIANT_MARK}{key}"
 
 
-def doable(exercise: Exercise, negatives: Sequence[Negative]) -> bool:
-    """Tell whether the tones asked for can be printed well enough to pass, on every negative.
-
-    Every filter that is unlocked is tried with every time; places meant for cards may take -1.5 to +2 stops of their own.
-    Light is read on a sheet of 1.5 px/mm, which moves a spot by at most a third of a millimetre.
-    """
-    stock = find_stock(exercise.paper)
-    shares = [tone_share(exercise, negatives, index, stock) for index in range(len(negatives))]
-    return all(share is not None and share >= exercise.pass_share for share in shares)
-
-
-def tone_share(exercise: Exercise, negatives: Sequence[Negative], index: int, stock: Stock) -> float | None:
+def tone_share(exercise: Exercise, negative: Negative) -> float | None:
     """Return the best share of a negative's tone points by any time and unlocked filter; None for a place off the frame."""
-    negative = negatives[index]
+    stock = find_stock(exercise.paper)
     record = start_record(exercise, negative, stock)
     lights = LightCache()
     try:
-        judged = judge(exercise, negatives, (record,), 0.0, lights=lights, only_places=True)
+        judged = judge(exercise, (negative,), (record,), 0.0, lights=lights, only_places=True)
         aims = tone_aims(exercise, judged, judged.judged_prints[0])
     except NoSuchPlace:
         return None
@@ -110,7 +99,8 @@ def _best(
     """Return the best share of points over the stops tried, and where it is; nearer counts as long as nothing earns points."""
     blue, green = model.behind(0, filtration)
     seconds = (model.rays[0].seconds * 2.0**stops)[:, None]
-    readings = model.points.means(model.densities_of([(blue[None, :], green[None, :])], [seconds], response))
+    rates = model.short_of_blue(0, (blue[None, :], green[None, :]), seconds)
+    readings = model.points.means(model.densities_of([rates], [seconds], response))
     if carded:
         spread = stops[:, None] + CARD_STOPS[None, :]
         readings = _with_cards(model, response, aims, carded, (blue, green), spread, readings)
@@ -131,7 +121,8 @@ def _with_cards(
     for index in carded:
         inside = model.points.group(index)
         seconds = (model.rays[0].seconds * 2.0**spread)[..., None]
-        density = model.densities_of([(rates[0][inside], rates[1][inside])], [seconds], response)
+        acting = model.short_of_blue(0, (rates[0][inside], rates[1][inside]), seconds)
+        density = model.densities_of([acting], [seconds], response)
         reached = -np.log10(np.mean(10.0**-density, axis=-1))
         wanted = [aim for aim in aims.aims if aim.at == (index,)]
         if wanted:

@@ -21,10 +21,9 @@ from sim.printing.make_print import Print
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import strip_on, usual_setup
 from sim.printing.strips import Strip, lay_strip, stop_times_s
-from sim.scoring.best_print import best_print, with_real_cards
+from sim.scoring.best_print_of_a_negative import best_print, with_real_cards
 from sim.scoring.marks import Marks, score
-from sim.scoring.reach import Goal
-from sim.scoring.targets import ToneTarget, aim_tones
+from sim.scoring.target_tones import ToneTarget, aim_tones
 from sim.viewing.easel_meter import time_for_density
 from sim.viewing.strip_reading import StripReading, read_strip_at
 from sim.words import Words
@@ -58,12 +57,12 @@ class Demonstration:
     evening_notes: tuple[str, ...]
 
 
-def demonstrate(log_file: Path | None = None, words: Words | None = None) -> Demonstration:
-    """Run the evening; with ``log_file`` its log is kept there, else it is thrown away. ``words`` say its notes."""
+def demonstrate(log_file: Path | None = None) -> Demonstration:
+    """Run the evening; with ``log_file`` its log is kept there, else it is thrown away."""
     if log_file is not None:
-        return _run(log_file, words or Words())
+        return _run(log_file)
     with TemporaryDirectory() as folder:
-        return _run(Path(folder) / "evening.jsonl", words or Words())
+        return _run(Path(folder) / "evening.jsonl")
 
 
 def _make(evening: Evening, negative: Negative, record: PrintingRecord) -> Made:
@@ -82,12 +81,12 @@ def _strip(evening: Evening, negative: Negative, stock: Stock) -> tuple[Strip, M
     return laid, made, read_strip_at(place.name, negative, laid.record, made.sheet)
 
 
-def _run(log_file: Path, words: Words) -> Demonstration:
+def _run(log_file: Path) -> Demonstration:
     with Evening.open(log_file, PAPER, sheets=BOX_SHEETS, minutes=120.0, seed=7) as evening:
-        return _shown(evening, words)
+        return _shown(evening)
 
 
-def _shown(evening: Evening, words: Words) -> Demonstration:
+def _shown(evening: Evening) -> Demonstration:
     stock = find_stock(PAPER)
     normal, difficult = find_negative(NORMAL), find_negative(DIFFICULT)
     laid, strip, reading = _strip(evening, normal, stock)
@@ -102,16 +101,15 @@ def _shown(evening: Evening, words: Words) -> Demonstration:
 
     base = usual_setup(difficult, stock)
     targets = aim_tones(difficult, Response(stock, base.development))
-    goals = [Goal(target.place, target.density) for target in targets]
-    room = [goal for goal in goals if goal.place.area is None]
+    room = [target for target in targets if target.place.area is None]
     one = best_print(difficult, base, stock, room, evening.lights)
     straight = _make(evening, difficult, one.record)
-    found = best_print(difficult, base, stock, goals, evening.lights)
+    found = best_print(difficult, base, stock, targets, evening.lights)
     split = _make(evening, difficult, with_real_cards(difficult, found))
     evening.nominate(evening.state.sheets[-1].number)
     notes = (
         f"{evening.state.sheets_left:g} of {BOX_SHEETS} sheets and {evening.state.minutes_left:.0f} of 120 minutes left",
-        *(limit_words(limit, words) for limit in found.limits),
+        *(limit_words(limit, Words()) for limit in found.limits),
     )
     return Demonstration(
         laid, strip, reading, first, straight, split, targets, score(straight.sheet, targets),

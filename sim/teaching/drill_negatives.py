@@ -18,7 +18,7 @@ from sim.printing.exposure import LightCache
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
 from sim.refusals import Refused
-from sim.scoring.targets import DARKEST_SHARE, LIGHTEST_NET_DENSITY
+from sim.scoring.target_tones import DARKEST_SHARE, LIGHTEST_NET_DENSITY
 from sim.viewing.densitometer import negative_density
 from sim.viewing.easel_meter import place_density, read_meter, time_for_density
 from sim.viewing.lightness import lightness
@@ -59,12 +59,10 @@ class DrillNegative:
         held = read_meter(self.negative, self.record, self.lightest, self.lights)
         return read_meter(self.negative, self.record, self.darkest, self.lights, held).stops_from_reference or 0.0
 
-    def time_s(self, density: float, filter_name: str, place: Place | None = None) -> float:
-        """Return the seconds that print a place (the lightest) to a density behind a filter."""
+    def time_s(self, density: float, filter_name: str) -> float:
+        """Return the seconds that print the lightest place to a density behind a filter."""
         exposure = replace(self.record.exposures[0], filter=FilterSetting(filter_name))
-        return time_for_density(
-            self.negative, self.record, place or self.lightest, self.stock, exposure, density, self.lights
-        )
+        return time_for_density(self.negative, self.record, self.lightest, self.stock, exposure, density, self.lights)
 
     def density(self, time_s: float, filter_name: str, place: Place) -> float:
         """Return what a place prints to."""
@@ -88,9 +86,9 @@ class DrillNegative:
         return name, time_s, miss
 
 
-def drawn_negative(generator: np.random.Generator, sleeves: tuple[str, ...] = DRILL_SLEEVES) -> DrillNegative:
+def drawn_negative(generator: np.random.Generator) -> DrillNegative:
     """Return a variant of one of the drills' sleeves, drawn from a generator."""
-    name = sleeves[int(generator.integers(len(sleeves)))]
+    name = DRILL_SLEEVES[int(generator.integers(len(DRILL_SLEEVES)))]
     key = f"drill-{int(generator.integers(10**9))}"
     negative, stock = find_negative(f"{name}~{key}"), find_stock(DRILL_PAPER)
     lightest = next(place for place in negative.places if place.part == "lightest")

@@ -14,6 +14,7 @@ import numpy as np
 
 from sim.teaching.drills import DrillAnswer, DrillItem, answer_item, draw_item, drill_for
 from sim.teaching.progress import (
+    ERRORS_LOOKED_AT,
     DrillDone,
     Progress,
     change_progress,
@@ -24,7 +25,6 @@ from sim.teaching.progress import (
 )
 
 ITEMS = 10
-ERRORS_LOOKED_AT = 5  # the last answers decide how fine the next item is
 RECALL = "recall"
 
 

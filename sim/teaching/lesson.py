@@ -7,7 +7,7 @@ the darkroom's own stations on the same evening.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from sim.evening.evening import Evening
@@ -28,11 +28,11 @@ from sim.scoring.hints import hints_of
 from sim.scoring.marks import Mark, Marks
 from sim.scoring.start import start_record
 from sim.teaching.lesson_looks import about_a_strip, checked_choice
-from sim.teaching.lesson_marks import contrasts, in_marking_order, index_of, mark_evening, read_sheet
+from sim.teaching.lesson_marks import contrasts, in_marking_order, index_of, mark_lesson, read_sheet
 from sim.teaching.lesson_opening import exercise_in, mode_of, seed_for
-from sim.teaching.lesson_plan import fineness, plan_of, read_references, refused_controls, why_locked
 from sim.teaching.lesson_step import Contrast, Stage, Step
 from sim.teaching.lesson_texts import step_of, why_choices
+from sim.teaching.worked_example import fineness, plan_of, read_references, refused_controls, why_locked
 from sim.version import VERSION
 from sim.words import Words
 
@@ -265,12 +265,18 @@ class LessonRun:
     def sheet(self, number: int) -> Print:
         """Return a piece of paper made so far, made again from its record when it is not at hand."""
         if number not in self.sheets_at_hand:
-            record = self.evening.state.sheets[number - 1].record
-            negative = self.negatives[index_of(self.negatives, record)]
-            px_per_mm = fineness(negative, record)
-            stock = find_stock(record.sheet.paper)
-            self.sheets_at_hand[number] = make_print(negative, record, stock, px_per_mm, lights=self.lights)
+            self.sheets_at_hand[number] = self.sheet_maker(number, self.lights)()
         return self.sheets_at_hand[number]
+
+    def sheet_maker(self, number: int, lights: LightCache | None = None) -> Callable[[], Print]:
+        """Return what makes a piece of paper again. It holds all it needs, so it may be called while the lesson goes on.
+
+        Raises IndexError for a number that is not there.
+        """
+        record = self.evening.state.sheets[number - 1].record
+        negative = self.negatives[index_of(self.negatives, record)]
+        px_per_mm, own = fineness(negative, record), lights or LightCache()
+        return lambda: make_print(negative, record, find_stock(record.sheet.paper), px_per_mm, lights=own)
 
     def readings(self, number: int) -> tuple[tuple[Mark, ...], tuple[Advice, ...]]:
         """Return what a whole sheet reads beside what is wanted, and what it needs. Raises NotNow before it was looked at."""
@@ -293,7 +299,7 @@ class LessonRun:
             raise NotNow("no sheet has been named as the one that counts; nominate one first")
         key = (self.made, state.nominated_line)
         if self._marked is None or self._marked[0] != key:
-            marks, advice, _ = mark_evening(self.exercise, self.negatives, state, self.lights)
+            marks, advice, _ = mark_lesson(self.exercise, self.negatives, state, self.lights)
             own = contrasts(self.exercise, self.negatives, state, self.lights)
             self._marked = (key, marks, advice, own)
         return self._marked[1:]

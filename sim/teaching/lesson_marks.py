@@ -19,7 +19,6 @@ from sim.scoring.marks import Mark, Marks, score
 from sim.teaching.lesson_step import Contrast
 from sim.viewing.plain_names import plain_name
 
-SHOWN_CHANGES = 3
 SEEN_DENSITY = 0.02  # smaller differences are not worth words
 
 
@@ -87,7 +86,7 @@ def in_marking_order(
     return tuple(ordered)
 
 
-def mark_evening(
+def mark_lesson(
     exercise: Exercise, negatives: Sequence[Negative], state: EveningState, lights: LightCache
 ) -> tuple[Marks, tuple[Advice, ...], Judged]:
     """Return marks and advice for the nominated sheets, made again from their records."""

@@ -10,7 +10,7 @@ from pathlib import Path
 from sim.refusals import Refused
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import exercise_at
-from sim.teaching.lesson_plan import mode_for, read_references
+from sim.teaching.worked_example import mode_for, read_references
 
 
 def seed_for(exercise: str, learner: str, attempt: int) -> int:

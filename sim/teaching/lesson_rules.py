@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.bench.darkroom import Darkroom
-from sim.bench.set_up import set_up_of
+from sim.bench.dry_side import set_up_of
 from sim.teaching.lesson import LessonRun
 
 

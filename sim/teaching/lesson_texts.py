@@ -31,8 +31,8 @@ from sim.teaching.lesson_looks import (
     verdict_on_print,
     verdict_on_strip,
 )
-from sim.teaching.lesson_plan import Played, main_place, why_locked
 from sim.teaching.lesson_step import Choice, Contrast, SheetLine, Stage, Step
+from sim.teaching.worked_example import Played, main_place, why_locked
 from sim.viewing.plain_names import plain_name
 from sim.viewing.strip_reading import StripReading, read_strip, read_strip_at, shown_in_every_step
 from sim.words import Words

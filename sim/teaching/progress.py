@@ -22,13 +22,14 @@ from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import find_exercise
 from sim.scoring.syllabus import LessonEntry, Syllabus
 from sim.teaching.lesson import LessonRun
-from sim.teaching.lesson_plan import CLEAN_TO_SKIP, mode_for
+from sim.teaching.worked_example import CLEAN_TO_SKIP, mode_for
 from sim.writing import sweep, write_durably
 
 MOST_KEPT = 200  # evenings of one exercise, drills of one name: older ones give way, what was met stays met
 NEGATIVES_FOR_MASTERY = 2
 SPACING_DAYS = (1, 2, 4, 8, 16, 32, 64)  # after so many right answers in a row: doubling; common practice
 RETRIEVAL_ITEMS = 3
+ERRORS_LOOKED_AT = 5  # the last answers decide how fine the next item is
 LONGEST_WAIT_S = 60.0  # for those who are writing it; a hundred who finish at once take half a minute on a busy machine
 _PLAIN = re.compile(r"^[a-z0-9][a-z0-9._-]{0,60}$")
 
@@ -115,10 +116,10 @@ class Progress(_Kept):
         """Return the number of the last attempt at an exercise."""
         return max((one.attempt for one in self.evenings.get(exercise, [])), default=0)
 
-    def recent_errors(self, drill: str, most: int = 5) -> tuple[float, ...]:
-        """Return how far off the last items of a drill were, in tolerances."""
+    def recent_errors(self, drill: str) -> tuple[float, ...]:
+        """Return how far off the last five items of a drill were, in tolerances."""
         errors = [error for done in self.drills.get(drill, []) for error in done.errors]
-        return tuple(errors[-most:])
+        return tuple(errors[-ERRORS_LOOKED_AT:])
 
 
 def progress_file(folder: Path, learner: str) -> Path:
@@ -217,13 +218,13 @@ def due_day(recalled: Recalled) -> int:
     return recalled.day + SPACING_DAYS[min(recalled.in_a_row, len(SPACING_DAYS) - 1)]
 
 
-def retrieval_items(progress: Progress, day: int, most: int = RETRIEVAL_ITEMS) -> tuple[str, ...]:
+def retrieval_items(progress: Progress, day: int) -> tuple[str, ...]:
     """Return the skills to recall today: those met before and due, the longest overdue first, three at most.
 
     A learner who was here earlier the same day is asked nothing.
     """
     due = [(due_day(recalled) - day, skill) for skill, recalled in progress.recalled.items() if progress.met.get(skill)]
-    return tuple(skill for late, skill in sorted(due) if late <= 0)[:most]
+    return tuple(skill for late, skill in sorted(due) if late <= 0)[:RETRIEVAL_ITEMS]
 
 
 def needed_for(syllabus: Syllabus) -> dict[str, int]:

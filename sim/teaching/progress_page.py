@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from sim.plain_text import finalized
+from sim.page_templates import from_template
 from sim.teaching.progress_picture import ProgressPicture
 
 CURVE_WIDTH, CURVE_HEIGHT, EDGE = 240.0, 64.0, 6.0
@@ -35,12 +35,10 @@ def curve_points(shares: tuple[float, ...], passed: tuple[bool, ...]) -> tuple[C
 
 def progress_page(picture: ProgressPicture) -> str:
     """Return the page as HTML; every text from outside is escaped."""
-    from jinja2 import Environment
-
     labels, points = {}, {}
     for skill in picture.skills:
         shares = ", ".join(f"{100 * share:.0f} %" for share in skill.curve[-MOST_POINTS:])
         labels[skill.skill] = f"{skill.title}, quality over attempts: {shares}"
         points[skill.skill] = curve_points(skill.curve, skill.passed)
-    page = Environment(autoescape=True, trim_blocks=True, finalize=finalized).from_string(TEMPLATE.read_text("utf-8"))
-    return page.render(p=picture, labels=labels, points=points, width=int(CURVE_WIDTH), height=int(CURVE_HEIGHT)) + "\n"
+    size = {"width": int(CURVE_WIDTH), "height": int(CURVE_HEIGHT)}
+    return from_template(TEMPLATE, p=picture, labels=labels, points=points, **size) + "\n"

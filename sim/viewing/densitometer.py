@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from sim.negative.negative import Negative, Place
 from sim.printing.make_print import Print
-from sim.printing.spot import mean_density, spot_of
+from sim.printing.spot import spot_on
 
 
 def spot_density(sheet: Print, x_mm: float, y_mm: float, spot_mm: float = 3.0) -> float:
     """Return the reflection density of a round spot on a print (diffuse, 45/0 geometry in the trade)."""
-    row, col = sheet.at(x_mm, y_mm)
-    return mean_density(spot_of(sheet.density, row, col, 0.5 * spot_mm * sheet.grid.px_per_mm))
+    return sheet.spot(x_mm, y_mm, spot_mm).density(sheet.density)
 
 
 def read_place(sheet: Print, place: Place) -> float:
@@ -21,7 +20,6 @@ def read_place(sheet: Print, place: Place) -> float:
 def negative_density(negative: Negative, place: Place, spot_mm: float = 1.0) -> float:
     """Return the diffuse transmission density of a place on the negative, base and fog included."""
     rows, cols = negative.silver_density.shape
-    row, col = round(place.y * rows - 0.5), round(place.x * cols - 0.5)
-    row, col = min(max(row, 0), rows - 1), min(max(col, 0), cols - 1)
-    silver = mean_density(spot_of(negative.silver_density, row, col, 0.5 * spot_mm * negative.px_per_mm))
-    return silver + negative.base_density
+    row, col = min(max(place.y * rows - 0.5, 0.0), rows - 1.0), min(max(place.x * cols - 0.5, 0.0), cols - 1.0)
+    spot = spot_on((rows, cols), row, col, 0.5 * spot_mm * negative.px_per_mm)
+    return spot.density(negative.silver_density) + negative.base_density

@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sim.enlarger.equipment import find_head
-from sim.enlarger.light_given import expected_light_s
+from sim.enlarger.light_given import dialled_time_s
+from sim.enlarger.settings import head_of
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
@@ -90,8 +90,8 @@ def time_for_density(
     low, high = (factor_to_stops(end / seconds) for end in LIGHT_LIMITS_S)
     if miss(low) > 0 or miss(high) < 0:
         raise Refused(f"no time between 0.05 and 5000 s prints {place.name!r} to density {density:.2f}")
-    dead_s = expected_light_s(1.0, find_head(record.enlarger.head))
-    return float(seconds * 2.0 ** brentq(miss, low, high, xtol=3e-5) + (1.0 - dead_s))
+    light_s = float(seconds * 2.0 ** brentq(miss, low, high, xtol=3e-5))
+    return dialled_time_s(light_s, head_of(record.enlarger))
 
 
 def time_that_keeps_tone(

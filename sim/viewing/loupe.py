@@ -12,9 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.enlarger.easel import SheetGrid, sheet_grid
-from sim.enlarger.focus import field_f_number, optical_transfer
-from sim.enlarger.geometry import working_f_number
-from sim.enlarger.settings import Bench, checked_aperture, set_up
+from sim.enlarger.fine_detail import FineDetail
+from sim.enlarger.settings import Bench, set_up
 from sim.negative.negative import Negative
 from sim.paper.stock import Stock
 from sim.printing.make_print import Print, make_print
@@ -48,10 +47,11 @@ def sharpness_at(
 ) -> float:
     """Return the lens's contrast (0-1) at a frequency on the print, at a point of the sheet, by the formula.
 
-    Diffraction and defocus at that point: focus error, popping and tilts included.
+    Diffraction in the colours of the first exposure, aberration and defocus at that point: focus error, popping and tilts
+    included; the mean over detail across the radius and along it. Film and paper are left out.
     """
     from sim.enlarger.easel import film_coordinates
-    from sim.enlarger.lens_image import image_shift_mm
+    from sim.enlarger.lens_image import image_shift_mm, pupil_towards
 
     bench = set_up(record.enlarger, negative)
     if bench.settings.contact:
@@ -60,18 +60,10 @@ def sharpness_at(
     grid = _patch_grid(negative, bench, record, x_mm, y_mm, 8.0, 2.0)
     at = film_coordinates(grid, bench)
     shift = np.broadcast_to(image_shift_mm(at, bench, exposure.time_s, negative.frame_mm), (grid.rows, grid.cols))
-    working_f = _field_working_f(bench, exposure.f_number, record, x_mm, y_mm)
+    off_axis_mm = -grid.shift_mm[0], -grid.shift_mm[1]
+    pupil = pupil_towards(bench, exposure.f_number, off_axis_mm, FineDetail(exposure.filter))
     middle = float(shift[grid.rows // 2, grid.cols // 2])
-    return float(abs(optical_transfer(np.array([frequency_lp_mm]), working_f, middle)[0]))
-
-
-def _field_working_f(bench: Bench, f_number: float, record: PrintingRecord, x_mm: float, y_mm: float) -> float:
-    sheet = record.sheet
-    radius = np.hypot(
-        x_mm - sheet.width_mm / 2 - sheet.image_shift_mm[0], y_mm - sheet.height_mm / 2 - sheet.image_shift_mm[1]
-    )
-    on_axis = working_f_number(checked_aperture(bench.lens, f_number), bench.magnification)
-    return field_f_number(on_axis, float(np.arctan(radius / bench.lens_to_paper_mm)))
+    return float(abs(pupil.mean_transfer(np.array([frequency_lp_mm]), middle)[0]))
 
 
 def _patch_grid(

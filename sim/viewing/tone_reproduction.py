@@ -21,7 +21,6 @@ from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache, expose
 from sim.printing.make_print import Print
 from sim.printing.record import PrintingRecord
-from sim.printing.spot import spot_of
 from sim.viewing.densitometer import negative_density, read_place
 
 FloatArray = NDArray[np.float64]
@@ -62,15 +61,14 @@ def tone_reproduction(
     paper = characteristic_curve(Response(stock, record.development), 1.0, mean_ratio)
     points = []
     for place in negative.places:
-        row, col = sheet.at(*sheet.place_mm(place))
-        spot = spot_of(blue, row, col, 0.5 * place.spot_mm * sheet.grid.px_per_mm)
+        light = sheet.spot(*sheet.place_mm(place), place.spot_mm).mean(blue)
         spot_mm = place.spot_mm * negative.frame_mm[0] / sheet.frame_mm[2]
         points.append(
             TonePoint(
                 place.name,
                 float(np.log10(scene_luminance_at(sleeve, place, spot_mm))),
                 negative_density(negative, place, spot_mm),
-                float(np.log10(max(float(spot.mean()), 1e-9))),
+                float(np.log10(max(light, 1e-9))),
                 read_place(sheet, place),
             )
         )

@@ -12,7 +12,7 @@ from pygame import Rect
 
 from sim.window.frame import Frame
 from sim.window.help import HelpCard, KeyList
-from sim.window.keys import ROOM_ACTIONS
+from sim.window.keys_of_every_place import ROOM_ACTIONS
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.events import HANDLED, UNUSED, Event, Key, Outcome, Pointer
 from sim.window.kit.look import LEAST_ROOM, Look, held_scale

@@ -9,7 +9,7 @@ from pygame import Rect
 from sim.window.drill_answers import AnswerPart
 from sim.window.drill_drawing import ItemPicture, draw_errors, draw_items
 from sim.window.drill_words import HELP, about, skill_words, summary
-from sim.window.keys import DRILL_KEYS
+from sim.window.keys_of_every_place import DRILL_KEYS
 from sim.window.kit.boxes import columns, cut_bottom, cut_left, cut_top, inset
 from sim.window.kit.buttons import PushButton
 from sim.window.kit.canvas import Canvas

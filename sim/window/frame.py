@@ -8,9 +8,9 @@ from functools import partial
 import pygame
 from pygame import Rect
 
+from sim.window.chosen_keys import shown_chord
 from sim.window.dry.paper_box import sheets_in_words
-from sim.window.key_bindings import shown_chord
-from sim.window.keys import ROOM_ACTIONS
+from sim.window.keys_of_every_place import ROOM_ACTIONS
 from sim.window.kit.boxes import cut_bottom, cut_top, inset
 from sim.window.kit.buttons import PushButton
 from sim.window.kit.canvas import Canvas

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import pygame
 from pygame import Rect
 
-from sim.window.key_bindings import shown_chord
-from sim.window.keys import FIXED_KEYS, ROOM_ACTIONS
+from sim.window.chosen_keys import shown_chord
+from sim.window.keys_of_every_place import FIXED_KEYS, ROOM_ACTIONS
 from sim.window.kit.action import Action
 from sim.window.kit.boxes import columns
 from sim.window.kit.canvas import Canvas

@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 
 from pygame import Rect
 
-from sim.window.keys import LESSON_KEYS
+from sim.window.keys_of_every_place import LESSON_KEYS
 from sim.window.kit.boxes import columns, cut_bottom, cut_left, cut_top, inset
 from sim.window.kit.buttons import PushButton
 from sim.window.kit.canvas import Canvas

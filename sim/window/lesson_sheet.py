@@ -30,17 +30,15 @@ class SheetPicture:
         self.number, self.surface = number, None
         if not number:
             return
-        from sim.teaching.lesson_sheets import lay_by, sheet_at_hand, sheet_maker
-
         run = self.room.lesson
-        there = sheet_at_hand(run, number)
+        there = run.sheets_at_hand.get(number)
         if there is not None:
             self.room.later(lambda: _levels(there), lambda levels: self._take(number, levels), bench=False)
             return
-        make = sheet_maker(run, number)
+        make = run.sheet_maker(number)
 
         def made(found: Any) -> Outcome | None:
-            lay_by(run, number, found[0])
+            run.sheets_at_hand[number] = found[0]  # so that it need not be made once more
             return self._take(number, found[1])
 
         def making() -> Any:

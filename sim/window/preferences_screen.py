@@ -7,8 +7,8 @@ from typing import ClassVar
 
 from pygame import Rect
 
-from sim.window.key_bindings import shown_chord
-from sim.window.keys import ROOM_ACTIONS
+from sim.window.chosen_keys import shown_chord
+from sim.window.keys_of_every_place import ROOM_ACTIONS
 from sim.window.kit.action import Action
 from sim.window.kit.boxes import columns, cut_bottom, cut_top
 from sim.window.kit.buttons import PushButton, Toggle

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from sim.refusals import Refusal
-from sim.window.key_bindings import Keys
+from sim.window.chosen_keys import Keys
 from sim.window.kit.beat import Beat
 from sim.window.kit.control import Control
 from sim.window.kit.events import HANDLED, Outcome, warned

@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 from pygame import Rect
 
 from sim.window.evenings import kept_evenings
-from sim.window.keys import DOOR_KEYS
+from sim.window.keys_of_every_place import DOOR_KEYS
 from sim.window.kit.boxes import cut_left, inset, rows
 from sim.window.kit.buttons import PushButton
 from sim.window.kit.canvas import Canvas

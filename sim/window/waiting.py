@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pygame
 
-from sim.window.keys import ROOM_ACTIONS
+from sim.window.keys_of_every_place import ROOM_ACTIONS
 from sim.window.kit.canvas import Canvas, Label
 from sim.window.kit.events import HANDLED, Event, Key, Outcome, said
 from sim.window.room import Room

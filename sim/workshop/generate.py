@@ -7,21 +7,19 @@ stored values within a stated tolerance (random streams are promised only for on
 from __future__ import annotations
 
 import fnmatch
-import io
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image
 
 from sim.negative.grain import GRAIN_LEVELS_PER_SD, GRAIN_MIDDLE
 from sim.negative.scene_file import LOG10_HIGH, LOG10_LOW, encode_log_luminance
 from sim.reading import FileRefused
 from sim.workshop.manifest import decoded, digest_of_values, entry_for, read_manifest, write_manifest
 from sim.workshop.recipes import Recipe, read_recipes
-from sim.writing import write_bytes
+from sim.writing import write_bytes, write_png
 
 Progress = Callable[[str, int, int], None]
 Makers = Mapping[str, Callable[[Recipe], bytes]]  # pictures of other doors, which this one may not open itself
@@ -36,12 +34,6 @@ class Finding:
 
     path: str
     what: str
-
-
-def _save_png(path: Path, values: NDArray[np.generic]) -> None:
-    buffer = io.BytesIO()
-    Image.fromarray(values).save(buffer, "PNG", optimize=True)
-    write_bytes(path, buffer.getvalue())
 
 
 def grain_values(recipe: Recipe) -> NDArray[np.uint8]:
@@ -59,14 +51,14 @@ def _make_scene(recipe: Recipe, target: Path, processes: int, progress: Progress
         subject, width, height, passes, recipe.seed, processes,
         lambda done, total: progress(recipe.path, done, total),
     )  # fmt: skip
-    _save_png(target, encode_log_luminance(image.luminance_cd_m2))
+    write_png(target, encode_log_luminance(image.luminance_cd_m2), optimize=True)
 
 
 def make_file(recipe: Recipe, folder: Path, processes: int, progress: Progress, others: Makers) -> None:
     """Make one file from its recipe."""
     target = folder / recipe.path
     if recipe.maker == "grain":
-        _save_png(target, grain_values(recipe))
+        write_png(target, grain_values(recipe), optimize=True)
     elif recipe.maker == "scene":
         _make_scene(recipe, target, processes, progress)
     elif recipe.maker in others:
@@ -97,7 +89,7 @@ def generate(
     return [recipe.path for recipe in chosen]
 
 
-def check(folder: Path, whole: bool = False, seed: int = 0) -> list[Finding]:
+def check(folder: Path, whole: bool = False) -> list[Finding]:
     """Return what is wrong: strays, values that differ from the manifest, and fresh computations that disagree."""
     recipes = read_recipes(folder)
     findings = _strays(folder, recipes)
@@ -121,7 +113,7 @@ def check(folder: Path, whole: bool = False, seed: int = 0) -> list[Finding]:
             findings.append(Finding(recipe.path, "a fresh computation gives other values"))
     there = [recipe for recipe in recipes if (folder / recipe.path).exists() and recipe.path not in unreadable]
     scenes = [recipe for recipe in there if recipe.maker == "scene"]
-    return findings + _check_tiles(folder, scenes, whole, seed)
+    return findings + _check_tiles(folder, scenes, whole)
 
 
 def _strays(folder: Path, recipes: Sequence[Recipe]) -> list[Finding]:
@@ -131,7 +123,7 @@ def _strays(folder: Path, recipes: Sequence[Recipe]) -> list[Finding]:
     return missing + [Finding(path, "has a file but no recipe") for path in sorted(there - known)]
 
 
-def _check_tiles(folder: Path, scenes: Sequence[Recipe], whole: bool, seed: int) -> list[Finding]:
+def _check_tiles(folder: Path, scenes: Sequence[Recipe], whole: bool) -> list[Finding]:
     """Render tiles of the scenes again and compare them in log luminance."""
     from sim.workshop.scenes.render import render_tile
     from sim.workshop.scenes.tracer import Frame
@@ -142,7 +134,7 @@ def _check_tiles(folder: Path, scenes: Sequence[Recipe], whole: bool, seed: int)
         rows, cols = frame.tiles()
         tiles += [(recipe, frame, r, c) for r in range(rows) for c in range(cols)]
     if not whole and len(tiles) > TILES_CHECKED:
-        generator = np.random.Generator(np.random.PCG64(seed))
+        generator = np.random.Generator(np.random.PCG64(0))
         tiles = [tiles[k] for k in generator.choice(len(tiles), TILES_CHECKED, replace=False)]
     findings = []
     for recipe, frame, row, col in tiles:

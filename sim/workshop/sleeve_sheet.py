@@ -18,9 +18,9 @@ from sim.printing.exposure import LightCache
 from sim.printing.make_print import make_print
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import CONTACT_DIAGONAL_MM, usual_setup
-from sim.scoring.best_print import best_print, with_real_cards
-from sim.scoring.reach import Goal, ReachOptions, reach
-from sim.scoring.targets import aim_tones
+from sim.scoring.best_print_of_a_negative import best_print, with_real_cards
+from sim.scoring.reach import ReachOptions, reach
+from sim.scoring.target_tones import aim_tones
 from sim.viewing.lightness import screen_values, srgb_encoded
 from sim.viewing.tone_reproduction import ToneReproduction, tone_reproduction
 from sim.workshop.figures import INK, LINE, chart, hang, new_figure, png_of
@@ -59,7 +59,7 @@ def sleeve_sheet_png(name: str) -> bytes:
     sleeve, stock, lights = find_sleeve(name), find_stock(STOCK), LightCache()
     negative = develop(sleeve)
     base = usual_setup(negative, stock, *_sheet_mm(negative))
-    goals = [Goal(target.place, target.density) for target in aim_tones(negative, Response(stock, base.development))]
+    goals = aim_tones(negative, Response(stock, base.development))
     straight = reach(negative, base, stock, goals[:1], "one", ReachOptions(filters=("2",)), lights).record
     best = with_real_cards(negative, best_print(negative, base, stock, goals, lights))
     straight_print = make_print(negative, straight, stock, lights=lights)

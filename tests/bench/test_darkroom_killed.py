@@ -13,7 +13,7 @@ import pytest
 
 import sim
 from sim.bench.tools import CardPose, Tool
-from sim.evening.log import read_log, verify_chain
+from sim.evening.log import read_log
 from sim.refusals import Refused
 from tests.bench.killed_darkroom import Seen, opened, seen, steps
 
@@ -43,7 +43,6 @@ def test_nothing_acknowledged_is_lost_and_the_evening_goes_on(tmp_path: Path) ->
         room = opened(tmp_path / f"run-{k}")
         assert seen(room) in _between(expected[count], expected[count + 1]), f"run {k}, after {count} steps"
         log = read_log(tmp_path / f"run-{k}" / "evening.jsonl")
-        assert verify_chain(log.lines)
         assert log.damage is None
         records = [made.record for made in room.evening.state.sheets]
         assert records == [made.record for made in whole.evening.state.sheets][: len(records)]

@@ -17,7 +17,7 @@ from sim.notebook.notebook import export, pages
 from sim.paper.development import Development
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
-from sim.printing.record_file import read_record, record_from_data
+from sim.printing.record_file import read_record, record_from_data, record_json
 from sim.refusals import Refused
 from sim.viewing.densitometer import spot_density
 from sim.viewing.lightness import screen_values
@@ -204,7 +204,7 @@ def test_the_record_on_the_wall_printed_by_the_command_is_the_identical_print(
     room.tray.put_in()
     room.tray.finish()
     file = tmp_path / "record.json"
-    file.write_text(room.wall.record_json(1))
+    file.write_text(record_json(room.wall.record(1)))
     again = make_print(find_negative("cup-close"), read_record(file), find_stock("glossy-rc-vc"))
     assert np.array_equal(again.density, room.wall.sheet(1).density)
     monkeypatch.chdir(tmp_path)

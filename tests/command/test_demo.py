@@ -13,8 +13,10 @@ import pytest
 from running import left_over, picture
 
 from sim.command.main import main
-from sim.evening.evening import Evening, replay
+from sim.evening.evening import Evening
 from sim.negative.develop import find_negative
+from sim.paper.stock import find_stock
+from sim.printing.make_print import make_print
 from sim.printing.record_file import read_record
 from sim.viewing.lightness import screen_values
 
@@ -64,5 +66,6 @@ def test_its_log_replays_to_the_prints_it_wrote(demo: tuple[Path, dict[str, Any]
     assert evening.state.nominated == (len(PRINTS),)
     assert [made.record for made in evening.state.sheets] == [read_record(folder / f"{name}.json") for name in PRINTS]
     negatives = {made.record.negative: find_negative(made.record.negative) for made in evening.state.sheets}
-    for number, sheet in replay(evening.state, negatives).items():
-        np.testing.assert_array_equal(picture(folder / f"{PRINTS[number - 1]}.png"), screen_values(sheet.density, 500.0))
+    for name, made in zip(PRINTS, evening.state.sheets, strict=True):
+        sheet = make_print(negatives[made.record.negative], made.record, find_stock(made.record.sheet.paper))
+        np.testing.assert_array_equal(picture(folder / f"{name}.png"), screen_values(sheet.density, 500.0))

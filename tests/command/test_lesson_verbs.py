@@ -12,11 +12,12 @@ import pytest
 from running import Run, picture
 
 from sim.command.lesson_lines import VERBS, read_line
+from sim.evening.assignment import Assignment
 from sim.evening.handing_in import read_submission
-from sim.marking.bundle import Assignment, write_bundle
+from sim.marking.bundle import write_bundle
 from sim.scoring.exercise_file import find_exercise
-from sim.teaching.lesson_plan import read_references
 from sim.teaching.progress import read_progress
+from sim.teaching.worked_example import read_references
 
 LESSON = "time-from-a-strip"
 EXAMPLE = """# a whole lesson, watched

@@ -19,7 +19,8 @@ from sim.version import VERSION
 from sim.viewing.densitometer import read_place
 from sim.viewing.lightness import safelight_values, screen_values
 
-WEDGE = ("--negative", "wedge.toml", "--sheet", "120x60")
+OWN = ("--negative", "wedge.toml")  # beside a record: where its own negative lies
+WEDGE = (*OWN, "--sheet", "120x60")
 
 
 def test_a_print_is_written_as_it_reads(run: Run, here: Path) -> None:
@@ -40,7 +41,7 @@ def test_a_print_is_written_as_it_reads(run: Run, here: Path) -> None:
 def test_the_print_of_a_saved_record_is_the_same_print(run: Run, here: Path) -> None:
     options = ("--time", "7.5", "--filter", "3.5", "--f-number", "11", "--border", "4", "--paper", "matt-fb-vc")
     first = run("print", *WEDGE, *options, "-o", "a.png", "--save-record", "a.json", "--json")
-    again = run("print", "a.json", *WEDGE, "-o", "b.png", "--save-record", "b.json", "--json")
+    again = run("print", "a.json", *OWN, "-o", "b.png", "--save-record", "b.json", "--json")
     assert (first.code, again.code) == (0, 0)
     assert (here / "a.png").read_bytes() == (here / "b.png").read_bytes()
     assert (here / "a.json").read_bytes() == (here / "b.json").read_bytes()
@@ -102,12 +103,12 @@ def test_a_place_name_with_brackets_in_it_is_shown_as_it_is(run: Run, here: Path
 def test_the_note_of_a_changed_negative_is_given(run: Run, here: Path) -> None:
     run("print", *WEDGE, "-o", "a.png", "--save-record", "a.json")
     (here / "wedge.toml").write_text((here / "wedge.toml").read_text("utf-8") + "development = 1.3\n", "utf-8")
-    assert json.loads(run("print", "a.json", *WEDGE, "-o", "a.png", "--json").out)["negative_changed"] in (True, False)
+    assert json.loads(run("print", "a.json", *OWN, "-o", "a.png", "--json").out)["negative_changed"] in (True, False)
     data = json.loads((here / "a.json").read_text("utf-8"))
     data["negative_digest"] = "0" * 64
     (here / "a.json").write_text(json.dumps(data), "utf-8")
-    assert json.loads(run("print", "a.json", *WEDGE, "-o", "a.png", "--json").out)["negative_changed"] is True
-    assert "written for a negative with other densities" in run("print", "a.json", *WEDGE, "-o", "a.png").out
+    assert json.loads(run("print", "a.json", *OWN, "-o", "a.png", "--json").out)["negative_changed"] is True
+    assert "written for a negative with other densities" in run("print", "a.json", *OWN, "-o", "a.png").out
 
 
 @pytest.mark.parametrize(
@@ -127,7 +128,7 @@ def test_a_strip_darkens_from_step_to_step(way: str, spacing: tuple[str, str], r
         assert densities == sorted(densities)
         assert densities[-1] > densities[0] + 0.1
     assert picture(here / "s.png").ndim == 2
-    assert run("print", "s.json", *WEDGE, "-o", "again.png").code == 0
+    assert run("print", "s.json", *OWN, "-o", "again.png").code == 0
     np.testing.assert_array_equal(picture(here / "again.png"), picture(here / "s.png"))
 
 
@@ -175,7 +176,7 @@ def test_reach_says_in_exit_code_and_words_whether_it_can_be_done(way: str, run:
         assert data["holds"] is (code == 0)
         assert bool(data["limits"]) is (code == 1)
         assert len(data["record"]["exposures"]) in ((1,) if way == "one" else (1, 2))  # a pair may come down to one
-        assert run("print", "r.json", *WEDGE, "-o", "r.png", "--json").code == 0
+        assert run("print", "r.json", *OWN, "-o", "r.png", "--json").code == 0
 
 
 def test_the_sleeves_are_listed(run: Run, here: Path) -> None:
@@ -217,3 +218,20 @@ def test_generate_makes_a_folder_from_its_recipes_and_checks_it(run: Run, here: 
         done = run("generate", "--check", *folder)
         assert done.code == 2
         assert "manifest.json" in done.err
+
+
+def test_what_a_record_decides_is_not_decided_beside_it(run: Run, here: Path) -> None:
+    assert run("print", *WEDGE, "-o", "a.png", "--save-record", "a.json").code == 0
+    written = (here / "a.png").read_bytes()
+    for more, words in (
+        (("--time", "10"), "--time cannot stand beside a record"), (("--filter=2",), "--filter cannot stand beside a record"),
+        (("--height", "700", "--yellow", "0"), "--height, --yellow cannot stand beside a record"),
+        (("--paper", "matt-fb-vc"), "--paper beside a record must be its own glossy-rc-vc"),
+        (("--negative", "morning-shelf"), "--negative beside a record must be its own own:wedge"),
+    ):  # fmt: skip
+        refused = run("print", "a.json", *OWN, *more, "-o", "a.png")
+        assert (refused.code, refused.out) == (2, "")
+        assert words in refused.err, refused.err
+        assert (here / "a.png").read_bytes() == written
+    assert run("print", "a.json", *OWN, "--paper", "glossy-rc-vc", "-o", "b.png").code == 0
+    assert (here / "b.png").read_bytes() == written

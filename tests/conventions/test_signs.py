@@ -12,7 +12,7 @@ from sim.enlarger.lens_image import image_shift_mm
 from sim.enlarger.settings import set_up
 from sim.paper.response import Response
 from sim.printing.card_work import burnt_in, held_back
-from sim.scoring.targets import ToneTarget
+from sim.scoring.target_tones import ToneTarget
 from sim.viewing.lightness import lightness
 
 from .test_orientation import CENTRE, HEIGHT_MM, SHOT, STOCK, WIDTH_MM, even, printed, quarters, record

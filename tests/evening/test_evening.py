@@ -10,19 +10,13 @@ import numpy as np
 import pytest
 
 from sim.enlarger.equipment import find_head
-from sim.evening.evening import (
-    AFTER_DEVELOPER_S,
-    HANDLING_S,
-    Evening,
-    EveningEnded,
-    EveningState,
-    Opening,
-    replay,
-    state_of,
-)
+from sim.enlarger.light_given import dead_time_s
+from sim.evening.evening import Evening, EveningEnded
+from sim.evening.evening_state import AFTER_DEVELOPER_S, HANDLING_S, EveningState, Opening, state_of
 from sim.evening.log import append_line, read_log
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import find_stock
+from sim.printing.make_print import make_print
 from sim.printing.record import Exposure, PrintingRecord
 from sim.printing.setup import strip_on, usual_setup
 from sim.reading import OutsideError, ValueRefused
@@ -94,7 +88,6 @@ def test_the_last_nomination_counts(tmp_path: Path) -> None:
     bench.nominate(2)
     bench.nominate(1)
     assert bench.state.nominated == (1,)
-    assert list(replay(bench.state, {"bowl": BOWL}, "nominated")) == [1]
 
 
 @pytest.mark.parametrize("number", [0, -1, 2, 99])
@@ -119,7 +112,7 @@ def test_the_light_drawn_depends_on_seed_and_sheet_alone(tmp_path: Path) -> None
     assert drawn[0] == drawn[1]
     assert drawn[0] != drawn[2]
     assert len(set(drawn[0])) == 3, "every sheet has its own"
-    dead_s = find_head(record().enlarger.head).dead_time_s
+    dead_s = dead_time_s(find_head(record().enlarger.head))
     assert all(abs((light or 0.0) - (10.0 - dead_s)) < 0.3 for light in drawn[0])
 
 
@@ -136,10 +129,10 @@ def test_replay_gives_bit_identical_prints(tmp_path: Path) -> None:
     bench = evening(tmp_path)
     made = [bench.make(BOWL, record(t)) for t in (6.0, 9.0)]
     state = state_of(read_log(bench.file).lines, bench.file)
-    again = replay(state, {"bowl": BOWL})
-    for number, sheet in enumerate(made, start=1):
-        assert again[number].density.tobytes() == sheet.density.tobytes()
-        assert again[number].frame_mm == sheet.frame_mm
+    for kept, sheet in zip(state.sheets, made, strict=True):
+        again = make_print(BOWL, kept.record, find_stock(kept.record.sheet.paper))
+        assert again.density.tobytes() == sheet.density.tobytes()
+        assert again.frame_mm == sheet.frame_mm
 
 
 def test_an_evening_goes_on_after_a_crash_with_the_same_state(tmp_path: Path) -> None:

@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from sim.evening.evening import Evening, Opening, state_of
+from sim.evening.evening import Evening
+from sim.evening.evening_state import Opening, state_of
 from sim.evening.log import append_line, read_log
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import find_stock

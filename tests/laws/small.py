@@ -26,6 +26,9 @@ FRAME_MM = (56.25, 45.0)
 STOCKS: dict[str, Stock] = {n: find_stock(n) for n in ("glossy-rc-vc", "glossy-fb-vc", "matt-fb-vc", "graded-fb-2")}
 VARIABLE = tuple(name for name, stock in STOCKS.items() if stock.is_variable_contrast)
 
+# a head whose lamp loses nothing at the switch: where seconds of light are to be compared
+STEADY = {"head": "led-sheet", "lens": "150-mm", "height_mm": 700.0}
+
 stocks = st.sampled_from(tuple(STOCKS))
 variable_stocks = st.sampled_from(VARIABLE)
 filters = st.sampled_from(GRADED_NAMES)

@@ -12,7 +12,21 @@ from hypothesis import strategies as st
 from sim.enlarger.geometry import height_for_magnification_mm
 from sim.printing.record import Card, Still
 
-from .small import LAW, densities, even, filters, middle, negative, printed, scenes, shot, stocks, straight, times_s
+from .small import (
+    LAW,
+    STEADY,
+    densities,
+    even,
+    filters,
+    middle,
+    negative,
+    printed,
+    scenes,
+    shot,
+    stocks,
+    straight,
+    times_s,
+)
 
 CODES_WITHIN = 5e-4  # two prints by the same path
 PATHS_WITHIN = 1.5e-3  # one print through light codes, one through planes
@@ -55,7 +69,7 @@ def test_order_of_exposures_does_not_matter(silver, paper, exposures, reciprocit
 def test_cutting_an_exposure_in_two_changes_nothing_when_the_lamp_loses_nothing(
     silver, paper, name, light_s, share, reciprocity, shaded
 ) -> None:
-    film, record = negative(silver), replace(straight(paper), reciprocity=reciprocity)
+    film, record = negative(silver), replace(straight(paper, **STEADY), reciprocity=reciprocity)
     cards = {"cards": (SHADE,)} if shaded else {}
     whole = printed(film, record, shot(light_s, name, **cards))
     halves = printed(film, record, shot(light_s * share, name, **cards), shot(light_s * (1 - share), name, **cards))
@@ -75,7 +89,7 @@ def test_cutting_an_exposure_in_two_prints_lighter_when_the_lamp_loses_time(dens
 @given(densities, stocks, filters, times_s, st.sampled_from((5.6, 8.0, 11.0, 16.0)), st.sampled_from((0.0, 0.35)))
 def test_one_stop_more_time_equals_one_stop_wider_on_the_axis(density, paper, name, light_s, wide, stain_share) -> None:
     """Diffuse light, an even negative, reciprocity off."""
-    film, record = even(density, stain_share), straight(paper)
+    film, record = even(density, stain_share), straight(paper, **STEADY)
     narrow = {5.6: 8.0, 8.0: 11.0, 11.0: 16.0, 16.0: 22.0}[wide]
     opened = middle(printed(film, record, shot(light_s, name, wide)))
     longer = middle(printed(film, record, shot(light_s * 2, name, narrow)))
@@ -94,7 +108,7 @@ def test_with_reciprocity_failure_the_longer_of_two_equal_exposures_prints_light
 @LAW
 @given(densities, stocks, filters, times_s, st.sampled_from((0.0, 0.35)))
 def test_neutral_density_of_one_stop_cancels_twice_the_time(density, paper, name, light_s, stain_share) -> None:
-    record = straight(paper)
+    record = straight(paper, **STEADY)
     plain = printed(even(density, stain_share), record, shot(light_s, name))
     denser = printed(even(density, stain_share, base=0.25 + np.log10(2.0)), record, shot(light_s * 2, name))
     assert denser == pytest.approx(plain, abs=CODES_WITHIN)
@@ -105,8 +119,8 @@ def test_neutral_density_of_one_stop_cancels_twice_the_time(density, paper, name
 def test_doubling_magnification_plus_one_costs_two_stops(density, paper, name, magnification, light_s) -> None:
     """Same lens and aperture, diffuse light, on the axis."""
     film, larger = even(density), 2.0 * (magnification + 1.0) - 1.0
-    low = straight(paper, height_mm=height_for_magnification_mm(80.0, magnification))
-    high = straight(paper, height_mm=height_for_magnification_mm(80.0, larger))
+    low = straight(paper, **{**STEADY, "height_mm": height_for_magnification_mm(150.0, magnification)})
+    high = straight(paper, **{**STEADY, "height_mm": height_for_magnification_mm(150.0, larger)})
     near = middle(printed(film, low, shot(light_s, name)))
     far = middle(printed(film, high, shot(light_s * 4.0, name)))
     assert far == pytest.approx(near, abs=CODES_WITHIN)
@@ -115,7 +129,7 @@ def test_doubling_magnification_plus_one_costs_two_stops(density, paper, name, m
 @LAW
 @given(densities, stocks, filters, times_s)
 def test_dodging_for_half_the_time_is_one_stop_less_there(density, paper, name, time_s) -> None:
-    record = straight(paper)
+    record = straight(paper, **STEADY)
     shade = Card("edge", Still(75.0, 60.0), 5.0, angle_deg=0.0, stop_s=time_s / 2)
     dodged = printed(even(density), record, shot(time_s, name, cards=(shade,)))
     full, half = (printed(even(density), record, shot(seconds, name)) for seconds in (time_s, time_s / 2))

@@ -21,7 +21,7 @@ from sim.quantities import (
 )
 from sim.scoring.marks import score
 from sim.scoring.points import eye_tolerance, share_for_miss
-from sim.scoring.targets import ToneTarget
+from sim.scoring.target_tones import ToneTarget
 from sim.viewing.lightness import lightness
 
 from .small import LAW, STOCKS, even, filters, shot, stocks, straight

@@ -11,14 +11,14 @@ from hypothesis import strategies as st
 
 from sim.enlarger.equipment import find_head
 from sim.enlarger.filters import FilterSetting
+from sim.enlarger.light_given import expected_light_s
 from sim.printing.make_print import make_print
 from sim.printing.record import Sheet
 from sim.printing.strips import Strip, lay_strip, linear_times_s, ring_around, stop_times_s
 from sim.viewing.strip_reading import read_strip
 
-from .small import LAW, STOCKS, even, filters, middle, negative, printed, shot, stocks, straight
+from .small import LAW, STEADY, STOCKS, even, filters, middle, negative, printed, shot, stocks, straight
 
-LED = {"head": "led-sheet", "lens": "150-mm", "height_mm": 700.0}
 STEPS = 5
 STEP_WITHIN = 0.003
 strip_times = st.builds(stop_times_s, st.floats(1.0, 8.0), st.floats(0.2, 0.8), st.just(STEPS))
@@ -49,7 +49,7 @@ def straight_densities(film, record, strip: Strip, *exposure_sets) -> np.ndarray
 @given(stocks, filters, st.floats(0.0, 1.2), strip_times, st.sampled_from((0.0, 180.0)))
 def test_strips_in_bursts_and_covered_agree_when_the_lamp_loses_nothing(paper, name, density, times, angle_deg) -> None:
     """A diode head: no dead time; reciprocity off."""
-    film, record = even(density), strip_sheet(paper, **LED)
+    film, record = even(density), strip_sheet(paper, **STEADY)
     bursts, covered = (
         readings(film, lay_strip(record, times, 8.0, FilterSetting(name), way, angle_deg)) for way in ("bursts", "covered")
     )
@@ -61,10 +61,9 @@ def test_strips_in_bursts_and_covered_agree_when_the_lamp_loses_nothing(paper, n
 def test_bursts_lose_the_lamps_dead_time_at_every_step(paper, name, density, times) -> None:
     film, record = even(density), strip_sheet(paper)
     strip = lay_strip(record, times, 8.0, FilterSetting(name), "bursts")
-    lost_s = find_head("diffusion-small").dead_time_s
-    pieces = np.diff((0.0, *times))
-    given_s = np.cumsum(np.maximum(pieces - lost_s, 0.0))
-    expected = straight_densities(film, record, strip, *((shot(float(t), name),) for t in given_s))
+    head = find_head("diffusion-small")
+    given = [shot(expected_light_s(float(piece), head), name) for piece in np.diff((0.0, *times))]
+    expected = straight_densities(film, record, strip, *(given[: k + 1] for k in range(len(given))))
     assert readings(film, strip) == pytest.approx(expected, abs=STEP_WITHIN)
 
 
@@ -92,7 +91,7 @@ def test_every_step_on_the_same_place_shows_the_same_piece_of_the_picture(paper,
     smooth = np.random.Generator(np.random.PCG64(seed)).uniform(-1.0, 1.0, (3, 2))
     x, y = np.linspace(-1.0, 1.0, 75)[None, :], np.linspace(-1.0, 1.0, 60)[:, None]
     waves = sum(a * np.sin(4 * k * x + b) * np.cos(2 * k * y) for k, (a, b) in enumerate(smooth, start=1))
-    film, record = negative(0.8 + 0.15 * waves), strip_sheet(paper, **LED)
+    film, record = negative(0.8 + 0.15 * waves), strip_sheet(paper, **STEADY)
     strip = lay_strip(record, times, 8.0, FilterSetting(name), "same-place")
     px_per_mm = 1.0
     sheet = make_print(film, strip.record, STOCKS[paper], px_per_mm).density
@@ -112,7 +111,7 @@ def sheet_columns(x_mm: float, px_per_mm: float) -> slice:
 @LAW
 @given(st.floats(2.0, 12.0), strip_times, st.floats(0.2, 1.2), st.sampled_from((0.0, 0.3)))
 def test_a_hard_strip_laid_over_a_soft_exposure_is_the_sum_of_both(soft_s, times, density, stain_share) -> None:
-    film, record = even(density, stain_share), strip_sheet("glossy-fb-vc", **LED)
+    film, record = even(density, stain_share), strip_sheet("glossy-fb-vc", **STEADY)
     soft = shot(soft_s, "00")
     strip = lay_strip(record, times, 8.0, FilterSetting("5"), "covered", each=(soft,))
     expected = straight_densities(film, record, strip, *((soft, shot(t, "5")) for t in times))

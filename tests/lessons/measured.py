@@ -9,14 +9,15 @@ import sys
 
 import numpy as np
 
+from sim.scoring.best_prints_of_an_exercise import solved_records
 from sim.scoring.checking import negatives_of
 from sim.scoring.exercise_file import find_exercise
-from sim.scoring.ladder import AtRandom, ByTheRules, Guessing, climb
+from sim.scoring.ladder import ByTheRules, climb
 from sim.scoring.ladder_bench import LadderBench, accident_share
-from sim.scoring.solved import solved_records
 from sim.scoring.syllabus import read_syllabus
 
 from .coach import Bench, Conversation, coached, printer
+from .printers import AtRandom, Guessing
 
 STARTS, RECORDS = 40, 400
 RECORDS_SEED = 1000  # other records than those the coach began from

@@ -20,13 +20,14 @@ import pytest
 
 from sim.negative.develop import find_negative
 from sim.scoring import advice, advice_from_tones
+from sim.scoring.best_prints_of_an_exercise import solved_records
 from sim.scoring.checking import MOST_BY_ACCIDENT, MOST_TWICE_BY_ACCIDENT
 from sim.scoring.exercise_file import exercise_names, find_exercise
-from sim.scoring.ladder import AtRandom, ByTheRules, Guessing, climb
+from sim.scoring.ladder import ByTheRules, climb
 from sim.scoring.ladder_bench import LadderBench, accident_share
-from sim.scoring.solved import solved_records
 
 from .coach import PRINTER, Bench, Conversation, coached, printer
+from .printers import AtRandom, Guessing
 
 LESSONS = exercise_names()
 BY_HAND = int(os.environ.get("TONEWRIGHT_STARTS", "0"))

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from sim.command.main import main
-from sim.marking.assign import assign, course_tasks, exercise_for
-from sim.marking.bundle import CannotBeDone, learner_negatives, read_assignment, with_densities
+from sim.evening.assignment import read_assignment
+from sim.marking.assign import assign, course_tasks, negatives_for
+from sim.marking.bundle import CannotBeDone, learner_negatives, with_densities
 from sim.marking.course import read_course
 from sim.marking.roster import read_roster
 from sim.negative.develop import find_negative
@@ -69,9 +70,9 @@ def test_the_marker_finds_the_same_negatives_from_the_secret_alone(course_file: 
     course = read_course(course_file)
     for task in course_tasks(course):
         for learner in LEARNERS:
-            again = exercise_for(task, SECRET.encode(), learner)
+            again = negatives_for(task, SECRET.encode(), learner)
             given = [a for f in bundles.rglob("assignment.toml") if (a := read_assignment(f.parent)).learner == learner]
-            assert again.negatives in [one.negatives for one in given if one.exercise == task.exercise.name]
+            assert again in [one.negatives for one in given if one.exercise == task.exercise.name]
 
 
 def test_no_bundle_holds_a_key_an_answer_or_a_hidden_target(course_file: Path, bundles: Path) -> None:

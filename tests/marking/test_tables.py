@@ -41,7 +41,7 @@ def test_a_good_course(tmp_path: Path) -> None:
     (exercise,) = course.exercises
     assert (exercise.name, exercise.attempts, exercise.policy, exercise.variants) == ("grey-steps", 3, "best", True)
     assert (exercise.late.grace_minutes, exercise.late.zero_after_days, exercise.late.exempt) == (10.0, 7.0, ("k08",))
-    assert course.due_utc(exercise) == datetime(2026, 12, 1, 18, tzinfo=UTC)
+    assert (exercise.due, course.zone.key) == (datetime(2026, 12, 1, 18), "UTC")
     assert course.roster == tmp_path / "roster.csv"
 
 

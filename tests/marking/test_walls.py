@@ -17,8 +17,8 @@ from hard_work import CRASH, HANG, HANG_HARD, HOG, misbehaving, quick, ready
 
 from sim.marking import supervisor as supervisor_module
 from sim.marking.batch import Outcome, mark_batch, read_batch
-from sim.marking.limits import TimeLimitReached, time_limit
 from sim.marking.supervisor import Supervisor, WorkerLost
+from sim.marking.worker_walls import TimeLimitReached, time_limit
 
 
 def test_a_lost_worker_loses_one_piece_only() -> None:

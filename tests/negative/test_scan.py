@@ -22,7 +22,7 @@ from sim.negative.scan import (
 )
 from sim.negative.sleeve import read_sleeve
 from sim.negative.targets import step_wedge
-from sim.picture_reading import read_picture
+from sim.picture_reading import open_picture
 from sim.reading import FileRefused
 
 HUGE_HEADER = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR" + struct.pack(">IIBBBBB", 20000, 20000, 8, 0, 0, 0, 0)
@@ -95,7 +95,7 @@ def test_absurd_files_are_refused_in_words(tmp_path: Path, name: str, data: byte
     file = tmp_path / name
     file.write_bytes(data)
     with pytest.raises(FileRefused, match=words):
-        read_picture(file)
+        [*open_picture(file).bands()]
 
 
 def test_the_command_makes_a_sleeve_that_prints(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

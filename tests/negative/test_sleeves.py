@@ -17,9 +17,9 @@ from sim.notebook.limit_words import limit_words
 from sim.paper.response import Response
 from sim.paper.stock import find_stock
 from sim.printing.setup import usual_setup
-from sim.scoring.best_print import best_print
-from sim.scoring.reach import Goal, Reached, reach
-from sim.scoring.targets import aim_tones
+from sim.scoring.best_print_of_a_negative import best_print
+from sim.scoring.reach import Reached, reach
+from sim.scoring.target_tones import Goal, aim_tones
 from sim.words import Words
 
 PICTURES = [name for name in sleeve_names() if find_sleeve(name).scene not in TARGETS]

@@ -13,13 +13,13 @@ from sim.command.main import main
 from sim.enlarger.filters import FilterSetting
 from sim.negative.develop import find_negative
 from sim.notebook.printing_map import map_of, write_map
-from sim.notebook.reprint import reference_place, reprint, reprinted
+from sim.notebook.reprint import reference_place, reprinted
 from sim.paper.stock import find_stock
 from sim.printing.card_work import burnt_above, burnt_in, held_back
 from sim.printing.make_print import frame_on_sheet, make_print
 from sim.printing.record import Circling, PrintingRecord
 from sim.printing.record import Path as CardPath
-from sim.printing.record_file import record_from_data, record_json, write_record
+from sim.printing.record_file import record_from_data, write_record
 from sim.printing.setup import strip_on, usual_setup
 from sim.printing.strips import lay_strip, stop_times_s
 from sim.viewing.densitometer import spot_density
@@ -78,13 +78,13 @@ def test_a_strip_and_a_crowded_record_still_fit_on_the_page() -> None:
 
 
 def test_the_same_record_gives_the_same_page(tmp_path: Path) -> None:
-    text = record_json(_record())
+    record = _record()
     for name in ("a.pdf", "b.pdf", "a.png", "b.png"):
-        write_map(text, tmp_path / name)
+        write_map(record, tmp_path / name)
     assert (tmp_path / "a.pdf").read_bytes() == (tmp_path / "b.pdf").read_bytes()
     assert (tmp_path / "a.png").read_bytes() == (tmp_path / "b.png").read_bytes()
     with pytest.raises(ValueError, match=r"must be a \.png or \.pdf"):
-        write_map(text, tmp_path / "a.gif")
+        write_map(record, tmp_path / "a.gif")
 
 
 def _tone(record: PrintingRecord) -> float:
@@ -172,4 +172,4 @@ def test_the_verbs_write_what_they_say(
     for wrong in (["map", "r.json", "-o", "x.gif"], ["reprint", "r.json", "--size", "huge"], ["map", "nothing.json"]):
         assert main(wrong) == 2
     assert np.isfinite(new.total_time_s)
-    assert reprint(record_json(new)).notes
+    assert reprinted(new)[1]

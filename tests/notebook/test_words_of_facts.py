@@ -16,9 +16,9 @@ from sim.notebook.limit_words import binds_words
 from sim.scoring import checking
 from sim.scoring.advice import Advice, Evidence
 from sim.scoring.checking import Finding
-from sim.scoring.limits import Binds
 from sim.scoring.start import Moved
 from sim.scoring.trial import Change, Trial
+from sim.scoring.what_binds import Binds
 from sim.words import PSEUDO, Words
 
 ENGLISH = Words()

@@ -14,7 +14,9 @@ from .light import (
     film_transmittance,
     filter_density,
     lamp_irradiance_per_lux,
+    seconds_of_light,
     share_beside_edge,
+    share_come,
 )
 from .paper import exposure, safelight_exposure, sheet_density, stock_data
 
@@ -41,7 +43,7 @@ def film_light(negative, column: Column, x: np.ndarray, y: np.ndarray) -> np.nda
     per_mm = cols / negative.frame_mm[0] / column.scale
     row, col = np.round(y * per_mm + (rows - 1) / 2).astype(int), np.round(x * per_mm + (cols - 1) / 2).astype(int)
     inside = ((row >= 0) & (row < rows))[:, None] & ((col >= 0) & (col < cols))[None, :]
-    film = film_transmittance(silver, negative.stain_share, negative.base_density, column.scatter)
+    film = film_transmittance(silver, negative, column.caught)
     light = film[np.clip(row, 0, rows - 1)[:, None], np.clip(col, 0, cols - 1)[None, :]]
     light[~inside] = 0.0
     if column.settings.contact:
@@ -62,8 +64,8 @@ def lit_share(cards, x: np.ndarray, y: np.ndarray, column: Column, time_s: float
         inside = (x - card.motion.x_mm)[None, :] * np.cos(angle) + (y - card.motion.y_mm)[:, None] * np.sin(angle)
         h = card.card_height_mm
         covered = share_beside_edge(inside, column.pupil_mm * h / (column.v_mm - h))
-        in_light_s = (card.stop_s or time_s) - card.start_s
-        lit = lit - covered * in_light_s / time_s
+        comes, goes = (share_come(column.head, moment_s, time_s) for moment_s in (card.start_s, card.stop_s or time_s))
+        lit = lit - covered * (goes - comes)
     return lit
 
 
@@ -90,7 +92,8 @@ def oracle_density(negative, record, wet: bool = False) -> np.ndarray:
             watts = film_light(negative, column, x - centre_x, y - centre_y) * spectrum
             watts = watts * column.fall_off(radius)[..., None]
         rate = exposure(watts * window[..., None], stock)
-        light_s = max(0.0, shot.time_s - column.head["dead_time_s"]) if shot.light_s is None else shot.light_s
+        seconds = exposure(watts * window[..., None] * seconds_of_light(column.head, shot.time_s, shot.light_s), stock)
+        light_s = seconds / np.where(rate > 0.0, rate, 1.0)  # of blue and of green: a lamp's blue comes late
         lit = lit_share(shot.cards, x, y, column, shot.time_s)[..., None]
         total = total + rate ** (1 / p) * light_s * lit
     dose = total**p * reference_s ** (1 - p)

@@ -20,13 +20,13 @@ WEDGE_ROWS = 20
 
 @cache
 def scene(stain_share: float = 0.0) -> Negative:
-    """Return 60 x 75 px: a crop of the shelf negative over a continuous wedge from clear to density 1.8."""
+    """Return 60 x 75 px: a crop of the shelf negative over a continuous wedge from clear to density 1.8, gamma 0.9."""
     whole = find_negative("morning-shelf").silver_density
     rows, cols = whole.shape
     crop = whole[rows // 3 : rows // 3 + 40, cols // 3 : cols // 3 + 75]
     wedge = np.linspace(0.0, 1.8, 75)
     silver = np.vstack([crop, np.broadcast_to(wedge, (WEDGE_ROWS, 75))]).astype(np.float32)
-    return Negative("oracle-scene", silver, 0.27, (56.25, 45.0), stain_share=stain_share)
+    return Negative("oracle-scene", silver, 0.27, (56.25, 45.0), stain_share=stain_share, gamma=0.9)
 
 
 def record(
@@ -48,9 +48,13 @@ def record(
 SHEET_HEAD = {"lens": "150-mm", "height_mm": 800.0}
 
 
-def _with_card(base: PrintingRecord) -> PrintingRecord:
+def _at_voltage(base: PrintingRecord, share: float) -> PrintingRecord:
+    return replace(base, enlarger=replace(base.enlarger, lamp_voltage_share=share))
+
+
+def _with_card(base: PrintingRecord, start_s: float = 2.0, stop_s: float = 11.0) -> PrintingRecord:
     soft, hard = base.exposures
-    card = Card("edge", Still(150.0, 90.0), 150.0, angle_deg=30.0, start_s=2.0, stop_s=11.0)
+    card = Card("edge", Still(150.0, 90.0), 150.0, angle_deg=30.0, start_s=start_s, stop_s=stop_s)
     return base.with_exposures(soft, replace(hard, cards=(card,)))
 
 
@@ -70,13 +74,19 @@ CASES: dict[str, tuple[float, PrintingRecord, bool]] = {
     "stained, split pair, card": (0.35, _with_card(record(filters=("00", "5"), time_s=20.0)), False),
     "condenser": (0.0, record(head="condenser-small", time_s=20.0), False),
     "condenser, printed for its thin places": (0.0, record(head="condenser-small", time_s=2.5), False),
+    "condenser, lens wide open": (0.0, record(head="condenser-small", f_number=4.0, time_s=10.0), False),
     "condenser, stained": (0.25, record(head="condenser-small", time_s=22.0), False),
+    "a short exposure": (0.0, record(head="diffusion-small", filters=("4",), time_s=1.2, f_number=4.0), False),
+    "low mains": (0.0, _at_voltage(record(head="condenser-small", time_s=20.0), 0.9), False),
+    "two seconds with a card": (0.0, _with_card(record(filters=("00", "5"), time_s=4.0, f_number=4.0), 0.5, 2.0), False),
     "pre-flash": (0.0, _with_flash(record()), False),
     "pre-flash with reciprocity failure": (0.0, _with_flash(record(), True), False),
     "red safelight too near": (0.0, replace(record(), safelight=Safelight("red", 0.5, 3600.0)), False),
     "amber safelight": (0.0, replace(record(), safelight=Safelight("amber", 1.2, 900.0)), False),
     "reciprocity failure": (0.0, replace(record(filters=("1", "4"), time_s=40.0, f_number=11.0), reciprocity=True), False),
     "pulled": (0.0, record(development_s=22.0), False),
+    "cold": (0.0, replace(record(), development=Development(50.0, 15.0)), False),
+    "strong, old, small bath": (0.0, replace(record(), development=Development(45.0, 20.0, 20.0, 1.5, 0.5, 9.0)), False),
     "warm, tired, long": (
         0.0,
         replace(record(paper="glossy-fb-vc"), development=Development(280.0, 24.0, 12.0)),

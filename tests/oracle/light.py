@@ -12,7 +12,11 @@ from pathlib import Path
 
 import numpy as np
 
-SIM = Path(__file__).resolve().parents[2] / "sim"
+import sim
+
+from .lamp import Wire, glow, hot_k, switched
+
+SIM = Path(sim.__file__).parent  # only to find the files of the product that is tested
 WAVELENGTH_NM = np.arange(380, 621, 5).astype(float)  # 49 wavelengths
 STEP_NM = 5.0
 
@@ -38,6 +42,43 @@ def equipment() -> dict[str, dict[str, dict]]:
 
 
 @cache
+def burning(name: str, share: float) -> dict:
+    """Return a head as it burns at a share of its rated voltage: settled temperature of the wire, and light by it."""
+    head = dict(equipment()["head"][name])
+    if "temperature_k" in head:
+        head["wire"] = Wire(head["temperature_k"], head["rated_volts"], head["rated_watts"])
+        head["switched"] = switched(head["wire"], share)
+        head["settled_k"] = head["switched"].rise_k[-1]
+        eye_nm = np.arange(380.0, 780.5, STEP_NM)
+        now, rated = (V @ glow(eye_nm, np.array(t))[0] for t in (head["settled_k"], hot_k(head["temperature_k"])))
+        head["gate_luminance_cd_m2"] *= now / rated
+    return head
+
+
+def seconds_of_light(head: dict, time_s: float, light_s: float | None) -> np.ndarray:
+    """Return seconds of full light at the 49 wavelengths, for a time switched on or for light as the eye counts it."""
+    if "switched" not in head:
+        return np.full(49, max(0.0, time_s - head["dead_time_s"]) if light_s is None else light_s)
+    eye_nm, course = np.arange(380.0, 780.5, STEP_NM), head["switched"]
+    if light_s is not None:
+        low, high = 0.0, light_s + 2.0
+        for _ in range(40):
+            time_s = 0.5 * (low + high)
+            got = float(sum(course.seconds(time_s, eye_nm, V))[0])
+            low, high = (time_s, high) if got < light_s else (low, time_s)
+    return sum(course.seconds(time_s, WAVELENGTH_NM))
+
+
+def share_come(head: dict, moment_s: float, time_s: float) -> float:
+    """Return the share of an exposure's light, as the eye counts it, that has come by a moment."""
+    if "switched" not in head:
+        return moment_s / time_s
+    eye_nm, course = np.arange(380.0, 780.5, STEP_NM), head["switched"]
+    whole = float(sum(course.seconds(time_s, eye_nm, V))[0])
+    return 1.0 if moment_s >= time_s else float(course.seconds(moment_s, eye_nm, V)[0][0]) / whole
+
+
+@cache
 def graded_filters() -> dict[str, dict]:
     """Return the graded set as the file has it, by name."""
     data = tomllib.loads((SIM / "enlarger" / "filters.toml").read_text())
@@ -47,8 +88,7 @@ def graded_filters() -> dict[str, dict]:
 def lamp_power(head: dict, nm: np.ndarray) -> np.ndarray:
     """Return relative power: Planck's law, or Gaussian bands whose area is their energy."""
     if "temperature_k" in head:
-        c2_nm_k = 1.4387768775e7
-        return nm**-5.0 / (np.exp(c2_nm_k / (nm * head["temperature_k"])) - 1.0) * 1e12
+        return glow(nm, np.array(head["settled_k"]))[0]
     total = np.zeros_like(nm)
     for peak, width, energy in head["bands"]:
         total += energy / width * 2.0 ** (-4.0 * ((nm - peak) / width) ** 2)  # half height at half the full width
@@ -93,19 +133,20 @@ def stain_relative(nm: np.ndarray) -> np.ndarray:
     )  # fmt: skip
 
 
-def silver_seen(silver: np.ndarray, scatter_share: float) -> np.ndarray:
+def silver_seen(silver: np.ndarray, exponent: float, caught: float) -> np.ndarray:
     """Return the density that silver shows in partly directed light, the quotient fading to 1 at density 0."""
-    if scatter_share == 1.0:
+    if caught == 1.0:
         return silver
     d = np.maximum(silver, 1e-9)
-    directed = -np.log10(scatter_share * 10**-d + (1 - scatter_share) * 10 ** (-1.675 * d))
-    return d * (1 + (directed / d - 1) * (1 - np.exp(-((d / 0.149) ** 2))))
+    directed = -np.log10(caught * 10**-d + (1 - caught) * 10 ** (-exponent * d))
+    return d * (1 + (directed / d - 1) * (1 - np.exp(-((d / 0.16) ** 2))))
 
 
-def film_transmittance(silver: np.ndarray, stain_share: float, base: float, scatter_share: float) -> np.ndarray:
-    """Return transmittance [..., 49] of silver, stain and base."""
-    seen = silver_seen(silver, scatter_share)[..., None] + base
-    return 10.0 ** -(seen + stain_share * silver[..., None] * stain_relative(WAVELENGTH_NM))
+def film_transmittance(silver: np.ndarray, negative, caught: float) -> np.ndarray:
+    """Return transmittance [..., 49] of silver, stain and base; the grain is as coarse as gamma made it."""
+    exponent = 1 + 1.59 * (1 - np.exp(-negative.gamma / 1.58))
+    seen = silver_seen(silver, exponent, caught)[..., None] + negative.base_density
+    return 10.0 ** -(seen + negative.stain_share * silver[..., None] * stain_relative(WAVELENGTH_NM))
 
 
 class Column:
@@ -113,7 +154,7 @@ class Column:
 
     def __init__(self, settings, f_number: float):
         self.settings = settings
-        self.head, self.lens = equipment()["head"][settings.head], equipment()["lens"][settings.lens]
+        self.head, self.lens = burning(settings.head, settings.lamp_voltage_share), equipment()["lens"][settings.lens]
         f = self.lens["focal_mm"]
         roots = np.roots([1.0, 2.0 - settings.height_mm / f, 1.0])  # S/f = 2 + m + 1/m
         self.magnification = float(max(roots.real))
@@ -122,7 +163,16 @@ class Column:
         self.f_number = 2.0 ** (round(2 * np.log2(f_number)) / 2)  # engraved marks stand for powers of sqrt 2
         self.pupil_mm = f / self.f_number
         self.flare = 0.0 if settings.contact else self.lens["flare_share"]
-        self.scatter = 1.0 if settings.contact else self.head["scatter_share"]
+        self.caught = 1.0 if settings.contact else self._caught()
+
+    def _caught(self) -> float:
+        """Return the share of scattered light that the lens catches: both cones against the width of the scatter."""
+        half_angle_deg = self.head["light_half_angle_deg"]
+        if half_angle_deg == 90.0:
+            return 1.0
+        lens = self.pupil_mm / 2 / (self.lens["focal_mm"] * (1 + 1 / self.magnification))
+        cones = np.tan(np.radians(half_angle_deg)) ** 2 + lens**2
+        return float(cones / (cones + 0.28**2))
 
     def level_lux(self) -> float:
         """Return lux on the axis, empty gate; in contact the lens is a lamp as wide as its pupil."""

@@ -16,7 +16,7 @@ from sim.printing.record import Exposure, PrintingRecord
 from sim.printing.setup import picture_on_sheet, strip_on, usual_setup
 from sim.printing.strips import Strip, disagreement, lay_strip, stop_times_s, strip_in
 from sim.refusals import Refused
-from sim.viewing.densitometer import read_place
+from sim.viewing.densitometer import read_place, spot_density
 from sim.viewing.strip_numbers import numbered
 from sim.viewing.strip_reading import places_shown, read_strip, read_strip_at, shown_in_every_step
 
@@ -48,6 +48,23 @@ def test_the_white_cup_reads_alike_at_eight_seconds_however_many_steps_there_are
     assert reading.times_s[count // 2] == pytest.approx(8.0)
     assert reading.densities[count // 2] == pytest.approx(read_place(straight, CUP), abs=0.02)
     assert all(later > earlier for earlier, later in zip(reading.densities, reading.densities[1:]))
+
+
+@pytest.mark.parametrize("count", [3, 6])
+@pytest.mark.parametrize("angle_deg", [0.0, 90.0])
+def test_every_place_reads_on_its_step_as_on_the_whole_sheet_however_tone_slopes_there(count: int, angle_deg: float) -> None:
+    straight = print_of(BASE.with_exposures(Exposure(8.0, 8.0, FilterSetting("2"))))
+    read = 0
+    for place in NEGATIVE.places:
+        piece = strip_on(NEGATIVE, BASE, place.x, place.y)
+        times = tuple(8.0 * 2.0 ** (0.25 * (k - count // 2)) for k in range(count))
+        strip = lay_strip(piece.record, times, 8.0, FilterSetting("2"), "same-place", angle_deg, home_mm=piece.at_mm)
+        if place.name not in shown_in_every_step(NEGATIVE, strip.record):
+            continue
+        reading = read_strip_at(place.name, NEGATIVE, strip.record, print_of(strip.record))
+        assert reading.densities[count // 2] == pytest.approx(read_place(straight, place), abs=0.01), place.name
+        read += 1
+    assert read >= 5
 
 
 @pytest.mark.parametrize("count", [4, 7])
@@ -109,15 +126,13 @@ def test_a_covered_strip_says_which_places_each_step_shows_and_refuses_the_other
     sheet = print_of(strip.record)
     with pytest.raises(Refused, match="every step must show 'white-cup'"):
         read_strip_at("white-cup", NEGATIVE, strip.record, sheet)
-    for step, time_s in zip(shown, strip.record.strip.times_s, strict=True):  # type: ignore[union-attr]
+    times_s = strip.record.strip.times_s  # type: ignore[union-attr]
+    for k, step in enumerate(shown):
+        switched_s = np.diff((0.0, *times_s[: k + 1])) if way == "bursts" else times_s[k : k + 1]  # every burst loses light
         for one in step:
-            plain = print_of(BASE.with_exposures(Exposure(time_s, 8.0, FilterSetting("2"))))
-            row, col = sheet.at(one.x_mm, one.y_mm)
-            spot = sheet.density[row - 2 : row + 3, col - 2 : col + 3]
-            left, top, width, height = plain.frame_mm
-            row, col = plain.at(left + one.place.x * width, top + one.place.y * height)
-            there = plain.density[row - 2 : row + 3, col - 2 : col + 3]
-            assert float(np.abs(spot.mean() - there.mean())) < 0.06, one.place.name
+            plain = print_of(BASE.with_exposures(*(Exposure(float(t), 8.0, FilterSetting("2")) for t in switched_s)))
+            there = read_place(plain, one.place)
+            assert spot_density(sheet, one.x_mm, one.y_mm, one.place.spot_mm) == pytest.approx(there, abs=0.02), one.place.name
 
 
 def test_step_numbers_stand_at_the_edge_and_change_nothing_that_is_read() -> None:

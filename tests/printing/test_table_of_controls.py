@@ -8,15 +8,15 @@ from typing import Any
 
 import pytest
 
-from sim.bench.set_up import SetUp
+from sim.bench.dry_side import SetUp
 from sim.command.setting_options import add_setting_options
 from sim.control_ranges import CONTROLS
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.settings import set_up
 from sim.negative.develop import find_negative
 from sim.notebook.control_words import CONTROL_TITLES, CONTROL_WORDS
+from sim.notebook.exposure_plan import bars
 from sim.notebook.map_steps import steps_of
-from sim.notebook.plan import bars
 from sim.notebook.record_words import changes, describe
 from sim.notebook.set_up_words import SET_UP_LINES
 from sim.paper.stock import find_stock

@@ -6,7 +6,7 @@ exposures are known from the light given. Nothing is asked of the paper's own cu
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
@@ -55,11 +55,15 @@ class Way:
     f_number: float = 8.0
     contact: bool = False
     carrier: str = "glass"
+    focused: str = "warm"
     paper_mm: tuple[float, float] | None = None
     develop_s: float | None = None
     temperature_c: float = 20.0
     safelight: Safelight | None = None
     reciprocity: bool = False
+    voltage_share: float = 1.0
+    strength: float = 1.0
+    sheets_before: float = 0.0
 
     def record(self, negative: Negative, *exposures: Exposure) -> PrintingRecord:
         """Return the printing record of a sheet just larger than the image, white under the blades."""
@@ -68,10 +72,12 @@ class Way:
         focal_mm = find_lens(self.lens).focal_mm
         settings = EnlargerSettings(
             self.head, self.lens, height_for_magnification_mm(focal_mm, self.magnification),
-            carrier=self.carrier, contact=self.contact,
+            carrier=self.carrier, focused=self.focused, contact=self.contact, lamp_voltage_share=self.voltage_share,
         )  # fmt: skip
         completion_s = find_stock(self.stock).development.completion_time_s
-        development = Development(self.develop_s or completion_s, self.temperature_c)
+        development = Development(
+            self.develop_s or completion_s, self.temperature_c, self.sheets_before, self.strength
+        )  # fmt: skip
         return PrintingRecord(
             negative.name, Sheet(self.stock, width, height, BORDER_MM), settings, exposures, development,
             self.safelight, self.reciprocity,
@@ -85,7 +91,13 @@ class Way:
         self, negative: Negative, *exposures: Exposure, wet: bool = False, px_per_mm: float | None = None
     ) -> Print:
         """Return the print."""
-        return make_print(negative, self.record(negative, *exposures), find_stock(self.stock), px_per_mm, wet)
+        return self.print_of(negative, self.record(negative, *exposures), px_per_mm, wet)
+
+    def print_of(
+        self, negative: Negative, record: PrintingRecord, px_per_mm: float | None = None, wet: bool = False
+    ) -> Print:
+        """Return the print of a record on this way's paper."""
+        return make_print(negative, record, find_stock(self.stock), px_per_mm, wet)
 
 
 def with_filter(way: Way, name: str | None) -> Way:
@@ -189,34 +201,3 @@ def printed_curve(way: Way) -> PrintedCurve:
 def shade(x_mm: float, **more: object) -> Card:
     """Return a card lying on the paper that covers everything left of a line."""
     return Card("edge", Still(x_mm, 0.0), 1.0, angle_deg=180.0, **more)  # type: ignore[arg-type]
-
-
-# --- every way make_print can take, for the proof that checks test what it uses ---
-
-
-def every_way_of_printing() -> Iterator[Callable[[], float]]:
-    """Yield small printing jobs that between them pass through every part of make_print."""
-    plain, film = Way(), patches(0.3, 0.9)
-    grainy = replace(film, rms_granularity=9.0)
-    turning = Card("oval", Still(60.0, 60.0), 100.0, 20.0, 30.0, wire_mm=1.0, stop_s=4.0)
-    ways: list[tuple[Way, Negative, tuple[Exposure, ...], float | None]] = [
-        (plain, film, (plain.exposure(5.0),), None),
-        (plain, film, (replace(plain.exposure(5.0), light_s=None),), None),
-        (plain, film, (plain.exposure(5.0, turning, shade(40.0, stop_s=2.0)),), None),
-        (plain, patches(0.3, 0.9, stain=0.3), (plain.exposure(5.0),), None),
-        (plain, grainy, (plain.exposure(5.0),), 8.0),
-        (replace(plain, head="condenser-small", carrier="glassless"), film, (plain.exposure(5.0),), None),
-        (replace(plain, contact=True, magnification=14.0), film, (plain.exposure(5.0),), None),
-        (replace(plain, safelight=Safelight("amber", 1.0, 60.0)), film, (plain.exposure(5.0),), None),
-        (replace(plain, reciprocity=True), film, (plain.exposure(5.0), plain.exposure(2.0, shade(40.0))), None),
-    ]
-    for way, negative, exposures, fine in ways:
-        yield lambda w=way, n=negative, e=exposures, f=fine: float(w.sheet(n, *e, px_per_mm=f).density.mean())
-    yield _tilted
-
-
-def _tilted() -> float:
-    way, film = Way(), patches(0.3, 0.9)
-    record = way.record(film, way.exposure(5.0))
-    record = replace(record, enlarger=replace(record.enlarger, easel_tilt_deg=5.0, focus_offset_mm=0.5))
-    return float(make_print(film, record, find_stock(way.stock)).density.mean())

@@ -13,19 +13,20 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from pictures_made import whole_picture
 
 from sim.enlarger.equipment import read_equipment
 from sim.enlarger.filters import graded_filter_set
-from sim.evening.evening import state_of
+from sim.evening.evening_state import state_of
 from sim.evening.log import append_line, read_log
 from sim.negative.negative import Negative, Place
 from sim.negative.sleeve import read_sleeve
 from sim.paper.stock import STOCK_FOLDER, read_stock
-from sim.picture_reading import read_grey_image, read_picture
+from sim.picture_reading import read_grey_image
 from sim.printing.record_file import read_record, record_data
 from sim.printing.setup import usual_setup
 from sim.reading import FileRefused, SyntaxRefused, ValueRefused, read_toml
-from sim.scoring.targets import read_targets
+from sim.scoring.target_tones import read_targets
 from sim.workshop.recipes import RecipeBook
 
 GOOD = Path(__file__).with_name("good")  # copies: the shipped files may be tuned without spoiling these cases
@@ -138,7 +139,7 @@ KINDS: dict[str, Outside] = {
         Outside("equipment", (GOOD / "equipment.toml").read_bytes, lambda file: read_equipment.__wrapped__(file), ".toml"),
         Outside("log", good_log, read_evening, ".jsonl"),
         Outside("image", png, read_grey_image, ".png"),
-        Outside("picture", lambda: png(colour=2), read_picture, ".png"),
+        Outside("picture", lambda: png(colour=2), whole_picture, ".png"),
     )
 }  # fmt: skip
 TOML = tuple(name for name, kind in KINDS.items() if kind.suffix == ".toml")

@@ -16,9 +16,19 @@ from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
-from pictures_made import jpeg, jpeg_of, jpeg_segments, png_chunks, png_of, tiff_fields, tiff_of, tiff_pieces
+from pictures_made import (
+    jpeg,
+    jpeg_of,
+    jpeg_segments,
+    png_chunks,
+    png_of,
+    tiff_fields,
+    tiff_of,
+    tiff_pieces,
+    whole_picture,
+)
 
-from sim.picture_reading import read_grey_image, read_picture
+from sim.picture_reading import read_grey_image
 from sim.refusals import OutsideError
 
 Generator = np.random.Generator
@@ -153,7 +163,7 @@ def mutations(count: int, seed: int) -> dict[str, float]:
             if number == 0:
                 before = peak_kb()
             file.write_bytes((bent_png, bent_tiff, bent_jpeg)[number % 3](dice))
-            for read in (read_picture, read_grey_image):
+            for read in (whole_picture, read_grey_image):
                 started = time.process_time()
                 try:
                     read(file)

@@ -6,9 +6,12 @@ import io
 import struct
 import zlib
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 
 import numpy as np
 from PIL import Image
+
+from sim.picture_reading import open_picture
 
 Chunk = tuple[bytes, bytes]
 Field = tuple[int, int, Sequence[int]]  # tag, type (3 SHORT, 4 LONG), values
@@ -124,3 +127,8 @@ def jpeg_of(segments: Sequence[tuple[int, bytes]]) -> bytes:
     for code, body in segments:
         out += bytes([0xFF, code]) + (body if code == 0xDA else struct.pack(">H", min(len(body) + 2, 65535)) + body)
     return out
+
+
+def whole_picture(path: Path) -> np.ndarray:
+    """Return a picture somebody brought, read band by band and put together."""
+    return np.concatenate([*open_picture(path).bands()])

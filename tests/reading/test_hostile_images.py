@@ -9,12 +9,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 from hostile import png, write
-from pictures_made import tiff
+from pictures_made import tiff, whole_picture
 from PIL import Image
 from test_hostile_files import refused
 
 from sim.picture_header import refuse_large_image
-from sim.picture_reading import read_grey_image, read_picture
+from sim.picture_reading import read_grey_image
 from sim.reading import FileRefused
 
 
@@ -89,13 +89,13 @@ def test_sixteen_and_eight_bits_are_kept_as_they_are(tmp_path: Path) -> None:
             pixels, found = read_grey_image(file)
             assert found == bits
             np.testing.assert_array_equal(pixels, values)
-            np.testing.assert_array_equal(read_picture(file), values)
+            np.testing.assert_array_equal(whole_picture(file), values)
 
 
 def test_a_tiff_whose_zero_is_white_is_turned_the_right_way(tmp_path: Path) -> None:
     values = np.arange(1200, dtype=np.uint16).reshape(30, 40)
     (tmp_path / "white.tiff").write_bytes(tiff(65535 - values, {262: 0}))
-    np.testing.assert_array_equal(read_picture(tmp_path / "white.tiff"), values)
+    np.testing.assert_array_equal(whole_picture(tmp_path / "white.tiff"), values)
 
 
 def test_the_caps_themselves_are_allowed(tmp_path: Path) -> None:

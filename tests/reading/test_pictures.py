@@ -20,10 +20,11 @@ from pictures_made import (
     tiff_of,
     tiff_pieces,
     tiled_tiff,
+    whole_picture,
 )
 
 from sim.picture_header import picture_header
-from sim.picture_reading import open_picture, read_grey_image, read_picture
+from sim.picture_reading import open_picture, read_grey_image
 from sim.reading import FileRefused
 
 BITS = np.random.Generator(np.random.PCG64(1))
@@ -51,7 +52,7 @@ HONEST: dict[str, tuple[bytes, np.ndarray]] = {
 def test_every_honest_form_of_a_scan_comes_back_value_by_value(case: str, tmp_path: Path) -> None:
     data, pixels = HONEST[case]
     (tmp_path / "scan").write_bytes(data)
-    found = read_picture(tmp_path / "scan")
+    found = whole_picture(tmp_path / "scan")
     assert found.dtype == pixels.dtype
     np.testing.assert_array_equal(found, pixels)
 
@@ -60,7 +61,7 @@ def test_every_honest_form_of_a_scan_comes_back_value_by_value(case: str, tmp_pa
 def test_a_photograph_of_a_negative_may_be_a_jpeg(progressive: bool, tmp_path: Path) -> None:
     ramp = np.repeat(np.linspace(20, 230, 64).astype(np.uint8)[None, :, None], 48, axis=0).repeat(3, axis=2)
     (tmp_path / "scan.jpg").write_bytes(jpeg(ramp, progressive))
-    assert np.abs(read_picture(tmp_path / "scan.jpg").astype(int) - ramp).max() <= 4
+    assert np.abs(whole_picture(tmp_path / "scan.jpg").astype(int) - ramp).max() <= 4
 
 
 def test_a_scan_comes_in_bands_and_never_whole(tmp_path: Path) -> None:
@@ -120,7 +121,7 @@ def test_a_picture_that_says_one_thing_and_is_another_is_refused(case: str, tmp_
     file = tmp_path / "scan"
     file.write_bytes(data)
     with pytest.raises(FileRefused) as refused:
-        read_picture(file)
+        whole_picture(file)
     assert words in str(refused.value)
     assert str(refused.value).startswith(str(file))
 
@@ -141,7 +142,7 @@ def test_what_is_not_picture_never_reaches_the_decoder(tmp_path: Path) -> None:
     count = int.from_bytes(kept[at : at + 2], "little")
     assert kept[at + 2 + 12 * count : at + 6 + 12 * count] == b"\0\0\0\0"
     (tmp_path / "looped.tif").write_bytes(looped)
-    np.testing.assert_array_equal(read_picture(tmp_path / "looped.tif"), GREY16)
+    np.testing.assert_array_equal(whole_picture(tmp_path / "looped.tif"), GREY16)
     np.testing.assert_array_equal(read_grey_image(tmp_path / "looped.tif")[0], GREY16)
 
 

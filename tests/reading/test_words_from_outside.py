@@ -63,10 +63,10 @@ def test_a_page_shows_outside_words_plain_and_our_own_markup_untouched() -> None
 
 
 def test_the_pages_for_learners_and_teachers_go_through_the_same_gate() -> None:
-    from sim.marking.pages import _environment
+    from sim.page_templates import _environment
     from sim.plain_text import finalized
 
-    assert _environment().finalize is finalized
+    assert _environment(Path()).finalize is finalized
 
 
 def test_nothing_printed_reaches_the_terminal_raw(capsys: pytest.CaptureFixture[str]) -> None:

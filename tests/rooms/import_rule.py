@@ -13,10 +13,12 @@ ROOMS = (
 )  # fmt: skip
 DOORS = ("window", "marking", "workshop", "command")
 # refusals: the errors of reading; picture_*: pictures, their headers and tags before any decoder; apart to keep files short
+# radiation, lost_detail: laws of lamps and of light in lens and emulsion that film, enlarger and paper share
 # shelf: the one place where a name becomes a path, asked by every room that reads a file by its name
 SHARED = frozenset(
     {"quantities", "control_ranges",
-     "reading", "refusals", "picture_header", "picture_tags", "picture_reading", "kept_within", "plain_text",
+     "reading", "refusals", "picture_header", "picture_tags", "picture_reading", "bounded_store", "plain_text",
+     "page_templates", "radiation", "lost_detail",
      "writing", "locking", "version", "words", "words_template", "shelf"}
 )  # fmt: skip
 

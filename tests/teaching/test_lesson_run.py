@@ -21,10 +21,10 @@ from sim.scoring.exercise_file import find_exercise
 from sim.teaching.lesson import LessonRun, NotNow
 from sim.teaching.lesson_looks import CONTRAST, LIGHT, Verdict, came_true, checked_choice
 from sim.teaching.lesson_opening import seed_for
-from sim.teaching.lesson_plan import mode_for, read_references, strip_across
 from sim.teaching.lesson_rules import LessonRules, darkroom_of
 from sim.teaching.lesson_step import Step
 from sim.teaching.lesson_texts import STRIP_WHY, WHY_WORDS
+from sim.teaching.worked_example import mode_for, read_references, strip_across
 
 STRIP_LESSON, FILTER_LESSON, SERIES, EDITION = (
     "time-from-a-strip", "filter-for-a-normal-negative", "matching-a-series", "an-edition-of-three",

@@ -14,7 +14,7 @@ from driving import open_room
 from evening_made import darkroom, expose, sheet
 from test_random_events import _memory_mb
 
-from sim.kept_within import KeptWithin
+from sim.bounded_store import KeptWithin
 
 
 def many_sizes(folder: Path, sizes: int) -> dict[str, float]:

@@ -16,7 +16,7 @@ from sim.paper.stock import find_stock
 from sim.printing.cards import path_mm
 from sim.printing.make_print import make_print
 from sim.printing.record import PrintingRecord
-from sim.printing.record_file import record_from_data
+from sim.printing.record_file import record_from_data, record_json
 from sim.window.dry.hand import RACK, Hands, HeldCard
 from sim.window.kit.events import Pointer
 
@@ -55,7 +55,7 @@ def hold_back(driver: Driver, seconds: float, speed: str = "fast") -> None:
 def test_a_card_moved_by_mouse_is_recorded_and_its_print_is_the_print(hand: Driver, tmp_path: Path) -> None:
     hold_back(hand, 4.0)
     room = hand.app.room.darkroom
-    record = record_from_json(room.paper.record_json())
+    record = room.paper.record()
     cards = record.exposures[0].cards
     assert cards
     assert all(card.shape == "oval" and card.motion.kind == "path" for card in cards)
@@ -112,7 +112,7 @@ def test_a_card_by_numbers_stands_in_a_running_exposure_as_it_stands_in_one_at_o
         driver.press("f5")
         for _ in range(200):
             driver.frame(0.1)
-        cards.append(json.loads(screen.darkroom.paper.record_json())["exposures"][0])
+        cards.append(json.loads(record_json(screen.darkroom.paper.record()))["exposures"][0])
     assert cards[0] == cards[1]
     assert cards[0]["cards"][0]["motion"]["kind"] == "circling"
     assert (cards[0]["cards"][0]["start_s"], cards[0]["cards"][0]["stop_s"]) == (2.0, 6.0)
@@ -128,7 +128,7 @@ def test_a_card_that_should_stay_longer_than_the_lamp_is_taken_out_with_it(hand:
     hand.press("f5")
     hand.frame(0.1, times=20)
     hand.press("f5")
-    exposure = record_from_json(screen.darkroom.paper.record_json()).exposures[0]
+    exposure = screen.darkroom.paper.record().exposures[0]
     assert exposure.time_s == pytest.approx(2.0)
     assert exposure.cards[0].start_s == 1.0
     assert exposure.cards[0].stop_s == 0.0  # to the end
@@ -180,7 +180,7 @@ def test_a_hand_that_leaves_the_easel_takes_its_card_out_of_the_light(hand: Driv
     hand.frame(0.1, times=5)
     hand.press("f5")
     assert screen.lamp.card_seconds == {"large disc": pytest.approx(2.5)}
-    exposure = record_from_json(screen.darkroom.paper.record_json()).exposures[0]
+    exposure = screen.darkroom.paper.record().exposures[0]
     assert exposure.time_s == pytest.approx(4.5)
     times = [(card.start_s, card.stop_s) for card in exposure.cards]
     assert times == [(pytest.approx(1.0), pytest.approx(3.0)), (pytest.approx(4.0), pytest.approx(4.5))]

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from driving import Driver, open_room
 
-from sim.printing.record_file import record_data
+from sim.printing.record_file import record_data, record_json
 from sim.window.dry.enlarger_view import head_rect
 from sim.window.dry.hand import RACK
 from sim.window.kit.events import Key, Pointer
@@ -52,7 +52,7 @@ def set_up(driver: Driver) -> dict[str, Any]:
 
 
 def exposed(driver: Driver) -> dict[str, Any]:
-    return json.loads(driver.app.screen.darkroom.paper.record_json())
+    return json.loads(record_json(driver.app.screen.darkroom.paper.record()))
 
 
 def test_the_head_dragged_stepped_and_typed_gives_one_record(tmp_path: Path) -> None:

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from driving import Driver, NotListed, open_room
 
+from sim.window.chosen_keys import Keys, shown_chord
 from sim.window.help import HelpCard, key_rows, listed_chords
-from sim.window.key_bindings import Keys, shown_chord
-from sim.window.keys import NOT_FREE, ROOM_ACTIONS
+from sim.window.keys_of_every_place import NOT_FREE, ROOM_ACTIONS
 from sim.window.kit.action import Action
 from sim.window.preferences import read_preferences
 from sim.window.stations import PLACES

@@ -14,6 +14,7 @@ from layouts import faults
 
 from sim.bench.darkroom import Darkroom
 from sim.notebook.record_words import describe
+from sim.printing.record_file import record_json
 from sim.window.evenings import new_evening
 from sim.window.notebook.again import sizes_for
 
@@ -86,7 +87,7 @@ def test_the_evening_is_exported(tmp_path: Path) -> None:
     assert (folder / "index.html").exists()
     assert len(list((folder / "prints").iterdir())) == 2
     record = json.loads((folder / "records" / "sheet-02.json").read_text(encoding="utf-8"))
-    assert record == json.loads(darkroom(driver).wall.record_json(2))
+    assert record == json.loads(record_json(darkroom(driver).wall.record(2)))
 
 
 def test_a_page_sets_the_enlarger_as_it_stood(tmp_path: Path) -> None:

@@ -13,6 +13,7 @@ import pytest
 from driving import Driver, open_room
 from layouts import faults
 
+from sim.printing.record_file import record_json
 from sim.window.kit.events import Pointer
 
 WANTED = 0.70  # a middle grey: what this learner wants the middle of the picture to be
@@ -187,7 +188,7 @@ def _same_print_at_the_command(learner: Learner, tmp_path: Path) -> None:
 
     wall = learner.driver.app.room.darkroom.wall
     exported = sorted((tmp_path / "evenings").rglob("*.json"))
-    records = [file for file in exported if file.read_text(encoding="utf-8") == wall.record_json(3) + "\n"]
+    records = [file for file in exported if file.read_text(encoding="utf-8") == record_json(wall.record(3)) + "\n"]
     assert records, [str(file) for file in exported]
     record = tmp_path / "mine.json"
     shutil.copy(records[0], record)

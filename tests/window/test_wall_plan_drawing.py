@@ -9,7 +9,7 @@ import pytest
 from layouts import faults
 from pygame import Rect
 
-from sim.notebook.plan import PlanBar
+from sim.notebook.exposure_plan import PlanBar
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.look import Look
 from sim.window.wall.plan_drawing import draw_plan, plan_height

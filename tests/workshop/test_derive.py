@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 from sim.command.main import main
-from sim.marking.bundle import Assignment, write_bundle
+from sim.evening.assignment import Assignment
+from sim.marking.bundle import write_bundle
 from sim.negative.sleeve import SLEEVE_FOLDER, find_sleeve, read_sleeve
 from sim.reading import OutsideError, data_folder
 from sim.refusals import Refused
@@ -19,7 +20,7 @@ from sim.scoring.derived import DERIVED, MANIFEST_FILE, REFERENCE_FILE, filled, 
 from sim.scoring.exercise_file import exercise_names, find_exercise, read_exercise
 from sim.scoring.hints import brief_of
 from sim.scoring.trial import read_trials, trials_by_hand
-from sim.teaching.lesson_plan import plan_of
+from sim.teaching.worked_example import plan_of
 from sim.workshop.derive.lesson import digest_of, made_from
 from sim.workshop.derive.run import SLEEVES_FILE, Derived, derive_all
 from sim.workshop.derive.sleeves import derived_of, derived_sleeve, pictures
@@ -93,8 +94,8 @@ def test_a_changed_wish_is_written_out_whole_and_undone_to_the_byte(tmp_path: Pa
     ("name", "old", "new", "claim"),
     [
         ("time-from-a-strip", "density = 0.89", "density = 1.05", "full marks"),  # a tone moved by more than its tolerance
-        ("filter-for-a-thin-flat-negative", "share = 0.9", "share = 1.0", "inside the range of its control"),
-        ("time-from-a-strip", "time_s = 3.0", "time_s = 7.8", "the start does not pass"),
+        ("filter-for-a-thin-flat-negative", "racks-thin", "yard-in-mist", "inside the range of its control"),
+        ("time-from-a-strip", "time_s = 3.0", "time_s = 9.3", "the start does not pass"),
         ("holding-back-a-face", "tolerance_density = 0.06", "tolerance_density = 0.5", "not without a card"),
     ],
 )

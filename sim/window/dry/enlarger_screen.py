@@ -6,11 +6,11 @@ from typing import Any, ClassVar
 
 from pygame import Rect
 
-from sim.window.dry.card_work import CardWork
 from sim.window.dry.easel_part import EaselPart
 from sim.window.dry.enlarger_part import EnlargerPart
 from sim.window.dry.exposing import Lamp
 from sim.window.dry.hand import Hands
+from sim.window.dry.handling_cards import CardWork
 from sim.window.dry.key_work import KeyWork
 from sim.window.dry.lens_part import LensPart
 from sim.window.dry.light_table import NegativesPart
@@ -25,7 +25,7 @@ from sim.window.dry.shading import pool_of_light
 from sim.window.dry.still_layer import StillLayer
 from sim.window.dry.timer_part import TimerPart
 from sim.window.dry.wording import HELP
-from sim.window.keys import ENLARGER_KEYS
+from sim.window.keys_of_every_place import ENLARGER_KEYS
 from sim.window.kit.action import Action
 from sim.window.kit.boxes import cut_bottom, cut_left, cut_right, cut_top, inset
 from sim.window.kit.canvas import Canvas

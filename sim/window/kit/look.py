@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pygame
 
-from sim.kept_within import LEAST_BYTES, MEGABYTE, KeptWithin
+from sim.bounded_store import LEAST_BYTES, MEGABYTE, KeptWithin
 from sim.plain_text import plain
 from sim.window.theme import PALETTES, SAFELIGHT_TINT, Colour, Palette
 

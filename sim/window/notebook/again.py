@@ -61,7 +61,7 @@ class Again:
 
     def take(self, darkroom: Any) -> None:
         """Set the enlarger for the new record, and plan its exposures. Raises ValueError in words."""
-        from sim.notebook.plan import planned
+        from sim.notebook.exposure_plan import planned
 
         darkroom.desk.like(self.record)
         darkroom.paper.set_plan([planned(e) for e in self.record.exposures])

@@ -11,7 +11,7 @@ from pygame import Rect
 from sim.refusals import Refusal
 from sim.viewing.plain_names import plain_name
 from sim.window.evenings import kept_evenings
-from sim.window.keys import NOTEBOOK_KEYS
+from sim.window.keys_of_every_place import NOTEBOOK_KEYS
 from sim.window.kit.boxes import columns, cut_bottom, cut_left, cut_top, inset
 from sim.window.kit.buttons import PushButton
 from sim.window.kit.canvas import Canvas
@@ -214,7 +214,7 @@ class NotebookScreen(Screen):
         self.opened[self.evenings.value] = Darkroom.look(self.dark.folder)
 
     def _again(self) -> Outcome:
-        from sim.notebook.plan import planned
+        from sim.notebook.exposure_plan import planned
 
         if self.number is None or self.again.locked:
             return self.again.refused()
@@ -250,9 +250,9 @@ class NotebookScreen(Screen):
         if self.number is None or not self.map_pdf.enabled:
             return UNUSED
         out = self.dark.folder / "maps" / f"sheet-{self.number:02d}.{kind}"
-        text, t = self.dark.wall.record_json(self.number), self.room.words.text
+        record, t = self.dark.wall.record(self.number), self.room.words.text
         self.room.later(
-            lambda: write_map(text, out), lambda _: said(t("Written: {file}", file=out)), t("drawing the printing map")
+            lambda: write_map(record, out), lambda _: said(t("Written: {file}", file=out)), t("drawing the printing map")
         )
         return HANDLED
 

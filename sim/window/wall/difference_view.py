@@ -15,7 +15,7 @@ from sim.window.kit.picture import grey_surface
 from sim.window.wall.axes import signed
 
 if TYPE_CHECKING:
-    from sim.bench.wall import PrintDifference
+    from sim.bench.comparing import PrintDifference
 
 SIGN_EVERY = 42  # logical units between the signs laid over the picture
 SIGN_FROM = 8  # levels from 128: about 0.03 of density, what the eye just sees in the light tones

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import pygame
 from pygame import Rect
 
-from sim.notebook.plan import PlanBar, PlannedExposure
+from sim.notebook.exposure_plan import PlanBar, PlannedExposure
 from sim.window.kit.boxes import columns, cut_bottom, cut_top
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.look import Look

@@ -25,7 +25,8 @@ from sim.window.wall.axes import (
 )
 
 if TYPE_CHECKING:
-    from sim.bench.wall import CurveData, ToneChain
+    from sim.bench.wall import CurveData
+    from sim.viewing.tone_reproduction import ToneReproduction
 
 Words = Callable[..., str]
 STOP = 0.30103  # log10 of 2
@@ -92,12 +93,12 @@ class Quadrants:
         ]  # fmt: skip
 
 
-def quadrants(rect: Rect, gap: int, chain: ToneChain) -> Quadrants:
+def quadrants(rect: Rect, gap: int, chain: ToneReproduction) -> Quadrants:
     """Return the four frames for a print's tones."""
     scene = _range([p.log_luminance for p in chain.points], 1.5)
     exposure = _range([p.log_exposure for p in chain.points], 1.2, 0.25)
     deepest = max(1.2, max(p.negative_density for p in chain.points) + 0.15)
-    blackest = max(2.2, max(max(chain.paper_density), max(p.print_density for p in chain.points)) + 0.1)
+    blackest = max(2.2, max(max(chain.paper.density), max(p.print_density for p in chain.points)) + 0.1)
     wide, high = (rect.w - gap) // 2, (rect.h - gap) // 2
     left, right = rect.x, rect.x + wide + gap
     low, top = rect.y + high + gap, rect.y
@@ -109,7 +110,7 @@ def quadrants(rect: Rect, gap: int, chain: ToneChain) -> Quadrants:
     )
 
 
-def draw_tone_chain(canvas: Canvas, rect: Rect, chain: ToneChain, chosen: str, t: Words) -> None:
+def draw_tone_chain(canvas: Canvas, rect: Rect, chain: ToneReproduction, chosen: str, t: Words) -> None:
     """Draw the four quadrants, every tone numbered in each, and the whole way of the chosen one as a dashed line."""
     look = canvas.look
     side, foot = look.px(40), look.px(42)
@@ -119,7 +120,7 @@ def draw_tone_chain(canvas: Canvas, rect: Rect, chain: ToneChain, chosen: str, t
     draw_grid(canvas, four.print, "right top", 5, 6)
     draw_grid(canvas, four.light, "left bottom", 5, 6)
     draw_grid(canvas, four.negative, "right bottom", 5, 6)
-    draw_curve(canvas, four.paper, chain.paper_log_exposure, chain.paper_density, 1.6)
+    draw_curve(canvas, four.paper, chain.paper.log_exposure, chain.paper.density, 1.6)
     draw_curve(canvas, four.negative, chain.film_log_luminance, chain.film_density, 1.6)
     for point in chain.points:
         if point.place == chosen:
@@ -129,7 +130,7 @@ def draw_tone_chain(canvas: Canvas, rect: Rect, chain: ToneChain, chosen: str, t
     _titles(canvas, rect, four, t)
     along = look.px(7)
     film = curve_boxes(four.negative, chain.film_log_luminance, chain.film_density, along)
-    paper = curve_boxes(four.paper, chain.paper_log_exposure, chain.paper_density, along)
+    paper = curve_boxes(four.paper, chain.paper.log_exposure, chain.paper.density, along)
     for corner, (axes, taken) in enumerate(
         ((four.negative, film), (four.light, []), (four.paper, paper), (four.print, []))
     ):
@@ -137,7 +138,7 @@ def draw_tone_chain(canvas: Canvas, rect: Rect, chain: ToneChain, chosen: str, t
 
 
 def _numbered(
-    canvas: Canvas, axes: Axes, chain: ToneChain, corner: int, four: Quadrants, chosen: str, taken: list[Rect]
+    canvas: Canvas, axes: Axes, chain: ToneReproduction, corner: int, four: Quadrants, chosen: str, taken: list[Rect]
 ) -> None:
     look = canvas.look
     pixels = [
@@ -177,12 +178,12 @@ def _titles(canvas: Canvas, rect: Rect, four: Quadrants, t: Words) -> None:
     )
 
 
-def tone_rows(chain: ToneChain) -> list[tuple[str, str, str]]:
+def tone_rows(chain: ToneReproduction) -> list[tuple[str, str, str]]:
     """Return (place, its numbered name, its print density) for the list beside the diagram."""
     return [(p.place, f"{n + 1}  {plain_name(p.place)}", f"D {p.print_density:.2f}") for n, p in enumerate(chain.points)]
 
 
-def tone_words(chain: ToneChain, chosen: str, t: Words) -> str:
+def tone_words(chain: ToneReproduction, chosen: str, t: Words) -> str:
     """Return one tone's whole way in figures."""
     brightest = max(p.log_luminance for p in chain.points)
     for p in chain.points:

@@ -9,7 +9,7 @@ from pygame import Rect
 
 from sim.viewing.lightness import CRITICAL_LUX, PRACTICAL_LUX
 from sim.viewing.plain_names import plain_name
-from sim.window.keys import WALL_KEYS
+from sim.window.keys_of_every_place import WALL_KEYS
 from sim.window.kit.boxes import columns, cut_bottom, cut_right, cut_top, inset
 from sim.window.kit.buttons import PushButton, Toggle
 from sim.window.kit.canvas import Canvas

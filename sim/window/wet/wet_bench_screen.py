@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 from pygame import Rect
 
 from sim.refusals import Refusal
-from sim.window.keys import WET_BENCH_KEYS
+from sim.window.keys_of_every_place import WET_BENCH_KEYS
 from sim.window.kit.boxes import cut_bottom, cut_right, cut_top, inset
 from sim.window.kit.buttons import PushButton, Toggle
 from sim.window.kit.canvas import Canvas

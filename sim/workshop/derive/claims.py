@@ -16,7 +16,7 @@ from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.start import start_record
 from sim.words import Words
 from sim.workshop.derive.broken_claims import Stop
-from sim.workshop.derive.reference import TIME_LIMITS_S, Search
+from sim.workshop.derive.reference import DIALLED_TIMES_S, Search
 from sim.workshop.derive.wishes import Claim, Wishes
 
 
@@ -49,8 +49,8 @@ def at_an_end(bench: LadderBench, record: PrintingRecord, wishes: Wishes) -> lis
     if "filter" in unlocked and not wishes.filters and first.filter.graded in (GRADED_NAMES[0], GRADED_NAMES[-1]):
         found.append(f"filter {first.filter.graded} is at the end of the set")
     for exposure in record.exposures if "time_s" in unlocked else ():
-        if not TIME_LIMITS_S[0] < exposure.time_s < TIME_LIMITS_S[1]:
-            found.append(f"{exposure.time_s:g} s is not between {TIME_LIMITS_S[0]:g} and {TIME_LIMITS_S[1]:g} s")
+        if not DIALLED_TIMES_S[0] < exposure.time_s < DIALLED_TIMES_S[1]:
+            found.append(f"{exposure.time_s:g} s is not between {DIALLED_TIMES_S[0]:g} and {DIALLED_TIMES_S[1]:g} s")
     if "f_number" in unlocked and first.f_number in (lens.widest_f_number, lens.smallest_f_number):
         found.append(f"f/{first.f_number:g} is at the end of the lens")
     limits = CONTROLS["height_mm"]

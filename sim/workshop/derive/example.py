@@ -13,7 +13,7 @@ from sim.printing.record import Exposure, PrintingRecord
 from sim.scoring.burns_and_tools import main_exposures
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.start import start_record
-from sim.teaching.lesson_plan import fineness, plan_of, strip_place
+from sim.teaching.worked_example import fineness, plan_of, strip_place
 from sim.viewing.strip_reading import read_strip_at, shown_in_every_step
 from sim.workshop.derive.broken_claims import Stop
 

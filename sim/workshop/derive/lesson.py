@@ -31,8 +31,8 @@ from sim.workshop.derive.claims import broken_claims, broken_texts
 from sim.workshop.derive.example import derived_example
 from sim.workshop.derive.numbers import derived_numbers
 from sim.workshop.derive.reference import derived_reference
-from sim.workshop.derive.targets import derived_targets
 from sim.workshop.derive.trials import Sized, sized_trials
+from sim.workshop.derive.wished_densities import derived_targets
 from sim.workshop.derive.wishes import WISHES_FILE, read_wishes
 
 NOTICE = "written by `tonewright derive`; change the wishes and derive again, never this"

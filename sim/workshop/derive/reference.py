@@ -20,21 +20,22 @@ from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
 from sim.printing.record import Exposure, PrintingRecord
 from sim.refusals import Refusal
+from sim.scoring.best_prints_of_an_exercise import filters_allowed, ready_set_up, set_ups
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
 from sim.scoring.ladder_bench import LadderBench
-from sim.scoring.reach import Goal, ReachOptions, reach
-from sim.scoring.solved import filters_allowed, ready_set_up, set_ups
-from sim.scoring.start import filter_setting, start_record
+from sim.scoring.reach import ReachOptions, reach
+from sim.scoring.start import filter_setting
+from sim.scoring.target_tones import Goal
 from sim.scoring.tone_aims import tone_aims
-from sim.workshop.derive.card_work import card_seconds, with_wished_card
 from sim.workshop.derive.strain import UNREADABLE, ease, strains
+from sim.workshop.derive.wished_cards import card_seconds, with_wished_card
 from sim.workshop.derive.wishes import Wishes
 
 FloatArray = NDArray[np.float64]
 Seconds = tuple[list[float], list[float]]  # of the main exposures, of the cards
 DIALS = ((10.0, 0.1), (20.0, 0.5), (1000.0, 1.0))  # seconds up to which a timer is set in such steps (chosen: 2-5 % or finer)
-TIME_LIMITS_S = (0.8, 180.0)
+DIALLED_TIMES_S = (0.8, 180.0)
 CARD_LIMITS_STOPS = (0.1, 3.5)
 STEP = 0.04  # stops, for slopes
 MOST_STEPS = 10
@@ -116,10 +117,10 @@ class Search:
 
     def _set_ups(self) -> Iterator[PrintingRecord]:
         exercise = self.bench.exercise
-        start = start_record(exercise, self.negative, find_stock(exercise.paper))
+        start = ready_set_up(exercise, self.negative)
         if self.wishes.f_number is not None:
             start = start.with_exposures(replace(start.exposures[0], f_number=self.wishes.f_number))
-        return set_ups(exercise, self.negative, ready_set_up(exercise, self.negative, start))
+        return set_ups(exercise, self.negative, start)
 
     def _over_filters(self, set_up: PrintingRecord) -> list[Sought]:
         """Return what was sought at each choice of filters; of single ones from the middle outwards while it gets better."""
@@ -154,8 +155,8 @@ class Search:
         from scipy.optimize import least_squares
 
         mains, cards = len(layout.filters), len(layout.wishes.cards)
-        low = np.array([log2(TIME_LIMITS_S[0])] * mains + [CARD_LIMITS_STOPS[0]] * cards)
-        high = np.array([log2(TIME_LIMITS_S[1])] * mains + [CARD_LIMITS_STOPS[1]] * cards)
+        low = np.array([log2(DIALLED_TIMES_S[0])] * mains + [CARD_LIMITS_STOPS[0]] * cards)
+        high = np.array([log2(DIALLED_TIMES_S[1])] * mains + [CARD_LIMITS_STOPS[1]] * cards)
         start = np.clip(self._start(layout), low + STEP, high - 2.0 * STEP)
 
         def leaning(x: FloatArray) -> FloatArray:
@@ -186,7 +187,7 @@ class Search:
         way: Literal["one", "pair"] = "pair" if len(layout.filters) == 2 else "one"
         found = reach(self.negative, layout.set_up, find_stock(exercise.paper), goals, way, options, lights)
         by_filter = {exposure.filter.graded or "none": exposure.time_s for exposure in found.record.exposures}
-        times = [log2(max(by_filter.get(name, 1.0), TIME_LIMITS_S[0])) for name in layout.filters]
+        times = [log2(max(by_filter.get(name, 1.0), DIALLED_TIMES_S[0])) for name in layout.filters]
         factors = {(factor.place, factor.exposure): abs(factor.stops) for factor in found.card_factors}
         return np.array([*times, *(factors.get((wish.place, wish.exposure), 1.0) for wish in cards)])
 
@@ -204,4 +205,4 @@ def dial_marks(seconds: float, around: int) -> list[float]:
     step = next(step for limit, step in DIALS if seconds < limit)
     nearest = round(seconds / step)
     offsets = sorted(range(-around, around + 1), key=abs)
-    return [round((nearest + k) * step, 1) for k in offsets if (nearest + k) * step >= TIME_LIMITS_S[0]]
+    return [round((nearest + k) * step, 1) for k in offsets if (nearest + k) * step >= DIALLED_TIMES_S[0]]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Executor, ProcessPoolExecutor
 from dataclasses import dataclass
@@ -103,10 +102,3 @@ def _habit(one: DerivedLesson, known: dict[str, tuple[PrintingRecord, ...]]) -> 
         folder = one.folder.parent / earlier
         habit = read_reference(folder) if reference_file(folder).is_file() else None
     return habit_numbers(one.reference, habit) if habit else {}
-
-
-def manifest_of(folder: Path) -> dict[str, Any]:
-    """Return what a lesson's derived folder says it was made from; empty where nothing was derived."""
-    file = folder / DERIVED / "manifest.json"
-    data: dict[str, Any] = json.loads(file.read_text(encoding="utf-8")) if file.is_file() else {}
-    return data

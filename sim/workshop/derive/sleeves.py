@@ -22,9 +22,9 @@ from sim.paper.response import Response
 from sim.paper.stock import find_stock
 from sim.printing.setup import usual_setup
 from sim.quantities import factor_to_stops
-from sim.scoring.best_print import best_print
-from sim.scoring.reach import Goal, ReachOptions, reach
-from sim.scoring.targets import aim_tones
+from sim.scoring.best_print_of_a_negative import best_print
+from sim.scoring.reach import ReachOptions, reach
+from sim.scoring.target_tones import aim_tones
 from sim.viewing.densitometer import negative_density
 from sim.workshop.derive.broken_claims import Stop
 
@@ -88,7 +88,7 @@ def measured(negative: Negative) -> Measured:
     stock = find_stock(PAPER)
     ends = [[negative_density(negative, p) for p in negative.places if p.part == part] for part in ("lightest", "darkest")]
     base = usual_setup(negative, stock)
-    goals = [Goal(aim.place, aim.density) for aim in aim_tones(negative, Response(stock, base.development))]
+    goals = aim_tones(negative, Response(stock, base.development))
     at_two = reach(negative, base, stock, goals[:1], "one", ReachOptions(filters=("2",))).record.exposures[0]
     best = reach(negative, base, stock, goals, "one")
     fog = negative.base_density
@@ -130,7 +130,7 @@ def _filter(sleeve: Sleeve, negative: Negative, own: Measured) -> list[tuple[str
             return [("no single exposure holds it", f"one exposure at filter {own.filter} holds it")]
         stock = find_stock(PAPER)
         base = usual_setup(negative, stock)
-        goals = [Goal(aim.place, aim.density) for aim in aim_tones(negative, Response(stock, base.development))]
+        goals = aim_tones(negative, Response(stock, base.development))
         best = best_print(negative, base, stock, goals)
         return [] if best.holds else [("a card and a pair hold it", f"the best is {best.rms_lightness:.1f} L* off")]
     if not own.holds:

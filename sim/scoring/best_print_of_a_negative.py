@@ -1,0 +1,55 @@
+"""The best print that can be made of a negative by its aim tones: as real exposures and real cards, ready for make_print.
+
+Tried in the order a printer would: one exposure; a soft and a hard one; a card over the places that refuse, in one of
+the two exposures; in both. The first that holds is taken, else the nearest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sim.negative.negative import Negative
+from sim.paper.stock import Stock
+from sim.printing.card_work import burnt_above
+from sim.printing.exposure import LightCache
+from sim.printing.make_print import frame_on_sheet
+from sim.printing.record import PrintingRecord
+from sim.scoring.reach import Reached, ReachOptions, reach
+from sim.scoring.start import carded
+from sim.scoring.target_tones import Goal
+
+
+def best_print(
+    negative: Negative, record: PrintingRecord, stock: Stock, goals: Sequence[Goal], lights: LightCache | None = None
+) -> Reached:
+    """Return the simplest way that holds every goal, or the one that comes nearest (root mean square L*)."""
+    cache = lights or LightCache()
+    tried = [reach(negative, record, stock, goals, "one", lights=cache)]
+    if tried[-1].holds:
+        return tried[-1]
+    carded = tuple(goal.place.name for goal in goals if goal.place.area is not None)
+    if not carded:
+        tried.append(reach(negative, record, stock, goals, "pair", lights=cache))
+        return min(tried, key=lambda found: found.rms_lightness)
+    for exposures in ((0,), (1,), (0, 1)):
+        options = ReachOptions(card_places=carded, card_exposures=exposures)
+        tried.append(reach(negative, record, stock, goals, "pair", options, cache))
+    holding = [found for found in tried if found.holds]
+    return holding[0] if holding else min(tried, key=lambda found: found.rms_lightness)
+
+
+def with_real_cards(negative: Negative, found: Reached) -> PrintingRecord:
+    """Return the record with the solver's card factors as cards of the places' own size, kept moving.
+
+    An area as wide as the frame (a sky) is burnt in over the edge of a card instead of through a hole.
+    """
+    record = found.record
+    _, top, _, height = frame_on_sheet(negative, record)
+    for factor in found.card_factors:
+        place = next(goal.place for goal in found.goals if goal.place.name == factor.place)
+        if factor.stops > 0 and place.area is not None and place.area[0] >= 1.0:
+            skyline_mm = top + place.y * height + 0.5 * place.area[1] * height
+            record = burnt_above(record, factor.exposure, skyline_mm, factor.stops)
+        else:
+            record = carded(negative, record, place, factor.stops, factor.exposure)
+    return record

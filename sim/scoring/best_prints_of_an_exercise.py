@@ -1,0 +1,116 @@
+"""The best prints that reach finds for an exercise: never worse than the trade's rules, and what ``check`` measures by."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from sim.enlarger.equipment import find_lens
+from sim.enlarger.filters import GRADED_NAMES
+from sim.negative.negative import Negative
+from sim.paper.stock import find_stock
+from sim.printing.record import PrintingRecord
+from sim.quantities import ENGRAVED_F_NUMBERS
+from sim.scoring.best_print_of_a_negative import with_real_cards
+from sim.scoring.criterion_kinds import KINDS
+from sim.scoring.exercise import Exercise
+from sim.scoring.judged import judge
+from sim.scoring.ladder_bench import LadderBench
+from sim.scoring.reach import ReachOptions, reach
+from sim.scoring.start import card_places, ready, record_of_start
+from sim.scoring.target_tones import Goal
+from sim.scoring.tone_aims import tone_aims
+from sim.scoring.trial import with_light
+from sim.viewing.loupe import sharpness_at
+
+NEARBY_STOPS = np.linspace(-0.3, 0.3, 13)  # real cards shade more than their factor: the light is looked at once more
+
+
+def solved_records(exercise: Exercise, bench: LadderBench) -> tuple[PrintingRecord, ...]:
+    """Return the best record found for every nominated sheet.
+
+    Size, focus, level and development are set as the criteria ask; for each aperture that is sharp enough ``reach`` finds
+    filter, times and cards. What is marked best is taken.
+    """
+    found = []
+    for index in range(len(bench.negatives)):
+        tried = list(_tried(exercise, bench, index))
+        best = max(tried, key=lambda record: _share(exercise, bench, index, record))
+        if "time_s" in exercise.unlocked and _share(exercise, bench, index, best) < 1.0:
+            nearby = [best, *(with_light(best, float(stops)) for stops in NEARBY_STOPS)]
+            best = max(nearby, key=lambda record: _share(exercise, bench, index, record))
+        found += [best] * exercise.copies
+    return tuple(found)
+
+
+def _share(exercise: Exercise, bench: LadderBench, index: int, record: PrintingRecord) -> float:
+    """Return the points of one negative's print as a share; prints of the others are left out on both sides."""
+    marks = bench.marks_of([record] * exercise.copies)
+    own = [mark for mark in marks.marks if mark.negative == index + 1 and not KINDS[mark.kind].series]
+    return sum(mark.points for mark in own) / max(sum(mark.full_points for mark in own), 1e-9)
+
+
+def _tried(exercise: Exercise, bench: LadderBench, index: int) -> Iterator[PrintingRecord]:
+    """Yield reach's answers for every set-up worth trying."""
+    negative, stock = bench.negatives[index], find_stock(exercise.paper)
+    set_up = ready_set_up(exercise, negative)
+    judged = judge(exercise, bench.negatives, (set_up,), 0.0, lights=bench.lights, only_places=True)
+    aims = tone_aims(exercise, judged, judged.judged_prints[0])
+    tones = [aim for aim in aims.aims if len(aim.at) == 1]
+    sets = [[aim for aim in tones if aim.exact], tones]
+    meant = {place.name for place in card_places(exercise, negative)} if "cards" in exercise.unlocked else set()
+    for record in set_ups(exercise, negative, set_up):
+        yield record
+        for chosen in sets:
+            goals = tuple({aims.places[a.at[0]].name: Goal(aims.places[a.at[0]], a.wanted) for a in chosen}.values())
+            if not goals:
+                continue
+            for way in ("one", "pair") if "exposures" in exercise.unlocked else ("one",):
+                cards = tuple(goal.place.name for goal in goals if goal.place.name in meant)
+                options = ReachOptions(filters=filters_allowed(exercise, record), card_places=cards)
+                yield with_real_cards(negative, reach(negative, record, stock, goals, way, options, bench.lights))
+
+
+def filters_allowed(exercise: Exercise, record: PrintingRecord) -> tuple[str, ...]:
+    graded = record.exposures[0].filter.graded
+    return GRADED_NAMES if "filter" in exercise.unlocked or graded is None else (graded,)
+
+
+def ready_set_up(exercise: Exercise, negative: Negative) -> PrintingRecord:
+    """Return the start with size, focus, level and development as they should be, as far as they are unlocked."""
+    return record_of_start(ready(exercise, negative, exercise.start), negative, find_stock(exercise.paper))
+
+
+def set_ups(exercise: Exercise, negative: Negative, record: PrintingRecord) -> Iterator[PrintingRecord]:
+    """Yield the record at every aperture worth trying: all where it is unlocked and something hangs on it, else its own."""
+    causes = {c.of_kind.cause for c in exercise.criteria}
+    if record.enlarger.contact and "height_mm" in exercise.unlocked:
+        for height_mm in (900.0, 1100.0, 1300.0, 1500.0, 1650.0):
+            yield replace(record, enlarger=replace(record.enlarger, height_mm=height_mm))
+        return
+    if "f_number" not in exercise.unlocked or not causes & {"sharpness", "time"}:
+        yield record
+        return
+    lens = find_lens(record.enlarger.lens)
+    for mark, _ in ENGRAVED_F_NUMBERS:
+        if lens.widest_f_number <= mark <= lens.smallest_f_number:
+            yield _focused(exercise, negative, record.with_exposures(replace(record.exposures[0], f_number=mark)))
+
+
+def _focused(exercise: Exercise, negative: Negative, record: PrintingRecord) -> PrintingRecord:
+    """Return the record focused so that the worst of the places that must be sharp is as sharp as it can be."""
+    spots = [c.spots[0] for c in exercise.criteria if c.of_kind.cause == "sharpness"]
+    if "focus_offset_mm" not in exercise.unlocked or not spots:
+        return record
+    from sim.printing.make_print import frame_on_sheet
+
+    def worst(offset_mm: float) -> float:
+        moved = replace(record, enlarger=replace(record.enlarger, focus_offset_mm=offset_mm))
+        left, top, width, height = frame_on_sheet(negative, moved)
+        places = [spot.on(negative) for spot in spots]
+        return min(sharpness_at(negative, moved, left + p.x * width, top + p.y * height) for p in places)
+
+    best = max((0.02 * k for k in range(-20, 21)), key=worst)
+    return replace(record, enlarger=replace(record.enlarger, focus_offset_mm=round(best, 2)))

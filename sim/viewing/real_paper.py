@@ -1,0 +1,136 @@
+"""How far a tone on a real sheet may lie from the print that is shown.
+
+Every number of stock, film, head and lens has a standard uncertainty beside it. Each is moved by its own, one after the
+other, the places are read anew, and the differences are added as independent errors are (root of the sum of squares;
+JCGM 100, Guide to the expression of uncertainty in measurement, 5.1.2). A test strip takes out what all tones share: the
+level of the light and the paper's speed. Marks know nothing of this: they compare two prints of one model.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.enlarger.equipment import find_head
+from sim.enlarger.settings import Bench, set_up
+from sim.negative.develop import develop
+from sim.negative.film import find_film
+from sim.negative.negative import Negative, Place
+from sim.negative.sleeve_contents import Sleeve
+from sim.paper.stock import Stock
+from sim.printing.exposure import LightCache
+from sim.printing.place_model import PlaceModel
+from sim.printing.record import PrintingRecord
+from sim.refusals import Refused
+
+FloatArray = NDArray[np.float64]
+Moved = tuple[str, PlaceModel]
+
+CURVE = "paper curve"
+CURVE_TURNS_WITHIN = 0.6  # density: a curve that is right at one tone is off by its whole error so far away (assumption)
+READING_ERROR = 0.02  # what is right on a strip is right to this much: a densitometer's spread (common practice)
+MOST_STOPS = 3.0  # a strip finds a time within so much of the expected one
+MOST_NAMED = 3
+
+
+@dataclass(frozen=True)
+class RealTone:
+    """A place's density as shown; how far off a real sheet may be, untested and after a strip; and what that comes from.
+
+    Both are standard uncertainties in density: two of three real sheets lie within. ``mostly`` names the numbers that
+    weigh most after a strip, the heaviest first.
+    """
+
+    place: str
+    density: float
+    untested: float
+    after_a_strip: float
+    mostly: tuple[str, ...]
+
+
+def real_tones(
+    sleeve: Sleeve, negative: Negative, record: PrintingRecord, stock: Stock, places: tuple[Place, ...], strip_at: Place
+) -> tuple[RealTone, ...]:
+    """Return the places of a print with what their densities are worth on a real paper.
+
+    ``strip_at`` is the place, one of ``places``, that a test strip would put right. Raises Refused for another one.
+    """
+    if strip_at not in places:
+        raise Refused(f"the strip's place must be one of those that are read, got {strip_at.name!r}")
+    density, anchor = PlaceModel(negative, record, stock, places, LightCache()).readings(), places.index(strip_at)
+    names, shape = [CURVE], np.full(len(places), stock.error.along_curve if stock.error else 0.0)
+    apart = np.minimum(np.abs(density - density[anchor]) / CURVE_TURNS_WITHIN, 1.0)
+    off, left = [shape], [shape * apart]
+    for name, model in _moved(sleeve, negative, record, stock, places):
+        names.append(name)
+        off.append(model.readings() - density)
+        left.append(_after_a_strip(model, anchor, float(density[anchor])) - density)
+    untested = np.sqrt(np.square(off).sum(axis=0))
+    after = np.sqrt(np.square(left).sum(axis=0) + READING_ERROR**2)
+    return tuple(
+        RealTone(place.name, float(density[k]), float(untested[k]), float(after[k]), _heaviest(names, [row[k] for row in left]))
+        for k, place in enumerate(places)
+    )
+
+
+def _after_a_strip(model: PlaceModel, anchor: int, wanted: float) -> FloatArray:
+    """Return the readings once all times are so many stops longer or shorter that the strip's place is as wanted."""
+    from scipy.optimize import brentq
+
+    def readings(stops: float) -> FloatArray:
+        return model.readings(replace(model.no_change(), stops=np.full(len(model.rays), stops)))
+
+    def miss(stops: float) -> float:
+        return float(readings(stops)[anchor]) - wanted
+
+    low, high = miss(-MOST_STOPS), miss(MOST_STOPS)
+    if low * high >= 0.0:  # paper white or full black whatever the time: no strip can put that right
+        return readings(-MOST_STOPS if abs(low) < abs(high) else MOST_STOPS)
+    return readings(float(brentq(miss, -MOST_STOPS, MOST_STOPS, xtol=1e-3)))
+
+
+def _heaviest(names: list[str], errors: list[float]) -> tuple[str, ...]:
+    order = np.argsort(-np.abs(errors))
+    return tuple(names[k] for k in order[:MOST_NAMED] if abs(errors[k]) > 0.25 * READING_ERROR)
+
+
+def _moved(
+    sleeve: Sleeve, negative: Negative, record: PrintingRecord, stock: Stock, places: tuple[Place, ...]
+) -> Iterator[Moved]:
+    """Yield every uncertain number with the print when it is moved by its uncertainty."""
+    bench = set_up(record.enlarger, negative)
+
+    def printed(negative: Negative, stock: Stock, bench: Bench) -> PlaceModel:
+        return PlaceModel(negative, record, stock, places, LightCache(), bench=bench)
+
+    for key, other in each_moved(stock, stock.uncertainty):
+        yield f"paper {key}", printed(negative, other, bench)
+    rated, share = find_head(bench.settings.head), bench.settings.lamp_voltage_share  # its numbers are of the rated voltage
+    for key, head in each_moved(rated, bench.head.uncertainty):
+        yield f"head {key}", printed(negative, stock, replace(bench, head=head.at_voltage(share)))
+    for key, lens in each_moved(bench.lens, bench.lens.uncertainty):
+        yield f"lens {key}", printed(negative, stock, replace(bench, lens=lens))
+    if sleeve.scan is None:
+        film = find_film(sleeve.film)
+        for key, another in each_moved(film, film.uncertainty):
+            yield f"film {key}", printed(develop(sleeve, another), stock, bench)
+
+
+def each_moved(thing: Any, uncertainty: Mapping[str, float]) -> Iterator[tuple[str, Any]]:
+    """Yield the thing anew with each uncertain number of it moved up by its uncertainty, and the number's key.
+
+    A dotted key names a part of the thing; a number that has been left out (None) is left alone.
+    """
+    for key, sigma in uncertainty.items():
+        part, _, name = key.rpartition(".")
+        owner = getattr(thing, part) if part and hasattr(thing, part) else thing
+        own = name if hasattr(owner, name) else f"{part}_{name}"
+        value = getattr(owner, own, None)
+        if sigma == 0.0 or not isinstance(value, float):
+            continue
+        moved = replace(owner, **{own: value + sigma})
+        yield key, moved if owner is thing else replace(thing, **{part: moved})

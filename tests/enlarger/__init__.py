@@ -1,0 +1,1 @@
+"""Head, lens, column and easel: the light on the paper."""

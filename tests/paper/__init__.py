@@ -1,0 +1,1 @@
+"""Tests of paper: developing, drying, safelight, emulsion."""
