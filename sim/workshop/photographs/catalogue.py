@@ -26,7 +26,7 @@ class Plate:
 
 PLATES = {
     "glaze-shelf": Plate("glaze_shelf", long_px=3000),
-    "kiln-mouth": Plate("kiln_mouth", quality=Quality(paths=48)),
+    "kiln-mouth": Plate("kiln_mouth"),
     "clay-pit": Plate("clay_pit", long_px=3000),
     "wheel-window": Plate("wheel_window"),
     "white-on-white": Plate("white_on_white"),
@@ -42,7 +42,7 @@ PLATES = {
     "sitting-4": Plate("sitting", "plate_4"),
     "throwing": Plate("throwing"),
     "tool-wall": Plate("tool_wall", long_px=3000),
-    **{f"walk-{n:02d}": Plate("walk", f"frame:{n}", long_px=1500, quality=Quality()) for n in range(1, 13)},
+    **{f"walk-{n:02d}": Plate("walk", f"frame:{n}", long_px=1500) for n in range(1, 13)},
 }
 
 

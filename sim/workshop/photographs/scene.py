@@ -43,6 +43,10 @@ class Camera:
         """Distance of the plane of sharp focus along the axis, m."""
         return float(np.subtract(self.sharp_at, self.at) @ self.axes()[2])
 
+    def pixel_m(self, long_px: int) -> float:
+        """What one pixel covers in the plane of sharp focus, m, where the longer side has so many."""
+        return max(self.film_mm) / long_px * self.sharp_m() / self.focal_mm
+
     def in_frame(self, point: Point) -> tuple[float, float]:
         """A point as fractions (x, y) of the picture, y down."""
         right, up, ahead = self.axes() @ np.subtract(point, self.at)

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
+
 from sim.workshop.photographs.scene import Mist
 from sim.workshop.photographs.surface import (
     Along,
@@ -25,6 +27,7 @@ from sim.workshop.photographs.surface import (
     Times,
     Upward,
     Value,
+    without_grain,
 )
 
 UNIT_CD_M2 = 100.0  # chosen: one unit of the tracer's radiance, so that its numbers stay near 1
@@ -34,8 +37,8 @@ Socket = Any  # a socket of the tracer's node tree; the tracer carries no types
 class Shading:
     """The node tree of one material under construction."""
 
-    def __init__(self, tree: Any) -> None:
-        self.tree = tree
+    def __init__(self, tree: Any, finest_m: float) -> None:
+        self.tree, self.finest_m = tree, finest_m  # clouding finer than this cannot be seen and only makes noise
         tree.nodes.clear()
         place = self.node("ShaderNodeAttribute", attribute_name="rest")
         info = self.node("ShaderNodeObjectInfo")
@@ -131,7 +134,8 @@ class Shading:
     def _cloudy(self, c: Cloudy) -> Socket:
         made = self.node("ShaderNodeTexNoise", noise_dimensions="3D", normalize=True)
         self.put(self.stretched(c.stretch), made.inputs["Vector"])
-        for key, value in (("Scale", 1 / c.size_m), ("Detail", c.detail), ("Roughness", c.harsh), ("Distortion", c.warp)):
+        detail = float(np.clip(np.log2(min(c.stretch) * c.size_m / self.finest_m), 0, c.detail))
+        for key, value in (("Scale", 1 / c.size_m), ("Detail", detail), ("Roughness", c.harsh), ("Distortion", c.warp)):
             made.inputs[key].default_value = value
         half = 0.25 / c.sharp
         return self.spread(made.outputs[0], 0.5 - half, 0.5 + half, c.low, c.high)
@@ -156,6 +160,9 @@ class Shading:
     def material(self, m: Material, mist: Mist | None = None) -> None:
         """Build the whole material and join it to the output."""
         shader = self._glass(m) if m.glass else self._surface(m)
+        if not (m.glass or m.metal or m.lets_through or m.lamp or m.deep_mm):
+            eye = self.node("ShaderNodeLightPath")
+            shader = self.mixed(eye.outputs["Is Diffuse Ray"], shader, self._from_afar(m))
         if m.holes != 0.0:
             shader = self.mixed(m.holes, shader, self.node("ShaderNodeBsdfTransparent").outputs[0])
         if mist is not None:
@@ -183,6 +190,21 @@ class Shading:
             self.put(relief, mirror.inputs["Normal"])
         return self.mixed(self.maths("MULTIPLY", share.outputs[0], 2.0), clear.outputs[0], mirror.outputs[0])
 
+    def _from_afar(self, m: Material) -> Socket:
+        """What a surface adds to the light of others: its mean tone without grain, relief or gloss, which cannot be told there.
+
+        A twentieth is added for the gloss (Fresnel at 1.5, averaged over the half room); this halves the work of a path.
+        """
+        made = self.node("ShaderNodeBsdfDiffuse")
+        self.put(Plus(0.05, Times(0.95, without_grain(m.reflectance))), made.inputs["Color"])
+        if m.glow_cd_m2 == 0.0:
+            return made.outputs[0]
+        glow, both = self.node("ShaderNodeEmission"), self.node("ShaderNodeAddShader")
+        self.put(self.maths("DIVIDE", m.glow_cd_m2, UNIT_CD_M2), glow.inputs["Strength"])
+        self.tree.links.new(made.outputs[0], both.inputs[0])
+        self.tree.links.new(glow.outputs[0], both.inputs[1])
+        return both.outputs[0]
+
     def _relief(self, heights: tuple[Pattern, ...]) -> Socket | None:
         if not heights:
             return None
@@ -192,6 +214,7 @@ class Shading:
         made = self.node("ShaderNodeBump")
         made.inputs["Strength"].default_value = 1.0
         made.inputs["Distance"].default_value = 1.0
+        made.inputs["Filter Width"].default_value = 0.7  # px over which a slope is taken: as finely as film can tell
         self.put(total, made.inputs["Height"])
         return made.outputs["Normal"]
 

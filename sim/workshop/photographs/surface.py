@@ -142,6 +142,22 @@ Pattern = (
 )
 
 
+def without_grain(pattern: Pattern) -> Pattern:
+    """The pattern with every clouding, grain and ring at its mean (chosen: grains half a size from the nearest one)."""
+    match pattern:
+        case Cloudy(low=low, high=high) | Bands(low=low, high=high) | Rings(low=low, high=high):
+            return (low + high) / 2
+        case Cells(low=low, high=high, reach=reach, what=what):
+            return low + (high - low) * min(1.0, (0.5 if what == "grain" else 0.2) / reach)
+        case Hollows():
+            return 0.15
+        case Blend(first, second, by):
+            return Blend(without_grain(first), without_grain(second), without_grain(by))
+        case Times(first, second) | Plus(first, second):
+            return type(pattern)(without_grain(first), without_grain(second))
+    return pattern
+
+
 @dataclass(frozen=True)
 class Material:
     """How a surface answers light.
