@@ -30,11 +30,11 @@ FACE_OF_COPY = ((-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5))
 class Quality:
     """How much work a picture gets: light paths a pixel, the noise at which a pixel is left alone (0: never), threads.
 
-    Ten paths, denoised: on a window of the shelf 0.05 log from 64 paths after a lens's spread, most of it the noise of the 64;
+    Eight paths, denoised: on a window of the shelf 0.05 log from 64 paths after a lens's spread, most of it the noise of the 64;
     the finest relief of plaster keeps half its contrast.
     """
 
-    paths: int = 10
+    paths: int = 8
     noise: float = 0.0
     threads: int = 2
     denoise: bool = True
