@@ -50,7 +50,7 @@ LINES = (
     (egg((0, -0.0950, 0.0258), (0.018, 0.0090, 0.0055)), 0.009),
     (egg((0.0058, -0.0970, 0.0655), (0.0032, 0.0058, 0.0040)), 0.003),
 )
-EYE = np.array([0.0312, -0.0640, 0.1105])
+EYE, MOUTH = np.array([0.0312, -0.0640, 0.1105]), np.array([0.010, -0.0900, 0.0430])
 NECK = (
     (sausage((0, 0.026, 0.045), (0, 0.045, -0.115), 0.047, 0.055), 0.012),
     (sausage((0, -0.022, 0.0), (0, -0.012, -0.105), 0.011, 0.012), 0.030),
@@ -58,7 +58,7 @@ NECK = (
     (egg((0, 0.010, -0.185), (0.125, 0.065, 0.065)), 0.050),
     (sausage((0.014, -0.020, -0.122), (0.115, 0.030, -0.112), 0.0070, 0.0055), 0.020),
 )
-RAISED, TURN_DEG, FOOT_M = 0.022, 17.0, -0.155
+RAISED, TURN_DEG, FOOT_M = 0.042, 17.0, -0.150
 
 
 def _eyes(p: F64, d: F64) -> F64:
@@ -67,10 +67,15 @@ def _eyes(p: F64, d: F64) -> F64:
     r = np.linalg.norm(q, axis=-1)
     d = join(d, r - 0.0130, 0.003)
     arch = q[..., 2] - 0.0022 + 9.0 * (q[..., 0] + 0.001) ** 2
-    upper, lower = (-join(-(r - 0.0158), arch, 0.0014), -join(-(r - 0.0150), -(arch + 0.0086 - 16.0 * q[..., 0] ** 2), 0.0014))
+    upper, lower = (
+        -join(-(r - 0.0158), arch, 0.0014),
+        -join(-(r - 0.0150), -(arch + 0.0086 - 16.0 * q[..., 0] ** 2), 0.0014),
+    )
     d = join(join(d, upper, 0.0035), lower, 0.0035)
     return cut(
-        d, egg((float(EYE[0]) - 0.001, float(EYE[1]) - 0.0134, float(EYE[2]) - 0.0024), (0.0036, 0.0034, 0.0036))(p), 0.0014
+        d,
+        egg((float(EYE[0]) - 0.001, float(EYE[1]) - 0.0134, float(EYE[2]) - 0.0024), (0.0036, 0.0034, 0.0036))(p),
+        0.0014,
     )
 
 
@@ -96,7 +101,9 @@ def _hair(q: F64) -> F64:
     """Hair drawn back from a middle parting into a knot, furrowed with the tool."""
     side = np.abs(q[..., 0])
     p = np.stack([side, q[..., 1], q[..., 2]], -1)
-    cap = join(egg((0, 0.018, 0.156), (0.0835, 0.1050, 0.0905))(p), egg((0, 0.060, 0.105), (0.074, 0.052, 0.070))(p), 0.03)
+    cap = join(
+        egg((0, 0.018, 0.156), (0.0835, 0.1050, 0.0905))(p), egg((0, 0.060, 0.105), (0.074, 0.052, 0.070))(p), 0.03
+    )
     turn = np.arctan2(side, q[..., 2] - 0.10 + 0.35 * (q[..., 1] - 0.02))
     wave = turn + 0.10 * np.sin(-q[..., 1] * 50 + turn * 3) + 0.05 * uneven(q, 0.05, 3, 4)
     strand = np.abs(np.sin(wave * 9.0 + 0.6 * np.sign(q[..., 0]))) ** 0.8
@@ -126,14 +133,22 @@ def _whole(p: F64) -> F64:
     for sign in (-1.0, 1.0):  # the cords run from behind the turned ears to the pit of the throat
         x, y = sign * 0.052, 0.018
         neck = join(
-            neck, sausage((c * x - s * y, s * x + c * y, 0.062), (sign * 0.011, -0.020, -0.116), 0.012, 0.007)(low), 0.018
+            neck,
+            sausage((c * x - s * y, s * x + c * y, 0.062), (sign * 0.011, -0.020, -0.116), 0.012, 0.007)(low),
+            0.018,
         )
     neck = -join(-neck, -(np.abs(low[..., 0]) - 0.142 + 0.05 * (low[..., 2] + 0.1)), 0.012)
     d = join(d, neck, 0.014)
     below = np.clip((0.02 - p[..., 2]) / 0.10, 0, 1)
-    d = d + (0.0006 + 0.0012 * below) * uneven(p, 0.022, 3, 9) + 0.0004 * uneven(p * (1, 1, 0.3), 0.006, 2, 12) * (1 + below)
-    pellets = np.clip(uneven(p, 0.017, 1, 15) - 0.35, 0, 1)
-    d = d - (0.0008 + 0.0034 * below) * pellets
+    fine = np.exp(-(((side - EYE) ** 2).sum(-1)) / 0.022**2) + np.exp(-(((side - MOUTH) ** 2).sum(-1)) / 0.024**2)
+    rough = (1 - 0.8 * np.clip(fine, 0, 1)) * (1 + 0.8 * below)  # pads of clay pressed on, fewer about eyes and mouth
+    d = (
+        d
+        + 0.0006 * (1 + 2 * below) * uneven(p, 0.022, 3, 9)
+        + 0.0004 * uneven(p * (1, 1, 0.3), 0.006, 2, 12) * (1 + below)
+    )
+    d = d - 0.0009 * rough * np.tanh(5 * uneven(p * (1, 1, 0.6), 0.024, 2, 21))
+    d = d - (0.0012 * rough + 0.0018 * below) * np.clip(2 * uneven(p * (1, 1, 0.7), 0.015, 1, 15) - 0.5, 0, 1)
     return np.asarray(-join(-d, p[..., 2] - FOOT_M, 0.004))
 
 
