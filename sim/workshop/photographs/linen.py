@@ -63,8 +63,9 @@ def lying_cloth(
 def _folds(x: F64, y: F64, over: F64, lift_m: float, seed: int) -> F64:
     """Height of the folds: creases from having been folded away, soft waves, and pleats that open as it hangs."""
     lies = 1 - np.clip(over / 0.02, 0, 1)
-    soft = np.maximum(uneven_plane(x, y, 0.30, 3, seed) + 0.15, 0.0) * lift_m
-    ridge = (1 - np.abs(uneven_plane(1.0 * x + 0.35 * y, y - 0.3 * x, 0.22, 2, seed + 9))) ** 6 * lift_m
+    wave = uneven_plane(x, y, 0.30, 3, seed) + 0.05
+    soft = 0.5 * (wave + np.sqrt(wave**2 + 0.04)) * lift_m  # it lies flat between waves, without an edge
+    ridge = np.exp(-((uneven_plane(1.0 * x + 0.35 * y, y - 0.3 * x, 0.22, 2, seed + 9) / 0.16) ** 2)) * lift_m
     crease = sum(0.0009 * np.exp(-(((x - c + 0.003 * np.sin(9 * y)) / 0.0022) ** 2)) for c in (-0.31, 0.04, 0.37))
     rumple = 0.0007 * uneven_plane(x, y, 0.07, 4, seed + 5)
     swing = x / 0.052 + 2.2 * uneven_plane(x, 0 * y, 0.22, 2, seed + 3) + 0.6 * uneven_plane(x, over, 0.3, 2, seed + 4)
@@ -87,7 +88,10 @@ def lace(radius_m: float, rings: int = 5, seed: int = 2) -> Form:
     """A round of lace, flat, about the ground: `thread` is 1 where there is thread and 0 in the holes."""
     n = int(2 * radius_m / 0.0011)
     flat = sheet(2.1 * radius_m, 2.1 * radius_m, n, n)
-    r, angle = (np.hypot(flat.points[:, 0], flat.points[:, 1]) / radius_m, np.arctan2(flat.points[:, 1], flat.points[:, 0]))
+    r, angle = (
+        np.hypot(flat.points[:, 0], flat.points[:, 1]) / radius_m,
+        np.arctan2(flat.points[:, 1], flat.points[:, 0]),
+    )
     thread = np.zeros_like(r)
     for k in range(rings):
         inner, outer = k / rings, (k + 1) / rings
@@ -122,7 +126,14 @@ def paper(tone: float = 0.7, crumple_m: float = 0.0, lets_through: float = 0.12)
 
 
 def parcel(
-    wide_m: float, deep_m: float, high_m: float, at: Point, turn_deg: float, skin: Material, string: Material, seed: int = 1
+    wide_m: float,
+    deep_m: float,
+    high_m: float,
+    at: Point,
+    turn_deg: float,
+    skin: Material,
+    string: Material,
+    seed: int = 1,
 ) -> list[Thing]:
     """A box wrapped in paper and tied crosswise with string; `at` is the middle of its foot."""
     form = block(wide_m, deep_m, high_m, 0.006, 60)
@@ -145,7 +156,14 @@ def parcel(
 
 
 def ream(
-    wide_m: float, deep_m: float, sheets: int, at: Point, turn_deg: float, skin: Material, seed: int = 1, step_m: float = 0.0006
+    wide_m: float,
+    deep_m: float,
+    sheets: int,
+    at: Point,
+    turn_deg: float,
+    skin: Material,
+    seed: int = 1,
+    step_m: float = 0.0006,
 ) -> list[Thing]:
     """A loose pile of paper, every sheet a little off; corners lift."""
     chance = np.random.Generator(np.random.PCG64(seed))
