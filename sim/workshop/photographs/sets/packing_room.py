@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from sim.workshop.photographs import thrown as t
-from sim.workshop.photographs.form import disc, rod, sheet
+from sim.workshop.photographs.form import disc, rod, sheet, together
 from sim.workshop.photographs.growth import straw, straw_skin
 from sim.workshop.photographs.linen import curled_sheet, paper, parcel, ream
-from sim.workshop.photographs.masonry import flagstones, plaster
+from sim.workshop.photographs.masonry import plaster
+from sim.workshop.photographs.relief import uneven
 from sim.workshop.photographs.rooms import shut_in
 from sim.workshop.photographs.scene import Camera, Panel, Scene, Thing
 from sim.workshop.photographs.surface import Bands, Material, Times
@@ -23,26 +24,22 @@ def _wrapped_pot(
     outline: t.Outline, at: tuple[float, float, float], skin: Material, string: Material, seed: int
 ) -> list[Thing]:
     """A pot wrapped in paper, gathered and tied at its neck."""
-    from sim.workshop.photographs.relief import uneven
-
-    loose = t.sized(outline, 1.10, 1.0)
+    loose = t.sized(outline, 1.12, 1.0)
     top = max(h for _, h in outline)
     neck = min(r for r, h in loose if h > 0.5 * top)
-    form = t.thrown(
-        (*loose[:-2], (neck * 0.62, top * 1.0), (neck * 0.9, top * 1.13), (neck * 1.35, top * 1.22)),
-        0.002,
-        seed,
-        0.0,
-        fineness=220,
-    )
+    crown = ((neck * 0.55, top), (neck * 0.72, top * 1.07), (neck * 0.95, top * 1.13))
+    form = t.thrown((*loose[:-2], *crown), 0.0012, seed, 0.0, fineness=360)
     p = form.points
     angle, height = np.arctan2(p[:, 1], p[:, 0]), p[:, 2] / top
-    pleat = np.sin(17 * angle + 3 * np.sin(2 * angle + seed)) * np.exp(-(((height - 1.0) / 0.28) ** 2))
-    crush = uneven(p * (1, 1, 0.5), 0.045, 4, seed) * 0.07 * np.clip(height * 3, 0, 1)
-    form = form.bent(p * np.stack([1 + 0.16 * pleat + crush, 1 + 0.16 * pleat + crush, 1 + 0.03 * pleat * (height > 1)], -1))
+    round_it = np.stack([np.cos(angle), np.sin(angle), 0.35 * height], -1)
+    pleat = (np.abs(uneven(round_it, 0.17, 2, seed)) - 0.25) * np.exp(-(((height - 1.0) / 0.22) ** 2))
+    crush = 0.10 * (0.3 - np.abs(uneven(p * (1, 1, 0.6), 0.075, 3, seed))) * np.clip(height * 3, 0, 1)
+    torn = 0.05 * uneven(round_it, 0.6, 2, seed + 1) * np.clip((height - 1.03) / 0.1, 0, 1)
+    wide = 1 + np.where(height > 1, 0.4, 0.75) * pleat + crush
+    form = form.bent(p * np.stack([wide, wide, 1 + torn], -1))
     tie = rod(
         [
-            (neck * 0.66 * np.cos(a), neck * 0.66 * np.sin(a), top + 0.003 * np.sin(3 * a))
+            (neck * 0.60 * np.cos(a), neck * 0.60 * np.sin(a), top + 0.003 * np.sin(3 * a) - 0.004)
             for a in np.linspace(0, 4 * np.pi, 40)
         ],
         0.0015,
@@ -53,14 +50,14 @@ def _wrapped_pot(
 
 def _on_the_table() -> list[Thing]:
     brown, white, string = (
-        paper(0.42, lets_through=0.0),
+        paper(0.40, 0.0035, 0.0),
         paper(0.76, 0.004, 0.05),
         Material(Times(0.5, Bands(0.004, 0.7, 1.1, "x")), 0.9, 1.3),
     )
     things = [
         *parcel(0.34, 0.25, 0.20, (-0.42, -0.10, TOP), 8, brown, string, 1),
         *parcel(0.26, 0.2, 0.13, (-0.40, -0.09, TOP + 0.203), -14, brown, string, 2),
-        *parcel(0.2, 0.2, 0.22, (-0.72, -0.02, TOP), 22, paper(0.6, lets_through=0.0), string, 3),
+        *parcel(0.2, 0.2, 0.22, (-0.72, -0.02, TOP), 22, paper(0.58, 0.003, 0.0), string, 3),
         *parcel(0.17, 0.13, 0.09, (-0.66, -0.30, TOP), 40, brown, string, 4),
         *_wrapped_pot(t.VASE, (-0.02, 0.02, TOP), white, string, 2),
         *_wrapped_pot(t.JAR, (0.55, 0.05, TOP), white, string, 5),
@@ -93,7 +90,13 @@ def _string(skin: Material) -> list[Thing]:
         0.0019,
         6,
     )
-    end = [(0.0, -0.03, 0.0), (0.03, -0.06, -0.034), (0.10, -0.03, -0.0355), (0.17, -0.08, -0.0355), (0.26, -0.04, -0.0355)]
+    end = [
+        (0.0, -0.03, 0.0),
+        (0.03, -0.06, -0.034),
+        (0.10, -0.03, -0.0355),
+        (0.17, -0.08, -0.0355),
+        (0.26, -0.04, -0.0355),
+    ]
     place = (0.43, -0.30, TOP + 0.037)
     return [Thing(ball, skin, place), Thing(rod(end, 0.0019, 6, 10), skin, place)]
 
@@ -102,32 +105,40 @@ def _on_the_floor() -> list[Thing]:
     """Crates before and under the table, one being filled: straw spilling over its edge, necks of bottles in it."""
     slats = wood(0.36, 0.6)
     things = [
-        *crate(0.72, 0.48, 0.40, (-0.72, -0.78, 0), 14, slats, 1),
+        *crate(0.72, 0.48, 0.40, (-0.52, -0.86, 0), 22, slats, 1),
         *crate(0.66, 0.46, 0.36, (0.62, -0.62, 0), -9, slats, 2, 3),
-        *crate(0.6, 0.42, 0.34, (0.60, -0.60, 0.37), 6, slats, 3, 3),
+        *crate(0.6, 0.42, 0.30, (0.62, -0.62, 0.37), -4, slats, 3, 3),
     ]
-    things.append(Thing(straw(1500, 0.28, 0.68, 0.46, 0.16, 4), straw_skin(), (-0.72, -0.78, 0.26), turn_deg=14))
+    things.append(Thing(straw(1500, 0.28, 0.68, 0.46, 0.16, 4), straw_skin(), (-0.52, -0.86, 0.26), turn_deg=22))
     things.append(Thing(straw(260, 0.28, 1.0, 0.5, 0.02, 5), straw_skin(), (-0.5, -1.25, 0.004)))
-    things.append(Thing(straw(500, 0.24, 0.55, 0.38, 0.10, 6), straw_skin(), (0.60, -0.60, 0.61), turn_deg=6))
+    things.append(Thing(straw(500, 0.24, 0.55, 0.38, 0.10, 6), straw_skin(), (0.62, -0.62, 0.57), turn_deg=-4))
     for k, (x, y, z, outline, skin) in enumerate(
         (
-            (-0.90, -0.80, 0.27, t.BOTTLE, glaze(0.5)),
-            (-0.72, -0.70, 0.26, t.BOTTLE, biscuit(0.5)),
-            (-0.55, -0.84, 0.30, t.JUG, glaze(0.3)),
-            (0.52, -0.62, 0.62, t.BOWL, glaze(0.66)),
+            (-0.68, -0.92, 0.27, t.BOTTLE, glaze(0.5)),
+            (-0.50, -0.80, 0.26, t.BOTTLE, biscuit(0.5)),
+            (-0.36, -0.84, 0.30, t.JUG, glaze(0.3)),
+            (0.55, -0.64, 0.60, t.BOWL, glaze(0.66)),
         )
     ):
         things.append(
-            Thing(t.thrown(outline, seed=20 + k), skin, (x, y, z), lean_deg=7.0 * (-1) ** k, roll_deg=9.0 * np.sin(k + 1))
+            Thing(
+                t.thrown(outline, seed=20 + k), skin, (x, y, z), lean_deg=7.0 * (-1) ** k, roll_deg=9.0 * np.sin(k + 1)
+            )
         )
     return things
 
 
 def _room() -> list[Thing]:
-    wall = plaster(0.60, 0.6)
+    wall = plaster(0.60, 0.22)
     things = [
         Thing(sheet(7, 3.4), wall, (0, 0.55, 1.4), lean_deg=90),
-        Thing(sheet(8, 7), flagstones(0.33), (0, -2.4, 0)),
+        *(
+            Thing(
+                board(3.6, 0.176, 0.03, 70 + k), wood(0.33, 1.0), (0.3 * (k % 3) + 3.6 * side, 0.5 - 0.18 * k, -0.016)
+            )
+            for k in range(22)
+            for side in (-1, 0, 1)
+        ),
         *shut_in(plaster(0.6, 0.5), -2.5, 2.5, -5.0, 2.8),
     ]
     things += trestle_table((0.0, 0, 0), 2.1, 0.82, TOP, wood(0.33, 0.9))
@@ -148,7 +159,9 @@ def _room() -> list[Thing]:
         note = curled_sheet(0.10, 0.14, 0.006, 30)
         upright = note.bent(note.points[:, [0, 2, 1]] * (1, -1, 1))
         things.append(Thing(upright, paper(0.72), (x, 0.535 - 0.003 * k, z), roll_deg=turn))
-    things.append(Thing(rod([(0, 0, 0), (0, -0.05, 0.004)], 0.0035, 8), Material(0.1, 0.4, 1.6, metal=0.8), (0.98, 0.54, 1.42)))
+    things.append(
+        Thing(rod([(0, 0, 0), (0, -0.05, 0.004)], 0.0035, 8), Material(0.1, 0.4, 1.6, metal=0.8), (-1.02, 0.54, 1.50))
+    )
     hank = rod(
         [
             (0.012 * np.sin(5 * a) + 0.05 * np.sin(a), -0.02 + 0.006 * np.sin(3 * a), -0.16 + 0.16 * np.cos(a))
@@ -157,14 +170,22 @@ def _room() -> list[Thing]:
         0.0018,
         6,
     )
-    things.append(Thing(hank, Material(0.5, 0.9, 1.3), (0.98, 0.53, 1.42)))
+    things.append(Thing(hank, Material(0.5, 0.9, 1.3), (-1.02, 0.53, 1.50)))
+    broom = [
+        rod([(0.0008 * (k % 7) * np.cos(k), 0.004 * np.sin(k), 0.30), (0.004 * (k % 11 - 5), 0.02 * np.sin(k), 0.14),
+             (0.012 * (k % 11 - 5), 0.035 * np.sin(2.3 * k), 0.004 * (k % 5))], 0.0014, 5, 5)
+        for k in range(160)
+    ]  # fmt: skip
+    leans = rod([(0, 0, 0.24), (0.01, 0.01, 0.8), (0, 0, 1.36)], [0.013, 0.012, 0.011], 14, 6)
+    for form, skin in ((together(broom), straw_skin(0.34)), (leans, wood(0.3, 0.9, "z"))):
+        things.append(Thing(form, skin, (-1.30, 0.30, 0.0), turn_deg=15, lean_deg=-8, roll_deg=3))
     return things
 
 
 def scene() -> Scene:
     """Across the table towards the wall, the sheet wide; two big windows behind the camera and a skylight."""
     return Scene(
-        Camera((0.22, -3.35, 1.62), (0.0, 0.0, 0.90), 160, (118.75, 95.0), 32, (0.0, -0.3, 0.85)),
+        Camera((1.16, -2.62, 1.56), (-0.14, -0.05, 1.56), 150, (118.75, 95.0), 32, (0.05, -0.25, 0.9), rise=-0.275),
         [*_on_the_table(), *_on_the_floor(), *_room()],
         [
             Panel((-2.4, -2.2, 1.7), (1, 0.45, -0.1), 1.6, 1.6, 900.0),
@@ -173,12 +194,16 @@ def scene() -> Scene:
         ],
         bounces=7,
         places={
-            "paper": (0.02, -0.30, TOP + 0.012),
-            "wall": (0.85, 0.54, 1.2),
-            "parcel": (-0.42, -0.235, TOP + 0.1),
-            "straw": (-0.72, -0.9, 0.4),
-            "under-table": (0.0, -0.2, 0.3),
-            "jug": (0.19, -0.10, TOP + 0.1),
+            "porcelain": (0.15, -0.315, TOP + 0.05),
+            "white-paper": (0.02, -0.30, TOP + 0.012),
+            "wrapped-pot": (0.0, -0.07, TOP + 0.12),
+            "wall": (-0.75, 0.54, 1.7),
+            "parcel": (-0.38, -0.235, TOP + 0.1),
+            "jug": (0.22, -0.10, TOP + 0.1),
+            "straw": (0.62, -0.80, 0.60),
+            "dark-cup": (0.245, -0.26, TOP + 0.05),
             "dark-glaze": (-0.20, 0.36, 1.62),
+            "under-table": (-0.5, 0.30, 0.35),
+            "floor": (-0.75, -0.25, 0.0),
         },
     )
