@@ -111,7 +111,7 @@ def lace(radius_m: float, rings: int = 5, seed: int = 2) -> Form:
 def lace_thread() -> Material:
     """White cotton thread, holes between."""
     return Material(
-        0.78, 0.9, 1.3, (Cells(0.0012, 0.0, 0.0004),), lets_through=0.3, holes=Plus(1.0, Times(Value("thread"), -1.0))
+        0.86, 0.9, 1.3, (Cells(0.0012, 0.0, 0.0004),), lets_through=0.3, holes=Plus(1.0, Times(Value("thread"), -1.0))
     )
 
 
