@@ -64,18 +64,45 @@ class Clouds:
         self.above = np.cumsum(self.thick[:, :, ::-1], 2)[:, :, ::-1] * w.cell_m
 
     def _droplets(self, shape: tuple[int, int, int], chance: np.random.Generator) -> F64:
+        """Heaps of round puffs on a level base, each puff with smaller ones on it, frayed by noise."""
         w = self.weather
-        cells = w.lump_m / w.cell_m
-        towers = _grown(shape[:2], cells, chance, 0.42)[..., None]
-        level = np.quantile(towers, 1 - w.cover)
-        height = (np.arange(shape[2]) + 0.5) / shape[2] * 1.35
-        top = np.clip(0.16 + 0.55 * (towers - level), 0, 1.25)  # share of the height that a tower reaches
-        body = np.minimum((top - height) / 0.22, (height + 0.02) / 0.06)
-        lumps = _grown(shape, cells / 3.2, chance, 0.55)
-        billow = 0.55 - np.abs(_grown(shape, cells / 5, chance, 0.55))
-        dense = body + (0.28 + 0.5 * height) * (0.55 * lumps + 0.75 * billow) - 0.25
-        dense = np.where(towers > level - 0.3, dense, -1.0)
-        return w.thick_per_m * np.clip(dense * 3.0, 0, 1)
+        inside = np.full(shape, -1e3)  # how deep within the nearest puff, m
+        for x, y, z, radius in self._puffs(chance):
+            low = np.floor((np.array([x + w.reach_m, y + w.reach_m, z]) - radius) / w.cell_m).astype(int)
+            high = np.minimum(low + int(2 * radius / w.cell_m) + 2, shape)
+            low = np.maximum(low, 0)
+            if np.any(high <= low):
+                continue
+            gx, gy, gz = (w.cell_m * (np.arange(a, b) + 0.5) for a, b in zip(low, high))
+            away = ((gx - x - w.reach_m) ** 2)[:, None, None] + ((gy - y - w.reach_m) ** 2)[:, None] + (gz - z) ** 2
+            part = inside[low[0] : high[0], low[1] : high[1], low[2] : high[2]]
+            np.maximum(part, radius - np.sqrt(away), out=part)
+        fray = 0.9 * w.cell_m * _grown(shape, 5.0, chance, 0.6)
+        base = w.cell_m * (np.arange(shape[2]) - 0.3) + 0.5 * fray
+        return w.thick_per_m * np.clip((np.minimum(inside + fray, base)) / (1.6 * w.cell_m), 0, 1)
+
+    def _puffs(self, chance: np.random.Generator) -> list[tuple[float, float, float, float]]:
+        """Middles over the base and radii, m: every heap has turrets, highest in its middle, every turret its puffs."""
+        w, puffs = self.weather, []
+        heaps = int(w.cover * (2 * w.reach_m / w.lump_m) ** 2)
+        for _ in range(heaps):
+            size = w.lump_m * (0.35 + 0.65 * chance.random() ** 2)
+            x, y = chance.uniform(-w.reach_m, w.reach_m, 2)
+            grown = chance.uniform(0.25, 1.0)
+            for _ in range(int(chance.integers(5, 12))):
+                aside = chance.normal(0, 0.42, 2)
+                top = w.tall_m * grown * size / w.lump_m * max(0.12, (1 - float(aside @ aside)) * chance.uniform(0.55, 1.1))
+                wide = size * chance.uniform(0.16, 0.30)
+                tx, ty = x + size * aside[0], y + size * aside[1]
+                for z in np.arange(0.0, max(top - 0.7 * wide, 1.0), 0.55 * wide):
+                    r = wide * (1.0 - 0.45 * z / max(top, wide)) * chance.uniform(0.85, 1.15)
+                    mx, my = tx + chance.normal(0, 0.25 * wide), ty + chance.normal(0, 0.25 * wide)
+                    puffs.append((mx, my, z, r))
+                    way = chance.standard_normal((7, 3))
+                    way /= np.linalg.norm(way, axis=1, keepdims=True)
+                    for a, b, c in way:
+                        puffs.append((mx + 0.8 * r * a, my + 0.8 * r * b, z + 0.8 * r * abs(c), r * chance.uniform(0.3, 0.55)))
+        return puffs
 
     def _depth_to_sun(self) -> F64:
         """Optical depth between every place and the sun: the box worked through slab by slab along the nearer axis."""
@@ -106,18 +133,19 @@ class Clouds:
         glow, left = np.zeros(len(flat)), np.ones(len(flat))
         forward = flat @ bearing(w.sun_height_deg, w.sun_bearing_deg)
         chance = np.random.Generator(np.random.PCG64(w.seed + 1)).random(len(flat))
+        long = (far - near) / steps
         for k in range(steps):
-            where = near + (far - near) * ((k + chance) / steps)
-            long = (far - near) / steps
-            at = flat * where[:, None]
+            alive = np.flatnonzero(left > 0.004)
+            at = flat[alive] * (near + long * (k + chance))[alive, None]
             cell = np.stack([at[:, 0] + w.reach_m, at[:, 1] + w.reach_m, at[:, 2] - w.base_m]) / w.cell_m - 0.5
             thick = map_coordinates(self.thick, cell, order=1, mode="constant", prefilter=False)
-            here = np.flatnonzero((thick > 1e-5) & (left > 0.004))
-            met = 1 - np.exp(-thick[here] * long[here])
-            sun = map_coordinates(self.sunlit, cell[:, here], order=1, mode="nearest", prefilter=False)
-            above = map_coordinates(self.above, cell[:, here], order=1, mode="nearest", prefilter=False)
-            glow[here] += left[here] * met * self._scattered(sun, above, forward[here])
-            left[here] *= 1 - met
+            met = np.flatnonzero(thick > 1e-5)
+            here, cell = alive[met], cell[:, met]
+            stopped = 1 - np.exp(-thick[met] * long[here])
+            sun = map_coordinates(self.sunlit, cell, order=1, mode="nearest", prefilter=False)
+            above = map_coordinates(self.above, cell, order=1, mode="nearest", prefilter=False)
+            glow[here] += left[here] * stopped * self._scattered(sun, above, forward[here])
+            left[here] *= 1 - stopped
         clear = self.clear(flat)
         haze = np.exp(-near * 4.5e-5)  # far clouds sink into the brightness over the horizon
         seen = (glow + left * clear) * haze + clear * (1 - haze)
@@ -132,7 +160,7 @@ class Clouds:
             light += share * np.exp(-sun * wide) * lobe / (4 * np.pi)
             share, wide = share * 0.62, wide * 0.42
         sky = 0.75 * w.zenith_cd_m2 * np.exp(-0.010 * above * 10) + 0.32 * w.zenith_cd_m2
-        return w.sun_lux * light * 1.15 + sky * 0.8
+        return w.sun_lux * light * 2.1 + sky * 0.8
 
     def clear(self, directions: F64) -> F64:
         """The sky without clouds, cd/m2: CIE S 011:2003, type 12 (clear, low turbidity)."""

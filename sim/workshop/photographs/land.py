@@ -8,7 +8,7 @@ import numpy as np
 
 from sim.workshop.photographs.form import Form, grid
 from sim.workshop.photographs.relief import F64
-from sim.workshop.photographs.surface import Blend, Cells, Cloudy, Material, Pattern, Plus, Rings, Station, Times, Value
+from sim.workshop.photographs.surface import Blend, Cells, Cloudy, Material, Pattern, Times, Value
 
 Height = Callable[[F64, F64], F64]  # x and y in m to height in m
 Cover = Callable[[F64, F64, F64], F64]  # x, y and height in m to a number of the material, 0..1
@@ -46,9 +46,8 @@ def step(value: F64, low: F64 | float, high: F64 | float) -> F64:
 
 def cut_clay(tone: float = 0.42) -> Material:
     """Clay ground: beds of it in the cut, turf where `grass` is 1, wet and shining where `wet` is 1."""
-    beds = Rings(Plus(Station("z"), Cloudy(3.0, -0.25, 0.25, detail=4)), 0.75, 0.68, 1.12)
-    thin = Rings(Plus(Station("z"), Cloudy(2.0, -0.10, 0.10, detail=4)), 0.13, 0.88, 1.08)
-    body: Pattern = Times(Times(tone, Times(beds, thin)), Cloudy(0.5, 0.7, 1.2, detail=5))
+    beds = Times(Cloudy(0.45, 0.62, 1.2, detail=3, stretch=(14, 14, 1)), Cloudy(0.09, 0.85, 1.1, detail=3, stretch=(20, 20, 1)))
+    body: Pattern = Times(Times(tone, beds), Cloudy(0.5, 0.7, 1.2, detail=5))
     body = Times(body, Cells(0.12, 0.75, 1.0, "crack", 0.08))
     turf = Times(0.11, Times(Cloudy(0.5, 0.5, 1.5, detail=5), Cloudy(0.03, 0.6, 1.4)))
     bare = Blend(body, Times(0.35, body), Value("wet"))

@@ -17,9 +17,9 @@ from sim.workshop.photographs.relief import F64, uneven_plane
 from sim.workshop.photographs.scene import Camera, Many, Mist, Scene, Sun, Thing
 from sim.workshop.photographs.timber import board, old_wood
 
-SUN = (13.0, -68.0)  # height and bearing, degrees: low, from the left
-WATER_M = -3.55
-EYE = (0.0, -2.0)
+SUN = (21.0, -112.0)  # height and bearing, degrees: from the left and behind
+WATER_M = -3.62
+EYE = (-2.6, 2.4)
 
 
 def _far_ridge(x: F64, y: F64) -> F64:
@@ -28,30 +28,34 @@ def _far_ridge(x: F64, y: F64) -> F64:
 
 def _rim(x: F64, y: F64) -> F64:
     """How far inside the pit a place lies: 0 on its rim, 1 and more on its floor, below 0 outside."""
-    from_middle = np.hypot((x - 1.5) / 15.0, (y - 21.0) / 15.5)
-    torn = 0.10 * uneven_plane(x, y, 6.0, 4, 3) + 0.03 * uneven_plane(x, y, 1.2, 3, 4)
-    return np.asarray((1.0 - from_middle + torn) / 0.26)
+    u, v = (x - 3.2) + 0.22 * (y - 21), y - 21
+    from_middle = np.hypot(u / 11.5, v / 17.0)
+    torn = 0.16 * uneven_plane(x, y, 7.0, 3, 3) + 0.06 * uneven_plane(x, y, 1.6, 4, 4)
+    return np.asarray((1.0 - from_middle + torn) / 0.30)
 
 
 def height(x: F64, y: F64) -> F64:
-    """The land: a meadow, the pit dug into it in two cuts with gullies, a ramp to the right, a rise beyond."""
+    """The land: a meadow, the pit dug into it in two cuts with gullies and spade marks, a rise beyond."""
     into = _rim(x, y)
-    gully = np.abs(uneven_plane(x, y, 1.5, 4, 8))
-    upper = step(into, 0.0, 0.42 + 0.1 * uneven_plane(x, y, 3.0, 2, 11))
-    lower = step(into - 0.25 * gully, 0.75, 1.25)
-    deep = 2.2 * upper + 1.7 * lower - 0.5 * gully * step(into, 0.05, 0.3) * (1 - step(into, 1.0, 1.6))
-    ramp = step(x, 5.0, 13.0) * step(into, 0.2, 0.8) * step(-y, -16.0, -7.0)
-    rise = 5.0 * step(y, 32.0, 110.0) * (0.85 + 0.15 * np.sin(x / 26.0)) - 0.03 * np.maximum(y - 125.0, 0)
-    meadow = 0.22 * uneven_plane(x, y, 5.0, 4, 5) + 0.05 * uneven_plane(x, y, 0.7, 3, 6)
-    return np.asarray(meadow + rise - deep * (1 - 0.55 * ramp))
+    gully = np.abs(uneven_plane(x, y, 1.4, 4, 8))
+    bench = 0.55 + 0.25 * uneven_plane(x, y, 4.0, 2, 11)
+    upper = step(into - 0.10 * gully, 0.0, 0.34)
+    lower = step(into - 0.22 * gully, bench + 0.2, bench + 0.55)
+    steep = step(into, 0.02, 0.2) * (1 - step(into, bench + 0.5, bench + 0.9))
+    deep = 2.1 * upper + 1.75 * lower - 0.42 * gully * steep
+    spill = 0.35 * np.maximum(uneven_plane(x, y, 2.2, 3, 21), 0) * step(into, 0.2, 0.5) * (1 - step(into, 1.5, 2.4))
+    rise = 5.0 * step(y, 36.0, 110.0) * (0.85 + 0.15 * np.sin(x / 26.0)) - 0.03 * np.maximum(y - 125.0, 0)
+    meadow = 0.22 * uneven_plane(x, y, 5.0, 4, 5) + 0.06 * uneven_plane(x, y, 0.7, 3, 6)
+    heap = 0.9 * np.exp(-((x - EYE[0]) ** 2 + (y - EYE[1]) ** 2) / 3.0)
+    return np.asarray(meadow + rise + heap + spill - deep + 0.05 * uneven_plane(x, y, 0.35, 3, 22) * step(into, 0.0, 0.2))
 
 
 def _grass(x: F64, y: F64, _: F64 | None = None) -> F64:
-    return np.asarray((1 - step(_rim(x, y), -0.35, 0.02)) * step(uneven_plane(x, y, 1.6, 3, 9), -0.75, -0.35))
+    return np.asarray((1 - step(_rim(x, y), -0.30, 0.02)) * step(uneven_plane(x, y, 1.6, 3, 9), -0.75, -0.35))
 
 
 def _wet(x: F64, y: F64, z: F64) -> F64:
-    return np.asarray(1 - step(z, WATER_M + 0.02, WATER_M + 0.30))
+    return np.asarray(1 - step(z, WATER_M + 0.02, WATER_M + 0.22))
 
 
 def _growth() -> list[Many | Thing]:
@@ -69,74 +73,93 @@ def _growth() -> list[Many | Thing]:
     rush = rush[(level > WATER_M - 0.12) & (level < WATER_M + 0.2) & (uneven_plane(rush[:, 0], rush[:, 1], 3.0, 2, 31) > 0.1)]
     things.append(Many(blades(50, 0.75, 0.16, 5, 0.006, 0.25), grass(0.25, 1.0), sown(rush, height, 24)))
     trees = [bare_tree(h, seed) for h, seed in ((8.5, 3), (7.0, 5), (9.5, 8))]
-    hedge = np.array(
-        [(-21, 74), (-13, 71), (-9, 73), (-2.5, 76), (5, 73), (8, 75), (16, 70), (23, 74), (-29, 72), (30, 73)], float
-    )
+    group = np.array([(-17, 70), (-13.5, 66), (-12.2, 71), (-22, 76), (-9.0, 73), (24, 92), (27, 88), (8, 104)], float)
     for k, tree in enumerate(trees):
-        things.append(Many(tree, twig_bark(), sown(hedge[k::3], height, 40 + k, (0.55, 1.05), 2)))
-    shrubs = np.stack([chance.uniform(-36, 36, 90), 73 + chance.normal(0, 1.2, 90)], 1)
-    things.append(Many(bare_tree(2.2, 17, 0.9), twig_bark(0.09), sown(shrubs, height, 50, (0.6, 1.3), 10)))
+        things.append(Many(tree, twig_bark(), sown(group[k::3], height, 40 + k, (0.7, 1.15), 2)))
+    shrubs = np.stack([chance.uniform(-40, 44, 110), 84 + chance.normal(0, 1.2, 110)], 1)
+    things.append(Many(bare_tree(2.2, 17, 0.9), twig_bark(0.09), sown(shrubs, height, 50, (0.5, 1.2), 10)))
     return things
 
 
+def _clods() -> list[Many]:
+    """Lumps that fell from the banks or off a spade."""
+    chance = np.random.Generator(np.random.PCG64(15))
+    at = chance.uniform((-9, 5), (16, 38), (9000, 2))
+    at = at[_rim(at[:, 0], at[:, 1]) > chance.uniform(0.3, 1.6, len(at))]
+    at = at[height(at[:, 0], at[:, 1]) > WATER_M - 0.03]
+    forms = [block(0.20, 0.16, 0.13, 0.05, 14).worn(0.035, 0.09, seed, 3) for seed in (1, 2, 3)]
+    return [Many(form, cut_clay(0.36), sown(at[k::3], height, 60 + k, (0.25, 1.3), 40)) for k, form in enumerate(forms)]
+
+
+def _on_ground(x: float, y: float, up: float = 0.0) -> tuple[float, float, float]:
+    return x, y, max(WATER_M + 0.06, float(height(np.array([x]), np.array([y]))[0])) + up
+
+
 def _left_by_people() -> list[Thing]:
-    """Planks over the wet floor, a barrow's track in posts, a spade left standing in the bank."""
-    wood, grey = old_wood(0.33), old_wood(0.25)
-    things = []
-    for k, (x, y, turn) in enumerate(((1.0, 14.6, 76), (1.5, 17.4, 82), (1.4, 20.3, 95), (0.8, 23.1, 103))):
-        z = max(WATER_M + 0.10, float(height(np.array([x]), np.array([y]))[0]) + 0.06)
-        things.append(Thing(board(3.1, 0.26, 0.05, seed=k), wood, (x, y, z), turn_deg=turn, roll_deg=1.0 * (-1) ** k))
-        for side in (-1.3, 1.3):
-            post = (x + side * np.cos(np.radians(turn)), y + side * np.sin(np.radians(turn)), z - 0.4)
-            things.append(Thing(rod([(0, 0, -0.5), (0.02, 0, 0.62)], 0.045), grey, post))
-    for k in range(7):
-        x, y = -11.5 + 3.4 * k, 40.0 + 0.8 * np.sin(k)
-        z = float(height(np.array([x]), np.array([y]))[0])
-        things.append(
-            Thing(
-                block(0.10, 0.10, 1.5, 0.01, 6), grey, (x, y, z + 0.6), lean_deg=3.0 * np.sin(3 * k), roll_deg=4 * np.cos(5 * k)
-            )
-        )
-    x, y = -1.9, 4.7
-    z = float(height(np.array([x]), np.array([y]))[0])
-    iron = old_wood(0.14)
-    things.append(Thing(rod([(0, 0, -0.1), (0.06, 0.05, 0.95)], 0.018), wood, (x, y, z)))
-    things.append(Thing(rod([(-0.06, 0, 0), (0.06, 0, 0)], 0.016), wood, (x + 0.06, y + 0.05, z + 0.96)))
-    things.append(Thing(block(0.17, 0.012, 0.26, 0.004, 6), iron, (x - 0.005, y, z + 0.02), roll_deg=3))
+    """Planks over the wet floor, a ladder against the lit bank, a spade left standing, posts along the far rim."""
+    wood, grey, things = old_wood(0.36), old_wood(0.25), []
+    for k, (x, y, turn) in enumerate(((6.9, 19.0, 140), (4.9, 21.3, 128), (3.3, 24.2, 112))):
+        things.append(Thing(board(3.1, 0.26, 0.05, seed=k), wood, _on_ground(x, y, 0.03), turn_deg=turn, roll_deg=2.5 * (-1) ** k))
+    foot, top = np.array(_on_ground(5.2, 28.3)), np.array(_on_ground(5.5, 30.7, 0.7))
+    aside = 0.23 * np.array([0.98, -0.16, 0.0])
+    for side in (-1, 1):
+        things.append(Thing(rod([foot + side * aside, (foot + top) / 2 + side * aside, top + side * aside], 0.035, 8), wood))
+    for share in np.linspace(0.06, 0.94, 13):
+        rung = foot + share * (top - foot)
+        things.append(Thing(rod([rung - 1.1 * aside, rung + 1.1 * aside], 0.022, 8), wood))
+    for k in range(9):
+        x, y = -11.5 + 3.4 * k, 43.0 + 1.2 * np.sin(k)
+        lean, roll = 4.0 * np.sin(3 * k), 5 * np.cos(5 * k)
+        things.append(Thing(block(0.10, 0.10, 1.5, 0.01, 6), grey, _on_ground(x, y, 0.6), lean_deg=lean, roll_deg=roll))
+    x, y, z = _on_ground(-3.6, 9.2)
+    things.append(Thing(rod([(0, 0, -0.1), (0.10, 0.05, 0.95)], 0.02), wood, (x, y, z)))
+    things.append(Thing(rod([(-0.08, 0, 0), (0.08, 0, 0)], 0.018), wood, (x + 0.10, y + 0.05, z + 0.96)))
+    things.append(Thing(block(0.19, 0.015, 0.28, 0.004, 6), old_wood(0.14), (x - 0.005, y, z + 0.06), roll_deg=3))
     return things
 
 
 @lru_cache(maxsize=1)
 def weather() -> Clouds:
-    """A showery afternoon: towers of cloud with clear sky between."""
+    """A showery afternoon: towers of cloud with clear sky between, through a red filter."""
     return Clouds(
-        Weather(*SUN, sun_lux=38_000, cover=0.2, lump_m=900, tall_m=1900, base_m=1100, reach_m=15_000, cell_m=70, seed=3)
+        Weather(*SUN, 42_000, 1100, 0.45, cover=1.2, lump_m=2400, tall_m=2600, base_m=1100, reach_m=13_000, cell_m=65, seed=1)
     )
 
 
 def scene() -> Scene:
-    """From the rim, the sheet wide, a little more sky than ground."""
+    """From a spoil heap on the rim, looking along the pit; the sheet wide."""
     clouds = weather()
-    eye = float(height(np.array([EYE[0]]), np.array([EYE[1]]))[0]) + 1.75
-    ground = land(height, EYE, (-30, 30), 1.2, 420.0, 900, 700, grass=_grass, wet=_wet)
+    eye = float(height(np.array([EYE[0]]), np.array([EYE[1]]))[0]) + 1.65
+    ground = land(height, EYE, (-30, 30), 2.0, 420.0, 1500, 900, grass=_grass, wet=_wet)
     return Scene(
-        Camera((*EYE, eye), (0.6, 30.0, eye - 0.6), 150, (118.75, 95.0), 22, (0.0, 9.0, 0.0), rise=0.04),
+        Camera((*EYE, eye), (1.2, 30.0, eye - 2.6), 150, (118.75, 95.0), 32, (0.0, 14.0, -2.0), rise=0.055),
         [
-            Thing(ground, cut_clay(0.45)),
-            Thing(sheet(40, 40), water(), (0.0, 22.0, WATER_M)),
+            Thing(ground, cut_clay(0.38)),
+            Thing(sheet(40, 40), water(), (3.0, 22.0, WATER_M)),
             Thing(land(_far_ridge, EYE, (-32, 32), 500, 4000, 160, 300), far_field()),
             *_growth(),
+            *_clods(),
             *_left_by_people(),
-            backdrop(clouds, (-26, 26), (0, 25)),
+            backdrop(clouds, (-18, 34), (0, 20), 30),
         ],
         [Sun(clouds.weather.sun_lux, *SUN)],
         sky=sky_all_round(clouds),
         mist=Mist(4e-4, 250.0, 2300.0),
         bounces=3,
         places={
-            "bright-cloud": (-30.0, 200.0, 60.0),
-            "far-bank": (1.5, 34.0, -1.2),
-            "water": (0.0, 21.0, WATER_M),
-            "near-bank": (-2.0, 6.5, -1.0),
+            "clear sky": (57.749, 200.000, 45.950),
+            "sunlit cloud": (34.194, 200.000, 27.090),
+            "cloud's dark base": (21.084, 200.000, 37.718),
+            "sky over the horizon": (2.561, 200.000, 12.112),
+            "meadow in the sun": (-0.061, 60.000, 1.621),
+            "near trees": (-12.332, 66.000, 7.848),
+            "lit bank": (3.395, 30.000, -2.174),
+            "upper bank": (7.093, 33.000, -0.941),
+            "bank in shadow": (-5.725, 20.000, -0.293),
+            "shadow under the bank": (-4.519, 22.000, -1.955),
+            "water": (-0.347, 21.327, -3.620),
+            "cloud in the water": (-2.141, 22.822, -3.620),
+            "plank": (4.500, 22.044, -3.500),
+            "near rim": (-3.415, 8.000, 0.810),
         },
     )
