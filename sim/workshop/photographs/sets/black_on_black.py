@@ -6,8 +6,7 @@ import numpy as np
 
 from sim.workshop.photographs import thrown as t
 from sim.workshop.photographs.form import Form, block, rod, sheet, together, turned
-from sim.workshop.photographs.linen import linen, lying_cloth
-from sim.workshop.photographs.masonry import brick_clay, bricks, mortar, wall_of_bricks
+from sim.workshop.photographs.masonry import plaster
 from sim.workshop.photographs.relief import uneven
 from sim.workshop.photographs.rooms import shut_in
 from sim.workshop.photographs.scene import Camera, Panel, Scene, Thing
@@ -62,6 +61,12 @@ def _studs() -> list[Form]:
     return out
 
 
+def _pan() -> Form:
+    """A cast pan with a hole in its handle's end, the handle along x."""
+    bowl = turned(((0, 0), (0.088, 0), (0.106, 0.036), (0.101, 0.037), (0.083, 0.006), (0, 0.006)), 0.003, 128)
+    return together([bowl, rod([(0.10, 0, 0.028), (0.17, 0, 0.036), (0.25, 0, 0.034)], [0.011, 0.008, 0.012], 12)])
+
+
 def _charcoal(seed: int) -> Form:
     """A broken stick of charcoal, checked across, along x."""
     long = 0.09 + 0.05 * np.sin(seed) ** 2
@@ -73,7 +78,7 @@ def _charcoal(seed: int) -> Form:
 
 
 def _bench() -> list[Thing]:
-    """Charred boards, the ware, a dark cloth over the edge."""
+    """Charred boards, the ware, a pan."""
     cast = Material(
         Times(0.02, Cloudy(0.02, 0.7, 1.5)),
         Cloudy(0.03, 0.32, 0.5),
@@ -90,7 +95,7 @@ def _bench() -> list[Thing]:
         Thing(t.thrown(t.TEA_BOWL, seed=5), iron_glaze(0.025, 0.16), (-0.085, -0.37, 0.0), turn_deg=80),
         Thing(t.thrown(t.sized(t.DISH, 0.8, 0.9), seed=6), iron_glaze(0.018, 0.22), (-0.30, -0.33, 0.0), turn_deg=10),
         Thing(t.thrown(t.sized(t.FLASK, 0.9, 0.9), seed=7), iron_glaze(0.03, 0.3), (0.285, -0.03, 0.0), turn_deg=10),
-        lying_cloth(0.34, 0.52, (0.33, -0.45, 0.0), EDGE, -14, linen(0.03, worn=0.2), seed=8, lift_m=0.006),
+        Thing(_pan(), cast, (0.34, -0.36, 0.0), turn_deg=-62),
     ]
     return things
 
@@ -116,12 +121,11 @@ def _coals() -> list[Thing]:
 def scene() -> Scene:
     """Before a sooted wall; a narrow window far to the left and behind, a pale door low right."""
     room = [
-        *wall_of_bricks(2.4, 1.4, bricks(8), brick_clay(0.035), at=(0, 0.22, -0.1)),
-        Thing(sheet(3, 3), mortar(0.03), (0, 0.182, 0.6), lean_deg=90),
+        Thing(sheet(3, 3), plaster(0.045, 1.0), (0, 0.182, 0.6), lean_deg=90),
         *shut_in(Material(0.07), -2.4, 1.8, -4.0, 2.6),
     ]
     return Scene(
-        Camera((0.10, -1.95, 0.50), (0.01, -0.2, 0.135), 210, (95.0, 118.75), 27, (0.0, -0.25, 0.12), rise=0.0),
+        Camera((0.10, -1.95, 0.52), (0.02, -0.2, 0.135), 210, (118.75, 95.0), 32, (0.0, -0.25, 0.12), rise=-0.01),
         [*_bench(), *_coals(), *room],
         [
             Panel((-1.7, 0.0, 0.95), (1, -0.12, -0.35), 0.5, 1.3, 5200.0),

@@ -6,7 +6,7 @@ import numpy as np
 
 from sim.workshop.photographs import thrown as t
 from sim.workshop.photographs.form import block, sheet
-from sim.workshop.photographs.masonry import beaten_floor, earth_floor, plaster
+from sim.workshop.photographs.masonry import beaten_floor, brick_clay, bricks, earth_floor, plaster
 from sim.workshop.photographs.rooms import painted, sash, shut_in
 from sim.workshop.photographs.scene import Camera, Panel, Scene, Thing
 from sim.workshop.photographs.timber import board, old_wood, wood
@@ -98,8 +98,16 @@ def scene() -> Scene:
         *sash(0.70, 1.34, 2.16, 2, 2, (-0.35, 4.82, 0), painted(0.4), 0.35),
         Thing(t.thrown(t.sized(t.CROCK, 1.7, 1.6), 0.012, 90, rings_m=0.001), raw_clay(0.42, 0.5), (-0.35, 1.15, 0.0)),
         Thing(t.thrown(t.sized(t.CROCK, 1.4, 1.3), 0.012, 91, rings_m=0.001), raw_clay(0.40), (-0.62, 1.62, 0.0)),
-        Thing(board(1.6, 0.22, 0.03, 33), wood(0.3, 1.0), (-0.98, 1.5, 0.78), turn_deg=70, roll_deg=-79),
+        Thing(board(1.6, 0.22, 0.03, 33), wood(0.3, 1.0), (-1.10, 1.93, 0.79), turn_deg=82, roll_deg=-80),
     ]
+    things += [Thing(board(1.15, 0.21, 0.028, 34), wood(0.3, 1.0), (-0.80, 0.72, 0.082), turn_deg=52)]
+    for k in (-1, 1):
+        place = (-0.80 + 0.25 * k, 0.72 + 0.32 * k, 0.034)
+        things.append(Thing(bricks(2)[0], brick_clay(0.3), place, turn_deg=140 + 6 * k))
+    for k, u in enumerate((-0.44, -0.20, 0.05, 0.29, 0.47)):
+        bowl = t.thrown(t.sized(t.BOWL, 1.02, 1.0), seed=95 + k, rings_m=0.0008)
+        place = (-0.80 + 0.62 * u, 0.72 + 0.79 * u, 0.096 + 0.088 * (k != 3))
+        things.append(Thing(bowl, raw_clay(0.44, 0.5 * (k > 2)), place, turn_deg=60 * k, lean_deg=180.0 * (k != 3)))
     return Scene(
         Camera((-0.62, -2.55, 1.42), (0.24, 2.0, 1.12), 120, (95.0, 118.75), 27, (0.70, 0.0, 1.1), rise=-0.02),
         things,

@@ -20,7 +20,7 @@ AIR = 1150.0  # luminance of the mist, cd/m2
 def _ground() -> list[Thing | Many]:
     wet = Cloudy(0.9, 0.0, 1.0, detail=4, sharp=2.0)
     stone = Material(
-        Times(Times(0.17, Plus(0.7, Times(0.6, Value("stone")))), Times(Cloudy(0.06, 0.75, 1.2), Blend(1.0, 0.55, wet))),
+        Times(Times(0.12, Plus(0.7, Times(0.6, Value("stone")))), Times(Cloudy(0.06, 0.75, 1.2), Blend(1.0, 0.55, wet))),
         Blend(0.6, 0.18, wet),
         1.45,
     )
@@ -85,14 +85,14 @@ def scene() -> Scene:
         )
     )
     kiln = bottle_kiln((-1.15, 13.2, 0.0), brick_clay(0.22), mortar(0.16), door_deg=-78)
-    things = [*_ground(), *_shed(), *kiln, *trees, *hand_cart((-1.15, 3.3, 0.0), -148, old_wood(0.2))]
+    things = [*_ground(), *_shed(), *kiln, *trees, *hand_cart((-1.15, 3.3, 0.0), -148, old_wood(0.10))]
     things.append(Thing(t.thrown(t.sized(t.CROCK, 1.5, 1.4), 0.012, 50), glaze(0.35, bare_foot=0.2), (-1.0, 3.35, 0.62)))
     things += crate(0.6, 0.45, 0.3, (-2.6, 4.3, -0.01), 25, old_wood(0.22), 7)
     return Scene(
         Camera((0.0, -4.4, 1.7), (0.1, 8.0, 2.15), 135, (95.0, 118.75), 22, (-0.8, 4.0, 0.6), rise=0.10),
         things,
         even_sky_cd_m2=1250.0,
-        mist=Mist(0.045, 16.0, AIR),
+        mist=Mist(0.030, 18.0, AIR),
         bounces=4,
         places={
             "mist": (-5.0, 60.0, 8.0),
