@@ -96,17 +96,17 @@ def scene() -> Scene:
         Thing(sheet(6, 3.2), plaster(0.42, 0.7), (-2.4, 3.5, 1.4), turn_deg=90, lean_deg=90),
         Thing(sheet(8, 7), plaster(0.42, 0.7), (0, 3.0, 2.75), lean_deg=180),
         *sash(0.70, 1.34, 2.16, 2, 2, (-0.35, 4.82, 0), painted(0.4), 0.35),
-        Thing(t.thrown(t.sized(t.CROCK, 1.7, 1.6), 0.012, 90, rings_m=0.001), raw_clay(0.42, 0.5), (-0.35, 1.15, 0.0)),
-        Thing(t.thrown(t.sized(t.CROCK, 1.4, 1.3), 0.012, 91, rings_m=0.001), raw_clay(0.40), (-0.62, 1.62, 0.0)),
+        Thing(t.thrown(t.sized(t.CROCK, 1.7, 1.6), 0.012, 90, rings_m=0.001), raw_clay(0.42, 0.5), (-0.20, 1.24, 0.0)),
+        Thing(t.thrown(t.sized(t.CROCK, 1.4, 1.3), 0.012, 91, rings_m=0.001), raw_clay(0.40), (-0.50, 1.68, 0.0)),
         Thing(board(1.6, 0.22, 0.03, 33), wood(0.3, 1.0), (-1.10, 1.93, 0.79), turn_deg=82, roll_deg=-80),
     ]
-    things += [Thing(board(1.15, 0.21, 0.028, 34), wood(0.3, 1.0), (-0.80, 0.72, 0.082), turn_deg=52)]
+    things += [Thing(board(1.15, 0.21, 0.028, 34), wood(0.3, 1.0), (-0.86, 0.66, 0.082), turn_deg=52)]
     for k in (-1, 1):
-        place = (-0.80 + 0.25 * k, 0.72 + 0.32 * k, 0.034)
+        place = (-0.86 + 0.25 * k, 0.66 + 0.32 * k, 0.034)
         things.append(Thing(bricks(2)[0], brick_clay(0.3), place, turn_deg=140 + 6 * k))
     for k, u in enumerate((-0.44, -0.20, 0.05, 0.29, 0.47)):
         bowl = t.thrown(t.sized(t.BOWL, 1.02, 1.0), seed=95 + k, rings_m=0.0008)
-        place = (-0.80 + 0.62 * u, 0.72 + 0.79 * u, 0.096 + 0.088 * (k != 3))
+        place = (-0.86 + 0.62 * u, 0.66 + 0.79 * u, 0.096 + 0.088 * (k != 3))
         things.append(Thing(bowl, raw_clay(0.44, 0.5 * (k > 2)), place, turn_deg=60 * k, lean_deg=180.0 * (k != 3)))
     return Scene(
         Camera((-0.62, -2.55, 1.42), (0.24, 2.0, 1.12), 120, (95.0, 118.75), 27, (0.70, 0.0, 1.1), rise=-0.02),
@@ -117,10 +117,19 @@ def scene() -> Scene:
         ],
         bounces=6,
         places={
-            "lit-jug": (0.62, 0.0, 1.30),
-            "shade": (0.80, 0.6, 0.95),
-            "crock": (-0.45, 0.98, 0.3),
-            "floor": (-0.1, 0.6, 0.0),
-            "far-wall": (-0.2, 4.88, 1.5),
+            "window": (-0.349, 4.860, 1.568),
+            "wall beside the window": (0.382, 4.880, 1.658),
+            "ceiling": (0.012, 1.736, 2.750),
+            "lit jugs": (0.700, 0.521, 1.310),
+            "crock in the light": (-0.309, 1.200, 0.197),
+            "crock's shaded side": (-0.048, 1.240, 0.262),
+            "bowl on the board": (-0.964, 0.500, 0.129),
+            "leaning plank": (-1.083, 1.930, 0.741),
+            "post": (0.550, 0.616, 1.213),
+            "floor": (0.092, 0.068, 0.000),
+            "floor in shade": (0.631, 3.859, 0.000),
+            "pots in shade": (0.900, -0.116, 0.612),
+            "under the rack": (0.900, 0.249, -0.020),
+            "far rack": (0.737, 3.000, 1.307),
         },
     )
