@@ -142,10 +142,21 @@ class Shading:
 
     def _cells(self, c: Cells) -> Socket:
         made = self.node("ShaderNodeTexVoronoi", feature="F1" if c.what == "grain" else "DISTANCE_TO_EDGE")
-        self.put(self.stretched(c.stretch), made.inputs["Vector"])
+        self.put(self._wandering(c) if c.warp else self.stretched(c.stretch), made.inputs["Vector"])
         made.inputs["Scale"].default_value = 1 / c.size_m
         made.inputs["Randomness"].default_value = c.uneven
         return self.spread(made.outputs["Distance"], 0.0, c.reach, c.low, c.high)
+
+    def _wandering(self, c: Cells) -> Socket:
+        """Places moved aside by up to `warp` half sizes, so that borders are not straight."""
+        noise, moved = self.node("ShaderNodeTexNoise"), self.node("ShaderNodeVectorMath", operation="MULTIPLY_ADD")
+        place = self.stretched(c.stretch)
+        self.put(place, noise.inputs["Vector"])
+        noise.inputs["Scale"].default_value, noise.inputs["Detail"].default_value = 2 / c.size_m, 3.0
+        self.put(noise.outputs["Color"], moved.inputs[0])
+        moved.inputs[1].default_value = (c.warp * c.size_m,) * 3
+        self.put(place, moved.inputs[2])
+        return moved.outputs[0]
 
     def _bands(self, b: Bands) -> Socket:
         made = self.node("ShaderNodeTexWave", wave_type="RINGS" if b.rings else "BANDS", wave_profile="SIN")

@@ -41,6 +41,7 @@ class Cells:
     reach: float = 0.6  # distance, in sizes, at which `high` is reached
     uneven: float = 1.0
     stretch: tuple[float, float, float] = (1.0, 1.0, 1.0)
+    warp: float = 0.0
 
 
 @dataclass(frozen=True)
