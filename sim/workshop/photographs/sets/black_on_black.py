@@ -6,7 +6,6 @@ import numpy as np
 
 from sim.workshop.photographs import thrown as t
 from sim.workshop.photographs.form import Form, block, rod, sheet, together, turned
-from sim.workshop.photographs.masonry import plaster
 from sim.workshop.photographs.relief import uneven
 from sim.workshop.photographs.rooms import shut_in
 from sim.workshop.photographs.scene import Camera, Panel, Scene, Thing
@@ -87,7 +86,7 @@ def _bench() -> list[Thing]:
     )
     things = []
     for k in range(4):
-        things.append(Thing(board(2.2, 0.235, 0.04, seed=k), old_wood(0.05), (0.02 * k, EDGE + 0.12 + 0.24 * k, -0.022)))
+        things.append(Thing(board(2.2, 0.235, 0.04, seed=k), old_wood(0.028), (0.02 * k, EDGE + 0.12 + 0.24 * k, -0.022)))
     things += [
         Thing(t.thrown(t.sized(t.JAR, 0.95, 1.05), seed=2), iron_glaze(0.02, 0.10), (-0.175, -0.08, 0.0), turn_deg=30),
         Thing(_kettle(), cast, (0.125, -0.22, 0.0), turn_deg=-28),
@@ -103,8 +102,8 @@ def _bench() -> list[Thing]:
 def _coals() -> list[Thing]:
     """Charcoal in the dish and spilt before it."""
     coal = Material(
-        Times(0.022, Times(EachOne(0.6, 1.6), Cloudy(0.004, 0.6, 1.4, stretch=(6, 1, 1)))),
-        Cloudy(0.01, 0.3, 0.7),
+        Times(0.010, Times(EachOne(0.6, 1.6), Cloudy(0.004, 0.6, 1.4, stretch=(6, 1, 1)))),
+        Cloudy(0.01, 0.5, 0.85),
         1.55,
         (Cells(0.009, 0.0, 0.0014, "crack", 0.12), Cloudy(0.003, -0.0005, 0.0005, stretch=(9, 1, 1))),
     )
@@ -120,8 +119,10 @@ def _coals() -> list[Thing]:
 
 def scene() -> Scene:
     """Before a sooted wall; a narrow window far to the left and behind, a pale door low right."""
+    stains = Times(0.02, Times(Cloudy(0.30, 0.55, 1.5, detail=5, warp=0.6), Cloudy(0.012, 0.85, 1.15)))
+    soot = Material(stains, 0.85, 1.35, (Cloudy(0.10, -0.0011, 0.0011, detail=2), Cloudy(0.006, -0.00008, 0.00008, detail=2)))
     room = [
-        Thing(sheet(3, 3), plaster(0.045, 1.0), (0, 0.182, 0.6), lean_deg=90),
+        Thing(sheet(3, 3), soot, (0, 0.182, 0.6), lean_deg=90),
         *shut_in(Material(0.07), -2.4, 1.8, -4.0, 2.6),
     ]
     return Scene(
@@ -133,11 +134,21 @@ def scene() -> Scene:
         ],
         bounces=5,
         places={
-            "shine": (-0.27, -0.12, 0.16),
-            "kettle-shade": (0.16, -0.32, 0.05),
-            "charcoal": (-0.02, -0.51, 0.03),
-            "wall": (0.2, 0.16, 0.42),
-            "cloth": (0.33, EDGE - 0.012, -0.06),
-            "board": (0.10, EDGE - 0.002, -0.02),
+            "glint on the jar": (-0.247, -0.150, 0.216),
+            "jar's lit side": (-0.236, -0.100, 0.186),
+            "jar's shaded side": (-0.108, -0.050, 0.132),
+            "kettle's crown": (0.092, -0.300, 0.144),
+            "kettle's flank": (0.120, -0.300, 0.042),
+            "studs": (0.119, -0.320, 0.122),
+            "charcoal": (-0.098, -0.500, 0.015),
+            "between the coals": (0.016, -0.500, -0.001),
+            "tea bowl's inside": (-0.076, -0.350, 0.081),
+            "dish": (-0.258, -0.372, 0.020),
+            "pan": (0.351, -0.360, 0.046),
+            "bench's top": (0.272, -0.513, 0.000),
+            "bench's edge": (0.084, -0.600, -0.014),
+            "under the bench": (0.085, -0.600, -0.079),
+            "wall on the left": (-0.471, 0.180, 0.255),
+            "wall on the right": (0.435, 0.180, 0.326),
         },
     )
