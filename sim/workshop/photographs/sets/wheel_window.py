@@ -165,19 +165,7 @@ def _fence() -> list[Thing]:
 def weather() -> Clouds:
     """Broken cloud in spring."""
     return Clouds(
-        Weather(
-            *SUN,
-            sun_lux=30_000,
-            zenith_cd_m2=2600,
-            cover=0.28,
-            lump_m=900,
-            tall_m=1300,
-            base_m=900,
-            reach_m=11_000,
-            cell_m=60,
-            seed=5,
-            blue_share=0.75,
-        )
+        Weather(*SUN, 30_000, 1800, 0.6, cover=0.75, lump_m=1800, tall_m=1500, base_m=900, reach_m=11_000, cell_m=60, seed=5)
     )
 
 
@@ -186,7 +174,7 @@ def scene() -> Scene:
     clouds = weather()
     return Scene(
         Camera((0.30, -3.62, 1.52), (0.03, 0.0, 1.30), 135, (118.75, 95.0), 22, (-0.1, -1.05, 0.95), rise=-0.035),
-        [*_wheel(), *_sill(), *_room(), *_outside(), backdrop(clouds, (-20, 20), (0, 18))],
+        [*_wheel(), *_sill(), *_room(), *_outside(), backdrop(clouds, (-20, 20), (0, 18), 25)],
         [
             Sun(clouds.weather.sun_lux, *SUN),
             daylight(WIDE, LOW, HIGH, (0, 0.40, 0), 4200, 1000),
