@@ -5,7 +5,19 @@ from __future__ import annotations
 import numpy as np
 
 from sim.workshop.photographs import thrown as t
-from sim.workshop.photographs.form import Form, block, disc, grid, moved, rod, sheet, smooth_line, together, turned
+from sim.workshop.photographs.form import (
+    Form,
+    Path,
+    block,
+    disc,
+    grid,
+    moved,
+    rod,
+    sheet,
+    smooth_line,
+    together,
+    turned,
+)
 from sim.workshop.photographs.growth import straw_skin
 from sim.workshop.photographs.linen import linen, paper
 from sim.workshop.photographs.masonry import plaster
@@ -25,7 +37,7 @@ from sim.workshop.photographs.surface import (
     Times,
 )
 from sim.workshop.photographs.timber import board, wood
-from sim.workshop.photographs.ware import biscuit, glaze
+from sim.workshop.photographs.ware import glaze
 from sim.workshop.photographs.yard import plank_wall
 
 IRON = Material(
@@ -43,7 +55,7 @@ def _planks() -> Material:
     level = Plus(Station("y"), Plus(Cloudy(0.09, 0.0, 0.11, detail=2, stretch=(8.0, 1.0, 1.0)), Times(knot, 0.055)))
     rings = Rings(level, 0.0095, 0.70, 1.1)
     fibre = Cloudy(0.0035, 0.80, 1.10, detail=5, harsh=0.6, stretch=(24.0, 1.0, 1.0), warp=0.4)
-    crack = Cells(0.06, 0.0, 1.0, "crack", 0.014, 1.0, (18.0, 1.0, 1.0))
+    crack = Cells(0.055, 0.0, 1.0, "crack", 0.012, 1.0, (90.0, 1.0, 1.0))
     rubbed = Times(Cloudy(0.35, 0.55, 1.3, detail=4, warp=0.7), Plus(1.0, Times(knot, -0.55)))
     body: Pattern = Times(
         Times(Times(0.20, EachOne(0.75, 1.2)), Times(rings, fibre)), Times(rubbed, Blend(0.35, 1.0, crack))
@@ -111,7 +123,7 @@ def _calipers(x: float, z: float, reach: float, roll: float) -> list[Thing]:
             12,
             12,
             flat=0.4,
-        )  # fmt: skip
+        )
         for s in (-0.9, 1)
     ]
     pivot = moved(turned(((0, -0.006), (0.011, -0.006), (0.011, 0.006), (0, 0.006)), 0.002, 32), lean_deg=90)
@@ -156,19 +168,32 @@ def _paddle(x: float, z: float) -> list[Thing]:
     ]
 
 
+def _laid(path: Path, thick: float, each_m: float = 0.002) -> Form:
+    """Rope laid of three strands along a path."""
+    line = np.asarray(path, float)
+    run = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(line, axis=0), axis=1))])
+    s = np.arange(0.0, run[-1], each_m)
+    form = rod(np.stack([np.interp(s, run, line[:, k]) for k in range(3)], -1), thick, 24)
+    turn = np.linspace(0, 2 * np.pi, 24, endpoint=False)[None, :] + s[:, None] / (2.2 * thick)
+    middle = form.points[:-2].reshape(len(s), 24, 3).mean(1, keepdims=True)
+    strand = 0.78 + 0.22 * np.abs(np.cos(1.5 * turn))[..., None]
+    points = (middle + (form.points[:-2].reshape(len(s), 24, 3) - middle) * strand).reshape(-1, 3)
+    return Form(np.concatenate([points, form.points[-2:]]), form.quads, form.triangles)
+
+
 def _hung_coil(x: float, z: float, radius: float, turns: int, thick: float, skin: Material, seed: int) -> list[Thing]:
     """A coil of rope or wire over a nail: it sags into a long ring, its end hanging down."""
     s = np.linspace(0, 2 * np.pi * turns, 60 * turns)
     wander = uneven_plane(s * 0.02, 0 * s, 0.05, 2, seed)
     out = -0.02 - thick - 0.007 * (1 + np.sin(0.37 * s + seed))
     side, down = radius * (0.62 + 0.10 * wander) * np.sin(s), radius * (1.15 + 0.08 * wander) * (1 - np.cos(s))
-    tail = rod(
-        [(0.01, -0.04, 0.0), (0.5 * radius, -0.045, -radius), (0.42 * radius, -0.03, -2.9 * radius)], thick, 8, 10
+    tail = smooth_line(
+        np.array([(0.01, -0.04, 0.0), (0.5 * radius, -0.045, -radius), (0.42 * radius, -0.03, -2.9 * radius)]), 10
     )
-    return [
-        _nail(x, z),
-        Thing(together([rod(np.stack([side, out, 0.006 - down], -1), thick, 8), tail]), skin, (x, 0, z)),
+    made = [
+        _laid(p, thick) if thick > 0.002 else rod(p, thick, 8) for p in (np.stack([side, out, 0.006 - down], -1), tail)
     ]
+    return [_nail(x, z), Thing(together(made), skin, (x, 0, z))]
 
 
 def _cutting_wire(x: float, z: float) -> list[Thing]:
@@ -203,12 +228,13 @@ def _drawing(x: float, z: float, wide: float, high: float, outline: t.Outline, r
 
     def bent(p: Form) -> Form:
         down = np.clip(-p.points[:, 2] / high, 0, 1)
-        lift = curl * down**3 + 0.004 * down * np.sin(9 * p.points[:, 0] / wide) + 0.001
+        lift = curl * down**3 + 0.002 * down * (1 + np.sin(9 * p.points[:, 0] / wide)) + 0.001
         return p.bent(p.points - np.stack([0 * lift, lift, 0 * lift], -1))
 
     flat = sheet(wide, high, 40, 30)
     page = Form(flat.points[:, [0, 2, 1]] - (0, 0, high / 2), flat.quads)
-    pot = smooth_line(np.asarray(outline, float), 8) * (0.72 * high / max(h for _, h in outline))
+    size = min(0.72 * high / max(h for _, h in outline), 0.40 * wide / max(r for r, _ in outline))
+    pot = smooth_line(np.asarray(outline, float), 8) * size
     lines = [np.stack([s * pot[:, 0], 0 * pot[:, 0] - 0.0003, pot[:, 1] - 0.9 * high], -1) for s in (-1, 1)]
     lines += [
         np.array([(-w * wide, -0.0003, h * high), (w * wide, -0.0003, h * high)])
@@ -296,7 +322,7 @@ def _on_the_shelf() -> list[Thing]:
         Thing(board(1.1, 0.13, 0.024, 4), wood(0.22, 1.0), (-0.16, -0.077, 0.72)),
         Thing(block(0.025, 0.11, 0.09, 0.003, 8), DARK, (-0.33, -0.07, 0.664)),
     ]
-    for k, tone in enumerate((0.62, 0.07, 0.32, 0.5, 0.16, 0.42)):
+    for k, tone in enumerate((0.62, 0.025, 0.20, 0.42, 0.06, 0.32)):
         things.append(
             Thing(
                 block(0.046, 0.007, 0.085, 0.002, 12),
@@ -318,18 +344,11 @@ def _on_the_shelf() -> list[Thing]:
     for k in range(9):
         a, long = 2.4 * k, 0.20 + 0.03 * ((5 * k) % 4)
         for form, skin in _brush(long, 0.006 + 0.001 * (k % 5), 40 + k):
-            upside = Form(form.points * (1, 1, -1), form.quads[:, ::-1], form.triangles[:, ::-1], form.where())
-            lean = (9 * np.cos(a), 11 * np.sin(a))
-            things.append(
-                Thing(
-                    upside,
-                    skin,
-                    (-0.10 + 0.016 * np.sin(a), -0.078 - 0.012 * np.cos(a), 0.75 + long),
-                    40 * k,
-                    lean[0],
-                    lean[1],
-                )
+            upside = Form(
+                form.points * (1, 1, -1) + (0, 0, long), form.quads[:, ::-1], form.triangles[:, ::-1], form.where()
             )
+            place = (-0.10 + 0.016 * np.sin(a), -0.078 - 0.016 * np.cos(a), 0.74)
+            things.append(Thing(upside, skin, place, 0.0, -5 * np.cos(a), 6 * np.sin(a)))
     ball = turned(((0, -0.03), (0.035, -0.03), (0.045, 0), (0.03, 0.03), (0, 0.03)), 0.02, 90)
     things.append(
         Thing(
