@@ -101,7 +101,8 @@ class Clouds:
                     way = chance.standard_normal((7, 3))
                     way /= np.linalg.norm(way, axis=1, keepdims=True)
                     for a, b, c in way:
-                        puffs.append((mx + 0.8 * r * a, my + 0.8 * r * b, z + 0.8 * r * abs(c), r * chance.uniform(0.3, 0.55)))
+                        puffs.append(
+                            (mx + 0.8 * r * a, my + 0.8 * r * b, z + 0.8 * r * abs(c), r * chance.uniform(0.3, 0.55)))
         return puffs
 
     def _depth_to_sun(self) -> F64:
@@ -125,10 +126,8 @@ class Clouds:
         w = self.weather
         flat = directions.reshape(-1, 3)
         up = np.maximum(flat[:, 2], 0.004)
-        near, far = (
-            w.base_m / up,
-            np.minimum((w.base_m + 1.3 * w.tall_m) / up, w.reach_m / np.maximum(np.hypot(flat[:, 0], flat[:, 1]), 0.02)),
-        )
+        near, far = (w.base_m / up,
+            np.minimum((w.base_m + 1.3 * w.tall_m) / up, w.reach_m / np.maximum(np.hypot(flat[:, 0], flat[:, 1]), 0.02)))
         far = np.maximum(far, near)
         glow, left = np.zeros(len(flat)), np.ones(len(flat))
         forward = flat @ bearing(w.sun_height_deg, w.sun_bearing_deg)
@@ -156,7 +155,8 @@ class Clouds:
         light, share, wide = np.zeros_like(sun), 1.0, 1.0
         for _ in range(4):
             g = 0.72 * wide
-            lobe = 0.7 * (1 - g * g) / (1 + g * g - 2 * g * forward) ** 1.5 + 0.3 * (1 - 0.06) / (1.06 + 0.5 * forward) ** 1.5
+            lobe = (
+                0.7 * (1 - g * g) / (1 + g * g - 2 * g * forward) ** 1.5 + 0.3 * (1 - 0.06) / (1.06 + 0.5 * forward) ** 1.5)
             light += share * np.exp(-sun * wide) * lobe / (4 * np.pi)
             share, wide = share * 0.62, wide * 0.42
         sky = 0.75 * w.zenith_cd_m2 * np.exp(-0.010 * above * 10) + 0.32 * w.zenith_cd_m2
@@ -189,13 +189,8 @@ def sky_all_round(clouds: Clouds, ground_cd_m2: float = 600.0, rows: int = 128) 
     return Sky(np.where(look[..., 2] > 0, seen, ground_cd_m2))
 
 
-def backdrop(
-    clouds: Clouds,
-    bearing_deg: tuple[float, float],
-    height_deg: tuple[float, float],
-    per_deg: float = 20.0,
-    far_m: float = 9000.0,
-) -> Thing:
+def backdrop(clouds: Clouds, bearing_deg: tuple[float, float], height_deg: tuple[float, float], per_deg: float = 20.0,
+        far_m: float = 9000.0) -> Thing:
     """The part of the sky that the lens sees, fine, as a shining dome far away that lights nothing."""
     rows, cols = int((height_deg[1] - height_deg[0]) * per_deg), int((bearing_deg[1] - bearing_deg[0]) * per_deg)
     h = np.radians(np.linspace(height_deg[0], height_deg[1], rows))[:, None]

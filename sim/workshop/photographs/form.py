@@ -78,14 +78,12 @@ def together(forms: Sequence[Form]) -> Form:
     """Several forms as one; values that some lack are 0 there."""
     starts = np.cumsum([0] + [len(f.points) for f in forms])
     names = {name for f in forms for name in f.values}
-    return Form(
-        np.concatenate([f.points for f in forms]),
+    return Form(np.concatenate([f.points for f in forms]),
         np.concatenate([f.quads + s for f, s in zip(forms, starts)]).astype(np.int32),
         np.concatenate([f.triangles + s for f, s in zip(forms, starts)]).astype(np.int32),
         np.concatenate([f.where() for f in forms]),
         {n: np.concatenate([f.values.get(n, np.zeros(len(f.points))) for f in forms]) for n in names},
-        any(f.flat for f in forms),
-    )
+        any(f.flat for f in forms))
 
 
 def grid(rows: int, cols: int, around: bool = False) -> I32:
@@ -93,11 +91,8 @@ def grid(rows: int, cols: int, around: bool = False) -> I32:
     wide = cols if around else cols - 1
     r, c = np.mgrid[: rows - 1, :wide]
     right = (c + 1) % cols
-    return (
-        np.stack([r * cols + c, r * cols + right, (r + 1) * cols + right, (r + 1) * cols + c], -1)
-        .reshape(-1, 4)
-        .astype(np.int32)
-    )
+    return (np.stack([r * cols + c, r * cols + right, (r + 1) * cols + right, (r + 1) * cols + c], -1) .reshape(-1, 4)
+        .astype(np.int32))
 
 
 def sheet(wide_m: float, deep_m: float, rows: int = 2, cols: int = 2) -> Form:

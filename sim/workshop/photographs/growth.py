@@ -20,9 +20,7 @@ def blades(count: int, high_m: float, spread_m: float, seed: int, wide_m: float 
     turn, fall = chance.uniform(0, 2 * np.pi, count), np.abs(chance.normal(bend, 0.35, count))
     along = tall[:, None] * np.sin(fall[:, None] * s) / np.maximum(fall[:, None], 0.05) * fall[:, None] * s
     up = tall[:, None] * (s - 0.35 * fall[:, None] * s**2)
-    middle = np.stack(
-        [root[:, :1] + along * np.cos(turn)[:, None], root[:, 1:] + along * np.sin(turn)[:, None], up], -1
-    )
+    middle = np.stack([root[:, :1] + along * np.cos(turn)[:, None], root[:, 1:] + along * np.sin(turn)[:, None], up], -1)
     across = np.stack([-np.sin(turn), np.cos(turn), np.zeros(count)], -1)[:, None]
     half = (wide_m / 2 * (1 - 0.92 * s**1.5))[None, :, None] * across
     points = np.stack([middle - half, middle + half], 2)
@@ -34,13 +32,8 @@ def blades(count: int, high_m: float, spread_m: float, seed: int, wide_m: float 
 def grass(tone: float = 0.16, dry: float = 0.3) -> Material:
     """Grass that light also goes through; darker at the root, paler and drier at the tip."""
     return Material(
-        Times(
-            Plus(0.45 * tone, Times(Value("up"), tone * (0.7 + dry))), Times(EachOne(0.7, 1.35), Cloudy(0.02, 0.7, 1.2))
-        ),
-        0.5,
-        1.4,
-        lets_through=0.35,
-    )
+        Times(Plus(0.45 * tone, Times(Value("up"), tone * (0.7 + dry))), Times(EachOne(0.7, 1.35), Cloudy(0.02, 0.7, 1.2))),
+        0.5, 1.4, lets_through=0.35)
 
 
 def sown(
@@ -62,9 +55,7 @@ def sown(
     return out
 
 
-def bare_tree(
-    high_m: float = 7.0, seed: int = 1, spread: float = 0.55, finest_m: float = 0.006, levels: int = 6
-) -> Form:
+def bare_tree(high_m: float = 7.0, seed: int = 1, spread: float = 0.55, finest_m: float = 0.006, levels: int = 6) -> Form:
     """A tree in winter: every limb forks and bends towards the light, down to twigs."""
     chance = np.random.Generator(np.random.PCG64(seed))
     parts: list[Form] = []
@@ -88,13 +79,8 @@ def bare_tree(
             aside /= np.linalg.norm(aside)
             turned = way + spread * (0.6 + 0.8 * chance.random()) * aside * (0.5 if k == 0 else 1.0)
             start = line[-1] if k < 2 else line[int(chance.integers(n // 2, n))]
-            limb(
-                start,
-                turned / np.linalg.norm(turned),
-                long * chance.uniform(0.62, 0.86),
-                thick * 0.62 * (1.0 if k == 0 else 0.8),
-                level + 1,
-            )
+            limb(start, turned / np.linalg.norm(turned), long * chance.uniform(0.62, 0.86),
+                thick * 0.62 * (1.0 if k == 0 else 0.8), level + 1)
 
     limb(np.zeros(3), np.array([0.03, 0.02, 1.0]), high_m * 0.27, high_m * 0.022, 0)
     return together(parts)
@@ -109,9 +95,7 @@ def straw(count: int, long_m: float, wide_m: float, deep_m: float, high_m: float
         way = chance.standard_normal(3) * (1, 1, 0.35)
         way *= long_m * chance.uniform(0.3, 0.6) / np.linalg.norm(way)
         sag = np.array([chance.normal(0, 0.02), chance.normal(0, 0.02), -abs(chance.normal(0, 0.02))])
-        stalks.append(
-            rod([middle - way, middle + sag, middle + way], float(chance.uniform(0.0006, 0.0015)), 5, 4, flat=0.6)
-        )
+        stalks.append(rod([middle - way, middle + sag, middle + way], float(chance.uniform(0.0006, 0.0015)), 5, 4, flat=0.6))
     return together(stalks)
 
 

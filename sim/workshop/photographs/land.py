@@ -14,16 +14,8 @@ Height = Callable[[F64, F64], F64]  # x and y in m to height in m
 Cover = Callable[[F64, F64, F64], F64]  # x, y and height in m to a number of the material, 0..1
 
 
-def land(
-    height: Height,
-    eye: tuple[float, float],
-    bearing_deg: tuple[float, float],
-    near_m: float,
-    far_m: float,
-    rows: int = 900,
-    cols: int = 700,
-    **values: Cover,
-) -> Form:
+def land(height: Height, eye: tuple[float, float], bearing_deg: tuple[float, float], near_m: float, far_m: float,
+        rows: int = 900, cols: int = 700, **values: Cover) -> Form:
     """The ground before a camera that stands at `eye`: rows of points at ever larger distances within two bearings.
 
     `values` are numbers of the material (grass, wet, ...) as functions of x, y and height.
@@ -46,7 +38,8 @@ def step(value: F64, low: F64 | float, high: F64 | float) -> F64:
 
 def cut_clay(tone: float = 0.42) -> Material:
     """Clay ground: beds of it in the cut, turf where `grass` is 1, wet and shining where `wet` is 1."""
-    beds = Times(Cloudy(0.45, 0.62, 1.2, detail=3, stretch=(14, 14, 1)), Cloudy(0.09, 0.85, 1.1, detail=3, stretch=(20, 20, 1)))
+    beds = Times(
+        Cloudy(0.45, 0.62, 1.2, detail=3, stretch=(14, 14, 1)), Cloudy(0.09, 0.85, 1.1, detail=3, stretch=(20, 20, 1)))
     body: Pattern = Times(Times(tone, beds), Cloudy(0.5, 0.7, 1.2, detail=5))
     body = Times(body, Cells(0.12, 0.75, 1.0, "crack", 0.08))
     turf = Times(0.11, Times(Cloudy(0.5, 0.5, 1.5, detail=5), Cloudy(0.03, 0.6, 1.4)))
@@ -63,5 +56,5 @@ def water(ripple_m: float = 0.0012) -> Material:
 def far_field(tone: float = 0.16) -> Material:
     """Distant fields and hedges in patches."""
     return Material(
-        Times(tone, Times(Cells(90.0, 0.5, 1.5, reach=0.8, stretch=(1.6, 1, 1)), Cloudy(12.0, 0.7, 1.2, detail=5))), 0.95, 1.3
-    )
+        Times(tone, Times(Cells(90.0, 0.5, 1.5, reach=0.8, stretch=(1.6, 1, 1)), Cloudy(12.0, 0.7, 1.2, detail=5))), 0.95,
+        1.3)

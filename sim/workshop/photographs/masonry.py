@@ -28,8 +28,7 @@ def brick_clay(tone: float = 0.26, soot: float = 0.0) -> Material:
 def mortar(tone: float = 0.34) -> Material:
     """Lime mortar, sandy and crumbling."""
     return Material(
-        Times(tone, Cloudy(0.05, 0.6, 1.15, detail=4)), 0.95, 1.3, (Cloudy(0.006, -0.0015, 0.0015, detail=4, harsh=0.7),)
-    )
+        Times(tone, Cloudy(0.05, 0.6, 1.15, detail=4)), 0.95, 1.3, (Cloudy(0.006, -0.0015, 0.0015, detail=4, harsh=0.7),))
 
 
 def plaster(tone: float = 0.6, worn: float = 0.5) -> Material:
@@ -38,11 +37,8 @@ def plaster(tone: float = 0.6, worn: float = 0.5) -> Material:
     fine = Cloudy(0.02, 0.92, 1.06, detail=4, harsh=0.7)
     bare = Times(Cloudy(0.22, 0.0, 1.0, detail=5, harsh=0.62, sharp=6.0), Cloudy(1.1, 0.0, worn, sharp=2.0))
     body = Blend(Times(tone, Times(stains, fine)), 0.5 * tone, bare)
-    relief = (
-        Cloudy(0.12, -0.0025, 0.0025, detail=4, stretch=(1, 1, 0.4)),
-        Cloudy(0.008, -0.0004, 0.0004, detail=5, harsh=0.7),
-        Times(bare, -0.0025),
-    )
+    relief = (Cloudy(0.12, -0.0025, 0.0025, detail=4, stretch=(1, 1, 0.4)),
+        Cloudy(0.008, -0.0004, 0.0004, detail=5, harsh=0.7), Times(bare, -0.0025))
     return Material(body, 0.92, 1.3, relief)
 
 
@@ -58,15 +54,8 @@ def bricks(count: int = 8, size: tuple[float, float, float] = BRICK_M) -> list[F
     return made
 
 
-def wall_of_bricks(
-    wide_m: float,
-    high_m: float,
-    forms: Sequence[Form],
-    material: Material,
-    opening: Callable[[float], float] = lambda _: 0.0,
-    at: Point = (0, 0, 0),
-    seed: int = 5,
-) -> list[Thing]:
+def wall_of_bricks(wide_m: float, high_m: float, forms: Sequence[Form], material: Material,
+        opening: Callable[[float], float] = lambda _: 0.0, at: Point = (0, 0, 0), seed: int = 5) -> list[Thing]:
     """A wall in running bond about `at` (foot of its middle), facing -y; every fourth course lies with its heads out.
 
     `opening` gives half the width left free at a height, m; bricks beside it are cut to fit.
@@ -94,9 +83,8 @@ def _beside(left: float, right: float, free: float) -> list[tuple[float, float]]
     return [(a, b) for a, b in pieces if b - a > 0.03]
 
 
-def _laid(
-    form: Form, material: Material, piece: tuple[float, float], z: float, heads: bool, at: Point, chance: np.random.Generator
-) -> Thing:
+def _laid(form: Form, material: Material, piece: tuple[float, float], z: float, heads: bool, at: Point,
+        chance: np.random.Generator) -> Thing:
     long = BRICK_M[1] if heads else BRICK_M[0]
     share = (piece[1] - piece[0]) / long
     if share < 0.98:
@@ -119,22 +107,13 @@ def arch_of_bricks(
         count = int(np.pi * radius / (BRICK_M[2] + 0.012))
         for k in range(count):
             angle = np.pi * (k + 0.5) / count
-            place = (
-                at[0] + radius * np.cos(angle),
-                at[1] - abs(chance.normal(0, 0.003)),
-                at[2] + spring_m + radius * np.sin(angle),
-            )
+            place = (at[0] + radius * np.cos(angle), at[1] - abs(chance.normal(0, 0.003)),
+                at[2] + spring_m + radius * np.sin(angle))
             # the brick lies with its length into the wall, its height along the ring
             form = forms[int(chance.integers(len(forms)))]
             things.append(
-                Thing(
-                    form,
-                    material,
-                    place,
-                    turn_deg=90 + chance.normal(0, 0.6),
-                    lean_deg=float(-np.degrees(angle)) + chance.normal(0, 0.8),
-                )
-            )
+                Thing(form, material, place, turn_deg=90 + chance.normal(0, 0.6),
+                    lean_deg=float(-np.degrees(angle)) + chance.normal(0, 0.8)))
     return things
 
 
@@ -152,8 +131,7 @@ def earth_floor(tone: float = 0.16) -> Material:
     body = Times(tone, Times(Cloudy(0.25, 0.6, 1.35, detail=5), Cells(0.012, 0.7, 1.0, reach=0.35)))
     grit = (Cloudy(0.03, -0.003, 0.003, detail=5, harsh=0.62), Cells(0.009, 0.0016, 0.0, reach=0.4))
     return Material(
-        Blend(body, 1.9 * tone, Times(0.6, Cloudy(0.08, 0.0, 1.0, detail=5, harsh=0.7, sharp=2.5))), 0.93, 1.3, grit
-    )
+        Blend(body, 1.9 * tone, Times(0.6, Cloudy(0.08, 0.0, 1.0, detail=5, harsh=0.7, sharp=2.5))), 0.93, 1.3, grit)
 
 
 def flagstones(tone: float = 0.25) -> Material:

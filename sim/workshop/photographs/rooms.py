@@ -38,12 +38,8 @@ def painted(tone: float = 0.55) -> Material:
     """Old paint on wood: brush marks, knocks through to darker wood."""
     knocks = Cloudy(0.03, 0.0, 1.0, detail=4, harsh=0.7, sharp=5.0)
     bare = Times(knocks, Cloudy(0.4, -0.6, 0.9))
-    return Material(
-        Blend(Times(tone, Cloudy(0.2, 0.8, 1.08)), 0.2, bare),
-        0.5,
-        1.45,
-        (Cloudy(0.004, -0.0002, 0.0002, stretch=(1, 1, 12)), Times(bare, -0.0005)),
-    )
+    return Material(Blend(Times(tone, Cloudy(0.2, 0.8, 1.08)), 0.2, bare), 0.5, 1.45,
+        (Cloudy(0.004, -0.0002, 0.0002, stretch=(1, 1, 12)), Times(bare, -0.0005)))
 
 
 def pane_glass(dirt: float = 0.2) -> Material:
@@ -52,8 +48,7 @@ def pane_glass(dirt: float = 0.2) -> Material:
     return Material(Plus(0.95, Times(dust, -dirt)), 0.0, 1.5, (Cloudy(0.12, -0.0005, 0.0005, detail=2),), glass=True)
 
 
-def sash(
-    wide_m: float, low_m: float, high_m: float, across: int, up: int, at: Point, paint: Material, dirt: float = 0.2
+def sash(wide_m: float, low_m: float, high_m: float, across: int, up: int, at: Point, paint: Material, dirt: float = 0.2
 ) -> list[Thing]:
     """A window's frame with glazing bars and panes, facing -y; `at` is the foot of the opening's middle."""
     x, y, z = at
@@ -79,7 +74,8 @@ def sash(
     for i in range(across):
         for j in range(up):
             place = (x - wide_m / 2 + (i + 0.5) * wide_m / across, y, middle - tall / 2 + (j + 0.5) * tall / up)
-            things.append(Thing(upright, glass, place, lean_deg=0.4 * np.sin(5 * i + 3 * j), turn_deg=0.5 * np.cos(7 * i + j)))
+            things.append(
+                Thing(upright, glass, place, lean_deg=0.4 * np.sin(5 * i + 3 * j), turn_deg=0.5 * np.cos(7 * i + j)))
     return things
 
 
@@ -88,22 +84,15 @@ def daylight(
 ) -> Panel:
     """The light that comes through a window, as a panel just outside it: sky above, ground below. The lens looks past it."""
     tall = high_m - low_m
-    return Panel(
-        (at[0], at[1], at[2] + (low_m + high_m) / 2),
-        facing,
-        wide_m,
-        tall,
-        Blend(ground_cd_m2, sky_cd_m2, Along("z", -0.3 * tall, 0.1 * tall)),
-    )
+    return Panel((at[0], at[1], at[2] + (low_m + high_m) / 2), facing, wide_m, tall,
+        Blend(ground_cd_m2, sky_cd_m2, Along("z", -0.3 * tall, 0.1 * tall)))
 
 
 def shut_in(skin: Material, left_m: float, right_m: float, back_m: float, high_m: float) -> list[Thing]:
     """Side walls, back wall and ceiling of a room whose window wall stands at y = 0 and floor at z = 0."""
     deep, wide = -back_m + 0.6, right_m - left_m
     y, x = (back_m + 0.6) / 2, (left_m + right_m) / 2
-    return [
-        Thing(sheet(deep, high_m), skin, (left_m, y, high_m / 2), turn_deg=90, lean_deg=90),
+    return [Thing(sheet(deep, high_m), skin, (left_m, y, high_m / 2), turn_deg=90, lean_deg=90),
         Thing(sheet(deep, high_m), skin, (right_m, y, high_m / 2), turn_deg=-90, lean_deg=90),
         Thing(sheet(wide, high_m), skin, (x, back_m, high_m / 2), lean_deg=-90),
-        Thing(sheet(wide, deep), skin, (x, y, high_m), lean_deg=180),
-    ]
+        Thing(sheet(wide, deep), skin, (x, y, high_m), lean_deg=180)]

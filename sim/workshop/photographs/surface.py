@@ -138,9 +138,8 @@ class Plus:
     second: Pattern
 
 
-Pattern = (
-    float | Even | Cloudy | Cells | Bands | Along | Station | Rings | Upward | Value | EachOne | Hollows | Blend | Times | Plus
-)
+Pattern = (float | Even | Cloudy | Cells | Bands | Along | Station | Rings | Upward | Value | EachOne | Hollows | Blend
+    | Times | Plus)
 
 
 def without_grain(pattern: Pattern) -> Pattern:

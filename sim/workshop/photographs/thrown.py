@@ -17,7 +17,8 @@ BOWL: Outline = ((0.035, 0.0), (0.040, 0.010), (0.072, 0.03), (0.098, 0.065), (0
 WIDE_BOWL: Outline = ((0.050, 0.0), (0.056, 0.012), (0.12, 0.04), (0.165, 0.08), (0.178, 0.095))
 TEA_BOWL: Outline = ((0.028, 0.0), (0.031, 0.010), (0.052, 0.022), (0.060, 0.05), (0.0585, 0.078))
 JUG: Outline = ((0.050, 0.0), (0.060, 0.015), (0.082, 0.08), (0.080, 0.14), (0.052, 0.20), (0.046, 0.235), (0.053, 0.262))
-BOTTLE: Outline = ((0.040, 0.0), (0.047, 0.012), (0.064, 0.08), (0.058, 0.14), (0.025, 0.19), (0.016, 0.235), (0.022, 0.272))
+BOTTLE: Outline = ((0.040, 0.0), (0.047, 0.012), (0.064, 0.08), (0.058, 0.14), (0.025, 0.19), (0.016, 0.235),
+    (0.022, 0.272))
 FLASK: Outline = ((0.045, 0.0), (0.055, 0.01), (0.088, 0.06), (0.080, 0.11), (0.032, 0.15), (0.018, 0.175), (0.024, 0.205))
 JAR: Outline = ((0.065, 0.0), (0.075, 0.015), (0.115, 0.10), (0.122, 0.17), (0.092, 0.235), (0.082, 0.25), (0.090, 0.268))
 CROCK: Outline = ((0.090, 0.0), (0.098, 0.012), (0.118, 0.10), (0.122, 0.22), (0.112, 0.29), (0.122, 0.315))
@@ -31,14 +32,8 @@ def sized(outline: Outline, wide: float, high: float) -> Outline:
     return tuple((r * wide, h * high) for r, h in outline)
 
 
-def thrown(
-    outline: Outline,
-    thick_m: float = 0.005,
-    seed: int = 1,
-    rings_m: float = 0.0004,
-    off_round: float = 0.006,
-    fineness: int = 160,
-) -> Form:
+def thrown(outline: Outline, thick_m: float = 0.005, seed: int = 1, rings_m: float = 0.0004, off_round: float = 0.006,
+        fineness: int = 160) -> Form:
     """A pot standing on the ground about the upright axis.
 
     `rings_m` depth of the throwing rings, `off_round` share of the radius by which it is out of true. Values: `up` 0 at
@@ -79,7 +74,8 @@ def _section(outline: F64, thick_m: float) -> tuple[F64, F64]:
     last = inner[-1]
     bottom = np.concatenate([last[0] * bend, floor + (last[1] - floor) * bend**4], 1)
     ring = outline[0, 0] - 1.3 * thick_m
-    foot = np.array([[0.0, 0.35 * thick_m], [ring * 0.5, 0.35 * thick_m], [ring, 0.3 * thick_m], [ring + 0.2 * thick_m, 0.0]])
+    foot = np.array(
+        [[0.0, 0.35 * thick_m], [ring * 0.5, 0.35 * thick_m], [ring, 0.3 * thick_m], [ring + 0.2 * thick_m, 0.0]])
     edge = outer[0] + np.array([[-0.5 * thick_m, 0.0], [-0.1 * thick_m, 0.02 * thick_m]])
     parts = [foot, edge, outer[1:], lip, inner, bottom]
     inside = np.concatenate([np.full(len(p), k >= 4, float) for k, p in enumerate(parts)])
@@ -97,14 +93,9 @@ def handled(pot: Form, low_m: float, high_m: float, reach_m: float, thick_m: flo
 
     high, low = wall(high_m), wall(low_m)
     far, tall = max(high, low) + reach_m, high_m - low_m
-    knots = [
-        (high - 0.5 * thick_m, high_m),
-        (high + 0.45 * reach_m, high_m + 0.10 * tall),
-        (far, high_m - 0.16 * tall),
-        (far - 0.12 * reach_m, low_m + 0.42 * tall),
-        (low + 0.25 * reach_m, low_m + 0.08 * tall),
-        (low - 0.4 * thick_m, low_m - 0.01),
-    ]
+    knots = [(high - 0.5 * thick_m, high_m), (high + 0.45 * reach_m, high_m + 0.10 * tall), (far, high_m - 0.16 * tall),
+        (far - 0.12 * reach_m, low_m + 0.42 * tall), (low + 0.25 * reach_m, low_m + 0.08 * tall),
+        (low - 0.4 * thick_m, low_m - 0.01)]
     path = [out * r + np.array([0, 0, z]) for r, z in knots]
     strap = rod(path, [1.5 * thick_m, 1.15 * thick_m, thick_m, thick_m, thick_m, 1.3 * thick_m], 20, 10, flat=0.6)
     return together([pot, strap.with_value("up", np.clip(strap.points[:, 2] / pot.points[:, 2].max(), 0, 1))])
@@ -113,14 +104,8 @@ def handled(pot: Form, low_m: float, high_m: float, reach_m: float, thick_m: flo
 def lid(radius_m: float, seed: int = 1) -> Form:
     """A domed lid with a knob, about the axis, its rim at height 0."""
     r = radius_m
-    outline = (
-        (r, 0.0),
-        (r * 1.02, 0.004),
-        (r * 0.8, 0.14 * r),
-        (r * 0.4, 0.27 * r),
-        (0.16 * r, 0.31 * r),
-        (0.13 * r, 0.38 * r),
-    )
+    outline = ((r, 0.0), (r * 1.02, 0.004), (r * 0.8, 0.14 * r), (r * 0.4, 0.27 * r), (0.16 * r, 0.31 * r),
+        (0.13 * r, 0.38 * r))
     knob = ((0.14 * r, 0.37 * r), (0.22 * r, 0.45 * r), (0.2 * r, 0.55 * r), (0.01 * r, 0.6 * r))
     rings = [thrown(outline, 0.004, seed), thrown(knob, 0.003, seed + 1, 0.0)]
     return together(rings)

@@ -47,7 +47,8 @@ def _bpy() -> Any:
     try:
         import bpy
     except ImportError:
-        raise Refused("making scenes needs the path tracer: install the extra with pip install 'tonewright[scenes]'") from None
+        raise Refused("making scenes needs the path tracer: install the extra with pip install 'tonewright[scenes]'"
+        ) from None
     return bpy
 
 

@@ -2,18 +2,7 @@
 
 from __future__ import annotations
 
-from sim.workshop.photographs.surface import (
-    Blend,
-    Cells,
-    Cloudy,
-    EachOne,
-    Hollows,
-    Material,
-    Pattern,
-    Plus,
-    Times,
-    Value,
-)
+from sim.workshop.photographs.surface import Blend, Cells, Cloudy, EachOne, Hollows, Material, Pattern, Plus, Times, Value
 
 GRIT = (Cloudy(0.0035, -0.00012, 0.00012, detail=4, harsh=0.7), Cells(0.0025, -0.00009, 0.0, reach=0.25))
 
@@ -28,15 +17,8 @@ def raw_clay(tone: float = 0.38, damp: float = 0.0) -> Material:
 
 def slip(tone: float = 0.3) -> Material:
     """Wet slip on the wheel: a film of water over fine clay."""
-    return Material(
-        Cloudy(0.03, 0.85 * tone, 1.1 * tone),
-        0.5,
-        1.4,
-        (Cloudy(0.008, -0.0003, 0.0003, warp=0.6),),
-        coat=Cloudy(0.02, 0.5, 1.0),
-        coat_roughness=Cloudy(0.015, 0.08, 0.3),
-        coat_bumps=True,
-    )
+    return Material(Cloudy(0.03, 0.85 * tone, 1.1 * tone), 0.5, 1.4, (Cloudy(0.008, -0.0003, 0.0003, warp=0.6),),
+        coat=Cloudy(0.02, 0.5, 1.0), coat_roughness=Cloudy(0.015, 0.08, 0.3), coat_bumps=True)
 
 
 def biscuit(tone: float = 0.55) -> Material:
@@ -45,14 +27,8 @@ def biscuit(tone: float = 0.55) -> Material:
     return Material(Times(Times(tone, flashes), EachOne(0.9, 1.08)), 0.9, 1.35, GRIT)
 
 
-def glaze(
-    tone: float = 0.6,
-    breaks: float = 0.55,
-    specks: float = 0.5,
-    roughness: Pattern = 0.08,
-    bare_foot: float = 0.0,
-    clay: float = 0.35,
-) -> Material:
+def glaze(tone: float = 0.6, breaks: float = 0.55, specks: float = 0.5, roughness: Pattern = 0.08, bare_foot: float = 0.0,
+        clay: float = 0.35) -> Material:
     """A glossy glaze: thinner and of the tone `breaks` x on lip and rings, iron specks, the foot left bare to `bare_foot`."""
     run = Cloudy(0.018, 0.85, 1.1, stretch=(1, 1, 5), warp=0.4)
     body: Pattern = Times(tone, Times(run, Cloudy(0.07, 0.9, 1.08)))
@@ -97,17 +73,12 @@ def ash_glaze(tone: float = 0.42) -> Material:
     """Wood ash that melted and ran: rivulets, bare shoulders, dull and bright side by side."""
     runs = Cloudy(0.012, 0.0, 1.0, stretch=(1, 1, 7), warp=0.5, sharp=1.6)
     body = Blend(0.45 * tone, 1.25 * tone, runs)
-    return Material(
-        Times(body, Cloudy(0.1, 0.75, 1.1)),
-        Blend(0.5, 0.12, runs),
-        1.5,
-        (Times(runs, 0.0004), Cloudy(0.003, -0.00008, 0.00008)),
-    )
+    return Material(Times(body, Cloudy(0.1, 0.75, 1.1)), Blend(0.5, 0.12, runs), 1.5,
+        (Times(runs, 0.0004), Cloudy(0.003, -0.00008, 0.00008)))
 
 
 def dusty(material: Material, dust: float = 0.4, tone: float = 0.4) -> Material:
     """The same under workshop dust that lies in corners."""
     lies = Times(dust, Hollows(0.02))
     return Material(
-        Blend(material.reflectance, tone, lies), Blend(material.roughness, 0.9, lies), material.refraction, material.relief
-    )
+        Blend(material.reflectance, tone, lies), Blend(material.roughness, 0.9, lies), material.refraction, material.relief)

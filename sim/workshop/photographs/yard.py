@@ -23,28 +23,19 @@ def matrices(at: F64, turn: F64, lean: F64 | float = 0.0, roll: F64 | float = 0.
     return out
 
 
-def bottle_kiln(
-    at: Point, skin: Material, bed: Material, seed: int = 1, door_deg: float = -100.0, high_m: float = 11.0
+def bottle_kiln(at: Point, skin: Material, bed: Material, seed: int = 1, door_deg: float = -100.0, high_m: float = 11.0
 ) -> list[Thing | Many]:
     """A bottle kiln, brick by brick: a wide belly drawn in to a chimney; a doorway left open at a bearing."""
     outline = smooth_line(
         np.array([(2.9, 0.0), (3.05, 1.2), (2.85, 2.8), (2.05, 4.6), (1.25, 6.4), (0.95, 8.4), (0.92, 10.2), (1.05, 11.0)])
-        * (1.0, high_m / 11.0),
-        20,
-    )
+        * (1.0, high_m / 11.0), 20)
     iron, door, (x, y, z) = Material(0.06, 0.6, 1.5), np.radians(door_deg), at
     inner = [(max(0.05, r - 0.045), h) for r, h in outline[::4]]
     core = turned([(0.0, 0.0), *inner, (0.7, high_m), (0.68, high_m - 1.0), (0.0, high_m - 1.0)], 0.01, 120)
     things: list[Thing | Many] = [
-        Many(block(*BRICK_M, 0.006, 3), skin, _laid_round(outline, high_m, at, door_deg, seed)),
-        Thing(core, bed, at),
-        Thing(
-            block(1.15, 0.5, 1.95, 0.01, 4),
-            Material(0.012),
-            (x + 2.85 * np.cos(door), y + 2.85 * np.sin(door), z + 0.97),
-            door_deg + 90,
-        ),
-    ]
+        Many(block(*BRICK_M, 0.006, 3), skin, _laid_round(outline, high_m, at, door_deg, seed)), Thing(core, bed, at),
+        Thing(block(1.15, 0.5, 1.95, 0.01, 4), Material(0.012),
+            (x + 2.85 * np.cos(door), y + 2.85 * np.sin(door), z + 0.97), door_deg + 90)]
     for r, h in ((3.05, 1.2), (2.86, 2.76), (1.28, 6.3)):
         band = ((r - 0.02, h - 0.04), (r + 0.062, h - 0.04), (r + 0.062, h + 0.04), (r - 0.02, h + 0.04))
         things.append(Thing(turned(band, 0.004, 120), iron, at))
@@ -85,11 +76,8 @@ def tiled_roof(left: Point, right: Point, rise_m: float, run_m: float, skin: Mat
     rows, cols = int(long / step), int(np.linalg.norm(b - a) / wide)
     r, c = np.mgrid[:rows, :cols]
     sag = -0.05 * np.sin(np.pi * (c + 0.5) / cols) * (r / rows)
-    at = (
-        a
-        + ((c + 0.5 * (r % 2))[..., None] * wide + chance.normal(0, 0.004, r.shape)[..., None]) * along
-        + (r * step)[..., None] * up
-    )
+    at = (a + ((c + 0.5 * (r % 2))[..., None] * wide + chance.normal(0, 0.004, r.shape)[..., None]) * along
+        + (r * step)[..., None] * up)
     at = at + np.stack([0 * sag, 0 * sag, sag + 0.006 + chance.normal(0, 0.002, r.shape)], -1)
     tile = block(wide - 0.006, 0.26, 0.013, 0.004, 6)
     n = r.size
@@ -101,12 +89,8 @@ def tiled_roof(left: Point, right: Point, rise_m: float, run_m: float, skin: Mat
 def roof_tile(tone: float = 0.16) -> Material:
     """Old clay tiles: each fired differently, lichen and moss on some."""
     spots = Cells(0.05, 1.7, 1.0, reach=0.22)
-    return Material(
-        Times(Times(tone, EachOne(0.55, 1.5)), Times(Cloudy(0.04, 0.7, 1.25), spots)),
-        0.85,
-        1.4,
-        (Cloudy(0.01, -0.0012, 0.0012),),
-    )
+    return Material(Times(Times(tone, EachOne(0.55, 1.5)), Times(Cloudy(0.04, 0.7, 1.25), spots)), 0.85, 1.4,
+        (Cloudy(0.01, -0.0012, 0.0012),))
 
 
 def cart_wheel(radius_m: float = 0.42, spokes: int = 12) -> Form:
@@ -133,30 +117,15 @@ def hand_cart(at: Point, turn_deg: float, wood_skin: Material) -> list[Thing]:
     for side in (-1, 1):
         things.append(Thing(wheel, wood_skin, put(0.0, side * 0.52, 0.42), turn_deg=turn_deg, lean_deg=90 + 2 * side))
         things.append(
-            Thing(
-                rod([(-0.75, 0, 0.02), (0.4, 0, 0.0), (1.55, 0, -0.16)], [0.03, 0.03, 0.02], 10),
-                wood_skin,
-                put(0, side * 0.36, 0.52),
-                turn_deg=turn_deg,
-                roll_deg=8,
-            )
-        )
+            Thing(rod([(-0.75, 0, 0.02), (0.4, 0, 0.0), (1.55, 0, -0.16)], [0.03, 0.03, 0.02], 10), wood_skin,
+                put(0, side * 0.36, 0.52), turn_deg=turn_deg, roll_deg=8))
         things.append(
-            Thing(
-                board(1.35, 0.26, 0.024, 3),
-                wood_skin,
-                put(-0.05, side * 0.40, 0.70),
-                turn_deg=turn_deg,
-                lean_deg=90 - 6 * side,
-                roll_deg=8,
-            )
-        )
+            Thing(board(1.35, 0.26, 0.024, 3), wood_skin, put(-0.05, side * 0.40, 0.70), turn_deg=turn_deg,
+                lean_deg=90 - 6 * side, roll_deg=8))
     for k in range(5):
         things.append(
-            Thing(
-                board(1.35, 0.145, 0.024, 5 + k), wood_skin, put(-0.05, -0.30 + 0.15 * k, 0.57), turn_deg=turn_deg, roll_deg=8
-            )
-        )
+            Thing(board(1.35, 0.145, 0.024, 5 + k), wood_skin, put(-0.05, -0.30 + 0.15 * k, 0.57), turn_deg=turn_deg,
+                roll_deg=8))
     things.append(Thing(board(0.8, 0.26, 0.024, 9), wood_skin, put(-0.73, 0, 0.78), turn_deg=turn_deg + 90, lean_deg=82))
     return things
 
@@ -177,8 +146,7 @@ def cobbles(wide_m: float, deep_m: float, seed: int = 3, each_m: float = 0.12) -
     z = 0.030 * np.sqrt(dome) - 0.030 + sunk * dome + 0.004 * uneven(np.stack([x, y, 0 * x], -1), 0.05, 3, seed + 2)
     z += 0.05 * uneven(np.stack([x, y, 0 * x], -1), 2.4, 2, seed + 5)
     return Form(np.stack([x, y, z], -1).reshape(-1, 3), grid(*x.shape)).with_value(
-        "stone", (0.5 + 0.5 * np.sin(stone * 3.3)).ravel()
-    )
+        "stone", (0.5 + 0.5 * np.sin(stone * 3.3)).ravel())
 
 
 def crate(
@@ -210,8 +178,7 @@ def crate(
     return things
 
 
-def plank_wall(
-    left: Point, long_m: float, high_m: float, turn_deg: float = 0.0, skin: Material | None = None, seed: int = 1
+def plank_wall(left: Point, long_m: float, high_m: float, turn_deg: float = 0.0, skin: Material | None = None, seed: int = 1
 ) -> list[Thing]:
     """A wall of upright planks from its left foot; planks gape and differ."""
     chance = np.random.Generator(np.random.PCG64(seed))
@@ -220,20 +187,11 @@ def plank_wall(
     things, x = [], 0.0
     while x < long_m:
         wide = float(chance.uniform(0.13, 0.21))
-        place = (
-            left[0] + c * (x + wide / 2) - s * chance.normal(0, 0.004),
-            left[1] + s * (x + wide / 2),
-            left[2] + high_m / 2 + chance.normal(0, 0.012),
-        )
+        place = (left[0] + c * (x + wide / 2) - s * chance.normal(0, 0.004), left[1] + s * (x + wide / 2),
+            left[2] + high_m / 2 + chance.normal(0, 0.012))
         things.append(
-            Thing(
-                _upright(high_m, wide - 0.005, int(chance.integers(999))),
-                skin,
-                place,
-                turn_deg=turn_deg,
-                roll_deg=chance.normal(0, 0.3),
-            )
-        )
+            Thing(_upright(high_m, wide - 0.005, int(chance.integers(999))), skin, place, turn_deg=turn_deg,
+                roll_deg=chance.normal(0, 0.3)))
         x += wide
     return things
 

@@ -70,7 +70,8 @@ def _growth() -> list[Many | Thing]:
     things: list[Many | Thing] = [Many(tuft, skin, sown(at[k::3], height, 20 + k)) for k, tuft in enumerate(tufts)]
     rush = chance.uniform((-9, 12), (11, 31), (900, 2))
     level = height(rush[:, 0], rush[:, 1])
-    rush = rush[(level > WATER_M - 0.12) & (level < WATER_M + 0.2) & (uneven_plane(rush[:, 0], rush[:, 1], 3.0, 2, 31) > 0.1)]
+    rush = rush[
+        (level > WATER_M - 0.12) & (level < WATER_M + 0.2) & (uneven_plane(rush[:, 0], rush[:, 1], 3.0, 2, 31) > 0.1)]
     things.append(Many(blades(50, 0.75, 0.16, 5, 0.006, 0.25), grass(0.25, 1.0), sown(rush, height, 24)))
     trees = [bare_tree(h, seed) for h, seed in ((8.5, 3), (7.0, 5), (9.5, 8))]
     group = np.array([(-17, 70), (-13.5, 66), (-12.2, 71), (-22, 76), (-9.0, 73), (24, 92), (27, 88), (8, 104)], float)
@@ -99,7 +100,8 @@ def _left_by_people() -> list[Thing]:
     """Planks over the wet floor, a ladder against the lit bank, a spade left standing, posts along the far rim."""
     wood, grey, things = old_wood(0.36), old_wood(0.25), []
     for k, (x, y, turn) in enumerate(((6.9, 19.0, 140), (4.9, 21.3, 128), (3.3, 24.2, 112))):
-        things.append(Thing(board(3.1, 0.26, 0.05, seed=k), wood, _on_ground(x, y, 0.03), turn_deg=turn, roll_deg=2.5 * (-1) ** k))
+        things.append(
+            Thing(board(3.1, 0.26, 0.05, seed=k), wood, _on_ground(x, y, 0.03), turn_deg=turn, roll_deg=2.5 * (-1) ** k))
     foot, top = np.array(_on_ground(5.2, 28.3)), np.array(_on_ground(5.5, 30.7, 0.7))
     aside = 0.23 * np.array([0.98, -0.16, 0.0])
     for side in (-1, 1):
@@ -122,8 +124,8 @@ def _left_by_people() -> list[Thing]:
 def weather() -> Clouds:
     """A showery afternoon: towers of cloud with clear sky between, through a red filter."""
     return Clouds(
-        Weather(*SUN, 42_000, 1100, 0.45, cover=1.2, lump_m=2400, tall_m=2600, base_m=1100, reach_m=13_000, cell_m=65, seed=1)
-    )
+        Weather(
+            *SUN, 42_000, 1100, 0.45, cover=1.2, lump_m=2400, tall_m=2600, base_m=1100, reach_m=13_000, cell_m=65, seed=1))
 
 
 def scene() -> Scene:
@@ -133,33 +135,14 @@ def scene() -> Scene:
     ground = land(height, EYE, (-30, 30), 2.0, 420.0, 1500, 900, grass=_grass, wet=_wet)
     return Scene(
         Camera((*EYE, eye), (1.2, 30.0, eye - 2.6), 150, (118.75, 95.0), 32, (0.0, 14.0, -2.0), rise=0.055),
-        [
-            Thing(ground, cut_clay(0.38)),
-            Thing(sheet(40, 40), water(), (3.0, 22.0, WATER_M)),
-            Thing(land(_far_ridge, EYE, (-32, 32), 500, 4000, 160, 300), far_field()),
-            *_growth(),
-            *_clods(),
-            *_left_by_people(),
-            backdrop(clouds, (-18, 34), (0, 20), 30),
-        ],
-        [Sun(clouds.weather.sun_lux, *SUN)],
-        sky=sky_all_round(clouds),
-        mist=Mist(4e-4, 250.0, 2300.0),
-        bounces=3,
-        places={
-            "clear sky": (57.749, 200.000, 45.950),
-            "sunlit cloud": (34.194, 200.000, 27.090),
-            "cloud's dark base": (21.084, 200.000, 37.718),
-            "sky over the horizon": (2.561, 200.000, 12.112),
-            "meadow in the sun": (-0.061, 60.000, 1.621),
-            "near trees": (-12.332, 66.000, 7.848),
-            "lit bank": (3.395, 30.000, -2.174),
-            "upper bank": (7.093, 33.000, -0.941),
-            "bank in shadow": (-5.725, 20.000, -0.293),
-            "shadow under the bank": (-4.519, 22.000, -1.955),
-            "water": (-0.347, 21.327, -3.620),
-            "cloud in the water": (-2.141, 22.822, -3.620),
-            "plank": (4.500, 22.044, -3.500),
-            "near rim": (-3.415, 8.000, 0.810),
-        },
-    )
+        [Thing(ground, cut_clay(0.38)), Thing(sheet(40, 40), water(), (3.0, 22.0, WATER_M)),
+            Thing(land(_far_ridge, EYE, (-32, 32), 500, 4000, 160, 300), far_field()), *_growth(), *_clods(),
+            *_left_by_people(), backdrop(clouds, (-18, 34), (0, 20), 30)],
+        [Sun(clouds.weather.sun_lux, *SUN)], sky=sky_all_round(clouds), mist=Mist(4e-4, 250.0, 2300.0), bounces=3,
+        places={"clear sky": (57.749, 200.000, 45.950), "sunlit cloud": (34.194, 200.000, 27.090),
+            "cloud's dark base": (21.084, 200.000, 37.718), "sky over the horizon": (2.561, 200.000, 12.112),
+            "meadow in the sun": (-0.061, 60.000, 1.621), "near trees": (-12.332, 66.000, 7.848),
+            "lit bank": (3.395, 30.000, -2.174), "upper bank": (7.093, 33.000, -0.941),
+            "bank in shadow": (-5.725, 20.000, -0.293), "shadow under the bank": (-4.519, 22.000, -1.955),
+            "water": (-0.347, 21.327, -3.620), "cloud in the water": (-2.141, 22.822, -3.620),
+            "plank": (4.500, 22.044, -3.500), "near rim": (-3.415, 8.000, 0.810)})

@@ -10,17 +10,8 @@ import numpy as np
 from sim.workshop.photographs import thrown as t
 from sim.workshop.photographs.firelight import glow_cd_m2
 from sim.workshop.photographs.form import block, rod, sheet
-from sim.workshop.photographs.masonry import (
-    arch_of_bricks,
-    beaten_floor,
-    bed_with_opening,
-    brick_clay,
-    bricks,
-    earth_floor,
-    lining,
-    mortar,
-    wall_of_bricks,
-)
+from sim.workshop.photographs.masonry import (arch_of_bricks, beaten_floor, bed_with_opening, brick_clay, bricks,
+    earth_floor, lining, mortar, wall_of_bricks)
 from sim.workshop.photographs.relief import F64
 from sim.workshop.photographs.scene import Camera, Panel, Scene, Thing
 from sim.workshop.photographs.surface import Cloudy, Material, Pattern, Times, Value
@@ -76,37 +67,26 @@ def _hot(kelvin: float, spread: float, size_m: float = 0.15, shade: Pattern = 0.
 
 def _chamber() -> list[Thing]:
     """The chamber: walls near 1,290 K, shelves of ware that cools from the mouth inwards, and the lining that glows dully."""
-    lined = Material(
-        Times(0.45, Cloudy(0.05, 0.7, 1.1)),
-        0.95,
-        1.3,
-        (Cloudy(0.012, -0.001, 0.001, detail=4),),
-        glow_cd_m2=Times(Times(Value("into"), Value("into")), glow_cd_m2(1080)),
-    )
+    lined = Material(Times(0.45, Cloudy(0.05, 0.7, 1.1)), 0.95, 1.3, (Cloudy(0.012, -0.001, 0.001, detail=4),),
+        glow_cd_m2=Times(Times(Value("into"), Value("into")), glow_cd_m2(1080)))
     walls = _hot(1275, 35, 0.25)
-    things = [
-        Thing(lining(_mouth_line(), 0.40), lined, (0, -0.045, 0)),
+    things = [Thing(lining(_mouth_line(), 0.40), lined, (0, -0.045, 0)),
         Thing(sheet(2.4, 2.0), walls, (0, 1.30, 0.75), lean_deg=90),
         Thing(sheet(1.1, 2.0), walls, (-0.70, 0.88, 0.75), turn_deg=90, lean_deg=90),
         Thing(sheet(1.1, 2.0), walls, (0.70, 0.88, 0.75), turn_deg=-90, lean_deg=90),
-        Thing(sheet(2.4, 1.1), walls, (0, 0.88, 1.50), lean_deg=180),
-        Thing(sheet(2.4, 1.1), walls, (0, 0.88, 0.10)),
-    ]
+        Thing(sheet(2.4, 1.1), walls, (0, 0.88, 1.50), lean_deg=180), Thing(sheet(2.4, 1.1), walls, (0, 0.88, 0.10))]
     for z in (0.21, 0.56, 0.90):
         things.append(Thing(block(1.25, 0.42, 0.028, 0.004), _hot(1150, 30), (0, 0.70, z)))
         for x in (-0.45, 0.02, 0.48):
             things.append(Thing(block(0.05, 0.05, 0.34, 0.004), _hot(1165, 20), (x, 0.83, z + 0.17)))
     rows = (
-        (
-            0.224,
-            ((t.JAR, 0.95, -0.28, 0.60), (t.BOTTLE, 1.0, -0.08, 0.56), (t.JUG, 1.0, 0.11, 0.60), (t.VASE, 0.85, 0.31, 0.58)),
-        ),
+        (0.224,
+            ((t.JAR, 0.95, -0.28, 0.60), (t.BOTTLE, 1.0, -0.08, 0.56), (t.JUG, 1.0, 0.11, 0.60), (t.VASE, 0.85, 0.31, 0.58))),
         (
             0.574,
-            ((t.BOWL, 0.9, -0.26, 0.58), (t.BEAKER, 1.2, -0.07, 0.60), (t.FLASK, 1.0, 0.13, 0.60), (t.JAR, 0.85, 0.33, 0.62)),
-        ),
-        (0.914, ((t.TEA_BOWL, 1.0, -0.16, 0.6), (t.CUP, 1.0, 0.0, 0.6), (t.TEA_BOWL, 1.1, 0.17, 0.6))),
-    )
+            ((t.BOWL, 0.9, -0.26, 0.58), (t.BEAKER, 1.2, -0.07, 0.60), (t.FLASK, 1.0, 0.13, 0.60),
+                (t.JAR, 0.85, 0.33, 0.62))),
+        (0.914, ((t.TEA_BOWL, 1.0, -0.16, 0.6), (t.CUP, 1.0, 0.0, 0.6), (t.TEA_BOWL, 1.1, 0.17, 0.6))))
     for level, (z, row) in enumerate(rows):
         for k, (outline, size, x, y) in enumerate(row):
             pot = t.thrown(t.sized(outline, size, size), seed=30 + 7 * level + k)
@@ -116,18 +96,11 @@ def _chamber() -> list[Thing]:
 
 def _ware() -> list[Thing]:
     """Set down before the mouth: finished ware with its back to us and the fire on its shoulders."""
-    row = (
-        (t.JAR, 1.25, -0.60, -0.62, ash_glaze(0.45)),
-        (t.BOTTLE, 1.25, -0.25, -0.86, iron_glaze()),
-        (t.BOWL, 1.0, 0.30, -1.08, glaze(0.7, bare_foot=0.15)),
-        (t.CUP, 1.0, 0.00, -1.24, glaze(0.6)),
-        (t.CUP, 1.0, -0.47, -1.16, iron_glaze()),
-        (t.CROCK, 1.3, 0.66, -0.72, biscuit(0.5)),
-        (t.TEA_BOWL, 1.0, 0.58, -1.30, biscuit(0.6)),
-        (t.VASE, 1.15, -0.98, -0.86, glaze(0.5)),
-        (t.DISH, 1.0, -0.18, -1.62, glaze(0.62)),
-        (t.CUP, 1.0, 0.12, -1.19, glaze(0.66)),
-    )
+    row = ((t.JAR, 1.25, -0.60, -0.62, ash_glaze(0.45)), (t.BOTTLE, 1.25, -0.25, -0.86, iron_glaze()),
+        (t.BOWL, 1.0, 0.30, -1.08, glaze(0.7, bare_foot=0.15)), (t.CUP, 1.0, 0.00, -1.24, glaze(0.6)),
+        (t.CUP, 1.0, -0.47, -1.16, iron_glaze()), (t.CROCK, 1.3, 0.66, -0.72, biscuit(0.5)),
+        (t.TEA_BOWL, 1.0, 0.58, -1.30, biscuit(0.6)), (t.VASE, 1.15, -0.98, -0.86, glaze(0.5)),
+        (t.DISH, 1.0, -0.18, -1.62, glaze(0.62)), (t.CUP, 1.0, 0.12, -1.19, glaze(0.66)))
     things = []
     for k, (outline, size, x, y, skin) in enumerate(row):
         things.append(Thing(t.thrown(t.sized(outline, size, size), seed=k), skin, (x, y, 0.0), turn_deg=47.0 * k))
@@ -161,30 +134,17 @@ def _around() -> list[Thing]:
 def scene() -> Scene:
     """The camera stands low and to the right; a trace of night comes through the shed's open side behind it."""
     shed = Material(Cloudy(0.3, 0.10, 0.2), 0.9, 1.3)
-    sides = [
-        Thing(sheet(6, 3.2), shed, (-2.3, -1.5, 1.5), turn_deg=90, lean_deg=90),
-        Thing(sheet(8, 8), shed, (0, -1.5, 3.0), lean_deg=180),
-    ]
+    sides = [Thing(sheet(6, 3.2), shed, (-2.3, -1.5, 1.5), turn_deg=90, lean_deg=90),
+        Thing(sheet(8, 8), shed, (0, -1.5, 3.0), lean_deg=180)]
     fire = Panel((0, 0.36, 0.65), (0, -1, 0), 2 * HALF, 0.95, 0.75 * glow_cd_m2(1275))  # what the chamber sends out
     night = Panel((3.4, -4.5, 2.0), (-0.7, 0.6, -0.3), 2.0, 1.6, 1.2)
     return Scene(
         Camera((1.02, -3.85, 1.30), (0.14, -0.1, 0.66), 150, (95.0, 118.75), 22, (0.05, -0.5, 0.5)),
-        [*_front(), *_chamber(), *_ware(), *_around(), *sides],
-        [fire, night],
-        places={
-            "floor before the fire": (0.353, -0.759, 0.000),
-            "glow above the ware": (-0.291, 1.300, 0.944),
-            "jar in the fire": (-0.291, 0.600, 0.354),
-            "lining of the mouth": (-0.395, 0.100, 0.603),
-            "sill": (-0.050, -0.100, 0.179),
-            "arch's soot": (-0.053, -0.060, 1.211),
-            "brick beside the mouth": (0.551, -0.060, 0.805),
-            "jug's shoulder": (0.074, -0.650, 0.206),
-            "dish": (-0.208, -1.573, 0.030),
-            "crock's shadow": (0.907, -1.141, 0.000),
-            "wood pile": (1.096, -0.570, 0.410),
-            "upper corner": (-1.025, -0.060, 1.779),
-            "bottle": (-0.261, -0.860, 0.122),
-        },
-        bounces=5,
-    )
+        [*_front(), *_chamber(), *_ware(), *_around(), *sides], [fire, night],
+        places={"floor before the fire": (0.353, -0.759, 0.000), "glow above the ware": (-0.291, 1.300, 0.944),
+            "jar in the fire": (-0.291, 0.600, 0.354), "lining of the mouth": (-0.395, 0.100, 0.603),
+            "sill": (-0.050, -0.100, 0.179), "arch's soot": (-0.053, -0.060, 1.211),
+            "brick beside the mouth": (0.551, -0.060, 0.805), "jug's shoulder": (0.074, -0.650, 0.206),
+            "dish": (-0.208, -1.573, 0.030), "crock's shadow": (0.907, -1.141, 0.000), "wood pile": (1.096, -0.570, 0.410),
+            "upper corner": (-1.025, -0.060, 1.779), "bottle": (-0.261, -0.860, 0.122)},
+        bounces=5)
