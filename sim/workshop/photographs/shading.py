@@ -10,8 +10,25 @@ from typing import Any
 import numpy as np
 
 from sim.workshop.photographs.scene import Mist
-from sim.workshop.photographs.surface import (Along, Bands, Blend, Cells, Cloudy, EachOne, Even, Hollows, Material, Pattern,
-    Plus, Rings, Station, Times, Upward, Value, without_grain)
+from sim.workshop.photographs.surface import (
+    Along,
+    Bands,
+    Blend,
+    Cells,
+    Cloudy,
+    EachOne,
+    Even,
+    Hollows,
+    Material,
+    Pattern,
+    Plus,
+    Rings,
+    Station,
+    Times,
+    Upward,
+    Value,
+    without_grain,
+)
 
 UNIT_CD_M2 = 100.0  # chosen: one unit of the tracer's radiance, so that its numbers stay near 1
 Socket = Any  # a socket of the tracer's node tree; the tracer carries no types

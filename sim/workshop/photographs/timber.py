@@ -7,8 +7,19 @@ import numpy as np
 from sim.workshop.photographs.form import Form, block, grid
 from sim.workshop.photographs.relief import uneven
 from sim.workshop.photographs.scene import Point, Thing
-from sim.workshop.photographs.surface import (Blend, Cells, Cloudy, EachOne, Material, Pattern, Plus, Rings, Station, Times,
-    Value)
+from sim.workshop.photographs.surface import (
+    Blend,
+    Cells,
+    Cloudy,
+    EachOne,
+    Material,
+    Pattern,
+    Plus,
+    Rings,
+    Station,
+    Times,
+    Value,
+)
 
 
 def wood(tone: float = 0.28, worn: float = 0.5, along: str = "x", gloss: float = 0.55) -> Material:

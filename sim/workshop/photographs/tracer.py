@@ -30,7 +30,7 @@ FACE_OF_COPY = ((-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5))
 class Quality:
     """How much work a picture gets: light paths a pixel, the noise at which a pixel is left alone (0: never), threads.
 
-    Eight paths, denoised: on a window of the shelf 0.05 log from 64 paths after a lens's spread, most of it the noise of the 64;
+    Eight paths, denoised: on a window of the shelf 0.05 log from 64 paths after a lens's spread, mostly the noise of the 64;
     the finest relief of plaster keeps half its contrast.
     """
 

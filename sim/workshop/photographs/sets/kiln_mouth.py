@@ -10,8 +10,17 @@ import numpy as np
 from sim.workshop.photographs import thrown as t
 from sim.workshop.photographs.firelight import glow_cd_m2
 from sim.workshop.photographs.form import block, rod, sheet
-from sim.workshop.photographs.masonry import (arch_of_bricks, beaten_floor, bed_with_opening, brick_clay, bricks,
-    earth_floor, lining, mortar, wall_of_bricks)
+from sim.workshop.photographs.masonry import (
+    arch_of_bricks,
+    beaten_floor,
+    bed_with_opening,
+    brick_clay,
+    bricks,
+    earth_floor,
+    lining,
+    mortar,
+    wall_of_bricks,
+)
 from sim.workshop.photographs.relief import F64
 from sim.workshop.photographs.scene import Camera, Panel, Scene, Thing
 from sim.workshop.photographs.surface import Cloudy, Material, Pattern, Times, Value
