@@ -13,7 +13,7 @@ from sim.workshop.photographs.firelight import glow_cd_m2
 from sim.workshop.photographs.form import Form, block, outward, rod, sheet
 from sim.workshop.photographs.scene import Bulb, Camera, Light, Panel, Scene, Sky, Sun, Thing
 from sim.workshop.photographs.stored import STEP_LOG10, luminance_of, steps_of
-from sim.workshop.photographs.surface import Material
+from sim.workshop.photographs.surface import Cloudy, Material
 
 REFLECTANCE = 0.5
 FROM_ABOVE = Camera((0.0, -0.1, 3.0), (0.0, 0.0, 0.0), 150.0, (20.0, 20.0), 32.0, (0.0, 0.0, 0.0))
@@ -51,6 +51,28 @@ def test_a_window_lights_a_sheet_as_the_sum_of_its_parts() -> None:
 
 def test_a_bulb_lights_by_candela_over_the_square_of_its_distance() -> None:
     assert _patch([Bulb((0.0, 0.0, 2.0), 100.0, 0.01)]) == pytest.approx(REFLECTANCE * 100.0 / 4.0 / np.pi, rel=0.02)
+
+
+def _lit_by_a_wall(wall: Material) -> float:
+    """A level sheet behind a black screen, on which only what a sunlit wall sends back falls."""
+    pytest.importorskip("bpy")
+    from sim.workshop.photographs.tracer import Quality, trace
+
+    things = [
+        Thing(sheet(0.6, 0.6), Material(REFLECTANCE, refraction=1.0)),
+        Thing(sheet(2.0, 2.0), Material(0.0, refraction=1.0), (-0.5, 0.0, 0.0), lean_deg=90, turn_deg=90, seen=False),
+        Thing(sheet(2.0, 3.0), wall, (1.0, 0.0, 1.5), lean_deg=90, turn_deg=-90),
+    ]
+    scene = Scene(FROM_ABOVE, things, [Sun(10_000.0, 30.0, -90.0)])
+    return float(trace(scene, 16, 16, Quality(paths=1024, threads=1, denoise=False))[6:10, 6:10].mean())
+
+
+def test_a_mottled_rough_wall_sends_back_as_much_as_an_even_one_of_its_mean_tone() -> None:
+    mottled = Material(Cloudy(0.05, 0.3, 0.7), 0.9, 1.3, (Cloudy(0.02, -0.001, 0.001),))
+    even = _lit_by_a_wall(Material(0.5, 0.9, 1.3))
+    assert even > 10.0
+    assert _lit_by_a_wall(mottled) == pytest.approx(even, rel=0.03)
+    assert _lit_by_a_wall(Material(0.25, 0.9, 1.3)) < 0.6 * even
 
 
 def test_sun_from_the_right_throws_shadows_to_the_left() -> None:
