@@ -161,7 +161,7 @@ class Shading:
     def _bands(self, b: Bands) -> Socket:
         made = self.node("ShaderNodeTexWave", wave_type="RINGS" if b.rings else "BANDS", wave_profile="SIN")
         setattr(made, "rings_direction" if b.rings else "bands_direction", b.along.upper())
-        self.put(self.place, made.inputs["Vector"])
+        self.put(self.own if b.rings else self.place, made.inputs["Vector"])
         made.inputs["Scale"].default_value = 0.314159 / b.size_m  # the tracer's wave has 20 radians a unit
         made.inputs["Distortion"].default_value = b.warp
         made.inputs["Detail"].default_value = 3.0

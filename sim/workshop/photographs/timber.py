@@ -8,6 +8,7 @@ from sim.workshop.photographs.form import Form, block, grid
 from sim.workshop.photographs.relief import uneven
 from sim.workshop.photographs.scene import Point, Thing
 from sim.workshop.photographs.surface import (
+    Bands,
     Blend,
     Cells,
     Cloudy,
@@ -79,14 +80,16 @@ def trestle_table(at: Point, wide_m: float, deep_m: float, high_m: float, materi
 
 
 def bark(tone: float = 0.12) -> Material:
-    """Bark and split faces of firewood: `split` of the form 1 where the axe went through."""
+    """Bark, split faces and sawn ends of firewood: `split` of the form 1 where the axe went through, `end` 1 at the ends."""
     ridge = Cells(0.02, 0.0, 1.0, "crack", 0.3, 1.0, (6.0, 1.0, 1.0))
     skin = Times(Times(tone, EachOne(0.7, 1.3)), Blend(0.4, 1.2, ridge))
     fibre = Cloudy(0.004, 0.75, 1.15, detail=4, stretch=(40.0, 1.0, 1.0))
     face = Times(Times(0.42, EachOne(0.75, 1.15)), Times(fibre, Cloudy(0.08, 0.7, 1.1)))
-    split = Value("split")
-    relief = (Blend(Times(ridge, 0.004), Times(fibre, 0.003), split),)
-    return Material(Blend(skin, face, split), 0.9, 1.35, relief)
+    split, end = Value("split"), Value("end")
+    rings = Bands(0.0042, 0.8, 1.06, "x", rings=True, warp=2.5, warp_size_m=0.03)
+    sawn = Times(Times(0.34, EachOne(0.7, 1.2)), Times(rings, Cloudy(0.02, 0.55, 1.15, detail=4, stretch=(1.0, 0.3, 2.0))))
+    relief = (Blend(Times(ridge, 0.004), Times(fibre, 0.003), split), Times(end, Cloudy(0.006, -0.0012, 0.0012, detail=3)))
+    return Material(Blend(Blend(skin, face, split), sawn, end), 0.9, 1.35, relief)
 
 
 def split_log(long_m: float = 0.42, radius_m: float = 0.075, wedge_deg: float = 120.0, seed: int = 1) -> Form:
@@ -110,7 +113,9 @@ def split_log(long_m: float = 0.42, radius_m: float = 0.075, wedge_deg: float = 
     value = np.broadcast_to(split, flat.shape[:2]).copy()
     value[[0, 1, -2, -1]] = 1.0
     form = Form(points.reshape(-1, 3), grid(flat.shape[0], flat.shape[1], around=True)[:, ::-1])
-    return form.with_value("split", value.ravel())
+    end = np.zeros(flat.shape[:2])
+    end[[0, 1, -2, -1]] = 1.0
+    return form.with_value("split", value.ravel()).with_value("end", end.ravel())
 
 
 def wood_pile(at: Point, wide_m: float, high_m: float, material: Material, seed: int = 2) -> list[Thing]:
