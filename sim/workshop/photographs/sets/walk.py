@@ -39,8 +39,7 @@ def _seen(
     named = {
         name: point
         for name, point in scene.places.items()
-        if _within(Camera(at, towards, focal_mm, film, f_number, sharp_at), point)
-    }
+        if _within(Camera(at, towards, focal_mm, film, f_number, sharp_at), point)}
     return replace(scene, camera=Camera(at, towards, focal_mm, film, f_number, sharp_at), places=named)
 
 
@@ -57,12 +56,11 @@ FRAMES: tuple[Callable[[], Scene], ...] = (
     lambda: _seen(wheel_window.scene, (0.75, -2.5, 1.55), (-0.25, -0.6, 1.12), 35, 4, (-0.12, -1.1, 1.0)),
     lambda: _seen(throwing.scene, (0.42, -0.72, 1.42), (0.0, 0.0, 0.92), 50, 4, (0.0, -0.05, 0.95), STANDING),
     lambda: _seen(drying_racks.scene, (0.05, -1.2, 1.30), (0.95, 0.5, 1.15), 35, 4, (0.72, 0.0, 1.2), STANDING),
-    lambda: _seen(tool_wall.scene, (-0.75, -0.75, 1.45), (-0.1, 0.0, 1.38), 50, 5.6, (-0.3, 0.0, 1.45)),
+    lambda: _seen(tool_wall.scene, (-0.66, -0.74, 1.14), (-0.12, 0.0, 1.02), 50, 5.6, (-0.15, -0.08, 0.9)),
     lambda: _seen(glaze_shelf.scene, (-0.75, -1.15, 1.72), (0.15, -0.1, 1.60), 50, 4, (-0.12, -0.15, 1.7)),
-    lambda: _seen(clay_head.scene, (0.62, -0.95, 1.45), (0.0, 0.0, 1.36), 90, 4, (0.02, -0.09, 1.40), STANDING),
+    lambda: _seen(clay_head.scene, (0.62, -0.95, 1.45), (-0.035, 0.0, 1.34), 90, 4, (0.0, -0.09, 1.36), STANDING),
     lambda: _seen(kiln_mouth.scene, (-0.75, -2.6, 1.25), (0.15, -0.3, 0.55), 35, 2.8, (0.1, -0.7, 0.3)),
-    lambda: _seen(packing_room.scene, (-1.35, -1.65, 1.35), (-0.4, -0.3, 0.68), 50, 5.6, (-0.6, -0.6, 0.6)),
-)
+    lambda: _seen(packing_room.scene, (-1.30, -1.55, 1.38), (-0.10, 0.0, 0.90), 50, 5.6, (-0.4, -0.2, 0.9)))
 
 
 def frame(number: int) -> Scene:
