@@ -11,7 +11,7 @@ import pytest
 from sim.workshop.photographs import thrown
 from sim.workshop.photographs.firelight import glow_cd_m2
 from sim.workshop.photographs.form import Form, block, outward, rod, sheet
-from sim.workshop.photographs.scene import Bulb, Camera, Light, Panel, Scene, Sky, Sun, Thing
+from sim.workshop.photographs.scene import Camera, Light, Panel, Scene, Sky, Sun, Thing
 from sim.workshop.photographs.stored import STEP_LOG10, luminance_of, steps_of
 from sim.workshop.photographs.surface import Cloudy, Material
 
@@ -47,10 +47,6 @@ def test_a_window_lights_a_sheet_as_the_sum_of_its_parts() -> None:
     assert _patch([Panel((0.0, 0.0, 2.0), (0.0, 0.0, -1.0), 1.0, 1.0, 4000.0)]) == pytest.approx(
         REFLECTANCE * lux / np.pi, rel=0.02
     )
-
-
-def test_a_bulb_lights_by_candela_over_the_square_of_its_distance() -> None:
-    assert _patch([Bulb((0.0, 0.0, 2.0), 100.0, 0.01)]) == pytest.approx(REFLECTANCE * 100.0 / 4.0 / np.pi, rel=0.02)
 
 
 def _lit_by_a_wall(wall: Material) -> float:

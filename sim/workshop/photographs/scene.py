@@ -111,16 +111,7 @@ class Sun:
     wide_deg: float = 0.53
 
 
-@dataclass(frozen=True)
-class Bulb:
-    """A glowing ball: luminous intensity in cd, radius in m."""
-
-    at: Point
-    candela: float
-    radius_m: float
-
-
-Light = Panel | Sun | Bulb
+Light = Panel | Sun
 
 
 @dataclass(frozen=True, eq=False)

@@ -10,13 +10,6 @@ from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True)
-class Even:
-    """The same everywhere."""
-
-    value: float
-
-
-@dataclass(frozen=True)
 class Cloudy:
     """Clouds, stains, mottling, grit: from `low` to `high` in lumps of `size_m`; `stretch` draws them out along x, y, z."""
 
@@ -84,14 +77,6 @@ class Rings:
 
 
 @dataclass(frozen=True)
-class Upward:
-    """1 where the surface looks up, 0 where it looks sideways or down: where dust, ash and snow come to lie."""
-
-    start: float = 0.3
-    end: float = 0.9
-
-
-@dataclass(frozen=True)
 class Value:
     """A number the form carries at its points."""
 
@@ -138,8 +123,7 @@ class Plus:
     second: Pattern
 
 
-Pattern = (float | Even | Cloudy | Cells | Bands | Along | Station | Rings | Upward | Value | EachOne | Hollows | Blend
-    | Times | Plus)
+Pattern = float | Cloudy | Cells | Bands | Along | Station | Rings | Value | EachOne | Hollows | Blend | Times | Plus
 
 
 def without_grain(pattern: Pattern) -> Pattern:

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from sim.refusals import Refused
 from sim.workshop.photographs.form import Form
-from sim.workshop.photographs.scene import Camera, Light, Many, Mist, Panel, Scene, Sky, Sun, bearing
+from sim.workshop.photographs.scene import Camera, Light, Many, Mist, Panel, Scene, Sky, bearing
 from sim.workshop.photographs.shading import UNIT_CD_M2, Shading
 from sim.workshop.photographs.surface import Material
 
@@ -174,15 +174,10 @@ class _Builder:
         if isinstance(light, Panel):
             self.panel(light)
             return
-        kind = "SUN" if isinstance(light, Sun) else "POINT"
-        lamp = self.bpy.data.lights.new("lamp", kind)
+        lamp = self.bpy.data.lights.new("lamp", "SUN")
+        lamp.energy, lamp.angle = light.lux / UNIT_CD_M2, np.radians(light.wide_deg)
         made = self.bpy.data.objects.new("lamp", lamp)
-        if isinstance(light, Sun):
-            lamp.energy, lamp.angle = light.lux / UNIT_CD_M2, np.radians(light.wide_deg)
-            made.matrix_world = _facing(bearing(light.height_deg, light.bearing_deg))
-        else:
-            lamp.energy = 4 * np.pi * light.candela / UNIT_CD_M2  # sent evenly all round
-            lamp.shadow_soft_size, made.location = light.radius_m, light.at
+        made.matrix_world = _facing(bearing(light.height_deg, light.bearing_deg))
         self.bpy.context.scene.collection.objects.link(made)
 
     def panel(self, panel: Panel) -> None:

@@ -7,7 +7,6 @@ from sim.workshop.photographs.surface import (
     Cells,
     Cloudy,
     EachOne,
-    Hollows,
     Material,
     Pattern,
     Plus,
@@ -86,10 +85,3 @@ def ash_glaze(tone: float = 0.42) -> Material:
     body = Blend(0.45 * tone, 1.25 * tone, runs)
     return Material(Times(body, Cloudy(0.1, 0.75, 1.1)), Blend(0.5, 0.12, runs), 1.5,
         (Times(runs, 0.0004), Cloudy(0.003, -0.00008, 0.00008)))
-
-
-def dusty(material: Material, dust: float = 0.4, tone: float = 0.4) -> Material:
-    """The same under workshop dust that lies in corners."""
-    lies = Times(dust, Hollows(0.02))
-    return Material(
-        Blend(material.reflectance, tone, lies), Blend(material.roughness, 0.9, lies), material.refraction, material.relief)
