@@ -111,8 +111,7 @@ def arch_of_bricks(
                 at[2] + spring_m + radius * np.sin(angle))
             # the brick lies with its length into the wall, its height along the ring
             form = forms[int(chance.integers(len(forms)))]
-            things.append(
-                Thing(form, material, place, turn_deg=90 + chance.normal(0, 0.6),
+            things.append(Thing(form, material, place, turn_deg=90 + chance.normal(0, 0.6),
                     lean_deg=float(-np.degrees(angle)) + chance.normal(0, 0.8)))
     return things
 

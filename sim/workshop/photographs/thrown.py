@@ -74,8 +74,7 @@ def _section(outline: F64, thick_m: float) -> tuple[F64, F64]:
     last = inner[-1]
     bottom = np.concatenate([last[0] * bend, floor + (last[1] - floor) * bend**4], 1)
     ring = outline[0, 0] - 1.3 * thick_m
-    foot = np.array(
-        [[0.0, 0.35 * thick_m], [ring * 0.5, 0.35 * thick_m], [ring, 0.3 * thick_m], [ring + 0.2 * thick_m, 0.0]])
+    foot = np.array([[0.0, 0.35 * thick_m], [ring * 0.5, 0.35 * thick_m], [ring, 0.3 * thick_m], [ring + 0.2 * thick_m, 0.0]])
     edge = outer[0] + np.array([[-0.5 * thick_m, 0.0], [-0.1 * thick_m, 0.02 * thick_m]])
     parts = [foot, edge, outer[1:], lip, inner, bottom]
     inside = np.concatenate([np.full(len(p), k >= 4, float) for k, p in enumerate(parts)])

@@ -28,8 +28,7 @@ def wood(tone: float = 0.28, worn: float = 0.5, along: str = "x", gloss: float =
     far = {"x": (9.0, 1.0, 1.0), "y": (1.0, 9.0, 1.0), "z": (1.0, 1.0, 9.0)}[along]
     fine = {"x": (40.0, 1.0, 1.0), "y": (1.0, 40.0, 1.0), "z": (1.0, 1.0, 40.0)}[along]
     across = {"x": "y", "y": "x", "z": "x"}[along]
-    level = Plus(
-        Station(across), Plus(Station("z" if along != "z" else "y"), Cloudy(0.09, 0.0, 0.09, detail=2, stretch=far)))
+    level = Plus(Station(across), Plus(Station("z" if along != "z" else "y"), Cloudy(0.09, 0.0, 0.09, detail=2, stretch=far)))
     rings = Rings(level, 0.011, 0.72, 1.12)
     fibre = Cloudy(0.0022, 0.8, 1.15, detail=4, stretch=fine)
     stain = Blend(1.0, Cloudy(0.16, 0.45, 1.25, detail=4, warp=0.8), worn)
@@ -121,8 +120,7 @@ def split_log(long_m: float = 0.42, radius_m: float = 0.075, wedge_deg: float = 
 def wood_pile(at: Point, wide_m: float, high_m: float, material: Material, seed: int = 2) -> list[Thing]:
     """Split wood stacked with its ends towards -y, from `at` (foot of its middle) up."""
     chance = np.random.Generator(np.random.PCG64(seed))
-    logs = [
-        split_log(seed=k + 10, radius_m=r, wedge_deg=w)
+    logs = [split_log(seed=k + 10, radius_m=r, wedge_deg=w)
         for k, (r, w) in enumerate(
                 ((0.07, 100), (0.085, 80), (0.06, 170), (0.075, 130), (0.055, 200), (0.09, 70), (0.065, 110)))]
     things, z, row = [], 0.045, 0
@@ -130,8 +128,7 @@ def wood_pile(at: Point, wide_m: float, high_m: float, material: Material, seed:
         x = -wide_m / 2 + 0.04 * (row % 2)
         while x < wide_m / 2:
             place = (at[0] + x, at[1] + chance.normal(0, 0.02), at[2] + z + chance.normal(0, 0.008))
-            things.append(
-                Thing(logs[int(chance.integers(7))], material, place, turn_deg=90 + chance.normal(0, 3),
+            things.append(Thing(logs[int(chance.integers(7))], material, place, turn_deg=90 + chance.normal(0, 3),
                     lean_deg=float(chance.uniform(0, 360))))
             x += chance.uniform(0.085, 0.115)
         z, row = z + 0.082, row + 1

@@ -2,17 +2,7 @@
 
 from __future__ import annotations
 
-from sim.workshop.photographs.surface import (
-    Blend,
-    Cells,
-    Cloudy,
-    EachOne,
-    Material,
-    Pattern,
-    Plus,
-    Times,
-    Value,
-)
+from sim.workshop.photographs.surface import Blend, Cells, Cloudy, EachOne, Material, Pattern, Plus, Times, Value
 
 GRIT = (Cloudy(0.0035, -0.00012, 0.00012, detail=4, harsh=0.7), Cells(0.0025, -0.00009, 0.0, reach=0.25))
 

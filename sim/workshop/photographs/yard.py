@@ -116,11 +116,9 @@ def hand_cart(at: Point, turn_deg: float, wood_skin: Material) -> list[Thing]:
     wheel, things = cart_wheel(), []
     for side in (-1, 1):
         things.append(Thing(wheel, wood_skin, put(0.0, side * 0.52, 0.42), turn_deg=turn_deg, lean_deg=90 + 2 * side))
-        things.append(
-            Thing(rod([(-0.75, 0, 0.02), (0.4, 0, 0.0), (1.55, 0, -0.16)], [0.03, 0.03, 0.02], 10), wood_skin,
+        things.append(Thing(rod([(-0.75, 0, 0.02), (0.4, 0, 0.0), (1.55, 0, -0.16)], [0.03, 0.03, 0.02], 10), wood_skin,
                 put(0, side * 0.36, 0.52), turn_deg=turn_deg, roll_deg=8))
-        things.append(
-            Thing(board(1.35, 0.26, 0.024, 3), wood_skin, put(-0.05, side * 0.40, 0.70), turn_deg=turn_deg,
+        things.append(Thing(board(1.35, 0.26, 0.024, 3), wood_skin, put(-0.05, side * 0.40, 0.70), turn_deg=turn_deg,
                 lean_deg=90 - 6 * side, roll_deg=8))
     for k in range(5):
         things.append(
@@ -189,8 +187,7 @@ def plank_wall(left: Point, long_m: float, high_m: float, turn_deg: float = 0.0,
         wide = float(chance.uniform(0.13, 0.21))
         place = (left[0] + c * (x + wide / 2) - s * chance.normal(0, 0.004), left[1] + s * (x + wide / 2),
             left[2] + high_m / 2 + chance.normal(0, 0.012))
-        things.append(
-            Thing(_upright(high_m, wide - 0.005, int(chance.integers(999))), skin, place, turn_deg=turn_deg,
+        things.append(Thing(_upright(high_m, wide - 0.005, int(chance.integers(999))), skin, place, turn_deg=turn_deg,
                 roll_deg=chance.normal(0, 0.3)))
         x += wide
     return things

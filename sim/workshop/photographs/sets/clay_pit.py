@@ -70,8 +70,7 @@ def _growth() -> list[Many | Thing]:
     things: list[Many | Thing] = [Many(tuft, skin, sown(at[k::3], height, 20 + k)) for k, tuft in enumerate(tufts)]
     rush = chance.uniform((-9, 12), (11, 31), (900, 2))
     level = height(rush[:, 0], rush[:, 1])
-    rush = rush[
-        (level > WATER_M - 0.12) & (level < WATER_M + 0.2) & (uneven_plane(rush[:, 0], rush[:, 1], 3.0, 2, 31) > 0.1)]
+    rush = rush[(level > WATER_M - 0.12) & (level < WATER_M + 0.2) & (uneven_plane(rush[:, 0], rush[:, 1], 3.0, 2, 31) > 0.1)]
     things.append(Many(blades(50, 0.75, 0.16, 5, 0.006, 0.25), grass(0.25, 1.0), sown(rush, height, 24)))
     trees = [bare_tree(h, seed) for h, seed in ((8.5, 3), (7.0, 5), (9.5, 8))]
     group = np.array([(-17, 70), (-13.5, 66), (-12.2, 71), (-22, 76), (-9.0, 73), (24, 92), (27, 88), (8, 104)], float)
@@ -123,8 +122,7 @@ def _left_by_people() -> list[Thing]:
 @lru_cache(maxsize=1)
 def weather() -> Clouds:
     """A showery afternoon: towers of cloud with clear sky between, through a red filter."""
-    return Clouds(
-        Weather(
+    return Clouds(Weather(
             *SUN, 42_000, 1100, 0.45, cover=1.2, lump_m=2400, tall_m=2600, base_m=1100, reach_m=13_000, cell_m=65, seed=1))
 
 
@@ -133,8 +131,7 @@ def scene() -> Scene:
     clouds = weather()
     eye = float(height(np.array([EYE[0]]), np.array([EYE[1]]))[0]) + 1.65
     ground = land(height, EYE, (-30, 30), 2.0, 420.0, 1500, 900, grass=_grass, wet=_wet)
-    return Scene(
-        Camera((*EYE, eye), (1.2, 30.0, eye - 2.6), 150, (118.75, 95.0), 32, (0.0, 14.0, -2.0), rise=0.055),
+    return Scene(Camera((*EYE, eye), (1.2, 30.0, eye - 2.6), 150, (118.75, 95.0), 32, (0.0, 14.0, -2.0), rise=0.055),
         [Thing(ground, cut_clay(0.38)), Thing(sheet(40, 40), water(), (3.0, 22.0, WATER_M)),
             Thing(land(_far_ridge, EYE, (-32, 32), 500, 4000, 160, 300), far_field()), *_growth(), *_clods(),
             *_left_by_people(), backdrop(clouds, (-18, 34), (0, 20), 30)],

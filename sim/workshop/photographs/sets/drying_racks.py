@@ -30,16 +30,14 @@ def _rack(x: float, y: float, turn: float, wide: float, seed: int) -> list[Thing
 
     for u in (-wide / 2, 0.0, wide / 2):
         for v in (-0.21, 0.21):
-            things.append(
-                Thing(block(2.25, 0.05, 0.05, 0.004, 14), post, at(u, v, 1.12), turn_deg=turn,
+            things.append(Thing(block(2.25, 0.05, 0.05, 0.004, 14), post, at(u, v, 1.12), turn_deg=turn,
                     roll_deg=90 + chance.normal(0, 0.4)))
         for z in SHELVES:
             things.append(Thing(block(0.46, 0.035, 0.04, 0.003, 6), post, at(u + 0.04, 0, z - 0.045), turn_deg=turn + 90))
     for z, outline in zip(SHELVES, WHAT):
         for v in (-0.115, 0.115):
             out = chance.normal(0, 0.02)
-            things.append(
-                Thing(board(wide + 0.16, 0.19, 0.025, int(chance.integers(99))), plank,
+            things.append(Thing(board(wide + 0.16, 0.19, 0.025, int(chance.integers(99))), plank,
                     at(0.03 * chance.normal(), v + 0.3 * out, z - 0.0125), turn_deg=turn + chance.normal(0, 0.5)))
             things += _row(outline, at, z, v + 0.3 * out, wide, chance)
     return things
@@ -51,8 +49,7 @@ def _row(outline: t.Outline, at: object, z: float, v: float, wide: float, chance
     u = -wide / 2 + reach + 0.03
     damp, tone = float(chance.choice([0.0, 0.0, 0.35, 0.7])), float(chance.uniform(0.36, 0.5))
     skin = biscuit(0.58) if chance.random() < 0.25 else raw_clay(tone, damp)
-    forms = [
-        t.thrown(
+    forms = [t.thrown(
             t.sized(outline, *chance.normal(0.92, 0.03, 2)), seed=int(chance.integers(999)), rings_m=0.0006, fineness=112)
         for _ in range(2)]
     if outline is t.JUG:
@@ -62,8 +59,7 @@ def _row(outline: t.Outline, at: object, z: float, v: float, wide: float, chance
             form = forms[int(chance.integers(2))]
             inverted = outline is t.BOWL and chance.random() < 0.3
             lift = form.points[:, 2].max() if inverted else 0.0
-            things.append(
-                Thing(form, skin, at(u, v + chance.normal(0, 0.008), z + lift),
+            things.append(Thing(form, skin, at(u, v + chance.normal(0, 0.008), z + lift),
                     turn_deg=float(chance.uniform(0, 360) if outline is not t.JUG else chance.normal(200, 14)),
                     lean_deg=180.0 * inverted))
         u += 1.9 * reach + abs(chance.normal(0.012, 0.012))

@@ -39,12 +39,10 @@ def _upper() -> list[Thing]:
         Thing(t.thrown(t.sized(t.FLASK, 0.95, 0.95), seed=13), ash_glaze(0.4), (0.03, -0.19, z), turn_deg=60)]
     for k in range(4):
         bowl = t.thrown(t.sized(t.BOWL, 1.0 - 0.01 * k, 0.92), seed=20 + k)
-        things.append(
-            Thing(bowl, glaze(0.66, bare_foot=0.1), (0.255 + 0.003 * k, -0.165, z + 0.0255 * k), turn_deg=50 * k,
+        things.append(Thing(bowl, glaze(0.66, bare_foot=0.1), (0.255 + 0.003 * k, -0.165, z + 0.0255 * k), turn_deg=50 * k,
                 lean_deg=0.8 * k))
     for k, (x, y) in enumerate(((0.43, -0.10), (0.455, -0.215), (0.56, -0.15))):
-        things.append(
-            Thing(t.thrown(t.TEA_BOWL, seed=30 + k), (glaze(0.30), biscuit(0.5), ash_glaze(0.5))[k], (x, y, z),
+        things.append(Thing(t.thrown(t.TEA_BOWL, seed=30 + k), (glaze(0.30), biscuit(0.5), ash_glaze(0.5))[k], (x, y, z),
                 turn_deg=77 * k))
     return things + _umbels((-0.13, -0.11, z + 0.26))
 
@@ -56,8 +54,7 @@ def _umbels(mouth: tuple[float, float, float]) -> list[Thing]:
     things = []
     for lean in ((-0.10, -0.03, 0.20), (0.04, -0.05, 0.265), (0.11, 0.03, 0.17)):
         top = np.array(lean)
-        things.append(
-            Thing(
+        things.append(Thing(
                 rod([(0, 0, -0.15), (0.2 * top[0], 0.2 * top[1], 0.5 * top[2]), tuple(top)], [0.0018, 0.0015, 0.001], 6, 8),
                 dry, mouth))
         for _ in range(16):
@@ -96,8 +93,7 @@ def scene() -> Scene:
     wall = plaster(0.58, 0.7)
     room = [Thing(sheet(6, 3.5), wall, (0, 0, 1.4), lean_deg=90), *shut_in(plaster(0.35, 0.5), -2.4, 2.6, -4.5, 2.8)]
     room.append(Thing(sheet(8, 8), Material(0.2), (0, -2, 0)))
-    return Scene(
-        Camera((0.12, -2.98, 1.50), (0.09, 0.0, 1.405), 210, (95.0, 118.75), 32, (0.0, -0.2, 1.3)),
+    return Scene(Camera((0.12, -2.98, 1.50), (0.09, 0.0, 1.405), 210, (95.0, 118.75), 32, (0.0, -0.2, 1.3)),
         [*_boards(), *_upper(), *_lower(), *room],
         [Panel((-2.3, -0.85, 1.95), (1, 0.14, -0.12), 0.85, 1.5, 3400.0),
             Panel((2.5, -2.6, 1.6), (-1, 0.4, 0), 0.8, 1.2, 90.0)],

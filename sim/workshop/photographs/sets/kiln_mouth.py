@@ -88,11 +88,9 @@ def _chamber() -> list[Thing]:
         things.append(Thing(block(1.25, 0.42, 0.028, 0.004), _hot(1150, 30), (0, 0.70, z)))
         for x in (-0.45, 0.02, 0.48):
             things.append(Thing(block(0.05, 0.05, 0.34, 0.004), _hot(1165, 20), (x, 0.83, z + 0.17)))
-    rows = (
-        (0.224,
+    rows = ((0.224,
             ((t.JAR, 0.95, -0.28, 0.60), (t.BOTTLE, 1.0, -0.08, 0.56), (t.JUG, 1.0, 0.11, 0.60), (t.VASE, 0.85, 0.31, 0.58))),
-        (
-            0.574,
+        (0.574,
             ((t.BOWL, 0.9, -0.26, 0.58), (t.BEAKER, 1.2, -0.07, 0.60), (t.FLASK, 1.0, 0.13, 0.60),
                 (t.JAR, 0.85, 0.33, 0.62))),
         (0.914, ((t.TEA_BOWL, 1.0, -0.16, 0.6), (t.CUP, 1.0, 0.0, 0.6), (t.TEA_BOWL, 1.1, 0.17, 0.6))))
@@ -147,8 +145,7 @@ def scene() -> Scene:
         Thing(sheet(8, 8), shed, (0, -1.5, 3.0), lean_deg=180)]
     fire = Panel((0, 0.36, 0.65), (0, -1, 0), 2 * HALF, 0.95, 0.75 * glow_cd_m2(1275))  # what the chamber sends out
     night = Panel((3.4, -4.5, 2.0), (-0.7, 0.6, -0.3), 2.0, 1.6, 1.2)
-    return Scene(
-        Camera((1.02, -3.85, 1.30), (0.14, -0.1, 0.66), 150, (95.0, 118.75), 22, (0.05, -0.5, 0.5)),
+    return Scene(Camera((1.02, -3.85, 1.30), (0.14, -0.1, 0.66), 150, (95.0, 118.75), 22, (0.05, -0.5, 0.5)),
         [*_front(), *_chamber(), *_ware(), *_around(), *sides], [fire, night],
         places={"floor before the fire": (0.353, -0.759, 0.000), "glow above the ware": (-0.291, 1.300, 0.944),
             "jar in the fire": (-0.291, 0.600, 0.354), "lining of the mouth": (-0.395, 0.100, 0.603),

@@ -27,8 +27,7 @@ def _ground() -> list[Thing | Many]:
         Thing(sheet(12, 14), puddle, (0.4, 3.5, -0.043)),
         Thing(sheet(160, 120), Material(Times(0.13, Cloudy(0.8, 0.6, 1.4))), (0, 60, -0.06))]
     chance = np.random.Generator(np.random.PCG64(4))
-    at = np.concatenate(
-        [np.stack([chance.uniform(-4.6, -3.4, 260), chance.uniform(-1, 9, 260)], 1),
+    at = np.concatenate([np.stack([chance.uniform(-4.6, -3.4, 260), chance.uniform(-1, 9, 260)], 1),
             np.stack([chance.uniform(-8, 12, 500), chance.uniform(9.9, 16, 500)], 1),
             np.stack([chance.uniform(2.2, 5.2, 200), chance.uniform(5.0, 5.7, 200)], 1)])
     things.append(Many(blades(50, 0.35, 0.22, 2), grass(0.16, 0.7), sown(at, lambda x, y: 0 * x - 0.05, 3)))
@@ -56,18 +55,15 @@ def _shed() -> list[Thing | Many]:
 
 def scene() -> Scene:
     """From the gate, the sheet upright; no sun, the mist itself is the light."""
-    trees = [
-        Many(bare_tree(9.5, 21, finest_m=0.008), twig_bark(),
+    trees = [Many(bare_tree(9.5, 21, finest_m=0.008), twig_bark(),
             sown(np.array([[-5.6, 19.0]]), lambda x, y: 0 * x, 2, (1.0, 1.01), 1))]
-    trees.append(
-        Many(bare_tree(8.0, 24, finest_m=0.008), twig_bark(),
+    trees.append(Many(bare_tree(8.0, 24, finest_m=0.008), twig_bark(),
             sown(np.array([[6.5, 30.0], [11.0, 26.0], [-13.0, 34.0], [1.0, 44.0]]), lambda x, y: 0 * x, 5, (0.9, 1.2), 2)))
     kiln = bottle_kiln((-1.15, 13.2, 0.0), brick_clay(0.22), mortar(0.16), door_deg=-78)
     things = [*_ground(), *_shed(), *kiln, *trees, *hand_cart((-1.15, 3.3, 0.0), -148, old_wood(0.10))]
     things.append(Thing(t.thrown(t.sized(t.CROCK, 1.5, 1.4), 0.012, 50), glaze(0.35, bare_foot=0.2), (-1.0, 3.35, 0.62)))
     things += crate(0.6, 0.45, 0.3, (-2.6, 4.3, -0.01), 25, old_wood(0.22), 7)
-    return Scene(
-        Camera((0.0, -4.4, 1.7), (0.1, 8.0, 2.15), 135, (95.0, 118.75), 22, (-0.8, 4.0, 0.6), rise=0.10), things,
+    return Scene(Camera((0.0, -4.4, 1.7), (0.1, 8.0, 2.15), 135, (95.0, 118.75), 22, (-0.8, 4.0, 0.6), rise=0.10), things,
         even_sky_cd_m2=1250.0, mist=Mist(0.030, 18.0, AIR), bounces=4,
         places={"sky": (14.065, 60.000, 30.861), "mist at the foot": (7.188, 40.000, -0.006),
             "kiln's chimney": (-0.984, 12.300, 9.245), "kiln's belly": (-2.448, 10.300, 2.859),

@@ -115,8 +115,7 @@ def _meadow(x: F64, y: F64) -> F64:
 def _outside() -> list[Thing | Many]:
     """A meadow with a fence, one big tree near, a hedge behind it, a hill with fields."""
     chance = np.random.Generator(np.random.PCG64(2))
-    field = Material(
-        Times(Times(0.09, Cloudy(1.1, 0.7, 1.3, detail=5)),
+    field = Material(Times(Times(0.09, Cloudy(1.1, 0.7, 1.3, detail=5)),
             Blend(1.0, Cells(60.0, 0.55, 1.5, reach=0.8, stretch=(2, 1, 1)), Value("far"))),
         0.95, 1.3)
     ground = land(_meadow, (0.2, -3.6), (-24, 24), 4.6, 2500, 500, 320, far=lambda x, y, z: step(y, 80, 140))
@@ -158,8 +157,7 @@ def weather() -> Clouds:
 def scene() -> Scene:
     """From the back of the room at the height of a standing potter's chest; sheet film, wide."""
     clouds = weather()
-    return Scene(
-        Camera((0.30, -3.62, 1.52), (0.03, 0.0, 1.30), 135, (118.75, 95.0), 22, (-0.1, -1.05, 0.95), rise=-0.035),
+    return Scene(Camera((0.30, -3.62, 1.52), (0.03, 0.0, 1.30), 135, (118.75, 95.0), 22, (-0.1, -1.05, 0.95), rise=-0.035),
         [*_wheel(), *_sill(), *_room(), *_outside(), backdrop(clouds, (-20, 20), (0, 18), 25)],
         [Sun(clouds.weather.sun_lux, *SUN), daylight(WIDE, LOW, HIGH, (0, 0.40, 0), 4200, 1000),
             daylight(0.9, 0.3, 2.1, (-2.55, -3.3, 0), 260, 160, (1, 0.15, 0))],
