@@ -1,0 +1,58 @@
+"""The photographs by name: which file describes each, how long its longer side is, and how much work it gets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from importlib import import_module
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.refusals import Refused
+from sim.workshop.photographs.scene import Scene
+from sim.workshop.photographs.stored import steps_of
+from sim.workshop.photographs.tracer import Quality, trace
+
+
+@dataclass(frozen=True)
+class Plate:
+    """One photograph: the file of its place, the function there that describes it (and its number there), longer side, work."""
+
+    place: str
+    view: str = "scene"
+    long_px: int = 2500
+    quality: Quality = Quality()
+
+
+PLATES = {"glaze-shelf": Plate("glaze_shelf", long_px=3000), "kiln-mouth": Plate("kiln_mouth"),
+    "clay-pit": Plate("clay_pit", long_px=3000), "wheel-window": Plate("wheel_window"),
+    "white-on-white": Plate("white_on_white"), "black-on-black": Plate("black_on_black"),
+    "drying-racks": Plate("drying_racks", long_px=3000), "packing-room": Plate("packing_room"),
+    "mist-yard": Plate("mist_yard", long_px=3000), "clay-head": Plate("clay_head"), "cup-close": Plate("cup_close"),
+    "sitting-1": Plate("sitting", "plate:1"), "sitting-2": Plate("sitting", "plate:2"),
+    "sitting-3": Plate("sitting", "plate:3"), "sitting-4": Plate("sitting", "plate:4"), "throwing": Plate("throwing"),
+    "tool-wall": Plate("tool_wall", long_px=3000),
+    **{f"walk-{n:02d}": Plate("walk", f"frame:{n}", long_px=1500) for n in range(1, 13)}}
+
+
+def described(name: str) -> Scene:
+    """Return the description of a photograph. Raises Refused for a name that is not in the catalogue."""
+    if name not in PLATES:
+        raise Refused(f"scene must be one of {', '.join(PLATES)}, got {name!r}")
+    plate = PLATES[name]
+    view, _, number = plate.view.partition(":")
+    describe = getattr(import_module(f"sim.workshop.photographs.sets.{plate.place}"), view)
+    return describe(int(number)) if number else describe()
+
+
+def size_px(scene: Scene, long_px: int) -> tuple[int, int]:
+    """Width and height of a photograph whose longer side has so many pixels; the film's own proportions."""
+    wide, high = scene.camera.film_mm
+    return round(long_px * min(1.0, wide / high)), round(long_px * min(1.0, high / wide))
+
+
+def photograph(name: str, long_px: int | None = None, quality: Quality | None = None) -> NDArray[np.uint16]:
+    """Make a photograph: its steps as they are kept, [row, col]. Smaller and rougher where a size and quality are given."""
+    plate, scene = PLATES[name], described(name)
+    wide, high = size_px(scene, long_px or plate.long_px)
+    return steps_of(trace(scene, wide, high, quality or plate.quality))

@@ -1,0 +1,168 @@
+"""Bricks, mortar, plaster and beaten floors."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+
+from sim.workshop.photographs.form import Form, block, grid, sheet
+from sim.workshop.photographs.relief import F64, uneven, uneven_plane
+from sim.workshop.photographs.scene import Point, Thing
+from sim.workshop.photographs.surface import Blend, Cells, Cloudy, EachOne, Hollows, Material, Pattern, Times, Value
+
+BRICK_M = (0.225, 0.108, 0.068)
+JOINT_M = 0.010
+
+
+def brick_clay(tone: float = 0.26, soot: float = 0.0) -> Material:
+    """A stock brick: rough, pitted, every one fired a little differently; soot where the form says so."""
+    body: Pattern = Times(Times(tone, EachOne(0.62, 1.3)), Cloudy(0.035, 0.7, 1.2, detail=4))
+    body = Times(body, Cells(0.007, 0.6, 1.0, reach=0.25))
+    if soot:
+        body = Blend(body, 0.03, Times(soot, Times(Value("soot"), Cloudy(0.05, 0.5, 1.1))))
+    relief = (Cloudy(0.012, -0.0009, 0.0009, detail=5, harsh=0.65), Cells(0.006, -0.0007, 0.0, reach=0.22))
+    return Material(body, 0.95, 1.3, relief)
+
+
+def mortar(tone: float = 0.34) -> Material:
+    """Lime mortar, sandy and crumbling."""
+    return Material(
+        Times(tone, Cloudy(0.05, 0.6, 1.15, detail=4)), 0.95, 1.3, (Cloudy(0.006, -0.0015, 0.0015, detail=4, harsh=0.7),))
+
+
+def plaster(tone: float = 0.6, worn: float = 0.5) -> Material:
+    """A limewashed wall with trowel marks, stains, and places where the wash has come away."""
+    stains = Blend(1.0, Cloudy(0.5, 0.6, 1.12, detail=4, warp=0.6), worn)
+    fine = Cloudy(0.02, 0.92, 1.06, detail=4, harsh=0.7)
+    bare = Times(Cloudy(0.22, 0.0, 1.0, detail=5, harsh=0.62, sharp=6.0), Cloudy(1.1, 0.0, worn, sharp=2.0))
+    body = Blend(Times(tone, Times(stains, fine)), 0.5 * tone, bare)
+    relief = (Cloudy(0.12, -0.0025, 0.0025, detail=4, stretch=(1, 1, 0.4)),
+        Cloudy(0.008, -0.0004, 0.0004, detail=5, harsh=0.7), Times(bare, -0.0025))
+    return Material(body, 0.92, 1.3, relief)
+
+
+def bricks(count: int = 8, size: tuple[float, float, float] = BRICK_M) -> list[Form]:
+    """Some bricks, each worn and chipped in its own way, about their middles, long side along x."""
+    made = []
+    for k in range(count):
+        form = block(*size, rounded_m=0.004, pieces=22).worn(0.0012, 0.03, seed=300 + k)
+        corner = np.abs(form.points / (np.array(size) / 2)).min(1)
+        edge = np.sort(np.abs(form.points / (np.array(size) / 2)), 1)[:, 1]
+        chip = np.clip(uneven(form.points, 0.045, 3, 400 + k) - 0.25, 0, 1) * np.clip((edge - 0.75) / 0.25, 0, 1)
+        made.append(form.bent(form.points * (1 - 0.10 * chip[:, None] * (0.6 + 0.4 * corner[:, None]))))
+    return made
+
+
+def wall_of_bricks(wide_m: float, high_m: float, forms: Sequence[Form], material: Material,
+        opening: Callable[[float], float] = lambda _: 0.0, at: Point = (0, 0, 0), seed: int = 5) -> list[Thing]:
+    """A wall in running bond about `at` (foot of its middle), facing -y; every fourth course lies with its heads out.
+
+    `opening` gives half the width left free at a height, m; bricks beside it are cut to fit.
+    """
+    chance = np.random.Generator(np.random.PCG64(seed))
+    high, things = BRICK_M[2] + JOINT_M, []
+    for row in range(int(high_m / high)):
+        heads = row % 4 == 3
+        long = BRICK_M[1] if heads else BRICK_M[0]
+        z = (row + 0.5) * high
+        free = max(opening(z), opening(z - high / 2), opening(z + high / 2))
+        start = -wide_m / 2 - 0.5 * long * (row % 2)
+        for k in range(int(wide_m / (long + JOINT_M)) + 2):
+            left = start + k * (long + JOINT_M) + chance.normal(0, 0.001)
+            for piece in _beside(left, left + long, free):
+                things.append(_laid(forms[int(chance.integers(len(forms)))], material, piece, z, heads, at, chance))
+    return things
+
+
+def _beside(left: float, right: float, free: float) -> list[tuple[float, float]]:
+    """What is left of a brick beside an opening of that half width."""
+    if free <= 0:
+        return [(left, right)]
+    pieces = [(left, min(right, -free)), (max(left, free), right)]
+    return [(a, b) for a, b in pieces if b - a > 0.03]
+
+
+def _laid(form: Form, material: Material, piece: tuple[float, float], z: float, heads: bool, at: Point,
+        chance: np.random.Generator) -> Thing:
+    long = BRICK_M[1] if heads else BRICK_M[0]
+    share = (piece[1] - piece[0]) / long
+    if share < 0.98:
+        form = form.bent(form.points * ((1.0, share, 1.0) if heads else (share, 1.0, 1.0)))
+    turn, roll = chance.normal(0, 0.35, 2)
+    back = (BRICK_M[0] - BRICK_M[1]) / 2 if heads else 0.0
+    place = (at[0] + (piece[0] + piece[1]) / 2, at[1] - abs(chance.normal(0, 0.0018)) + back, at[2] + z)
+    flip = 180.0 if chance.random() < 0.5 else 0.0
+    return Thing(form, material, place, turn_deg=turn + flip + (90 if heads else 0), roll_deg=roll)
+
+
+def arch_of_bricks(
+    half_m: float, spring_m: float, at: Point, forms: list[Form], material: Material, rings: int = 1, seed: int = 6
+) -> list[Thing]:
+    """Rings of bricks on end over an opening, about `at` (foot of its middle), facing -y; they spring at a height."""
+    chance = np.random.Generator(np.random.PCG64(seed))
+    things = []
+    for ring in range(rings):
+        radius = half_m + (BRICK_M[1] / 2 + JOINT_M * 0.4) + ring * (BRICK_M[1] + JOINT_M)
+        count = int(np.pi * radius / (BRICK_M[2] + 0.012))
+        for k in range(count):
+            angle = np.pi * (k + 0.5) / count
+            place = (at[0] + radius * np.cos(angle), at[1] - abs(chance.normal(0, 0.003)),
+                at[2] + spring_m + radius * np.sin(angle))
+            # the brick lies with its length into the wall, its height along the ring
+            form = forms[int(chance.integers(len(forms)))]
+            things.append(Thing(form, material, place, turn_deg=90 + chance.normal(0, 0.6),
+                    lean_deg=float(-np.degrees(angle)) + chance.normal(0, 0.8)))
+    return things
+
+
+def beaten_floor(wide_m: float, deep_m: float, seed: int = 9, fine_m: float = 0.02, lumps_m: float = 0.012) -> Form:
+    """An earth floor trodden flat: worn hollows and small lumps, about the middle."""
+    rows, cols = max(2, int(deep_m / fine_m)), max(2, int(wide_m / fine_m))
+    flat = sheet(wide_m, deep_m, rows, cols)
+    p = flat.points.copy()
+    p[:, 2] += lumps_m * uneven_plane(p[:, 0], p[:, 1], 0.6, 5, seed)
+    return flat.bent(p)
+
+
+def earth_floor(tone: float = 0.16) -> Material:
+    """Trodden earth with ash, clay dust and grit."""
+    body = Times(tone, Times(Cloudy(0.25, 0.6, 1.35, detail=5), Cells(0.012, 0.7, 1.0, reach=0.35)))
+    grit = (Cloudy(0.03, -0.003, 0.003, detail=5, harsh=0.62), Cells(0.009, 0.0016, 0.0, reach=0.4))
+    return Material(
+        Blend(body, 1.9 * tone, Times(0.6, Cloudy(0.08, 0.0, 1.0, detail=5, harsh=0.7, sharp=2.5))), 0.93, 1.3, grit)
+
+
+def flagstones(tone: float = 0.25) -> Material:
+    """Worn stone slabs: joints full of dust, a dull shine where feet go."""
+    joint = Cells(0.42, 0.0, 1.0, "crack", 0.018, 0.55)
+    body = Times(tone, Times(Cloudy(0.3, 0.65, 1.25, detail=5), Blend(0.45, 1.0, joint)))
+    relief = (Times(joint, 0.008), Cloudy(0.05, -0.0018, 0.0018, detail=5, harsh=0.6))
+    return Material(Times(body, Blend(1.0, 0.7, Hollows(0.05))), Cloudy(0.2, 0.45, 0.85), 1.45, relief)
+
+
+def bed_with_opening(line: F64, middle: tuple[float, float], reach_m: float) -> Form:
+    """The plane of the joints behind bricks, x and z, facing -y: from the edge of an opening (`line` [n, 2]) outwards."""
+    from_middle = line - np.asarray(middle)
+    outer = np.asarray(middle) + reach_m * from_middle / np.linalg.norm(from_middle, axis=1, keepdims=True)
+    flat = line + (outer - line) * np.linspace(0, 1, 80)[:, None, None] ** 1.5
+    points = np.stack([flat[..., 0], np.zeros(flat.shape[:2]), flat[..., 1]], -1)
+    points[..., 1] += 0.003 * uneven(points, 0.07, 4, 77)
+    return Form(points.reshape(-1, 3), grid(*points.shape[:2]))
+
+
+def lining(line: F64, deep_m: float, seed: int = 5, joint_m: float = 0.007) -> Form:
+    """The thickness of a wall round an opening (`line` [n, 2] in x and z), from y = 0 to `deep_m`; value `into` 0 to 1.
+
+    `joint_m` depth of the joints of bricks on edge, 0 where it is plastered.
+    """
+    along = np.concatenate([[0], np.cumsum(np.linalg.norm(np.diff(line, axis=0), axis=1))])
+    deep = np.linspace(0, deep_m, 40)
+    points = np.stack(np.broadcast_arrays(line[None, :, 0], deep[:, None], line[None, :, 1]), -1)
+    middle = np.array([*line.mean(0)])[[0, 0, 1]] * (1, 0, 1)
+    away = (points - middle) * (1, 0, 1)
+    away /= np.linalg.norm(away, axis=-1, keepdims=True)
+    joint = np.abs((along / 0.079) % 1 - 0.5) > 0.44
+    points = points + away * (joint_m * joint[None, :, None] + 0.004 * uneven(points, 0.06, 4, seed)[..., None])
+    form = Form(points.reshape(-1, 3), grid(*points.shape[:2]))
+    return form.with_value("into", np.repeat(deep / deep_m, len(line)))

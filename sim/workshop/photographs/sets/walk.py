@@ -1,0 +1,68 @@
+"""A roll of twelve: one walk through the pottery with a small camera, from the pit to the packing room.
+
+Each frame is seen by the small camera's own lens from where its bearer stood; nothing is cut from the large sheets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from sim.workshop.photographs.scene import Camera, Point, Scene
+from sim.workshop.photographs.sets import (
+    clay_head,
+    clay_pit,
+    drying_racks,
+    glaze_shelf,
+    kiln_mouth,
+    mist_yard,
+    packing_room,
+    throwing,
+    tool_wall,
+    wheel_window,
+)
+
+LYING, STANDING = (36.0, 24.0), (24.0, 36.0)  # the frame, mm
+
+
+def _seen(
+    place: Callable[[], Scene],
+    at: Point,
+    towards: Point,
+    focal_mm: float,
+    f_number: float,
+    sharp_at: Point,
+    film: tuple[float, float] = LYING,
+) -> Scene:
+    """The same place through the small camera; the points named for the large sheet are left out."""
+    scene = place()
+    named = {
+        name: point
+        for name, point in scene.places.items()
+        if _within(Camera(at, towards, focal_mm, film, f_number, sharp_at), point)}
+    return replace(scene, camera=Camera(at, towards, focal_mm, film, f_number, sharp_at), places=named)
+
+
+def _within(camera: Camera, point: Point) -> bool:
+    x, y = camera.in_frame(point)
+    return 0.03 < x < 0.97 and 0.03 < y < 0.97
+
+
+FRAMES: tuple[Callable[[], Scene], ...] = (
+    lambda: _seen(clay_pit.scene, (-1.2, -1.0, 1.65), (3.0, 20.0, -1.4), 35, 8, (1.0, 12.0, -2.0)),
+    lambda: _seen(clay_pit.scene, (0.6, -1.6, 1.7), (1.0, 15.0, -1.9), 90, 5.6, (1.0, 15.0, -3.0), STANDING),
+    lambda: _seen(mist_yard.scene, (1.6, -3.0, 1.6), (-0.8, 8.0, 2.6), 35, 5.6, (-1.0, 5.0, 0.7), STANDING),
+    lambda: _seen(mist_yard.scene, (0.7, 0.3, 1.45), (-1.4, 4.0, 0.55), 50, 4, (-1.0, 3.2, 0.6)),
+    lambda: _seen(wheel_window.scene, (0.75, -2.5, 1.55), (-0.25, -0.6, 1.12), 35, 4, (-0.12, -1.1, 1.0)),
+    lambda: _seen(throwing.scene, (0.42, -0.72, 1.42), (0.0, 0.0, 0.92), 50, 4, (0.0, -0.05, 0.95), STANDING),
+    lambda: _seen(drying_racks.scene, (0.05, -1.2, 1.30), (0.95, 0.5, 1.15), 35, 4, (0.72, 0.0, 1.2), STANDING),
+    lambda: _seen(tool_wall.scene, (-0.66, -0.74, 1.14), (-0.12, 0.0, 1.02), 50, 5.6, (-0.15, -0.08, 0.9)),
+    lambda: _seen(glaze_shelf.scene, (-0.75, -1.15, 1.72), (0.15, -0.1, 1.60), 50, 4, (-0.12, -0.15, 1.7)),
+    lambda: _seen(clay_head.scene, (0.62, -0.95, 1.45), (-0.035, 0.0, 1.34), 90, 4, (0.0, -0.09, 1.36), STANDING),
+    lambda: _seen(kiln_mouth.scene, (-0.75, -2.6, 1.25), (0.15, -0.3, 0.55), 35, 2.8, (0.1, -0.7, 0.3)),
+    lambda: _seen(packing_room.scene, (-1.30, -1.55, 1.38), (-0.10, 0.0, 0.90), 50, 5.6, (-0.4, -0.2, 0.9)))
+
+
+def frame(number: int) -> Scene:
+    """One of the twelve, 1 to 12."""
+    return FRAMES[number - 1]()
