@@ -24,8 +24,7 @@ class DevelopingView:
 
     def __init__(self, exposure: PaperExposure, stock: Stock):
         self._exposure, self._stock = exposure, stock
-        self._even = exposure.is_even
-        if not self._even:
+        if exposure.even_doses is None:
             self._place_in_table()
 
     def _place_in_table(self) -> None:
@@ -37,9 +36,8 @@ class DevelopingView:
         """Return the sheet after so much development."""
         response = Response(self._stock, development, wet)
         exposure = self._exposure
-        if self._even:
-            assert exposure.light is not None
-            tones = tones_of(exposure.light, float(exposure.blue), float(exposure.green), exposure, response)
+        if exposure.light is not None and exposure.even_doses is not None:
+            tones = tones_of(exposure.light, *exposure.even_doses, exposure, response)
             table = screen_values(exposure.light.table_of(*tones))
             return np.asarray(table.take(exposure.light.codes, mode="clip"))
         near = self._in_table.read(self._share.take, response.log_shift)

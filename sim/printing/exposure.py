@@ -98,9 +98,11 @@ class PaperExposure:
     even_green: float = 0.0
 
     @property
-    def is_even(self) -> bool:
-        """Tell whether one dose holds for all points of a shared picture of light."""
-        return self.light is not None and isinstance(self.blue, float) and isinstance(self.green, float)
+    def even_doses(self) -> tuple[float, float] | None:
+        """Blue and green dose where they hold for all points of a shared picture of light, else None."""
+        if self.light is not None and isinstance(self.blue, float) and isinstance(self.green, float):
+            return self.blue, self.green
+        return None
 
     def planes(self) -> tuple[Float32Array, Float32Array]:
         """Return blue and green exposure of every point, float32 [row, col]."""
@@ -302,7 +304,7 @@ def expose(
         blue, green = (_dose(parts, [s[k] for s in seconds], k, law) for k in (0, 1))
         return PaperExposure(grid, light.neutral_light, blue, green, even_blue, even_green)
     pictures = [light_per_second(part, emulsion, grid) for part in parts]
-    lit = [part.lit and part.lit.whole for part in parts]
+    lit = [None if part.lit is None else part.lit.whole for part in parts]
     planes = [law.total([(p[k], s[k], share) for p, s, share in zip(pictures, seconds, lit)]) for k in (0, 1)]
     return PaperExposure(grid, None, planes[0], planes[1], even_blue, even_green)
 

@@ -41,8 +41,8 @@ def densities_of(exposure: PaperExposure, response: Response) -> Float32Array:
         out = light.picture_of(*tones_of(light, blue.beyond, green.beyond, exposure, response))
         out[blue.box] = _under_doses(light.piece(*blue.box), blue.inside, green.inside, exposure, response)
         return out
-    if light is not None and exposure.is_even:
-        return light.picture_of(*tones_of(light, float(blue), float(green), exposure, response))
+    if light is not None and exposure.even_doses is not None:
+        return light.picture_of(*tones_of(light, *exposure.even_doses, exposure, response))
     return plane_densities(*exposure.planes(), response)
 
 
