@@ -28,6 +28,7 @@ PLATES = {"glaze-shelf": Plate("glaze_shelf", long_px=3000), "kiln-mouth": Plate
     "clay-pit": Plate("clay_pit", long_px=3000), "wheel-window": Plate("wheel_window"),
     "white-on-white": Plate("white_on_white"), "black-on-black": Plate("black_on_black"),
     "drying-racks": Plate("drying_racks", long_px=3000), "packing-room": Plate("packing_room"),
+    "racks-small-film": Plate("drying_racks", "small_film", long_px=3000),
     "mist-yard": Plate("mist_yard", long_px=3000), "clay-head": Plate("clay_head"), "cup-close": Plate("cup_close"),
     "sitting-1": Plate("sitting", "plate:1"), "sitting-2": Plate("sitting", "plate:2"),
     "sitting-3": Plate("sitting", "plate:3"), "sitting-4": Plate("sitting", "plate:4"), "throwing": Plate("throwing"),
