@@ -284,14 +284,13 @@ class FilmLight:
 
     def _averaged(self, px: int) -> Float32Array:
         rows, cols = self.negative.silver_density.shape
-        first_cols, wide = _squares(cols, px)
+        wide = _held_by_squares(cols, px)
         out = np.empty((-(-rows // px), len(wide)), dtype=np.float32)
         many = max(BAND_PX // (cols * px), 1)
         for first in range(0, len(out), many):
             light = self._through(self._facing[first * px : (first + many) * px])
-            first_rows, high = _squares(len(light), px)
-            sums = np.add.reduceat(np.add.reduceat(light, first_rows, axis=0), first_cols, axis=1)
-            out[first : first + many] = sums / (high[:, None] * wide)
+            sums = _summed(_summed(light, px).T, px).T
+            out[first : first + many] = sums / (_held_by_squares(len(light), px)[:, None] * wide)
         return out
 
     def sampled(self, at: FilmCoordinates, outside: float) -> Float32Array:
@@ -311,10 +310,18 @@ class FilmLight:
         return sampled(self._through(self._facing[rows, cols]), pitch, at, outside, (rows.start, cols.start), shape)
 
 
-def _squares(count: int, px: int) -> tuple[NDArray[np.intp], Float32Array]:
-    """Return where squares of so many pixels begin along a side, and how many pixels each holds: the last may be cut."""
-    first = np.arange(0, count, px)
-    return first, np.diff(np.append(first, count)).astype(np.float32)
+def _held_by_squares(count: int, px: int) -> Float32Array:
+    """Return how many pixels of a side each square of so many holds: the last may be cut."""
+    return np.minimum(px, count - np.arange(0, count, px)).astype(np.float32)
+
+
+def _summed(light: Float32Array, px: int) -> Float32Array:
+    """Return the sums of so many neighbouring rows; the last may be of fewer."""
+    out = light[::px].copy()
+    for beside in range(1, px):
+        rows = light[beside::px]
+        out[: len(rows)] += rows
+    return out
 
 
 RADIAL_STEPS = 4096
