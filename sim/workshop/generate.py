@@ -61,6 +61,10 @@ def make_file(recipe: Recipe, folder: Path, processes: int, progress: Progress, 
         write_png(target, grain_values(recipe), optimize=True)
     elif recipe.maker == "scene":
         _make_scene(recipe, target, processes, progress)
+    elif recipe.maker == "photograph":
+        from sim.workshop.photographs.catalogue import photograph
+
+        write_png(target, photograph(recipe.subject or "", processes), optimize=True)
     elif recipe.maker in others:
         write_bytes(target, others[recipe.maker](recipe))
     else:
@@ -79,7 +83,7 @@ def generate(
     an interrupted run loses only the file it was at.
     """
     recipes = read_recipes(folder)
-    order = {"grain": 0, "scene": 1}
+    order = {"grain": 0, "scene": 1, "photograph": 1}
     chosen = [r for r in recipes if not patterns or any(fnmatch.fnmatch(r.path, pattern) for pattern in patterns)]
     manifest = {name: entry for name, entry in read_manifest(folder).items() if name in {r.path for r in recipes}}
     for recipe in sorted(chosen, key=lambda r: order.get(r.maker, 2)):
@@ -113,7 +117,25 @@ def check(folder: Path, whole: bool = False) -> list[Finding]:
             findings.append(Finding(recipe.path, "a fresh computation gives other values"))
     there = [recipe for recipe in recipes if (folder / recipe.path).exists() and recipe.path not in unreadable]
     scenes = [recipe for recipe in there if recipe.maker == "scene"]
-    return findings + _check_tiles(folder, scenes, whole)
+    photographs = [recipe for recipe in there if recipe.maker == "photograph"]
+    return findings + _check_tiles(folder, scenes, whole) + _check_windows(folder, photographs, whole)
+
+
+def _check_windows(folder: Path, photographs: Sequence[Recipe], whole: bool) -> list[Finding]:
+    """Trace small windows of photographs again and compare them; nothing where the path tracer is not installed."""
+    from sim.workshop.photographs.traced_again import WINDOWS_CHECKED, tracer_is_there, window_off_by
+
+    if not tracer_is_there():
+        return []
+    if not whole and len(photographs) > WINDOWS_CHECKED:
+        generator = np.random.Generator(np.random.PCG64(0))
+        photographs = [photographs[k] for k in generator.choice(len(photographs), WINDOWS_CHECKED, replace=False)]
+    findings = []
+    for recipe in photographs:
+        off = window_off_by(recipe.subject or "", decoded(folder / recipe.path))
+        if off > LOG_LUMINANCE_TOLERANCE:
+            findings.append(Finding(recipe.path, f"a window traced again differs by {off:.3f} log"))
+    return findings
 
 
 def _strays(folder: Path, recipes: Sequence[Recipe]) -> list[Finding]:

@@ -22,6 +22,8 @@ from sim.reading import (
     read_text,
     shown,
 )
+from sim.workshop.photographs.stored import LOG10_LOW as STEPS_FROM_LOG10
+from sim.workshop.photographs.stored import STEP_LOG10
 from sim.workshop.recipes import Recipe
 from sim.writing import write_text
 
@@ -65,6 +67,8 @@ def entry_for(path: Path, recipe: Recipe) -> dict[str, Any]:
     }
     if recipe.maker == "scene":
         entry["scale"] = {"low_log10": LOG10_LOW, "high_log10": LOG10_HIGH, "unit": "log10 cd/m2 over 65536 codes"}
+    if recipe.maker == "photograph":
+        entry["scale"] = {"low_log10": STEPS_FROM_LOG10, "step_log10": STEP_LOG10, "unit": "log10 cd/m2, numbers of steps"}
     return entry
 
 

@@ -18,7 +18,7 @@ class Recipe(BaseModel):
 
     model_config = ConfigDict(strict=True, extra="forbid")
     path: Annotated[str, Field(pattern=r"^(scenes/|figures/)?[a-z0-9-]+\.png$")]
-    maker: Literal["grain", "scene", "sleeve-sheet", "paper-family", "demo", "window", "page"]
+    maker: Literal["grain", "scene", "photograph", "sleeve-sheet", "paper-family", "demo", "window", "page"]
     seed: Annotated[int, Field(ge=0, lt=2**32)] = 0
     size_px: Annotated[int, Field(ge=16, le=4096)] | None = None
     width_px: Annotated[int, Field(ge=16, le=4096)] | None = None
@@ -31,6 +31,7 @@ class Recipe(BaseModel):
         needs = {
             "grain": ("size_px",),
             "scene": ("width_px", "height_px", "passes", "subject"),
+            "photograph": ("subject",),
             "sleeve-sheet": ("subject",),
             "paper-family": ("subject",),
             "demo": ("subject",),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib import import_module
 
 import numpy as np
@@ -52,8 +52,7 @@ def size_px(scene: Scene, long_px: int) -> tuple[int, int]:
     return round(long_px * min(1.0, wide / high)), round(long_px * min(1.0, high / wide))
 
 
-def photograph(name: str, long_px: int | None = None, quality: Quality | None = None) -> NDArray[np.uint16]:
-    """Make a photograph: its steps as they are kept, [row, col]. Smaller and rougher where a size and quality are given."""
-    plate, scene = PLATES[name], described(name)
-    wide, high = size_px(scene, long_px or plate.long_px)
-    return steps_of(trace(scene, wide, high, quality or plate.quality))
+def photograph(name: str, threads: int = 2) -> NDArray[np.uint16]:
+    """Make a photograph: its steps as they are kept, [row, col]."""
+    scene, plate = described(name), PLATES[name]
+    return steps_of(trace(scene, *size_px(scene, plate.long_px), replace(plate.quality, threads=threads)))

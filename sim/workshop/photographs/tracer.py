@@ -92,8 +92,9 @@ def _set_quality(settings: Any, quality: Quality, bounces: int) -> None:
 def _set_window(render: Any, window: tuple[int, int, int, int], wide_px: int, high_px: int) -> None:
     top, bottom, left, right = window
     render.use_border = render.use_crop_to_border = True
-    render.border_min_x, render.border_max_x = left / wide_px, right / wide_px
-    render.border_min_y, render.border_max_y = 1 - bottom / high_px, 1 - top / high_px
+    # half a pixel on, because the tracer cuts shares of the picture down to whole pixels
+    render.border_min_x, render.border_max_x = (left + 0.5) / wide_px, (right + 0.5) / wide_px
+    render.border_min_y, render.border_max_y = (high_px - bottom + 0.5) / high_px, (high_px - top + 0.5) / high_px
 
 
 def _read_picture(bpy: Any, settings: Any) -> F32:

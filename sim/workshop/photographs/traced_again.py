@@ -1,0 +1,38 @@
+"""Whether a stored photograph is what its description gives: a small window of it traced once more, undenoised, and compared."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from importlib.util import find_spec
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.workshop.photographs.catalogue import PLATES, described
+from sim.workshop.photographs.stored import luminance_of
+from sim.workshop.photographs.tracer import trace
+
+WINDOWS_CHECKED = 2
+WINDOW_PX = 96  # side of a window, in the middle of the picture
+BLOCK_PX = 16  # a traced block of so many pixels a side has as little noise as the denoised one
+
+
+def tracer_is_there() -> bool:
+    """Tell whether the path tracer is installed."""
+    return find_spec("bpy") is not None
+
+
+def window_off_by(name: str, steps: NDArray[np.uint16]) -> float:
+    """Return by how much the middle of a stored photograph differs from a fresh trace, log10: the median of its blocks."""
+    high, wide = steps.shape
+    top, left = (high - WINDOW_PX) // 2, (wide - WINDOW_PX) // 2
+    window = (top, top + WINDOW_PX, left, left + WINDOW_PX)
+    fresh = trace(described(name), wide, high, replace(PLATES[name].quality, denoise=False), window)
+    stored = luminance_of(steps[top : top + WINDOW_PX, left : left + WINDOW_PX])
+    return float(np.median(np.abs(np.log10(_blocks(fresh) / _blocks(stored)))))
+
+
+def _blocks(luminance: NDArray[np.float32]) -> NDArray[np.float64]:
+    many = WINDOW_PX // BLOCK_PX
+    mean = luminance.astype(np.float64).reshape(many, BLOCK_PX, many, BLOCK_PX).mean((1, 3))
+    return np.maximum(mean, 1e-3)
