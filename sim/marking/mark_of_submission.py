@@ -176,10 +176,10 @@ def _looked_at(
     from sim.printing.make_print import make_print
     from sim.scoring.readings import PlaceReadings, PrintReadings
 
-    own = next((one.sheet for one in judged.judged_prints if one.record is record), None)
+    own = next(((one.sheet, one.readings) for one in judged.judged_prints if one.record is record and one.sheet), None)
     lights = judged.lights
     if own is not None or lights is None:
-        return (own, PrintReadings(own)) if own else None
+        return own
     try:
         stock = find_stock(record.sheet.paper)
         if any(_same_light(record, one) for one in judged.records):

@@ -54,7 +54,7 @@ WHY_NEEDS = {
     "sharpness": ("focus_offset_mm", "f_number"), "development": ("development_time_s", "temperature_c"),
     "size": ("height_mm",),
 }  # fmt: skip
-WHY_OF_KINDS = ("match", "time", "evenness")  # only where a criterion asks for it
+WHY_OF_KINDS = ("match", "time")  # only where a criterion asks for it
 STRIP_WHY = {
     "bracketed": "the right step lies inside: lighter and darker steps on both sides",
     "begin-longer": "the strip began too short: every step is too light",
