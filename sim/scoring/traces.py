@@ -41,7 +41,7 @@ MOST_PX = 120_000  # a larger sheet is looked at from further away: its pixels g
 SURROUND_MM = 3.0
 PIXELS_OF_A_SPOT = 16
 TEXTURE_OVER_MM = 6.0  # texture hides what lies within about a degree of it (common practice: edges hide in what is busy)
-MASKED_SHARE = 0.4  # of its own contrast that texture hides; contrast masking is of this order (Legge & Foley 1980, from memory)
+MASKED_SHARE = 0.4  # of its contrast that texture hides: contrast masking is of this order (Legge & Foley 1980, from memory)
 STEP_PER_LIGHTNESS = 0.04  # density: an L* from its surroundings is a sharp step of two L* seen from one side, 50 L* a unit
 RIM_AREA_MM2 = 20.0  # so much must show; the 3 mm wide rim of the smallest card has more
 RIM_PER_LOST_SHARE = 10.0
@@ -75,8 +75,10 @@ class CardTraces:
         """Rows and columns of the picture on the open sheet."""
         left, top, width, height = frame_on_sheet(self.negative, self.record)
         sides = []
-        for open_px, first_mm, length_mm, axis in zip(self.grid.open_window(), (top, left), (height, width), (0, 1), strict=True):
-            low, high = (float(self.grid.pixel_of(mm, mm)[axis]) for mm in (first_mm, first_mm + length_mm))
+        for open_px, first_mm, last_mm, axis in zip(
+            self.grid.open_window(), (top, left), (top + height, left + width), (0, 1), strict=True
+        ):
+            low, high = (float(self.grid.pixel_of(mm, mm)[axis]) for mm in (first_mm, last_mm))
             start, stop = max(open_px.start, int(np.ceil(low))), min(open_px.stop, int(np.floor(high)) + 1)
             sides.append(slice(start, max(stop, start + 1)))
         return sides[0], sides[1]
@@ -124,8 +126,8 @@ class CardTraces:
         blue, green = (
             model.law.at_places([rate[part] for rate in self._rates], seconds) + model.even[part] for part in (0, 1)
         )
-        planes = (plane.astype(np.float32).reshape(self.shape) for plane in (blue, green))
-        return plane_densities(*planes, self.response).astype(np.float64)
+        blue_px, green_px = (plane.astype(np.float32).reshape(self.shape) for plane in (blue, green))
+        return plane_densities(blue_px, green_px, self.response).astype(np.float64)
 
     @cached_property
     def _rates(self) -> list[tuple[FloatArray, FloatArray]]:

@@ -125,7 +125,10 @@ def _is_lucky(
 
 
 def looks_lucky(off: Sequence[float], others: Sequence[int]) -> bool:
-    """Tell whether prints so many tolerances off, in their order, came near by luck; ``others`` do not count and were not first."""
+    """Tell whether prints so many tolerances off, in their order, came near by luck.
+
+    ``others`` are the places in that order of those that neither count nor were the first.
+    """
     near = sum(off[k] <= NEAR_TOLERANCES for k in others)
     steadily = all(after <= before for before, after in itertools.pairwise(off))
     return near < NEAR_SHARE * len(others) and not steadily

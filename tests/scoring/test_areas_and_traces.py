@@ -29,8 +29,8 @@ PLACE = FILM.place("patch-2")
 FACES = ("head-half-lit", "pit-under-clouds", "racks-side-light", "morning-shelf")
 
 
-def middle_mm(one: PrintingRecord = record()) -> tuple[float, float]:
-    left, top, width, height = frame_on_sheet(FILM, one)
+def middle_mm() -> tuple[float, float]:
+    left, top, width, height = frame_on_sheet(FILM, record())
     return left + PLACE.x * width, top + PLACE.y * height
 
 
@@ -102,7 +102,9 @@ def test_whole_prints_and_places_read_the_same_under_every_kind_of_card(number: 
     """Held back, burnt in, past an edge, on a border, after a pre-exposure, in one of two exposures."""
     worked = carded()[number]
     task = exercise(*as_printed(record(), "patch-1", "patch-2", "patch-3"), unlocked=("time_s", "cards"))
-    whole, places = (score(judge(task, (FILM,), (worked,), 1.0, lights=LIGHTS, only_places=only), task) for only in (False, True))
+    whole, places = (
+        score(judge(task, (FILM,), (worked,), 1.0, lights=LIGHTS, only_places=only), task) for only in (False, True)
+    )
     for a, b in zip(whole.marks, places.marks, strict=True):
         assert a.measured == pytest.approx(b.measured, abs=0.0015)
         assert a.rim == b.rim
