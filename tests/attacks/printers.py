@@ -22,7 +22,7 @@ PINHOLE_MM, PINHOLE_HEIGHT_MM = 6.0, 20.0
 BISECTIONS = 8
 MOST_STOPS = 5.0
 TENTH_S = 0.1
-SCATTER_STOPS = 0.075  # of a printer's hand and clock: a twentieth to a tenth of a stop
+SCATTER_STOPS = 0.05  # of a printer's hand and clock, one standard deviation: up to a tenth of a stop either way
 SCATTER_MM = 3.0
 
 
