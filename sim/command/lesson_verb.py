@@ -89,7 +89,7 @@ def _opened(options: argparse.Namespace) -> LessonRun:
     where, name, learner, negatives = options.folder or options.name, "", options.learner, tuple(options.negative)
     if options.folder and (Path(options.folder) / "assignment.toml").is_file():
         name, learner, negatives = _assigned(Path(options.folder), learner, negatives)
-    _, exercise = exercise_in(where, name)
+    folder, exercise = exercise_in(where, name)
     progress = read_progress(kept_in(options), learner)
     attempt = progress.attempts(exercise.name) + 1
     if options.new:
@@ -98,7 +98,7 @@ def _opened(options: argparse.Namespace) -> LessonRun:
         refuse_foreign(Path(options.log))
     log = Path(options.log) if options.log else evening_file(options, exercise.name, learner, attempt)
     return LessonRun.open(
-        log, where, learner=learner, attempt=attempt, negatives=negatives or next_negatives(progress, exercise),
+        log, where, learner=learner, attempt=attempt, negatives=negatives or next_negatives(progress, exercise, folder),
         mode=options.mode or "", name=name, clean_successes=progress.clean_successes(exercise.skill),
     )  # fmt: skip
 
@@ -124,7 +124,8 @@ def _unused(options: argparse.Namespace, exercise: str, learner: str, attempt: i
 
 def _say_hello(lesson: LessonRun) -> None:
     opening = lesson.evening.state.opening
-    shown = {"example": "worked example: you predict, the lesson prints", "completion": "begun for you, finished by you",
+    shown = {"example": "worked example: you predict, the lesson prints (it does not count towards the skill)",
+             "completion": "begun for you, finished by you",
              "solo": "on your own"}[lesson.mode]  # fmt: skip
     print(f"{lesson.exercise.title}: attempt {opening.attempt}, {shown}")
     print(f"Kept in {lesson.evening.file}")

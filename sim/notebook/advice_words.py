@@ -103,8 +103,8 @@ def _size(one: Advice, words: Words) -> str:
 
 def _evenness(one: Advice, words: Words) -> str:
     return words.text(
-        "Around {place} the card's work shows by {measured}, {size} more than may be seen: "
-        "the tool must stay inside the place, and wander there without a halt.",
+        "Around {place} the card's work shows like an edge of {measured}, {size} more than may be seen: "
+        "the tool must wander there without a halt, or be held higher, and leave no tone without its texture.",
         place=place_in_words(one.place, words), measured=words.number(one.measured, 2), size=words.number(one.size, 2),
     )  # fmt: skip
 

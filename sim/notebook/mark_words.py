@@ -14,7 +14,7 @@ KIND_WORDS = {
     "black": "a full black",
     "white": "a clean white",
     "sharp": "sharp under the loupe",
-    "even": "no halo, no hard edge",
+    "even": "no edge of a card to be seen",
     "size": "size of the image",
     "time-window": "time within a window",
     "match-sheet": "like your earlier sheet",

@@ -11,7 +11,7 @@ from sim.scoring.advice_from_sharpness import SettingCause, sharpness_causes
 from sim.scoring.criterion_measures import Measured, main_time_s, measure
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged, JudgedPrint
-from sim.scoring.points import time_share
+from sim.scoring.points import RIM_SEEN, rim_share, share_for_miss, time_share
 
 
 def setting_causes(exercise: Exercise, judged: Judged, one: JudgedPrint) -> list[SettingCause]:
@@ -20,6 +20,9 @@ def setting_causes(exercise: Exercise, judged: Judged, one: JudgedPrint) -> list
     for criterion, read, loss in _lost(exercise, judged, one):
         if criterion.of_kind.cause in _CAUSES:
             found += _CAUSES[criterion.of_kind.cause](exercise, criterion, read, loss)
+        if rim_share(read.rim) == read.share:  # the tone would have earned more
+            lost = criterion.points * (share_for_miss(read.off, read.tolerance) - read.share)
+            found += _even(exercise, criterion, replace(read, value=read.rim, wanted=RIM_SEEN, off=read.rim - RIM_SEEN), lost)
     return [*_joined(found), *sharpness_causes(exercise, judged, one)]
 
 

@@ -13,7 +13,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from sim.refusals import Refused
-from sim.scoring.points import TIME_TOLERANCE, eye_tolerance
+from sim.scoring.points import ALIKE_MOST, TIME_TOLERANCE, eye_tolerance
 
 Density = Annotated[float, Field(ge=0.0, le=3.0)]
 USUAL_TOLERANCE = 0.03
@@ -40,7 +40,7 @@ class Kind:
     ``places`` are the fewest and the most places it is read at. ``tolerance`` is the usual one, or follows from what is
     wanted. ``side`` says which misses count. ``tones`` says how its readings are tones to be aimed at: one place, two
     places apart, or a print to be matched place by place. ``cause`` is what advice calls it when it is off and no tone can
-    show why. ``series`` kinds are marked once for all nominated prints; ``beside_plain`` ones read the print without cards too.
+    show why. ``series`` kinds are marked once for all nominated prints.
     """
 
     name: str
@@ -53,7 +53,6 @@ class Kind:
     cause: Literal["", "sharpness", "evenness", "size", "time", "match"] = ""
     costs: bool = True
     series: bool = False
-    beside_plain: bool = False
     matched: Literal["no", "sheet", "record"] = "no"
     one_of: tuple[str, ...] = ()
     controls: tuple[str, ...] = ()
@@ -124,7 +123,7 @@ _ALL = (
     ),
     Kind(
         "even", keys=(Key("most_density", "wanted", _Share, required=True), _NEAR), tolerance=0.01, side="too-much",
-        cause="evenness", beside_plain=True,
+        cause="evenness",
     ),
     Kind(
         "size", (0, 0),
@@ -142,10 +141,10 @@ _ALL = (
         controls=("time_s", "f_number", "height_mm"), check=_window,
     ),
     Kind(
-        "match-sheet", _MANY, (Key("sheet", "sheet", Literal["first", "start"], required=True), _NEAR), tones="match",
-        cause="match", matched="sheet",
+        "match-sheet", _MANY, (Key("sheet", "sheet", Literal["first", "start"], required=True), _NEAR),
+        tolerance=ALIKE_MOST, tones="match", cause="match", matched="sheet",
     ),
-    Kind("match-series", _MANY, (_NEAR,), tolerance=0.02, tones="match", cause="match", series=True),
+    Kind("match-series", _MANY, (_NEAR,), tolerance=ALIKE_MOST, tones="match", cause="match", series=True),
     Kind(
         "match-print", _MANY,
         (
@@ -153,7 +152,7 @@ _ALL = (
             Key("densities", "densities", Annotated[list[Density], Field(min_length=1, max_length=20)]),
             _NEAR,
         ),
-        tones="match", cause="match", matched="record", one_of=("record", "densities"), check=_as_many,
+        tolerance=ALIKE_MOST, tones="match", cause="match", matched="record", one_of=("record", "densities"), check=_as_many,
     ),
 )  # fmt: skip
 KINDS: dict[str, Kind] = {kind.name: kind for kind in _ALL}

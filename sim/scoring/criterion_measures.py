@@ -7,37 +7,53 @@ says with it which density that is.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sim.enlarger.settings import set_up
 from sim.paper.response import Response
+from sim.printing.make_print import place_on_sheet
 from sim.scoring.burns_and_tools import main_exposures
 from sim.scoring.exercise import Criterion
 from sim.scoring.judged import Judged, JudgedPrint
-from sim.scoring.points import TIME_TOLERANCE, share_for_miss
-from sim.scoring.readings import halo_density
+from sim.scoring.points import TIME_TOLERANCE, alike_tolerance, rim_share, share_for_miss
 from sim.viewing.loupe import sharpness_at
+
+MOVED_DENSITY = 0.01  # what a card changed by less is not its work
 
 
 @dataclass(frozen=True)
 class Measured:
-    """A reading against its aim. ``off`` is measured minus wanted as far as the kind minds: 0 is as good as met."""
+    """A reading against its aim. ``off`` is measured minus wanted as far as the kind minds: 0 is as good as met.
+
+    ``rim`` is what is seen of the card that made the tone, where that costs (``traces.CardTraces.seen``).
+    """
 
     place: str
     value: float
     wanted: float
     tolerance: float
     off: float
+    rim: float = 0.0
 
     @property
     def share(self) -> float:
-        """Share of the points: all within the tolerance, none at four."""
-        return share_for_miss(self.off, self.tolerance)
+        """Share of the points: all within the tolerance, none at four; a card's rim leaves no more than it lets pass."""
+        return min(share_for_miss(self.off, self.tolerance), rim_share(self.rim))
 
 
 def measure(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
     """Return a criterion's reading on one print. Raises ValueError when its place lies off the sheet."""
-    return MEASURES[criterion.kind](criterion, judged, one)
+    read = MEASURES[criterion.kind](criterion, judged, one)
+    return replace(read, rim=_rim_of(criterion, judged, one)) if judged.rims_cost else read
+
+
+def _rim_of(criterion: Criterion, judged: Judged, one: JudgedPrint) -> float:
+    """Return what is seen of the cards that made a tone; nothing where none moved it."""
+    traces = one.readings.traces
+    if traces is None or criterion.of_kind.tones == "none":
+        return 0.0
+    places = [spot.on(judged.negatives[one.negative]) for spot in criterion.spots]
+    return traces.seen if any(abs(traces.change(place)) > MOVED_DENSITY for place in places) else 0.0
 
 
 def _density_at(criterion: Criterion, judged: Judged, one: JudgedPrint, index: int = 0) -> float:
@@ -78,18 +94,16 @@ def _separation(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measu
 
 
 def _sharp(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
-    place = criterion.spots[0].on(judged.negatives[one.negative])
-    left, top, width, height = one.readings.frame_mm
-    value = sharpness_at(
-        judged.negatives[one.negative], one.record, left + place.x * width, top + place.y * height
-    )
+    negative = judged.negatives[one.negative]
+    place = criterion.spots[0].on(negative)
+    value = sharpness_at(negative, one.record, *place_on_sheet(negative, one.record, place))
     off = criterion.of_kind.kept_off(value - criterion.wanted)
     return Measured(place.name, value, criterion.wanted, criterion.tolerance, off)
 
 
 def _even(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
     place = criterion.spots[0].on(judged.negatives[one.negative])
-    value = halo_density(one.readings, one.plain, place) if one.plain is not None else 0.0
+    value = one.readings.traces.seen if one.readings.traces is not None else 0.0
     off = criterion.of_kind.kept_off(value - criterion.wanted)
     return Measured(place.name, value, criterion.wanted, criterion.tolerance, off)
 
@@ -114,7 +128,7 @@ def _time(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
 
 
 def _match(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
-    """The place furthest from the print to be matched counts."""
+    """The place furthest from the print to be matched counts, as the eye sees it at that tone."""
     wanted = judged.matched_densities(criterion, one.negative)
     return _furthest(criterion, judged, one, wanted)
 
@@ -123,18 +137,20 @@ def _furthest(criterion: Criterion, judged: Judged, one: JudgedPrint, wanted: tu
     found = []
     for index, aim in enumerate(wanted):
         value = _density_at(criterion, judged, one, index)
-        found.append(Measured(criterion.spots[index].name, value, aim, criterion.tolerance, value - aim))
-    return max(found, key=lambda measured: abs(measured.off))
+        tolerance = alike_tolerance(aim, criterion.tolerance)
+        found.append(Measured(criterion.spots[index].name, value, aim, tolerance, value - aim))
+    return max(found, key=lambda measured: abs(measured.off) / measured.tolerance)
 
 
 def measure_series(criterion: Criterion, judged: Judged) -> Measured:
-    """Return the largest difference among all nominated prints, at the place where it is largest."""
+    """Return the largest difference among all nominated prints, at the place where the eye sees most of it."""
     found = []
     for index, spot in enumerate(criterion.spots):
         values = [_density_at(criterion, judged, one, index) for one in judged.judged_prints]
         spread = max(values) - min(values)
-        found.append(Measured(spot.name, spread, 0.0, criterion.tolerance, spread))
-    return max(found, key=lambda measured: measured.off)
+        tolerance = alike_tolerance(min(values), criterion.tolerance)
+        found.append(Measured(spot.name, spread, 0.0, tolerance, spread))
+    return max(found, key=lambda measured: measured.off / measured.tolerance)
 
 
 def _of_one(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:

@@ -13,7 +13,6 @@ from sim.printing.exposure import LightCache
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
 from sim.refusals import Refused
-from sim.scoring.burns_and_tools import without_cards
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.readings import PlaceReadings, PrintReadings, Readings
 from sim.scoring.start import start_record
@@ -21,13 +20,12 @@ from sim.scoring.start import start_record
 
 @dataclass(frozen=True)
 class JudgedPrint:
-    """One nominated sheet of a negative (0-based). ``plain`` reads the same record printed without cards, where needed."""
+    """One nominated sheet of a negative (0-based)."""
 
     negative: int
     copy: int
     record: PrintingRecord
     readings: Readings
-    plain: Readings | None = None
     sheet: Print | None = None
 
 
@@ -36,6 +34,7 @@ class Judged:
     """All that marks are given for: prints with their records, and what was used up.
 
     ``matched`` holds, per criterion's name and negative, the densities that a print to be matched reads.
+    ``rims_cost`` says that a card's rim costs the tones it made: so where no criterion of its own asks for evenness.
     """
 
     negatives: tuple[Negative, ...]
@@ -45,6 +44,7 @@ class Judged:
     minutes_used: float = 0.0
     matched: tuple[tuple[str, int, tuple[float, ...]], ...] = ()
     lights: LightCache | None = None
+    rims_cost: bool = False
 
     @property
     def records(self) -> tuple[PrintingRecord, ...]:
@@ -85,7 +85,7 @@ def judge(
     """
     cache = lights or LightCache()
     names = [negative.name for negative in negatives]
-    wants_plain = any(criterion.of_kind.beside_plain for criterion in exercise.criteria)
+    rims_cost = all(criterion.of_kind.cause != "evenness" for criterion in exercise.criteria)
     judged: list[JudgedPrint] = []
     for record in records:
         if record.negative not in names:
@@ -94,13 +94,12 @@ def judge(
         copy = sum(one.negative == index for one in judged)
         if copy >= exercise.copies:
             continue
-        places = read_places(exercise, negatives[index], index) if only_places else None
-        read, sheet = _read(negatives[index], record, px_per_mm, cache, places)
-        plain = None
-        if wants_plain and any(exposure.cards for exposure in record.exposures):
-            plain, _ = _read(negatives[index], without_cards(record), px_per_mm, cache, places)
-        judged.append(JudgedPrint(index, copy, record, read, plain, sheet))
-    out = Judged(tuple(negatives), find_stock(exercise.paper), tuple(judged), sheets_used, minutes_used, (), cache)
+        stock, places = find_stock(record.sheet.paper), read_places(exercise, negatives[index], index)
+        read, sheet = PlaceReadings(negatives[index], record, stock, cache, places), None
+        if not only_places:
+            sheet = make_print(negatives[index], record, stock, px_per_mm, lights=cache)
+        judged.append(JudgedPrint(index, copy, record, PrintReadings(sheet, read) if sheet else read, sheet))
+    out = Judged(tuple(negatives), find_stock(exercise.paper), tuple(judged), sheets_used, minutes_used, (), cache, rims_cost)
     return replace(out, matched=tuple(_matched(exercise, out, first, cache)))
 
 
@@ -108,18 +107,6 @@ def read_places(exercise: Exercise, negative: Negative, index: int) -> tuple[Pla
     """Return every place that a criterion reads on a negative (0-based index), each once."""
     spots = [spot for criterion in exercise.criteria if criterion.belongs_to(index) for spot in criterion.spots]
     return tuple(dict.fromkeys(spot.on(negative) for spot in spots))
-
-
-def _read(
-    negative: Negative, record: PrintingRecord, px_per_mm: float | None, lights: LightCache,
-    places: tuple[Place, ...] | None,
-) -> tuple[Readings, Print | None]:  # fmt: skip
-    """Return a record ready to be read, and its print when a whole one was made (``places`` None)."""
-    stock = find_stock(record.sheet.paper)
-    if places is not None:
-        return PlaceReadings(negative, record, stock, lights, places), None
-    sheet = make_print(negative, record, stock, px_per_mm, lights=lights)
-    return PrintReadings(sheet), sheet
 
 
 def _matched(

@@ -15,7 +15,7 @@ from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.criterion_measures import Measured, measure, measure_series
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged
-from sim.scoring.points import economy_share, share_for_miss
+from sim.scoring.points import economy_share
 from sim.scoring.target_tones import ToneTarget
 from sim.viewing.densitometer import read_place
 
@@ -24,7 +24,8 @@ from sim.viewing.densitometer import read_place
 class Mark:
     """One criterion: what was measured, what was wanted, the tolerance, and the points it earned.
 
-    ``negative`` is 1, 2, ...; ``missing`` means there was no print to read, or its place lay off the sheet.
+    ``negative`` is 1, 2, ...; ``missing`` means there was no print to read, or its place lay off the sheet. ``rim`` is what is
+    seen of the card that made the tone, where that costs: as a sharp step of that density in middle grey.
     """
 
     name: str
@@ -40,6 +41,7 @@ class Mark:
     negative: int = 1
     hidden: bool = False
     missing: bool = False
+    rim: float = 0.0
 
     @property
     def miss(self) -> float:
@@ -146,10 +148,10 @@ def _series_mark(criterion: Criterion, judged: Judged, exercise: Exercise) -> Ma
 
 
 def _mark(name: str, kind: str, points: float, read: Measured, negative: int, hidden: bool = False) -> Mark:
-    share = share_for_miss(read.off, read.tolerance)
+    share = read.share
     return Mark(
         name, kind, read.place, read.value, read.wanted, read.tolerance, KINDS[kind].unit, share,
-        share * points, points, negative, hidden,
+        share * points, points, negative, hidden, rim=read.rim,
     )  # fmt: skip
 
 

@@ -14,6 +14,8 @@ from sim.viewing.lightness import lightness
 TOLERANCE_LIGHTNESS = 1.5
 ZERO_AT_TOLERANCES = 4.0  # this many tolerances off earns nothing
 TIME_TOLERANCE = 0.05  # of the nearer end of a time window
+ALIKE_MOST = 0.08  # density: two blacks further apart are not alike, however little the eye sees there
+RIM_SEEN, RIM_TOLERANCE = 0.06, 0.02  # density of a sharp step in middle grey: 1.5 L* from the surroundings, and half an L*
 ECONOMY_GONE_AT = 3.0  # times the sheets that the trade's rules need
 
 
@@ -33,6 +35,16 @@ def economy_share(sheets_used: float, expected_sheets: float) -> float:
     """Return the share of points for paper: all up to what the trade's rules need, none at three times that."""
     gone = (sheets_used / expected_sheets - 1.0) / (ECONOMY_GONE_AT - 1.0)
     return float(np.clip(1.0 - gone, 0.0, 1.0))
+
+
+def rim_share(seen: float) -> float:
+    """Return the share of points left where a card's rim is seen as much as a sharp step of that density in middle grey."""
+    return share_for_miss(max(0.0, seen - RIM_SEEN), RIM_TOLERANCE)
+
+
+def alike_tolerance(density: float, most: float) -> float:
+    """Return how far two prints may lie apart at a tone and still be alike: as the eye has it there, at most ``most``."""
+    return min(most, eye_tolerance(density))
 
 
 def eye_tolerance(density: float, steps: float = TOLERANCE_LIGHTNESS) -> float:

@@ -1,4 +1,8 @@
-"""What is read on a judged sheet: spots at places, and the halo around one. From a whole print, or at the places only."""
+"""What is read on a judged sheet: tones at places, and what cards left. From a whole print, or at the places only.
+
+Where no card was in the light a place reads what the densitometer's spot reads. Where one was, the whole area counts that
+the place stands for (``traces.py``): a card over the spot alone moves nothing.
+"""
 
 from __future__ import annotations
 
@@ -6,25 +10,17 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Protocol
 
-import numpy as np
-from numpy.typing import NDArray
-
-from sim.enlarger.easel import SheetGrid
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import Print, frame_on_sheet, place_on_sheet
-from sim.printing.place_print import PlacePrint, Points, pixel_at
+from sim.printing.place_print import PlacePrint
 from sim.printing.record import PrintingRecord
+from sim.scoring.burns_and_tools import without_cards
+from sim.scoring.traces import CardTraces, has_cards
 from sim.viewing.densitometer import read_place
 
-FloatArray = NDArray[np.float64]
 Frame = tuple[float, float, float, float]
-
-# A halo is looked for just outside what belongs to the place: from a quarter beyond its edge to three quarters.
-RING = (1.25, 1.42, 1.58, 1.75)
-SECTORS = 24
-USUAL_AREA = (0.25, 0.25)
 
 
 class Readings(Protocol):
@@ -34,25 +30,20 @@ class Readings(Protocol):
     def frame_mm(self) -> Frame:
         """Where the negative's frame lies on the sheet: left, top, width, height."""
 
+    @property
+    def traces(self) -> CardTraces | None:
+        """What cards did to the sheet; None where none was in the light."""
+
     def spot(self, place: Place) -> float:
         """Return the density at a place. Raises ValueError when it lies off the sheet."""
-
-    def at(self, x_mm: FloatArray, y_mm: FloatArray) -> FloatArray:
-        """Return the density of single pixels; NaN off the sheet or under the easel's blades."""
-
-
-def _on_open(grid: SheetGrid, x_mm: FloatArray, y_mm: FloatArray) -> tuple[NDArray[np.intp], ...]:
-    rows, cols = grid.open_window()
-    row, col = pixel_at(grid, x_mm, y_mm)
-    on = (row >= rows.start) & (row < rows.stop) & (col >= cols.start) & (col < cols.stop)
-    return row, col, np.flatnonzero(on)
 
 
 @dataclass(frozen=True, eq=False)
 class PrintReadings:
-    """A whole print."""
+    """A whole print; ``at_places`` reads it where a card was in the light."""
 
     sheet: Print
+    at_places: PlaceReadings | None = None
 
     @property
     def frame_mm(self) -> Frame:
@@ -61,19 +52,17 @@ class PrintReadings:
 
     def spot(self, place: Place) -> float:
         """Return the density at a place."""
-        return read_place(self.sheet, place)
+        return self.at_places.spot(place) if self.at_places and self.traces else read_place(self.sheet, place)
 
-    def at(self, x_mm: FloatArray, y_mm: FloatArray) -> FloatArray:
-        """Return the density of single pixels; NaN off the open sheet."""
-        row, col, on = _on_open(self.sheet.grid, x_mm, y_mm)
-        out = np.full(x_mm.shape, np.nan)
-        out[on] = self.sheet.density[row[on], col[on]]
-        return out
+    @property
+    def traces(self) -> CardTraces | None:
+        """What cards did to the sheet; None where none was in the light."""
+        return self.at_places.traces if self.at_places else None
 
 
 @dataclass(frozen=True, eq=False)
 class PlaceReadings:
-    """A record, printed only where it is read: for searches and the coach."""
+    """A record, printed only where it is read: for searches and the coach. Cards' work is added to what stands without it."""
 
     negative: Negative
     record: PrintingRecord
@@ -88,9 +77,15 @@ class PlaceReadings:
 
     def spot(self, place: Place) -> float:
         """Return the density at a place."""
-        if place in self._spots:
-            return self._spots[place]
-        return self._read((place,))[0]
+        read = self._spots[place] if place in self._spots else self._read((place,))[0]
+        return read + (self.traces.change(place) if self.traces else 0.0)
+
+    @cached_property
+    def traces(self) -> CardTraces | None:
+        """What cards did to the sheet; None where none was in the light."""
+        if not has_cards(self.record):
+            return None
+        return CardTraces(self.negative, self.record, self.stock, self.lights)
 
     @cached_property
     def _spots(self) -> dict[Place, float]:
@@ -100,40 +95,14 @@ class PlaceReadings:
 
     @cached_property
     def _print(self) -> PlacePrint:
-        return PlacePrint(self.negative, self.record, self.stock, self.lights)
+        record = without_cards(self.record) if has_cards(self.record) else self.record
+        return PlacePrint(self.negative, record, self.stock, self.lights)
 
     def _read(self, places: tuple[Place, ...]) -> list[float]:
         return [float(reading) for reading in self._print.readings(*places)]
-
-    def at(self, x_mm: FloatArray, y_mm: FloatArray) -> FloatArray:
-        """Return the density of single pixels; NaN off the open sheet."""
-        row, col, on = _on_open(self._print.grid, x_mm, y_mm)
-        out = np.full(x_mm.shape, np.nan)
-        points = Points(row[on], col[on], np.arange(len(on), dtype=np.intp), np.ones(len(on)))
-        if len(on):
-            out[on] = self._print.densities(points)
-        return out
 
 
 def on_sheet(negative: Negative, record: PrintingRecord, place: Place) -> bool:
     """Tell whether a place's middle lies on the sheet of a record."""
     x_mm, y_mm = place_on_sheet(negative, record, place)
     return 0.0 <= x_mm <= record.sheet.width_mm and 0.0 <= y_mm <= record.sheet.height_mm
-
-
-def halo_density(sheet: Readings, plain: Readings, place: Place) -> float:
-    """Return how far a card's work reaches beyond its place: the largest change of density around it, sector by sector.
-
-    The same record is read with and without cards in a ring outside the place's own extent; the sector changed most
-    counts, so that a tool moved to one side is found. 0 where nothing of the ring lies on the sheet.
-    """
-    left, top, width, height = sheet.frame_mm
-    area = place.area or USUAL_AREA
-    angle = np.repeat(2.0 * np.pi * np.arange(SECTORS) / SECTORS, len(RING))
-    reach = np.tile(RING, SECTORS)
-    x_mm = left + place.x * width + reach * np.cos(angle) * 0.5 * area[0] * width
-    y_mm = top + place.y * height + reach * np.sin(angle) * 0.5 * area[1] * height
-    inside = (x_mm > left) & (x_mm < left + width) & (y_mm > top) & (y_mm < top + height)
-    change = np.where(inside, sheet.at(x_mm, y_mm) - plain.at(x_mm, y_mm), np.nan).reshape(SECTORS, len(RING))
-    seen = ~np.isnan(change).any(axis=1)
-    return float(np.abs(change[seen].mean(axis=1)).max()) if seen.any() else 0.0

@@ -12,7 +12,7 @@ from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, KINDS
 from sim.scoring.criterion_measures import aim_density
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged, JudgedPrint
-from sim.scoring.points import share_for_miss
+from sim.scoring.points import alike_tolerance, share_for_miss
 
 FloatArray = NDArray[np.float64]
 
@@ -93,7 +93,7 @@ def tone_aims(exercise: Exercise, judged: Judged, one: JudgedPrint) -> ToneAims:
         elif c.of_kind.tones == "match":
             share = c.points / len(c.spots)
             for k, wanted in enumerate(_to_match(c, exercise, judged, one)):
-                tolerance = c.tolerance / c.of_kind.series_factor
+                tolerance = alike_tolerance(wanted, c.tolerance) / c.of_kind.series_factor
                 aims.append(Aim(c.kind, (index_of(c, k),), wanted, tolerance, share, c.name, c.hidden, True))
     return ToneAims(tuple(places), tuple(aims))
 

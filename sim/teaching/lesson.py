@@ -8,6 +8,7 @@ the darkroom's own stations on the same evening.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import cached_property
 from pathlib import Path
 
 from sim.evening.evening import Evening
@@ -29,9 +30,10 @@ from sim.scoring.marks import Mark, Marks
 from sim.scoring.start import start_record
 from sim.teaching.lesson_looks import about_a_strip, checked_choice
 from sim.teaching.lesson_marks import contrasts, in_marking_order, index_of, mark_lesson, read_sheet
-from sim.teaching.lesson_opening import exercise_in, mode_of, seed_for
+from sim.teaching.lesson_opening import exercise_in, is_graded, mode_of, seed_for
 from sim.teaching.lesson_step import Contrast, Stage, Step
 from sim.teaching.lesson_texts import step_of, why_choices
+from sim.teaching.own_decisions import GRADED_ATTEMPTS, NotCounted, why_not_counted
 from sim.teaching.worked_example import fineness, plan_of, read_references, refused_controls, why_locked
 from sim.version import VERSION
 from sim.words import Words
@@ -59,6 +61,7 @@ class LessonRun:
         self._step: tuple[tuple[int, bool, str], Step] | None = None
         self.sheets_at_hand: dict[int, Print] = {}
         self._read: dict[int, tuple[tuple[Mark, ...], tuple[Advice, ...]]] = {}
+        self._counted: tuple[tuple[int, int], NotCounted] | None = None
         self._marked: tuple[tuple[int, int], Marks, tuple[Advice, ...], tuple[Contrast, ...]] | None = None
 
     @classmethod
@@ -107,6 +110,11 @@ class LessonRun:
         """Tell whether the exercise's file is another one than when the evening began."""
         _, today = exercise_in(str(self.folder), self.exercise.name)
         return self.evening.state.opening.exercise_digest not in (today.digest, today.public().digest)
+
+    @cached_property
+    def graded(self) -> bool:
+        """Tell whether it is work that is marked for others: assigned in a course, or a graded lesson."""
+        return is_graded(self.folder, self.exercise.name)
 
     @property
     def made(self) -> int:
@@ -162,6 +170,7 @@ class LessonRun:
         """Commit to what the next piece of paper will show. May be said again until it is developed."""
         if self.stage not in ("brief", "predict", "make", "marks"):
             raise NotNow("first say what is to be seen on the last sheet, and why; then predict the next")
+        self._refuse_after_marks()
         self.evening.predict(checked_choice(choice), text)
 
     def wanted_before(self, strip: bool) -> str | None:
@@ -260,11 +269,29 @@ class LessonRun:
         """Name the sheets that count: one for each negative and copy. What came before stays in the box's count."""
         if self.stage in ("see", "explain"):
             raise NotNow("first say what is to be seen on the last sheet, and why")
+        self._refuse_after_marks()
         for number in numbers:
             if not 1 <= number <= self.made:
                 raise Refused(f"sheet must be between 1 and {self.made}, got {number}")
         ordered = in_marking_order(self.exercise, self.negatives, self.evening.state, numbers)
         self.evening.nominate(*(made.number for made in ordered))
+
+    def _refuse_after_marks(self) -> None:
+        if self.graded and self.evening.state.nominated:
+            raise NotNow("the marks of this graded evening have been shown: what was named counts; hand it in, or begin anew")
+
+    def not_counted(self) -> NotCounted:
+        """Return why the evening does not count towards the skill although it passed; empty when it does, or did not pass."""
+        opening = self.evening.state.opening
+        key = (self.made, self.evening.state.nominated_line)
+        if self._counted is None or self._counted[0] != key:
+            found: NotCounted = ""
+            if self.graded and opening.attempt > GRADED_ATTEMPTS:
+                found = "over-limit"
+            elif self.mode != "example" and self.result()[0].passed(self.exercise):
+                found = why_not_counted(self.folder, self.exercise, self.negatives, self.evening.state, self.lights)
+            self._counted = (key, found)
+        return self._counted[1]
 
     def sheet(self, number: int) -> Print:
         """Return a piece of paper made so far, made again from its record when it is not at hand."""

@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from sim.evening.assignment import ASSIGNMENT_FILE
 from sim.refusals import Refused
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import exercise_at
+from sim.scoring.syllabus import read_syllabus
 from sim.teaching.worked_example import mode_for, read_references
 
 
@@ -34,3 +36,10 @@ def mode_of(
         raise Refused(f"mode must be example, completion or solo, got {chosen[:40]!r}")
     known = {record.negative for record in read_references(folder)} if chosen != "solo" else set()
     return chosen if set(negatives) <= known else "solo"
+
+
+def is_graded(folder: Path, exercise: str) -> bool:
+    """Tell whether an exercise is marked for others: handed out in a course, or a graded lesson of the syllabus."""
+    if (folder / ASSIGNMENT_FILE).is_file():
+        return True
+    return any(lesson.slug == exercise and lesson.kind == "graded" for lesson in read_syllabus().lessons)

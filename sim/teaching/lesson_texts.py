@@ -34,6 +34,7 @@ from sim.teaching.lesson_looks import (
     verdict_on_strip,
 )
 from sim.teaching.lesson_step import Choice, Contrast, SheetLine, Stage, Step
+from sim.teaching.own_decisions import GRADED_ATTEMPTS, NotCounted
 from sim.teaching.worked_example import Played, main_place, why_locked
 from sim.viewing.plain_names import plain_name
 from sim.viewing.strip_reading import StripReading, read_strip, read_strip_at, shown_in_every_step
@@ -56,7 +57,7 @@ WHY_NEEDS = {
     "sharpness": ("focus_offset_mm", "f_number"), "development": ("development_time_s", "temperature_c"),
     "size": ("height_mm",),
 }  # fmt: skip
-WHY_OF_KINDS = ("match", "time", "evenness")  # only where a criterion asks for it
+WHY_OF_KINDS = ("match", "time")  # only where a criterion asks for it
 STRIP_WHY = {
     "bracketed": "the right step lies inside: lighter and darker steps on both sides",
     "begin-longer": "the strip began too short: every step is too light",
@@ -86,11 +87,23 @@ class LessonSoFar(Protocol):
     @property
     def shown_next(self) -> bool: ...
     @property
+    def graded(self) -> bool: ...
+    @property
     def hint_level(self) -> int: ...
+    def not_counted(self) -> NotCounted: ...
     def no_hint(self) -> str: ...
     def sheet(self, number: int) -> Print: ...
     def readings(self, number: int) -> tuple[tuple[Mark, ...], tuple[Advice, ...]]: ...
     def result(self) -> tuple[Marks, tuple[Advice, ...], tuple[Contrast, ...]]: ...
+
+
+NOT_COUNTED_WORDS = {
+    "shown": "The marks stand, but this is the print that was shown. The skill is met by settings that you find yourself; the "
+    "next attempt is on a negative of its own.",
+    "by-chance": "The marks stand, but most other prints of the evening lie far from what was asked, and one near print among "
+    "them may be luck. The skill is met where each print follows from what was seen on the one before.",
+    "over-limit": f"Of graded work {GRADED_ATTEMPTS} attempts count; this one is practice.",
+}  # fmt: skip
 
 
 def step_of(run: LessonSoFar) -> Step:
@@ -125,11 +138,11 @@ def allowed(run: LessonSoFar) -> tuple[str, ...]:
     wholes = any(made.record.sheet.kind == "sheet" for made in run.evening.state.sheets)
     acts = {
         "brief": ["go-on", "predict"], "predict": ["predict"], "make": ["predict"], "see": ["see"], "explain": ["why"],
-        "marks": ["predict", "hand-in"],
+        "marks": ["hand-in"] if run.graded else ["predict", "hand-in"],
     }[stage]  # fmt: skip
     if stage == "make":
         acts = (["play"] if run.shown_next else ["strip", "print"]) + acts
-    if stage not in ("see", "explain"):
+    if stage not in ("see", "explain") and not (run.graded and run.evening.state.nominated):
         acts += ["nominate"] if wholes and not run.shown_next else []
         acts += [] if run.no_hint() else ["hint"]
     return tuple(acts)
@@ -252,6 +265,10 @@ def _marks(run: LessonSoFar) -> _Words:
         e = marks.economy
         texts.append(f"Economy: {e.points:.1f} of {e.full_points:g} points, with {e.sheets_used:g} sheets used; the trade's "
                      f"rules need about {e.expected_sheets:g}.")  # fmt: skip
+    if run.mode == "example":
+        texts.append("A worked example shows the way; the skill is met by prints whose settings you find yourself.")
+    elif run.not_counted():
+        texts.append(NOT_COUNTED_WORDS[run.not_counted()])
     if marks.passed(run.exercise) and not advice:
         texts.append("A good print, and you stopped there. That is worth paper.")
     texts += [advice_words(one, run.words) for one in advice]

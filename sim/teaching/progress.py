@@ -21,7 +21,9 @@ from sim.reading import MAX_RECORD_BYTES, FileRefused, Problem, parse_json, read
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import find_exercise
 from sim.scoring.syllabus import LessonEntry, Syllabus
+from sim.teaching.fresh_negative import fresh_negative
 from sim.teaching.lesson import LessonRun
+from sim.teaching.own_decisions import NotCounted
 from sim.teaching.worked_example import CLEAN_TO_SKIP, mode_for
 from sim.writing import sweep, write_durably
 
@@ -58,11 +60,17 @@ class EveningDone(_Kept):
     hints: Annotated[int, Field(ge=0)]
     sheets: Annotated[float, Field(ge=0.0)]
     expected_sheets: Annotated[float, Field(ge=0.0)]
+    not_counted: NotCounted = ""
+
+    @property
+    def counts(self) -> bool:
+        """Passed by decisions of one's own: not as a worked example, not as a copy of what was shown, not by luck."""
+        return self.passed and self.mode != "example" and not self.not_counted
 
     @property
     def clean(self) -> bool:
         """Passed alone and without a hint."""
-        return self.passed and self.mode == "solo" and self.hints == 0
+        return self.counts and self.mode == "solo" and self.hints == 0
 
 
 class DrillDone(_Kept):
@@ -172,6 +180,7 @@ def evening_done(run: LessonRun, day: int) -> EveningDone:
         skill=run.exercise.skill, mode=run.mode, version=opening.exercise_version, share=round(marks.share, 4),  # type: ignore[arg-type]
         points=round(marks.points, 3), full_points=round(marks.full_points, 3), passed=marks.passed(run.exercise),
         hints=len(state.said_of("hint")), sheets=state.sheets_used, expected_sheets=run.exercise.box.expected_sheets,
+        not_counted=run.not_counted(),
     )  # fmt: skip
 
 
@@ -185,7 +194,7 @@ def with_evening(progress: Progress, exercise: str, done: EveningDone) -> Progre
     others = [one for one in progress.evenings.get(exercise, []) if one.log != done.log]
     kept = [*others, done][-MOST_KEPT:]
     met, recalled = dict(progress.met), dict(progress.recalled)
-    if done.passed and done.mode != "example":
+    if done.counts:
         met[done.skill] = list(dict.fromkeys([*met.get(done.skill, []), *done.negatives]))[-MOST_KEPT:]
         recalled.setdefault(done.skill, Recalled(day=done.day, in_a_row=0))
     return progress.model_copy(update={
@@ -235,8 +244,8 @@ def is_open(progress: Progress, lesson: LessonEntry, needed: Mapping[str, int]) 
 
 
 def passed_once(progress: Progress, slug: str) -> bool:
-    """Tell whether an exercise was passed, other than as a worked example."""
-    return any(one.passed and one.mode != "example" for one in progress.evenings.get(slug, []))
+    """Tell whether an exercise was passed by decisions of one's own."""
+    return any(one.counts for one in progress.evenings.get(slug, []))
 
 
 def next_lesson(progress: Progress, syllabus: Syllabus, needed: Mapping[str, int]) -> LessonEntry | None:
@@ -261,15 +270,16 @@ def next_lesson(progress: Progress, syllabus: Syllabus, needed: Mapping[str, int
     return once_more[0] if once_more else None
 
 
-def next_negatives(progress: Progress, exercise: Exercise) -> tuple[str, ...]:
-    """Return the negatives of the next attempt: those not yet passed first, then in turn."""
-    if len(exercise.negatives) > 1 or not exercise.also:
+def next_negatives(progress: Progress, exercise: Exercise, folder: Path | None = None) -> tuple[str, ...]:
+    """Return the negatives of the next attempt: one not printed yet in this exercise, in the end a variant of its own.
+
+    A series keeps its negatives; what is shown is made for the exercise's own. ``folder`` is the exercise's, where it is not
+    one of the lessons.
+    """
+    if len(exercise.negatives) > 1:
         return exercise.negatives
-    candidates = (*exercise.negatives, *exercise.also)
-    attempt = progress.attempts(exercise.name)
-    shown = mode_for(exercise.mode, attempt + 1, progress.clean_successes(exercise.skill)) != "solo"
-    met = set(progress.met.get(exercise.skill, []))
-    fresh = [name for name in candidates if name not in met]
-    if shown:  # what is shown is made for the exercise's own negative
+    attempt = progress.attempts(exercise.name) + 1
+    if mode_for(exercise.mode, attempt, progress.clean_successes(exercise.skill)) != "solo":
         return exercise.negatives
-    return (fresh[0],) if fresh else (candidates[attempt % len(candidates)],)
+    used = {name for one in progress.evenings.get(exercise.name, []) for name in one.negatives}
+    return (fresh_negative(folder or find_exercise(exercise.name)[0], exercise, attempt, used),)

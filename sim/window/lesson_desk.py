@@ -186,7 +186,8 @@ def start_lesson(
         return open_lesson(before[-1], task, learner)
     progress = read_progress(folder, task.assignment.learner if task.assignment else learner)
     attempt = progress.attempts(task.exercise.name) + 1  # what was begun and left is no attempt
-    negatives, clean = next_negatives(progress, task.exercise), progress.clean_successes(task.exercise.skill)
+    clean = progress.clean_successes(task.exercise.skill)
+    negatives = () if task.assignment else next_negatives(progress, task.exercise, task.folder)
     return open_lesson(new_evening(folder), task, learner, attempt, negatives, clean)
 
 

@@ -295,7 +295,8 @@ def test_the_syllabus_shows_standing_and_what_comes_next(run: Run, here: Path) -
 
 
 def test_a_returning_learner_is_asked_to_recall(run: Run, here: Path) -> None:
-    text = f"predict right\nprint time={answer():.2f}\nsee right\nwhy as-planned\nnominate 1\n"
+    # a fourteenth of a stop beside the answer that everybody can read: the answer itself would be a copy
+    text = f"predict right\nprint time={1.05 * answer():.2f}\nsee right\nwhy as-planned\nnominate 1\n"
     assert lesson(run, text, "--mode", "solo")[0] == 0
     ran = run("lesson", "--keep", "keep", "--day", "103")
     assert "recall time from strip: tonewright drill read-the-strip --recall time-from-strip --items 1" in ran.out

@@ -11,7 +11,7 @@ from sim.enlarger.filters import FilterSetting
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
-from sim.printing.record import PrintingRecord
+from sim.printing.record import Card, PrintingRecord, Still
 from sim.scoring.exercise import Criterion, Exercise, Spot, Start
 from sim.scoring.judged import Judged, judge
 from sim.scoring.start import record_of_start
@@ -69,3 +69,11 @@ def as_printed(answer: PrintingRecord, *places: str, film: Negative = FILM, tole
 def behind(answer: PrintingRecord, name: str) -> PrintingRecord:
     """Return the record with all exposures behind another filter."""
     return answer.with_exposures(*(replace(e, filter=FilterSetting(name)) for e in answer.exposures))
+
+
+def held_still(answer: PrintingRecord) -> PrintingRecord:
+    """Return the record with every circling or sweeping card held still where it was."""
+    def still(card: Card) -> Card:
+        return replace(card, motion=Still(card.motion.x_mm, card.motion.y_mm))  # type: ignore[union-attr]
+
+    return answer.with_exposures(*(replace(e, cards=tuple(map(still, e.cards))) for e in answer.exposures))

@@ -20,7 +20,7 @@ from sim.scoring.start import with_card
 from sim.scoring.trial import with_card_stops, with_light
 from sim.words import Words
 
-from .small_exercise import FILM, as_printed, behind, criterion, exercise, judged, record
+from .small_exercise import FILM, as_printed, behind, criterion, exercise, held_still, judged, record
 
 ENDS = ("patch-1", "patch-3", "patch-5")
 ANSWER = record(time_s=7.0)
@@ -125,7 +125,7 @@ def test_size_comes_with_the_light_it_costs() -> None:
 def test_evenness_and_paper_used_are_named() -> None:
     place = FILM.place("patch-2")
     task = exercise(criterion("even", "patch-2", wanted=0.05, tolerance=0.02), unlocked=("cards",))
-    assert told(task, with_card(FILM, ANSWER, place, -0.8, tool=2.2))[0].cause == "evenness"
+    assert told(task, held_still(with_card(FILM, ANSWER, place, -0.8)))[0].cause == "evenness"
     task = exercise(*as_printed(ANSWER, *ENDS), economy_points=2.0)
     (advice,) = told(task, ANSWER, used=5.0)
     assert (advice.cause, advice.direction, advice.size) == ("economy", "fewer-sheets", 3.0)

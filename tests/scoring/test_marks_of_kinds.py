@@ -15,7 +15,7 @@ from sim.scoring.marks import score
 from sim.scoring.start import with_card
 from sim.scoring.trial import with_light
 
-from .small_exercise import FILM, LIGHTS, as_printed, criterion, exercise, judged, patches, record
+from .small_exercise import FILM, LIGHTS, as_printed, criterion, exercise, held_still, judged, patches, record
 
 STOPS = (-2.0, -1.0, -0.5, 0.0, 0.5, 1.0, 2.0)
 
@@ -86,15 +86,13 @@ def test_sharpness_falls_with_focus_and_size_with_height() -> None:
     assert first[1].measured == pytest.approx(2.5 * 56.25, abs=0.2)
 
 
-def test_a_tool_far_too_large_leaves_a_halo() -> None:
-    task = exercise(criterion("even", "patch-2", wanted=0.08, tolerance=0.02), unlocked=("time_s", "cards"))
-    place = FILM.place("patch-2")
-    kept = with_card(FILM, record(), place, -0.6, tool=0.45)
-    spilled = with_card(FILM, record(), place, -0.6, tool=2.2)
-    within, around, none = (score(judged(task, one), task).marks[0] for one in (kept, spilled, record()))
-    assert around.measured > within.measured + 0.1
+def test_a_card_held_still_shows_its_edge_and_one_kept_moving_does_not() -> None:
+    task = exercise(criterion("even", "patch-2", wanted=0.06, tolerance=0.02), unlocked=("time_s", "cards"))
+    moved = with_card(FILM, record(), FILM.place("patch-2"), -0.9, tool=1.0)
+    moving, still, none = (score(judged(task, one), task).marks[0] for one in (moved, held_still(moved), record()))
+    assert still.measured > 2.0 * moving.measured
+    assert (moving.share, still.share < 0.5) == (1.0, True)
     assert (none.measured, none.share) == (0.0, 1.0)
-    assert around.share < within.share
 
 
 def test_a_time_outside_its_window_costs() -> None:

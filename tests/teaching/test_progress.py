@@ -12,11 +12,15 @@ from typing import Any
 import numpy as np
 import pytest
 
+from sim.negative.develop import find_negative
 from sim.reading import OutsideError
 from sim.scoring.exercise_file import find_exercise
+from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.syllabus import LessonEntry, Syllabus, read_syllabus
 from sim.shelf import data_of_ones_own, own_folder
+from sim.teaching.fresh_negative import fresh_negative
 from sim.teaching.lesson import LessonRun, NotNow
+from sim.teaching.own_decisions import shown_prints
 from sim.teaching.progress import (
     MOST_KEPT,
     SPACING_DAYS,
@@ -164,16 +168,37 @@ def test_every_skill_of_the_syllabus_can_be_met_and_leads_on() -> None:
     assert set(order) == {lesson.slug for lesson in syllabus.lessons}
 
 
-def test_practice_goes_on_to_the_other_negative_then_takes_turns() -> None:
+def test_every_attempt_of_ones_own_is_on_a_negative_not_printed_before() -> None:
     _, exercise = find_exercise("time-from-a-strip")
     exercise = replace(exercise, also=("cup-close",), mode="solo")
     assert next_negatives(Progress(), exercise) == ("morning-shelf",)
-    assert next_negatives(kept(done("a")), exercise) == ("cup-close",)
+    assert next_negatives(kept(done("a", passed=False)), exercise) == ("cup-close",)
     both = kept(done("a"), done("b", attempt=2, negatives=["cup-close"]))
-    turns = {next_negatives(with_evening(both, "time-from-a-strip", done(f"{n}", attempt=n)), exercise) for n in (3, 4)}
-    assert turns == {("morning-shelf",), ("cup-close",)}
+    ((third,), (fourth,)) = (
+        next_negatives(with_evening(both, "time-from-a-strip", done(f"{n}", attempt=n)), exercise) for n in (2, 3)
+    )
+    assert third.startswith("morning-shelf~")
+    assert fourth.startswith("morning-shelf~")
+    assert third != fourth
     shown = replace(exercise, mode="example")
     assert next_negatives(Progress(), shown) == ("morning-shelf",), "the example is made for its own negative"
+
+
+def test_a_negative_that_the_shown_settings_pass_on_is_not_given() -> None:
+    folder, exercise = find_exercise("holding-back-a-face")
+    name = fresh_negative(folder, exercise, 3, exercise.negatives)
+    for record in shown_prints(folder, exercise):
+        bench = LadderBench(exercise.on_negatives(name), (find_negative(name),))
+        assert not bench.marks_of([replace(record, negative=name, negative_digest="")]).passed(exercise)
+
+
+@pytest.mark.parametrize("why", ["shown", "by-chance", "over-limit"])
+def test_a_copy_a_stroke_of_luck_or_one_graded_attempt_too_many_meets_no_skill(why: str) -> None:
+    progress = kept(done("a", not_counted=why), done("b", not_counted=why, negatives=["cup-close"]))
+    assert progress.met == {}
+    assert not passed_once(progress, "time-from-a-strip")
+    assert not progress.may_skip(SKILL)
+    assert progress.attempts("time-from-a-strip") == 1
 
 
 def test_a_series_keeps_its_negatives() -> None:

@@ -12,13 +12,18 @@ from sim.notebook.control_words import filter_words
 from sim.notebook.finding_words import finding_words
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
+from sim.scoring.burns_and_tools import main_exposures
 from sim.scoring.checking import reference_problems
+from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.start import start_record
 from sim.words import Words
 from sim.workshop.derive.broken_claims import Stop
 from sim.workshop.derive.reference import DIALLED_TIMES_S, Search
 from sim.workshop.derive.wishes import Claim, Wishes
+
+SOUGHT = ("not-without-a-card", "not-with-one-exposure")  # held by looking for the best print that does without
+MOVED_TOLERANCES = 2.0
 
 
 def broken_claims(bench: LadderBench, reference: tuple[PrintingRecord, ...], wishes: Wishes) -> list[Stop]:
@@ -32,7 +37,41 @@ def broken_claims(bench: LadderBench, reference: tuple[PrintingRecord, ...], wis
             Stop(f"{name}, {record.negative}", "the answer lies inside the range of its control", found)
             for found in at_an_end(bench, record, wishes.of(index))
         ]
-    return stops + [stop for claim in wishes.claims for stop in _passes_without(bench, wishes, claim)]
+    if "not-without-either-exposure" in wishes.claims:
+        stops += _moves_little_without(bench, reference)
+    claims = [claim for claim in wishes.claims if claim in SOUGHT]
+    return stops + [stop for claim in claims for stop in _passes_without(bench, wishes, claim)]
+
+
+def _moves_little_without(bench: LadderBench, reference: tuple[PrintingRecord, ...]) -> list[Stop]:
+    """Return a stop for every exposure of the whole sheet that could be left out without a tone moving far.
+
+    Exposures are never counted; one that no tone needs (a tenth of a second through the other filter) teaches nothing.
+    """
+    stops = []
+    for number, record in enumerate(reference):
+        mains = main_exposures(record)
+        for index in mains if len(mains) > 1 else ():
+            moved = tolerances_moved(bench, reference, number, index)
+            if moved <= MOVED_TOLERANCES:
+                found = f"without {record.exposures[index].time_s:g} s, {record.exposures[index].filter.label()}, no tone " \
+                        f"moves by more than {moved:.1f} tolerances"  # fmt: skip
+                stops.append(Stop(f"{bench.exercise.name}, {record.negative}", "not without either exposure", found))
+    return stops
+
+
+def tolerances_moved(
+    bench: LadderBench, reference: tuple[PrintingRecord, ...], number: int, index: int
+) -> float:
+    """Return by how many of its tolerances the tone moves most when one exposure of a reference is left out.
+
+    ``number`` is the record's place among the references, ``index`` the exposure's in the record, both from 0.
+    """
+    kept = [exposure for k, exposure in enumerate(reference[number].exposures) if k != index]
+    without = (*reference[:number], reference[number].with_exposures(*kept), *reference[number + 1 :])
+    before, after = bench.marks_of(reference).marks, bench.marks_of(without).marks
+    tones = [(a, b) for a, b in zip(before, after, strict=True) if KINDS[a.kind].tones == "one"]
+    return max((abs(b.measured - a.measured) / a.tolerance for a, b in tones), default=0.0)
 
 
 def _start_passes(bench: LadderBench) -> list[Stop]:

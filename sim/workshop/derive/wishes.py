@@ -16,7 +16,7 @@ from sim.enlarger.filters import GRADED_NAMES
 from sim.reading import Problem, ValueRefused, read_toml
 
 WISHES_FILE = "wishes.toml"
-Claim = Literal["not-without-a-card", "not-with-one-exposure"]
+Claim = Literal["not-without-a-card", "not-with-one-exposure", "not-without-either-exposure"]
 Hand = tuple[tuple[float, float, float], ...]
 
 
