@@ -13,7 +13,7 @@ from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from sim.teaching.drill_rounds import DrillRound
-    from sim.teaching.drills import DrillItem
+    from sim.teaching.drill_item import DrillItem
 
 MOST_TRIES = 3  # an answer that cannot be read is asked for again so often
 
@@ -99,12 +99,13 @@ def _show(options: argparse.Namespace, item: DrillItem, number: int) -> None:
     print(f"\n{number}. {item.question}")
     for fact in item.facts:
         print(f"   {fact}")
-    if item.picture is not None:
-        from sim.command.pictures import save_print
+    from sim.writing import write_png
 
-        path = Path(options.pictures or f"{options.name}-pictures") / f"{number:02d}.png"
-        save_print(path, item.picture, item.steps)
-        print(f"   Look at {path}")
+    path = Path(options.pictures or f"{options.name}-pictures") / f"{number:02d}.png"
+    write_png(path, item.board)
+    print(f"   Look at {path}")
+    for choice in item.choices:
+        print(f"     {choice.key:<12} {choice.words}")
     print(f"   Answer in {item.form}.")
 
 

@@ -19,8 +19,11 @@ GAP_PX = 40
 
 def show_step(step: Step) -> None:
     """Print what there is to read and to answer now."""
+    from sim.teaching.lesson_texts import sheets_in_words
+
     print()
-    print(f"[{step.stage}] {step.title}   {step.sheets_left:g} sheets and {step.minutes_left:.0f} minutes left")
+    minutes = "1 minute" if round(step.minutes_left) == 1 else f"{step.minutes_left:.0f} minutes"
+    print(f"[{step.stage}] {step.title}   {sheets_in_words(step.sheets_left)} and {minutes} left")
     for number, text in enumerate(step.texts, start=1):
         print(f"  {number}. {text}" if step.stage == "brief" else f"  {text}")
     if step.stage == "explain" and (step.readings or step.strip):
@@ -40,8 +43,12 @@ def show_step(step: Step) -> None:
 def show_readings(step: Step) -> None:
     """Print the densitometer's readings of the last piece of paper."""
     if step.strip:
-        rows = [[str(k), label, f"{density:.2f}"] for k, (label, density) in enumerate(step.strip, start=1)]
-        show_table(f"Strip {step.sheet}", ["step", "seconds", "density"], rows)
+        shows = step.strip_shows or ("",) * len(step.strip)
+        rows = [
+            [str(k), label, f"{density:.2f}", places or "-"]
+            for k, ((label, density), places) in enumerate(zip(step.strip, shows, strict=True), start=1)
+        ]
+        show_table(f"Strip {step.sheet}", ["step", "seconds", "density", "shows"], rows)
         return
     rows = [
         [plain_name(m.place), m.kind, "-" if m.missing else f"{m.measured:.2f}", f"{m.wanted:.2f}", f"{m.tolerance:.3f}",
@@ -63,7 +70,7 @@ def show_marks(step: Step) -> None:
     if step.marks.economy:
         e = step.marks.economy
         earned = f"{e.points:.1f} of {e.full_points:g}"
-        rows.append(["", "paper", "economy", f"{e.sheets_used:g}", f"{e.expected_sheets:g}", earned])
+        rows.append(["", "-", "economy of paper", f"{e.sheets_used:g}", f"{e.expected_sheets:g}", earned])
     title = f"Marks: {step.marks.points:.1f} of {step.marks.full_points:g} ({'passed' if step.passed else 'not passed yet'})"
     show_table(title, ["negative", "place", "kind", "measured", "wanted", "points"], rows)
 

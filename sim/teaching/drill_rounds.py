@@ -12,7 +12,8 @@ from pathlib import Path
 
 import numpy as np
 
-from sim.teaching.drills import DrillAnswer, DrillItem, answer_item, draw_item, drill_for
+from sim.teaching.drill_item import DrillAnswer, DrillItem, answer_item
+from sim.teaching.drills import draw_item, drill_for
 from sim.teaching.progress import (
     ERRORS_LOOKED_AT,
     DrillDone,

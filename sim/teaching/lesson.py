@@ -31,7 +31,7 @@ from sim.teaching.lesson_looks import about_a_strip, checked_choice
 from sim.teaching.lesson_marks import contrasts, in_marking_order, index_of, mark_lesson, read_sheet
 from sim.teaching.lesson_opening import exercise_in, mode_of, seed_for
 from sim.teaching.lesson_step import Contrast, Stage, Step
-from sim.teaching.lesson_texts import step_of, why_choices
+from sim.teaching.lesson_texts import refused_sight, step_of, why_choices
 from sim.teaching.worked_example import fineness, plan_of, read_references, refused_controls, why_locked
 from sim.version import VERSION
 from sim.words import Words
@@ -214,6 +214,9 @@ class LessonRun:
         if self.stage != "see":
             raise NotNow("there is nothing new to look at: make a piece of paper first")
         key = checked_choice(choice)
+        refused = refused_sight(self, key)
+        if refused:
+            raise Refused(refused)
         self.evening.observe(f"{key}: {text}" if text else key)
 
     def why(self, choice: str) -> None:
@@ -257,10 +260,16 @@ class LessonRun:
         if self.stage in ("see", "explain"):
             raise NotNow("first say what is to be seen on the last sheet, and why")
         for number in numbers:
-            if not 1 <= number <= self.made:
-                raise Refused(f"sheet must be between 1 and {self.made}, got {number}")
+            self._checked(number)
         ordered = in_marking_order(self.exercise, self.negatives, self.evening.state, numbers)
         self.evening.nominate(*(made.number for made in ordered))
+
+    def _checked(self, number: int) -> None:
+        """Refuse the number of a sheet that is not there."""
+        if not self.made:
+            raise Refused(f"sheet must be one that was made, and there is none yet; got {number}")
+        if not 1 <= number <= self.made:
+            raise Refused(f"sheet must be between 1 and {self.made}, got {number}")
 
     def sheet(self, number: int) -> Print:
         """Return a piece of paper made so far, made again from its record when it is not at hand."""
@@ -281,8 +290,7 @@ class LessonRun:
     def readings(self, number: int) -> tuple[tuple[Mark, ...], tuple[Advice, ...]]:
         """Return what a whole sheet reads beside what is wanted, and what it needs. Raises NotNow before it was looked at."""
         state = self.evening.state
-        if not 1 <= number <= self.made:
-            raise Refused(f"sheet must be between 1 and {self.made}, got {number}")
+        self._checked(number)
         if number == self.made and self.stage == "see":
             raise NotNow("first say what you see; then the densitometer is read")
         if number not in self._read:

@@ -149,9 +149,8 @@ def decisions(start: PrintingRecord, record: PrintingRecord) -> tuple[str, ...]:
         words.append(f"{filter_words(now.filter)} instead of {filter_words(first.filter)}: the range between light and dark "
                      "places decides the contrast.")  # fmt: skip
     if now.time_s != first.time_s:
-        stops = factor_to_stops(now.time_s / first.time_s)
-        words.append(f"{now.time_s:g} s instead of {first.time_s:g} s: {abs(stops):.1f} stops {_more(stops)} light, "
-                     "chosen for the light tones.")  # fmt: skip
+        change = stops_against(now.time_s, first.time_s)
+        words.append(f"{now.time_s:g} s instead of {first.time_s:g} s: {change}, chosen for the light tones.")
     mains = main_exposures(record)
     if len(mains) > 1:
         each = (record.exposures[k] for k in mains)
@@ -163,8 +162,12 @@ def decisions(start: PrintingRecord, record: PrintingRecord) -> tuple[str, ...]:
     return tuple(words) or ("Nothing is changed against the start.",)
 
 
-def _more(stops: float) -> str:
-    return "more" if stops > 0 else "less"
+def stops_against(time_s: float, before_s: float) -> str:
+    """Return how much more or less light one time (s) gives than another, in words."""
+    stops = factor_to_stops(time_s / before_s)
+    if abs(stops) < 0.05:
+        return "hardly any other light"
+    return f"{abs(stops):.1f} {'stop' if f'{abs(stops):.1f}' == '1.0' else 'stops'} {'more' if stops > 0 else 'less'} light"
 
 
 def _set_up(start: PrintingRecord, record: PrintingRecord) -> list[str]:

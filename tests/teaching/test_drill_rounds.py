@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from sim.teaching.drill_item import DrillItem
 from sim.teaching.drill_rounds import DrillRound, drill_round, recall_round, round_seed
-from sim.teaching.drills import DrillItem
 from sim.teaching.progress import DrillDone, Progress, Recalled, read_progress, with_drill, write_progress
 
 DRILL = "say-the-burn"
