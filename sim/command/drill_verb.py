@@ -12,8 +12,8 @@ from sim.command.learner_options import add_learner_options, kept_in, today
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
-    from sim.teaching.drill_rounds import DrillRound
     from sim.teaching.drill_item import DrillItem
+    from sim.teaching.drill_rounds import DrillRound
 
 MOST_TRIES = 3  # an answer that cannot be read is asked for again so often
 

@@ -5,7 +5,11 @@
     strip first=4 stops=0.5 steps=7 at=white-cup filter=2
     print time=8.5 filter=2 hold-back=face:0.5:40
     play                      let the lesson make its next piece of paper (worked example)
-    see lighter               what is to be seen, before any number is shown
+    see lighter               what is to be seen, before any number is shown: also step-4, or a place (see white-cup=lighter)
+    tell                      the last sheet in words, no numbers        tell 2    sheet 2 in words
+    film                      the negative on the light table, by densitometer
+    meter white-cup plaster   the easel meter: light at places as the enlarger stands
+    loupe 2 white-cup         a place of print 2 under the loupe
     why exposure              why it came out so, in one word
     hint                      the next hint
     look 2                    readings of sheet 2 once more          compare 1 2   two prints in one picture
@@ -29,8 +33,8 @@ from dataclasses import dataclass, field
 
 from sim.refusals import Refused
 
-VERBS = ("predict", "strip", "print", "play", "see", "why", "hint", "look", "compare", "nominate", "note", "list", "help",
-         "finish", "go-on", "again", "hand-in")  # fmt: skip
+VERBS = ("predict", "strip", "print", "play", "see", "why", "hint", "look", "compare", "nominate", "note", "tell", "film",
+         "meter", "loupe", "list", "help", "finish", "go-on", "again", "hand-in")  # fmt: skip
 SET_UP_KEYS = ("negative", "like", "filter", "f-number", "height", "focus", "develop", "temperature", "size", "border", "paper",
                "head", "lens", "carrier", "contact", "easel-tilt", "negative-tilt", "reciprocity", "shift")  # fmt: skip
 PRINT_KEYS = ("time", "then", "hold-back", "burn", "burn-above", *SET_UP_KEYS)
@@ -38,7 +42,7 @@ STRIP_KEYS = ("first", "stops", "seconds", "steps", "at", "way", "along", "over"
 REPEATED = ("then", "hold-back", "burn", "burn-above", "over")
 FORMS = {
     "predict": "predict darker   (or step-4, filter-2, 8.5s)", "see": "see lighter   (or step-4)", "why": "why exposure",
-    "look": "look 2", "compare": "compare 1 2", "nominate": "nominate 2", "note": "note WORDS",
+    "loupe": "loupe 2 PLACE", "look": "look 2", "compare": "compare 1 2", "nominate": "nominate 2", "note": "note WORDS",
 }  # fmt: skip
 
 
@@ -83,6 +87,8 @@ def read_line(text: str) -> Act | None:
     plain = text.strip()
     if not plain or plain.startswith("#"):
         return None
+    if plain.lower() in ("go on", "hand in"):
+        plain = plain.replace(" ", "-")
     verb, _, rest = plain.partition(" ")
     verb = verb.lower()
     if verb not in VERBS:

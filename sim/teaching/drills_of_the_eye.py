@@ -124,7 +124,8 @@ def prints_in_a_ring(generator: np.random.Generator, hardness: float) -> DrillIt
             times[row] = time_s
     order = [cells[int(k)] for k in generator.permutation(len(cells))]
     sheets = [
-        _print(drawn, GRADED_NAMES[at + gap * row], times[row] * 2.0 ** (stops * column), RING_PX_PER_MM) for row, column in order
+        _print(drawn, GRADED_NAMES[at + gap * row], times[row] * 2.0 ** (stops * column), RING_PX_PER_MM)
+        for row, column in order
     ]
     asked = [cell for cell in cells if cell != (0, 0) and (hardness >= 0.5 or 0 in cell)]
     target = asked[int(generator.integers(len(asked)))]
@@ -135,7 +136,7 @@ def prints_in_a_ring(generator: np.random.Generator, hardness: float) -> DrillIt
         choices=tuple(Choice(str(k), f"number {k}") for k in range(1, 10)), answer_choice=numbers[target],
         off=tuple(1.5 * (abs(row - target[0]) + abs(column - target[1])) for row, column in order),
         reason="look at the lights first: they tell the light; then at the darks: they tell the contrast",
-        numbers=(f"The steps are {stops:g} of a stop and filters {', '.join(GRADED_NAMES[at + gap * k] for k in (-1, 0, 1))}.",),
+        numbers=(f"Steps of {stops:g} stop; filters {', '.join(GRADED_NAMES[at + gap * k] for k in (-1, 0, 1))}.",),
     )  # fmt: skip
 
 

@@ -57,7 +57,8 @@ class Verdict:
         where = f" in step {self.in_step}" if self.in_step else ""
         parts = [f"the {plain_name(self.place)}{where} is {LIGHT[self.tone]}"] if self.tone else []
         if self.contrast:
-            what = f"the range from the {plain_name(self.pair[0])} to the {plain_name(self.pair[1])}" if self.pair else "the contrast"
+            ends = " to ".join(f"the {plain_name(name)}" for name in self.pair or ())
+            what = f"the range from {ends}" if ends else "the contrast"
             parts.append(f"{what} is {CONTRAST[self.contrast]}")
         return ", ".join(parts)
 
@@ -104,7 +105,7 @@ def verdict_on_print(marks: Sequence[Mark], advice: Sequence[Advice], contrast_f
 
 
 def side_of(off: float, tolerance: float, words: tuple[str, str]) -> str:
-    """Return "right" for what is off by no more than a tolerance, else the first word for too little, the second for too much."""
+    """Return "right" for what is off by no more than a tolerance, else the word for too little or that for too much."""
     if abs(off) <= tolerance:
         return "right"
     return words[0] if off < 0 else words[1]
@@ -154,8 +155,9 @@ def checked_choice(choice: str) -> str:
     if seconds and shortest_s <= float(seconds[1]) <= longest_s:
         return f"{float(seconds[1]):g} s"
     raise Refused(
-        "the answer must be lighter, right, darker, softer, harder, one of them at a place (white-cup=lighter), a step (step-4), "
-        f"before-first, after-last, a filter (filter-2) or seconds (8.5 s), got {choice[:40]!r}"
+        "the answer must be lighter, right, darker, softer, harder, lighter, right or darker at a place (white-cup=lighter), "
+        f"a step (step-4), before-first, after-last, a filter (filter-2) or seconds (8.5 s), "
+        f"got {choice[:40]!r}"
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from sim.refusals import Refused
+from sim.scoring.derived import read_shown
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import exercise_at
 from sim.teaching.worked_example import mode_for, read_references
@@ -32,5 +33,5 @@ def mode_of(
     chosen = mode or mode_for(exercise.mode, attempt, clean_successes)
     if chosen not in ("example", "completion", "solo"):
         raise Refused(f"mode must be example, completion or solo, got {chosen[:40]!r}")
-    known = {record.negative for record in read_references(folder)} if chosen != "solo" else set()
+    known = {record.negative for record in (*read_references(folder), *read_shown(folder))} if chosen != "solo" else set()
     return chosen if set(negatives) <= known else "solo"

@@ -10,8 +10,8 @@ import pytest
 from sim.enlarger.filters import GRADE_OF_FILTER, FilterSetting
 from sim.printing.make_print import make_print
 from sim.scoring.syllabus import read_syllabus
-from sim.teaching.drill_negatives import drawn_negative, printable_negative
 from sim.teaching.drill_item import MOST_ERROR, DrillItem, answer_item
+from sim.teaching.drill_negatives import drawn_negative, printable_negative
 from sim.teaching.drills import DRILLS, FIRST_DIFFICULTY, difficulty, draw_item, drill_for
 from sim.teaching.drills_of_reckoning import RULE_STOPS, STEPS
 from sim.teaching.drills_of_the_eye import LEAST_SEEN_L

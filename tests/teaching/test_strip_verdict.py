@@ -109,7 +109,7 @@ def test_the_lightest_tone_decides_not_the_one_worth_most_and_a_worked_place_onl
 def test_in_a_lesson_no_step_is_asked_for_or_taken_where_the_steps_show_other_places(tmp_path: Path) -> None:
     run = LessonRun.open(tmp_path / "log.jsonl", "time-from-a-strip", mode="solo")
     run.predict("step-4")
-    run.make(laid(run.negatives[0], "white-cup", "bursts", 9, 4.0, start=run.start()), COARSE)
+    run.make(laid(run.negatives[0], "white-cup", "bursts", 9, 4.0, 90.0, start=run.start()), COARSE)
     step = run.step
     assert "Which step" not in step.question
     assert "white cup look in step" in step.question
@@ -124,6 +124,20 @@ def test_in_a_lesson_no_step_is_asked_for_or_taken_where_the_steps_show_other_pl
     told = " ".join(run.step.texts)
     assert told.startswith("Yes: its steps show different parts")
     assert "shows the white cup" in told
+
+
+def test_a_strip_of_other_places_is_asked_for_the_tone_that_runs_through_all_its_steps(tmp_path: Path) -> None:
+    run = LessonRun.open(tmp_path / "log.jsonl", "time-from-a-strip", mode="solo")
+    run.predict("step-4")
+    run.make(laid(run.negatives[0], "white-cup", "bursts", 7, 4.0, start=run.start()), COARSE)
+    step = run.step
+    assert step.question == "In which step does the plaster look right to you?"
+    assert "The white cup lies in step 5 only." in step.texts
+    run.see("step-3")
+    densities = [density for _, density in run.step.strip]
+    assert densities == sorted(densities), "one tone through all steps, not whatever lies in their middles"
+    run.why("bracketed")
+    assert "each lost the lamp's coming" in " ".join(run.step.texts)
 
 
 def test_a_step_that_the_strip_does_not_have_is_refused(tmp_path: Path) -> None:
