@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from sim.printing.make_print import Print
 from sim.printing.strips import Step
-from sim.viewing.lightness import screen_values
+from sim.viewing.lightness import lightness, screen_values
 from sim.viewing.strip_numbers import FIGURE, FONT_FILE, PLATE, numbered
 
 Board = NDArray[np.uint8]
@@ -37,6 +37,28 @@ def print_board(sheets: Sequence[Sequence[Print]], labelled: bool = False) -> Bo
             number += 1
             at.append((GAP_PX + c * (one.shape[1] + GAP_PX), GAP_PX + r * (one.shape[0] + GAP_PX), str(number)))
     return plated(board, at)
+
+
+SCALE_STEPS_L = (8.0, 4.0, 2.0, 1.0)
+SCALE_BASES = (0.08, 0.75, 1.70)  # densities of a light, a middle and a dark field
+FIELD_PX = 90
+
+
+def step_scale_board() -> Board:
+    """Return the step scale by which a screen is tried: rows of fields, their halves 8, 4, 2 and 1 L* apart, numbered 1 to 4.
+
+    A light, a middle and a dark field in each row; the right half is the darker one.
+    """
+    levels = np.linspace(0.0, 4.0, 4001)
+    rows = []
+    for step in SCALE_STEPS_L:
+        fields = []
+        for base in SCALE_BASES:
+            darker = float(np.interp(-(float(lightness(base)) - step), -lightness(levels), levels))
+            halves = np.repeat(np.array([base, darker]), FIELD_PX // 2)
+            fields.append(screen_values(np.tile(halves, (FIELD_PX, 1))))
+        rows.append(fields)
+    return plated(mounted(rows), [(0, GAP_PX + k * (FIELD_PX + GAP_PX), str(k + 1)) for k in range(len(rows))])
 
 
 def mounted(rows: Sequence[Sequence[Board]]) -> Board:

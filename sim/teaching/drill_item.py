@@ -43,6 +43,7 @@ class DrillItem:
     off: tuple[float, ...] = ()
     reason: str = ""
     numbers: tuple[str, ...] = ()
+    seen_l: float = 100.0
 
 
 @dataclass(frozen=True)

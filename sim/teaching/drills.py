@@ -21,6 +21,8 @@ from sim.teaching.drills_of_reckoning import (
 from sim.teaching.drills_of_the_eye import find_the_trace, prints_in_a_ring, which_is_harder, which_is_lighter
 
 FIRST_DIFFICULTY = 0.3
+LEAST_SEEN_L = 1.0  # L*: what is seen between two even fields on a screen that is well set; a step scale tells
+TRIES = 8
 
 Maker = Callable[[np.random.Generator, float], DrillItem]
 DRILLS: dict[str, tuple[str, Maker]] = {
@@ -51,11 +53,21 @@ def difficulty(errors: Sequence[float]) -> float:
     return float(np.clip(1.0 - 0.5 * mean, 0.0, 1.0))
 
 
-def draw_item(drill: str, generator: np.random.Generator, errors: Sequence[float] = ()) -> DrillItem:
-    """Return the next item of a drill, as fine as the last errors (in tolerances) allow. Raises ValueError for its name."""
+def draw_item(
+    drill: str, generator: np.random.Generator, errors: Sequence[float] = (), least_seen_l: float = LEAST_SEEN_L
+) -> DrillItem:
+    """Return the next item of a drill, as fine as the last errors (in tolerances) allow.
+
+    What differs by less lightness than the learner's screen shows (``least_seen_l``, L*) is not asked: another is drawn, at
+    last easier ones. Raises ValueError for the drill's name, and where nothing that shows could be drawn.
+    """
     if drill not in DRILLS:
         raise Refused(f"drill must be one of {', '.join(DRILLS)}, got {drill[:60]!r}")
-    return DRILLS[drill][1](generator, difficulty(errors))
+    for k in range(TRIES):
+        item = DRILLS[drill][1](generator, difficulty(errors) * (1.0 - k / TRIES))
+        if item.seen_l >= least_seen_l:
+            return item
+    raise Refused(f"none of {TRIES} items drawn differs by {least_seen_l:g} L*, which is what this screen is said to show")
 
 
 def drill_for(skill: str) -> str:

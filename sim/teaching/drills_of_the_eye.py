@@ -1,6 +1,6 @@
 """Drills of the eye: two prints, which is lighter or harder; nine prints without labels; the trace a card left. Pictures only.
 
-Differences that a screen cannot be trusted to show (``LEAST_SEEN_L``) are not asked.
+Every item says by how much lightness (L*) what it asks about differs; what a learner's screen cannot show is drawn anew.
 """
 
 from __future__ import annotations
@@ -24,11 +24,11 @@ from sim.viewing.lightness import lightness, screen_values
 from sim.viewing.plain_names import plain_name
 
 EYE_PX_PER_MM, RING_PX_PER_MM = 1.5, 0.8
-LEAST_SEEN_L = 2.0  # L*: a screen with a step scale of that step told apart shows it
 AMOUNTS = {"a quarter of a stop": 0.25, "half a stop": 0.5, "a whole stop": 1.0}
 WRONG_SIDE = 6.0  # tolerances: the wrong one of two is far off
 TRIES = 12
 NEAR_AMOUNT = 0.6  # of a doubling
+RIM_SEEN_L = 4.0  # L*: a rim on a toned surface must stand out more than two fields side by side
 TRACE_HEIGHT_MM = 15.0  # a card held so low has a hard edge
 
 
@@ -49,16 +49,11 @@ def seen_between(one: Print, other: Print) -> float:
 
 def which_is_lighter(generator: np.random.Generator, hardness: float) -> DrillItem:
     """Two prints of one negative differ in light alone: say which is lighter, and by how much."""
-    for _ in range(TRIES):
-        drawn, name, time_s = printable_negative(generator)
-        words, stops = list(AMOUNTS.items())[int(generator.integers(1 if hardness < 0.4 else 0, len(AMOUNTS)))]
-        lighter = ("left", "right")[int(generator.integers(2))]
-        half = 0.5 * stops if lighter == "right" else -0.5 * stops
-        left, right = _print(drawn, name, time_s * 2.0**half), _print(drawn, name, time_s * 2.0**-half)
-        if seen_between(left, right) >= LEAST_SEEN_L:
-            break
-    else:
-        raise Refused(f"none of {TRIES} pairs drawn differs by {LEAST_SEEN_L:g} L*")
+    drawn, name, time_s = printable_negative(generator)
+    words, stops = list(AMOUNTS.items())[int(generator.integers(1 if hardness < 0.4 else 0, len(AMOUNTS)))]
+    lighter = ("left", "right")[int(generator.integers(2))]
+    half = 0.5 * stops if lighter == "right" else -0.5 * stops
+    left, right = _print(drawn, name, time_s * 2.0**half), _print(drawn, name, time_s * 2.0**-half)
     choices = tuple(
         Choice(f"{side}-{size:g}", f"the {side} one is lighter, by {said}")
         for side in ("left", "right")
@@ -74,7 +69,7 @@ def which_is_lighter(generator: np.random.Generator, hardness: float) -> DrillIt
         "which-is-lighter", "Which print got less light, and how much less?", (), "side and stops, such as left 0.5", 1.0,
         print_board([[left, right]]), choices=choices, answer_choice=f"{lighter}-{stops:g}", off=off,
         reason="compare one middle tone in both; a stop turns a light grey into a middle one, a quarter is just seen",
-        numbers=(_read_in(left, right, place), f"They lie {words} apart."),
+        numbers=(_read_in(left, right, place), f"They lie {words} apart."), seen_l=seen_between(left, right),
     )  # fmt: skip
 
 
@@ -94,10 +89,9 @@ def which_is_harder(generator: np.random.Generator, hardness: float) -> DrillIte
             soft, hard = (_print(drawn, one, drawn.time_s(drawn.aims[0], one)) for one in names)
         except Refused:
             continue
-        if seen_between(soft, hard) >= LEAST_SEEN_L:
-            break
+        break
     else:
-        raise Refused(f"none of {TRIES} pairs drawn differs by {LEAST_SEEN_L:g} L*")
+        raise Refused(f"none of {TRIES} negatives drawn holds its lightest tone behind both filters")
     harder = ("left", "right")[int(generator.integers(2))]
     left, right = (hard, soft) if harder == "left" else (soft, hard)
     return DrillItem(
@@ -107,6 +101,7 @@ def which_is_harder(generator: np.random.Generator, hardness: float) -> DrillIte
         off=tuple(0.0 if side == harder else WRONG_SIDE for side in ("left", "right")),
         reason="with the lights alike the darks tell: the harder print has the deeper ones",
         numbers=(_read_in(left, right, drawn.darkest), f"Filters {names[0]} and {names[1]}."),
+        seen_l=seen_between(left, right),
     )  # fmt: skip
 
 
@@ -129,6 +124,8 @@ def prints_in_a_ring(generator: np.random.Generator, hardness: float) -> DrillIt
     ]
     asked = [cell for cell in cells if cell != (0, 0) and (hardness >= 0.5 or 0 in cell)]
     target = asked[int(generator.integers(len(asked)))]
+    wanted = sheets[order.index(target)]
+    nearest = min(seen_between(wanted, other) for other in sheets if other is not wanted)
     numbers = {cell: str(k) for k, cell in enumerate(order, start=1)}
     return DrillItem(
         "prints-in-a-ring", f"Number {numbers[(0, 0)]} is as wanted. Which number is {_cell_words(target)}?", (),
@@ -137,6 +134,7 @@ def prints_in_a_ring(generator: np.random.Generator, hardness: float) -> DrillIt
         off=tuple(1.5 * (abs(row - target[0]) + abs(column - target[1])) for row, column in order),
         reason="look at the lights first: they tell the light; then at the darks: they tell the contrast",
         numbers=(f"Steps of {stops:g} stop; filters {', '.join(GRADED_NAMES[at + gap * k] for k in (-1, 0, 1))}.",),
+        seen_l=nearest,
     )  # fmt: skip
 
 
@@ -158,7 +156,7 @@ def find_the_trace(generator: np.random.Generator, hardness: float) -> DrillItem
             break
     else:
         raise Refused(f"on none of {TRIES} negatives drawn does a card leave a trace that is seen")
-    place, sheet, what = found
+    place, sheet, what, seen_l = found
     at = [(*_corner(sheet, one), str(k)) for k, one in enumerate(places, start=1)]
     right = str(places.index(place) + 1)
     count = len(places)
@@ -168,7 +166,7 @@ def find_the_trace(generator: np.random.Generator, hardness: float) -> DrillItem
         choices=tuple(Choice(str(k), f"number {k}") for k in range(1, count + 1)), answer_choice=right,
         off=tuple(0.0 if str(k) == right else WRONG_SIDE for k in range(1, count + 1)),
         reason="a trace follows no edge of the picture: look for a round rim where nothing round is",
-        numbers=(f"Number {right} was {what}.",),
+        numbers=(f"Number {right} was {what}.",), seen_l=seen_l,
     )  # fmt: skip
 
 
@@ -185,7 +183,7 @@ def _apart(places: Sequence[Place], generator: np.random.Generator, most: int = 
 
 def _traced(
     drawn: DrillNegative, name: str, time_s: float, place: Place, plain: Print, hardness: float
-) -> tuple[Place, Print, str] | None:
+) -> tuple[Place, Print, str, float] | None:
     """Return the print with a card held still over a place and what was done; None where no eye would see it."""
     record = _record(drawn, name, time_s)
     x_mm, y_mm = place_on_sheet(drawn.negative, record, place)
@@ -199,7 +197,7 @@ def _traced(
     sheet = make_print(drawn.negative, record.with_exposures(*still), drawn.stock, EYE_PX_PER_MM, lights=drawn.lights)
     change = abs(float(lightness(sheet.spot(x_mm, y_mm, 6.0).density(sheet.density)))
                  - float(lightness(plain.spot(x_mm, y_mm, 6.0).density(plain.density))))  # fmt: skip
-    return (place, sheet, f"{what} by {stops:.2g} of a stop") if change >= 2.0 * LEAST_SEEN_L else None
+    return (place, sheet, f"{what} by {stops:.2g} of a stop", change) if change >= RIM_SEEN_L else None
 
 
 def _stilled(card: Card, x_mm: float, y_mm: float) -> Card:

@@ -94,7 +94,7 @@ def strip_asked(tones: Sequence[WantedTone], negative: Negative, record: Printin
 
     Of several steps that show a tone the middle one is asked about, the place itself before a part as dense as it.
     """
-    parts = []
+    parts: list[tuple[WantedTone, ToneInStep]] = []
     for tone in tones:
         try:
             found = steps_that_show(negative, record, tone.place)

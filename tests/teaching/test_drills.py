@@ -10,11 +10,11 @@ import pytest
 from sim.enlarger.filters import GRADE_OF_FILTER, FilterSetting
 from sim.printing.make_print import make_print
 from sim.scoring.syllabus import read_syllabus
+from sim.teaching.drill_boards import GAP_PX, SCALE_STEPS_L, step_scale_board
 from sim.teaching.drill_item import MOST_ERROR, DrillItem, answer_item
 from sim.teaching.drill_negatives import drawn_negative, printable_negative
-from sim.teaching.drills import DRILLS, FIRST_DIFFICULTY, difficulty, draw_item, drill_for
+from sim.teaching.drills import DRILLS, FIRST_DIFFICULTY, LEAST_SEEN_L, difficulty, draw_item, drill_for
 from sim.teaching.drills_of_reckoning import RULE_STOPS, STEPS
-from sim.teaching.drills_of_the_eye import LEAST_SEEN_L
 from sim.teaching.lesson_step import Choice
 from sim.viewing.densitometer import read_place
 
@@ -140,6 +140,26 @@ def test_of_two_prints_the_lighter_one_got_less_light(items: dict[tuple[str, boo
         assert abs(means["left"] - means["right"]) > LEAST_SEEN_L
         other = "left" if side == "right" else "right"
         assert not answer_item(item, f"{other} 0.5").right
+
+
+def test_what_the_screen_cannot_show_is_not_asked() -> None:
+    for least in (1.0, 6.0):
+        for seed in SEEDS:
+            item = draw_item("which-is-lighter", rng(seed), HARD, least)
+            assert item.seen_l >= least
+    with pytest.raises(ValueError, match="none of 8 items drawn differs by 99 L"):
+        draw_item("which-is-lighter", rng(1), HARD, 99.0)
+
+
+def test_the_step_scale_has_a_row_for_every_step_with_its_halves_apart() -> None:
+    board = step_scale_board().astype(int)
+    high = (board.shape[0] - GAP_PX) // len(SCALE_STEPS_L)
+    apart = []
+    for k in range(len(SCALE_STEPS_L)):
+        row = board[GAP_PX + k * high + high // 2, GAP_PX + 30 :]
+        apart.append(int(row[5] - row[40]))
+    assert apart == sorted(apart, reverse=True)
+    assert min(apart) >= 1
 
 
 def test_of_nine_prints_only_the_one_described_is_right(items: dict[tuple[str, bool], DrillItem]) -> None:
