@@ -18,11 +18,11 @@ def _right(item: DrillItem) -> str:
     return f"{item.answer_stops:.2f}"
 
 
-def _asked(round_: DrillRound, folder: Path, count: int) -> list[tuple[str, ...]]:
+def _asked(round_: DrillRound, folder: Path, count: int) -> list[bytes]:
     found = []
     for _ in range(count):
         item = round_.draw()
-        found.append(item.facts)
+        found.append(item.board.tobytes())
         round_.answer(item, _right(item), folder)
     return found
 
