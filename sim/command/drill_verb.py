@@ -12,8 +12,8 @@ from sim.command.learner_options import add_learner_options, kept_in, today
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
+    from sim.teaching.drill_item import DrillItem
     from sim.teaching.drill_rounds import DrillRound
-    from sim.teaching.drills import DrillItem
 
 MOST_TRIES = 3  # an answer that cannot be read is asked for again so often
 
@@ -25,6 +25,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--seed", type=int, metavar="S", help="which questions (default: by learner, day and round)")
     parser.add_argument("--do", metavar="FILE", help="answers from a file, one a line ('-': through a pipe)")
     parser.add_argument("--pictures", metavar="DIR", help="where pictures go (default: NAME-pictures)")
+    parser.add_argument("--step-scale", metavar="FILE", help="write a step scale to try the screen by, and say how")
+    parser.add_argument("--least-seen", type=float, default=1.0, metavar="L",
+                        help="ask nothing that differs by less lightness (L*; default: %(default)s)")  # fmt: skip
     parser.add_argument("--recall", metavar="SKILL", help="count the round as recall of this skill")
     parser.add_argument("--json", action="store_true", help="at the end, the round as JSON")
     add_learner_options(parser)
@@ -36,6 +39,8 @@ def run(options: argparse.Namespace) -> int:
     from sim.teaching.drills import DRILLS
     from sim.teaching.progress import change_progress, read_progress, with_recall
 
+    if options.step_scale:
+        return _try_the_screen(Path(options.step_scale))
     if not options.name:
         return _list()
     if options.name not in DRILLS:
@@ -48,7 +53,11 @@ def run(options: argparse.Namespace) -> int:
         raise Refused(f"--recall must be a skill met before ({met}), got {options.recall[:60]!r}")
     if options.seed is not None and not 0 <= options.seed < 2**32:
         raise Refused(f"--seed must be between 0 and {2**32 - 1}, got {options.seed}")
-    drill = drill_round(options.name, kept_in(options), options.learner, today(options), options.items, options.seed)
+    if not 0.0 <= options.least_seen <= 10.0:
+        raise Refused(f"--least-seen must be between 0 and 10 L*, got {options.least_seen:g}")
+    drill = drill_round(
+        options.name, kept_in(options), options.learner, today(options), options.items, options.seed, options.least_seen
+    )
     answers = _answers(options)
     done: list[dict[str, Any]] = []
     while not drill.over:
@@ -67,6 +76,20 @@ def run(options: argparse.Namespace) -> int:
         from sim.command.pictures import show_json
 
         show_json({"drill": options.name, "items": done, "right": drill.right})
+    return 0
+
+
+def _try_the_screen(file: Path) -> int:
+    """Write the step scale and say what to look for."""
+    from sim.teaching.drill_boards import SCALE_STEPS_L, step_scale_board
+    from sim.writing import write_png
+
+    write_png(file, step_scale_board())
+    print(f"Look at {file}, with the room as dim as when you judge prints.")
+    print("In every row the halves of three fields, light, middle and dark, differ by as many steps of lightness (L*):")
+    for number, step in enumerate(SCALE_STEPS_L, start=1):
+        print(f"  row {number}: {step:g}")
+    print("Take the last row in which you tell all halves apart, and begin drills with --least-seen and its number.")
     return 0
 
 
@@ -99,12 +122,13 @@ def _show(options: argparse.Namespace, item: DrillItem, number: int) -> None:
     print(f"\n{number}. {item.question}")
     for fact in item.facts:
         print(f"   {fact}")
-    if item.picture is not None:
-        from sim.command.pictures import save_print
+    from sim.writing import write_png
 
-        path = Path(options.pictures or f"{options.name}-pictures") / f"{number:02d}.png"
-        save_print(path, item.picture, item.steps)
-        print(f"   Look at {path}")
+    path = Path(options.pictures or f"{options.name}-pictures") / f"{number:02d}.png"
+    write_png(path, item.board)
+    print(f"   Look at {path}")
+    for choice in item.choices:
+        print(f"     {choice.key:<12} {choice.words}")
     print(f"   Answer in {item.form}.")
 
 

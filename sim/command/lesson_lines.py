@@ -5,7 +5,10 @@
     strip first=4 stops=0.5 steps=7 at=white-cup filter=2
     print time=8.5 filter=2 hold-back=face:0.5:40
     play                      let the lesson make its next piece of paper (worked example)
-    see lighter               what is to be seen, before any number is shown
+    see lighter               what is to be seen, before any number is shown: also step-4, or a place (see white-cup=lighter)
+    tell                      the last sheet in words, no numbers        tell 2    sheet 2 in words
+    film                      the negative on the light table, by densitometer
+    meter white-cup plaster   the easel meter: light at places as the enlarger stands
     why exposure              why it came out so, in one word
     hint                      the next hint
     look 2                    readings of sheet 2 once more          compare 1 2   two prints in one picture
@@ -32,7 +35,7 @@ from dataclasses import dataclass, field
 from sim.refusals import Refused
 
 VERBS = ("predict", "strip", "print", "play", "see", "why", "hint", "look", "compare", "loupe", "focuser", "nominate", "note",
-         "list", "help", "finish", "go-on", "again", "hand-in")  # fmt: skip
+         "tell", "film", "meter", "list", "help", "finish", "go-on", "again", "hand-in")  # fmt: skip
 SET_UP_KEYS = ("negative", "like", "filter", "f-number", "height", "focus", "develop", "temperature", "size", "border", "paper",
                "head", "lens", "carrier", "contact", "easel-tilt", "negative-tilt", "reciprocity", "shift")  # fmt: skip
 PRINT_KEYS = ("time", "then", "hold-back", "burn", "burn-above", *SET_UP_KEYS)
@@ -87,6 +90,8 @@ def read_line(text: str) -> Act | None:
     plain = text.strip()
     if not plain or plain.startswith("#"):
         return None
+    if plain.lower() in ("go on", "hand in"):
+        plain = plain.replace(" ", "-")
     verb, _, rest = plain.partition(" ")
     verb = verb.lower()
     if verb not in VERBS:

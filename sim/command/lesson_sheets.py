@@ -38,11 +38,12 @@ def print_record(run: LessonRun, act: Act) -> PrintingRecord:
 def strip_record(run: LessonRun, act: Act) -> PrintingRecord:
     """Return the record of a strip, a quarter sheet across a place. Raises ValueError in words."""
     from sim.printing.strips import lay_strip, linear_times_s, stop_times_s
-    from sim.teaching.worked_example import main_place, strip_across
+    from sim.teaching.strip_verdict import deciding_place
+    from sim.teaching.worked_example import strip_across
 
     negative, record = _base(run, act)
     exposure = record.exposures[0]
-    place = act.one("at") or main_place(run.exercise, negative)
+    place = act.one("at") or deciding_place(run.exercise, negative, run.negatives.index(negative))
     if place:
         named_place(negative, "at", place)
     if "stops" in act.settings and "seconds" in act.settings:

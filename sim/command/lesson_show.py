@@ -20,8 +20,11 @@ GAP_PX = 40
 
 def show_step(step: Step) -> None:
     """Print what there is to read and to answer now."""
+    from sim.teaching.lesson_texts import sheets_in_words
+
     print()
-    print(f"[{step.stage}] {step.title}   {step.sheets_left:g} sheets and {step.minutes_left:.0f} minutes left")
+    minutes = "1 minute" if round(step.minutes_left) == 1 else f"{step.minutes_left:.0f} minutes"
+    print(f"[{step.stage}] {step.title}   {sheets_in_words(step.sheets_left)} and {minutes} left")
     for number, text in enumerate(step.texts, start=1):
         print(f"  {number}. {text}" if step.stage == "brief" else f"  {text}")
     if step.stage == "explain" and (step.readings or step.strip):
@@ -41,8 +44,12 @@ def show_step(step: Step) -> None:
 def show_readings(step: Step) -> None:
     """Print the densitometer's readings of the last piece of paper."""
     if step.strip:
-        rows = [[str(k), label, f"{density:.2f}"] for k, (label, density) in enumerate(step.strip, start=1)]
-        show_table(f"Strip {step.sheet}", ["step", "seconds", "density"], rows)
+        shows = step.strip_shows or ("",) * len(step.strip)
+        rows = [
+            [str(k), label, f"{density:.2f}", places or "-"]
+            for k, ((label, density), places) in enumerate(zip(step.strip, shows, strict=True), start=1)
+        ]
+        show_table(f"Strip {step.sheet}", ["step", "seconds", "density", "shows"], rows)
         return
     rows = [
         [plain_name(m.place), m.kind, "-" if m.missing else f"{m.measured:.2f}", f"{m.wanted:.2f}", f"{m.tolerance:.3f}",
@@ -64,7 +71,7 @@ def show_marks(step: Step) -> None:
     if step.marks.economy:
         e = step.marks.economy
         earned = f"{e.points:.1f} of {e.full_points:g}"
-        rows.append(["", "paper", "economy", f"{e.sheets_used:g}", f"{e.expected_sheets:g}", earned])
+        rows.append(["", "-", "economy of paper", f"{e.sheets_used:g}", f"{e.expected_sheets:g}", earned])
     title = f"Marks: {step.marks.points:.1f} of {step.marks.full_points:g} ({'passed' if step.passed else 'not passed yet'})"
     show_table(title, ["negative", "place", "kind", "measured", "wanted", "points"], rows)
 
@@ -95,12 +102,9 @@ def write_through_loupe(run: LessonRun, number: int, at: str, folder: Path) -> P
     """Write what a loupe shows of a piece of paper at a place or point; return the file. Raises Refused."""
     from sim.command.loupe_pictures import point_of, write_loupe
     from sim.paper.stock import find_stock
-    from sim.refusals import Refused
     from sim.teaching.lesson_marks import index_of
 
-    if not 1 <= number <= run.made:
-        raise Refused(f"sheet must be between 1 and {run.made}, got {number}" if run.made else "no sheet has been made yet")
-    record = run.evening.state.sheets[number - 1].record
+    record = run.record_of(number)
     negative = run.negatives[index_of(run.negatives, record)]
     path = folder / f"{number:02d}-loupe-{_file_word(at)}.png"
     write_loupe(path, negative, record, find_stock(record.sheet.paper), point_of(at, "loupe", negative, record))

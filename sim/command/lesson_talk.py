@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sim.command import lesson_lines
+from sim.command import lesson_instruments, lesson_lines
 from sim.command.lesson_lines import FORMS, Act, read_line, whole_in
 from sim.refusals import Refusal, Refused
 from sim.viewing.plain_names import plain_name
@@ -61,7 +61,7 @@ class Talk:
             "predict": self._predict, "strip": self._paper, "print": self._paper, "play": self._paper, "see": self._see,
             "why": self._why, "hint": self._hint, "look": self._look, "compare": self._compare, "loupe": self._loupe,
             "focuser": self._focuser, "nominate": self._nominate, "note": self._note, "list": self._list, "help": _help,
-            "finish": self._finish,
+            "finish": self._finish, "tell": self._tell, "film": self._film, "meter": self._meter,
             "go-on": self._go_on, "again": self._again, "hand-in": self._finish,
         }  # fmt: skip
         if not doing[act.verb](act):
@@ -116,10 +116,7 @@ class Talk:
         return True
 
     def _loupe(self, act: Act) -> bool:
-        from sim.command.lesson_show import write_through_loupe
-
-        number = whole_in("loupe", act.words[0])
-        print(f"  Sheet {number} through the loupe: {write_through_loupe(self.run, number, act.words[1], self.pictures)}")
+        lesson_instruments.under_the_loupe(self.run, act, self.pictures)
         return True
 
     def _focuser(self, act: Act) -> bool:
@@ -137,6 +134,18 @@ class Talk:
         for one in self.run.result()[2]:
             path = write_comparison(self.run, one.first, one.second, self.pictures)
             print(f"  Your prints {one.first} and {one.second} side by side: {path}")
+
+    def _tell(self, act: Act) -> bool:
+        lesson_instruments.tell(self.run, act)
+        return True
+
+    def _film(self, act: Act) -> bool:
+        lesson_instruments.light_table(self.run)
+        return True
+
+    def _meter(self, act: Act) -> bool:
+        lesson_instruments.meter(self.run, act)
+        return True
 
     def _note(self, act: Act) -> bool:
         self.run.evening.note(act.words[0])

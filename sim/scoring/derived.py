@@ -20,6 +20,7 @@ REFERENCE_FILE = "reference.json"
 TARGETS_FILE = "targets.json"
 TRIALS_FILE = "trials.json"
 EXAMPLE_FILE = "example.json"
+SHOWN_FILE = "shown.json"
 NUMBERS_FILE = "numbers.json"
 MANIFEST_FILE = "manifest.json"
 _NAME_IN_TEXT = re.compile(r"\{([a-z][a-z0-9_]{0,63})\}")  # a plain name: no attribute, no index, no format
@@ -33,7 +34,16 @@ def reference_file(folder: Path) -> Path:
 
 def read_reference(folder: Path) -> tuple[PrintingRecord, ...]:
     """Return the reference's records: a JSON list, one for each negative and copy in order. Raises OutsideError."""
-    file = reference_file(folder)
+    return _records(reference_file(folder))
+
+
+def read_shown(folder: Path) -> tuple[PrintingRecord, ...]:
+    """Return the records of the worked example, on negatives that are not practised on; empty when none were derived."""
+    file = folder / DERIVED / SHOWN_FILE
+    return _records(file) if file.is_file() else ()
+
+
+def _records(file: Path) -> tuple[PrintingRecord, ...]:
     data = parse_json(file, read_text(file, MAX_RECORD_BYTES))
     if not isinstance(data, list) or not data:
         raise ValueRefused(file, [Problem("", "must be a JSON list of printing records", type(data).__name__)])

@@ -12,7 +12,8 @@ from pathlib import Path
 
 import numpy as np
 
-from sim.teaching.drills import DrillAnswer, DrillItem, answer_item, draw_item, drill_for
+from sim.teaching.drill_item import DrillAnswer, DrillItem, answer_item
+from sim.teaching.drills import LEAST_SEEN_L, draw_item, drill_for
 from sim.teaching.progress import (
     ERRORS_LOOKED_AT,
     DrillDone,
@@ -45,8 +46,11 @@ def round_seed(name: str, learner: str, day: int, rounds: int) -> int:
 class DrillRound:
     """A round under way. ``draw`` takes long and may be called beside other work; answers belong to one thread."""
 
-    def __init__(self, asked: Sequence[Asked], progress: Progress, day: int, seed: int) -> None:
-        """Begin a round for the learner whose progress this is. ``day`` is a count of days."""
+    def __init__(
+        self, asked: Sequence[Asked], progress: Progress, day: int, seed: int, least_seen_l: float = LEAST_SEEN_L
+    ) -> None:
+        """Begin a round for the learner whose progress this is. ``day`` counts days, ``least_seen_l`` is the screen's L*."""
+        self.least_seen_l = least_seen_l
         self.asked = tuple(asked)
         self.learner, self.day = progress.learner, day
         self.answers: list[DrillAnswer] = []
@@ -76,7 +80,7 @@ class DrillRound:
     def draw(self) -> DrillItem:
         """Return the next item, as fine as the last answers allow."""
         drill = self.now.drill
-        return draw_item(drill, self._generator, self._errors[drill][-ERRORS_LOOKED_AT:])
+        return draw_item(drill, self._generator, self._errors[drill][-ERRORS_LOOKED_AT:], self.least_seen_l)
 
     def answer(self, item: DrillItem, text: str, folder: Path) -> DrillAnswer:
         """Mark an answer and keep it in the learner's progress.
@@ -104,13 +108,14 @@ class DrillRound:
 
 
 def drill_round(
-    drill: str, folder: Path, learner: str, day: int, items: int = ITEMS, seed: int | None = None
+    drill: str, folder: Path, learner: str, day: int, items: int = ITEMS, seed: int | None = None,
+    least_seen_l: float = LEAST_SEEN_L,
 ) -> DrillRound:
     """Return a new round of a drill; without a seed one by learner, day and round. Raises OutsideError for the progress."""
     progress = read_progress(folder, learner)
     if seed is None:
         seed = round_seed(drill, learner, day, len(progress.drills.get(drill, [])))
-    return DrillRound([Asked(drill)] * items, progress, day, seed)
+    return DrillRound([Asked(drill)] * items, progress, day, seed, least_seen_l)
 
 
 def recall_round(folder: Path, learner: str, day: int) -> DrillRound | None:

@@ -24,6 +24,7 @@ from sim.printing.record import PrintingRecord
 from sim.reading import Problem, ValueRefused
 from sim.refusals import Refused
 from sim.scoring.advice import Advice
+from sim.scoring.derived import read_shown
 from sim.scoring.exercise import Exercise
 from sim.scoring.hints import hints_of
 from sim.scoring.marks import Mark, Marks
@@ -34,7 +35,15 @@ from sim.teaching.lesson_opening import exercise_in, is_graded, mode_of, seed_fo
 from sim.teaching.lesson_step import Contrast, Stage, Step
 from sim.teaching.lesson_texts import step_of, why_choices
 from sim.teaching.own_decisions import GRADED_ATTEMPTS, NotCounted, why_not_counted
-from sim.teaching.worked_example import fineness, plan_of, read_references, refused_controls, why_locked
+from sim.teaching.strip_texts import refused_sight
+from sim.teaching.worked_example import (
+    fineness,
+    plan_of,
+    read_references,
+    refused_controls,
+    shown_negatives,
+    why_locked,
+)
 from sim.version import VERSION
 from sim.words import Words
 
@@ -53,7 +62,7 @@ class LessonRun:
         self.evening = evening
         self.negatives = tuple(negatives)
         self.mode = evening.state.opening.mode or "solo"
-        references = read_references(folder) if self.mode != "solo" else ()
+        references = (*read_references(folder), *read_shown(folder)) if self.mode != "solo" else ()
         self.plan = plan_of(self.mode, exercise, self.negatives, references)
         self.lights = LightCache(most=12)
         self.words = Words()
@@ -78,6 +87,9 @@ class LessonRun:
         folder, exercise = exercise_in(name_or_folder, name)
         names = tuple(negatives) or exercise.negatives
         exercise.on_negatives(*names)  # refuses a wrong number
+        mode = mode_of(folder, exercise, names, attempt, clean_successes, mode)
+        if mode == "example" and names == exercise.negatives:  # what is shown must not solve what is practised
+            names = shown_negatives(folder, exercise) or names
         if not log_file.exists():
             for one in names:
                 find_negative(one)  # refuses an unknown one before anything is written
@@ -86,7 +98,7 @@ class LessonRun:
             seed_for(exercise.name, learner, attempt) if seed is None else seed,
             exercise=exercise.name, exercise_version=exercise.version, exercise_digest=exercise.digest, learner=learner,
             attempt=attempt, negatives=names, maker_version=VERSION,
-            mode=mode_of(folder, exercise, names, attempt, clean_successes, mode),
+            mode=mode,
         )  # fmt: skip
         try:
             return cls.over(evening, folder, exercise)
@@ -227,6 +239,9 @@ class LessonRun:
         if self.stage != "see":
             raise NotNow("there is nothing new to look at: make a piece of paper first")
         key = checked_choice(choice)
+        refused = refused_sight(self, key)
+        if refused:
+            raise Refused(refused)
         self.evening.observe(f"{key}: {text}" if text else key)
 
     def why(self, choice: str) -> None:
@@ -271,8 +286,7 @@ class LessonRun:
             raise NotNow("first say what is to be seen on the last sheet, and why")
         self._refuse_after_marks()
         for number in numbers:
-            if not 1 <= number <= self.made:
-                raise Refused(f"sheet must be between 1 and {self.made}, got {number}")
+            self._checked(number)
         ordered = in_marking_order(self.exercise, self.negatives, self.evening.state, numbers)
         self.evening.nominate(*(made.number for made in ordered))
 
@@ -293,6 +307,23 @@ class LessonRun:
             self._counted = (key, found)
         return self._counted[1]
 
+    def _checked(self, number: int) -> None:
+        """Refuse the number of a sheet that is not there."""
+        if not self.made:
+            raise Refused(f"sheet must be one that was made, and there is none yet; got {number}")
+        if not 1 <= number <= self.made:
+            raise Refused(f"sheet must be between 1 and {self.made}, got {number}")
+
+    def record_of(self, number: int) -> PrintingRecord:
+        """Return the decisions behind a piece of paper. Raises Refused for a number that is not there."""
+        self._checked(number)
+        return self.evening.state.sheets[number - 1].record
+
+    @property
+    def last_negative(self) -> str:
+        """The negative in the carrier: that of the last piece of paper, or the first one."""
+        return self.last.record.negative if self.last else self.negatives[0].name
+
     def sheet(self, number: int) -> Print:
         """Return a piece of paper made so far, made again from its record when it is not at hand."""
         if number not in self.sheets_at_hand:
@@ -312,8 +343,7 @@ class LessonRun:
     def readings(self, number: int) -> tuple[tuple[Mark, ...], tuple[Advice, ...]]:
         """Return what a whole sheet reads beside what is wanted, and what it needs. Raises NotNow before it was looked at."""
         state = self.evening.state
-        if not 1 <= number <= self.made:
-            raise Refused(f"sheet must be between 1 and {self.made}, got {number}")
+        self._checked(number)
         if number == self.made and self.stage == "see":
             raise NotNow("first say what you see; then the densitometer is read")
         if number not in self._read:

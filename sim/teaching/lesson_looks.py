@@ -26,14 +26,19 @@ USUAL_STEPS = 7
 SAME_TIME_STOPS = 0.25  # a predicted time this near to the right one is right: finer than a strip's step
 LIGHT = {"lighter": "lighter than wanted", "right": "as wanted", "darker": "darker than wanted"}
 CONTRAST = {"softer": "softer (flatter) than wanted", "right": "as wanted", "harder": "harder than wanted"}
+NOT_ON_IT = "not-on-it"  # what is said of a strip that shows no wanted tone
 STRIP_ENDS = {"before-first": "even the first step is too dark", "after-last": "even the last step is too light"}
 _STEP = re.compile(r"^step-([1-9]|1[0-9]|20)$")
 _SECONDS = re.compile(r"^([0-9]{1,3}(?:\.[0-9]{1,2})?) ?s$")
+_POINTED = re.compile(r"^([a-z0-9][a-z0-9-]{0,47})=(lighter|right|darker)$")  # at a place, as one points at it
 
 
 @dataclass(frozen=True)
 class Verdict:
-    """What the readings say about one piece of paper: the words of ``LIGHT`` and ``CONTRAST``, or the right step's key."""
+    """What the readings say about one piece of paper: the words of ``LIGHT`` and ``CONTRAST``, or the right step's key.
+
+    ``in_step`` is the one step of a strip that ``tone`` is about; ``places`` says lighter, right or darker place by place.
+    """
 
     tone: str = ""
     contrast: str = ""
@@ -41,15 +46,19 @@ class Verdict:
     place: str = ""
     pair: tuple[str, str] | None = None
     off_stops: float | None = None
+    in_step: int = 0
+    places: tuple[tuple[str, str], ...] = ()
 
     @property
     def words(self) -> str:
         """The verdict in words."""
         if self.step:
             return step_words(self.step)
-        parts = [f"{plain_name(self.place)} is {LIGHT[self.tone]}"] if self.tone else []
+        where = f" in step {self.in_step}" if self.in_step else ""
+        parts = [f"the {plain_name(self.place)}{where} is {LIGHT[self.tone]}"] if self.tone else []
         if self.contrast:
-            what = f"the range from {plain_name(self.pair[0])} to {plain_name(self.pair[1])}" if self.pair else "the contrast"
+            ends = " to ".join(f"the {plain_name(name)}" for name in self.pair or ())
+            what = f"the range from {ends}" if ends else "the contrast"
             parts.append(f"{what} is {CONTRAST[self.contrast]}")
         return ", ".join(parts)
 
@@ -78,7 +87,7 @@ def verdict_on_print(marks: Sequence[Mark], advice: Sequence[Advice], contrast_f
     Contrast is what is left when the light is put right, so it is taken from the advice, which tells the two apart.
     """
     main, pair = main_mark(marks), tone_pair(marks)
-    tone = _side(main.miss, main.tolerance, ("lighter", "darker")) if main else ""
+    tone = side_of(main.miss, main.tolerance, ("lighter", "darker")) if main else ""
     if main and main.kind not in EXACT_TONE_KINDS and main.share >= 1.0:
         tone = "right"
     needed = next((one.direction for one in advice if one.cause == "contrast"), "")
@@ -87,10 +96,16 @@ def verdict_on_print(marks: Sequence[Mark], advice: Sequence[Advice], contrast_f
     if stops is None and tone == "right":
         stops = 0.0
     names = (pair[0].place, pair[1].place) if pair else None
-    return Verdict(tone, contrast, "", main.place if main else "", names, stops)
+    each = tuple(
+        (mark.place, side_of(mark.miss, mark.tolerance, ("lighter", "darker")))
+        for mark in marks
+        if mark.kind in EXACT_TONE_KINDS and not mark.missing
+    )
+    return Verdict(tone, contrast, "", main.place if main else "", names, stops, places=each)
 
 
-def _side(off: float, tolerance: float, words: tuple[str, str]) -> str:
+def side_of(off: float, tolerance: float, words: tuple[str, str]) -> str:
+    """Return "right" for what is off by no more than a tolerance, else the word for too little or that for too much."""
     if abs(off) <= tolerance:
         return "right"
     return words[0] if off < 0 else words[1]
@@ -117,7 +132,7 @@ def print_choices(kind: str, place: str) -> tuple[Choice, ...]:
         return tuple(Choice(key, f"contrast {words}") for key, words in CONTRAST.items())
     if kind == "filter":
         return tuple(Choice(f"filter-{name}", f"filter {name} will be the right one") for name in GRADED_NAMES)
-    light = tuple(Choice(key, f"{plain_name(place)}: {words}" if place else words) for key, words in LIGHT.items())
+    light = tuple(Choice(key, f"the {plain_name(place)}: {words}" if place else words) for key, words in LIGHT.items())
     if kind == "seconds":
         return (*light, Choice("8.5 s", "or the seconds that will be right, such as 8.5 s"))
     return light
@@ -133,15 +148,16 @@ def checked_choice(choice: str) -> str:
     key = choice.strip().lower()
     key = f"step-{key}" if key.isascii() and key.isdigit() and 1 <= int(key) <= 20 else key
     known = {*LIGHT, *CONTRAST, *STRIP_ENDS, *(f"filter-{name}" for name in GRADED_NAMES)}
-    if key in known or _STEP.match(key):
+    if key in known or key == NOT_ON_IT or _STEP.match(key) or _POINTED.match(key):
         return key
     seconds = _SECONDS.match(key)
     shortest_s, longest_s = range_of("time_s")
     if seconds and shortest_s <= float(seconds[1]) <= longest_s:
         return f"{float(seconds[1]):g} s"
     raise Refused(
-        "the answer must be lighter, right, darker, softer, harder, a step (step-4), before-first, after-last, a filter "
-        f"(filter-2) or seconds (8.5 s), got {choice[:40]!r}"
+        "the answer must be lighter, right, darker, softer, harder, lighter, right or darker at a place (white-cup=lighter), "
+        f"a step (step-4), before-first, after-last, a filter (filter-2) or seconds (8.5 s), "
+        f"got {choice[:40]!r}"
     )
 
 
@@ -149,6 +165,10 @@ def came_true(choice: str, verdict: Verdict, record: PrintingRecord) -> bool | N
     """Tell whether a prediction agrees with the readings; None when the two cannot be compared."""
     if verdict.step:
         return choice == verdict.step if about_a_strip(choice) else None
+    pointed = pointed_at(choice)
+    if pointed:
+        found = dict(verdict.places).get(pointed[0])
+        return pointed[1] == found if found else None
     if choice in ("lighter", "darker"):
         return choice == verdict.tone if verdict.tone else None
     if choice in ("softer", "harder"):
@@ -200,8 +220,19 @@ def compared(predicted: str, seen: str, verdict: Verdict, record: PrintingRecord
     return tuple(lines)
 
 
+def pointed_at(choice: str) -> tuple[str, str] | None:
+    """Return place and tone of an answer that points at a place, None for any other."""
+    found = _POINTED.match(choice)
+    return (found[1], found[2]) if found else None
+
+
 def said(choice: str) -> str:
     """Return a choice in words."""
+    pointed = pointed_at(choice)
+    if pointed:
+        return f"the {plain_name(pointed[0])} {LIGHT[pointed[1]]}"
+    if choice == NOT_ON_IT:
+        return "none of the tones asked for lies on it"
     if about_a_strip(choice):
         return step_words(choice)
     if choice.startswith("filter-"):

@@ -17,9 +17,10 @@ from sim.scoring.exercise import Exercise
 from sim.scoring.judged import Judged, judge
 from sim.scoring.marks import Mark, Marks, score
 from sim.teaching.lesson_step import Contrast
+from sim.viewing.lightness import lightness
 from sim.viewing.plain_names import plain_name
 
-SEEN_DENSITY = 0.02  # smaller differences are not worth words
+SEEN_LIGHTNESS = 1.0  # L*: about the smallest difference that is seen between two prints side by side
 
 
 def index_of(negatives: Sequence[Negative], record: PrintingRecord) -> int:
@@ -116,21 +117,31 @@ def contrasts(
 def _contrast(
     exercise: Exercise, negatives: Sequence[Negative], state: EveningState, a: SheetMade, b: SheetMade, lights: LightCache
 ) -> Contrast:  # fmt: skip
-    """Return two prints' readings beside each other, and which end of the scale moved most."""
+    """Return two prints' readings beside each other, and where the eye sees most of what was done, in lightness.
+
+    Densities are no measure of that: a tenth more in a black is hardly seen, a hundredth in a light is.
+    """
     before, _ = read_sheet(exercise, negatives, state, a, lights)
     after, _ = read_sheet(exercise, negatives, state, b, lights)
     done = changes(a.record, b.record)
     words = [f"Print {a.number} and print {b.number}: {', '.join(done)}."]
-    moves = []
+    moves: list[tuple[float, str]] = []
     for one, two in zip(before, after, strict=True):
         if not (one.missing or two.missing) and one.kind in TONE_KINDS:
-            moves.append((two.measured - one.measured, one.place))
-            words.append(f"{plain_name(one.place)}: {one.measured:.2f} became {two.measured:.2f} (wanted {one.wanted:.2f}).")
-    seen = [move for move in moves if abs(move[0]) >= SEEN_DENSITY]
-    if len(moves) > 1 and seen:
-        most, least = max(moves, key=lambda m: abs(m[0])), min(moves, key=lambda m: abs(m[0]))
-        first, last = plain_name(most[1]), plain_name(least[1])
-        words.append(f"That moved {first} most ({most[0]:+.2f}) and {last} least ({least[0]:+.2f}).")
+            moves.append((float(lightness(two.measured)) - float(lightness(one.measured)), one.place))
+            wanted = f"{one.measured:.2f} became {two.measured:.2f} (wanted {one.wanted:.2f})"
+            words.append(f"The {plain_name(one.place)}: {wanted}, {_seen(moves[-1][0])}.")
+    most = max(moves, key=lambda move: abs(move[0]), default=(0.0, ""))
+    if len(moves) > 1 and abs(most[0]) >= SEEN_LIGHTNESS:
+        least = min(moves, key=lambda move: abs(move[0]))
+        words.append(f"The eye sees that most in the {plain_name(most[1])} and least in the {plain_name(least[1])}.")
     if len(done) > 1:
         words.append("Several things were changed at once, so the difference cannot be laid to one of them.")
     return Contrast(a.number, b.number, tuple(words))
+
+
+def _seen(change: float) -> str:
+    """Return a change of lightness (L*) in words."""
+    if abs(change) < SEEN_LIGHTNESS:
+        return "no difference that is seen"
+    return f"{abs(change):.0f} steps of lightness {'lighter' if change > 0 else 'darker'}"

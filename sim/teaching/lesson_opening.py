@@ -9,6 +9,7 @@ from pathlib import Path
 
 from sim.evening.assignment import ASSIGNMENT_FILE
 from sim.refusals import Refused
+from sim.scoring.derived import read_shown
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import exercise_at
 from sim.scoring.syllabus import read_syllabus
@@ -34,7 +35,7 @@ def mode_of(
     chosen = mode or mode_for(exercise.mode, attempt, clean_successes)
     if chosen not in ("example", "completion", "solo"):
         raise Refused(f"mode must be example, completion or solo, got {chosen[:40]!r}")
-    known = {record.negative for record in read_references(folder)} if chosen != "solo" else set()
+    known = {record.negative for record in (*read_references(folder), *read_shown(folder))} if chosen != "solo" else set()
     return chosen if set(negatives) <= known else "solo"
 
 

@@ -49,7 +49,8 @@ class Step:
 
     ``allowed`` names what may be done now: go-on, predict, strip, print, play, see, why, hint, nominate, hand-in.
     ``locked`` says for every locked control why it is locked. ``readings`` belong to the last piece of paper (``sheet``)
-    and are empty until the learner has said what is to be seen on it; ``marks`` until sheets were nominated.
+    and are empty until the learner has said what is to be seen on it; ``marks`` until sheets were nominated. ``strip`` has
+    label and density of a strip's steps, ``strip_shows`` the places that each of them shows whole.
     """
 
     stage: Stage
@@ -77,3 +78,4 @@ class Step:
     advice: tuple[Advice, ...] = ()
     contrasts: tuple[Contrast, ...] = ()
     pictures: tuple[str, ...] = ()
+    strip_shows: tuple[str, ...] = ()

@@ -6,22 +6,14 @@ there to be seen).
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Protocol
+import math
 
-from sim.evening.evening import Evening
 from sim.evening.evening_state import SheetMade
-from sim.negative.negative import Negative
 from sim.notebook.advice_words import advice_words
 from sim.notebook.control_words import filter_words
-from sim.notebook.record_words import shown_words
-from sim.printing.make_print import Print
 from sim.printing.strips import strip_in
-from sim.scoring.advice import Advice
-from sim.scoring.criterion_kinds import TONE_KINDS
-from sim.scoring.exercise import CONTROL_NAMES, Exercise
+from sim.scoring.exercise import CONTROL_NAMES
 from sim.scoring.hints import brief_of, hints_of
-from sim.scoring.marks import Mark, Marks
 from sim.teaching.lesson_looks import (
     LIGHT,
     USUAL_STEPS,
@@ -31,14 +23,24 @@ from sim.teaching.lesson_looks import (
     said,
     strip_choices,
     verdict_on_print,
-    verdict_on_strip,
 )
-from sim.teaching.lesson_step import Choice, Contrast, SheetLine, Stage, Step
-from sim.teaching.own_decisions import GRADED_ATTEMPTS, NotCounted
-from sim.teaching.worked_example import Played, main_place, why_locked
+from sim.teaching.lesson_so_far import LessonSoFar
+from sim.teaching.lesson_step import Choice, SheetLine, Step
+from sim.teaching.own_decisions import GRADED_ATTEMPTS
+from sim.teaching.strip_texts import (
+    OTHER_PLACES,
+    STRIP_WHY,
+    StageWords,
+    asked_of,
+    reply_to_strip,
+    see_strip,
+    seen_on,
+    shown_by_steps,
+    strip_reading,
+    thought_aloud,
+)
+from sim.teaching.worked_example import main_place, why_locked
 from sim.viewing.plain_names import plain_name
-from sim.viewing.strip_reading import StripReading, read_strip, read_strip_at, shown_in_every_step
-from sim.words import Words
 
 WHY_WORDS = {
     "as-planned": "it came out as planned",
@@ -58,45 +60,6 @@ WHY_NEEDS = {
     "size": ("height_mm",),
 }  # fmt: skip
 WHY_OF_KINDS = ("match", "time")  # only where a criterion asks for it
-STRIP_WHY = {
-    "bracketed": "the right step lies inside: lighter and darker steps on both sides",
-    "begin-longer": "the strip began too short: every step is too light",
-    "begin-shorter": "the strip began too long: every step is too dark",
-}
-
-
-class LessonSoFar(Protocol):
-    """What the texts ask of a lesson under way; see LessonRun for what each of it says."""
-
-    folder: Path
-    exercise: Exercise
-    evening: Evening
-    negatives: tuple[Negative, ...]
-    mode: str
-    plan: tuple[Played, ...]
-    words: Words
-
-    @property
-    def made(self) -> int: ...
-    @property
-    def last(self) -> SheetMade | None: ...
-    @property
-    def stage(self) -> Stage: ...
-    @property
-    def prediction(self) -> str: ...
-    @property
-    def shown_next(self) -> bool: ...
-    @property
-    def graded(self) -> bool: ...
-    @property
-    def hint_level(self) -> int: ...
-    def not_counted(self) -> NotCounted: ...
-    def no_hint(self) -> str: ...
-    def sheet(self, number: int) -> Print: ...
-    def readings(self, number: int) -> tuple[tuple[Mark, ...], tuple[Advice, ...]]: ...
-    def result(self) -> tuple[Marks, tuple[Advice, ...], tuple[Contrast, ...]]: ...
-
-
 NOT_COUNTED_WORDS = {
     "shown": "The marks stand, but this is the print that was shown. The skill is met by settings that you find yourself; the "
     "next attempt is on a negative of its own.",
@@ -127,6 +90,7 @@ def step_of(run: LessonSoFar) -> Step:
         tuple(_line(run, made) for made in state.sheets), state.sheets_left, state.minutes_left,
         marks, marks.passed(run.exercise) if marks else False, advice, own,
         tuple(str(picture.file) for picture in brief_of(run.folder).pictures) if stage == "brief" else (),
+        shown_by_steps(run, last) if reading and last is not None else (),
     )  # fmt: skip
 
 
@@ -171,12 +135,6 @@ def _words_about(run: LessonSoFar, last: SheetMade | None) -> tuple[str, str]:
     return predicted[-1].choice if predicted else "", seen[-1].text.partition(":")[0] if seen else ""
 
 
-def strip_reading(run: LessonSoFar, made: SheetMade) -> StripReading | None:
-    """Return the densities of a strip's steps, or None when it was laid in a way of its own."""
-    strip = strip_in(made.record)
-    return read_strip(strip, run.sheet(made.number)) if strip else None
-
-
 def verdict_of(run: LessonSoFar, made: SheetMade | None) -> Verdict:
     """Return what the readings say about a piece of paper."""
     if made is None:
@@ -184,33 +142,20 @@ def verdict_of(run: LessonSoFar, made: SheetMade | None) -> Verdict:
     if made.record.sheet.kind == "sheet":
         marks, advice = run.readings(made.number)
         return verdict_on_print(marks, advice, bool({"filter", "exposures"} & set(run.exercise.unlocked)))
-    negative = _negative_of(run, made)
-    everywhere = shown_in_every_step(negative, made.record)  # of another place no step can be called right
-    for criterion in run.exercise.criteria:
-        spot = criterion.spots[0].known_as(negative.places) if criterion.spots else None
-        if criterion.kind in TONE_KINDS and criterion.counts and not criterion.hidden and spot in everywhere:
-            assert spot is not None
-            reading = read_strip_at(spot, negative, made.record, run.sheet(made.number))
-            return verdict_on_strip(reading, criterion.wanted, criterion.tolerance, spot)
-    return Verdict(place=everywhere[0] if everywhere else "")
+    return seen_on(run, made).verdict
 
 
-def _negative_of(run: LessonSoFar, made: SheetMade) -> Negative:
-    return next(negative for negative in run.negatives if negative.name == made.record.negative)
-
-
-_Words = tuple[tuple[str, ...], str, tuple[Choice, ...]]
-
-
-def _brief(run: LessonSoFar) -> _Words:
+def _brief(run: LessonSoFar) -> StageWords:
     return tuple(brief_of(run.folder).steps), "", ()
 
 
-def _predict(run: LessonSoFar) -> _Words:
+def _predict(run: LessonSoFar) -> StageWords:
     texts = [*_reply(run)]
     if run.shown_next:
-        texts += [*run.plan[run.made].words]
         record = run.plan[run.made].record
+        decided = run.plan[run.made].words
+        thought = thought_aloud(run) if record.sheet.kind == "sheet" else ()
+        texts += [*thought, f"Decided: {decided[0]}", *decided[1:]] if thought else [*decided]
         if record.sheet.kind == "strip":
             steps = strip_in(record)
             return tuple(texts), "Which step will be right?", strip_choices(len(steps.steps) if steps else USUAL_STEPS)
@@ -229,7 +174,7 @@ def _print_choices(run: LessonSoFar) -> tuple[Choice, ...]:
     return print_choices(run.exercise.predict, main_place(run.exercise, run.negatives[0]))
 
 
-def _make(run: LessonSoFar) -> _Words:
+def _make(run: LessonSoFar) -> StageWords:
     words = f"Your prediction is kept: {said(run.prediction)}."
     if run.shown_next:
         return (words, "Now watch how it is made."), "", ()
@@ -237,33 +182,32 @@ def _make(run: LessonSoFar) -> _Words:
     return (words, f"Now make it. {cost}"), "", ()
 
 
-def _see(run: LessonSoFar) -> _Words:
+def _see(run: LessonSoFar) -> StageWords:
     assert run.last is not None
     record = run.last.record
     if record.sheet.kind == "strip":
-        strip = strip_in(record)
-        texts = ("The strip lies under white light. Look before you measure.", shown_words(_negative_of(run, run.last), record))
-        choices = strip_choices(len(strip.steps) if strip else USUAL_STEPS)
-        return tuple(filter(None, texts)), "Which step looks right to you?", choices
+        return see_strip(run, run.last)
     place = main_place(run.exercise, run.negatives[0])
-    light = tuple(Choice(key, f"{plain_name(place)}: {words}" if place else words) for key, words in LIGHT.items())
+    light = tuple(Choice(key, f"the {plain_name(place)}: {words}" if place else words) for key, words in LIGHT.items())
     contrast = (Choice("softer", "the contrast is too soft"), Choice("harder", "the contrast is too hard"))
     return ("The print lies under white light. Look before you measure.",), "What do you see?", (*light, *contrast)
 
 
-def _explain(run: LessonSoFar) -> _Words:
+def _explain(run: LessonSoFar) -> StageWords:
     assert run.last is not None
     predicted, seen = _words_about(run, run.last)
     lines = compared(predicted, seen, verdict_of(run, run.last), run.last.record)
     return lines, "Why did it come out so?", why_choices(run)
 
 
-def _marks(run: LessonSoFar) -> _Words:
+def _marks(run: LessonSoFar) -> StageWords:
     marks, advice, own = run.result()
-    texts = [f"Quality: {100 * marks.share:.0f} % of the points; {100 * run.exercise.pass_share:.0f} % are asked for."]
+    share = percent_reached(marks.share, run.exercise.pass_share)
+    texts = [f"Quality: {share} % of the points; {100 * run.exercise.pass_share:.0f} % are asked for."]
     if marks.economy:
         e = marks.economy
-        texts.append(f"Economy: {e.points:.1f} of {e.full_points:g} points, with {e.sheets_used:g} sheets used; the trade's "
+        used = sheets_in_words(e.sheets_used)
+        texts.append(f"Economy: {e.points:.1f} of {e.full_points:g} points, with {used} used; the trade's "
                      f"rules need about {e.expected_sheets:g}.")  # fmt: skip
     if run.mode == "example":
         texts.append("A worked example shows the way; the skill is met by prints whose settings you find yourself.")
@@ -276,7 +220,18 @@ def _marks(run: LessonSoFar) -> _Words:
     return tuple(texts), "", ()
 
 
-def _done(run: LessonSoFar) -> _Words:
+def percent_reached(share: float, asked: float) -> str:
+    """Return a share of the points in percent, never rounded up to what is asked for while it lies below."""
+    whole = f"{100 * share:.0f}"
+    return f"{math.floor(1000 * share) / 10:.1f}" if share < asked and float(whole) >= 100 * asked - 1e-9 else whole
+
+
+def sheets_in_words(sheets: float) -> str:
+    """Return an amount of paper: 1 sheet, 1.25 sheets."""
+    return "1 sheet" if sheets == 1 else f"{sheets:g} sheets"
+
+
+def _done(run: LessonSoFar) -> StageWords:
     return ("This evening has been handed in.",), "", ()
 
 
@@ -288,7 +243,8 @@ _TEXTS = {
 def why_choices(run: LessonSoFar) -> tuple[Choice, ...]:
     """Return the reasons that can be given: what strips can show, or what the unlocked controls can cause."""
     if run.last is not None and run.last.record.sheet.kind == "strip":
-        return tuple(Choice(key, words) for key, words in STRIP_WHY.items())
+        more = {} if asked_of(run, run.last).everywhere else OTHER_PLACES
+        return tuple(Choice(key, words) for key, words in (more | STRIP_WHY).items())
     free = set(run.exercise.unlocked)
     asked = {criterion.of_kind.cause for criterion in run.exercise.criteria}
     keys = [k for k in WHY_WORDS if free & set(WHY_NEEDS.get(k, free))]
@@ -304,7 +260,7 @@ def _reply(run: LessonSoFar) -> tuple[str, ...]:
         return ()
     answer = said_why[-1].text
     if last.record.sheet.kind == "strip":
-        return _reply_to_strip(answer, verdict_of(run, last))
+        return reply_to_strip(run, last, answer)
     _, advice = run.readings(last.number)
     if not advice:
         agreed = "Yes: " if answer == "as-planned" else "The readings ask for nothing more: "
@@ -313,20 +269,3 @@ def _reply(run: LessonSoFar) -> tuple[str, ...]:
     if answer == first.cause:
         return (f"Yes. {advice_words(first, run.words)}",)
     return (f"Look again: you said {WHY_WORDS.get(answer, answer)}. {advice_words(first, run.words)}",)
-
-
-def _reply_to_strip(answer: str, verdict: Verdict) -> tuple[str, ...]:
-    if not verdict.step:
-        words = (
-            "Not every step of this strip shows a wanted tone, so none of them can be called right: lay the next one so that "
-            "every step does."
-        )
-        return (words,)
-    right = {"before-first": "begin-shorter", "after-last": "begin-longer"}.get(verdict.step, "bracketed")
-    agreed = "Yes" if answer == right else "Look again"
-    more = "" if right == "bracketed" else " Lay another strip, or move two stops from its end."
-    nearest = f" For the {plain_name(verdict.place)} the nearest is {plain_name(verdict.step)}."
-    near = nearest if right == "bracketed" else ""
-    return (f"{agreed}: {STRIP_WHY[right]}.{near}{more}",)
-
-

@@ -20,11 +20,12 @@ from sim.printing.exposure import LightCache
 from sim.printing.record import PrintingRecord
 from sim.refusals import Refusal
 from sim.scoring.criterion_kinds import KINDS
+from sim.scoring.derived import read_shown
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
 from sim.scoring.marks import Mark, score
 from sim.teaching.lesson_marks import exercise_for_one, index_of
-from sim.teaching.worked_example import FADED, plan_of, read_references
+from sim.teaching.worked_example import FADED, plan_of, read_references, shown_negatives
 
 NotCounted = Literal["", "shown", "by-chance", "over-limit"]
 ALIKE_TOLERANCES = 0.5  # a print whose tones all lie so near a shown one's is that print again
@@ -45,10 +46,16 @@ def why_not_counted(
 
 def shown_prints(folder: Path, exercise: Exercise) -> tuple[PrintingRecord, ...]:
     """Return the prints that a lesson makes in front of the learner while it is shown, of whatever negative."""
-    references = read_references(folder)
-    own = [find_negative(name) for name in dict.fromkeys(record.negative for record in references)] if references else []
-    by_mode = [plan_of(mode, exercise, own, references) for mode in FADED[exercise.mode]]
-    sheets = [one.record for plan in by_mode for one in plan if one.record.sheet.kind == "sheet"]
+    if not FADED[exercise.mode]:
+        return ()
+    own = read_references(folder)
+    example = read_shown(folder) if shown_negatives(folder, exercise) else own
+    sheets: list[PrintingRecord] = []
+    for mode in FADED[exercise.mode]:
+        references = example if mode == "example" else own
+        negatives = [find_negative(name) for name in dict.fromkeys(record.negative for record in references)]
+        plan = plan_of(mode, exercise, negatives, references)
+        sheets += [one.record for one in plan if one.record.sheet.kind == "sheet"]
     return tuple(dict.fromkeys(sheets))
 
 

@@ -22,13 +22,15 @@ from sim.printing.strips import lay_strip, lights_of, stop_times_s
 from sim.quantities import factor_to_stops
 from sim.scoring.burns_and_tools import burn_stops, main_exposures
 from sim.scoring.criterion_kinds import TONE_KINDS
-from sim.scoring.derived import read_reference, reference_file
-from sim.scoring.exercise import Criterion, Exercise
-from sim.scoring.start import Moved, card_places, locked_changes, start_record
+from sim.scoring.derived import read_reference, read_shown, reference_file
+from sim.scoring.exercise import Exercise
+from sim.scoring.start import Moved, locked_changes, start_record
+from sim.teaching.strip_verdict import deciding_place
 from sim.viewing.plain_names import plain_name
 from sim.words import Words
 
 STRIP_STEPS, STRIP_STOPS = 7, 0.5
+SHORTEST_STEP_S = 0.5
 FADED = {"example": ("example", "completion"), "completion": ("completion",), "solo": ()}
 CLEAN_TO_SKIP = 2
 STRIP_PX_PER_MM = 2.5  # spots read within 0.01 of what the negative's own pixels give (three lessons), in a sixth of the time
@@ -55,6 +57,12 @@ def read_references(folder: Path) -> tuple[PrintingRecord, ...]:
     return read_reference(folder) if reference_file(folder).is_file() else ()
 
 
+def shown_negatives(folder: Path, exercise: Exercise) -> tuple[str, ...]:
+    """Return the negatives of the worked example, others than are practised on; empty when the folder has none."""
+    names = tuple(dict.fromkeys(record.negative for record in read_shown(folder)))
+    return names if len(names) == len(exercise.negatives) else ()
+
+
 def plan_of(
     mode: str, exercise: Exercise, negatives: Sequence[Negative], references: Sequence[PrintingRecord]
 ) -> tuple[Played, ...]:
@@ -69,29 +77,35 @@ def plan_of(
     by_name = {negative.name: negative for negative in negatives}
     plan: list[Played] = []
     if "time_s" in exercise.unlocked:
-        plan.append(_shown_strip(exercise, by_name[fitting[0].negative], fitting[0]))
+        plan.append(_shown_strip(exercise, by_name[fitting[0].negative], fitting[0], names.index(fitting[0].negative)))
     for record in fitting:
         start = start_record(exercise, by_name[record.negative], find_stock(exercise.paper))
         plan.append(Played(record, decisions(start, record)))
     return tuple(plan if mode == "example" else plan[:-1])
 
 
-def _shown_strip(exercise: Exercise, negative: Negative, reference: PrintingRecord) -> Played:
-    """Return a half-stop strip in which the right step lies in another place for every exercise."""
-    exposure = reference.exposures[0]
+def _shown_strip(exercise: Exercise, negative: Negative, reference: PrintingRecord, index: int) -> Played:
+    """Return a half-stop strip across the tone that decides; the right step lies in another place for every exercise.
+
+    Of a pair the first light is stepped and every step gets the other whole, so that the right step is that of the print.
+    """
+    exposure, *others = (reference.exposures[k] for k in main_exposures(reference))
     digest = hashlib.sha256(exercise.name.encode()).digest()[0]
-    first_s = max(0.5, round(exposure.time_s * 2.0 ** (-STRIP_STOPS * (2 + digest % 3)), 1))
+    first_s = max(SHORTEST_STEP_S, round(exposure.time_s * 2.0 ** (-STRIP_STOPS * (2 + digest % 3)), 1))
     start = replace(
         start_record(exercise, negative, find_stock(exercise.paper)), enlarger=reference.enlarger,
         development=reference.development,
     )  # fmt: skip
-    place = strip_place(exercise, negative)
+    place = deciding_place(exercise, negative, index)
     piece, times = strip_across(negative, start, place), stop_times_s(first_s, STRIP_STOPS, STRIP_STEPS)
-    laid = lay_strip(piece.record, times, exposure.f_number, exposure.filter, "same-place", home_mm=piece.at_mm)
+    each = tuple(replace(one, cards=(), light_s=None) for one in others)
+    laid = lay_strip(piece.record, times, exposure.f_number, exposure.filter, "same-place", each=each, home_mm=piece.at_mm)
+    over = " and ".join(f"{one.time_s:g} s with {filter_words(one.filter)}" for one in others)
     words = (
         f"First a strip: a quarter sheet, {STRIP_STEPS} steps of half a stop, every step showing the same place"
-        f"{': ' + plain_name(place) if place else ''}.",
+        f"{': the ' + plain_name(place) if place else ''}.",
         "Even steps in stops look evenly spaced, and the right one can be found between too light and too dark.",
+        *((f"Every step got {over} as well; what grows is the light with {filter_words(exposure.filter)}.",) if over else ()),
     )
     return Played(laid.record, words)
 
@@ -105,20 +119,6 @@ def main_place(exercise: Exercise, negative: Negative) -> str:
         if known is not None:
             return known
     return ""
-
-
-def strip_place(exercise: Exercise, negative: Negative) -> str:
-    """Return the place a model strip lies on: the tone worth most of those that the whole sheet's light must set.
-
-    A strip on a place that a card works on would show another tone than the one wanted there.
-    """
-    worked = {place.name for place in card_places(exercise, negative)} if "cards" in exercise.unlocked else set()
-    free = replace(exercise, criteria=tuple(c for c in exercise.criteria if not _is_worked(c, negative, worked)))
-    return main_place(free, negative) or main_place(exercise, negative)
-
-
-def _is_worked(criterion: Criterion, negative: Negative, worked: set[str]) -> bool:
-    return any(spot.known_as(negative.places) in worked for spot in criterion.spots)
 
 
 def strip_across(negative: Negative, record: PrintingRecord, place: str = "") -> StripPiece:
@@ -149,9 +149,8 @@ def decisions(start: PrintingRecord, record: PrintingRecord) -> tuple[str, ...]:
         words.append(f"{filter_words(now.filter)} instead of {filter_words(first.filter)}: the range between light and dark "
                      "places decides the contrast.")  # fmt: skip
     if now.time_s != first.time_s:
-        stops = factor_to_stops(now.time_s / first.time_s)
-        words.append(f"{now.time_s:g} s instead of {first.time_s:g} s: {abs(stops):.1f} stops {_more(stops)} light, "
-                     "chosen for the light tones.")  # fmt: skip
+        change = stops_against(now.time_s, first.time_s)
+        words.append(f"{now.time_s:g} s instead of {first.time_s:g} s: {change}, chosen for the light tones.")
     mains = main_exposures(record)
     if len(mains) > 1:
         each = (record.exposures[k] for k in mains)
@@ -163,8 +162,12 @@ def decisions(start: PrintingRecord, record: PrintingRecord) -> tuple[str, ...]:
     return tuple(words) or ("Nothing is changed against the start.",)
 
 
-def _more(stops: float) -> str:
-    return "more" if stops > 0 else "less"
+def stops_against(time_s: float, before_s: float) -> str:
+    """Return how much more or less light one time (s) gives than another, in words."""
+    stops = factor_to_stops(time_s / before_s)
+    if abs(stops) < 0.05:
+        return "hardly any other light"
+    return f"{abs(stops):.1f} {'stop' if f'{abs(stops):.1f}' == '1.0' else 'stops'} {'more' if stops > 0 else 'less'} light"
 
 
 def _set_up(start: PrintingRecord, record: PrintingRecord) -> list[str]:

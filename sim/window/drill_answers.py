@@ -1,4 +1,4 @@
-"""How an item of a drill is answered: seconds, stops or a filter, and both where both are asked."""
+"""How an item of a drill is answered: seconds, stops, a filter or one of its choices, and both where both are asked."""
 
 from __future__ import annotations
 
@@ -30,6 +30,7 @@ class AnswerPart:
         self.stops = screen.add(NumberField("drill-stops", t("Stops"), FIRST_STOPS, "", 0.0, 6.0, 0.25, 2, self._stops))
         options = [(name, name) for name in FILTERS]
         self.filter = screen.add(ChoiceRow("drill-filter", t("Filter"), options, ""))
+        self.choice = screen.add(ChoiceRow("drill-choice", t("Your answer"), [], ""))
 
     def _seconds(self, _: float) -> None:
         self.touched.add("drill-seconds")
@@ -41,9 +42,11 @@ class AnswerPart:
         """Ask for what an item asks, from the beginning."""
         self.touched.clear()
         self.seconds.value, self.stops.value, self.filter.value = FIRST_SECONDS, FIRST_STOPS, ""
+        self.choice.options, self.choice.value = [(one.key, one.key.replace("-", " ")) for one in item.choices], ""
         self.seconds.typed = self.stops.typed = ""
         wanted = (
             (self.seconds, item.answer_s), (self.stops, item.answer_stops), (self.filter, item.answer_filter),
+            (self.choice, item.answer_choice or None),
         )  # fmt: skip
         self.asked = [control for control, answer in wanted if answer is not None]
 
@@ -66,8 +69,8 @@ class AnswerPart:
         """Return the answer as the drill reads it; empty while something is missing."""
         parts = []
         for control in self.asked:
-            if control is self.filter:
-                parts.append(self.filter.value)
+            if isinstance(control, ChoiceRow):
+                parts.append(control.value)
             else:
                 parts.append(f"{control.value:.2f}" if control.id in self.touched else "")
         return " ".join(parts) if all(parts) else ""
@@ -75,7 +78,7 @@ class AnswerPart:
     def show(self, on: bool, locked: bool) -> None:
         """Show what is asked; a marked answer stays as it is."""
         words = self.room.words.text("it is marked")
-        for control in (self.seconds, self.stops, self.filter):
+        for control in (self.seconds, self.stops, self.filter, self.choice):
             control.visible = on and control in self.asked
             control.why_not = words if locked else ""
 
@@ -89,4 +92,4 @@ class AnswerPart:
         look = self.room.look
         for control in self.asked:
             row, rect = cut_top(rect, control.wanted(look)[1], look.px(10))
-            control.rect = row if control is self.filter else cut_left(row, look.px(180))[0]
+            control.rect = row if isinstance(control, ChoiceRow) else cut_left(row, look.px(180))[0]

@@ -18,14 +18,18 @@ HELP = {
     "drill-seconds": "Type the seconds and press Enter. What counts is how many stops they are off, not how many seconds.",
     "drill-stops": "Type the stops that come on top of the first exposure, such as 1.25, and press Enter.",
     "drill-filter": "The filter to be put in. Left and right choose, Enter says it.",
+    "drill-choice": "What you see. Left and right choose, Enter says it.",
     "say-answer": "Says the answer; once it is marked, goes on to the next item.",
     "leave-round": "Ends the round here. What was answered stays in your progress.",
     "once-more": "Another round of the same drill, with other items.",
     "all-drills": "Back to the list of drills.",
 }
 ABOUT = (
-    ("read-the-strip", "A strip is laid on one tone; every step shows the same place. Find the seconds at which that tone "
-     "comes out as wanted: on a step, or between two."),
+    ("read-the-strip", "A strip is laid on one tone; every step shows the same place. Find the step that just holds it."),
+    ("which-is-lighter", "Two prints of one negative differ in light alone. Say which is lighter, and by how much."),
+    ("which-is-harder", "Two prints hold the lightest tone alike and differ in filter. Say which is harder."),
+    ("prints-in-a-ring", "Nine prints lie around the right one without labels. Find the one that is described."),
+    ("find-the-trace", "A card was held still over one of several places and left its outline. Say over which."),
     ("filter-from-the-range", "The easel meter gives the range of light between two places. Choose the filter whose range "
      "of the paper matches it."),
     ("say-the-burn", "A light place has to come down. Say by how many stops it wants more light than the rest."),

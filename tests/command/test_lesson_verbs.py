@@ -375,6 +375,8 @@ def test_a_drill_is_answered_line_by_line_and_kept(run: Run, here: Path) -> None
     assert (kept.day, len(kept.errors)) == (5, 3)
     again = run("drill", "say-the-burn", "--items", "1", "--seed", "7", "--do", script("1\n"), "--keep", "other", "--day", "5")
     assert ran.out.split("Answer in")[0] == again.out.split("Answer in")[0]
+    assert "reads" not in ran.out.split("Answer in")[0], "the eye answers; the densitometer speaks with the mark"
+    assert "wanted 0." in ran.out
 
 
 def test_a_drill_with_a_picture_writes_it_and_ends_with_its_answers(run: Run, here: Path) -> None:
@@ -382,6 +384,8 @@ def test_a_drill_with_a_picture_writes_it_and_ends_with_its_answers(run: Run, he
     assert "The drill ends here." in ran.out
     assert picture(here / "read-the-strip-pictures/01.png").std() > 5
     assert "read-the-strip" in run("drill", "--keep", "keep", "--day", "5").out
+    assert "row 4: 1" in run("drill", "--step-scale", "scale.png").out
+    assert picture(here / "scale.png").std() > 5
 
 
 REFUSED = {

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from sim.teaching.drill_item import DrillItem
 from sim.teaching.drill_rounds import DrillRound, drill_round, recall_round, round_seed
-from sim.teaching.drills import DrillItem
 from sim.teaching.progress import DrillDone, Progress, Recalled, read_progress, with_drill, write_progress
 
 DRILL = "say-the-burn"
@@ -18,11 +18,11 @@ def _right(item: DrillItem) -> str:
     return f"{item.answer_stops:.2f}"
 
 
-def _asked(round_: DrillRound, folder: Path, count: int) -> list[tuple[str, ...]]:
+def _asked(round_: DrillRound, folder: Path, count: int) -> list[bytes]:
     found = []
     for _ in range(count):
         item = round_.draw()
-        found.append(item.facts)
+        found.append(item.board.tobytes())
         round_.answer(item, _right(item), folder)
     return found
 

@@ -23,7 +23,8 @@ from sim.teaching.lesson_looks import CONTRAST, LIGHT, Verdict, came_true, check
 from sim.teaching.lesson_opening import seed_for
 from sim.teaching.lesson_rules import LessonRules, darkroom_of
 from sim.teaching.lesson_step import Step
-from sim.teaching.lesson_texts import STRIP_WHY, WHY_WORDS
+from sim.teaching.lesson_texts import WHY_WORDS
+from sim.teaching.strip_texts import STRIP_WHY
 from sim.teaching.worked_example import mode_for, read_references, strip_across
 
 STRIP_LESSON, FILTER_LESSON, SERIES, EDITION = (

@@ -10,10 +10,10 @@ from typing import Any
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
 from sim.printing.record import Exposure, PrintingRecord
-from sim.scoring.burns_and_tools import main_exposures
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.start import start_record
-from sim.teaching.worked_example import fineness, plan_of, strip_place
+from sim.teaching.strip_verdict import deciding_place, wanted_tones
+from sim.teaching.worked_example import fineness, plan_of
 from sim.viewing.strip_reading import read_strip_at, shown_in_every_step
 from sim.workshop.derive.broken_claims import Stop
 
@@ -38,7 +38,7 @@ def _strip(
     plan = plan_of("completion", exercise, bench.negatives, reference)
     if not plan or plan[0].record.strip is None:
         return None, []
-    record, decision, place = plan[0].record, plan[0].record.strip, strip_place(exercise, negative)
+    record, decision, place = plan[0].record, plan[0].record.strip, deciding_place(exercise, negative)
     facts: dict[str, Any] = {
         "way": decision.way, "place": place, "times_s": [round(time_s, 2) for time_s in decision.times_s],
         "f_number": decision.f_number, "filter": decision.filter.graded,
@@ -54,19 +54,12 @@ def _strip(
     stops = []
     if right in (0, len(decision.times_s) - 1):
         stops.append(Stop(where, "the right step has others on both sides", f"it is step {right + 1}"))
-    wanted = _wanted_at(bench, place) if len(main_exposures(reference[0])) == 1 else None  # of a pair one light is shown
-    nearest = right if wanted is None else reading.nearest(wanted)
+    wanted = wanted_tones(exercise, negative, 0)[0].wanted
+    nearest = reading.nearest(wanted)
     if nearest != right:
         found = f"step {nearest + 1} reads {reading.densities[nearest]:.2f}, step {right + 1} {reading.densities[right]:.2f}"
         stops.append(Stop(where, f"its right step comes nearest to the tone wanted of {place} ({wanted:.2f})", found))
     return facts, stops
-
-
-def _wanted_at(bench: LadderBench, place: str) -> float | None:
-    """Return the tone that is asked for at a place, None when none is."""
-    places = bench.negatives[0].places
-    tones = [c for c in bench.exercise.criteria if c.kind == "tone" and c.belongs_to(0)]
-    return next((c.wanted for c in tones if c.spots[0].known_as(places) == place), None)
 
 
 def _decided(start: PrintingRecord, record: PrintingRecord) -> list[dict[str, Any]]:

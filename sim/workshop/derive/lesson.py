@@ -18,6 +18,7 @@ from sim.scoring.derived import (
     MANIFEST_FILE,
     NUMBERS_FILE,
     REFERENCE_FILE,
+    SHOWN_FILE,
     TARGETS_FILE,
     TRIALS_FILE,
 )
@@ -31,6 +32,7 @@ from sim.workshop.derive.claims import broken_claims, broken_texts
 from sim.workshop.derive.example import derived_example
 from sim.workshop.derive.numbers import derived_numbers
 from sim.workshop.derive.reference import derived_reference
+from sim.workshop.derive.shown import derived_shown
 from sim.workshop.derive.trials import Sized, sized_trials
 from sim.workshop.derive.wished_densities import derived_targets
 from sim.workshop.derive.wishes import WISHES_FILE, read_wishes
@@ -59,6 +61,7 @@ def derive_lesson(folder: Path) -> DerivedLesson:
     stops = broken_claims(bench, reference, wishes)
     trials, wrong = sized_trials(bench, reference, trials_by_hand(folder))
     example, ends = derived_example(bench, reference)
+    shown, not_shown = derived_shown(exercise, reference, wishes)
     numbers = derived_numbers(bench, reference)
     files = {
         TARGETS_FILE: json_text(targets),
@@ -66,7 +69,9 @@ def derive_lesson(folder: Path) -> DerivedLesson:
         TRIALS_FILE: trials_text(trials),
         EXAMPLE_FILE: json_text(example),
     }
-    stops += [*wrong, *ends]
+    if shown:
+        files[SHOWN_FILE] = json_text([record_data(record) for record in shown])
+    stops += [*wrong, *ends, *not_shown]
     return DerivedLesson(exercise.name, folder, files, reference, numbers, tuple(stops))
 
 

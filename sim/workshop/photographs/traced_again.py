@@ -1,4 +1,4 @@
-"""Whether a stored photograph is what its description gives: a small window of it traced once more, undenoised, and compared."""
+"""Whether a stored photograph is what its description gives: a small window traced once more, undenoised, and compared."""
 
 from __future__ import annotations
 

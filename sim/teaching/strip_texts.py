@@ -1,0 +1,170 @@
+"""What a lesson says about a strip: what is asked, what an answer may be, what its readings mean, thinking aloud."""
+
+from __future__ import annotations
+
+from sim.evening.evening_state import SheetMade
+from sim.negative.negative import Negative
+from sim.notebook.advice_words import stops_in_words
+from sim.notebook.record_words import shown_words
+from sim.notebook.tone_words import PaperEnds, tone_words
+from sim.printing.strips import strip_in
+from sim.teaching.lesson_looks import LIGHT, NOT_ON_IT, USUAL_STEPS, about_a_strip, said, strip_choices
+from sim.teaching.lesson_marks import index_of
+from sim.teaching.lesson_so_far import LessonSoFar
+from sim.teaching.lesson_step import Choice
+from sim.teaching.strip_verdict import (
+    PartRead,
+    StripAsked,
+    StripSeen,
+    lost_in_bursts,
+    strip_asked,
+    strip_seen,
+    wanted_tones,
+)
+from sim.viewing.plain_names import plain_name
+from sim.viewing.strip_reading import StripReading, places_shown, read_strip
+from sim.viewing.strip_tones import read_strip_on_tone
+from sim.words import Words
+
+StageWords = tuple[tuple[str, ...], str, tuple[Choice, ...]]
+STRIP_WHY = {
+    "bracketed": "the right step lies inside: lighter and darker steps on both sides",
+    "begin-longer": "the strip began too short: every step is too light",
+    "begin-shorter": "the strip began too long: every step is too dark",
+}
+WORTH_SAYING_STOPS = 0.1
+OTHER_PLACES = {"other-places": "its steps show different parts of the picture, so they cannot be compared"}
+
+
+def strip_reading(run: LessonSoFar, made: SheetMade) -> StripReading | None:
+    """Return the densities of a strip's steps: of a wanted tone where every step shows it, else of their middles.
+
+    None when it was laid in a way of its own.
+    """
+    strip, everywhere = strip_in(made.record), asked_of(run, made).everywhere
+    if strip is None:
+        return None
+    if everywhere is not None:
+        return read_strip_on_tone(everywhere.place, negative_of(run, made), made.record, run.sheet(made.number))
+    return read_strip(strip, run.sheet(made.number))
+
+
+def asked_of(run: LessonSoFar, made: SheetMade) -> StripAsked:
+    """Return what a strip of the lesson can be asked, before anything is read."""
+    negative = negative_of(run, made)
+    tones = wanted_tones(run.exercise, negative, index_of(run.negatives, made.record))
+    return strip_asked(tones, negative, made.record)
+
+
+def seen_on(run: LessonSoFar, made: SheetMade) -> StripSeen:
+    """Return what a strip's readings say."""
+    negative = negative_of(run, made)
+    tones = wanted_tones(run.exercise, negative, index_of(run.negatives, made.record))
+    return strip_seen(tones, negative, made.record, run.sheet(made.number))
+
+
+def refused_sight(run: LessonSoFar, choice: str) -> str:
+    """Return why an answer cannot be about the last piece of paper; empty when it can.
+
+    A step can be called right only where every step shows a wanted tone, and only a step that is there.
+    """
+    last = run.last
+    if last is None or last.record.sheet.kind != "strip" or not about_a_strip(choice):
+        return ""
+    asked = asked_of(run, last)
+    if asked.everywhere is None:
+        return f"no step of this strip can be called right: {_not_everywhere(asked)}"
+    keys = [one.key for one in _strip_choices_of(last)]
+    return "" if choice in keys else f"the step must be one of this strip's {len(keys) - 2}, got {said(choice)}"
+
+
+def _not_everywhere(asked: StripAsked) -> str:
+    if not asked.parts:
+        return "none of its steps shows a tone that is asked for"
+    lie = ", ".join(f"the {plain_name(tone.place)} lies in step {at.step}" for tone, at in asked.parts)
+    return f"its steps show different parts of the picture ({lie})"
+
+
+def _strip_choices_of(made: SheetMade) -> tuple[Choice, ...]:
+    strip = strip_in(made.record)
+    return strip_choices(len(strip.steps) if strip else USUAL_STEPS)
+
+
+def negative_of(run: LessonSoFar, made: SheetMade) -> Negative:
+    return next(negative for negative in run.negatives if negative.name == made.record.negative)
+
+
+def shown_by_steps(run: LessonSoFar, made: SheetMade) -> tuple[str, ...]:
+    """Return for every step of a strip the places that it shows whole."""
+    return tuple(
+        ", ".join(plain_name(one.place.name) for one in step) for step in places_shown(negative_of(run, made), made.record)
+    )
+
+
+def see_strip(run: LessonSoFar, made: SheetMade) -> StageWords:
+    """Ask about a step where every step shows a wanted tone; else about the tone in the step that shows it."""
+    asked = asked_of(run, made)
+    texts = ["The strip lies under white light. Look before you measure.", shown_words(negative_of(run, made), made.record)]
+    if asked.everywhere is not None:
+        place = plain_name(asked.everywhere.place)
+        if not any(one.place.name == asked.everywhere.place for one in places_shown(negative_of(run, made), made.record)[0]):
+            texts[1] = f"Every step shows the tone of the {place}."
+        texts += [f"The {plain_name(tone.place)} lies in step {at.step} only." for tone, at in asked.parts]
+        return tuple(texts), f"In which step does the {place} look right to you?", _strip_choices_of(made)
+    texts.append(f"No step can be called right here: {_not_everywhere(asked)}.")
+    if not asked.parts:
+        return tuple(filter(None, texts)), "What does it show?", (Choice(NOT_ON_IT, said(NOT_ON_IT)),)
+    tone, at = asked.parts[0]
+    light = tuple(Choice(key, f"the {plain_name(tone.place)}: {words}") for key, words in LIGHT.items())
+    return tuple(filter(None, texts)), f"How does the {plain_name(tone.place)} look in step {at.step}?", light
+
+
+def reply_to_strip(run: LessonSoFar, made: SheetMade, answer: str) -> tuple[str, ...]:
+    """Return the answer to why a strip came out as it did, with what its readings say."""
+    seen = seen_on(run, made)
+    verdict = seen.verdict
+    if not verdict.step:
+        agreed = "Yes" if answer in OTHER_PLACES else "Look again"
+        first = f"{agreed}: {OTHER_PLACES['other-places']}. What one step shows of a tone still counts for that tone."
+        return (first, *(_of_its_own(part) for part in seen.parts))
+    right = {"before-first": "begin-shorter", "after-last": "begin-longer"}.get(verdict.step, "bracketed")
+    agreed = "Yes" if answer == right else "Look again"
+    more = "" if right == "bracketed" else " Lay another strip, or move two stops from its end."
+    nearest = f" For the {plain_name(verdict.place)} the nearest is {said(verdict.step)}."
+    near = nearest if right == "bracketed" else ""
+    return (f"{agreed}: {STRIP_WHY[right]}.{near}{more}", *_about_bursts(made, verdict.step))
+
+
+def _about_bursts(made: SheetMade, key: str) -> tuple[str, ...]:
+    """Return what bursts cost the step that is called right, where it is worth words."""
+    lost = lost_in_bursts(made.record, int(key.removeprefix("step-"))) if key.startswith("step-") else 0.0
+    if lost < WORTH_SAYING_STOPS:
+        return ()
+    less = stops_in_words(lost, Words())
+    return (f"It was lit in bursts, and each lost the lamp's coming: one exposure of the same seconds gives {less} more.",)
+
+
+def _of_its_own(part: PartRead) -> str:
+    """Return what a tone in one step says about the time: for its own place alone."""
+    need = {"lighter": "more light than that", "darker": "less light than that", "right": "that much light"}[part.tone]
+    return f"Step {part.step} shows the {plain_name(part.place)}, {LIGHT[part.tone]}: it needs {need}."
+
+
+def thought_aloud(run: LessonSoFar) -> tuple[str, ...]:
+    """Return what is to be seen on the strip just shown, and what follows for the print: before the decision is said.
+
+    Nothing where the last piece of paper was no strip, or not every step of it shows a wanted tone.
+    """
+    made = run.last
+    everywhere = asked_of(run, made).everywhere if made is not None and made.record.strip else None
+    reading = strip_reading(run, made) if made is not None and everywhere is not None else None
+    if made is None or everywhere is None or reading is None:
+        return ()
+    ends, at = PaperEnds.of(run.sheet(made.number)), reading.nearest(everywhere.wanted)
+    near = range(max(at - 1, 0), min(at + 2, len(reading.densities)))
+    told = "; ".join(f"in step {k + 1} it {tone_words(reading.densities[k], ends)}" for k in near)
+    off = reading.densities[at] - everywhere.wanted
+    other = at + 2 if off < 0 else at
+    between = abs(off) > everywhere.tolerance and 1 <= other <= len(reading.densities)
+    follows = f"between step {at + 1} and step {other}, nearer to step {at + 1}" if between else f"at step {at + 1}"
+    return (f"Seen, of the {plain_name(everywhere.place)}: {told}.", f"What follows: the time lies {follows}.")

@@ -1,0 +1,101 @@
+"""What a lesson says of numbers: contrasts by what the eye sees, shares never rounded up to a pass, amounts in their number."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from sim.command.lesson_lines import read_line
+from sim.command.lesson_talk import Talk
+from sim.enlarger.filters import FilterSetting
+from sim.refusals import Refused
+from sim.scoring.marks import Mark
+from sim.teaching import lesson_marks
+from sim.teaching.lesson import LessonRun
+from sim.teaching.lesson_looks import came_true, checked_choice, said, verdict_on_print
+from sim.teaching.lesson_texts import percent_reached, sheets_in_words
+
+COARSE = 0.8
+
+
+def tone(place: str, measured: float, wanted: float = 1.0) -> Mark:
+    return Mark(place, "tone", place, measured, wanted, 0.02, "density", 1.0, 1.0, 1.0)
+
+
+def test_prints_are_contrasted_by_lightness_not_by_density(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    run = LessonRun.open(tmp_path / "log.jsonl", "filter-for-a-normal-negative", mode="solo")
+    start = run.start()
+    for name in ("4", "3"):
+        run.predict("softer")
+        run.make(start.with_exposures(replace(start.exposures[0], filter=FilterSetting(name))), COARSE)
+        run.see("softer")
+        run.why("contrast")
+    run.nominate(2)
+    reads = {1: (tone("glaze", 0.08), tone("hollow", 1.70)), 2: (tone("glaze", 0.18), tone("hollow", 2.00))}
+    monkeypatch.setattr(lesson_marks, "read_sheet", lambda e, n, s, made, lights: (reads[made.number], ()))
+    (contrast,) = lesson_marks.contrasts(run.exercise, run.negatives, run.evening.state, run.lights)
+    told = " ".join(contrast.words)
+    assert "sees that most in the glaze and least in the hollow" in told, "three times the density, and less to the eye"
+    assert "8 steps of lightness darker" in told
+
+
+@pytest.mark.parametrize(
+    ("share", "told"), [(0.7496, "74.9"), (0.75, "75"), (0.745, "74"), (0.9951, "100"), (0.0, "0")]
+)
+def test_what_does_not_pass_at_75_percent_is_not_called_75_percent(share: float, told: str) -> None:
+    assert percent_reached(share, 0.75) == told
+
+
+def test_one_sheet_is_one_sheet() -> None:
+    assert [sheets_in_words(n) for n in (1.0, 1.25, 4.0)] == ["1 sheet", "1.25 sheets", "4 sheets"]
+
+
+def test_with_no_sheet_made_none_between_1_and_0_is_asked_for(tmp_path: Path) -> None:
+    run = LessonRun.open(tmp_path / "log.jsonl", "time-from-a-strip", mode="solo")
+    for act in (lambda: run.nominate(1), lambda: run.readings(1), lambda: run.record_of(1)):
+        with pytest.raises(Refused, match="there is none yet"):
+            act()
+
+
+def test_a_tone_may_be_pointed_at_by_its_place_and_is_held_against_that_place() -> None:
+    assert checked_choice("White-Cup=Lighter") == "white-cup=lighter"
+    assert said("white-cup=lighter") == "the white cup lighter than wanted"
+    verdict = verdict_on_print((tone("white-cup", 0.9), tone("plaster", 1.0)), (), contrast_free=False)
+    record = None
+    assert came_true("white-cup=lighter", verdict, record) is True  # type: ignore[arg-type]
+    assert came_true("plaster=darker", verdict, record) is False  # type: ignore[arg-type]
+    assert came_true("moon=darker", verdict, record) is None  # type: ignore[arg-type]
+    with pytest.raises(Refused, match="white-cup=lighter"):
+        checked_choice("white-cup=blue")
+
+
+def test_go_on_is_understood_as_it_is_said() -> None:
+    act = read_line("go on")
+    assert act is not None
+    assert act.verb == "go-on"
+
+
+def test_without_a_screen_a_lesson_is_looked_at_in_words_by_meter_film_and_loupe(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run = LessonRun.open(tmp_path / "log.jsonl", "time-from-a-strip", mode="solo")
+    talk = Talk(run, tmp_path)
+    for line in ("tell", "film", "meter white-cup bottle-body", "meter moon"):
+        talk.line(line)
+    out = capsys.readouterr().out
+    assert "there is none yet" in out
+    assert "On the light table" in out
+    assert "stops brighter" in out
+    assert "meter must be one of" in out
+    run.predict("right")
+    run.make(run.start(), COARSE)
+    talk.line("tell")
+    told = capsys.readouterr().out
+    assert "The white cup is lost in the white of the paper." in told
+    assert not any(character.isdigit() for character in told)
+    assert run.stage == "see", "telling is no looking: the learner still says what is seen"
+    talk.line("loupe 1 white-cup")
+    assert "the lens draws" in capsys.readouterr().out
+    assert (tmp_path / "01-loupe-white-cup.png").exists()
