@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from sim.refusals import Refused
+from sim.scoring.syllabus import read_syllabus
 from sim.teaching.drill_item import DrillItem
 from sim.teaching.drills_of_reckoning import (
     beside_the_finished_print,
@@ -36,12 +37,9 @@ DRILLS: dict[str, tuple[str, Maker]] = {
     "beside-the-finished-print": ("Time and filter beside a finished print", beside_the_finished_print),
     "new-aperture-new-seconds": ("New aperture or height, new seconds", new_aperture_new_seconds),
 }
-DRILL_OF_SKILL = {
-    "time-from-strip": "read-the-strip", "strip-on-the-tone": "read-the-strip", "filter-from-range": "filter-from-the-range",
-    "expose-lights-set-darks": "prints-in-a-ring", "keep-the-highlight": "beside-the-finished-print",
-    "aperture-and-time": "new-aperture-new-seconds", "size-and-time": "new-aperture-new-seconds",
-    "height-aperture-trade": "new-aperture-new-seconds", "burn-in": "say-the-burn", "hold-back": "find-the-trace",
-    "split-exposures": "which-is-harder", "match-series": "which-is-lighter",
+DRILL_OF_SKILL = {  # of skills that have no drill of their own in the syllabus
+    "strip-on-the-tone": "read-the-strip", "keep-the-highlight": "beside-the-finished-print",
+    "size-and-time": "new-aperture-new-seconds", "height-aperture-trade": "new-aperture-new-seconds",
 }  # fmt: skip
 
 
@@ -71,5 +69,6 @@ def draw_item(
 
 
 def drill_for(skill: str) -> str:
-    """Return the drill that recalls a skill; the strip is the root of them all."""
-    return DRILL_OF_SKILL.get(skill, "read-the-strip")
+    """Return the drill that recalls a skill: the syllabus's own one; the strip is the root of them all."""
+    own = [drill.slug for drill in read_syllabus().drills if drill.skill == skill and drill.slug in DRILLS]
+    return own[0] if own else DRILL_OF_SKILL.get(skill, "read-the-strip")

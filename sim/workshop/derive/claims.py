@@ -54,8 +54,9 @@ def _moves_little_without(bench: LadderBench, reference: tuple[PrintingRecord, .
         for index in mains if len(mains) > 1 else ():
             moved = tolerances_moved(bench, reference, number, index)
             if moved <= MOVED_TOLERANCES:
-                found = f"without {record.exposures[index].time_s:g} s, {record.exposures[index].filter.label()}, no tone " \
-                        f"moves by more than {moved:.1f} tolerances"  # fmt: skip
+                one = record.exposures[index]
+                left_out = f"without {one.time_s:g} s, {filter_words(one.filter)}"
+                found = f"{left_out}, no tone moves by more than {moved:.1f} tolerances"
                 stops.append(Stop(f"{bench.exercise.name}, {record.negative}", "not without either exposure", found))
     return stops
 
