@@ -17,6 +17,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("only", nargs="*", metavar="PATTERN", help="only files that fit, e.g. 'scenes/*' (default: all)")
     parser.add_argument("--check", action="store_true", help="change nothing; compare stored files with manifest and recipes")
     parser.add_argument("--whole", action="store_true", help="with --check: render every tile again, not a few")
+    parser.add_argument("--preview", action="store_true", help="photographs only: small and rough, into the current folder")
     parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1, help="processes (default: %(default)s)")
     parser.add_argument("--folder", help="another folder with recipes.toml (default: assets_generated)")
     parser.add_argument("--json", action="store_true", help="findings as JSON")
@@ -30,6 +31,10 @@ def run(options: argparse.Namespace) -> int:
     folder = Path(options.folder) if options.folder else data_folder("assets_generated")
     if not 1 <= options.jobs <= 64:
         raise Refused(f"--jobs must be between 1 and 64, got {options.jobs}")
+    if options.preview and options.check:
+        raise Refused("--preview makes pictures and --check makes none: give one of them")
+    if options.preview:
+        return _preview(options, folder)
     if not options.check:
         return _make(options, folder)
     findings = check(folder, options.whole)
@@ -42,6 +47,24 @@ def run(options: argparse.Namespace) -> int:
             print(f"{finding.path}: {finding.what}")
         print("All generated files are what their recipes say." if not findings else f"{len(findings)} findings")
     return 1 if findings else 0
+
+
+def _preview(options: argparse.Namespace, folder: Path) -> int:
+    from fnmatch import fnmatch
+
+    from sim.workshop.photographs.catalogue import preview
+    from sim.workshop.recipes import read_recipes
+    from sim.writing import write_png
+
+    recipes = [recipe for recipe in read_recipes(folder) if recipe.maker == "photograph"]
+    chosen = [r for r in recipes if any(fnmatch(r.path, pattern) for pattern in options.only or ["*"])]
+    if not chosen:
+        raise Refused(f"no photograph fits {', '.join(options.only)}")
+    for recipe in chosen:
+        picture = Path(f"{recipe.subject}-preview.png")
+        write_png(picture, preview(recipe.subject or "", options.jobs))
+        print(f"Written to {picture}")
+    return 0
 
 
 def _make(options: argparse.Namespace, folder: Path) -> int:

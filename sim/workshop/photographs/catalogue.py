@@ -11,7 +11,9 @@ from numpy.typing import NDArray
 from sim.refusals import Refused
 from sim.workshop.photographs.scene import Scene
 from sim.workshop.photographs.stored import steps_of
-from sim.workshop.photographs.tracer import Quality, trace
+from sim.workshop.photographs.tracer import PREVIEW, Quality, trace
+
+PREVIEW_PX = 480  # longer side
 
 
 @dataclass(frozen=True)
@@ -56,3 +58,16 @@ def photograph(name: str, threads: int = 2) -> NDArray[np.uint16]:
     """Make a photograph: its steps as they are kept, [row, col]."""
     scene, plate = described(name), PLATES[name]
     return steps_of(trace(scene, *size_px(scene, plate.long_px), replace(plate.quality, threads=threads)))
+
+
+def preview(name: str, threads: int = 2) -> NDArray[np.uint8]:
+    """Make a small rough photograph to judge light and composition by: 8-bit grey, as a straight print would show it.
+
+    A soft curve through the middle of the picture's log luminance (chosen, for looking only).
+    """
+    scene = described(name)
+    seen = np.maximum(trace(scene, *size_px(scene, PREVIEW_PX), replace(PREVIEW, threads=threads)), 1e-3)
+    log = np.log10(seen)
+    middle = 0.5 * np.median(log) + 0.25 * (np.percentile(log, 2) + np.percentile(log, 99.5))
+    light = 10.0 ** (1.15 * (log - middle))
+    return np.asarray(255.0 * (light / (light + 2.2)) ** (1 / 2.2), dtype=np.uint8)

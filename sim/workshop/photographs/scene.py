@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -149,3 +149,9 @@ def bearing(height_deg: float, bearing_deg: float) -> F64:
     """Unit direction towards something in the sky; bearing from +y clockwise seen from above."""
     h, b = np.radians([height_deg, bearing_deg])
     return np.array([np.cos(h) * np.sin(b), np.cos(h) * np.cos(b), np.sin(h)])
+
+
+def about(at: Point, turn_deg: float) -> Callable[[float, float, float], Point]:
+    """Where the parts of something stand in the room, given where they are on it: it stands at `at`, turned."""
+    c, s = float(np.cos(np.radians(turn_deg))), float(np.sin(np.radians(turn_deg)))
+    return lambda x, y, z: (at[0] + c * x - s * y, at[1] + s * x + c * y, at[2] + z)

@@ -4,49 +4,37 @@ from __future__ import annotations
 
 import numpy as np
 
+from sim.workshop.photographs import surface as s
 from sim.workshop.photographs.form import Form, block, grid
 from sim.workshop.photographs.relief import uneven
 from sim.workshop.photographs.scene import Point, Thing
-from sim.workshop.photographs.surface import (
-    Bands,
-    Blend,
-    Cells,
-    Cloudy,
-    EachOne,
-    Material,
-    Pattern,
-    Plus,
-    Rings,
-    Station,
-    Times,
-    Value,
-)
 
 
-def wood(tone: float = 0.28, worn: float = 0.5, along: str = "x", gloss: float = 0.55) -> Material:
+def wood(tone: float = 0.28, worn: float = 0.5, along: str = "x", gloss: float = 0.55) -> s.Material:
     """A planed board with growth rings, fibres, a knot here and there, stains and clay dust as `worn` 0..1."""
     far = {"x": (9.0, 1.0, 1.0), "y": (1.0, 9.0, 1.0), "z": (1.0, 1.0, 9.0)}[along]
     fine = {"x": (40.0, 1.0, 1.0), "y": (1.0, 40.0, 1.0), "z": (1.0, 1.0, 40.0)}[along]
     across = {"x": "y", "y": "x", "z": "x"}[along]
-    level = Plus(Station(across), Plus(Station("z" if along != "z" else "y"), Cloudy(0.09, 0.0, 0.09, detail=2, stretch=far)))
-    rings = Rings(level, 0.011, 0.72, 1.12)
-    fibre = Cloudy(0.0022, 0.8, 1.15, detail=4, stretch=fine)
-    stain = Blend(1.0, Cloudy(0.16, 0.45, 1.25, detail=4, warp=0.8), worn)
-    tone_here: Pattern = Times(Times(Times(tone, EachOne(0.75, 1.15)), Times(rings, fibre)), stain)
-    splash = Cloudy(0.035, 0.0, 1.0, detail=5, harsh=0.7, sharp=3.0)
-    tone_here = Blend(tone_here, 0.45, Times(Times(splash, 0.35 * worn), Cloudy(0.3, 0.0, 1.0)))
-    relief = (Times(Rings(level, 0.011, -0.0002, 0.0), 0.8), Cloudy(0.0018, -0.00012, 0.00012, detail=3, stretch=fine))
-    return Material(tone_here, Cloudy(0.05, gloss, gloss + 0.25), 1.42, relief)
+    wander = s.Cloudy(0.09, 0.0, 0.09, detail=2, stretch=far)
+    level = s.Plus(s.Station(across), s.Plus(s.Station("z" if along != "z" else "y"), wander))
+    rings = s.Rings(level, 0.011, 0.72, 1.12)
+    fibre = s.Cloudy(0.0022, 0.8, 1.15, detail=4, stretch=fine)
+    stain = s.Blend(1.0, s.Cloudy(0.16, 0.45, 1.25, detail=4, warp=0.8), worn)
+    tone_here: s.Pattern = s.Times(s.Times(s.Times(tone, s.EachOne(0.75, 1.15)), s.Times(rings, fibre)), stain)
+    splash = s.Cloudy(0.035, 0.0, 1.0, detail=5, harsh=0.7, sharp=3.0)
+    tone_here = s.Blend(tone_here, 0.45, s.Times(s.Times(splash, 0.35 * worn), s.Cloudy(0.3, 0.0, 1.0)))
+    relief = (s.Times(s.Rings(level, 0.011, -0.0002, 0.0), 0.8), s.Cloudy(0.0018, -0.00012, 0.00012, detail=3, stretch=fine))
+    return s.Material(tone_here, s.Cloudy(0.05, gloss, gloss + 0.25), 1.42, relief)
 
 
-def old_wood(tone: float = 0.2, along: str = "x") -> Material:
+def old_wood(tone: float = 0.2, along: str = "x") -> s.Material:
     """Weathered, grey, open-grained wood with cracks along it."""
     fine = {"x": (30.0, 1.0, 1.0), "y": (1.0, 30.0, 1.0), "z": (1.0, 1.0, 30.0)}[along]
-    crack = Cells(0.012, 0.0, 1.0, "crack", 0.10, 1.0, fine)
-    fibre = Cloudy(0.004, 0.6, 1.2, detail=5, harsh=0.65, stretch=fine)
-    body = Times(Times(tone, EachOne(0.7, 1.25)), Times(fibre, Blend(0.35, 1.0, crack)))
-    relief = (Times(crack, 0.0012), Cloudy(0.004, -0.0006, 0.0006, detail=5, stretch=fine))
-    return Material(Times(body, Cloudy(0.3, 0.7, 1.2)), 0.85, 1.35, relief)
+    crack = s.Cells(0.012, 0.0, 1.0, "crack", 0.10, 1.0, fine)
+    fibre = s.Cloudy(0.004, 0.6, 1.2, detail=5, harsh=0.65, stretch=fine)
+    body = s.Times(s.Times(tone, s.EachOne(0.7, 1.25)), s.Times(fibre, s.Blend(0.35, 1.0, crack)))
+    relief = (s.Times(crack, 0.0012), s.Cloudy(0.004, -0.0006, 0.0006, detail=5, stretch=fine))
+    return s.Material(s.Times(body, s.Cloudy(0.3, 0.7, 1.2)), 0.85, 1.35, relief)
 
 
 def board(long_m: float, wide_m: float, thick_m: float, seed: int = 1, rounded_m: float = 0.003) -> Form:
@@ -61,7 +49,7 @@ def board(long_m: float, wide_m: float, thick_m: float, seed: int = 1, rounded_m
     return form.bent(p)
 
 
-def trestle_table(at: Point, wide_m: float, deep_m: float, high_m: float, material: Material, boards: int = 4) -> list[Thing]:
+def trestle_table(at: Point, wide_m: float, deep_m: float, high_m: float, material: s.Material, boards: int = 4) -> list[Thing]:
     """A work table: boards on a frame with square legs; `at` is the middle of the floor under it."""
     x, y, z = at
     each, things = deep_m / boards, []
@@ -78,17 +66,19 @@ def trestle_table(at: Point, wide_m: float, deep_m: float, high_m: float, materi
     return things
 
 
-def bark(tone: float = 0.12) -> Material:
+def bark(tone: float = 0.12) -> s.Material:
     """Bark, split faces and sawn ends of firewood: `split` of the form 1 where the axe went through, `end` 1 at the ends."""
-    ridge = Cells(0.02, 0.0, 1.0, "crack", 0.3, 1.0, (6.0, 1.0, 1.0))
-    skin = Times(Times(tone, EachOne(0.7, 1.3)), Blend(0.4, 1.2, ridge))
-    fibre = Cloudy(0.004, 0.75, 1.15, detail=4, stretch=(40.0, 1.0, 1.0))
-    face = Times(Times(0.42, EachOne(0.75, 1.15)), Times(fibre, Cloudy(0.08, 0.7, 1.1)))
-    split, end = Value("split"), Value("end")
-    rings = Bands(0.0042, 0.8, 1.06, "x", rings=True, warp=2.5, warp_size_m=0.03)
-    sawn = Times(Times(0.34, EachOne(0.7, 1.2)), Times(rings, Cloudy(0.02, 0.55, 1.15, detail=4, stretch=(1.0, 0.3, 2.0))))
-    relief = (Blend(Times(ridge, 0.004), Times(fibre, 0.003), split), Times(end, Cloudy(0.006, -0.0012, 0.0012, detail=3)))
-    return Material(Blend(Blend(skin, face, split), sawn, end), 0.9, 1.35, relief)
+    ridge = s.Cells(0.02, 0.0, 1.0, "crack", 0.3, 1.0, (6.0, 1.0, 1.0))
+    skin = s.Times(s.Times(tone, s.EachOne(0.7, 1.3)), s.Blend(0.4, 1.2, ridge))
+    fibre = s.Cloudy(0.004, 0.75, 1.15, detail=4, stretch=(40.0, 1.0, 1.0))
+    face = s.Times(s.Times(0.42, s.EachOne(0.75, 1.15)), s.Times(fibre, s.Cloudy(0.08, 0.7, 1.1)))
+    split, end = s.Value("split"), s.Value("end")
+    rings = s.Bands(0.0042, 0.8, 1.06, "x", rings=True, warp=2.5, warp_size_m=0.03)
+    weathered = s.Cloudy(0.02, 0.55, 1.15, detail=4, stretch=(1.0, 0.3, 2.0))
+    sawn = s.Times(s.Times(0.34, s.EachOne(0.7, 1.2)), s.Times(rings, weathered))
+    torn = s.Times(end, s.Cloudy(0.006, -0.0012, 0.0012, detail=3))
+    relief = (s.Blend(s.Times(ridge, 0.004), s.Times(fibre, 0.003), split), torn)
+    return s.Material(s.Blend(s.Blend(skin, face, split), sawn, end), 0.9, 1.35, relief)
 
 
 def split_log(long_m: float = 0.42, radius_m: float = 0.075, wedge_deg: float = 120.0, seed: int = 1) -> Form:
@@ -117,7 +107,7 @@ def split_log(long_m: float = 0.42, radius_m: float = 0.075, wedge_deg: float = 
     return form.with_value("split", value.ravel()).with_value("end", end.ravel())
 
 
-def wood_pile(at: Point, wide_m: float, high_m: float, material: Material, seed: int = 2) -> list[Thing]:
+def wood_pile(at: Point, wide_m: float, high_m: float, material: s.Material, seed: int = 2) -> list[Thing]:
     """Split wood stacked with its ends towards -y, from `at` (foot of its middle) up."""
     chance = np.random.Generator(np.random.PCG64(seed))
     logs = [split_log(seed=k + 10, radius_m=r, wedge_deg=w)

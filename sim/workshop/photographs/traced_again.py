@@ -1,9 +1,8 @@
-"""Whether a stored photograph is what its description gives: a small window traced once more, undenoised, and compared."""
+"""Whether a stored photograph is what its description gives: a small window of it is traced once more, and compared."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from importlib.util import find_spec
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,8 +17,12 @@ BLOCK_PX = 16  # a traced block of so many pixels a side has as little noise as 
 
 
 def tracer_is_there() -> bool:
-    """Tell whether the path tracer is installed."""
-    return find_spec("bpy") is not None
+    """Tell whether the path tracer is installed and starts here."""
+    try:
+        import bpy  # noqa: F401
+    except ImportError:
+        return False
+    return True
 
 
 def window_off_by(name: str, steps: NDArray[np.uint16]) -> float:

@@ -7,7 +7,7 @@ import numpy as np
 from sim.workshop.photographs.form import Form, block, grid, rod, smooth_line, together, turned, turning
 from sim.workshop.photographs.masonry import BRICK_M, JOINT_M
 from sim.workshop.photographs.relief import F64, uneven
-from sim.workshop.photographs.scene import Many, Point, Thing
+from sim.workshop.photographs.scene import Many, Point, Thing, about
 from sim.workshop.photographs.surface import Cells, Cloudy, EachOne, Material, Times
 from sim.workshop.photographs.timber import board, old_wood
 
@@ -108,11 +108,7 @@ def cart_wheel(radius_m: float = 0.42, spokes: int = 12) -> Form:
 
 def hand_cart(at: Point, turn_deg: float, wood_skin: Material) -> list[Thing]:
     """A two-wheeled hand cart resting on its shafts."""
-    c, s = np.cos(np.radians(turn_deg)), np.sin(np.radians(turn_deg))
-
-    def put(x: float, y: float, z: float) -> Point:
-        return at[0] + c * x - s * y, at[1] + s * x + c * y, at[2] + z
-
+    put = about(at, turn_deg)
     wheel, things = cart_wheel(), []
     for side in (-1, 1):
         things.append(Thing(wheel, wood_skin, put(0.0, side * 0.52, 0.42), turn_deg=turn_deg, lean_deg=90 + 2 * side))
@@ -152,11 +148,7 @@ def crate(
 ) -> list[Thing]:
     """An open crate of slats nailed to corner posts; `at` is the middle of its foot."""
     chance = np.random.Generator(np.random.PCG64(seed))
-    c, s = np.cos(np.radians(turn_deg)), np.sin(np.radians(turn_deg))
-
-    def put(x: float, y: float, z: float) -> Point:
-        return at[0] + c * x - s * y, at[1] + s * x + c * y, at[2] + z
-
+    put = about(at, turn_deg)
     things = [Thing(board(wide_m, deep_m, 0.012, seed), skin, put(0, 0, 0.006), turn_deg=turn_deg)]
     each = high_m / slats
     for k in range(slats):

@@ -36,7 +36,7 @@ def _kettle() -> Form:
 def _studs() -> list[Form]:
     """Two rows of studs round the shoulder."""
     out = []
-    for row, (z, r) in enumerate(((0.092, 0.1165), (0.104, 0.111))):
+    for row, (z, r) in enumerate(((0.092, 0.1135), (0.104, 0.1083))):
         for k in range(44):
             a = 2 * np.pi * (k + 0.5 * row) / 44
             way = np.array([r * np.cos(a), r * np.sin(a), z])
@@ -78,9 +78,9 @@ def _bench() -> list[Thing]:
 
 def _coals() -> list[Thing]:
     """Charcoal in the dish and spilt before it."""
-    coal = Material(Times(0.010, Times(EachOne(0.6, 1.6), Cloudy(0.004, 0.6, 1.4, stretch=(6, 1, 1)))),
-        Cloudy(0.01, 0.5, 0.85), 1.55,
-        (Cells(0.009, 0.0, 0.0014, "crack", 0.12), Cloudy(0.003, -0.0005, 0.0005, stretch=(9, 1, 1))))
+    checks = Cells(0.011, 0.0, 0.0010, "crack", 0.10, 1.0, (0.45, 1.7, 1.7), warp=0.5)
+    tone = Times(0.010, Times(EachOne(0.6, 1.6), Cloudy(0.004, 0.6, 1.4, stretch=(6, 1, 1))))
+    coal = Material(tone, Cloudy(0.01, 0.5, 0.85), 1.28, (checks, Cloudy(0.003, -0.0005, 0.0005, stretch=(9, 1, 1))))
     chance, things = np.random.Generator(np.random.PCG64(6)), []
     for k in range(13):
         spilt = k < 9

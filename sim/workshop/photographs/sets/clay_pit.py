@@ -84,9 +84,11 @@ def _growth() -> list[Many | Thing]:
 def _clods() -> list[Many]:
     """Lumps that fell from the banks or off a spade."""
     chance = np.random.Generator(np.random.PCG64(15))
-    at = chance.uniform((-9, 5), (16, 38), (9000, 2))
+    at = chance.uniform((-9, 5), (16, 38), (12_000, 2))
     at = at[_rim(at[:, 0], at[:, 1]) > chance.uniform(0.3, 1.6, len(at))]
-    at = at[height(at[:, 0], at[:, 1]) > WATER_M - 0.03]
+    x, y = at.T
+    steep = np.abs(height(x, y + 0.25) - height(x, y - 0.25)) + np.abs(height(x + 0.25, y) - height(x - 0.25, y))
+    at = at[(height(x, y) > WATER_M - 0.03) & (steep < 0.45)]  # none sticks to a bank
     forms = [block(0.20, 0.16, 0.13, 0.05, 14).worn(0.035, 0.09, seed, 3) for seed in (1, 2, 3)]
     return [Many(form, cut_clay(0.36), sown(at[k::3], height, 60 + k, (0.25, 1.3), 40)) for k, form in enumerate(forms)]
 

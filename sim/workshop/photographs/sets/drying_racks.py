@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -10,26 +11,21 @@ from sim.workshop.photographs import thrown as t
 from sim.workshop.photographs.form import block, sheet
 from sim.workshop.photographs.masonry import beaten_floor, brick_clay, bricks, earth_floor, plaster
 from sim.workshop.photographs.rooms import painted, sash, shut_in
-from sim.workshop.photographs.scene import Camera, Panel, Scene, Thing
+from sim.workshop.photographs.scene import Camera, Panel, Scene, Thing, about
 from sim.workshop.photographs.timber import board, old_wood, wood
 from sim.workshop.photographs.ware import biscuit, raw_clay
 
 SHELVES = (0.42, 0.80, 1.18, 1.56, 1.94)  # heights, m
 WHAT = (t.CROCK, t.BOWL, t.JUG, t.TEA_BOWL, t.CUP)  # what stands on each, from below
 
+Spot = Callable[[float, float, float], tuple[float, float, float]]
+
 
 def _rack(x: float, y: float, turn: float, wide: float, seed: int) -> list[Thing]:
     """One rack: square posts, cross pieces, and planks of ware pushed in by whoever had a free hand."""
     post, plank = old_wood(0.3), wood(0.27, 0.9)
-    a = np.radians(turn)
-    ahead, aside = np.array([np.cos(a), np.sin(a)]), np.array([-np.sin(a), np.cos(a)])
-    chance = np.random.Generator(np.random.PCG64(seed))
+    chance, at = np.random.Generator(np.random.PCG64(seed)), about((x, y, 0.0), turn)
     things: list[Thing] = []
-
-    def at(u: float, v: float, z: float) -> tuple[float, float, float]:
-        p = np.array([x, y]) + u * ahead + v * aside
-        return float(p[0]), float(p[1]), z
-
     for u in (-wide / 2, 0.0, wide / 2):
         for v in (-0.21, 0.21):
             things.append(Thing(block(2.25, 0.05, 0.05, 0.004, 14), post, at(u, v, 1.12), turn_deg=turn,
@@ -45,8 +41,7 @@ def _rack(x: float, y: float, turn: float, wide: float, seed: int) -> list[Thing
     return things
 
 
-def _row(outline: t.Outline, at: object, z: float, v: float, wide: float, chance: np.random.Generator) -> list[Thing]:
-    assert callable(at)
+def _row(outline: t.Outline, at: Spot, z: float, v: float, wide: float, chance: np.random.Generator) -> list[Thing]:
     reach, things = max(r for r, _ in outline), []
     u = -wide / 2 + reach + 0.03
     damp, tone = float(chance.choice([0.0, 0.0, 0.35, 0.7])), float(chance.uniform(0.36, 0.5))

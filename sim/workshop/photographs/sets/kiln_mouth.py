@@ -7,20 +7,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from sim.workshop.photographs import masonry
 from sim.workshop.photographs import thrown as t
 from sim.workshop.photographs.firelight import glow_cd_m2
 from sim.workshop.photographs.form import block, rod, sheet
-from sim.workshop.photographs.masonry import (
-    arch_of_bricks,
-    beaten_floor,
-    bed_with_opening,
-    brick_clay,
-    bricks,
-    earth_floor,
-    lining,
-    mortar,
-    wall_of_bricks,
-)
 from sim.workshop.photographs.relief import F64
 from sim.workshop.photographs.scene import Camera, Panel, Scene, Thing
 from sim.workshop.photographs.surface import Cloudy, Material, Pattern, Times, Value
@@ -50,15 +40,15 @@ def _free(z: float) -> float:
 
 def _front() -> list[Thing]:
     """The kiln's face: bricks, sooted where flames licked out of the mouth, iron bands that hold it together."""
-    plain, skin = bricks(8), brick_clay(0.34, soot=0.9)
+    plain, skin = masonry.bricks(8), masonry.brick_clay(0.34, soot=0.9)
     things = []
-    for thing in wall_of_bricks(3.4, 2.5, plain, skin, _free):
+    for thing in masonry.wall_of_bricks(3.4, 2.5, plain, skin, _free):
         x, _, z = thing.at
         licked = np.exp(-((x / 0.42) ** 2)) * np.clip((z - 1.15) / 0.3, 0, 1) * np.exp(-max(0.0, z - 1.4) / 0.8)
         sooted = thing.form.with_value("soot", float(licked))
         things.append(Thing(sooted, skin, thing.at, thing.turn_deg, roll_deg=thing.roll_deg))
-    things += arch_of_bricks(HALF, SPRING, (0, 0.045, 0), [f.with_value("soot", 0.2) for f in plain], skin)
-    things.append(Thing(bed_with_opening(_mouth_line(), (0, SPRING), 2.6), mortar(0.24), (0, -0.044, 0)))
+    things += masonry.arch_of_bricks(HALF, SPRING, (0, 0.045, 0), [f.with_value("soot", 0.2) for f in plain], skin)
+    things.append(Thing(masonry.bed_with_opening(_mouth_line(), (0, SPRING), 2.6), masonry.mortar(0.24), (0, -0.044, 0)))
     for k in range(-4, 5):
         things.append(Thing(plain[k % 8], skin, (0.112 * k, -0.09, SILL - 0.034), turn_deg=90 + 1.5 * (k % 3 - 1)))
     iron = Material(0.10, 0.45, 1.6, (Cloudy(0.01, -0.0006, 0.0006),), metal=0.7)
@@ -79,7 +69,7 @@ def _chamber() -> list[Thing]:
     lined = Material(Times(0.45, Cloudy(0.05, 0.7, 1.1)), 0.95, 1.3, (Cloudy(0.012, -0.001, 0.001, detail=4),),
         glow_cd_m2=Times(Times(Value("into"), Value("into")), glow_cd_m2(1080)))
     walls = _hot(1275, 35, 0.25)
-    things = [Thing(lining(_mouth_line(), 0.40), lined, (0, -0.045, 0)),
+    things = [Thing(masonry.lining(_mouth_line(), 0.40), lined, (0, -0.045, 0)),
         Thing(sheet(2.4, 2.0), walls, (0, 1.30, 0.75), lean_deg=90),
         Thing(sheet(1.1, 2.0), walls, (-0.70, 0.88, 0.75), turn_deg=90, lean_deg=90),
         Thing(sheet(1.1, 2.0), walls, (0.70, 0.88, 0.75), turn_deg=-90, lean_deg=90),
@@ -119,8 +109,8 @@ def _ware() -> list[Thing]:
 def _around() -> list[Thing]:
     """Floor, the door's bricks stacked aside, wood for the next firing, rods and a plank against the wall."""
     chance = np.random.Generator(np.random.PCG64(3))
-    forms, skin = bricks(8), brick_clay(0.36)
-    things: list[Thing] = [Thing(beaten_floor(6, 5, fine_m=0.015), earth_floor(0.24), (0, -2.2, -0.008))]
+    forms, skin = masonry.bricks(8), masonry.brick_clay(0.36)
+    things: list[Thing] = [Thing(masonry.beaten_floor(6, 5, fine_m=0.015), masonry.earth_floor(0.24), (0, -2.2, -0.008))]
     for level in range(5):
         for k in range(3 if level < 4 else 1):
             cross = level % 2

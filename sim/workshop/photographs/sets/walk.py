@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+import numpy as np
+
 from sim.workshop.photographs.scene import Camera, Point, Scene
 from sim.workshop.photographs.sets import (
     clay_head,
@@ -23,6 +25,7 @@ from sim.workshop.photographs.sets import (
 )
 
 LYING, STANDING = (36.0, 24.0), (24.0, 36.0)  # the frame, mm
+EYE_M = float(clay_pit.height(np.array([-2.6]), np.array([2.4]))[0]) + 1.62  # of who stands at the pit
 
 
 def _seen(
@@ -49,8 +52,8 @@ def _within(camera: Camera, point: Point) -> bool:
 
 
 FRAMES: tuple[Callable[[], Scene], ...] = (
-    lambda: _seen(clay_pit.scene, (-1.2, -1.0, 1.65), (3.0, 20.0, -1.4), 35, 8, (1.0, 12.0, -2.0)),
-    lambda: _seen(clay_pit.scene, (0.6, -1.6, 1.7), (1.0, 15.0, -1.9), 90, 5.6, (1.0, 15.0, -3.0), STANDING),
+    lambda: _seen(clay_pit.scene, (-2.6, 2.4, EYE_M), (3.6, 30.0, EYE_M - 4.2), 75, 8, (1.0, 14.0, -2.0)),
+    lambda: _seen(clay_pit.scene, (-2.6, 2.4, EYE_M), (-5.6, 30.0, EYE_M + 0.6), 85, 8, (-6.0, 26.0, 0.0), STANDING),
     lambda: _seen(mist_yard.scene, (1.6, -3.0, 1.6), (-0.8, 8.0, 2.6), 35, 5.6, (-1.0, 5.0, 0.7), STANDING),
     lambda: _seen(mist_yard.scene, (0.7, 0.3, 1.45), (-1.4, 4.0, 0.55), 50, 4, (-1.0, 3.2, 0.6)),
     lambda: _seen(wheel_window.scene, (0.75, -2.5, 1.55), (-0.25, -0.6, 1.12), 35, 4, (-0.12, -1.1, 1.0)),
