@@ -36,25 +36,13 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Ask, mark, and keep the round."""
     from sim.teaching.drill_rounds import drill_round
-    from sim.teaching.drills import DRILLS
-    from sim.teaching.progress import change_progress, read_progress, with_recall
+    from sim.teaching.progress import change_progress, with_recall
 
     if options.step_scale:
         return _try_the_screen(Path(options.step_scale))
     if not options.name:
         return _list()
-    if options.name not in DRILLS:
-        raise Refused(f"drill must be one of {', '.join(DRILLS)}, got {options.name[:60]!r}")
-    if not 1 <= options.items <= 50:
-        raise Refused(f"--items must be between 1 and 50, got {options.items}")
-    progress = read_progress(kept_in(options), options.learner)
-    if options.recall and options.recall not in progress.met:
-        met = ", ".join(progress.met) or "none yet"
-        raise Refused(f"--recall must be a skill met before ({met}), got {options.recall[:60]!r}")
-    if options.seed is not None and not 0 <= options.seed < 2**32:
-        raise Refused(f"--seed must be between 0 and {2**32 - 1}, got {options.seed}")
-    if not 0.0 <= options.least_seen <= 10.0:
-        raise Refused(f"--least-seen must be between 0 and 10 L*, got {options.least_seen:g}")
+    _refuse_wrong(options)
     drill = drill_round(
         options.name, kept_in(options), options.learner, today(options), options.items, options.seed, options.least_seen
     )
@@ -77,6 +65,25 @@ def run(options: argparse.Namespace) -> int:
 
         show_json({"drill": options.name, "items": done, "right": drill.right})
     return 0
+
+
+def _refuse_wrong(options: argparse.Namespace) -> None:
+    """Refuse, in words, what cannot be asked for."""
+    from sim.teaching.drills import DRILLS
+    from sim.teaching.progress import read_progress
+
+    if options.name not in DRILLS:
+        raise Refused(f"drill must be one of {', '.join(DRILLS)}, got {options.name[:60]!r}")
+    if not 1 <= options.items <= 50:
+        raise Refused(f"--items must be between 1 and 50, got {options.items}")
+    progress = read_progress(kept_in(options), options.learner)
+    if options.recall and options.recall not in progress.met:
+        met = ", ".join(progress.met) or "none yet"
+        raise Refused(f"--recall must be a skill met before ({met}), got {options.recall[:60]!r}")
+    if options.seed is not None and not 0 <= options.seed < 2**32:
+        raise Refused(f"--seed must be between 0 and {2**32 - 1}, got {options.seed}")
+    if not 0.0 <= options.least_seen <= 10.0:
+        raise Refused(f"--least-seen must be between 0 and 10 L*, got {options.least_seen:g}")
 
 
 def _try_the_screen(file: Path) -> int:

@@ -46,8 +46,8 @@ def right_time(negative: Negative, place: str, density: float) -> float:
     ("sleeve", "place", "wanted", "way", "angle", "counts"),
     [
         ("morning-shelf", "white-cup", 0.13, "same-place", 0.0, (3, 8, 12)),
-        ("morning-shelf", "plaster", 0.8, "covered", 0.0, (4, 5)),
-        ("morning-shelf", "plaster", 0.8, "bursts", 180.0, (3, 6)),
+        ("racks-small-film", "back-wall", 0.8, "covered", 0.0, (4, 5)),
+        ("racks-small-film", "back-wall", 0.8, "bursts", 180.0, (3, 6)),
     ],
 )
 def test_the_step_called_right_is_right_by_the_solver(
@@ -68,11 +68,11 @@ def test_the_step_called_right_is_right_by_the_solver(
 
 
 def test_a_strip_along_a_tone_shows_it_in_every_step_and_one_across_tones_does_not() -> None:
-    negative = find_negative("morning-shelf")
-    along = laid(negative, "plaster", "covered", 5, 4.0)
-    found = steps_that_show(negative, along, "plaster")
+    wall = find_negative("racks-small-film")
+    found = steps_that_show(wall, laid(wall, "back-wall", "covered", 5, 4.0), "back-wall")
     assert all(found)
     assert sum(one.itself for one in found if one) == 1, "the place itself lies in one step of a covered strip"
+    negative = find_negative("morning-shelf")
     across = laid(negative, "white-cup", "bursts", 7, 4.0)
     lies = [one.step for one in steps_that_show(negative, across, "white-cup") if one]
     assert 0 < len(lies) < 7
@@ -129,10 +129,10 @@ def test_in_a_lesson_no_step_is_asked_for_or_taken_where_the_steps_show_other_pl
 def test_a_strip_of_other_places_is_asked_for_the_tone_that_runs_through_all_its_steps(tmp_path: Path) -> None:
     run = LessonRun.open(tmp_path / "log.jsonl", "time-from-a-strip", mode="solo")
     run.predict("step-4")
-    run.make(laid(run.negatives[0], "white-cup", "bursts", 7, 4.0, start=run.start()), COARSE)
+    run.make(laid(run.negatives[0], "plaster", "bursts", 7, 2.0, 90.0, start=run.start()), COARSE)
     step = run.step
     assert step.question == "In which step does the plaster look right to you?"
-    assert "The white cup lies in step 5 only." in step.texts
+    assert "The white cup lies in step 7 only." in step.texts
     run.see("step-3")
     densities = [density for _, density in run.step.strip]
     assert densities == sorted(densities), "one tone through all steps, not whatever lies in their middles"
