@@ -78,7 +78,6 @@ def _shelf_for(options: argparse.Namespace, record: PrintingRecord) -> Shelf:
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
     from sim.bench.real_sheet import tones_on_real_paper
-    from sim.command.loupe_pictures import point_of
     from sim.command.pictures import save_print, show_json, show_tones
     from sim.command.real_paper_option import real_paper_data, show_real_paper
     from sim.printing.make_print import make_print
@@ -89,8 +88,7 @@ def run(options: argparse.Namespace) -> int:
     negative, stock, record = asked_for(options)
     record = _with_cards(options, negative, record)
     targets = _targets(options, negative)
-    if options.loupe:
-        point_of(options.loupe, "--loupe", negative, record)  # refused before paper is used
+    _refuse_off_the_sheet(options, negative, record)
     output = _output(options, negative)
     sheet = make_print(negative, record, stock, wet=options.wet)
     strip = strip_in(record)
@@ -115,6 +113,14 @@ def run(options: argparse.Namespace) -> int:
     _show_whole_sheet(options, sheet, sharpness)
     print(f"Print written to {output}")
     return 0
+
+
+def _refuse_off_the_sheet(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> None:
+    """Refuse a point for the loupe that is nowhere on the sheet, before paper is used."""
+    from sim.command.loupe_pictures import point_of
+
+    if options.loupe:
+        point_of(options.loupe, "--loupe", negative, record)
 
 
 def _readings(negative: Negative, record: PrintingRecord, sheet: Print) -> dict[str, Any]:

@@ -212,7 +212,7 @@ def test_the_record_on_the_wall_printed_by_the_command_is_the_identical_print(
     readings = {r["place"]: r["print_density"] for r in json.loads(capsys.readouterr().out)["readings"]}
     for name, x, y, _ in room.wall.places(1):
         spot = next(p.spot_mm for p in find_negative("cup-close").places if p.name == name)
-        assert readings[name] == pytest.approx(room.wall.read(1, x, y, spot).density, abs=0.0006)
+        assert readings[name] == pytest.approx(room.wall.read(1, x, y, spot).density, abs=0.0015)  # a fine piece of it, read for itself
 
 
 def test_the_notebook_holds_every_sheet_with_its_record(room: Darkroom, tmp_path: Path) -> None:
