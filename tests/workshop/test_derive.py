@@ -95,7 +95,7 @@ def test_a_changed_wish_is_written_out_whole_and_undone_to_the_byte(tmp_path: Pa
     [
         ("time-from-a-strip", "density = 0.48", "density = 1.05", "full marks"),  # a tone moved by more than its tolerance
         ("filter-for-a-thin-flat-negative", "racks-thin", "yard-in-mist", "inside the range of its control"),
-        ("time-from-a-strip", "time_s = 3.0", "time_s = 10.0", "the start does not pass"),
+        ("time-from-a-strip", "time_s = 3.0", "time_s = 7.6", "the start does not pass"),
         ("holding-back-a-face", "tolerance_density = 0.06", "tolerance_density = 0.5", "not without a card"),
     ],
 )
