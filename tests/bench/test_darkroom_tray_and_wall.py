@@ -210,9 +210,9 @@ def test_the_record_on_the_wall_printed_by_the_command_is_the_identical_print(
     monkeypatch.chdir(tmp_path)
     assert main(["print", str(file), "-o", "p.png", "--json"]) == 0
     readings = {r["place"]: r["print_density"] for r in json.loads(capsys.readouterr().out)["readings"]}
-    for name, x, y, _ in room.wall.places(1):
+    for name, x, y, _ in room.wall.places(1):  # the wall reads a fine piece of the sheet, the command the whole
         spot = next(p.spot_mm for p in find_negative("cup-close").places if p.name == name)
-        assert readings[name] == pytest.approx(room.wall.read(1, x, y, spot).density, abs=0.0006)
+        assert readings[name] == pytest.approx(room.wall.read(1, x, y, spot).density, abs=0.0015)
 
 
 def test_the_notebook_holds_every_sheet_with_its_record(room: Darkroom, tmp_path: Path) -> None:

@@ -103,7 +103,7 @@ def oracle_density(negative, record, wet: bool = False) -> np.ndarray:
 
 
 def even_places(negative, record) -> np.ndarray:
-    """Return where the lens's blur cannot matter [row, col]: no light within two pixels differs by 0.11 density.
+    """Return where the lens's blur cannot matter [row, col]: no light within two pixels differs by 0.05 density.
 
     In contact there is no lens between negative and paper, and every place counts.
     """
@@ -114,4 +114,4 @@ def even_places(negative, record) -> np.ndarray:
     light = film_light(negative, column, x - record.sheet.width_mm / 2, y - record.sheet.height_mm / 2)[..., 30]
     padded = np.pad(light, 2, mode="edge")
     around = np.lib.stride_tricks.sliding_window_view(padded, (5, 5))
-    return around.max(axis=(2, 3)) < 1.29 * around.min(axis=(2, 3))
+    return around.max(axis=(2, 3)) < 1.12 * around.min(axis=(2, 3))

@@ -61,6 +61,9 @@ def draw_grid(canvas: Canvas, axes: Axes, numbers: str = "left bottom", most_x: 
         x = round(axes.at(value, axes.bottom)[0])
         pygame.draw.line(surface, line, (x, rect.y), (x, rect.bottom))
         words = signed(value, 0 if step_x >= 1 else 1)
+        beyond = look.width(words, "small") // 2 - look.px(6)  # so near a corner it would lie over a number of that side
+        if ("left" in numbers and x - rect.x < beyond) or ("right" in numbers and rect.right - x < beyond):
+            continue
         if "bottom" in numbers:
             canvas.text(words, (x, rect.bottom + look.px(4)), "small", "soft", "midtop")
         if "top" in numbers:
