@@ -65,13 +65,13 @@ def _row(outline: t.Outline, at: Spot, z: float, v: float, wide: float, chance: 
 
 def scene() -> Scene:
     """Along the gangway between two racks, light falling through the door on the left; the far wall holds a little of it."""
-    wall = plaster(0.5, 0.9)
+    wall = plaster(0.5, 0.35)
     things = [*_rack(0.92, 0.3, 85, 2.3, 3), *_rack(0.72, 3.0, 91, 2.2, 11), *_rack(-1.30, 3.3, 88, 2.4, 7),
         Thing(beaten_floor(7, 10, fine_m=0.03), earth_floor(0.22), (0, 1.5, -0.01)),
-        Thing(sheet(7, 3.2), wall, (0, 4.9, 1.4), lean_deg=90), *shut_in(plaster(0.42, 0.7), -2.4, 2.3, -4.5, 2.75),
-        Thing(sheet(6, 3.2), plaster(0.42, 0.7), (2.3, 3.0, 1.4), turn_deg=-90, lean_deg=90),
-        Thing(sheet(6, 3.2), plaster(0.42, 0.7), (-2.4, 3.5, 1.4), turn_deg=90, lean_deg=90),
-        Thing(sheet(8, 7), plaster(0.42, 0.7), (0, 3.0, 2.75), lean_deg=180),
+        Thing(sheet(7, 3.2), wall, (0, 4.9, 1.4), lean_deg=90), *shut_in(plaster(0.42, 0.2), -2.4, 2.3, -4.5, 2.75),
+        Thing(sheet(6, 3.2), plaster(0.42, 0.2), (2.3, 3.0, 1.4), turn_deg=-90, lean_deg=90),
+        Thing(sheet(6, 3.2), plaster(0.42, 0.2), (-2.4, 3.5, 1.4), turn_deg=90, lean_deg=90),
+        Thing(sheet(8, 7), plaster(0.42, 0.2), (0, 3.0, 2.75), lean_deg=180),
         *sash(0.70, 1.34, 2.16, 2, 2, (-0.35, 4.82, 0), painted(0.4), 0.35),
         Thing(t.thrown(t.sized(t.CROCK, 1.7, 1.6), 0.012, 90, rings_m=0.001), raw_clay(0.42, 0.5), (-0.20, 1.24, 0.0)),
         Thing(t.thrown(t.sized(t.CROCK, 1.4, 1.3), 0.012, 91, rings_m=0.001), raw_clay(0.40), (-0.50, 1.68, 0.0)),
