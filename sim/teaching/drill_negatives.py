@@ -24,7 +24,7 @@ from sim.viewing.easel_meter import place_density, read_meter, time_for_density
 from sim.viewing.lightness import lightness
 
 DRILL_PAPER = "glossy-rc-vc"
-DRILL_SLEEVES = ("morning-shelf", "cup-close", "racks-side-light", "sitting-1", "thrower-harsh", "parcels-dense-flat",
+DRILL_SLEEVES = ("morning-shelf", "cup-close", "racks-side-light", "sitting-1", "wheel-harsh", "parcels-dense-flat",
                  "racks-thin")  # fmt: skip
 PRINTABLE_L = 4.0  # a negative whose darkest tone no filter brings within this much L* is no item for a filter drill
 TRIES = 8
