@@ -12,7 +12,6 @@ from math import log2
 from typing import Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.filters import GRADED_NAMES
@@ -27,7 +26,6 @@ from sim.scoring.ladder_bench import LadderBench, aims_of, darks_of, ends_of, on
 from sim.scoring.readings import on_sheet
 from sim.scoring.start import Dials, ready
 
-FloatArray = NDArray[np.float64]
 Generator = np.random.Generator
 
 MOST_SHEETS = 6
