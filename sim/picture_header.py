@@ -13,7 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from sim.picture_tags import MOST_UNPACKED_BYTES, PLAIN, tiff_directory, tiff_with_one_directory
+from sim.picture_tags import MOST_UNPACKED_BYTES, PLAIN, tiff_directory, tiff_with_one_directory, unreadable
 from sim.refusals import FileRefused, Problem
 
 MEGABYTE = 1024 * 1024
@@ -49,11 +49,6 @@ class PictureHeader:
     colours: str  # grey or RGB; anything else in its own word
     whole_numbers: bool = True
     packed: bool = True
-
-
-def unreadable(path: Path, why: str) -> FileRefused:
-    """Return the refusal of damaged bytes."""
-    return FileRefused(path, [Problem("", f"is not a readable picture ({why})", "")])
 
 
 def refuse_large_image(path: Path, width_px: int, height_px: int) -> None:

@@ -22,8 +22,8 @@ from sim.picture_header import (
     Bytes,
     PictureHeader,
     picture_header,
-    unreadable,
 )
+from sim.picture_tags import unreadable
 from sim.plain_text import one_line
 from sim.reading import FileRefused, OutsideError, Problem, read_bytes
 

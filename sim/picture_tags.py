@@ -90,7 +90,7 @@ class TiffTags:
         width, height = self.piece_px()
         planar = self.one(_PLANAR, 1)
         if min(width, height) < 1 or max(width, height) > 16_384 or planar not in (1, 2):
-            raise _unreadable(path, "its strips or tiles have no sensible size")
+            raise unreadable(path, "its strips or tiles have no sensible size")
         across, down = -(-self.width_px // width), -(-self.height_px // height)
         at_once = across * width * height * self.samples * max(self.bits) // 8
         if at_once > most_bytes:
@@ -100,13 +100,14 @@ class TiffTags:
         offsets = self.values.get(_TILE_OFFSETS if self.tiled else _OFFSETS)
         counts = self.values.get(_TILE_COUNTS if self.tiled else _COUNTS)
         if offsets is None or counts is None or len(offsets) != wanted or len(counts) != wanted:
-            raise _unreadable(path, f"its {wanted} strips or tiles are not all listed")
+            raise unreadable(path, f"its {wanted} strips or tiles are not all listed")
         ends = offsets.astype(np.int64) + counts
         if int(ends.max()) > file_bytes or int(counts.astype(np.int64).sum()) > file_bytes:
-            raise _unreadable(path, "its strips or tiles reach beyond the file or lie over one another")
+            raise unreadable(path, "its strips or tiles reach beyond the file or lie over one another")
 
 
-def _unreadable(path: Path, why: str) -> FileRefused:
+def unreadable(path: Path, why: str) -> FileRefused:
+    """Return the refusal of damaged bytes."""
     return FileRefused(path, [Problem("", f"is not a readable picture ({why})", "")])
 
 
@@ -116,7 +117,7 @@ def tiff_directory(path: Path, data: bytes) -> TiffTags:
     (at,) = struct.unpack_from(order + "I", data, 4)
     (count,) = struct.unpack_from(order + "H", data, at)
     if not 1 <= count <= MOST_TAGS:
-        raise _unreadable(path, f"a page must have 1 to {MOST_TAGS} tags")
+        raise unreadable(path, f"a page must have 1 to {MOST_TAGS} tags")
     values: dict[int, NDArray[np.uint32]] = {}
     for index in range(count):
         entry = at + 2 + 12 * index
@@ -124,13 +125,13 @@ def tiff_directory(path: Path, data: bytes) -> TiffTags:
         if tag not in _KNOWN:
             continue
         if tag in values:
-            raise _unreadable(path, f"tag {tag} stands twice")
+            raise unreadable(path, f"tag {tag} stands twice")
         if kind not in _TYPES or length < 1:
-            raise _unreadable(path, f"tag {tag} is no whole number")
+            raise unreadable(path, f"tag {tag} is no whole number")
         size = np.dtype(_TYPES[kind]).itemsize * length
         (start,) = (entry + 8,) if size <= 4 else struct.unpack_from(order + "I", data, entry + 8)
         if start + size > len(data):
-            raise _unreadable(path, "it is cut short")
+            raise unreadable(path, "it is cut short")
         values[tag] = np.frombuffer(data, order + _TYPES[kind], length, start).astype(np.uint32)
     return TiffTags(order, values)
 

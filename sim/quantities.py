@@ -14,8 +14,6 @@ from numpy.typing import NDArray
 
 from sim.refusals import Refused
 
-FloatArray = NDArray[np.floating]
-
 # Printing light is followed from the near ultraviolet that glass still passes to the red where paper is blind.
 # Step 5 nm: with filters fixed, 1 nm instead changes ISO R by less than 0.4 and speed by less than 0.005 log.
 WAVELENGTH_STEP_NM = 5.0

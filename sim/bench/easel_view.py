@@ -12,10 +12,10 @@ from sim.bench.desk import Desk
 from sim.bench.desk_file import DeskFile
 from sim.bench.lamp import Lamp
 from sim.bench.piece import piece_of
-from sim.bench.projection import Float32Array, Projector, eye_share, light_at, light_tint
+from sim.bench.projection import Float32Array, Projector, light_at, light_tint
 from sim.bench.tools import CardPose
 from sim.enlarger.easel import SheetGrid
-from sim.enlarger.illuminance import open_gate_lux
+from sim.enlarger.illuminance import eye_share, open_gate_lux
 from sim.negative.negative import Place
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache

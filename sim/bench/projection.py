@@ -7,7 +7,6 @@ long as its blur stays below a third of a screen pixel; then the picture is kept
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +18,7 @@ from sim.enlarger.fall_off import barrel_share, light_by_radius
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.lens_image import through_lens, widest_blur_mm
 from sim.enlarger.settings import Bench, checked_aperture
-from sim.enlarger.spectra import VISIBLE_NM, Spectrum, per_lux, photopic_efficiency
+from sim.enlarger.spectra import Spectrum, per_lux
 from sim.negative.negative import Negative
 from sim.quantities import WAVELENGTHS_NM
 
@@ -114,18 +113,6 @@ def light_at(view: Projected, bench: Bench, f_mark: float) -> Float32Array:
     if float(np.abs(ratio - 1.0).max()) < 1e-3:
         return view.relative
     return np.asarray(view.relative * ratio.take(view.radius_index))
-
-
-def eye_share(lamp: NDArray[np.float64], filtration: FilterSetting) -> float:
-    """Return the share of the lamp's light, as the eye weighs it, that a filter passes."""
-    eye = _eye(len(lamp)) * lamp
-    return float((eye * filtration.densities().transmittance()).sum() / eye.sum())
-
-
-@lru_cache(maxsize=4)
-def _eye(count: int) -> NDArray[np.float64]:
-    """Return the eye's weights on the first so many visible wavelengths; every frame asks for the same ones."""
-    return photopic_efficiency(VISIBLE_NM[:count])
 
 
 def light_tint(filtration: FilterSetting) -> tuple[float, float, float]:

@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.printing.record import FURTHEST_CARD_MM, MAX_CARDS, MAX_PATH_POINTS
 from sim.printing.record import Card as Card
@@ -20,7 +19,6 @@ from sim.printing.record import Path as Path
 from sim.printing.record import Still as Still
 from sim.printing.record import Sweeping as Sweeping
 
-FloatArray = NDArray[np.float64]
 Shape = Literal["disc", "oval", "bar", "edge", "outline"]
 
 PATH_TOLERANCE_MM = 0.4  # below the 0.5 mm promised, so that rounding to 0.01 mm keeps it

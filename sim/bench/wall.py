@@ -18,11 +18,9 @@ from sim.evening.evening import Evening
 from sim.negative.negative import Negative, Place
 from sim.negative.sleeve import find_sleeve
 from sim.notebook.record_words import changes
-from sim.paper.response import Response
-from sim.paper.sensitometry import characteristic_curve
 from sim.paper.stock import Stock, find_stock
-from sim.printing.exposure import expose, laid_out
-from sim.printing.make_print import Print, frame_on_sheet, make_print
+from sim.printing.exposure import laid_out
+from sim.printing.make_print import Print, make_print, place_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.spot import spot_on
 from sim.printing.strips import Step, strip_in
@@ -30,7 +28,7 @@ from sim.refusals import Refused
 from sim.viewing.densitometer import read_place
 from sim.viewing.lightness import lightness, reference_scale, screen_values
 from sim.viewing.real_paper import RealTone
-from sim.viewing.tone_reproduction import ToneReproduction, tone_reproduction
+from sim.viewing.tone_reproduction import ToneReproduction, on_the_papers_curve, tone_reproduction
 
 FloatArray = NDArray[np.float64]
 
@@ -194,19 +192,13 @@ class Wall:
 
     def places(self, number: int) -> tuple[tuple[str, float, float, str], ...]:
         """Return the negative's named places that lie on a piece: name, x mm, y mm, what part they are."""
-        record = self.record(number)
-        left, top, width, height = frame_on_sheet(self._negatives.get(record.negative), record)
-        return tuple((p.name, left + p.x * width, top + p.y * height, p.part) for p in self._on(record))
+        return tuple((place.name, x, y, place.part) for place, (x, y) in self._on(self.record(number)).items())
 
-    def _on(self, record: PrintingRecord) -> tuple[Place, ...]:
+    def _on(self, record: PrintingRecord) -> dict[Place, tuple[float, float]]:
+        """Return the places that fall on the open part of a piece, and where: mm from its top left corner."""
         negative, _, grid = self._laid_out(record)
-        (left, top, width, height), (rows, cols) = frame_on_sheet(negative, record), grid.open_window()
-        on = []
-        for place in negative.places:
-            row, col = (round(at) for at in grid.pixel_of(left + place.x * width, top + place.y * height))
-            if rows.start <= row < rows.stop and cols.start <= col < cols.stop:
-                on.append(place)
-        return tuple(on)
+        fallen = {place: place_on_sheet(negative, record, place) for place in negative.places}
+        return {place: at for place, at in fallen.items() if grid.is_open(*at)}
 
     def difference(self, a: int, b: int, size_px: tuple[int, int]) -> PrintDifference:
         """Compare two prints place by place of the picture, whatever their sizes. Raises Refused for two negatives."""
@@ -227,15 +219,11 @@ class Wall:
     def curve(self, number: int) -> CurveData:
         """Return the paper's curve for this print's light, and the print's named places on it."""
         record, sheet = self.record(number), self.sheet(number)
-        negative, stock = self._negatives.get(record.negative), find_stock(record.sheet.paper)
-        blue, green = expose(negative, record, stock, None, self._evening.lights).planes()
-        ratio = float(green.mean() / max(float(blue.mean()), 1e-12))
-        paper = characteristic_curve(Response(stock, record.development), 1.0, ratio)
-        points = []
-        for place in self._on(record):
-            light = sheet.spot(*sheet.place_mm(place), place.spot_mm).mean(blue)
-            points.append(CurvePoint(place.name, float(np.log10(max(light, 1e-9))), read_place(sheet, place)))
-        return CurveData(paper.log_exposure, paper.density, tuple(points))
+        negative, stock = self._with_places_on(record), find_stock(record.sheet.paper)
+        paper, logs = on_the_papers_curve(negative, record, stock, sheet, self._evening.lights)
+        read = [(place.name, read_place(sheet, place)) for place in negative.places]
+        points = tuple(CurvePoint(name, log, density) for (name, density), log in zip(read, logs, strict=True))
+        return CurveData(paper.log_exposure, paper.density, points)
 
     def tone_chain(self, number: int) -> ToneReproduction:
         """Return the four quadrants of a print. Raises Refused for a scan, whose scene was never measured."""
@@ -243,5 +231,9 @@ class Wall:
         sleeve = find_sleeve(record.negative)
         if sleeve.scan is not None or not sleeve.scene:
             raise Refused("a scan has no scene to compare the print with")
-        negative = replace(self._negatives.get(record.negative), places=self._on(record))
-        return tone_reproduction(sleeve, negative, record, find_stock(record.sheet.paper), sheet)
+        stock, lights = find_stock(record.sheet.paper), self._evening.lights
+        return tone_reproduction(sleeve, self._with_places_on(record), record, stock, sheet, lights)
+
+    def _with_places_on(self, record: PrintingRecord) -> Negative:
+        """Return the negative with those of its places that fall on a piece."""
+        return replace(self._negatives.get(record.negative), places=tuple(self._on(record)))

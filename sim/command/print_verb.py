@@ -30,10 +30,10 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("-o", "--output", metavar="PNG", help="where the print goes (default: NEGATIVE-print.png)")
     parser.add_argument("--save-record", metavar="JSON", help="write the record behind the print")
     parser.add_argument("--targets", metavar="TOML", help="score the print against target tones")
-    parser.add_argument("--hold-back", action="append", default=[], metavar="PLACE:STOPS:MM",
-                        help="hold a place back with a tool of that size, kept moving; may be repeated")  # fmt: skip
-    parser.add_argument("--burn", action="append", default=[], metavar="PLACE:STOPS:MM",
-                        help="burn a place in through a hole of that size, kept moving; may be repeated")  # fmt: skip
+    parser.add_argument("--hold-back", action="append", default=[], metavar="PLACE:STOPS[:MM]",
+                        help="hold a place back with a tool of that size (or its own), kept moving; repeatable")  # fmt: skip
+    parser.add_argument("--burn", action="append", default=[], metavar="PLACE:STOPS[:MM]",
+                        help="burn a place in through a hole of that size (or its own), kept moving; repeatable")  # fmt: skip
     parser.add_argument("--loupe", metavar="PLACE|X,Y",
                         help="also write what a loupe shows at a place, or mm from the corner (…-loupe.png)")  # fmt: skip
     parser.add_argument("--wet", action="store_true", help="look at the print wet, before it dries down")
@@ -164,27 +164,20 @@ def _targets(options: argparse.Namespace, negative: Negative) -> tuple[ToneTarge
 
 
 def _with_cards(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> PrintingRecord:
-    """Return the record with the places held back and burnt in that the options ask for, in its first exposure."""
-    from sim.printing.card_work import burnt_in, held_back
-    from sim.printing.make_print import place_on_sheet
+    """Return the record with the places held back and burnt in that the options ask for."""
+    from sim.command.typed_work import with_typed_card
 
-    for option, texts, work in (("--hold-back", options.hold_back, held_back), ("--burn", options.burn, burnt_in)):
+    for option, texts, sign in (("--hold-back", options.hold_back, -1.0), ("--burn", options.burn, 1.0)):
         for text in texts:
-            name, *numbers = text.split(":")
-            try:
-                stops, size_mm = (float(number) for number in numbers)
-            except ValueError:
-                raise Refused(f"{option} must be a place, stops and mm such as forehead:0.5:40, got {text!r}") from None
-            place = negative.place(name)
-            record = work(record, 0, *place_on_sheet(negative, record, place), size_mm, stops)
+            record = with_typed_card(negative, record, option, sign, text)
     return record
 
 
 def _tones(sheet: Print) -> dict[str, float]:
-    from sim.viewing.histogram import tone_histogram
+    from sim.viewing.lost_tones import lost_in_white_and_black
 
-    histogram = tone_histogram(sheet)
-    return {"white_share": round(histogram.white_share, 4), "black_share": round(histogram.black_share, 4)}
+    white, black = lost_in_white_and_black(sheet)
+    return {"white_share": round(white, 4), "black_share": round(black, 4)}
 
 
 def _loupe(

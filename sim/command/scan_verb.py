@@ -52,11 +52,12 @@ def run(options: argparse.Namespace) -> int:
     from sim.command.pictures import show_json
     from sim.command.setting_options import sheet_size_mm
     from sim.negative.scan import encode_density
+    from sim.shelf import name_for
     from sim.writing import write_png, write_text
 
     source = Path(options.file)
     density = _density(options, source)
-    name = _name(options.name or source.stem)
+    name = name_for(options.name or source.stem)
     folder = Path(options.output)
     width, height = sheet_size_mm(options.film, "--film", "frame_mm")
     if (density.shape[1] > density.shape[0]) != (width > height):
@@ -110,15 +111,6 @@ def _density(options: argparse.Namespace, source: Path) -> NDArray[np.float32]:
         density = calibrated(density, WedgeInFrame(n[0], n[1], n[2], n[3], int(n[4]), *n[5:]))
     density = reduced(density, options.most_px)
     return np.maximum(density, np.float32(0.0), out=density)
-
-
-def _name(text: str) -> str:
-    import re
-
-    name = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:48]
-    if not name:
-        raise Refused(f"the sleeve's name must hold a letter or digit, got {text!r}")
-    return name
 
 
 def _even_ends(density: NDArray[np.float32]) -> tuple[tuple[float, float], tuple[float, float]]:

@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sim.command.setting_options import add_setting_options, default_output, named_place, set_up_from
-from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from sim.negative.negative import Negative
@@ -61,6 +60,7 @@ def _times(options: argparse.Namespace) -> tuple[float, ...]:
 def run(options: argparse.Namespace) -> int:
     """Lay, print and read the strip."""
     from sim.command.pictures import save_print, show_json, show_steps, steps_data
+    from sim.command.typed_work import typed_exposure
     from sim.notebook.control_words import filter_words
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
@@ -70,8 +70,9 @@ def run(options: argparse.Namespace) -> int:
     negative, stock, record = set_up_from(options)
     record, home_mm = _on_its_paper(options, negative, record)
     exposure = record.exposures[0]
+    over = (typed_exposure(exposure, options.over, "--over"),) if options.over else ()
     strip = lay_strip(
-        record, _times(options), exposure.f_number, exposure.filter, options.way, options.along, _over(options), home_mm
+        record, _times(options), exposure.f_number, exposure.filter, options.way, options.along, over, home_mm
     )
     output = default_output(options, f"{negative.name}-strip.png")
     sheet = make_print(negative, strip.record, stock)
@@ -88,18 +89,3 @@ def run(options: argparse.Namespace) -> int:
         print(f"Not every step shows {options.at}: a step can only be called right for a place that all of them show.")
     print(f"Strip written to {output}")
     return 0
-
-
-def _over(options: argparse.Namespace) -> tuple:  # type: ignore[type-arg]
-    """Return the uniform exposure that the strip is laid over."""
-    from sim.enlarger.filters import FilterSetting
-    from sim.printing.record import Exposure
-
-    if not options.over:
-        return ()
-    name, _, seconds = options.over.partition(":")
-    try:
-        time_s = float(seconds)
-    except ValueError:
-        raise Refused(f"--over must be a filter and seconds such as 00:6, got {options.over!r}") from None
-    return (Exposure(time_s, options.f_number, FilterSetting.named(name)),)

@@ -106,6 +106,12 @@ class SheetGrid:
 
         return span(inside_y), span(inside_x)
 
+    def is_open(self, x_mm: float, y_mm: float) -> bool:
+        """Tell whether a point lies on the paper where no easel blade covers it."""
+        rows, cols = self.open_window()
+        row, col = self.pixel_of(x_mm, y_mm)
+        return rows.start <= round(row) < rows.stop and cols.start <= round(col) < cols.stop
+
 
 def _within(span: slice, first: int, count: int) -> slice:
     """Return what of a span lies within so many pixels from the first, counted from there."""

@@ -6,10 +6,14 @@ Off axis: fall_off.py.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
+from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import working_f_number
 from sim.enlarger.settings import Bench, checked_aperture
+from sim.enlarger.spectra import VISIBLE_NM, Spectrum, photopic_efficiency
 
 
 def on_axis_illuminance_lux(luminance_cd_m2: float, transmittance: float, working_f_number: float) -> float:
@@ -40,3 +44,18 @@ def open_gate_lux(bench: Bench, f_number_mark: float) -> float:
         )
     working_f = working_f_number(f_number, bench.magnification)
     return on_axis_illuminance_lux(head.gate_luminance_cd_m2, lens.transmittance, working_f)
+
+
+def eye_share(lamp: Spectrum, filtration: FilterSetting) -> float:
+    """Return the share of the lamp's light, as the eye weighs it, that a filter passes.
+
+    The lamp is weighed with V(lambda) over the wavelengths that paper sees, the red beyond as at 620 nm.
+    """
+    eye = _eye(len(lamp)) * lamp
+    return float((eye * filtration.densities().transmittance()).sum() / eye.sum())
+
+
+@lru_cache(maxsize=4)
+def _eye(count: int) -> Spectrum:
+    """Return the eye's weights on the first so many visible wavelengths; a meter and every frame ask for the same ones."""
+    return photopic_efficiency(VISIBLE_NM[:count])

@@ -116,12 +116,8 @@ def _readings(sheet: Print, record: PrintingRecord, negative: Negative) -> list[
         return [
             (str(s.number), f"{s.time_s:.1f} s", s.x_mm, s.y_mm, spot_density(sheet, s.x_mm, s.y_mm)) for s in strip.steps
         ]
-    rows, cols = sheet.grid.open_window()
-    out = []
-    for place in negative.places:
-        row, col = sheet.at(*sheet.place_mm(place))
-        if rows.start <= row < rows.stop and cols.start <= col < cols.stop:
-            out.append((plain_name(place.name), *sheet.place_mm(place), read_place(sheet, place)))
+    on = [place for place in negative.places if sheet.grid.is_open(*sheet.place_mm(place))]
+    out = [(plain_name(place.name), *sheet.place_mm(place), read_place(sheet, place)) for place in on]
     return [(chr(ord("a") + k), *reading) for k, reading in enumerate(out[:MOST_READINGS])]
 
 

@@ -22,7 +22,7 @@ from sim.printing.controls import range_of
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.place_model import Change, PlaceModel
-from sim.printing.record import Card, Exposure, Path, PrintingRecord, Sheet
+from sim.printing.record import Card, Exposure, PrintingRecord, Sheet
 from sim.printing.setup import usual_head_and_lens
 from sim.quantities import factor_to_stops
 from sim.refusals import Refused
@@ -231,12 +231,10 @@ def _carried(
     """Return an exposure at its new time, its cards at the same place of the picture and for the same share of time."""
     (x0, y0), (x1, y1) = _middle(old, before), _middle(new, after)
     share = time_s / exposure.time_s
-    cards = []
-    for card in exposure.cards:
-        card = card.placed(ratio, x1 - x0 * ratio, y1 - y0 * ratio)
-        cards.append(_in_time(card, share, time_s))
+    placed = (card.placed(ratio, x1 - x0 * ratio, y1 - y0 * ratio) for card in exposure.cards)
+    cards = tuple(_in_time(card, share, time_s) for card in placed)
     shift = (round(exposure.paper_shift_mm[0] * ratio, 2), round(exposure.paper_shift_mm[1] * ratio, 2))
-    return replace(exposure, time_s=time_s, cards=tuple(cards), paper_shift_mm=shift, light_s=None)
+    return replace(exposure, time_s=time_s, cards=cards, paper_shift_mm=shift, light_s=None)
 
 
 def _middle(negative: Negative, record: PrintingRecord) -> tuple[float, float]:
@@ -246,8 +244,4 @@ def _middle(negative: Negative, record: PrintingRecord) -> tuple[float, float]:
 
 def _in_time(card: Card, share: float, time_s: float) -> Card:
     """Return a card in the light for the same share of a longer or shorter exposure."""
-    motion = card.motion
-    if isinstance(motion, Path):
-        motion = Path(tuple((round(t * share, 4), x, y) for t, x, y in motion.points))
-    stop_s = min(round(card.stop_s * share, 4), time_s)
-    return replace(card, motion=motion, start_s=round(card.start_s * share, 4), stop_s=stop_s)
+    return card.at_moments(lambda moment_s: min(round(moment_s * share, 4), time_s))

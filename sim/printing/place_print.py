@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from sim.enlarger.easel import SheetGrid
 from sim.enlarger.filters import FilterSetting
-from sim.enlarger.spectra import VISIBLE_NM, photopic_efficiency
+from sim.enlarger.illuminance import eye_share
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache, laid_out
@@ -81,12 +81,6 @@ class Points:
         return Points(self.rows[chosen], self.cols[chosen], starts, self.weights[chosen])
 
 
-def pixel_at(grid: SheetGrid, x_mm: FloatArray, y_mm: FloatArray) -> tuple[IntArray, IntArray]:
-    """Return the rows and columns nearest to points in mm (may lie off the sheet)."""
-    row, col = grid.pixel_of(x_mm, y_mm)
-    return np.round(row).astype(np.intp), np.round(col).astype(np.intp)
-
-
 def spot_points(negative: Negative, record: PrintingRecord, grid: SheetGrid, places: tuple[Place, ...]) -> Points:
     """Return the pixels under the densitometer's spot at every place. Raises ValueError for a place off the sheet."""
     spots = []
@@ -136,8 +130,7 @@ def illuminance_lux(
 ) -> float:
     """Return the light at a place of the first exposure through a filter, cards left out, as the eye weighs it.
 
-    The lamp is weighed with V(lambda) over the wavelengths that paper sees and the red beyond as at 620 nm. Raises
-    ValueError when the place does not lie on the open part of the sheet.
+    Raises ValueError when the place does not lie on the open part of the sheet.
     """
     bench, grid = laid_out(negative, record)
     points = spot_points(negative, record, grid, (place,))
@@ -147,7 +140,6 @@ def illuminance_lux(
     at = points.rows - rows.start, points.cols - cols.start
     if not (light.relative[at] > 0.0).any():
         raise Refused(f"place {place.name!r} does not lie on the open part of the sheet")
-    eye = photopic_efficiency(VISIBLE_NM[: len(light.lamp_per_lux)]) * light.lamp_per_lux
-    share = float((eye * filtration.densities().transmittance()).sum() / eye.sum())
+    share = eye_share(light.lamp_per_lux, filtration)
     passed = light.neutral_light.passed if light.is_neutral else light.transmitted * light.relative
     return float(light.illuminance_lux * share * np.average(passed[at], weights=points.weights))

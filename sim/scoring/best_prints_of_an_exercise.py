@@ -10,7 +10,6 @@ import numpy as np
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import GRADED_NAMES
 from sim.negative.negative import Negative
-from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.quantities import ENGRAVED_F_NUMBERS
 from sim.scoring.best_print_of_a_negative import with_real_cards
@@ -54,7 +53,7 @@ def _share(exercise: Exercise, bench: LadderBench, index: int, record: PrintingR
 
 def _tried(exercise: Exercise, bench: LadderBench, index: int) -> Iterator[PrintingRecord]:
     """Yield reach's answers for every set-up worth trying."""
-    negative, stock = bench.negatives[index], find_stock(exercise.paper)
+    negative, stock = bench.negatives[index], exercise.stock
     set_up = ready_set_up(exercise, negative)
     judged = judge(exercise, bench.negatives, (set_up,), 0.0, lights=bench.lights, only_places=True)
     aims = tone_aims(exercise, judged, judged.judged_prints[0])
@@ -80,7 +79,7 @@ def filters_allowed(exercise: Exercise, record: PrintingRecord) -> tuple[str, ..
 
 def ready_set_up(exercise: Exercise, negative: Negative) -> PrintingRecord:
     """Return the start with size, focus, level and development as they should be, as far as they are unlocked."""
-    return record_of_start(ready(exercise, negative, exercise.start), negative, find_stock(exercise.paper))
+    return record_of_start(ready(exercise, negative, exercise.start), negative, exercise.stock)
 
 
 def set_ups(exercise: Exercise, negative: Negative, record: PrintingRecord) -> Iterator[PrintingRecord]:

@@ -105,9 +105,8 @@ def check_exercise(
 
 
 def _starts(exercise: Exercise, bench: LadderBench) -> list[PrintingRecord]:
-    from sim.paper.stock import find_stock
 
-    stock = find_stock(exercise.paper)
+    stock = exercise.stock
     return [start_record(exercise, bench.negatives[index], stock) for index in bench.slots()]
 
 

@@ -15,6 +15,7 @@ from pydantic import Field
 from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.filters import FILTER_NAMES
 from sim.negative.negative import Negative, Place
+from sim.paper.stock import Stock, find_stock
 from sim.printing.controls import LOCKS, TABLE, number_in_range
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
@@ -208,6 +209,11 @@ class Exercise:
     start: Start = Start()
     spread: Spread = Spread()
     goals: tuple[tuple[str, PrintingRecord], ...] = field(default=(), repr=False)
+
+    @property
+    def stock(self) -> Stock:
+        """The paper it is printed on."""
+        return find_stock(self.paper)
 
     @property
     def quality_points(self) -> float:

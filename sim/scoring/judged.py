@@ -99,7 +99,7 @@ def judge(
         if not only_places:
             sheet = make_print(negatives[index], record, stock, px_per_mm, lights=cache)
         judged.append(JudgedPrint(index, copy, record, PrintReadings(sheet, read) if sheet else read, sheet))
-    out = Judged(tuple(negatives), find_stock(exercise.paper), tuple(judged), sheets_used, minutes_used, (), cache, rims_cost)
+    out = Judged(tuple(negatives), exercise.stock, tuple(judged), sheets_used, minutes_used, (), cache, rims_cost)
     return replace(out, matched=tuple(_matched(exercise, out, first, cache)))
 
 

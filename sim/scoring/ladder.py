@@ -12,12 +12,10 @@ from math import log2
 from typing import Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.filters import GRADED_NAMES
 from sim.negative.negative import Negative
-from sim.paper.stock import find_stock
 from sim.printing.controls import number_in_range
 from sim.printing.record import PrintingRecord
 from sim.quantities import ENGRAVED_F_NUMBERS
@@ -27,7 +25,6 @@ from sim.scoring.ladder_bench import LadderBench, aims_of, darks_of, ends_of, on
 from sim.scoring.readings import on_sheet
 from sim.scoring.start import Dials, ready
 
-FloatArray = NDArray[np.float64]
 Generator = np.random.Generator
 
 MOST_SHEETS = 6
@@ -116,7 +113,7 @@ class ByTheRules:
         """What costs no paper: size, focus, level, complete development, two stops down from the widest."""
         exercise, start = self.bench.exercise, ready(self.bench.exercise, negative, dials.start)
         if "f_number" in exercise.unlocked and any(c.of_kind.cause == "sharpness" for c in exercise.criteria):
-            lens = find_lens(dials.record(negative, find_stock(exercise.paper)).enlarger.lens)
+            lens = find_lens(dials.record(negative, exercise.stock).enlarger.lens)
             marks = [mark for mark, _ in ENGRAVED_F_NUMBERS if mark >= lens.widest_f_number]
             start = replace(start, f_number=marks[2])
         return replace(dials, start=start, cards=())
@@ -124,7 +121,7 @@ class ByTheRules:
     def _by_strip(self, dials: Dials, negative: Negative) -> Dials:
         """Lay a strip over the lightest tone, another in finer steps; then the same on every place a card is meant for."""
         light, _, carded = ends_of(self.bench, dials, negative)
-        record = dials.record(negative, find_stock(self.bench.exercise.paper))
+        record = dials.record(negative, self.bench.exercise.stock)
         places = aims_of(self.bench, dials, negative)[1]
         if light is None or not all(on_sheet(negative, record, place) for place in places):
             return dials
@@ -151,7 +148,7 @@ class ByTheRules:
         sharp = [mark for mark in marks if KINDS[mark.kind].cause == "sharpness"]
         if "f_number" not in self.bench.exercise.unlocked or all(mark.share == 1.0 for mark in sharp):
             return dials
-        lens = dials.record(self.bench.negatives[index], find_stock(self.bench.exercise.paper)).enlarger.lens
+        lens = dials.record(self.bench.negatives[index], self.bench.exercise.stock).enlarger.lens
         smallest = find_lens(lens).smallest_f_number
         closed = [stop for stop, _ in ENGRAVED_F_NUMBERS if dials.start.f_number < stop <= smallest]
         return replace(dials, start=replace(dials.start, f_number=closed[0])) if closed else dials

@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.negative.negative import Negative, Place
-from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import Change, PlaceModel
 from sim.printing.record import PrintingRecord
@@ -40,7 +39,7 @@ class LadderBench:
 
     def marks(self, dials: Sequence[Dials]) -> Marks:
         """Return the marks of one sheet for each slot."""
-        stock = find_stock(self.exercise.paper)
+        stock = self.exercise.stock
         records = [d.record(self.negatives[index], stock) for d, index in zip(dials, self.slots(), strict=True)]
         return self.marks_of(records)
 
@@ -91,7 +90,7 @@ def darks_of(bench: LadderBench, dials: Dials, negative: Negative) -> tuple[Aim,
 def aims_of(bench: LadderBench, dials: Dials, negative: Negative) -> tuple[tuple[Aim, ...], tuple[Place, ...]]:
     """Return the tones an exercise asks of a negative, and their places."""
     exercise = bench.exercise
-    record = dials.record(negative, find_stock(exercise.paper))
+    record = dials.record(negative, exercise.stock)
     judged = judge(exercise, bench.negatives, (record,), 0.0, lights=bench.lights, only_places=True)
     aims = tone_aims(exercise, judged, judged.judged_prints[0])
     return aims.aims, aims.places
@@ -99,7 +98,7 @@ def aims_of(bench: LadderBench, dials: Dials, negative: Negative) -> tuple[tuple
 
 def read_of(bench: LadderBench, dials: Dials, negative: Negative) -> FloatArray:
     """Return what a print with these settings reads at the places of ``aims_of``; NaN off the sheet."""
-    stock = find_stock(bench.exercise.paper)
+    stock = bench.exercise.stock
     _, places = aims_of(bench, dials, negative)
     record = dials.record(negative, stock)
     read = PlaceReadings(negative, record, stock, bench.lights, places)
@@ -108,7 +107,7 @@ def read_of(bench: LadderBench, dials: Dials, negative: Negative) -> FloatArray:
 
 def on_strip(bench: LadderBench, dials: Dials, negative: Negative, aim: Aim, steps: FloatArray) -> float:
     """Return the stops at which a tone comes out as wanted, read between the steps of a strip on its place."""
-    stock = find_stock(bench.exercise.paper)
+    stock = bench.exercise.stock
     _, places = aims_of(bench, dials, negative)
     record = dials.record(negative, stock)
     model = PlaceModel(negative, record, stock, (places[aim.at[0]],), bench.lights, thinned=STRIP_PIXELS)

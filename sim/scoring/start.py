@@ -11,7 +11,7 @@ from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import height_for_magnification_mm, magnification_at_height
 from sim.negative.negative import Negative, Place
-from sim.paper.stock import Stock, find_stock
+from sim.paper.stock import Stock
 from sim.printing.card_work import burnt_in, held_back
 from sim.printing.controls import TABLE
 from sim.printing.make_print import frame_on_sheet, place_on_sheet
@@ -63,7 +63,7 @@ def ready(exercise: Exercise, negative: Negative, start: Start) -> Start:
     """Return a start with size, focus, level and development as they should be, as far as they are unlocked."""
     unlocked, sizes = exercise.unlocked, [c for c in exercise.criteria if c.of_kind.cause == "size"]
     if sizes and "height_mm" in unlocked:
-        lens = record_of_start(start, negative, find_stock(exercise.paper)).enlarger.lens
+        lens = record_of_start(start, negative, exercise.stock).enlarger.lens
         wide = sizes[0].magnification or sizes[0].wanted / negative.frame_mm[0]
         column_mm = height_for_magnification_mm(find_lens(lens).focal_mm, max(wide, 1.0))
         start = replace(start, column_mm=round(column_mm, 1))
@@ -153,7 +153,7 @@ class Moved:
 
 def locked_changes(exercise: Exercise, negative: Negative, record: PrintingRecord) -> tuple[Moved, ...]:
     """Return what differs from the start although it is locked. Empty: all is as it should be."""
-    start = start_record(exercise, negative, find_stock(exercise.paper))
+    start = start_record(exercise, negative, exercise.stock)
     moved = [*_set_up(start, record), *_exposures(start, record)]
     return tuple(one for one in moved if one.control not in exercise.unlocked)
 

@@ -16,7 +16,7 @@ from pydantic import Field
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import magnification_at_height
-from sim.printing.record import Card, Exposure, PrintingRecord
+from sim.printing.record import Exposure, PrintingRecord
 from sim.quantities import burn_time_s, dodge_time_s, exact_f_number
 from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, read_toml_of_format
 from sim.refusals import Refused
@@ -171,19 +171,12 @@ def with_light(record: PrintingRecord, stops: float, exposure: int | None = None
 
 
 def timed(exposure: Exposure, time_s: float) -> Exposure:
-    """Return an exposure with another time, its cards' moments and periods in proportion."""
+    """Return an exposure with another time, its cards' moments in proportion."""
     time_s = round(time_s, 2)
     factor = time_s / exposure.time_s
-
-    def moved(card: Card) -> Card:
-        motion: Any = card.motion
-        if hasattr(motion, "points"):
-            motion = replace(motion, points=tuple((t * factor, x, y) for t, x, y in motion.points))
-        stop_s = min(card.stop_s * factor, time_s)
-        return replace(card, motion=motion, start_s=card.start_s * factor, stop_s=stop_s)
-
+    cards = tuple(card.at_moments(lambda moment_s: min(moment_s * factor, time_s)) for card in exposure.cards)
     light_s = None if exposure.light_s is None else exposure.light_s * factor
-    return replace(exposure, time_s=time_s, light_s=light_s, cards=tuple(moved(card) for card in exposure.cards))
+    return replace(exposure, time_s=time_s, light_s=light_s, cards=cards)
 
 
 def with_card_stops(record: PrintingRecord, stops: float, exposure: int | None = None) -> PrintingRecord:

@@ -17,7 +17,6 @@ from sim.enlarger.filters import GRADED_NAMES, FilterSetting
 from sim.negative.negative import Negative, NoSuchPlace
 from sim.paper.development import Development
 from sim.paper.response import Response
-from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import PlaceModel, Rates
 from sim.refusals import Refused
@@ -58,7 +57,7 @@ def variant_negative(name: str, key: str) -> str:
 
 def tone_share(exercise: Exercise, negative: Negative) -> float | None:
     """Return the best share of a negative's tone points by any time and unlocked filter; None for a place off the frame."""
-    stock = find_stock(exercise.paper)
+    stock = exercise.stock
     record = start_record(exercise, negative, stock)
     lights = LightCache()
     try:

@@ -22,11 +22,6 @@ def reflectance(density: FloatArray | float) -> FloatArray:
     return np.asarray(10.0 ** -np.asarray(density, dtype=np.float64))
 
 
-def luminance_cd_m2(density: FloatArray | float, viewing_lux: float = PRACTICAL_LUX) -> FloatArray:
-    """Return the luminance of a print under a viewing light: ``E R / pi`` for a matt surface."""
-    return np.asarray(viewing_lux * reflectance(density) / np.pi)
-
-
 def lightness(density: FloatArray | float) -> FloatArray:
     """Return CIE L* (0-100) of a density: ``116 Y**(1/3) - 16`` above Y = 0.008856, else ``903.3 Y``."""
     y = reflectance(density)
@@ -62,6 +57,6 @@ def safelight_values(density: NDArray[np.floating], kind: str = "red") -> NDArra
     return np.asarray(np.round(grey[..., None] * tint)).astype(np.uint8)
 
 
-def reference_scale(step: float = 0.10, last: float = 2.05) -> FloatArray:
-    """Return the densities of a reflection step scale, 0.05 up in even steps (a 20-zone scale when step is 0.10)."""
-    return np.arange(0.05, last + 1e-9, step)
+def reference_scale() -> FloatArray:
+    """Return the densities of the reference step scale: 0.05 up to 2.05, a tenth apart as on a reflection grey scale."""
+    return np.arange(0.05, 2.05 + 1e-9, 0.10)

@@ -25,7 +25,6 @@ from sim.printing.record import PrintingRecord
 from sim.refusals import Refused
 from sim.viewing.lightness import srgb_encoded
 
-FloatArray = NDArray[np.float64]
 Float32Array = NDArray[np.float32]
 
 LOUPE_PX_PER_MM = 20.0

@@ -55,12 +55,6 @@ def steps_that_show(negative: Negative, record: PrintingRecord, name: str) -> tu
     return tuple(one or film.as_dense_in(k) for k, one in enumerate(found))
 
 
-def shows_tone_everywhere(negative: Negative, record: PrintingRecord, name: str) -> bool:
-    """Tell whether every step of a strip shows the tone of a place: only then can one of them be called right."""
-    found = steps_that_show(negative, record, name)
-    return bool(found) and all(found)
-
-
 def read_strip_on_tone(name: str, negative: Negative, record: PrintingRecord, sheet: Print) -> StripReading:
     """Return the readings of a place's tone in every step. Raises Refused naming the steps that do not show it."""
     strip, found = strip_in(record), steps_that_show(negative, record, name)

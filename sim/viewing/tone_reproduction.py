@@ -50,25 +50,32 @@ class ToneReproduction:
     paper: CharacteristicCurve
 
 
+def on_the_papers_curve(
+    negative: Negative, record: PrintingRecord, stock: Stock, sheet: Print, lights: LightCache | None = None
+) -> tuple[CharacteristicCurve, tuple[float, ...]]:
+    """Return the paper's curve in a print's light and development, and the log exposure that every place had on it."""
+    blue, green = expose(negative, record, stock, None, lights).planes()
+    mean_ratio = float(green.mean() / max(float(blue.mean()), 1e-12))
+    spots = (sheet.spot(*sheet.place_mm(place), place.spot_mm) for place in negative.places)
+    logs = tuple(float(np.log10(max(spot.mean(blue), 1e-9))) for spot in spots)
+    return characteristic_curve(Response(stock, record.development), 1.0, mean_ratio), logs
+
+
 def tone_reproduction(
     sleeve: Sleeve, negative: Negative, record: PrintingRecord, stock: Stock, sheet: Print,
     lights: LightCache | None = None,
 ) -> ToneReproduction:  # fmt: skip
     """Return the diagram of a print made from a record."""
-    received = expose(negative, record, stock, None, lights)
-    blue, green = received.planes()
-    mean_ratio = float(green.mean() / max(float(blue.mean()), 1e-12))
-    paper = characteristic_curve(Response(stock, record.development), 1.0, mean_ratio)
+    paper, exposures = on_the_papers_curve(negative, record, stock, sheet, lights)
     points = []
-    for place in negative.places:
-        light = sheet.spot(*sheet.place_mm(place), place.spot_mm).mean(blue)
+    for place, log_exposure in zip(negative.places, exposures, strict=True):
         spot_mm = place.spot_mm * negative.frame_mm[0] / sheet.frame_mm[2]
         points.append(
             TonePoint(
                 place.name,
                 float(np.log10(scene_luminance_at(sleeve, place, spot_mm))),
                 negative_density(negative, place, spot_mm),
-                float(np.log10(max(light, 1e-9))),
+                log_exposure,
                 read_place(sheet, place),
             )
         )

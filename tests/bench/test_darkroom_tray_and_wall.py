@@ -124,6 +124,19 @@ def _two(room: Darkroom) -> None:
         room.tray.clear()
 
 
+def test_of_film_turned_over_the_walls_places_lie_where_the_thing_in_the_picture_is(room: Darkroom) -> None:
+    room.desk.set("flipped", True)
+    room.paper.take("sheet")
+    room.paper.expose(8.0)
+    room.tray.put_in()
+    room.tray.finish()
+    at = {name: (x, y) for name, x, y, _ in room.wall.places(1)}
+    cup, dark = (room.wall.read(1, *at[name], 4.0).density for name in ("cup", "dark"))
+    assert at["cup"][0] < at["dark"][0]  # the cup stands at the right of the film
+    assert dark - cup > 0.5
+    assert {p.place: p.density for p in room.wall.curve(1).points}["cup"] == pytest.approx(cup, abs=0.01)
+
+
 def test_densitometer_curve_and_quadrants_agree_at_every_place(room: Darkroom) -> None:
     _two(room)
     for number in (1, 2):

@@ -37,7 +37,14 @@ def test_a_place_burnt_in_is_darker_and_the_rest_stays(tmp_path: Path, capsys: p
     assert abs(shoulder_too - shoulder) < 0.01
 
 
-@pytest.mark.parametrize("text", ["cheek-shadow", "cheek-shadow:x:60", "cheek-shadow:0.5", "nose:1:40", "cheek-shadow:1:2:3"])
+def test_without_a_size_the_tool_is_of_the_places_own_extent(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    cheek, shoulder = reading(capsys, tmp_path)
+    held, shoulder_too = reading(capsys, tmp_path, "--hold-back", "cheek-shadow:0.7")
+    assert held < cheek - 0.05
+    assert abs(shoulder_too - shoulder) < 0.01
+
+
+@pytest.mark.parametrize("text", ["cheek-shadow", "cheek-shadow:x:60", "nose:1:40", "cheek-shadow:1:2:3"])
 def test_a_card_that_cannot_be_is_refused_in_words(text: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["print", "--negative", "head-half-lit", "--hold-back", text, "-o", "never.png"]) == 2
     assert text.split(":")[0] in capsys.readouterr().err

@@ -80,7 +80,7 @@ CONFUSED: dict[str, tuple[tuple[str, ...], str]] = {
     "strip-over-filter": (("strip", *WEDGE, "--over", "00"), "--over must be a filter and seconds such as 00:6, got '00'"),
     "strip-over-nothing": (("strip", *WEDGE, "--over", ":"), "--over must be a filter and seconds"),
     "strip-over-unknown": (("strip", *WEDGE, "--over", "7:6"), "filter must be none, one of"),
-    "strip-over-nan": (("strip", *WEDGE, "--over", "00:nan"), "time_s must be between 0.1 and 600 s, got nan"),
+    "strip-over-nan": (("strip", *WEDGE, "--over", "00:nan"), "--over, seconds must be a finite number, got 'nan'"),
     "paper-unknown": (("paper", "tin"), "paper: must be one of"),
     "paper-filters-file": (("paper", "wedge.toml"), "support: is required and missing"),
     "paper-head": (("paper", "glossy-rc-vc", "--head", "sun"), "head: must be one of"),

@@ -13,6 +13,7 @@ from sim.enlarger import settings
 from sim.enlarger.equipment import find_head
 from sim.enlarger.geometry import height_for_magnification_mm, lens_tangent, magnification_at_height
 from sim.negative.callier import NONE, Scattering, caught_share, grain_exponent
+from sim.negative.film import find_film
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import make_print
 
@@ -79,6 +80,16 @@ def test_in_contact_a_condenser_prints_what_a_diffuser_prints(density, light_s, 
         for record, t in zip((diffuse, condenser), times, strict=True)
     )
     assert other == pytest.approx(one, abs=0.002)
+
+
+def test_silver_of_which_nothing_is_known_prints_in_a_condenser_as_normally_developed_film() -> None:
+    """ISO 6 asks for 0.80 of density over 1.30 of log exposure; the straight line of such film is steeper than the mean."""
+    gamma = find_film("medium").gamma(1.0)
+    assert 0.80 / 1.30 < gamma < 0.80 / 1.30 + 0.05
+    record = straight("glossy-rc-vc", "condenser-small")
+    unknown, normal = wedge(0.2, 1.4), replace(wedge(0.2, 1.4), gamma=gamma)
+    prints = [steps_of(printed(film, record, shot(4.0)), film) for film in (unknown, normal)]
+    assert np.abs(prints[0] - prints[1]).max() < 0.01
 
 
 @pytest.mark.parametrize("paper", ["glossy-rc-vc", GRADED])

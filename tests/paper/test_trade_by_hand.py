@@ -21,7 +21,7 @@ from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
 from sim.printing.setup import usual_setup
 from sim.viewing.easel_meter import time_for_density
-from sim.viewing.histogram import tone_histogram
+from sim.viewing.lost_tones import lost_in_white_and_black
 
 NORMAL = "morning-shelf"
 PLAIN = Way()
@@ -51,8 +51,7 @@ def sheet_shares(name: str) -> tuple[float, float]:
     record = usual_setup(negative, RC, filtration=FilterSetting(name))
     place = next(p for p in negative.places if p.name == "plaster")
     time_s = time_for_density(negative, record, place, RC, record.exposures[0], 0.65)
-    histogram = tone_histogram(make_print(negative, with_time(record, time_s), RC))
-    return histogram.white_share, histogram.black_share
+    return lost_in_white_and_black(make_print(negative, with_time(record, time_s), RC))
 
 
 def data_sheet_filter(log_range: float) -> float:

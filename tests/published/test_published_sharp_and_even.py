@@ -24,6 +24,11 @@ BEST_STOP = "an enlarging lens is best one or two stops from its widest, a flat 
 COLOURS = "diffraction in blue (445 nm) and green (540 nm) light at f/16, working at f/151; textbook transfer"
 POPPED = "stop down to f/8 and a small negative without glass prints sharp; wide open it does not"
 EVENED = "a lens's barrel darkens the corners by half a stop or more wide open"
+NUTTING = (
+    "opaque dots laid at random fluctuate as the root of density: P. G. Nutting, Philosophical Magazine 26, 1913; films are"
+    " read at 0.4 to 0.5 (from memory)"
+)
+GAUSS = "a lens of the engraved focal length f stands f(2 + m + 1/m) between negative and paper; engraved within 1 to 2 %"
 SELWYN = "Selwyn's law and RMS 14-18 of fast films; print grain is film grain times paper slope (Morris and Wait)"
 
 
@@ -107,9 +112,10 @@ def corner_stops(f_number: float) -> float:
     return float(np.log2(light_for(lambda s: read(s, 1.0, 1.0), wanted) / (1.2 * f_number**2 / 8.0)))
 
 
-def rms_from_a_print(film: str) -> float:
-    """Return the RMS granularity that spots of 0.5 mm on an 8.5 times print tell of film at net 1.0."""
-    card = taken(np.full((560, 560), log_for(1.0, film)), film, 1.0, 0.01)
+@kept
+def rms_from_a_print(film: str, net_density: float = 1.0) -> float:
+    """Return the RMS granularity that spots of 0.5 mm on an 8.5 times print tell of film at a net density."""
+    card = taken(np.full((560, 560), log_for(net_density, film)), film, 1.0, 0.01)
     way = with_filter(Way(stock="glossy-fb-vc", magnification=8.4667), "2")
     even = patches(float(card.silver_density.mean()), base=card.base_density, frame_mm=card.frame_mm)
     sheet = way.sheet(card, way.exposure(light_for_net(way, even, 0.7)))
@@ -118,6 +124,27 @@ def rms_from_a_print(film: str) -> float:
     read = [spot_density(sheet, left + x, top + y, 0.5) for x in steps for y in steps]
     on_film_mm = 0.5 / 8.4667
     return 1000.0 * float(np.std(read)) / printed_curve(way).slope(0.7) * on_film_mm / 0.048
+
+
+def growth_of_grain(film: str) -> float:
+    """Return the power of density with which granularity grows from net 0.4 to 1.0."""
+    return float(np.log(rms_from_a_print(film, 1.0) / rms_from_a_print(film, 0.4)) / np.log(1.0 / 0.4))
+
+
+def size_off() -> float:
+    """Return by what share a print's width is off, at the height that its lens's engraved focal length asks for; the worst."""
+    off = []
+    for lens, size in SIZE.items():
+        head = "diffusion-sheet" if lens == "150-mm" else "diffusion-small"
+        way, film = Way(head=head, lens=lens, magnification=size), patches(*(0.4,) * 20, *(0.8,) * 20, *(0.4,) * 20)
+        height_mm = float(lens.removesuffix("-mm")) * (2.0 + size + 1.0 / size)
+        record = way.record(film, way.exposure(way.f_number))
+        sheet = way.print_of(film, replace(record, enlarger=replace(record.enlarger, height_mm=height_mm)), 4.0)
+        row, middle = sheet.density[sheet.density.shape[0] // 2].astype(float), sheet.density.shape[1] // 2
+        lighter = row < 0.5 * (row.max() + row[middle])  # the middle third of the film is denser than its neighbours
+        pixels = int(np.argmin(lighter[middle:])) + int(np.argmin(lighter[middle::-1])) - 1
+        off.append(pixels / sheet.grid.px_per_mm / (film.frame_mm[0] / 3.0 * size) - 1.0)
+    return max(off, key=abs)
 
 
 def _best_checks() -> list[Check]:
@@ -141,6 +168,10 @@ TABLE = (
           POPPED, ("popping x 0.3",), partial(popped_contrast, 2.8)),
     Check("corner's loss at f/2.8 beyond f/11, stops", *between(0.3, 1.2), "usual lenses", "common practice", EVENED,
           ("lens rim x 0.3",), lambda: corner_stops(2.8) - corner_stops(11.0)),
+    Check("size of a print at the height that its lens asks for, worst of four lenses", 0.0, 0.02, "how lenses are engraved",
+          "common practice", GAUSS, ("80 mm lens of 85 mm",), size_off),
+    Check("power of density with which fast film's grain grows", *between(0.38, 0.52), "the law and the films, a little more",
+          "from memory", NUTTING, ("grain's growth with density x 0.67",), partial(growth_of_grain, "fast")),
     Check("RMS granularity of fast film read from a print", *between(13.0, 19.0), "the films' range, a unit more",
           "from memory", SELWYN, ("granularity's aperture x 1.5",), partial(rms_from_a_print, "fast")),
 )  # fmt: skip

@@ -17,6 +17,7 @@ WRONG: dict[str, Wrong] = {
     "film's blacks x 0.67": Wrong(FILMS, "net_dmax", 0.67),
     "meter constant x 0.67": Wrong("negative/camera.py", "METERED_EXPOSURE_LUX_S_ISO", 0.67),
     "granularity's aperture x 1.5": Wrong("negative/grain.py", "GRANULARITY_APERTURE_MM", 1.5),
+    "grain's growth with density x 0.67": Wrong("negative/grain.py", "GRANULARITY_EXPONENT", 0.67),
     "stain x 0.5": Wrong("negative/negative.py", r"(?<=[\[ ])(\d\.\d\d)(?=[,\]])", 0.5, text=True),
     # heads and lenses
     "condenser's cone x 3": Wrong(EQUIPMENT, r"head\.condenser-small\.light_half_angle_deg", 3.0),
@@ -28,6 +29,7 @@ WRONG: dict[str, Wrong] = {
     "popping x 0.3": Wrong(EQUIPMENT, r".*\.popping_mm", 0.3),
     "lens rim x 0.3": Wrong(EQUIPMENT, r".*\.rim_distance_mm", 0.3),
     "lens faults x 0.3": Wrong(EQUIPMENT, r".*\.spherical_waves", 0.3),
+    "80 mm lens of 85 mm": Wrong(EQUIPMENT, r"lens\.80-mm\.focal_mm", 85.0 / 80.0),
     "lens sees no green": Wrong("enlarger/printing_light.py", r"_WEIGHT\[(6|7|8|9)\]", 0.01),
     "blue leak of gelatin x 6": Wrong("enlarger/filters.py", "GELATIN_BLUE_LEAK", 6.0),
     "filters' neutral x 1.5": Wrong("enlarger/filters.toml", r".*\.neutral", 1.5),
@@ -39,6 +41,7 @@ WRONG: dict[str, Wrong] = {
     "filters' dyes x 1.5": Wrong("enlarger/filters.toml", r".*\.(yellow|magenta)", 1.5),
     "cold cathode's blue line x 3": Wrong(EQUIPMENT, r"head\.cold-cathode-sheet\.bands\[2\]", 3.0),
     # paper and tray
+    "glossy fibre base's surface x 0.87": Wrong("paper/stocks/glossy-fb*.toml", r"base\.surface_reflection", 0.87),
     "lights of ISO R counted from net 0.08": Wrong("paper/sensitometry.py", "NET_IDMIN", 2.0),
     "film's contrast x 0.87": Wrong("negative/film.py", "ISO_DENSITY_RANGE", 0.87),
     "toe widens with development": Wrong("negative/film.py", "TOE_NARROWS", -2.0),

@@ -19,7 +19,7 @@ from sim.scoring.exercise_file import find_exercise
 from sim.teaching.lesson import LessonRun
 from sim.teaching.strip_verdict import WantedTone, deciding_place, strip_asked, strip_seen, wanted_tones
 from sim.viewing.easel_meter import time_for_density
-from sim.viewing.strip_tones import read_strip_on_tone, shows_tone_everywhere, steps_that_show
+from sim.viewing.strip_tones import read_strip_on_tone, steps_that_show
 
 PAPER = find_stock("glossy-rc-vc")
 COARSE = 1.5
@@ -58,7 +58,7 @@ def test_the_step_called_right_is_right_by_the_solver(
     for count in counts:
         for right in (1,) if way == "bursts" else (1, count - 2):  # many short bursts each lose the lamp's coming
             record = laid(negative, place, way, count, answer_s * 2.0 ** (-0.4 * right), angle)
-            if not shows_tone_everywhere(negative, record, place):
+            if not all(steps_that_show(negative, record, place)):
                 continue
             sheet = make_print(negative, record, PAPER, COARSE)
             seen = strip_seen((WantedTone(place, wanted, 0.02),), negative, record, sheet)

@@ -13,11 +13,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 ROOMS = ("negative", "enlarger", "paper", "printing", "viewing")
-# Not physics: sizes of memory and pictures, limits of what may be set or typed, versions, things drawn on the screen.
+# Not physics: sizes of memory and pictures, limits of what may be set or typed, versions, things drawn on the screen, and
+# what a file says of how sure it is.
 NOT_PHYSICS = re.compile(
     r"BYTES|CHUNK|_PX\b|PX_|_ROWS|MAX_|_CROP|LEAST_|MOST_|FURTHEST|FORMAT|_LAW\b|CODES|NO_LIGHT|LEVELS|MARGIN|SNAP|WORTH|TINTS"
     r"|TARGET|DENSEST|LIMITS|_STEPS|^STEPS|FEW_POINTS|TABLE|FONT|SAME_PLACE|format$|NODES|SAMPLES|USUAL|CONTACT_|SMALL_FORMAT|EDGE_MM"
-    r"|SPOT|_ALL|PLATE|NOTHING|GRADE_OF|_RANGE\b.*\[|column_mm|gate_mm|widest_f|smallest_f"
+    r"|^error\.|SPOT|_ALL|PLATE|NOTHING|GRADE_OF|_RANGE\b.*\[|column_mm|gate_mm|widest_f|smallest_f"
 )  # fmt: skip
 _FIGURE = re.compile(r"(?<![\w.\"-])-?\d+(?:\.\d+)?(?:e-?\d+)?(?![\w.])")
 
