@@ -46,8 +46,8 @@ _HAND_WORDS = {
     "higher": "the card was held too near to the paper, and its edge shows: hold it higher",
     "moving": "the card was held still and left its outline: keep it moving as long as it is in the light",
 }
-_REACHES_WORDS = {"tool": ": its shadow reaches over {place}", "hole": ": its light reaches over {place}"}
-_SPREADS_WORDS = {"tool": ", its shadow spread over {place}", "hole": ", its light spread over {place}"}
+_REACHES_WORDS = {"tool": ", and its shadow reaches over {place}", "hole": ", and its light reaches over {place}"}
+_SPREADS_WORDS = {"tool": ", and its shadow spread over {place}", "hole": ", and its light spread over {place}"}
 _WORKS_WORDS = {"tool": "held over", "hole": "laid open over"}
 _TIME_WORDS = {
     "longer-time": "With the light right the exposure runs for {measured} s, too short to work in: "

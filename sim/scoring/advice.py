@@ -8,7 +8,7 @@ and numbers; ``sim/notebook/advice_words.py`` says them in a language, never a s
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict, replace
+from dataclasses import asdict, dataclass, replace
 from math import log2
 from typing import Any
 
@@ -22,6 +22,7 @@ from sim.scoring.advice_from_tones import Explained
 from sim.scoring.advice_of_hands import accounted
 from sim.scoring.advice_on_hands import hand_advice
 from sim.scoring.advice_on_tones import Telling, tone_advice
+from sim.scoring.causes_besides import causes_besides
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.marks import Marks
@@ -37,6 +38,16 @@ def advise(exercise: Exercise, judged: Judged, marks: Marks) -> tuple[Advice, ..
     return _first_lines(_together(found, len(judged.judged_prints)) + _economy(marks))
 
 
+def advise_on_one(exercise: Exercise, judged: Judged, marks: Marks) -> tuple[tuple[Advice, ...], tuple[Advice, ...]]:
+    """Return the first lines about a single print, and all that holds on it, told or not: what a true answer may name."""
+    one = judged.judged_prints[0]
+    account = _account(exercise, judged, one)
+    least = _least(marks)
+    told = [advice for advice in _of_account(account, exercise, judged, one) if advice.loss_points >= least]
+    first = _first_lines(told + _economy(marks))
+    return first, (*told, *causes_besides(account.telling, told))
+
+
 def advise_each(exercise: Exercise, judged: Judged, marks: Marks) -> tuple[tuple[Advice, ...], ...]:
     """Return at most three pieces of advice for every print apart, in the prints' order: for a series or an evening."""
     return tuple(_first_lines(_told(exercise, judged, marks, one)) for one in judged.judged_prints)
@@ -48,13 +59,13 @@ def _first_lines(found: Sequence[Advice]) -> tuple[Advice, ...]:
 
 def _told(exercise: Exercise, judged: Judged, marks: Marks, one: JudgedPrint) -> list[Advice]:
     """Return what one print is off by, as far as marks hang on it, and which print it is where there are several."""
-    least = LEAST_LOSS_SHARE * sum(mark.full_points for mark in marks.marks)
+    least = _least(marks)
     several = len(judged.judged_prints) > 1
     prints = (judged.judged_prints.index(one) + 1,) if several else ()
     film = judged.negatives[one.negative].name if len(judged.negatives) > 1 else ""
     return [
         replace(advice, negative=one.negative + 1, copy=one.copy + 1, prints=prints, film=film)
-        for advice in _of_print(exercise, judged, one)
+        for advice in _of_account(_account(exercise, judged, one), exercise, judged, one)
         if advice.loss_points >= least
     ]
 
@@ -94,14 +105,29 @@ def advice_data(advice: Advice) -> dict[str, Any]:
     return data
 
 
-def _of_print(exercise: Exercise, judged: Judged, one: JudgedPrint) -> Iterator[Advice]:
+def _least(marks: Marks) -> float:
+    return LEAST_LOSS_SHARE * sum(mark.full_points for mark in marks.marks)
+
+
+@dataclass(frozen=True)
+class _Account:
+    """What set-up a print is off by, and hand and light as they are told."""
+
+    settings: tuple[SettingCause, ...]
+    telling: Telling
+
+
+def _account(exercise: Exercise, judged: Judged, one: JudgedPrint) -> _Account:
+    return _Account(tuple(setting_causes(exercise, judged, one)), Telling(accounted(exercise, judged, one), one))
+
+
+def _of_account(account: _Account, exercise: Exercise, judged: Judged, one: JudgedPrint) -> Iterator[Advice]:
     """Yield what one print is off by."""
-    settings = setting_causes(exercise, judged, one)
-    yield from (_setting_advice(cause) for cause in settings)
-    told = Telling(accounted(exercise, judged, one), one)
+    told = account.telling
+    yield from (_setting_advice(cause) for cause in account.settings)
     yield from hand_advice(told)
     yield from (_setting_advice(cause) for cause in evenness_left(exercise, judged, one, told.attempt.best[2]))
-    stops = told.main_stops + _light_of_size(settings, judged, one)
+    stops = told.main_stops + _light_of_size(account.settings, judged, one)
     of_time, made_good = time_causes(exercise, judged, one, stops)
     yield from (_setting_advice(cause) for cause in of_time)
     if told.explained is None:
@@ -111,7 +137,7 @@ def _of_print(exercise: Exercise, judged: Judged, one: JudgedPrint) -> Iterator[
     yield from _unmatched(told.explained)
 
 
-def _light_of_size(settings: list[SettingCause], judged: Judged, one: JudgedPrint) -> float:
+def _light_of_size(settings: Sequence[SettingCause], judged: Judged, one: JudgedPrint) -> float:
     """Return the stops of light that putting the size right will take: E goes with (1+m)**-2 (diffuse light, one aperture)."""
     for cause in settings:
         if cause.cause == "size" and not one.record.enlarger.contact:

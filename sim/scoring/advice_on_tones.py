@@ -64,6 +64,12 @@ class Telling:
         """What the print at hand reads at the places of its aims."""
         return off_now(self.attempt, self.one)
 
+    @property
+    def places_apart(self) -> frozenset[int]:
+        """The places, by index, that want light of their own."""
+        causes = self.explained.causes if self.explained else ()
+        return frozenset(cause.place for cause in causes if cause.place is not None)
+
     @cached_property
     def needed(self) -> tuple[Needed, ...]:
         """The causes as the print shows them, a filter's own factor taken out of the light."""
@@ -167,8 +173,11 @@ def _shown_by(told: Telling, one: Needed, readings: FloatArray, then: bool) -> t
     if one.cause.kind == "contrast":
         off = _ends(told, off, one.size)
     else:
-        off = [pair for pair in off if len(pair[0].at) == 1 and (pair[1] < 0) == (one.size > 0)][:1]
-        off = [pair for pair in off if not then or abs(pair[1]) > pair[0].tolerance] or off
+        off = [pair for pair in off if len(pair[0].at) == 1 and (pair[1] < 0) == (one.size > 0)]
+        if one.cause.kind == "exposure":  # a place that wants light of its own proves nothing about the sheet
+            elsewhere = [pair for pair in off if pair[0].at[0] not in told.places_apart]
+            off = elsewhere or off
+        off = off[:1]
     return tuple(_evidence(told, *pair, readings, then) for pair in off)
 
 
