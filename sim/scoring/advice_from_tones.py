@@ -74,6 +74,7 @@ class ToneProblem:
     def __init__(self, exercise: Exercise, judged: Judged, one: JudgedPrint):
         negative = judged.negatives[one.negative]
         self.exercise, self.one = exercise, one
+        self._known: dict[tuple[tuple[Cause, float], ...], FloatArray] = {}
         self.aims = _on_the_sheet(tone_aims(exercise, judged, one), negative, one)
         if not self.aims.aims:
             return
@@ -87,7 +88,14 @@ class ToneProblem:
         self.possible = tuple(possible_causes(exercise, negative, self.model, self.aims.places, progress))
 
     def readings(self, causes: tuple[Cause, ...], sizes: FloatArray) -> FloatArray:
-        """Return the readings if the causes were put right by such sizes."""
+        """Return the readings if the causes were put right by such sizes; what was asked before is remembered."""
+        key = tuple((c, float(size)) for c, size in zip(causes, sizes, strict=True) if size)
+        found = self._known.get(key)
+        if found is None:
+            found = self._known[key] = self._worked_out(causes, sizes)
+        return found
+
+    def _worked_out(self, causes: tuple[Cause, ...], sizes: FloatArray) -> FloatArray:
         stops = np.zeros(len(self.model.rays))
         grades, local, response = 0.0, None, None
         for cause, size in zip(causes, sizes, strict=True):

@@ -24,6 +24,7 @@ from sim.scoring.tone_aims import Aim
 
 FloatArray = NDArray[np.float64]
 
+LIGHT_CONTROLS = {"time_s", "f_number", "exposures"}
 FACTOR_SHARE = 0.4  # of what a filter loses where its factor alone put the light off: chosen, the filter is named first
 HARDEST_FROM_GRADE = 4.0  # filters from here on take twice the seconds, by the trade's rule
 _DIRECTIONS = {  # what a positive size asks for, and a negative one
@@ -84,7 +85,7 @@ class Telling:
     def _factor(self, explained: Explained) -> float:
         """Return the stops that the filter asked for takes more (+) or less than the one in the head, by the rule."""
         grades = next((s for c, s in zip(explained.causes, explained.sizes, strict=True) if c.kind == "contrast"), 0.0)
-        if not grades or explained.model is None:
+        if not grades or explained.model is None or not LIGHT_CONTROLS & set(self.attempt.exercise.unlocked):
             return 0.0
         now = explained.model.grade_of(0)
         hard = [grade >= HARDEST_FROM_GRADE - 1e-6 for grade in (now, now + grades)]
