@@ -1,4 +1,4 @@
-"""Advice: which decision a print is off by, which way and by how much, three at most: hands first, then what costs most.
+"""Advice: which decision a print is off by, which way and by how much, three at most: hands first, then by cost.
 
 Each size is solved for with the physics of the print itself (``advice_from_tones.py``, ``advice_from_settings.py``), and what
 a hand did is told from light by making the print anew (``advice_of_hands.py``): never a rule of thumb. These are facts, codes
@@ -29,6 +29,7 @@ from sim.scoring.marks import Marks
 
 MOST_ADVICE = 3
 LEAST_LOSS_SHARE = 0.005  # of all quality points: below that a cause is not worth a line
+ORDER = {**dict.fromkeys(CAUSES_OF_HANDS, 0), "size": 1}  # hands first; then the size, for the light follows from it
 ALIKE_SIZES = 0.25  # of the larger: causes of several prints so near each other are told in one line
 
 
@@ -54,7 +55,7 @@ def advise_each(exercise: Exercise, judged: Judged, marks: Marks) -> tuple[tuple
 
 
 def _first_lines(found: Sequence[Advice]) -> tuple[Advice, ...]:
-    return tuple(sorted(found, key=lambda one: (one.cause not in CAUSES_OF_HANDS, -one.loss_points))[:MOST_ADVICE])
+    return tuple(sorted(found, key=lambda one: (ORDER.get(one.cause, len(ORDER)), -one.loss_points))[:MOST_ADVICE])
 
 
 def _told(exercise: Exercise, judged: Judged, marks: Marks, one: JudgedPrint) -> list[Advice]:
