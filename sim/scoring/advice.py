@@ -127,7 +127,7 @@ def _of_account(account: _Account, exercise: Exercise, judged: Judged, one: Judg
     told = account.telling
     yield from (_setting_advice(cause) for cause in account.settings)
     yield from hand_advice(told)
-    yield from (_setting_advice(cause) for cause in evenness_left(exercise, judged, one, told.attempt.best[2]))
+    yield from (_setting_advice(cause) for cause in evenness_left(exercise, judged, one, told.attempt))
     stops = told.main_stops + _light_of_size(account.settings, judged, one)
     of_time, made_good = time_causes(exercise, judged, one, stops)
     yield from (_setting_advice(cause) for cause in of_time)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from math import log2
+from typing import Protocol
 
 from sim.refusals import Refused
 from sim.scoring.advice_from_sharpness import SettingCause, sharpness_causes
@@ -23,19 +24,30 @@ def setting_causes(exercise: Exercise, judged: Judged, one: JudgedPrint) -> list
     return [*_joined(found), *sharpness_causes(exercise, judged, one)]
 
 
-def evenness_left(exercise: Exercise, judged: Judged, one: JudgedPrint, then: JudgedPrint) -> list[SettingCause]:
-    """Return what is seen of a card on one print and would still be seen ``then``, with hands and light put right."""
+def evenness_left(exercise: Exercise, judged: Judged, one: JudgedPrint, explained: PutRight) -> list[SettingCause]:
+    """Return what is seen of a card on one print and would still be seen with hands and light put right."""
     found: list[SettingCause] = []
-    if "cards" not in exercise.unlocked or one.readings.traces is None or then.readings.traces is None:
+    if "cards" not in exercise.unlocked or one.readings.traces is None:
         return found
-    still = {criterion.name: loss for criterion, read, loss in _lost(exercise, judged, then) if _by_rim(criterion, read)}
-    for criterion, read, loss in _lost(exercise, judged, one):
-        if criterion.name in still and _by_rim(criterion, read):
+    now = [(c, loss) for c, read, loss in _lost(exercise, judged, one) if _by_rim(c, read)]
+    if not now or explained.made.readings.traces is None:
+        return found
+    still = {c.name: loss for c, read, loss in _lost(exercise, judged, explained.made) if _by_rim(c, read)}
+    for criterion, loss in now:
+        if criterion.name in still:
             wanted = criterion.wanted if criterion.of_kind.cause == "evenness" else RIM_SEEN
             seen, place = one.readings.traces.seen, criterion.spots[0].name
             lost = min(loss, still[criterion.name])
             found.append(SettingCause("evenness", "keep-within", seen - wanted, place, lost, seen, wanted))
     return _joined(found)
+
+
+class PutRight(Protocol):
+    """An explanation of a print that can say how the print would be."""
+
+    @property
+    def made(self) -> JudgedPrint:
+        """The print with all that was found put right."""
 
 
 def _by_rim(criterion: Criterion, read: Measured) -> bool:

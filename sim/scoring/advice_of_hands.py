@@ -21,6 +21,7 @@ from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.put_right import printed_again, put_right, tone_points
 
 MOST_FAULTS = 2
+DOUBTED_SHARE = 0.15  # of the points: where less hangs on light for one place, the print is asked whether it needs it
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,27 +52,34 @@ class Attempt:
         return printed_again(self.exercise, self.judged, self.one, record)
 
     @cached_property
-    def best(self) -> tuple[Explained | None, float, JudgedPrint]:
-        """The explanation that holds when printed, the points it really earns, and the print.
+    def best(self) -> Explained | None:
+        """The explanation that holds when printed.
 
         Light for a place that the print does not need after all is left out: a card's time in another exposure is another
-        share of a lamp's slow coming.
+        share of a lamp's slow coming. Only where little hangs on it can that be.
         """
         explained = self.explained
-        made = self.corrected(explained)
-        points = tone_points(self.exercise, self.judged, made)
         if explained is None or len(explained.causes) < 2:
-            return explained, points, made
+            return explained
         for k in reversed(range(len(explained.causes))):
-            if explained.causes[k].kind != "local":
+            if explained.causes[k].kind != "local" or explained.losses[k] > DOUBTED_SHARE * self.full:
                 continue
             fewer = tuple(c for n, c in enumerate(explained.causes) if n != k)
             without = self.problem.with_losses(self.problem.fit(fewer), explained.points_now)
-            print_ = self.corrected(without)
-            earned = tone_points(self.exercise, self.judged, print_)
-            if earned >= points - GOOD_ENOUGH * self.full:
-                return without, earned, print_
-        return explained, points, made
+            with_all = tone_points(self.exercise, self.judged, self.corrected(explained))
+            if tone_points(self.exercise, self.judged, self.corrected(without)) >= with_all - GOOD_ENOUGH * self.full:
+                return without
+        return explained
+
+    @cached_property
+    def made(self) -> JudgedPrint:
+        """The print with all that was found put right."""
+        return self.corrected(self.best)
+
+    @cached_property
+    def points(self) -> float:
+        """The points that it really earns then."""
+        return tone_points(self.exercise, self.judged, self.made)
 
     @property
     def full(self) -> float:
@@ -85,13 +93,12 @@ class Attempt:
     @property
     def changes(self) -> int:
         """How many things it asks to be changed."""
-        explained = self.best[0]
-        return len(self.faults) + (len(explained.causes) if explained else 0)
+        return len(self.faults) + (len(self.best.causes) if self.best else 0)
 
     def beats(self, other: Attempt) -> bool:
         """Tell whether it earns more when printed, or as much with no more things to change."""
         allowed = GOOD_ENOUGH * self.full
-        mine, theirs = self.best[1], other.best[1]
+        mine, theirs = self.points, other.points
         if abs(mine - theirs) > allowed:
             return mine > theirs
         return self.changes <= other.changes
@@ -111,7 +118,7 @@ class Accounted:
             return 0.0
         exercise, judged = self.attempt.exercise, self.attempt.judged
         alone = tone_points(exercise, judged, self.attempt.one) - tone_points(exercise, judged, self.base.one)
-        last = self.attempt.best[1] - self.base.best[1]
+        last = self.attempt.points - self.base.points
         return max(alone, last, GOOD_ENOUGH * self.attempt.full)
 
 
@@ -148,7 +155,7 @@ def _with_another(best: Attempt) -> Iterator[Attempt]:
         try:
             one = printed_again(best.exercise, best.judged, best.one, fault.record)
             attempt = replace(best, one=one, faults=(*best.faults, fault))
-            attempt.best  # noqa: B018 - a card that cannot be there is found out here
+            attempt.points  # noqa: B018 - a card that cannot be there is found out here
         except Refused:
             continue
         yield attempt

@@ -58,7 +58,7 @@ class Telling:
     @property
     def explained(self) -> Explained | None:
         """What light and filter still need."""
-        return self.attempt.best[0]
+        return self.attempt.best
 
     @cached_property
     def now(self) -> FloatArray:
@@ -129,11 +129,13 @@ class Telling:
 
     def others_right(self, one: Needed) -> FloatArray:
         """Return what the print would read with all causes put right but one, hands among them."""
-        explained = self.explained
-        assert explained is not None
-        kept = [k for k, cause in enumerate(explained.causes) if cause != one.cause]
-        causes, sizes = tuple(explained.causes[k] for k in kept), np.array([explained.sizes[k] for k in kept])
-        return self.attempt.problem.readings(causes, sizes)
+        assert self.explained is not None
+        kept = [each for each in self.needed if each.cause != one.cause]
+        sizes = {each.cause: each.size for each in kept}
+        if any(each.cause.kind == "contrast" for each in kept):  # a filter takes its factor along
+            every = Cause("exposure", tuple(range(len(self.one.record.exposures))))
+            sizes[every] = sizes.get(every, 0.0) + self._factor(self.explained)
+        return self.attempt.problem.readings(tuple(sizes), np.array(list(sizes.values())))
 
 
 def tone_advice(told: Telling, loss_of_light: float) -> Iterator[Advice]:
