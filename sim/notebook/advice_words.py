@@ -42,9 +42,9 @@ _SIZE_WORDS = {
 _HAND_WORDS = {
     "smaller": "the {tool} is too large{place}{over}",
     "larger": "the {tool} is too small{place} and does not cover it",
-    "lower": "the card was held too high{over}: bring it nearer to the paper",
+    "lower": "the card was held too high{over}; bring it nearer to the paper",
     "higher": "the card was held too near to the paper, and its edge shows: hold it higher",
-    "moving": "the card was held still and left its outline: keep it moving as long as it is in the light",
+    "moving": "the card was held still and left its outline; keep it moving as long as it is in the light",
 }
 _REACHES_WORDS = {"tool": ", and its shadow reaches over {place}", "hole": ", and its light reaches over {place}"}
 _SPREADS_WORDS = {"tool": ", and its shadow spread over {place}", "hole": ", and its light spread over {place}"}

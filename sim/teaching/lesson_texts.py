@@ -280,8 +280,8 @@ def _reply(run: LessonSoFar) -> tuple[str, ...]:
     if true is first or not (true.evidence or true.size):
         return (f"Yes. {advice_words(first, run.words)}",)
     if not true.size:
-        return (f"Yes, that is so. But first: {advice_words(first, run.words)}",)
-    return (f"Yes. {advice_words(true, run.words)}", f"But first: {advice_words(first, run.words)}")
+        return ("Yes, that is so. But this comes first:", advice_words(first, run.words))
+    return (f"Yes. {advice_words(true, run.words)}", "But this comes first:", advice_words(first, run.words))
 
 
 _ANSWERED_BY = {"evenness": ("hand", "evenness"), "local": ("local",), "place": ("place",)}

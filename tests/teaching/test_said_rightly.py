@@ -11,11 +11,12 @@ from sim.command.lesson_lines import read_line
 from sim.command.lesson_talk import Talk
 from sim.enlarger.filters import FilterSetting
 from sim.refusals import Refused
+from sim.scoring.advice import Advice
 from sim.scoring.marks import Mark
 from sim.teaching import lesson_marks
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_looks import came_true, checked_choice, said, verdict_on_print
-from sim.teaching.lesson_texts import percent_reached, sheets_in_words
+from sim.teaching.lesson_texts import holding, percent_reached, sheets_in_words
 
 COARSE = 0.8
 
@@ -81,6 +82,17 @@ def test_what_loupe_and_ruler_show_can_be_said_of_a_print() -> None:
     ]  # fmt: skip
     assert "not sharp under the loupe" in verdict.words
     assert "too small" in verdict.words
+
+
+def test_the_second_of_two_true_causes_is_a_true_answer_and_what_does_not_hold_is_none() -> None:
+    filter_first = Advice("contrast", "softer", 1.0, "filter grades")
+    light, hand = Advice("exposure", "less-light", 0.5, "stops"), Advice("hand", "smaller", 0.05, "density", "cheek")
+    holds = (filter_first, light, hand)
+    assert holding("contrast", holds) is filter_first
+    assert holding("exposure", holds) is light
+    assert holding("evenness", holds) is hand
+    assert holding("local", holds) is None
+    assert holding("as-planned", holds) is None
 
 
 def test_go_on_is_understood_as_it_is_said() -> None:
