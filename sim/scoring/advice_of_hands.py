@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sim.refusals import Refused
 from sim.scoring.advice_from_tones import GOOD_ENOUGH, Explained, ToneProblem
@@ -19,6 +20,8 @@ from sim.scoring.exercise import Exercise
 from sim.scoring.hand_faults import HandFault, hand_faults, held_cards
 from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.put_right import printed_again, put_right, tone_points
+
+FloatArray = NDArray[np.float64]
 
 MOST_FAULTS = 2
 DOUBTED_SHARE = 0.15  # of the points: where less hangs on light for one place, the print is asked whether it needs it
@@ -161,6 +164,6 @@ def _with_another(best: Attempt) -> Iterator[Attempt]:
         yield attempt
 
 
-def off_now(attempt: Attempt, one: JudgedPrint) -> np.ndarray:
+def off_now(attempt: Attempt, one: JudgedPrint) -> FloatArray:
     """Return what the print at hand reads at the places of an attempt's aims."""
     return np.array([one.readings.spot(place) for place in attempt.problem.aims.places])

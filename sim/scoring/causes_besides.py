@@ -71,7 +71,8 @@ def _by_the_rule(told: Telling) -> Iterator[Advice]:
     unlocked = set(told.attempt.exercise.unlocked)
     if not tones:
         return
-    light, dark = (pick(tones, key=lambda aim: aim.wanted) for pick in (min, max))
+    by_tone = sorted(tones, key=lambda aim: aim.wanted)
+    light, dark = by_tone[0], by_tone[-1]
     every = Cause("exposure", tuple(range(len(told.one.record.exposures))))
     own = [(c, s) for c, s in zip(explained.causes, explained.sizes, strict=True) if c.place is not None]
 

@@ -10,6 +10,7 @@ import pytest
 from sim.notebook.advice_words import advice_words
 from sim.printing.record import Card, PrintingRecord
 from sim.scoring.advice import Advice, advise, advise_on_one
+from sim.scoring.exercise import Exercise
 from sim.scoring.marks import score
 from sim.scoring.start import with_card
 from sim.scoring.trial import with_card_stops, with_light
@@ -23,7 +24,7 @@ RIGHT = with_card(FILM, BARE, PLACE, -0.8)
 TONES = ("patch-1", "patch-2", "patch-3", "patch-4", "patch-6")
 
 
-def task():
+def task() -> Exercise:
     even = criterion("even", "patch-3", wanted=0.06, tolerance=0.02)
     return exercise(*as_printed(RIGHT, *TONES), even, unlocked=("time_s", "cards"))
 
