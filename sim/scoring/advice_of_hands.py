@@ -19,7 +19,7 @@ from sim.scoring.advice_from_tones import GOOD_ENOUGH, Explained, ToneProblem
 from sim.scoring.exercise import Exercise
 from sim.scoring.hand_faults import HandFault, hand_faults, held_cards
 from sim.scoring.judged import Judged, JudgedPrint
-from sim.scoring.put_right import printed_again, put_right, tone_points
+from sim.scoring.put_right import printed_again, put_right, stops_of, tone_points
 
 FloatArray = NDArray[np.float64]
 
@@ -161,7 +161,21 @@ def _with_another(best: Attempt) -> Iterator[Attempt]:
             attempt.points  # noqa: B018 - a card that cannot be there is found out here
         except Refused:
             continue
-        yield attempt
+        if not _undone(attempt, fault):
+            yield attempt
+
+
+def _undone(attempt: Attempt, fault: HandFault) -> bool:
+    """Tell whether a card carried to a place would have to do nothing there, or the opposite: it does not belong there."""
+    if fault.direction != "move" or attempt.best is None:
+        return False
+    record, places = attempt.one.record, attempt.best.aims.places
+    held = next(one for one in held_cards(attempt.judged.negatives[attempt.one.negative], record) if one.at == fault.card)
+    work = stops_of(record, held)
+    return any(
+        cause.place is not None and places[cause.place].name == fault.place and work * size < 0.0 and abs(size) >= abs(work)
+        for cause, size in zip(attempt.best.causes, attempt.best.sizes, strict=True)
+    )
 
 
 def off_now(attempt: Attempt, one: JudgedPrint) -> FloatArray:
