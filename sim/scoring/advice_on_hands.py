@@ -17,7 +17,7 @@ from sim.scoring.points import RIM_SEEN
 FloatArray = NDArray[np.float64]
 
 _CAUSE = {"move": "place", "other-exposure": "place"}
-_AMOUNT = {"smaller": "times as wide", "larger": "times as wide", "lower": "mm above the paper", "higher": "mm above the paper"}
+_AMOUNT = {"smaller": "widths", "larger": "widths", "lower": "mm", "higher": "mm"}
 
 
 def hand_advice(told: Telling) -> Iterator[Advice]:

@@ -223,7 +223,7 @@ def _local(told: Telling, explained: Explained, one: Needed) -> Advice:
         size = abs(evidence[0].off) if evidence else 0.0
         return Advice(
             "hand", "smaller", size, UNIT_OF_CAUSE["hand"], "", one.loss, evidence=evidence, after_others=after, over=place,
-            tool=tool, amount=1.2, amount_unit="times as wide",
+            tool=tool, amount=1.2, amount_unit="widths",
         )  # fmt: skip
     return Advice(
         "local", direction, abs(one.size), UNIT_OF_CAUSE["local"], place, one.loss, _which_of(explained, one.cause),

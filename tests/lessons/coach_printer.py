@@ -112,7 +112,7 @@ class Printer:
 
     def _hand(self, item: dict[str, Any]) -> None:
         """A tool cut anew; it is always kept moving, a hand's breadth up."""
-        ratio = item["amount"] if item["amount_unit"] == "times as wide" else 1.0
+        ratio = item["amount"] if item["amount_unit"] == "widths" else 1.0
         self.settings["tool"] = round(self.settings["tool"] / ratio, 3)
 
 
