@@ -17,7 +17,8 @@ MOST_CONTACT = 1200
 CRITERIA_SHOWN, CAUSES_SHOWN = 8, 6
 CAUSE_WORDS = {
     "local": "burning in and holding back", "economy": "paper used", "evenness": "card's edge showing",
-    "time": "length of exposure", "match": "match with another print",
+    "place": "card over another place", "hand": "how the card was held", "time": "length of exposure",
+    "match": "match with another print",
 }  # fmt: skip
 
 

@@ -36,9 +36,19 @@ _MATCH_WORDS = {
     "darker": "{place} is still {size} lighter than on the print to be matched",
 }
 _SIZE_WORDS = {
-    "larger": "The picture is {measured} mm wide, {size} mm too narrow: make it larger.",
-    "smaller": "The picture is {measured} mm wide, {size} mm too wide: make it smaller.",
+    "larger": "The picture is {measured} mm wide, {size} mm too narrow: make it larger, and its light will spread with it.",
+    "smaller": "The picture is {measured} mm wide, {size} mm too wide: make it smaller, and its light will gather with it.",
 }
+_HAND_WORDS = {
+    "smaller": "the {tool} is too large{place}{over}",
+    "larger": "the {tool} is too small{place} and does not cover it",
+    "lower": "the card was held too high{over}; bring it nearer to the paper",
+    "higher": "the card was held too near to the paper, and its edge shows: hold it higher",
+    "moving": "the card was held still and left its outline; keep it moving as long as it is in the light",
+}
+_REACHES_WORDS = {"tool": ", and its shadow reaches over {place}", "hole": ", and its light reaches over {place}"}
+_SPREADS_WORDS = {"tool": ", and its shadow spread over {place}", "hole": ", and its light spread over {place}"}
+_WORKS_WORDS = {"tool": "held over", "hole": "laid open over"}
 _TIME_WORDS = {
     "longer-time": "With the light right the exposure runs for {measured} s, too short to work in: "
     "about {amount} less light a second, the time with it.",
@@ -57,7 +67,20 @@ _SHARPNESS_WORDS = {
 def advice_words(one: Advice, words: Words) -> str:
     """Return one piece of advice as a sentence."""
     told = _OF_CAUSE.get(one.cause)
-    return told(one, words) if told else f"{one.cause} {one.direction} {one.size:g} {one.unit}"
+    said = told(one, words) if told else f"{one.cause} {one.direction} {one.size:g} {one.unit}"
+    return f"{_prints(one, words)}{said[0].lower()}{said[1:]}" if one.prints else said
+
+
+def _prints(one: Advice, words: Words) -> str:
+    """Return which prints a line speaks of, where there are several."""
+    numbers = [str(number) for number in one.prints]
+    if len(numbers) == 1:
+        which = words.text("In print {number}", number=numbers[0])
+    else:
+        listed = words.text("{first} and {last}", first=", ".join(numbers[:-1]), last=numbers[-1])
+        which = words.text("In prints {numbers}", numbers=listed)
+    film = words.text(" ({negative})", negative=plain_name(one.film)) if one.film else ""
+    return f"{which}{film}: "
 
 
 def stops_in_words(stops: float, words: Words) -> str:
@@ -101,6 +124,39 @@ def _size(one: Advice, words: Words) -> str:
     return words.text(_SIZE_WORDS[one.direction], measured=measured, size=size)
 
 
+def _place(one: Advice, words: Words) -> str:
+    """A card over another place than it belongs, or in the other of two exposures."""
+    place = place_in_words(one.place, words)
+    if one.direction == "other-exposure":
+        other = _EXPOSURE_WORDS[one.exposure or "soft"]
+        need = words.text(
+            "the card at {place} worked in the wrong exposure; its work belongs{where}", place=place, where=words.text(other)
+        )
+    elif one.over:
+        over, how = place_in_words(one.over, words), words.text(_WORKS_WORDS[one.tool or "tool"])
+        need = words.text("the card was {how} {over} and missed {place}, where it belongs", how=how, over=over, place=place)
+    else:
+        need = words.text("the card lay beside {place}, where it belongs, and missed it", place=place)
+    return _sentence(one, need, words)
+
+
+def _hand(one: Advice, words: Words) -> str:
+    """What is wrong about a card at its place: size, height, or a hand at rest."""
+    tool, over = words.text(one.tool or "tool"), ""
+    if one.over:
+        told = _SPREADS_WORDS if one.direction == "lower" else _REACHES_WORDS
+        over = words.text(told[one.tool or "tool"], place=place_in_words(one.over, words))
+    place = words.text(" for {place}", place=place_in_words(one.place, words)) if one.place else ""
+    need = words.text(_HAND_WORDS[one.direction], tool=tool, place=place, over=over)
+    if one.measured:
+        seen = words.text(
+            "What the card did shows like an edge of {measured}, {size} more than may be seen",
+            measured=words.number(one.measured, 2), size=words.number(one.measured - one.wanted, 2),
+        )  # fmt: skip
+        return words.text("{evidence}: {need}.", evidence=seen, need=need)
+    return _sentence(one, need, words)
+
+
 def _evenness(one: Advice, words: Words) -> str:
     return words.text(
         "Around {place} the card's work shows like an edge of {measured}, {size} more than may be seen: "
@@ -123,24 +179,27 @@ def _sharpness(one: Advice, words: Words) -> str:
 
 
 def _economy(one: Advice, words: Words) -> str:
-    return words.text(
+    return words.count(
+        "{used} sheet was used where about {expected} would do: let a strip decide before a whole sheet.",
         "{used} sheets were used where about {expected} would do: let a strip decide before a whole sheet.",
-        used=f"{one.measured:g}", expected=f"{one.wanted:g}",
+        one.measured, used=f"{one.measured:g}", expected=f"{one.wanted:g}",
     )  # fmt: skip
 
 
 _OF_CAUSE = {
     "exposure": _light, "local": _light, "contrast": _contrast, "development": _development, "match": _match,
     "size": _size, "evenness": _evenness, "time": _time, "sharpness": _sharpness, "economy": _economy,
+    "place": _place, "hand": _hand,
 }  # fmt: skip
 
 
 def _sentence(one: Advice, need: str, words: Words) -> str:
     """Return what shows the cause, and the need, as one sentence."""
-    if one.after_others:
+    if one.after_others and not one.evidence:
         told = words.text("with the other errors put right")
     else:
         told = words.text(" and ").join(_told(reading, words) for reading in one.evidence)
+        told = words.text("once the rest is put right, {evidence}", evidence=told) if one.after_others else told
     text = words.text("{evidence}: {need}.", evidence=told, need=need) if told else f"{need}."
     return text[0].upper() + text[1:]
 
@@ -151,9 +210,22 @@ def _told(reading: Evidence, words: Words) -> str:
     read, off = words.number(reading.read, 2), words.number(abs(reading.off), 2)
     if len(places) == 2:
         return words.text(
-            "{place} and {other} lie only {apart} apart, {off} too little",
-            place=places[0], other=places[1], apart=read, off=off,
-        )  # fmt: skip
-    if reading.off > 0:
-        return words.text("{place} reads {read}, {off} too dark", place=places[0], read=read, off=off)
-    return words.text("{place} reads {read}, {off} too light", place=places[0], read=read, off=off)
+            _APART_THEN if reading.then else _APART_NOW, place=places[0], other=places[1], apart=read, off=off
+        )
+    side = words.text("too dark" if reading.off > 0 else "too light")
+    many = not reading.then and named_as_many(reading.places[0])
+    message = _READS_THEN if reading.then else _READ_NOW if many else _READS_NOW
+    return words.text(message, place=places[0], read=read, off=off, side=side)
+
+
+_APART_NOW = "{place} and {other} lie only {apart} apart, {off} too little"
+_APART_THEN = "{place} and {other} would lie only {apart} apart, {off} too little"
+_READS_NOW = "{place} reads {read}, {off} {side}"
+_READ_NOW = "{place} read {read}, {off} {side}"
+_READS_THEN = "{place} would read {read}, {off} {side}"
+
+
+def named_as_many(name: str) -> bool:
+    """Tell whether a place is named in the plural (pale chips, bowl ribs), so that its verb is too."""
+    last = plain_name(name).partition(",")[0].split()[-1:]
+    return bool(last) and last[0].endswith("s") and not last[0].endswith(("ss", "us", "is"))

@@ -1,93 +1,95 @@
-"""Advice: which decision a print is off by, in which direction and by how much, largest loss first, three at most.
+"""Advice: which decision a print is off by, which way and by how much, three at most: hands first, then by cost.
 
-Each size is solved for with the physics of the print itself (``advice_from_tones.py``, ``advice_from_settings.py``), never a
-rule of thumb. These are facts, codes and numbers; ``sim/notebook/advice_words.py`` says them in a language, never a setting
-to dial.
+Each size is solved for with the physics of the print itself (``advice_from_tones.py``, ``advice_from_settings.py``), and what
+a hand did is told from light by making the print anew (``advice_of_hands.py``): never a rule of thumb. These are facts, codes
+and numbers; ``sim/notebook/advice_words.py`` says them in a language, never a setting to dial.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass, replace
+from math import log2
 from typing import Any
 
 from sim.enlarger.settings import set_up
-from sim.scoring.advice_from_settings import setting_causes, time_causes
+from sim.scoring.advice_facts import CAUSES_OF_HANDS, UNIT_OF_CAUSE
+from sim.scoring.advice_facts import Advice as Advice
+from sim.scoring.advice_facts import Evidence as Evidence
+from sim.scoring.advice_from_settings import evenness_left, setting_causes, time_causes
 from sim.scoring.advice_from_sharpness import SettingCause
-from sim.scoring.advice_from_tones import Explained, ToneProblem
+from sim.scoring.advice_from_tones import Explained
+from sim.scoring.advice_of_hands import accounted
+from sim.scoring.advice_on_hands import hand_advice
+from sim.scoring.advice_on_tones import Telling, tone_advice
+from sim.scoring.causes_besides import causes_besides
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.marks import Marks
-from sim.scoring.possible_causes import SPLIT_GRADES, Cause, soft_and_hard
-from sim.scoring.tone_aims import Aim
 
 MOST_ADVICE = 3
-UNIT_OF_CAUSE = {
-    "exposure": "stops", "local": "stops", "contrast": "filter grades", "sharpness": "contrast at 5 lp/mm", "size": "mm",
-    "evenness": "density", "match": "density", "development": "share of completion", "economy": "sheets", "time": "stops",
-}  # fmt: skip
 LEAST_LOSS_SHARE = 0.005  # of all quality points: below that a cause is not worth a line
-
-
-@dataclass(frozen=True)
-class Evidence:
-    """A reading that shows a cause: a place's density and how far off it is (+ too dark), or how far two places lie apart."""
-
-    places: tuple[str, ...]
-    read: float
-    off: float
-
-
-@dataclass(frozen=True)
-class Advice:
-    """One cause: what the print needs (``direction``), by how much, where, and how many points hang on it.
-
-    ``exposure`` names the soft or the hard one where the causes of two are told apart. ``amount`` says, signed and in
-    ``amount_unit``, by how much the control is off where that is not the size itself (stage in mm, width as a ratio,
-    aperture in stops). ``evidence`` is what shows it; ``after_others``: no reading does until the other causes are put right.
-    ``measured`` and ``wanted`` are those of a set-up, a time or the paper used. ``negative`` and ``copy`` count from 1.
-    """
-
-    cause: str
-    direction: str
-    size: float
-    unit: str
-    place: str = ""
-    loss_points: float = 0.0
-    exposure: str = ""
-    amount: float = 0.0
-    amount_unit: str = ""
-    evidence: tuple[Evidence, ...] = ()
-    after_others: bool = False
-    measured: float = 0.0
-    wanted: float = 0.0
-    negative: int = 1
-    copy: int = 1
+ORDER = {**dict.fromkeys(CAUSES_OF_HANDS, 0), "size": 1}  # hands first; then the size, for the light follows from it
+ALIKE_SIZES = 0.25  # of the larger: causes of several prints so near each other are told in one line
 
 
 def advise(exercise: Exercise, judged: Judged, marks: Marks) -> tuple[Advice, ...]:
-    """Return at most three pieces of advice, the largest loss of marks first. Empty when nothing is lost."""
+    """Return at most three pieces of advice: hands first, then the largest loss of marks. Empty when nothing is lost."""
     found = [advice for one in judged.judged_prints for advice in _told(exercise, judged, marks, one)]
-    return _largest(found + _economy(marks))
+    return _first_lines(_together(found, len(judged.judged_prints)) + _economy(marks))
+
+
+def advise_on_one(exercise: Exercise, judged: Judged, marks: Marks) -> tuple[tuple[Advice, ...], tuple[Advice, ...]]:
+    """Return the first lines about a single print, and all that holds on it, told or not: what a true answer may name."""
+    one = judged.judged_prints[0]
+    account = _account(exercise, judged, one)
+    least = _least(marks)
+    told = [advice for advice in _of_account(account, exercise, judged, one) if advice.loss_points >= least]
+    first = _first_lines(told + _economy(marks))
+    return first, (*told, *causes_besides(account.telling, told))
 
 
 def advise_each(exercise: Exercise, judged: Judged, marks: Marks) -> tuple[tuple[Advice, ...], ...]:
     """Return at most three pieces of advice for every print apart, in the prints' order: for a series or an evening."""
-    return tuple(_largest(_told(exercise, judged, marks, one)) for one in judged.judged_prints)
+    return tuple(_first_lines(_told(exercise, judged, marks, one)) for one in judged.judged_prints)
 
 
-def _largest(found: list[Advice]) -> tuple[Advice, ...]:
-    return tuple(sorted(found, key=lambda advice: -advice.loss_points)[:MOST_ADVICE])
+def _first_lines(found: Sequence[Advice]) -> tuple[Advice, ...]:
+    return tuple(sorted(found, key=lambda one: (ORDER.get(one.cause, len(ORDER)), -one.loss_points))[:MOST_ADVICE])
 
 
 def _told(exercise: Exercise, judged: Judged, marks: Marks, one: JudgedPrint) -> list[Advice]:
-    """Return what one print is off by, as far as marks hang on it."""
-    least = LEAST_LOSS_SHARE * sum(mark.full_points for mark in marks.marks)
+    """Return what one print is off by, as far as marks hang on it, and which print it is where there are several."""
+    least = _least(marks)
+    several = len(judged.judged_prints) > 1
+    prints = (judged.judged_prints.index(one) + 1,) if several else ()
+    film = judged.negatives[one.negative].name if len(judged.negatives) > 1 else ""
     return [
-        replace(advice, negative=one.negative + 1, copy=one.copy + 1)
-        for advice in _of_print(exercise, judged, one)
+        replace(advice, negative=one.negative + 1, copy=one.copy + 1, prints=prints, film=film)
+        for advice in _of_account(_account(exercise, judged, one), exercise, judged, one)
         if advice.loss_points >= least
     ]
+
+
+def _together(found: list[Advice], many: int) -> list[Advice]:
+    """Return advice with what several prints of one negative need alike told once, their losses added."""
+    joined: list[Advice] = []
+    for one in found:
+        same = next((k for k, other in enumerate(joined) if many > 1 and _alike(one, other)), None)
+        if same is None:
+            joined.append(one)
+            continue
+        other = joined[same]
+        larger = max(one, other, key=lambda each: each.loss_points)
+        loss = one.loss_points + other.loss_points
+        joined[same] = replace(larger, prints=(*other.prints, *one.prints), loss_points=loss)
+    return joined
+
+
+def _alike(one: Advice, other: Advice) -> bool:
+    said = ("cause", "direction", "place", "exposure", "film", "over", "after_others")
+    same = all(getattr(one, name) == getattr(other, name) for name in said)
+    return same and abs(one.size - other.size) <= ALIKE_SIZES * max(one.size, other.size)
 
 
 def advice_data(advice: Advice) -> dict[str, Any]:
@@ -104,31 +106,44 @@ def advice_data(advice: Advice) -> dict[str, Any]:
     return data
 
 
-def _of_print(exercise: Exercise, judged: Judged, one: JudgedPrint) -> Iterator[Advice]:
+def _least(marks: Marks) -> float:
+    return LEAST_LOSS_SHARE * sum(mark.full_points for mark in marks.marks)
+
+
+@dataclass(frozen=True)
+class _Account:
+    """What set-up a print is off by, and hand and light as they are told."""
+
+    settings: tuple[SettingCause, ...]
+    telling: Telling
+
+
+def _account(exercise: Exercise, judged: Judged, one: JudgedPrint) -> _Account:
+    return _Account(tuple(setting_causes(exercise, judged, one)), Telling(accounted(exercise, judged, one), one))
+
+
+def _of_account(account: _Account, exercise: Exercise, judged: Judged, one: JudgedPrint) -> Iterator[Advice]:
     """Yield what one print is off by."""
-    settings = setting_causes(exercise, judged, one)
-    yield from (_setting_advice(cause) for cause in settings)
-    problem = ToneProblem(exercise, judged, one, _shift_of_size(settings, judged, one))
-    explained = problem.explained() if problem.aims.aims else None
-    light = [] if explained is None else [size for c, size in zip(explained.causes, explained.sizes) if c.kind == "exposure"]
-    of_time, made_good = time_causes(exercise, judged, one, max(light, key=abs, default=0.0))
+    told = account.telling
+    yield from (_setting_advice(cause) for cause in account.settings)
+    yield from hand_advice(told)
+    yield from (_setting_advice(cause) for cause in evenness_left(exercise, judged, one, told.attempt))
+    stops = told.main_stops + _light_of_size(account.settings, judged, one)
+    of_time, made_good = time_causes(exercise, judged, one, stops)
     yield from (_setting_advice(cause) for cause in of_time)
-    if explained is None:
+    if told.explained is None:
         return
-    for cause, size, loss in zip(explained.causes, explained.sizes, explained.losses, strict=True):
-        share = made_good / len(light) if cause.kind == "exposure" else 0.0
-        yield _tone_advice(explained, cause, size, loss + share)
-    yield from _unmatched(explained)
+    lights = sum(each.cause.kind == "exposure" for each in told.needed)
+    yield from tone_advice(told, made_good / max(1, lights))
+    yield from _unmatched(told.explained)
 
 
-def _shift_of_size(settings: list[SettingCause], judged: Judged, one: JudgedPrint) -> float:
-    """Return the stops of light that putting the size right will cost: E goes with (1+m)**-2 (diffuse light, one aperture)."""
-    from math import log2
-
+def _light_of_size(settings: Sequence[SettingCause], judged: Judged, one: JudgedPrint) -> float:
+    """Return the stops of light that putting the size right will take: E goes with (1+m)**-2 (diffuse light, one aperture)."""
     for cause in settings:
         if cause.cause == "size" and not one.record.enlarger.contact:
             now = set_up(one.record.enlarger, judged.negatives[one.negative]).magnification
-            return -2.0 * log2((1.0 + now * cause.amount) / (1.0 + now))
+            return 2.0 * log2((1.0 + now * cause.amount) / (1.0 + now))
     return 0.0
 
 
@@ -137,86 +152,6 @@ def _setting_advice(cause: SettingCause) -> Advice:
         cause.cause, cause.direction, cause.size, UNIT_OF_CAUSE[cause.cause], cause.place, cause.loss_points,
         amount=cause.amount, amount_unit=cause.amount_unit, measured=cause.measured, wanted=cause.wanted,
     )  # fmt: skip
-
-
-_DIRECTIONS = {  # what a positive size asks for, and a negative one
-    "exposure": ("more-light", "less-light"),
-    "contrast": ("harder", "softer"),
-    "development": ("longer-development", "shorter-development"),
-}
-
-
-def _tone_advice(explained: Explained, cause: Cause, size: float, loss: float) -> Advice:
-    """Return a cause of the tones as advice."""
-    if cause.place is None:
-        direction, place, which = _DIRECTIONS[cause.kind][0 if size > 0 else 1], "", cause.which
-    else:
-        place = explained.aims.places[cause.place].name
-        direction, which = _local_direction(explained, cause, size), _which_of(explained, cause)
-    evidence, after_others = tone_evidence(explained, cause, size)
-    return Advice(
-        cause.kind, direction, abs(size), UNIT_OF_CAUSE[cause.kind], place, loss, which, evidence=evidence,
-        after_others=after_others,
-    )  # fmt: skip
-
-
-def tone_evidence(explained: Explained, cause: Cause, size: float) -> tuple[tuple[Evidence, ...], bool]:
-    """Return what shows a cause: the reading furthest off, or for contrast both ends; hidden criteria are not told.
-
-    True beside none: only once the other causes are put right will a reading show it.
-    """
-    seen = [
-        (aim, aim.off(explained.readings)) for aim in explained.aims.aims
-        if not aim.hidden and (cause.place is None or cause.place in aim.at)
-    ]  # fmt: skip
-    off = sorted((pair for pair in seen if pair[1]), key=lambda pair: -abs(pair[1]) / pair[0].tolerance)
-    if not off:
-        return (), False
-    if cause.kind == "contrast":
-        ends = {side: next((p for p in off if (p[1] > 0) == side and len(p[0].at) == 1), None) for side in (False, True)}
-        told = [pair for pair in ends.values() if pair] or off[:1]
-        return tuple(_evidence(explained, *pair) for pair in told), False
-    if cause.kind == "exposure":  # only a reading on the side that this light puts right is evidence for it
-        off = [pair for pair in off if len(pair[0].at) == 1 and (pair[1] < 0) == (size > 0)]
-    return tuple(_evidence(explained, *pair) for pair in off[:1]), not off
-
-
-def _evidence(explained: Explained, aim: Aim, off: float) -> Evidence:
-    read = [float(explained.readings[k]) for k in aim.at]
-    return Evidence(tuple(explained.aims.places[k].name for k in aim.at), read[-1] - (read[0] if len(read) == 2 else 0.0), off)
-
-
-def _local_direction(explained: Explained, cause: Cause, size: float) -> str:
-    """Say whether a card that is already there should do more or less; where there is none, which one is needed."""
-    assert explained.model is not None
-    assert cause.place is not None
-    model = explained.model
-    inside = model.points.group(cause.place)
-    burnt = held = 0.0
-    for k, ray in enumerate(model.rays):
-        if not ray.exposure.cards:
-            continue
-        lit = float(ray.lit[inside].mean())
-        whole = k == 0 or not any(card.lets_through == "inside" or card.shape == "edge" for card in ray.exposure.cards)
-        held, burnt = (max(held, 1.0 - lit), burnt) if whole else (held, max(burnt, lit))
-    if burnt > 0.1 and burnt >= held:
-        return "more-burn" if size > 0 else "less-burn"
-    if held > 0.02:
-        return "less-hold-back" if size > 0 else "more-hold-back"
-    return "more-burn" if size > 0 else "more-hold-back"
-
-
-def _which_of(explained: Explained, cause: Cause) -> str:
-    """Name the exposure a card works in where a soft and a hard one are told apart."""
-    apart = {other.which: other.rays for other in _exposures_of(explained)}
-    return next((which for which, rays in apart.items() if which and set(cause.rays) <= set(rays)), "")
-
-
-def _exposures_of(explained: Explained) -> list[Cause]:
-    model = explained.model
-    assert model is not None
-    grades = {k: model.grade_of(k) for k in range(len(model.rays))}
-    return list(soft_and_hard(grades)) if max(grades.values()) - min(grades.values()) > SPLIT_GRADES else []
 
 
 def _unmatched(explained: Explained) -> Iterator[Advice]:

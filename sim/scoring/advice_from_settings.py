@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from math import log2
+from typing import Protocol
 
 from sim.refusals import Refused
 from sim.scoring.advice_from_sharpness import SettingCause, sharpness_causes
 from sim.scoring.criterion_measures import Measured, main_time_s, measure
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged, JudgedPrint
-from sim.scoring.points import RIM_SEEN, rim_share, share_for_miss, time_share
+from sim.scoring.points import RIM_SEEN, rim_share, time_share
 
 
 def setting_causes(exercise: Exercise, judged: Judged, one: JudgedPrint) -> list[SettingCause]:
@@ -20,10 +21,40 @@ def setting_causes(exercise: Exercise, judged: Judged, one: JudgedPrint) -> list
     for criterion, read, loss in _lost(exercise, judged, one):
         if criterion.of_kind.cause in _CAUSES:
             found += _CAUSES[criterion.of_kind.cause](exercise, criterion, read, loss)
-        if rim_share(read.rim) == read.share:  # the tone would have earned more
-            lost = criterion.points * (share_for_miss(read.off, read.tolerance) - read.share)
-            found += _even(exercise, criterion, replace(read, value=read.rim, wanted=RIM_SEEN, off=read.rim - RIM_SEEN), lost)
     return [*_joined(found), *sharpness_causes(exercise, judged, one)]
+
+
+def evenness_left(exercise: Exercise, judged: Judged, one: JudgedPrint, explained: PutRight) -> list[SettingCause]:
+    """Return what is seen of a card on one print and would still be seen with hands and light put right."""
+    found: list[SettingCause] = []
+    if "cards" not in exercise.unlocked or one.readings.traces is None:
+        return found
+    now = [(c, loss) for c, read, loss in _lost(exercise, judged, one) if _by_rim(c, read)]
+    if not now or explained.made.readings.traces is None:
+        return found
+    still = {c.name: loss for c, read, loss in _lost(exercise, judged, explained.made) if _by_rim(c, read)}
+    for criterion, loss in now:
+        if criterion.name in still:
+            wanted = criterion.wanted if criterion.of_kind.cause == "evenness" else RIM_SEEN
+            seen, place = one.readings.traces.seen, criterion.spots[0].name
+            lost = min(loss, still[criterion.name])
+            found.append(SettingCause("evenness", "keep-within", seen - wanted, place, lost, seen, wanted))
+    return _joined(found)
+
+
+class PutRight(Protocol):
+    """An explanation of a print that can say how the print would be."""
+
+    @property
+    def made(self) -> JudgedPrint:
+        """The print with all that was found put right."""
+
+
+def _by_rim(criterion: Criterion, read: Measured) -> bool:
+    """Tell whether it is what is seen of a card that costs."""
+    if criterion.of_kind.cause == "evenness":
+        return read.share < 1.0
+    return read.rim > 0.0 and rim_share(read.rim) == read.share
 
 
 def _lost(exercise: Exercise, judged: Judged, one: JudgedPrint) -> Iterator[tuple[Criterion, Measured, float]]:
@@ -79,11 +110,6 @@ def _size(exercise: Exercise, criterion: Criterion, read: Measured, loss: float)
     )
 
 
-def _even(exercise: Exercise, criterion: Criterion, read: Measured, loss: float) -> Iterator[SettingCause]:
-    if "cards" in exercise.unlocked:
-        yield SettingCause("evenness", "keep-within", read.off, read.place, loss, read.value, read.wanted)
-
-
 _CAUSES: dict[str, Callable[[Exercise, Criterion, Measured, float], Iterator[SettingCause]]] = {
-    "size": _size, "evenness": _even,
+    "size": _size,
 }  # fmt: skip

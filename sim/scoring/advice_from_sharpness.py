@@ -73,9 +73,13 @@ def sharpness_causes(exercise: Exercise, judged: Judged, one: JudgedPrint) -> li
         return sum(c.points * (0.9 * s + 0.1 * n) for c, s, n in zip(criteria, shares, nearer, strict=True)) / full
 
     now = worth(one.record)
-    found = _remedies(exercise, one.record, worth, now)
+    def margin(record: PrintingRecord) -> float:
+        """Contrast that the worst place has to spare."""
+        return min(_contrast(c, judged, one, record) - c.wanted for c in criteria)
+
+    found = _remedies(exercise, one.record, worth, now, margin)
     worst, read = max(reads, key=lambda pair: abs(pair[1].off))
-    gains = [max(worth(remedy.record) - now, 0.01) for remedy in found]
+    gains = sorted((max(worth(remedy.record) - now, 0.01) for remedy in found), reverse=True)  # focus comes first
     return [_cause(worst, read, remedy, lost * gain / sum(gains)) for remedy, gain in zip(found, gains, strict=True)]
 
 
@@ -91,14 +95,18 @@ def _cause(criterion: Criterion, read: Measured, remedy: Remedy, loss: float) ->
     )
 
 
-def _remedies(exercise: Exercise, record: PrintingRecord, worth: Worth, now: float) -> list[Remedy]:
-    """Return the simplest set of remedies that serves, else the best one; nothing when none gains."""
+def _remedies(exercise: Exercise, record: PrintingRecord, worth: Worth, now: float, margin: Worth) -> list[Remedy]:
+    """Return the simplest set of remedies that serves, else the best one; nothing when none gains.
+
+    Where several serve alone, the one that leaves the worst place most to spare: half a mark may be mended by a little focus
+    moved from one place to another, and a little focus by a mark, but each mends its own fault best.
+    """
     single = [*_focus(exercise, record, worth), *_level(exercise, record), *_flat(exercise, record)]
     single += _apertures(exercise, record)
     gaining = [remedy for remedy in single if worth(remedy.record) > now + GAIN]
     serving = [remedy for remedy in gaining if worth(remedy.record) >= 1.0 - 1e-6]
     if serving:
-        return serving[:1]
+        return [max(serving, key=lambda remedy: margin(remedy.record))]
     pairs = (
         (replace(focus, record=record), aperture)
         for aperture in _apertures(exercise, record)

@@ -71,9 +71,10 @@ class Found:
 class ToneProblem:
     """One print's tones with what may be changed about them."""
 
-    def __init__(self, exercise: Exercise, judged: Judged, one: JudgedPrint, shift_stops: float = 0.0):
+    def __init__(self, exercise: Exercise, judged: Judged, one: JudgedPrint):
         negative = judged.negatives[one.negative]
-        self.exercise, self.one, self.shift_stops = exercise, one, shift_stops
+        self.exercise, self.one = exercise, one
+        self._known: dict[tuple[tuple[Cause, float], ...], FloatArray] = {}
         self.aims = _on_the_sheet(tone_aims(exercise, judged, one), negative, one)
         if not self.aims.aims:
             return
@@ -87,8 +88,15 @@ class ToneProblem:
         self.possible = tuple(possible_causes(exercise, negative, self.model, self.aims.places, progress))
 
     def readings(self, causes: tuple[Cause, ...], sizes: FloatArray) -> FloatArray:
-        """Return the readings if the causes were put right by such sizes."""
-        stops = np.full(len(self.model.rays), self.shift_stops)
+        """Return the readings if the causes were put right by such sizes; what was asked before is remembered."""
+        key = tuple((c, float(size)) for c, size in zip(causes, sizes, strict=True) if size)
+        found = self._known.get(key)
+        if found is None:
+            found = self._known[key] = self._worked_out(causes, sizes)
+        return found
+
+    def _worked_out(self, causes: tuple[Cause, ...], sizes: FloatArray) -> FloatArray:
+        stops = np.zeros(len(self.model.rays))
         grades, local, response = 0.0, None, None
         for cause, size in zip(causes, sizes, strict=True):
             if cause.kind == "exposure":
@@ -204,7 +212,7 @@ class ToneProblem:
         if best.points < (1.0 - GOOD_ENOUGH) * full:  # a start may have led astray: once more from several
             again = self._fewest(THOROUGH_STARTS)
             best = again if again.beats(best, GOOD_ENOUGH * full) else best
-        return self._with_losses(best, now) if best.points > now + 1e-3 * full else nothing
+        return self.with_losses(best, now) if best.points > now + 1e-3 * full else nothing
 
     def _fewest(self, starts: int) -> Found:
         """Return the fewest causes that come within GOOD_ENOUGH of the best, each set tried from so many starts."""
@@ -229,7 +237,7 @@ class ToneProblem:
         sets = list(combinations(self.possible, count))
         return sorted(sets, key=lambda causes: sum(cause.kind == "local" for cause in causes))
 
-    def _with_losses(self, found: Found, now: float) -> Explained:
+    def with_losses(self, found: Found, now: float) -> Explained:
         """Share out what is lost: what each cause costs alone and what it costs last of all, averaged.
 
         A size below what can be set on the enlarger is no cause and is left out.

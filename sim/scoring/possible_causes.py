@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from sim.negative.negative import Negative, Place
 from sim.printing.place_model import PlaceModel
 from sim.scoring.burns_and_tools import main_exposures
 from sim.scoring.exercise import Exercise
+from sim.scoring.hand_faults import card_lies_at, held_cards
 from sim.scoring.start import card_places
 
 MOST_STOPS, MOST_LOCAL_STOPS = 6.0, 2.5
@@ -48,11 +51,22 @@ def possible_causes(
     if unlocked & {"development_time_s", "temperature_c"} and not COMPLETED[0] <= progress <= COMPLETED[1]:
         yield Cause("development", low=1.0 - progress, high=1.0 - progress)
     if "cards" in unlocked:
-        meant = {place.name for place in card_places(exercise, negative)}
-        for index, place in enumerate(places):
-            rays = _carded(model, index)
-            if rays or place.name in meant:
-                yield Cause("local", rays or tuple(grades), index, -MOST_LOCAL_STOPS, MOST_LOCAL_STOPS)
+        yield from _local_causes(exercise, negative, model, places)
+
+
+def _local_causes(exercise: Exercise, negative: Negative, model: PlaceModel, places: tuple[Place, ...]) -> Iterator[Cause]:
+    """Yield light for single places: where a card is meant or lies; where one only reaches over, no more than its undoing."""
+    meant = {place.name for place in card_places(exercise, negative)}
+    held = held_cards(negative, model.record)
+    every = tuple(range(len(model.rays)))
+    for index, place in enumerate(places):
+        rays = carded_rays(model, index)
+        own = place.name in meant or any(card_lies_at(place, one) for one in held)
+        if own:
+            yield Cause("local", rays or every, index, -MOST_LOCAL_STOPS, MOST_LOCAL_STOPS)
+        elif rays:
+            undone = -work_at(model, index, rays)
+            yield Cause("local", rays, index, min(undone, 0.0), max(undone, 0.0))
 
 
 def soft_and_hard(grades: Mapping[int, float]) -> tuple[Cause, Cause]:
@@ -62,7 +76,15 @@ def soft_and_hard(grades: Mapping[int, float]) -> tuple[Cause, Cause]:
     return Cause("exposure", soft, which="soft"), Cause("exposure", tuple(k for k in grades if k not in soft), which="hard")
 
 
-def _carded(model: PlaceModel, index: int) -> tuple[int, ...]:
+def work_at(model: PlaceModel, index: int, rays: tuple[int, ...]) -> float:
+    """Return what cards do to a place in stops of the exposures they work in: + more light, - less."""
+    inside, mains = model.points.group(index), main_exposures(model.record)
+    given = sum(model.rays[k].seconds * float(model.rays[k].lit[inside].mean()) for k in rays)
+    bare = sum(model.rays[k].seconds for k in rays if k in mains)
+    return float(np.clip(np.log2(given / bare), -MOST_STOPS, MOST_STOPS)) if given > 0.0 and bare > 0.0 else 0.0
+
+
+def carded_rays(model: PlaceModel, index: int) -> tuple[int, ...]:
     """Return the exposures that a card at a place works in: its own, and those of the same filter it adds to."""
     inside = model.points.group(index)
     mains, worked = main_exposures(model.record), []

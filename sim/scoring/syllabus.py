@@ -13,7 +13,9 @@ from sim.scoring.exercise_file import Name
 
 SYLLABUS_FILE = "syllabus.toml"
 Title = Annotated[str, Field(min_length=1, max_length=120)]
-HabitCause = Literal["exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "time"]
+HabitCause = Literal[
+    "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "time", "place", "hand"
+]
 
 
 @dataclass(frozen=True)

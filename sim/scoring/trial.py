@@ -24,7 +24,7 @@ from sim.scoring.burns_and_tools import is_burn, main_exposures, stays, without_
 from sim.scoring.derived import read_trial_sizes
 
 TrialCause = Literal[
-    "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "economy", "time"
+    "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "economy", "time", "place", "hand"
 ]
 SIZE_WITHIN = 0.25
 # A place that needs more light is burnt in more or held back less, whichever card is there.

@@ -30,7 +30,7 @@ from sim.scoring.hints import hints_of
 from sim.scoring.marks import Mark, Marks
 from sim.scoring.start import start_record
 from sim.teaching.lesson_looks import about_a_strip, checked_choice
-from sim.teaching.lesson_marks import contrasts, in_marking_order, index_of, mark_lesson, read_sheet
+from sim.teaching.lesson_marks import SheetRead, contrasts, in_marking_order, index_of, mark_lesson, read_sheet
 from sim.teaching.lesson_opening import exercise_in, is_graded, mode_of, seed_for
 from sim.teaching.lesson_step import Contrast, Stage, Step
 from sim.teaching.lesson_texts import step_of, why_choices
@@ -69,7 +69,7 @@ class LessonRun:
         self._begun = False
         self._step: tuple[tuple[int, bool, str], Step] | None = None
         self.sheets_at_hand: dict[int, Print] = {}
-        self._read: dict[int, tuple[tuple[Mark, ...], tuple[Advice, ...]]] = {}
+        self._read: dict[int, SheetRead] = {}
         self._counted: tuple[tuple[int, int], NotCounted] | None = None
         self._marked: tuple[tuple[int, int], Marks, tuple[Advice, ...], tuple[Contrast, ...]] | None = None
 
@@ -342,6 +342,14 @@ class LessonRun:
 
     def readings(self, number: int) -> tuple[tuple[Mark, ...], tuple[Advice, ...]]:
         """Return what a whole sheet reads beside what is wanted, and what it needs. Raises NotNow before it was looked at."""
+        read = self._sheet_read(number)
+        return read.marks, read.advice
+
+    def holds(self, number: int) -> tuple[Advice, ...]:
+        """Return all that holds on a whole sheet, told or not: what a true answer may name."""
+        return self._sheet_read(number).holds
+
+    def _sheet_read(self, number: int) -> SheetRead:
         state = self.evening.state
         self._checked(number)
         if number == self.made and self.stage == "see":
@@ -349,8 +357,9 @@ class LessonRun:
         if number not in self._read:
             made = state.sheets[number - 1]
             whole = made.record.sheet.kind == "sheet"
-            found = read_sheet(self.exercise, self.negatives, state, made, self.lights) if whole else ((), ())
-            self._read[number] = found
+            self._read[number] = (
+                read_sheet(self.exercise, self.negatives, state, made, self.lights) if whole else SheetRead()
+            )
         return self._read[number]
 
     def result(self) -> tuple[Marks, tuple[Advice, ...], tuple[Contrast, ...]]:

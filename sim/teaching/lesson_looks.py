@@ -7,7 +7,7 @@ predicted filter or time counts as right when the readings ask for a move in its
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from sim.enlarger.filters import GRADED_NAMES
@@ -18,6 +18,7 @@ from sim.refusals import Refused
 from sim.scoring.advice import Advice
 from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, TONE_KINDS
 from sim.scoring.marks import Mark
+from sim.scoring.points import RIM_SEEN
 from sim.teaching.lesson_step import Choice
 from sim.viewing.plain_names import plain_name
 from sim.viewing.strip_reading import StripReading
@@ -26,6 +27,12 @@ USUAL_STEPS = 7
 SAME_TIME_STOPS = 0.25  # a predicted time this near to the right one is right: finer than a strip's step
 LIGHT = {"lighter": "lighter than wanted", "right": "as wanted", "darker": "darker than wanted"}
 CONTRAST = {"softer": "softer (flatter) than wanted", "right": "as wanted", "harder": "harder than wanted"}
+BESIDES = {  # what the eye, the loupe or a ruler finds besides tones
+    "unsharp": "not sharp under the loupe",
+    "too-small": "the picture is too small",
+    "too-large": "the picture is too large",
+    "card-shows": "the edge of a card shows",
+}
 NOT_ON_IT = "not-on-it"  # what is said of a strip that shows no wanted tone
 STRIP_ENDS = {"before-first": "even the first step is too dark", "after-last": "even the last step is too light"}
 _STEP = re.compile(r"^step-([1-9]|1[0-9]|20)$")
@@ -37,7 +44,8 @@ _POINTED = re.compile(r"^([a-z0-9][a-z0-9-]{0,47})=(lighter|right|darker)$")  # 
 class Verdict:
     """What the readings say about one piece of paper: the words of ``LIGHT`` and ``CONTRAST``, or the right step's key.
 
-    ``in_step`` is the one step of a strip that ``tone`` is about; ``places`` says lighter, right or darker place by place.
+    ``in_step`` is the one step of a strip that ``tone`` is about; ``places`` says lighter, right or darker place by place;
+    ``besides`` holds what of ``BESIDES`` is so.
     """
 
     tone: str = ""
@@ -48,6 +56,7 @@ class Verdict:
     off_stops: float | None = None
     in_step: int = 0
     places: tuple[tuple[str, str], ...] = ()
+    besides: tuple[str, ...] = ()
 
     @property
     def words(self) -> str:
@@ -60,6 +69,7 @@ class Verdict:
             ends = " to ".join(f"the {plain_name(name)}" for name in self.pair or ())
             what = f"the range from {ends}" if ends else "the contrast"
             parts.append(f"{what} is {CONTRAST[self.contrast]}")
+        parts += [f"it is {BESIDES[one]}" if one == "unsharp" else BESIDES[one] for one in self.besides]
         return ", ".join(parts)
 
 
@@ -81,18 +91,18 @@ def tone_pair(marks: Sequence[Mark]) -> tuple[Mark, Mark] | None:
     return (tones[0], tones[-1]) if len(tones) > 1 and tones[-1].wanted > tones[0].wanted + 0.3 else None
 
 
-def verdict_on_print(marks: Sequence[Mark], advice: Sequence[Advice], contrast_free: bool) -> Verdict:
+def verdict_on_print(marks: Sequence[Mark], holds: Sequence[Advice], contrast_free: bool) -> Verdict:
     """Return what a print's readings say about light, and, where the filter is free, about contrast.
 
-    Contrast is what is left when the light is put right, so it is taken from the advice, which tells the two apart.
+    Contrast is what is left when the light is put right, so it is taken from what holds on the print, told or not.
     """
     main, pair = main_mark(marks), tone_pair(marks)
     tone = side_of(main.miss, main.tolerance, ("lighter", "darker")) if main else ""
     if main and main.kind not in EXACT_TONE_KINDS and main.share >= 1.0:
         tone = "right"
-    needed = next((one.direction for one in advice if one.cause == "contrast"), "")
+    needed = next((one.direction for one in holds if one.cause == "contrast"), "")
     contrast = {"softer": "harder", "harder": "softer"}.get(needed, "right") if contrast_free and marks else ""
-    stops = next((one.size if one.direction == "more-light" else -one.size for one in advice if one.cause == "exposure"), None)
+    stops = next((one.size if one.direction == "more-light" else -one.size for one in holds if one.cause == "exposure"), None)
     if stops is None and tone == "right":
         stops = 0.0
     names = (pair[0].place, pair[1].place) if pair else None
@@ -101,7 +111,22 @@ def verdict_on_print(marks: Sequence[Mark], advice: Sequence[Advice], contrast_f
         for mark in marks
         if mark.kind in EXACT_TONE_KINDS and not mark.missing
     )
-    return Verdict(tone, contrast, "", main.place if main else "", names, stops, places=each)
+    return Verdict(tone, contrast, "", main.place if main else "", names, stops, places=each, besides=_besides(marks))
+
+
+def _besides(marks: Sequence[Mark]) -> tuple[str, ...]:
+    """Return what is so of a print besides its tones: sharpness, size, the trace of a card."""
+    found = []
+    for mark in marks:
+        if mark.missing or (mark.share >= 1.0 and mark.rim <= RIM_SEEN):
+            continue
+        if mark.kind == "sharp":
+            found.append("unsharp")
+        elif mark.kind == "size":
+            found.append("too-small" if mark.miss < 0 else "too-large")
+        elif mark.kind == "even" or mark.rim > RIM_SEEN:
+            found.append("card-shows")
+    return tuple(dict.fromkeys(found))
 
 
 def side_of(off: float, tolerance: float, words: tuple[str, str]) -> str:
@@ -138,6 +163,12 @@ def print_choices(kind: str, place: str) -> tuple[Choice, ...]:
     return light
 
 
+def besides_choices(kinds: Collection[str], cards: bool) -> tuple[Choice, ...]:
+    """Return what can be seen of a print besides its tones, as far as the exercise asks for it or a card was in the light."""
+    keys = [*(["unsharp"] if "sharp" in kinds else []), *(["too-small", "too-large"] if "size" in kinds else [])]
+    return tuple(Choice(key, BESIDES[key]) for key in [*keys, *(["card-shows"] if cards else [])])
+
+
 def about_a_strip(choice: str) -> bool:
     """Tell whether a prediction or observation is about a strip."""
     return choice in STRIP_ENDS or bool(_STEP.match(choice))
@@ -147,7 +178,7 @@ def checked_choice(choice: str) -> str:
     """Return a choice as it is kept. Raises ValueError for what is none of the answers."""
     key = choice.strip().lower()
     key = f"step-{key}" if key.isascii() and key.isdigit() and 1 <= int(key) <= 20 else key
-    known = {*LIGHT, *CONTRAST, *STRIP_ENDS, *(f"filter-{name}" for name in GRADED_NAMES)}
+    known = {*LIGHT, *CONTRAST, *STRIP_ENDS, *BESIDES, *(f"filter-{name}" for name in GRADED_NAMES)}
     if key in known or key == NOT_ON_IT or _STEP.match(key) or _POINTED.match(key):
         return key
     seconds = _SECONDS.match(key)
@@ -156,6 +187,7 @@ def checked_choice(choice: str) -> str:
         return f"{float(seconds[1]):g} s"
     raise Refused(
         "the answer must be lighter, right, darker, softer, harder, lighter, right or darker at a place (white-cup=lighter), "
+        "unsharp, too-small, too-large, card-shows, "
         f"a step (step-4), before-first, after-last, a filter (filter-2) or seconds (8.5 s), "
         f"got {choice[:40]!r}"
     )
@@ -169,6 +201,8 @@ def came_true(choice: str, verdict: Verdict, record: PrintingRecord) -> bool | N
     if pointed:
         found = dict(verdict.places).get(pointed[0])
         return pointed[1] == found if found else None
+    if choice in BESIDES:
+        return choice in verdict.besides
     if choice in ("lighter", "darker"):
         return choice == verdict.tone if verdict.tone else None
     if choice in ("softer", "harder"):
@@ -237,4 +271,4 @@ def said(choice: str) -> str:
         return step_words(choice)
     if choice.startswith("filter-"):
         return f"filter {choice.removeprefix('filter-')}"
-    return LIGHT.get(choice) or CONTRAST.get(choice) or choice
+    return LIGHT.get(choice) or CONTRAST.get(choice) or BESIDES.get(choice) or choice

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from sim.evening.evening_state import EveningState, SheetMade
 from sim.negative.negative import Negative
@@ -11,7 +11,7 @@ from sim.notebook.record_words import changes
 from sim.printing.exposure import LightCache
 from sim.printing.record import PrintingRecord
 from sim.refusals import Refused
-from sim.scoring.advice import Advice, advise
+from sim.scoring.advice import Advice, advise, advise_on_one
 from sim.scoring.criterion_kinds import TONE_KINDS
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import Judged, judge
@@ -57,19 +57,30 @@ def first_whole_sheets(state: EveningState) -> tuple[PrintingRecord, ...]:
     return tuple(first.values())
 
 
+@dataclass(frozen=True)
+class SheetRead:
+    """A whole sheet's readings beside what is wanted, what it still needs, and all that holds on it, told or not."""
+
+    marks: tuple[Mark, ...] = ()
+    advice: tuple[Advice, ...] = ()
+    holds: tuple[Advice, ...] = ()
+
+
 def read_sheet(
-    exercise: Exercise, negatives: Sequence[Negative], state: EveningState, made: SheetMade, lights: LightCache
-) -> tuple[tuple[Mark, ...], tuple[Advice, ...]]:
-    """Return the readings of one whole sheet beside what is wanted, and what it still needs."""
+    exercise: Exercise, negatives: Sequence[Negative], state: EveningState, made: SheetMade, lights: LightCache,
+    advised: bool = True,
+) -> SheetRead:  # fmt: skip
+    """Return the readings of one whole sheet; ``advised`` with what it still needs."""
     index = index_of(negatives, made.record)
     single = exercise_for_one(exercise, index, negatives[index])
     if not single.criteria:
-        return (), ()
+        return SheetRead()
     judged = judge(
         single, [negatives[index]], [made.record], state.sheets_used, lights=lights, first=first_whole_sheets(state)
     )
     marks = score(judged, single)
-    return marks.marks, advise(single, judged, marks)
+    first, holds = advise_on_one(single, judged, marks) if advised else ((), ())
+    return SheetRead(marks.marks, first, holds)
 
 
 def in_marking_order(
@@ -97,7 +108,9 @@ def mark_lesson(
         minutes_used=state.used_s / 60.0, first=first_whole_sheets(state),
     )  # fmt: skip
     marks = score(judged, exercise)
-    return marks, advise(exercise, judged, marks), judged
+    numbers = {order: made.number for order, made in enumerate(ordered, start=1)}
+    advice = advise(exercise, judged, marks)
+    return marks, tuple(replace(one, prints=tuple(numbers[k] for k in one.prints)) for one in advice), judged
 
 
 def contrasts(
@@ -121,8 +134,7 @@ def _contrast(
 
     Densities are no measure of that: a tenth more in a black is hardly seen, a hundredth in a light is.
     """
-    before, _ = read_sheet(exercise, negatives, state, a, lights)
-    after, _ = read_sheet(exercise, negatives, state, b, lights)
+    before, after = (read_sheet(exercise, negatives, state, made, lights, advised=False).marks for made in (a, b))
     done = changes(a.record, b.record)
     words = [f"Print {a.number} and print {b.number}: {', '.join(done)}."]
     moves: list[tuple[float, str]] = []

@@ -7,17 +7,20 @@ there to be seen).
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from sim.evening.evening_state import SheetMade
 from sim.notebook.advice_words import advice_words
 from sim.notebook.control_words import filter_words
 from sim.printing.strips import strip_in
+from sim.scoring.advice import Advice
 from sim.scoring.exercise import CONTROL_NAMES
 from sim.scoring.hints import brief_of, hints_of
 from sim.teaching.lesson_looks import (
     LIGHT,
     USUAL_STEPS,
     Verdict,
+    besides_choices,
     compared,
     print_choices,
     said,
@@ -48,18 +51,20 @@ WHY_WORDS = {
     "contrast": "the range is wrong: with one end right the other is not",
     "local": "one part needs light of its own",
     "sharpness": "focus or aperture",
-    "evenness": "the card work shows",
+    "evenness": "the card shows: its size, its height, a hand at rest",
+    "place": "it was held over another place than it belongs, or in the other exposure",
     "development": "the developer did not finish its work",
     "size": "the image has the wrong size",
     "match": "it does not go with the other print",
     "time": "the seconds lie outside what was asked",
 }
 WHY_NEEDS = {
-    "contrast": ("filter", "exposures"), "local": ("cards",), "evenness": ("cards",),
+    "contrast": ("filter", "exposures"), "local": ("cards",), "evenness": ("cards",), "place": ("cards",),
     "sharpness": ("focus_offset_mm", "f_number"), "development": ("development_time_s", "temperature_c"),
     "size": ("height_mm",),
 }  # fmt: skip
 WHY_OF_KINDS = ("match", "time")  # only where a criterion asks for it
+WHY_OF_CARDS = ("place", "evenness")  # only where a card was in the light
 NOT_COUNTED_WORDS = {
     "shown": "The marks stand, but this is the print that was shown. The skill is met by settings that you find yourself; the "
     "next attempt is on a negative of its own.",
@@ -140,8 +145,8 @@ def verdict_of(run: LessonSoFar, made: SheetMade | None) -> Verdict:
     if made is None:
         return Verdict()
     if made.record.sheet.kind == "sheet":
-        marks, advice = run.readings(made.number)
-        return verdict_on_print(marks, advice, bool({"filter", "exposures"} & set(run.exercise.unlocked)))
+        marks, _ = run.readings(made.number)
+        return verdict_on_print(marks, run.holds(made.number), bool({"filter", "exposures"} & set(run.exercise.unlocked)))
     return seen_on(run, made).verdict
 
 
@@ -190,7 +195,9 @@ def _see(run: LessonSoFar) -> StageWords:
     place = main_place(run.exercise, run.negatives[0])
     light = tuple(Choice(key, f"the {plain_name(place)}: {words}" if place else words) for key, words in LIGHT.items())
     contrast = (Choice("softer", "the contrast is too soft"), Choice("harder", "the contrast is too hard"))
-    return ("The print lies under white light. Look before you measure.",), "What do you see?", (*light, *contrast)
+    asked = {criterion.kind for criterion in run.exercise.criteria if criterion.counts}
+    more = besides_choices(asked, any(exposure.cards for exposure in record.exposures))
+    return ("The print lies under white light. Look before you measure.",), "What do you see?", (*light, *contrast, *more)
 
 
 def _explain(run: LessonSoFar) -> StageWords:
@@ -249,6 +256,8 @@ def why_choices(run: LessonSoFar) -> tuple[Choice, ...]:
     asked = {criterion.of_kind.cause for criterion in run.exercise.criteria}
     keys = [k for k in WHY_WORDS if free & set(WHY_NEEDS.get(k, free))]
     keys = [k for k in keys if k not in WHY_OF_KINDS or k in asked]
+    carded = run.last is not None and any(exposure.cards for exposure in run.last.record.exposures)
+    keys = [k for k in keys if k not in WHY_OF_CARDS or carded]
     return tuple(Choice(key, WHY_WORDS[key]) for key in keys)
 
 
@@ -265,7 +274,20 @@ def _reply(run: LessonSoFar) -> tuple[str, ...]:
     if not advice:
         agreed = "Yes: " if answer == "as-planned" else "The readings ask for nothing more: "
         return (f"{agreed}every tone lies within its tolerance. Stopping here saves paper.",)
-    first = advice[0]
-    if answer == first.cause:
+    first, true = advice[0], holding(answer, run.holds(last.number))
+    if true is None:
+        return (f"Look again: you said {WHY_WORDS.get(answer, answer)}. {advice_words(first, run.words)}",)
+    if true is first or not (true.evidence or true.size):
         return (f"Yes. {advice_words(first, run.words)}",)
-    return (f"Look again: you said {WHY_WORDS.get(answer, answer)}. {advice_words(first, run.words)}",)
+    if not true.size:
+        return ("Yes, that is so. But this comes first:", advice_words(first, run.words))
+    return (f"Yes. {advice_words(true, run.words)}", "But this comes first:", advice_words(first, run.words))
+
+
+_ANSWERED_BY = {"evenness": ("hand", "evenness"), "local": ("local",), "place": ("place",)}
+
+
+def holding(answer: str, holds: Sequence[Advice]) -> Advice | None:
+    """Return what holds on a print of all that an answer may mean; None where the answer is not true."""
+    meant = _ANSWERED_BY.get(answer, (answer,))
+    return next((one for one in holds if one.cause in meant), None)

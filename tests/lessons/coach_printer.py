@@ -14,6 +14,7 @@ from typing import Any
 GRADES = ["00", "0", "0.5", "1", "1.5", "2", "2.5", "3", "3.5", "4", "4.5", "5"]
 F_MARKS = [2.8, 4.0, 5.6, 8.0, 11.0, 16.0, 22.0, 32.0, 45.0, 64.0]
 MORE = {"more-light", "more-burn", "less-hold-back", "harder"}
+TWICE_THE_TIME = ("4", "4.5", "5")  # the trade's rule for the hardest filters
 HEIGHT_POWER = 0.45  # how height goes with size, first guess: between one half and one third for usual sizes
 
 
@@ -56,7 +57,10 @@ class Printer:
     def _contrast(self, item: dict[str, Any]) -> None:
         steps = round(2 * item["size"]) * (1 if item["direction"] in MORE else -1)
         index = GRADES.index(self.settings["filter"]) + steps
-        self.settings["filter"] = GRADES[min(max(index, 0), len(GRADES) - 1)]
+        before, self.settings["filter"] = self.settings["filter"], GRADES[min(max(index, 0), len(GRADES) - 1)]
+        twice = (self.settings["filter"] in TWICE_THE_TIME) - (before in TWICE_THE_TIME)
+        if "time_s" in self.unlocked:
+            self._timed(float(twice))
 
     def _local(self, item: dict[str, Any]) -> None:
         cards = self.settings["cards"]
@@ -93,6 +97,8 @@ class Printer:
         self.sizes.append((height, ratio))
         power = min(max(power, 0.15), 0.95)
         self.settings["column_mm"] = round(self._limited("height_mm", height * ratio**power), 1)
+        if "time_s" in self.unlocked:
+            self._timed(2.0 * log2(ratio))  # the same light over so much more paper
 
     def _development(self, item: dict[str, Any]) -> None:
         """So much of complete development is missing: stay in for as much longer."""
@@ -103,6 +109,11 @@ class Printer:
 
     def _evenness(self, item: dict[str, Any]) -> None:
         self.settings["tool"] = round(0.75 * self.settings["tool"], 3)
+
+    def _hand(self, item: dict[str, Any]) -> None:
+        """A tool cut anew; it is always kept moving, a hand's breadth up."""
+        ratio = item["amount"] if item["amount_unit"] == "widths" else 1.0
+        self.settings["tool"] = round(self.settings["tool"] / ratio, 3)
 
 
 def main() -> None:

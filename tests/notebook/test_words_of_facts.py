@@ -115,3 +115,36 @@ def test_a_filter_is_said_in_the_language_that_is_asked_for() -> None:
     settings = (FilterSetting("00"), FilterSetting(), FilterSetting(None, 0.1, 0.6))
     assert [filter_words(one) for one in settings] == ["filter 00", "no filter", "Y 0.10 M 0.60"]
     assert filter_words(FilterSetting("2"), Words(PSEUDO)).startswith("fîlt")
+
+
+def test_places_named_in_the_plural_have_a_plural_verb() -> None:
+    said = {
+        name: advice_words(Advice("exposure", "more-light", 1.0, "stops", evidence=(Evidence((name,), 0.05, -0.07),)), ENGLISH)
+        for name in ("pale-chips", "bowl-ribs", "glass", "white-cup")
+    }
+    assert said["pale-chips"].startswith("The pale chips read 0.05")
+    assert said["bowl-ribs"].startswith("The bowl ribs read 0.05")
+    assert said["glass"].startswith("The glass reads 0.05")
+    assert said["white-cup"].startswith("The white cup reads 0.05")
+
+
+def test_a_line_about_one_of_several_prints_says_which() -> None:
+    one = Advice("contrast", "softer", 1.0, "filter grades", prints=(2,))
+    assert advice_words(one, ENGLISH) == "In print 2: the scale is too hard; about 1 grade softer."
+    assert advice_words(replace(one, prints=(1, 3, 4)), ENGLISH).startswith("In prints 1, 3 and 4: the scale")
+    assert advice_words(replace(one, film="stained-one"), ENGLISH).startswith("In print 2 (stained one): the scale")
+
+
+def test_one_sheet_was_used_and_two_were() -> None:
+    one = Advice("economy", "fewer-sheets", 1.0, "sheets", measured=1.0, wanted=0.5)
+    assert advice_words(one, ENGLISH).startswith("1 sheet was used")
+    assert advice_words(replace(one, measured=2.0), ENGLISH).startswith("2 sheets were used")
+
+
+def test_what_only_shows_later_says_so_and_gives_the_reading_there_will_be() -> None:
+    then = Evidence(("cheek",), 0.17, 0.05, then=True)
+    one = Advice("local", "more-hold-back", 0.33, "stops", "cheek", evidence=(then,), after_others=True)
+    assert advice_words(one, ENGLISH) == (
+        "Once the rest is put right, the cheek would read 0.17, 0.05 too dark: "
+        "hold the cheek back by about a third of a stop more."
+    )

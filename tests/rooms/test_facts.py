@@ -24,7 +24,7 @@ LEFT = {
     "negative/scene_file.py": "part of a refusal",
     "printing/strips.py": "parts of refusals",
     "scoring/exercise_file.py": "a line of TOML",
-    "scoring/advice.py": "units, which stand in results as codes",
+    "scoring/advice_facts.py": "units, which stand in results as codes",
     "scoring/criterion_kinds.py": "units, which stand in results as codes",
     "scoring/advice_from_settings.py": "units, which stand in results as codes",
     "scoring/advice_from_sharpness.py": "units, which stand in results as codes",

@@ -50,13 +50,25 @@ def test_a_filter_error_is_called_by_its_grades(name: str, direction: str, grade
     assert (first.cause, first.direction, first.size) == ("contrast", direction, grades)
 
 
+@settings(max_examples=10, deadline=None)
+@given(st.floats(1.0, 2.94))
+def test_a_short_time_is_called_by_the_seconds_that_are_missing(size: float) -> None:
+    """One stop is twice the dialled time: what a lamp's slow coming takes of a short exposure is in the stops that are told."""
+    first, *_ = told(exercise(*as_printed(ANSWER, *ENDS)), with_light(ANSWER, -size))
+    assert (first.cause, first.direction) == ("exposure", "more-light")
+    assert first.size == pytest.approx(size, abs=0.06)
+
+
 @settings(max_examples=15, deadline=None)
 @given(st.sampled_from(("0", "1", "3", "4")), st.floats(0.5, 1.5), st.sampled_from((-1, 1)))
 def test_exposure_and_contrast_are_told_apart(name: str, stops: float, side: int) -> None:
+    """Light is told as the print shows it: filter 4 takes a stop, which belongs to the change of filter, not to the light."""
     found = {a.cause: a for a in told(exercise(*as_printed(ANSWER, *ENDS)), with_light(behind(ANSWER, name), side * stops))}
     assert found["contrast"].size == pytest.approx(abs(float(name) - 2.0))
     assert found["contrast"].direction == ("softer" if float(name) > 2 else "harder")
-    assert found["exposure"].size == pytest.approx(stops, rel=0.15, abs=0.05)
+    light = found.get("exposure")
+    signed = 0.0 if light is None else light.size if light.direction == "more-light" else -light.size
+    assert signed == pytest.approx((1.0 if name == "4" else 0.0) - side * stops, rel=0.15, abs=0.05)
 
 
 def test_a_locked_contrast_is_never_advised() -> None:
@@ -110,22 +122,25 @@ def test_focus_aperture_and_level_are_told_apart() -> None:
     assert told(exercise(sharp, unlocked=("easel_tilt_deg",)), tilted)[0].direction == "level"
 
 
-def test_size_comes_with_the_light_it_costs() -> None:
-    """A print made too small with its own right time needs the size, and then the light that the size takes."""
+def test_light_is_told_as_the_print_shows_it_whatever_its_size() -> None:
+    """A print too small whose tones are right needs the size alone; too small and too dark for its old time needs both."""
     high = record(column_mm=ANSWER.enlarger.height_mm + 30.0)
     ruler = exercise(criterion("size", wanted=100.0))
     width = score(judged(ruler, high), ruler).marks[0].measured
-    task = exercise(criterion("size", wanted=width, tolerance=2.0), *as_printed(high, *ENDS), unlocked=("time_s", "height_mm"))
     low = replace(high, enlarger=ANSWER.enlarger)
-    found = told(task, low)
-    assert (found[0].cause, found[0].direction) == ("size", "larger")
-    assert {advice.cause for advice in found} == {"size"}  # set to size, this time is right
+    size = criterion("size", wanted=width, tolerance=2.0)
+    (alone,) = told(exercise(size, *as_printed(low, *ENDS), unlocked=("time_s", "height_mm")), low)
+    assert (alone.cause, alone.direction) == ("size", "larger")
+    both = told(exercise(size, *as_printed(high, *ENDS), unlocked=("time_s", "height_mm")), low)
+    assert {(one.cause, one.direction) for one in both} == {("size", "larger"), ("exposure", "less-light")}
 
 
 def test_evenness_and_paper_used_are_named() -> None:
     place = FILM.place("patch-2")
     task = exercise(criterion("even", "patch-2", wanted=0.05, tolerance=0.02), unlocked=("cards",))
-    assert told(task, held_still(with_card(FILM, ANSWER, place, -0.8)))[0].cause == "evenness"
+    (still,) = told(task, held_still(with_card(FILM, ANSWER, place, -0.8)))
+    assert (still.cause, still.direction) == ("hand", "moving")
+    assert still.measured > still.wanted
     task = exercise(*as_printed(ANSWER, *ENDS), economy_points=2.0)
     (advice,) = told(task, ANSWER, used=5.0)
     assert (advice.cause, advice.direction, advice.size) == ("economy", "fewer-sheets", 3.0)

@@ -11,11 +11,12 @@ from sim.command.lesson_lines import read_line
 from sim.command.lesson_talk import Talk
 from sim.enlarger.filters import FilterSetting
 from sim.refusals import Refused
+from sim.scoring.advice import Advice
 from sim.scoring.marks import Mark
 from sim.teaching import lesson_marks
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_looks import came_true, checked_choice, said, verdict_on_print
-from sim.teaching.lesson_texts import percent_reached, sheets_in_words
+from sim.teaching.lesson_texts import holding, percent_reached, sheets_in_words
 
 COARSE = 0.8
 
@@ -34,7 +35,8 @@ def test_prints_are_contrasted_by_lightness_not_by_density(tmp_path: Path, monke
         run.why("contrast")
     run.nominate(2)
     reads = {1: (tone("glaze", 0.08), tone("hollow", 1.70)), 2: (tone("glaze", 0.18), tone("hollow", 2.00))}
-    monkeypatch.setattr(lesson_marks, "read_sheet", lambda e, n, s, made, lights: (reads[made.number], ()))
+    read = lambda e, n, s, made, lights, advised: lesson_marks.SheetRead(reads[made.number])  # noqa: E731
+    monkeypatch.setattr(lesson_marks, "read_sheet", read)
     (contrast,) = lesson_marks.contrasts(run.exercise, run.negatives, run.evening.state, run.lights)
     told = " ".join(contrast.words)
     assert "sees that most in the glaze and least in the hollow" in told, "three times the density, and less to the eye"
@@ -69,6 +71,28 @@ def test_a_tone_may_be_pointed_at_by_its_place_and_is_held_against_that_place() 
     assert came_true("moon=darker", verdict, record) is None  # type: ignore[arg-type]
     with pytest.raises(Refused, match="white-cup=lighter"):
         checked_choice("white-cup=blue")
+
+
+def test_what_loupe_and_ruler_show_can_be_said_of_a_print() -> None:
+    sharp = replace(tone("near-bowl", 0.4, 0.7), kind="sharp", share=0.0)
+    size = replace(tone("", 180.0, 200.0), kind="size", share=0.0)
+    verdict = verdict_on_print((tone("near-bowl", 1.0), sharp, size), (), contrast_free=False)
+    assert [came_true(choice, verdict, None) for choice in ("unsharp", "too-small", "too-large", "card-shows")] == [  # type: ignore[arg-type]
+        True, True, False, False
+    ]  # fmt: skip
+    assert "not sharp under the loupe" in verdict.words
+    assert "too small" in verdict.words
+
+
+def test_the_second_of_two_true_causes_is_a_true_answer_and_what_does_not_hold_is_none() -> None:
+    filter_first = Advice("contrast", "softer", 1.0, "filter grades")
+    light, hand = Advice("exposure", "less-light", 0.5, "stops"), Advice("hand", "smaller", 0.05, "density", "cheek")
+    holds = (filter_first, light, hand)
+    assert holding("contrast", holds) is filter_first
+    assert holding("exposure", holds) is light
+    assert holding("evenness", holds) is hand
+    assert holding("local", holds) is None
+    assert holding("as-planned", holds) is None
 
 
 def test_go_on_is_understood_as_it_is_said() -> None:

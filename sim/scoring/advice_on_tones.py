@@ -1,0 +1,244 @@
+"""Causes that the tones show, as advice: sizes as the print shows them, each with a reading that proves it.
+
+Light is told as it is seen on the print at hand: what another filter, size or aperture costs comes with that change and is
+a printer's to give (by the rule that the hardest filters take twice the seconds). Stops are those of dialled seconds where
+seconds can be changed: one stop is twice the time, and what a lamp's slow coming takes of it is in them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.scoring.advice_facts import UNIT_OF_CAUSE, Advice, Evidence
+from sim.scoring.advice_from_tones import LEAST_STEP, Explained
+from sim.scoring.advice_of_hands import Accounted, Attempt, off_now
+from sim.scoring.judged import JudgedPrint
+from sim.scoring.possible_causes import SPLIT_GRADES, Cause, carded_rays, soft_and_hard, work_at
+from sim.scoring.put_right import dialled_stops
+from sim.scoring.tone_aims import Aim
+
+FloatArray = NDArray[np.float64]
+
+LIGHT_CONTROLS = {"time_s", "f_number", "exposures"}
+FACTOR_SHARE = 0.4  # of what a filter loses where its factor alone put the light off: chosen, the filter is named first
+HARDEST_FROM_GRADE = 4.0  # filters from here on take twice the seconds, by the trade's rule
+_DIRECTIONS = {  # what a positive size asks for, and a negative one
+    "exposure": ("more-light", "less-light"),
+    "contrast": ("harder", "softer"),
+    "development": ("longer-development", "shorter-development"),
+}
+
+
+@dataclass(frozen=True)
+class Needed:
+    """A cause with the size that the print shows and the points that hang on it."""
+
+    cause: Cause
+    size: float
+    loss: float
+
+
+@dataclass(frozen=True, eq=False)
+class Telling:
+    """An account of a print, ready to be told: what is read on it now, and what would be with things put right."""
+
+    account: Accounted
+    one: JudgedPrint
+
+    @property
+    def attempt(self) -> Attempt:
+        """The explanation that is told."""
+        return self.account.attempt
+
+    @property
+    def explained(self) -> Explained | None:
+        """What light and filter still need."""
+        return self.attempt.best
+
+    @cached_property
+    def now(self) -> FloatArray:
+        """What the print at hand reads at the places of its aims."""
+        return off_now(self.attempt, self.one)
+
+    @property
+    def places_apart(self) -> frozenset[int]:
+        """The places, by index, that want light of their own."""
+        causes = self.explained.causes if self.explained else ()
+        return frozenset(cause.place for cause in causes if cause.place is not None)
+
+    @cached_property
+    def needed(self) -> tuple[Needed, ...]:
+        """The causes as the print shows them, a filter's own factor taken out of the light."""
+        explained = self.explained
+        assert explained is not None
+        plain = tuple(Needed(*each) for each in zip(explained.causes, explained.sizes, explained.losses, strict=True))
+        factor = self._factor(explained)
+        if not factor:
+            return plain
+        return self._without_factor(explained, factor)
+
+    def _factor(self, explained: Explained) -> float:
+        """Return the stops that the filter asked for takes more (+) or less than the one in the head, by the rule."""
+        grades = next((s for c, s in zip(explained.causes, explained.sizes, strict=True) if c.kind == "contrast"), 0.0)
+        if not grades or explained.model is None or not LIGHT_CONTROLS & set(self.attempt.exercise.unlocked):
+            return 0.0
+        now = explained.model.grade_of(0)
+        hard = [grade >= HARDEST_FROM_GRADE - 1e-6 for grade in (now, now + grades)]
+        return float(hard[1]) - float(hard[0])
+
+    def _without_factor(self, explained: Explained, factor: float) -> tuple[Needed, ...]:
+        """Return light and contrast told apart as they are seen, each with what it costs alone and last of all."""
+        sizes = {c.kind: s for c, s in zip(explained.causes, explained.sizes, strict=True) if c.place is None}
+        light = sizes.get("exposure", 0.0) - factor
+        every = tuple(range(len(self.one.record.exposures)))
+        causes = (Cause("exposure", every), next(c for c in explained.causes if c.kind == "contrast"))
+        points = self.attempt.problem.points
+        now = explained.points_now
+        alone = [points(causes, np.array(pair)) - now for pair in ((light, 0.0), (factor, sizes["contrast"]))]
+        both = points(causes, np.array((light + factor, sizes["contrast"]))) - now
+        losses = [max(0.5 * (alone[k] + both - alone[1 - k]), 0.0) for k in (0, 1)]
+        if "exposure" not in sizes:  # the filter alone was changed, and its factor forgotten: the filter is named first
+            losses = [FACTOR_SHARE * both, (1.0 - FACTOR_SHARE) * both]
+        found = [Needed(causes[1], sizes["contrast"], losses[1])]
+        if abs(light) >= LEAST_STEP["exposure"]:
+            found.append(Needed(causes[0], light, losses[0]))
+        others = zip(explained.causes, explained.sizes, explained.losses, strict=True)
+        found += [Needed(*each) for each in others if each[0].kind not in ("exposure", "contrast")]
+        return tuple(sorted(found, key=lambda one: -one.loss))
+
+    def told_stops(self, one: Needed) -> float:
+        """Return a size of light in stops of dialled seconds, where seconds can be changed."""
+        if "time_s" not in self.attempt.exercise.unlocked:
+            return one.size
+        record = self.attempt.one.record
+        longest = max((record.exposures[k] for k in one.cause.rays), key=lambda e: e.time_s)
+        return dialled_stops(record, longest, one.size)
+
+    @property
+    def main_stops(self) -> float:
+        """Stops by which the seconds of the main light will change, a filter's factor counted; 0 where they may stay."""
+        if self.explained is None:
+            return 0.0
+        lights = [self.told_stops(one) for one in self.needed if one.cause.kind == "exposure"]
+        return max(lights, key=abs, default=0.0) + self._factor(self.explained)
+
+    def others_right(self, one: Needed) -> FloatArray:
+        """Return what the print would read with all causes put right but one, hands among them."""
+        assert self.explained is not None
+        kept = [each for each in self.needed if each.cause != one.cause]
+        sizes = {each.cause: each.size for each in kept}
+        if any(each.cause.kind == "contrast" for each in kept):  # a filter takes its factor along
+            every = Cause("exposure", tuple(range(len(self.one.record.exposures))))
+            sizes[every] = sizes.get(every, 0.0) + self._factor(self.explained)
+        return self.attempt.problem.readings(tuple(sizes), np.array(list(sizes.values())))
+
+
+def tone_advice(told: Telling, loss_of_light: float) -> Iterator[Advice]:
+    """Yield the causes of the tones; ``loss_of_light`` is what other criteria lose besides while the light is off."""
+    explained = told.explained
+    assert explained is not None
+    for one in told.needed:
+        if one.cause.place is not None:
+            yield _local(told, explained, one)
+            continue
+        light = one.cause.kind == "exposure"
+        size = told.told_stops(one) if light else one.size
+        evidence, after = tone_evidence(told, one)
+        yield Advice(
+            one.cause.kind, _DIRECTIONS[one.cause.kind][0 if size > 0 else 1], abs(size), UNIT_OF_CAUSE[one.cause.kind], "",
+            one.loss + (loss_of_light if light else 0.0), one.cause.which, evidence=evidence, after_others=after,
+        )  # fmt: skip
+
+
+def tone_evidence(told: Telling, one: Needed) -> tuple[tuple[Evidence, ...], bool]:
+    """Return the readings that show a cause, and whether they are those of the print once the others are put right.
+
+    Only a reading on the side that the cause puts right shows it: what is too dark never proves that more light is needed.
+    Hidden criteria are not told.
+    """
+    for readings, then in ((told.now, False), (told.others_right(one), True)):
+        found = _shown_by(told, one, readings, then)
+        if found:
+            return found, then
+    return (), any(not aim.hidden for aim in told.attempt.problem.aims.aims)
+
+
+def _shown_by(told: Telling, one: Needed, readings: FloatArray, then: bool) -> tuple[Evidence, ...]:
+    aims = told.attempt.problem.aims.aims
+    here = [aim for aim in aims if not aim.hidden and (one.cause.place is None or one.cause.place in aim.at)]
+    off = [(aim, aim.off(readings)) for aim in here]
+    off = sorted((pair for pair in off if pair[1]), key=lambda pair: -abs(pair[1]) / pair[0].tolerance)
+    if one.cause.kind == "contrast":
+        off = _ends(told, off, one.size)
+    else:
+        off = [pair for pair in off if len(pair[0].at) == 1 and (pair[1] < 0) == (one.size > 0)]
+        if one.cause.kind == "exposure":  # a place that wants light of its own proves nothing about the sheet
+            elsewhere = [pair for pair in off if pair[0].at[0] not in told.places_apart]
+            off = elsewhere or off
+        off = off[:1]
+    return tuple(_evidence(told, *pair, readings, then) for pair in off)
+
+
+def _ends(told: Telling, off: list[tuple[Aim, float]], size: float) -> list[tuple[Aim, float]]:
+    """Return the readings that show a range too short (harder is needed) or too long: the ends on the sides that say so."""
+    seen = [aim for aim in told.attempt.problem.aims.aims if len(aim.at) == 1 and not aim.hidden]
+    tones = sorted(seen, key=lambda aim: aim.wanted)
+    if len(tones) < 2:
+        return off[:1]
+    middle = 0.5 * (tones[0].wanted + tones[-1].wanted)
+    apart = [pair for pair in off if len(pair[0].at) == 2 and (pair[1] < 0) == (size > 0)]
+    said = [pair for pair in off if len(pair[0].at) == 1 and ((pair[1] > 0) == (pair[0].wanted < middle)) == (size > 0)]
+    ends = [next((p for p in said if (p[0].wanted < middle) == light), None) for light in (True, False)]
+    return [pair for pair in ends if pair] or apart[:1]
+
+
+def _evidence(told: Telling, aim: Aim, off: float, readings: FloatArray, then: bool) -> Evidence:
+    read = [float(readings[k]) for k in aim.at]
+    names = tuple(told.attempt.problem.aims.places[k].name for k in aim.at)
+    return Evidence(names, read[-1] - (read[0] if len(read) == 2 else 0.0), off, then)
+
+
+def _local(told: Telling, explained: Explained, one: Needed) -> Advice:
+    """Say whether a card that is already there should do more or less; where there is none, which one is needed."""
+    assert one.cause.place is not None
+    assert explained.model is not None
+    model, index = explained.model, one.cause.place
+    rays = carded_rays(model, index)
+    work = work_at(model, index, rays) if rays else 0.0
+    if work > 0.03:
+        direction = "more-burn" if one.size > 0 else "less-burn"
+    elif work < -0.03:
+        direction = "less-hold-back" if one.size > 0 else "more-hold-back"
+    else:
+        direction = "more-burn" if one.size > 0 else "more-hold-back"
+    evidence, after = tone_evidence(told, one)
+    place = explained.aims.places[index].name
+    if one.cause.low * one.cause.high == 0.0:  # no card of its own: one that is meant for another place reaches over
+        tool = "hole" if work > 0 else "tool"
+        size = abs(evidence[0].off) if evidence else 0.0
+        return Advice(
+            "hand", "smaller", size, UNIT_OF_CAUSE["hand"], "", one.loss, evidence=evidence, after_others=after, over=place,
+            tool=tool, amount=1.2, amount_unit="widths",
+        )  # fmt: skip
+    return Advice(
+        "local", direction, abs(one.size), UNIT_OF_CAUSE["local"], place, one.loss, _which_of(explained, one.cause),
+        evidence=evidence, after_others=after,
+    )  # fmt: skip
+
+
+def _which_of(explained: Explained, cause: Cause) -> str:
+    """Name the exposure a card works in where a soft and a hard one are told apart."""
+    apart = {other.which: other.rays for other in _exposures_of(explained)}
+    return next((which for which, rays in apart.items() if which and set(cause.rays) <= set(rays)), "")
+
+
+def _exposures_of(explained: Explained) -> list[Cause]:
+    model = explained.model
+    assert model is not None
+    grades = {k: model.grade_of(k) for k in range(len(model.rays))}
+    return list(soft_and_hard(grades)) if max(grades.values()) - min(grades.values()) > SPLIT_GRADES else []
