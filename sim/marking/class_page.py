@@ -138,8 +138,9 @@ def _contact(rows: list[RowResult], marked: Marker) -> list[dict[str, str]]:
 
 def _row(row: RowResult) -> dict[str, str]:
     result = row.submission
+    part = f", {result.prints_there} of {result.prints_wanted} prints" if result and result.in_part else ""
     return {
-        "who": _who(row), "state": said_status(row.status, row.limit),
+        "who": _who(row), "state": said_status(row.status, row.limit) + part,
         "points": number(row.points, 1) + (" *" if row.override else ""),
         "attempts": str(sum(one.number > 0 for one in row.attempts)),
         "sheets": f"{result.sheets_used:g}" if result and row.points_before_late is not None else "",

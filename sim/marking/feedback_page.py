@@ -71,9 +71,16 @@ def _part(row: RowResult, title: str, zone: ZoneInfo, marked: Marker) -> dict[st
 
 def _notes(row: RowResult) -> list[str]:
     notes = list(row.reasons)
+    if row.submission is not None and row.submission.in_part:
+        notes.append(in_part_words(row.submission))
     if row.override is not None:
         notes.append(f"{row.override.points:g} points given by a person: {row.override.reason}")
     return notes
+
+
+def in_part_words(result: SubmissionResult) -> str:
+    """Return how much of what was asked for is there."""
+    return f"{result.prints_there} of the {result.prints_wanted} prints asked for are there; what is missing earns nothing."
 
 
 def _attempt(one: AttemptResult, zone: ZoneInfo) -> dict[str, str]:

@@ -75,6 +75,8 @@ def judged_evening(
             "sheets_used": round(state.sheets_used, 2),
             "minutes_used": round(minutes_used, 1),
             "negatives": [NegativeResult(name=n.name, digest=n.digest) for n in negatives],
+            "prints_wanted": exercise.copies * len(negatives),
+            "prints_there": len(judged.judged_prints),
         }
     )
     return Marked(SubmissionResult.model_validate(result.model_dump()), pictures)

@@ -178,7 +178,7 @@ def _printed(task: Task, exercise: Exercise, submission: Submission) -> Marked:
 
 
 def _doubts(exercise: Exercise, submission: Submission, negatives: dict[str, Negative]) -> list[str]:
-    """Return what only a person can settle: another version of exercise or negative, too few nominated sheets.
+    """Return what only a person can settle: another version of exercise or negative.
 
     An exercise whose version stayed while something in it was put right (a tolerance, points) is marked as it is today.
     """
@@ -187,10 +187,4 @@ def _doubts(exercise: Exercise, submission: Submission, negatives: dict[str, Neg
         wanted = negatives[made.record.negative].digest
         if made.record.negative_digest and made.record.negative_digest != wanted:
             doubts.append(f"sheet {made.number} was printed from other densities than this negative has today")
-    for name in exercise.negatives:
-        count = sum(
-            made.record.negative == name and made.number in submission.state.nominated for made in submission.state.sheets
-        )
-        if count < exercise.copies:
-            doubts.append(f"of negative {name} {count} sheets are nominated; the exercise asks for {exercise.copies}")
     return doubts

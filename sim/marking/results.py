@@ -123,6 +123,13 @@ class SubmissionResult(_Part):
     sheets_used: float = 0.0
     minutes_used: float = 0.0
     negatives: list[NegativeResult] = []
+    prints_wanted: int = Field(0, description="how many prints the exercise asks for")
+    prints_there: int = Field(0, description="how many of them were put forward; what is missing earns nothing")
+
+    @property
+    def in_part(self) -> bool:
+        """Tell whether only some of the prints asked for were put forward."""
+        return 0 < self.prints_there < self.prints_wanted
 
     @property
     def share(self) -> float | None:
