@@ -165,6 +165,7 @@ def _result(lesson: LessonRun, refused: int) -> dict[str, object]:
     if lesson.evening.state.nominated:
         marks, advice, own = lesson.result()
         data["points"], data["full_points"] = round(marks.points, 2), marks.full_points
+        data["provisional"], data["kept_back_points"] = marks.provisional, marks.kept_back_points
         data["passed"], data["share"] = marks.passed(lesson.exercise), round(marks.share, 4)
         data["marks"] = [asdict(mark) for mark in marks.marks]
         data["advice"] = [{**advice_data(one), "words": advice_words(one, lesson.words)} for one in advice]

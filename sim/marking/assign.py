@@ -13,6 +13,8 @@ from sim.marking.pages import file_name
 from sim.marking.roster import Roster, refuse_alike
 from sim.reading import FileRefused, Problem
 from sim.scoring.exercise import Exercise
+from sim.scoring.exercise_file import EXERCISE_FILE
+from sim.scoring.public_form import wrong_with_public_form
 
 
 @dataclass(frozen=True)
@@ -39,6 +41,9 @@ def course_tasks(course: Course) -> tuple[CourseTask, ...]:
     tasks = []
     for index, entry in enumerate(course.exercises):
         folder, exercise = exercise_of(course, index)
+        if wrong := wrong_with_public_form(exercise):
+            rule = "must be an exercise that learners can open without what is kept from them"
+            raise FileRefused(folder / EXERCISE_FILE, [Problem("criterion", rule, wrong)])
         tasks.append(CourseTask(entry, folder, exercise))
     return tuple(tasks)
 

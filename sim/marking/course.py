@@ -194,7 +194,11 @@ def exercise_of(course: Course, index: int) -> tuple[Path, Exercise]:
     entry = course.exercises[index]
     folder = course.folder_of(entry)
     if folder is not None and (folder / EXERCISE_FILE).is_file():
-        return folder, read_exercise(folder)  # the course's own, even where it bears a lesson's name
+        exercise = read_exercise(folder)  # the course's own, even where it bears a lesson's name
+        if exercise.kept_back_points:
+            rule = "must be the whole exercise, not the form that learners get"
+            raise FileRefused(folder / EXERCISE_FILE, [Problem("kept_back_points", rule, f"{exercise.kept_back_points:g}")])
+        return folder, exercise
     if entry.folder not in exercise_names():
         rule = "must be a folder beside the course file with an exercise.toml in it, or the name of a lesson"
         raise FileRefused(course.file, [Problem(f"exercise[{index}].folder", rule, shown(entry.folder))])

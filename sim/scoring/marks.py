@@ -61,10 +61,19 @@ class Economy:
 
 @dataclass(frozen=True)
 class Marks:
-    """All criteria of the nominated prints, and the economy apart from them."""
+    """All criteria of the nominated prints, and the economy apart from them.
+
+    ``kept_back_points`` are judged elsewhere, by criteria that were not announced: until then these marks are provisional.
+    """
 
     marks: tuple[Mark, ...]
     economy: Economy | None = None
+    kept_back_points: float = 0.0
+
+    @property
+    def provisional(self) -> bool:
+        """Tell whether more is judged than can be judged here."""
+        return self.kept_back_points > 0.0
 
     @property
     def quality_points(self) -> float:
@@ -125,7 +134,8 @@ def _exercise_marks(judged: Judged, exercise: Exercise) -> Marks:
             if criterion.belongs_to(index):
                 marks.append(_worst_copy(criterion, judged, exercise, index))
     wanted = exercise.copies * len(exercise.negatives)
-    return Marks(tuple(marks), economy_mark(exercise, judged.sheets_used, len(judged.judged_prints) / wanted))
+    economy = economy_mark(exercise, judged.sheets_used, len(judged.judged_prints) / wanted)
+    return Marks(tuple(marks), economy, exercise.kept_back_points)
 
 
 def _worst_copy(criterion: Criterion, judged: Judged, exercise: Exercise, index: int) -> Mark:

@@ -204,6 +204,9 @@ def _marks(run: LessonSoFar) -> StageWords:
     marks, advice, own = run.result()
     share = percent_reached(marks.share, run.exercise.pass_share)
     texts = [f"Quality: {share} % of the points; {100 * run.exercise.pass_share:.0f} % are asked for."]
+    if marks.provisional:
+        texts.insert(0, f"These marks are provisional: {marks.kept_back_points:g} points more are judged by what was not "
+                     "announced, once the evening is handed in.")  # fmt: skip
     if marks.economy:
         e = marks.economy
         used = sheets_in_words(e.sheets_used)
