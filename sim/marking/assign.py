@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 from sim.evening.assignment import Assignment
 from sim.marking.bundle import learner_negatives, write_bundle
 from sim.marking.course import Course, CourseExercise, exercise_of, read_secret
+from sim.marking.extensions import course_extensions, due_of
 from sim.marking.pages import file_name
 from sim.marking.roster import Roster, refuse_alike
 from sim.reading import FileRefused, Problem
@@ -55,9 +57,9 @@ def negatives_for(task: CourseTask, secret: bytes | None, learner: str) -> tuple
     return learner_negatives(task.exercise, secret, learner)
 
 
-def due_in_words(course: Course, entry: CourseExercise) -> str:
-    """Return the due date with the course's own time zone, empty where there is none."""
-    return "" if entry.due is None else f"{entry.due:%Y-%m-%d %H:%M} ({course.time_zone})"
+def due_in_words(course: Course, due: datetime | None) -> str:
+    """Return a due time with the course's own time zone, empty where there is none."""
+    return "" if due is None else f"{due:%Y-%m-%d %H:%M} ({course.time_zone})"
 
 
 def assign(course: Course, roster: Roster, out: Path, only: tuple[str, ...] = ()) -> Iterator[Bundled]:
@@ -71,6 +73,7 @@ def assign(course: Course, roster: Roster, out: Path, only: tuple[str, ...] = ()
     if not roster.learners:
         raise FileRefused(course.roster or course.file, [Problem("id", "the roster must name a learner", "none")])
     refuse_alike(course.roster or course.file, roster.learners)
+    extensions = course_extensions(course, roster)
     tasks = course_tasks(course)
     secret = read_secret(course) if any(task.entry.variants for task in tasks) else None
     for learner in roster.learners:
@@ -79,7 +82,8 @@ def assign(course: Course, roster: Roster, out: Path, only: tuple[str, ...] = ()
         for task in tasks:
             negatives = negatives_for(task, secret, learner.id)
             assignment = Assignment(
-                course.name, task.exercise.name, learner.id, negatives, due_in_words(course, task.entry),
+                course.name, task.exercise.name, learner.id, negatives,
+                due_in_words(course, due_of(course, extensions, learner.id, task.exercise.name)),
                 task.entry.attempts or 0, task.exercise.box.sheets, task.entry.points,
             )  # fmt: skip
             folder = out / file_name(learner.id) / task.exercise.name

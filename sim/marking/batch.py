@@ -10,13 +10,14 @@ import hashlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
-from datetime import datetime
 from pathlib import Path
 
 from sim.marking.course import Course, exercise_of, read_course, read_secret
-from sim.marking.handed_files import HandedFile, find_files, read_received
+from sim.marking.extensions import Extensions, course_extensions
+from sim.marking.handed_files import HandedFile, find_files
 from sim.marking.kept_work import Marked, keep, kept, key_of
 from sim.marking.overrides import Override, read_overrides
+from sim.marking.received import Received, not_by_its_learner, read_received
 from sim.marking.replaying import Task, mark_evening
 from sim.marking.results import CourseResults, ExerciseResult, SubmissionResult
 from sim.marking.roster import Learner, Roster, anonymous, read_roster, refuse_alike
@@ -45,6 +46,8 @@ class Batch:
     secret: bytes = b""
     anonymous: bool = False
     time_limit_s: float = 20.0
+    extensions: Extensions = field(default_factory=dict)
+    received: Mapping[str, Received] | None = None
 
     @property
     def learners(self) -> tuple[Learner, ...]:
@@ -86,17 +89,18 @@ def read_batch(
 
     course = read_course(course_file)
     exercises = {one.name: _exercise(course, index) for index, one in enumerate(course.exercises)}
-    roster_from = roster_file or course.roster
-    received: Mapping[str, datetime] = read_received(received_file) if received_file else {}
+    roster_from, received_from = roster_file or course.roster, received_file or course.received
+    overrides_from = overrides_file or course.overrides
+    received = read_received(received_from) if received_from else None
     needs_secret = hide_names or any(one.variants for one in course.exercises)
     plain = {name: with_densities(one) for name, one in exercises.items()}
     batch = Batch(
         course, exercises, plain, find_files(folder, received), read_roster(roster_from) if roster_from else None,
-        read_overrides(overrides_file) if overrides_file else (), read_secret(course) if needs_secret else b"",
-        hide_names, time_limit_s,
+        read_overrides(overrides_from) if overrides_from else (), read_secret(course) if needs_secret else b"",
+        hide_names, time_limit_s, received=received,
     )  # fmt: skip
     refuse_alike(roster_from or course_file, batch.learners)
-    return batch
+    return replace(batch, extensions=course_extensions(course, batch.roster))
 
 
 def _exercise(course: Course, index: int) -> Exercise:
@@ -232,5 +236,6 @@ def _inputs(batch: Batch, results: Mapping[str, SubmissionResult]) -> Inputs:
         for one in batch.course.exercises
     )  # fmt: skip
     return Inputs(
-        batch.course, batch.learners, exercises, batch.files, results, batch.overrides, batch.anonymous
-    )
+        batch.course, batch.learners, exercises, batch.files, results, batch.overrides, batch.anonymous,
+        batch.extensions, not_by_its_learner(batch.files, batch.roster.learners if batch.roster else ()),
+    )  # fmt: skip

@@ -9,21 +9,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
-from pydantic import BaseModel, ConfigDict, Field, field_validator
-
+from sim.marking.course_form import CourseFile, ExerciseForm, Policy
 from sim.reading import FileRefused, Problem, ValueRefused, read_bytes, read_toml, shown
-from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from sim.scoring.exercise import Exercise
 
-SLUG = r"^[a-z0-9][a-z0-9-]{0,63}$"
 LEAST_SECRET_BYTES, MOST_SECRET_BYTES = 16, 4096
-
-Policy = Literal["best", "last", "first"]
 
 
 @dataclass(frozen=True)
@@ -58,7 +53,10 @@ class CourseExercise:
 
 @dataclass(frozen=True)
 class Course:
-    """A course as its file describes it."""
+    """A course as its file describes it, with the tables that lie beside it.
+
+    ``days_of_grace`` is how many late days of the whole course each learner is forgiven.
+    """
 
     file: Path
     name: str
@@ -67,6 +65,10 @@ class Course:
     exercises: tuple[CourseExercise, ...]
     secret_file: Path | None = None
     roster: Path | None = None
+    received: Path | None = None
+    extensions: Path | None = None
+    overrides: Path | None = None
+    days_of_grace: int = 0
 
     @property
     def zone(self) -> ZoneInfo:
@@ -83,77 +85,7 @@ class Course:
         return folder if folder.is_dir() else None
 
 
-class _Late(BaseModel):
-    """The rule as it is written: one of two rates. Models apart: due times are TOML's own, which JSON has not."""
-
-    model_config = ConfigDict(strict=True, extra="forbid")
-    grace_minutes: Annotated[float, Field(ge=0.0, le=10_080.0)] = 0.0
-    percent_per_day: Annotated[float, Field(ge=0.0, le=100.0)] | None = None
-    percent_per_hour: Annotated[float, Field(ge=0.0, le=100.0)] | None = None
-    cap_percent: Annotated[float, Field(ge=0.0, le=100.0)] = 100.0
-    zero_after_days: Annotated[float, Field(ge=0.0, le=400.0)] | None = None
-    exempt: Annotated[list[Annotated[str, Field(min_length=1, max_length=200)]], Field(max_length=256)] = []
-
-    @field_validator("percent_per_hour")
-    @classmethod
-    def _one_rate(cls, value: float | None, info: object) -> float | None:
-        data: dict[str, object] = getattr(info, "data", {})
-        if value is not None and data.get("percent_per_day") is not None:
-            raise Refused(f"must not stand beside percent_per_day, got {value!r}")
-        return value
-
-
-class _Exercise(BaseModel):
-    model_config = ConfigDict(strict=True, extra="forbid")
-    folder: Annotated[str, Field(min_length=1, max_length=400)]
-    due: datetime | None = None
-    attempts: Annotated[int, Field(ge=1, le=1000)] | None = None
-    policy: Policy = "best"
-    variants: bool = False
-    points: Annotated[float, Field(gt=0.0, le=10_000.0)] = 100.0
-    late: _Late = _Late()
-
-    @field_validator("due", mode="before")
-    @classmethod
-    def _a_time(cls, value: object) -> object:
-        if value is not None and not isinstance(value, datetime):
-            rule = "must be a date and a time, without quotation marks, such as 2026-12-01T18:00:00"
-            raise Refused(f"{rule}, got {shown(value)}")
-        return value
-
-    @field_validator("due")
-    @classmethod
-    def _local(cls, value: datetime | None) -> datetime | None:
-        if value is not None and value.tzinfo is not None:
-            raise Refused(f"must be a local time of the course's time_zone, without an offset, got {value}")
-        if value is not None and not 1970 < value.year < 9000:  # outside, no time zone reckons
-            raise Refused(f"must lie between the years 1971 and 8999, got {value}")
-        return value
-
-
-class CourseFile(BaseModel):
-    """The course file as it is written."""
-
-    model_config = ConfigDict(strict=True, extra="forbid")
-    format: Literal[1]
-    course: Annotated[str, Field(pattern=SLUG)]
-    title: Annotated[str, Field(min_length=1, max_length=200)]
-    time_zone: Annotated[str, Field(max_length=64)] = "UTC"
-    secret_file: Annotated[str, Field(min_length=1, max_length=400)] | None = None
-    roster: Annotated[str, Field(min_length=1, max_length=400)] | None = None
-    exercise: Annotated[list[_Exercise], Field(min_length=1, max_length=200)]
-
-    @field_validator("time_zone")
-    @classmethod
-    def _known_zone(cls, value: str) -> str:
-        try:
-            ZoneInfo(value)
-        except (ZoneInfoNotFoundError, ValueError, OSError):
-            raise Refused(f"must be the name of a time zone such as UTC or Europe/Lisbon, got {value!r}") from None
-        return value
-
-
-def _exercise(entry: _Exercise) -> CourseExercise:
+def _exercise(entry: ExerciseForm) -> CourseExercise:
     late = entry.late
     rule = LateRule(
         late.grace_minutes, late.percent_per_day or 0.0, late.percent_per_hour or 0.0, late.cap_percent,
@@ -176,11 +108,13 @@ def read_course(file: Path) -> Course:
             problems.append(Problem(f"exercise[{index}].variants", "needs a secret_file in the course", "none"))
     if problems:
         raise ValueRefused(file, problems)
-    beside = file.parent
+
+    def beside(name: str | None) -> Path | None:
+        return None if name is None else file.parent / name
+
     return Course(
-        file, data.course, data.title, data.time_zone, exercises,
-        None if data.secret_file is None else beside / data.secret_file,
-        None if data.roster is None else beside / data.roster,
+        file, data.course, data.title, data.time_zone, exercises, beside(data.secret_file), beside(data.roster),
+        beside(data.received), beside(data.extensions), beside(data.overrides), data.days_of_grace,
     )  # fmt: skip
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from sim.marking.batch import Batch, Outcome, mark_batch, read_batch
 from sim.marking.gradebook import Mapping, read_mapping, usual_mapping
 from sim.marking.outputs import RESULTS_FILE, hand_back, write_outputs
-from sim.marking.preflight import Finding, findings
+from sim.marking.preflight import Finding, findings, list_findings
 from sim.marking.regrade import changes_of, earlier_results
 from sim.marking.running import chosen_executor
 from sim.marking.statuses import shown_status
@@ -58,6 +58,7 @@ def run_course(wanted: Wanted, say: Say, progress: Progress | None = None) -> in
         outcome = mark_batch(batch, wanted.out, executor, wanted.jobs, progress)
     mapping = mapping or usual_mapping(outcome.results)
     found = findings(outcome.results, mapping, batch.overrides, _known(batch))
+    found += list_findings(batch.received, batch.files, batch.anonymous)
     _say_states(outcome, say)
     _say_all("Before the gradebook is taken over", [f"{one.kind}: {one.words}" for one in found], say)
     if earlier is not None and earlier.anonymous == outcome.results.anonymous:

@@ -10,8 +10,8 @@ from pathlib import Path
 
 from sim.reading import MAX_STRING, Problem, SyntaxRefused, ValueRefused, read_text, shown
 
-MAX_TABLE_BYTES = 2 * 1024 * 1024
-MAX_ROWS = 5_000
+MAX_TABLE_BYTES = 16 * 1024 * 1024
+MAX_ROWS = 50_000
 
 
 @dataclass(frozen=True)
@@ -23,13 +23,14 @@ class TableRow:
 
 
 def read_table(
-    file: Path, required: Sequence[str], optional: Sequence[str] = (), most_rows: int = MAX_ROWS
-) -> tuple[TableRow, ...]:
+    file: Path, required: Sequence[str], optional: Sequence[str] = (), most_rows: int = MAX_ROWS,
+    most_bytes: int = MAX_TABLE_BYTES,
+) -> tuple[TableRow, ...]:  # fmt: skip
     """Return the rows of a CSV file with a header line (RFC 4180, UTF-8, comma). Raises OutsideError.
 
     Columns may stand in any order; others than those asked for are refused by name. Empty lines are passed over.
     """
-    text = read_text(file, MAX_TABLE_BYTES)
+    text = read_text(file, most_bytes)
     rows: list[TableRow] = []
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     try:

@@ -16,6 +16,7 @@ from sim.marking.results import (
     AttemptResult,
     CourseResults,
     CriterionResult,
+    ExerciseResult,
     ReadingResult,
     RowResult,
     SheetResult,
@@ -35,7 +36,7 @@ Marker = Callable[[str], Marked | None]
 def feedback_text(results: CourseResults, learner: str, marked: Marker) -> str:
     """Return the page of one learner. ``marked`` gives a replayed evening with its pictures by content."""
     rows = [row for row in results.rows if row.learner == learner]
-    titles = {exercise.name: exercise.title for exercise in results.exercises}
+    exercises = {exercise.name: exercise for exercise in results.exercises}
     points = [row.points for row in rows if row.points is not None]
     zone = ZoneInfo(results.time_zone)
     total = ""
@@ -46,16 +47,17 @@ def feedback_text(results: CourseResults, learner: str, marked: Marker) -> str:
         "zone": results.time_zone,
         "who": rows[0].name or rows[0].learner,
         "total": total,
-        "parts": [_part(row, titles[row.exercise], zone, marked) for row in rows],
+        "parts": [_part(row, exercises[row.exercise], zone, marked) for row in rows],
     }
     return page_text("feedback.html", page)
 
 
-def _part(row: RowResult, title: str, zone: ZoneInfo, marked: Marker) -> dict[str, Any]:
+def _part(row: RowResult, exercise: ExerciseResult, zone: ZoneInfo, marked: Marker) -> dict[str, Any]:
     shown = row.submission if row.submission is not None and row.submission.status in MARKED else None
     evening = marked(shown.content) if shown else None
     part: dict[str, Any] = {
-        "title": title,
+        "title": exercise.title,
+        "due": _due(row, exercise),
         "points": points_text(row.points),
         "full_points": points_text(row.full_points),
         "points_before_late": points_text(row.points_before_late) if row.late and row.late.percent else "",
@@ -67,6 +69,12 @@ def _part(row: RowResult, title: str, zone: ZoneInfo, marked: Marker) -> dict[st
         "attempts": [_attempt(one, zone) for one in row.attempts],
     }
     return part | _evening(shown, evening.pictures if evening else {}, row.full_points) if shown else part
+
+
+def _due(row: RowResult, exercise: ExerciseResult) -> str:
+    """Return until when, empty where there is no due time."""
+    due = (row.own_due or exercise.due).replace("T", " ").removesuffix(":00")
+    return f"{due} for you" if row.own_due else due
 
 
 def _notes(row: RowResult) -> list[str]:

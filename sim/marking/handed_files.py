@@ -15,30 +15,29 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from sim.marking.csv_tables import no_repeats, read_table
-from sim.marking.moments import moment_in, moment_of
+from sim.marking.moments import moment_of
+from sim.marking.received import Received
 from sim.reading import (
     MAX_RECORD_BYTES,
     FileRefused,
     OutsideError,
     Problem,
-    ValueRefused,
     parse_json,
     read_bytes,
-    shown,
 )
 
-MAX_FILES = 20_000
+MAX_FILES = 200_000
 MAX_FIRST_LINE = 16_384
 MAX_WORD = 200
 MOST_FOLDERS_DEEP = 16
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class HandedFile:
     """A file handed in; ``shown_as`` is its place in the folder.
 
-    ``problem`` says why it could not even be taken in; ``content`` is then the hash of that.
+    ``problem`` says why it could not even be taken in; ``content`` is then the hash of that. ``uploader`` is who handed it in
+    as far as the list of the receiving system says; ``in_list`` tells whether that list named the file.
     """
 
     path: Path
@@ -49,6 +48,8 @@ class HandedFile:
     negatives: tuple[str, ...] = ()
     problem: str = ""
     shown_as: str = ""
+    uploader: str = ""
+    in_list: bool = False
 
     @property
     def name(self) -> str:
@@ -56,11 +57,11 @@ class HandedFile:
         return "".join(c if c.isprintable() else "?" for c in self.shown_as or self.path.name)[:200]
 
 
-def find_files(folder: Path, received: Mapping[str, datetime] | None = None) -> tuple[HandedFile, ...]:
+def find_files(folder: Path, received: Mapping[str, Received] | None = None) -> tuple[HandedFile, ...]:
     """Return every entry of a folder and of the folders in it, by name. Links are not followed; no entry is left out.
 
-    ``received`` gives the time of handing in by the file's place in the folder, or its name alone, and wins over the
-    file's own. Raises FileRefused for a folder that cannot be looked through, or holds too much.
+    ``received`` gives time of handing in and uploader by the file's place in the folder, or its name alone; its time wins
+    over the file's own. Raises FileRefused for a folder that cannot be looked through, or holds too much.
     """
     if not folder.is_dir():
         raise FileRefused(folder, [Problem("", "must be a folder of files handed in", "something else or nothing")])
@@ -69,9 +70,9 @@ def find_files(folder: Path, received: Mapping[str, datetime] | None = None) -> 
         found.append((place, path, problem))
         if len(found) > MAX_FILES:
             raise FileRefused(folder, [Problem("", f"must not hold more than {MAX_FILES} files", "more")])
-    times = received or {}
+    listed = received or {}
     return tuple(
-        _handed(path, place, problem, times.get(place, times.get(path.name))) for place, path, problem in sorted(found)
+        _handed(path, place, problem, listed.get(place, listed.get(path.name))) for place, path, problem in sorted(found)
     )
 
 
@@ -117,7 +118,8 @@ def _no_file(entry: os.DirEntry[str]) -> str:
     return "a hidden file, which was not looked into" if entry.name.startswith(".") else ""
 
 
-def _handed(path: Path, place: str, problem: str, received: datetime | None) -> HandedFile:
+def _handed(path: Path, place: str, problem: str, listed: Received | None) -> HandedFile:
+    received, uploader = (listed.when, listed.uploader) if listed else (None, "")
     try:
         if problem:
             raise FileRefused(path, [Problem("", problem, "")])
@@ -126,10 +128,11 @@ def _handed(path: Path, place: str, problem: str, received: datetime | None) -> 
     except (OutsideError, OSError, ValueError) as error:
         words = "; ".join(map(str, error.problems)) if isinstance(error, OutsideError) else str(getattr(error, "strerror", ""))
         key = hashlib.sha256(f"{place}\n{words}".encode("utf-8", "backslashreplace")).hexdigest()
-        return HandedFile(path, key, received or moment_of(0), problem=words or "cannot be read", shown_as=place)
+        return HandedFile(path, key, received or moment_of(0), problem=words or "cannot be read", shown_as=place,
+                          uploader=uploader, in_list=listed is not None)  # fmt: skip
     first = first_words(data)
     return HandedFile(path, hashlib.sha256(data).hexdigest(), when, first.learner, first.exercise, first.negatives,
-                      shown_as=place)  # fmt: skip
+                      shown_as=place, uploader=uploader, in_list=listed is not None)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -162,20 +165,3 @@ def first_words(data: bytes) -> FirstWords:
 
 def _listed(value: object) -> list[object]:
     return list(value) if isinstance(value, list) else []
-
-
-def read_received(file: Path) -> dict[str, datetime]:
-    """Return the times of handing in by file name from a CSV with the columns file, received (ISO 8601 with offset)."""
-    rows = read_table(file, ("file", "received"), most_rows=MAX_FILES)
-    no_repeats(file, rows, ("file",))
-    times, problems = {}, []
-    for row in rows:
-        when = moment_in(row.cells["received"])
-        if when is None:
-            rule = "must be a time such as 2026-12-01T18:03:00+01:00"
-            problems.append(Problem(f"line {row.line}: received", rule, shown(row.cells["received"])))
-        else:
-            times[row.cells["file"]] = when
-    if problems:
-        raise ValueRefused(file, problems[:40])
-    return times

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from sim.marking.gradebook import Mapping
+from sim.marking.gradebook import Mapping as Columns
+from sim.marking.handed_files import HandedFile
 from sim.marking.overrides import Override
+from sim.marking.received import Received, names_without_file
 from sim.marking.results import CourseResults
 
 
 @dataclass(frozen=True)
 class Finding:
-    """One finding: unknown id, duplicate, over-maximum or blank; and whether the gradebook must not be written so."""
+    """One finding: unknown id, duplicate, over-maximum, blank, or a list and a folder that do not agree.
+
+    ``stops``: the gradebook must not be written so.
+    """
 
     kind: str
     words: str
@@ -21,7 +26,7 @@ class Finding:
 
 
 def findings(
-    results: CourseResults, mapping: Mapping, overrides: Sequence[Override], known_ids: Sequence[str]
+    results: CourseResults, mapping: Columns, overrides: Sequence[Override], known_ids: Sequence[str]
 ) -> list[Finding]:
     """Return all findings, the grave ones first."""
     found = [
@@ -37,11 +42,25 @@ def findings(
     return sorted(found, key=lambda one: not one.stops)
 
 
-def _identities(results: CourseResults, mapping: Mapping) -> dict[str, str]:
+def list_findings(received: Mapping[str, Received] | None, files: Sequence[HandedFile], hide_names: bool) -> list[Finding]:
+    """Return where the list of what came in and the folder do not agree; nothing where there is no list."""
+    if received is None:
+        return []
+    gone = names_without_file(received, files)
+    unnamed = [file.name for file in files if not file.in_list]
+    found = [Finding("not in the folder", f"{name} stands in the list of what came in") for name in gone]
+    found += [Finding("not in the list", f"{name} came when its own clock says") for name in unnamed]
+    if not hide_names:
+        return found
+    counts = Counter(one.kind for one in found)
+    return [Finding(kind, f"{count} {'file' if count == 1 else 'files'}") for kind, count in sorted(counts.items())]
+
+
+def _identities(results: CourseResults, mapping: Columns) -> dict[str, str]:
     return {row.learner: row.learner if mapping.identity == "id" else row.email for row in results.rows}
 
 
-def _duplicates(results: CourseResults, mapping: Mapping) -> list[Finding]:
+def _duplicates(results: CourseResults, mapping: Columns) -> list[Finding]:
     counts = Counter(value for value in _identities(results, mapping).values() if value)
     return [
         Finding("duplicate", f"{count} learners have the {mapping.identity} {value}; nothing could tell them apart", True)
@@ -60,7 +79,7 @@ def _unknown(results: CourseResults, overrides: Sequence[Override], known_ids: S
     return found
 
 
-def _blanks(results: CourseResults, mapping: Mapping) -> list[Finding]:
+def _blanks(results: CourseResults, mapping: Columns) -> list[Finding]:
     found = [
         Finding("blank", f"{learner} has no {mapping.identity} for the gradebook", True)
         for learner, value in sorted(_identities(results, mapping).items())

@@ -143,6 +143,8 @@ class LateResult(_Part):
     late_s: float
     percent: float
     words: str
+    days: int = Field(0, description="days begun since the due time")
+    grace_days: int = Field(0, description="days of grace spent on it")
 
 
 class AttemptResult(_Part):
@@ -185,6 +187,7 @@ class RowResult(_Part):
     attempts: list[AttemptResult]
     reasons: list[str]
     submission: SubmissionResult | None
+    own_due: str = Field("", description="a due time of the learner's own, local time of the course")
 
 
 class ExerciseResult(_Part):

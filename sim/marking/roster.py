@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import hmac
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
 
 from sim.marking.csv_tables import no_repeats, read_table
@@ -40,9 +41,14 @@ class Roster:
 
     learners: tuple[Learner, ...]
 
+    @cached_property
+    def by_id(self) -> Mapping[str, Learner]:
+        """The learners by id."""
+        return {one.id: one for one in self.learners}
+
     def learner(self, learner_id: str) -> Learner | None:
         """Return the learner with that id, or None."""
-        return next((one for one in self.learners if one.id == learner_id), None)
+        return self.by_id.get(learner_id)
 
 
 def read_roster(file: Path) -> Roster:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from functools import cached_property
+from pathlib import Path
 
 from sim.marking.attempts import Attempt, Handed, attempts_of
 from sim.marking.course import Course, CourseExercise
+from sim.marking.extensions import Extensions, due_of
 from sim.marking.handed_files import HandedFile
 from sim.marking.kept_work import MARKER_VERSION
 from sim.marking.late import Lateness, lateness
@@ -32,7 +36,7 @@ POINT_DECIMALS = 2
 class Inputs:
     """All that rows are made of. ``results`` holds what the replay of each file gave, by the file's content.
 
-    ``file_names`` says how a file is called in outputs; exercises stand in the course's order.
+    Exercises stand in the course's order. ``uploaders`` says of files that are not their learner's own who handed them in.
     """
 
     course: Course
@@ -42,6 +46,13 @@ class Inputs:
     results: Mapping[str, SubmissionResult]
     overrides: tuple[Override, ...] = ()
     anonymous: bool = False
+    extensions: Extensions = field(default_factory=dict)
+    uploaders: Mapping[Path, str] = field(default_factory=dict)
+
+    @cached_property
+    def given(self) -> Mapping[tuple[str, str], Override]:
+        """What a person gave, by learner and exercise."""
+        return {(one.learner, one.exercise): one for one in self.overrides}
 
     def name_of(self, file: HandedFile) -> str:
         """Return a file's name as it may stand in outputs."""
@@ -51,11 +62,7 @@ class Inputs:
 def course_results(inputs: Inputs) -> CourseResults:
     """Return all rows of a course: every learner with every exercise, and the files that belong to nobody."""
     course, placed = inputs.course, _by_row(inputs)
-    rows = [
-        _row(inputs, learner, exercise, placed.get((learner.id, exercise.name), []))
-        for learner in inputs.learners
-        for exercise in course.exercises
-    ]
+    rows = [row for learner in inputs.learners for row in _rows_of(inputs, learner, placed)]
     mine = {file.path for files in placed.values() for file in files}
     unplaced = [_unplaced(inputs, file) for file in inputs.files if file.path not in mine]
     return CourseResults(
@@ -65,12 +72,27 @@ def course_results(inputs: Inputs) -> CourseResults:
     )  # fmt: skip
 
 
+def _rows_of(
+    inputs: Inputs, learner: Learner, placed: Mapping[tuple[str, str], list[HandedFile]]
+) -> Iterator[RowResult]:
+    """Yield a learner's rows in the course's order; days of grace are spent in the order of the due times."""
+    course, left, rows = inputs.course, inputs.course.days_of_grace, {}
+    due = {one.name: due_of(course, inputs.extensions, learner.id, one.name) for one in course.exercises}
+    for one in sorted(course.exercises, key=lambda one: due[one.name] or datetime.max):
+        files = placed.get((learner.id, one.name), [])
+        row = _row(inputs, learner, one, due[one.name], files, 0)
+        spent = min(left, row.late.days) if row.late and row.late.percent else 0
+        rows[one.name] = _row(inputs, learner, one, due[one.name], files, spent) if spent else row
+        left -= spent
+    yield from (rows[one.name] for one in course.exercises)
+
+
 def _by_row(inputs: Inputs) -> dict[tuple[str, str], list[HandedFile]]:
     known = {learner.id for learner in inputs.learners}
     names = {exercise.name for exercise in inputs.course.exercises}
     placed: dict[tuple[str, str], list[HandedFile]] = {}
     for file in inputs.files:
-        if file.learner in known and file.exercise in names:
+        if file.learner in known and file.exercise in names and file.path not in inputs.uploaders:
             placed.setdefault((file.learner, file.exercise), []).append(file)
     return placed
 
@@ -84,6 +106,10 @@ def _unplaced(inputs: Inputs, file: HandedFile) -> UnplacedResult:
     elif not inputs.course.exercise(file.exercise):
         word = "another exercise" if inputs.anonymous else f"the exercise {file.exercise!r}"
         reasons.append(f"it is for {word}, which is not part of this course")
+    elif file.path in inputs.uploaders:
+        who = f"{inputs.uploaders[file.path]!r}" if not inputs.anonymous else "somebody else"
+        whose = f"{file.learner!r}" if not inputs.anonymous else "another learner"
+        reasons.append(f"it says that it is the work of {whose}, but {who} handed it in")
     else:
         reasons.append("its learner is not on the roster" if inputs.anonymous
                        else f"its learner {file.learner!r} is not on the roster")  # fmt: skip
@@ -94,10 +120,13 @@ def _points(share: float | None, exercise: CourseExercise) -> float | None:
     return None if share is None else share * exercise.points
 
 
-def _row(inputs: Inputs, learner: Learner, exercise: CourseExercise, files: Sequence[HandedFile]) -> RowResult:
-    course, results = inputs.course, inputs.results
+def _row(
+    inputs: Inputs, learner: Learner, exercise: CourseExercise, due: datetime | None, files: Sequence[HandedFile],
+    grace_days: int,
+) -> RowResult:  # fmt: skip
+    zone, results = inputs.course.zone, inputs.results
     late_of = {
-        file.path: lateness(exercise.late, exercise.due, course.zone, file.received, learner.id) for file in files
+        file.path: lateness(exercise.late, due, zone, file.received, learner.id, grace_days) for file in files
     }
     by_name = {str(file.path): file for file in files}
     handed = []
@@ -108,7 +137,8 @@ def _row(inputs: Inputs, learner: Learner, exercise: CourseExercise, files: Sequ
         handed.append(Handed(str(file.path), file.content, file.received, left))
     attempts = attempts_of(handed, exercise.policy, exercise.attempts)
     listed = [_attempt(inputs, exercise, a, by_name[a.handed.file], late_of[by_name[a.handed.file].path]) for a in attempts]
-    return _settled(inputs, learner, exercise, listed)
+    own_due = due.isoformat() if due is not None and due != exercise.due else ""
+    return _settled(inputs, learner, exercise, listed, own_due)
 
 
 def _attempt(
@@ -122,7 +152,8 @@ def _attempt(
         status="late" if marked and late.counts else result.status, limit=result.limit,
         share=_rounded(result.share, 4), points=attempt.handed.points, counted=attempt.counted,
         note=attempt.note or ("" if is_likely(file.received) else "the clock that says when it came was wrong"),
-        late=LateResult(late_s=late.late_s, percent=late.percent, words=late.words),
+        late=LateResult(late_s=late.late_s, percent=late.percent, words=late.words, days=late.days,
+                        grace_days=late.grace_days),
     )  # fmt: skip
 
 
@@ -131,10 +162,10 @@ def _rounded(value: float | None, decimals: int) -> float | None:
 
 
 def _settled(
-    inputs: Inputs, learner: Learner, exercise: CourseExercise, attempts: list[AttemptResult]
+    inputs: Inputs, learner: Learner, exercise: CourseExercise, attempts: list[AttemptResult], own_due: str = ""
 ) -> RowResult:
     """Return the row that a learner's attempts, and a person's word, come to."""
-    given = next((o for o in inputs.overrides if (o.learner, o.exercise) == (learner.id, exercise.name)), None)
+    given = inputs.given.get((learner.id, exercise.name))
     counted = next((one for one in attempts if one.counted), None)
     shown = counted or _weightiest(attempts)
     result = inputs.results[shown.content] if shown else None
@@ -146,7 +177,7 @@ def _settled(
         points=_rounded(points, POINT_DECIMALS), full_points=exercise.points,
         points_before_late=_rounded(before, POINT_DECIMALS), late=shown.late if shown else None,
         override=_override(given, inputs.anonymous), attempts=attempts,
-        reasons=_reasons(inputs, attempts, shown), submission=result,
+        reasons=_reasons(inputs, attempts, shown), submission=result, own_due=own_due,
     )  # fmt: skip
 
 

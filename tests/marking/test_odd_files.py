@@ -16,9 +16,10 @@ from class_room import DUE, ClassRoom, class_room
 from sim.marking import batch as batch_module
 from sim.marking.course import LateRule
 from sim.marking.feedback_page import feedback_text
-from sim.marking.handed_files import MOST_FOLDERS_DEEP, find_files, read_received
+from sim.marking.handed_files import MOST_FOLDERS_DEEP, find_files
 from sim.marking.late import lateness
 from sim.marking.moments import EARLIEST, LATEST, in_utc, is_likely, moment_in, moment_of, on_the_wall
+from sim.marking.received import read_received
 from sim.reading import OutsideError
 
 ZONES = ("UTC", "Pacific/Kiritimati", "Pacific/Pago_Pago", "Asia/Kathmandu", "Europe/Lisbon")
