@@ -14,6 +14,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--roster", metavar="CSV", help="the roster (default: the one the course names)")
     parser.add_argument("-o", "--output", default="bundles", metavar="FOLDER", help="where bundles go (default: %(default)s)")
     parser.add_argument("--learner", action="append", default=[], metavar="ID", help="only this learner; may be repeated")
+    parser.add_argument("--zip", action="store_true", help="beside the folders one zip a learner, and a list, index.csv")
     parser.add_argument("--new-secret", action="store_true", help="write the course's secret file first, if it is not there")
 
 
@@ -32,9 +33,14 @@ def run(options: argparse.Namespace) -> int:
         _new_secret(course.secret_file)
     count = 0
     learners: set[str] = set()
-    for bundled in assign(course, read_roster(roster_file), Path(options.output), tuple(options.learner)):
+    roster = read_roster(roster_file, course.roster_columns)
+    for bundled in assign(course, roster, Path(options.output), tuple(options.learner)):
         count += 1
         learners.add(bundled.learner)
+    if options.zip:
+        from sim.marking.assign import zip_bundles
+
+        zip_bundles(roster, Path(options.output), learners)
     bundles = "1 bundle" if count == 1 else f"{count} bundles"
     print(f"{bundles} for {'1 learner' if len(learners) == 1 else f'{len(learners)} learners'} in {options.output}")
     return 0

@@ -27,7 +27,7 @@ def run(options: argparse.Namespace) -> int:
     log = Path(options.log)
     if not log.name:
         raise Refused(f"log must be the file of an evening, got {options.log!r}")
-    output = Path(options.output) if options.output else log.with_name(f"{log.stem}-handed-in.jsonl")
+    output = Path(options.output) if options.output else log.with_name(usual_name(log))
     needed = sheets_needed(log)
     handed = hand_in(log, output, needed, _numbers(options.counts), options.part)
     data = {"file": str(handed.file), "lines": handed.lines, "sheets": handed.sheets, "nominated": list(handed.nominated),
@@ -42,6 +42,19 @@ def run(options: argparse.Namespace) -> int:
         print(f"{data['missing']} of the {needed} prints asked for are missing; what is missing earns nothing.")
     print("Hand in this one file. The evening itself stays open; should you go on, hand it in again.")
     return 0
+
+
+def usual_name(log: Path) -> str:
+    """Return the name of the file to hand in: whose it is, of which exercise and which attempt, where the log says so."""
+    from sim.evening.log import read_log
+    from sim.marking.pages import file_name
+
+    lines = read_log(log).lines
+    opening = lines[0].data if lines else {}
+    learner, exercise, attempt = (str(opening.get(key, "")) for key in ("learner", "exercise", "attempt"))
+    if not learner or not exercise:
+        return f"{log.stem}-handed-in.jsonl"
+    return f"{file_name(learner)}_{file_name(exercise)}_{file_name(attempt or '1')}.jsonl"
 
 
 def _numbers(text: str) -> tuple[int, ...]:

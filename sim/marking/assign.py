@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -13,10 +13,12 @@ from sim.marking.course import Course, CourseExercise, exercise_of, read_secret
 from sim.marking.extensions import course_extensions, due_of
 from sim.marking.pages import file_name
 from sim.marking.roster import Roster, refuse_alike
+from sim.marking.zips import INDEX_FILE, index_text, write_zip
 from sim.reading import FileRefused, Problem
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import EXERCISE_FILE
 from sim.scoring.public_form import wrong_with_public_form
+from sim.writing import write_text
 
 
 @dataclass(frozen=True)
@@ -84,8 +86,22 @@ def assign(course: Course, roster: Roster, out: Path, only: tuple[str, ...] = ()
             assignment = Assignment(
                 course.name, task.exercise.name, learner.id, negatives,
                 due_in_words(course, due_of(course, extensions, learner.id, task.exercise.name)),
-                task.entry.attempts or 0, task.exercise.box.sheets, task.entry.points,
+                task.entry.attempts or 0, task.exercise.box.sheets, task.entry.points, task.entry.exam,
             )  # fmt: skip
             folder = out / file_name(learner.id) / task.exercise.name
             write_bundle(folder, task.folder, task.exercise, assignment)
             yield Bundled(learner.id, task.exercise.name, folder, negatives)
+
+
+def zip_bundles(roster: Roster, out: Path, learners: Collection[str]) -> None:
+    """Write every learner's bundles as one zip ``LEARNER.zip`` beside their folder, and ``index.csv``. Raises WritingFailed."""
+    lines = []
+    for learner in sorted(learners):
+        folder = out / file_name(learner)
+        files = {
+            file.relative_to(out).as_posix(): file.read_bytes() for file in sorted(folder.rglob("*")) if file.is_file()
+        }
+        write_zip(out / f"{folder.name}.zip", files)
+        known = roster.learner(learner)
+        lines.append((learner, known.email if known else "", f"{folder.name}.zip"))
+    write_text(out / INDEX_FILE, index_text(("id", "email", "file"), lines))

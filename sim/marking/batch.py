@@ -13,10 +13,11 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from sim.marking.course import Course, exercise_of, read_course, read_secret
+from sim.marking.course_tables import CourseTables, read_tables
 from sim.marking.extensions import Extensions, course_extensions
-from sim.marking.handed_files import HandedFile, find_files
+from sim.marking.handed_files import HandedFile, content_of, find_files
+from sim.marking.held_back import own_prints
 from sim.marking.kept_work import Marked, keep, kept, key_of
-from sim.marking.overrides import Override, read_overrides
 from sim.marking.received import Received, not_by_its_learner, read_received
 from sim.marking.replaying import Task, mark_evening
 from sim.marking.results import CourseResults, ExerciseResult, SubmissionResult
@@ -24,7 +25,7 @@ from sim.marking.roster import Learner, Roster, anonymous, read_roster, refuse_a
 from sim.marking.rows import Inputs, course_results
 from sim.marking.running import IN_FLIGHT_PER_WORKER, Work, run_tasks
 from sim.marking.worker_answers import kept_for
-from sim.reading import MAX_RECORD_BYTES, FileRefused, Problem, ValueRefused, read_bytes
+from sim.reading import FileRefused, Problem, ValueRefused
 from sim.scoring.exercise import Exercise
 
 RESULTS_FOLDER = "results"
@@ -42,12 +43,13 @@ class Batch:
     plain: Mapping[str, Exercise]
     files: tuple[HandedFile, ...]
     roster: Roster | None
-    overrides: tuple[Override, ...] = ()
+    tables: CourseTables = CourseTables()
     secret: bytes = b""
     anonymous: bool = False
     time_limit_s: float = 20.0
     extensions: Extensions = field(default_factory=dict)
     received: Mapping[str, Received] | None = None
+    accept_versions: bool = False
 
     @property
     def learners(self) -> tuple[Learner, ...]:
@@ -73,6 +75,7 @@ class Outcome:
     keys: Mapping[str, str] = field(default_factory=dict)
     replayed: int = 0
     not_believed: int = 0
+    own_prints: Mapping[str, tuple[bytes, ...]] = field(default_factory=dict)
 
     def marked(self, content: str) -> Marked | None:
         """Return a replayed evening with its pictures, read from where it is kept."""
@@ -83,6 +86,7 @@ class Outcome:
 def read_batch(
     folder: Path, course_file: Path, roster_file: Path | None = None, received_file: Path | None = None,
     overrides_file: Path | None = None, hide_names: bool = False, time_limit_s: float = 20.0,
+    accept_versions: bool = False,
 ) -> Batch:  # fmt: skip
     """Return everything a run needs. Raises OutsideError for any file that cannot be used, before any work is done."""
     from sim.marking.bundle import with_densities
@@ -90,17 +94,18 @@ def read_batch(
     course = read_course(course_file)
     exercises = {one.name: _exercise(course, index) for index, one in enumerate(course.exercises)}
     roster_from, received_from = roster_file or course.roster, received_file or course.received
-    overrides_from = overrides_file or course.overrides
     received = read_received(received_from) if received_from else None
     needs_secret = hide_names or any(one.variants for one in course.exercises)
     plain = {name: with_densities(one) for name, one in exercises.items()}
     batch = Batch(
-        course, exercises, plain, find_files(folder, received), read_roster(roster_from) if roster_from else None,
-        read_overrides(overrides_from) if overrides_from else (), read_secret(course) if needs_secret else b"",
-        hide_names, time_limit_s, received=received,
+        course, exercises, plain, find_files(folder, received, course.uploader_in, course.zone),
+        read_roster(roster_from, course.roster_columns) if roster_from else None,
+        CourseTables(), read_secret(course) if needs_secret else b"",
+        hide_names, time_limit_s, received=received, accept_versions=accept_versions,
     )  # fmt: skip
     refuse_alike(roster_from or course_file, batch.learners)
-    return replace(batch, extensions=course_extensions(course, batch.roster))
+    tables = read_tables(course, [one.id for one in batch.learners], overrides_file)
+    return replace(batch, extensions=course_extensions(course, batch.roster), tables=tables)
 
 
 def _exercise(course: Course, index: int) -> Exercise:
@@ -141,13 +146,30 @@ def task_of(batch: Batch, file: HandedFile) -> Task:
         given = assigned_exercise(batch.plain[exercise.name], given_negatives(batch, exercise, file))
         digests = tuple(sorted({e.digest for one in (exercise, given) for e in (one, one.public())}))
         exercise = given
-    key = key_of([file.content, exercise.digest if exercise else "", *digests])
-    return Task(key, file.content, b"", exercise, digests, batch.time_limit_s)
+    accepted = accepted_versions(batch, exercise) if exercise else ()
+    settled = is_accepted(batch, file)
+    told = [f"accepts {accepted} {settled}"] if accepted or settled else []  # else it is kept under the name it always had
+    key = key_of([file.content, exercise.digest if exercise else "", *digests, *told])
+    return Task(key, file.content, b"", exercise, digests, batch.time_limit_s, accepted, settled)
+
+
+def is_accepted(batch: Batch, file: HandedFile) -> bool:
+    """Tell whether a person has settled what only a person can, in the favour of the learner whom the file names."""
+    decision = batch.tables.decided.get((file.learner, file.exercise))
+    return decision is not None and decision.choice == "accept"
+
+
+def accepted_versions(batch: Batch, exercise: Exercise) -> tuple[int, ...]:
+    """Return the earlier versions of an exercise whose evenings are marked by today's: all, or those the course names."""
+    if batch.accept_versions:
+        return tuple(range(1, exercise.version))
+    entry = batch.course.exercise(exercise.name)
+    return tuple(v for v in entry.accepted_versions if v != exercise.version) if entry else ()
 
 
 def _content_of(file: HandedFile) -> bytes:
     """Return a file's content, which must still be what was listed. Raises FileRefused."""
-    data = read_bytes(file.path, MAX_RECORD_BYTES)
+    data = content_of(file)
     if hashlib.sha256(data).hexdigest() != file.content:
         raise FileRefused(file.path, [Problem("", "must stay as it is while it is marked", "another content")])
     return data
@@ -187,7 +209,8 @@ def mark_batch(
     waiting.sort(key=lambda task: (task.exercise.negatives if task.exercise else (), task.content))
     loaded = _loaded(waiting, batch.files, results)
     again = run_tasks(loaded, executor, done, work, IN_FLIGHT_PER_WORKER * max(jobs, 1))
-    return Outcome(course_results(_inputs(batch, results)), folder, keys, len(waiting), again)
+    found = course_results(_inputs(batch, results))
+    return Outcome(found, folder, keys, len(waiting), again, own_prints(batch.course))
 
 
 def _loaded(
@@ -231,11 +254,13 @@ def _inputs(batch: Batch, results: Mapping[str, SubmissionResult]) -> Inputs:
         ExerciseResult(
             name=one.name, title=batch.exercises[one.name].title, version=batch.exercises[one.name].version,
             digest=batch.exercises[one.name].digest, due=one.due.isoformat() if one.due else "", points=one.points,
-            policy=one.policy, attempts=one.attempts,
+            policy=one.policy, attempts=one.attempts, held_back=one.held_back,
         )
         for one in batch.course.exercises
     )  # fmt: skip
+    others = not_by_its_learner(batch.files, batch.roster.learners if batch.roster else ())
+    accepted = {file.path for file in batch.files if file.path in others and is_accepted(batch, file)}
     return Inputs(
-        batch.course, batch.learners, exercises, batch.files, results, batch.overrides, batch.anonymous,
-        batch.extensions, not_by_its_learner(batch.files, batch.roster.learners if batch.roster else ()),
+        batch.course, batch.learners, exercises, batch.files, results, batch.tables, batch.anonymous,
+        batch.extensions, {path: who for path, who in others.items() if path not in accepted},
     )  # fmt: skip

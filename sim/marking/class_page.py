@@ -9,7 +9,7 @@ from sim.marking.class_figures import BINS, ExerciseFigures, exercise_figures
 from sim.marking.feedback_page import Marker
 from sim.marking.pages import number, page_text, picture_link, points_text
 from sim.marking.results import CourseResults, ExerciseResult, RowResult
-from sim.marking.statuses import MARKED, said_status
+from sim.marking.statuses import SETTLED, said_status
 from sim.page_templates import our_markup
 from sim.viewing.plain_names import plain_name
 
@@ -49,7 +49,7 @@ def _to_look_at(results: CourseResults) -> list[dict[str, str]]:
         {"who": _who(row), "exercise": titles[row.exercise], "state": said_status(row.status, row.limit),
          "why": "; ".join(row.reasons)}
         for row in results.rows
-        if row.status not in (*MARKED, "missing")
+        if row.status not in SETTLED
     ]  # fmt: skip
     files = [
         {"who": one.file, "exercise": "", "state": said_status(one.status), "why": "; ".join(one.reasons)}
@@ -66,7 +66,8 @@ def _part(results: CourseResults, exercise: ExerciseResult, marked: Marker) -> d
         "title": exercise.title,
         "name": exercise.name,
         "due": exercise.due.replace("T", " ").removesuffix(":00"),
-        "policy": f"the {exercise.policy} attempt counts{attempts}",
+        "policy": f"the {exercise.policy} attempt counts{attempts}"
+        + ("; an examination, on no learner's page yet" if exercise.held_back else ""),
         "summary": _summary(figures),
         "sentences": _sentences(figures),
         "charts": _charts(figures),
@@ -145,4 +146,19 @@ def _row(row: RowResult) -> dict[str, str]:
         "attempts": str(sum(one.number > 0 for one in row.attempts)),
         "sheets": f"{result.sheets_used:g}" if result and row.points_before_late is not None else "",
         "cause": cause_words(result.advice[0].cause) if result and result.advice else "",
+        "given": _given(row),
     }  # fmt: skip
+
+
+def _given(row: RowResult) -> str:
+    """Return what a person decided and why: what the learner was told, and what was not for the learner."""
+    said = []
+    if row.decision is not None and row.decision.choice != "partial":
+        said.append(_with_private(f"{row.decision.choice}: {row.decision.reason}".rstrip(": "), row.decision.private))
+    if row.override is not None:
+        said.append(_with_private(row.override.reason, row.override.private))
+    return "; ".join(said)
+
+
+def _with_private(reason: str, private: str) -> str:
+    return f"{reason} (not for the learner: {private})" if private else reason

@@ -6,13 +6,17 @@ marks. The secret from which every learner's variant follows stands in a file of
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from sim.marking.by_eye import EyeCriterion, points_by_eye
 from sim.marking.course_form import CourseFile, ExerciseForm, Policy
+from sim.marking.roster import RosterColumns
+from sim.marking.uploader_names import wrong_with_pattern
 from sim.reading import FileRefused, Problem, ValueRefused, read_bytes, read_toml, shown
 
 if TYPE_CHECKING:
@@ -39,7 +43,12 @@ class LateRule:
 
 @dataclass(frozen=True)
 class CourseExercise:
-    """One exercise of a course. ``name`` is the folder's own name; ``due`` is local time, None: never late."""
+    """One exercise of a course. ``name`` is the folder's own name; ``due`` is local time, None: never late.
+
+    Evenings done under one of ``accepted_versions`` of the exercise are marked by today's. An ``exam`` gives learners nothing
+    but the task, and its marks stand on no page until it is ``released``, with the print of ``own_print`` (a record beside the
+    course file; empty: the exercise's reference).
+    """
 
     name: str
     folder: str
@@ -49,6 +58,21 @@ class CourseExercise:
     variants: bool = False
     points: float = 100.0
     late: LateRule = LateRule()
+    accepted_versions: tuple[int, ...] = ()
+    exam: bool = False
+    released: bool = False
+    own_print: str = ""
+    by_eye: tuple[EyeCriterion, ...] = ()
+
+    @property
+    def points_of_marks(self) -> float:
+        """What the marks are worth: the points of the exercise without those that are given by eye."""
+        return self.points - points_by_eye(self.by_eye)
+
+    @property
+    def held_back(self) -> bool:
+        """Tell whether its marks are not to be given out yet."""
+        return self.exam and not self.released
 
 
 @dataclass(frozen=True)
@@ -69,6 +93,12 @@ class Course:
     extensions: Path | None = None
     overrides: Path | None = None
     days_of_grace: int = 0
+    review: Path | None = None
+    comments: Path | None = None
+    comment_bank: Path | None = None
+    by_eye: Path | None = None
+    roster_columns: RosterColumns = RosterColumns()
+    uploader_in: str = ""
 
     @property
     def zone(self) -> ZoneInfo:
@@ -91,21 +121,21 @@ def _exercise(entry: ExerciseForm) -> CourseExercise:
         late.grace_minutes, late.percent_per_day or 0.0, late.percent_per_hour or 0.0, late.cap_percent,
         late.zero_after_days, tuple(late.exempt),
     )  # fmt: skip
+    attempts = 1 if entry.exam and entry.attempts is None else entry.attempts
     return CourseExercise(
-        Path(entry.folder).name, entry.folder, entry.due, entry.attempts, entry.policy, entry.variants, entry.points, rule
-    )
+        Path(entry.folder).name, entry.folder, entry.due, attempts, entry.policy, entry.variants, entry.points, rule,
+        tuple(entry.accepted_versions), entry.exam, entry.released, entry.own_print or "",
+        tuple(EyeCriterion(one.name, one.asks, one.points) for one in entry.by_eye),
+    )  # fmt: skip
 
 
 def read_course(file: Path) -> Course:
     """Return the course of a TOML file. Raises OutsideError naming every broken key."""
     data = read_toml(file, CourseFile)
     exercises = tuple(_exercise(entry) for entry in data.exercise)
-    problems = []
-    for index, one in enumerate(exercises):
-        if one.name in {other.name for other in exercises[:index]}:
-            problems.append(Problem(f"exercise[{index}].folder", "must not stand twice in a course", shown(one.folder)))
-        if one.variants and data.secret_file is None:
-            problems.append(Problem(f"exercise[{index}].variants", "needs a secret_file in the course", "none"))
+    problems = _contradictions(exercises, data.secret_file is not None)
+    if data.uploader_in is not None and wrong_with_pattern(data.uploader_in):
+        problems.append(Problem("uploader_in", wrong_with_pattern(data.uploader_in), shown(data.uploader_in)))
     if problems:
         raise ValueRefused(file, problems)
 
@@ -115,7 +145,31 @@ def read_course(file: Path) -> Course:
     return Course(
         file, data.course, data.title, data.time_zone, exercises, beside(data.secret_file), beside(data.roster),
         beside(data.received), beside(data.extensions), beside(data.overrides), data.days_of_grace,
+        beside(data.review), beside(data.comments), beside(data.comment_bank), beside(data.by_eye),
+        RosterColumns(data.roster_columns.id or "", tuple(data.roster_columns.name), data.roster_columns.email or ""),
+        data.uploader_in or "",
     )  # fmt: skip
+
+
+def _contradictions(exercises: Sequence[CourseExercise], has_secret: bool) -> list[Problem]:
+    """Return the keys that cannot stand together."""
+    problems = []
+    for index, one in enumerate(exercises):
+        if one.name in {other.name for other in exercises[:index]}:
+            problems.append(Problem(f"exercise[{index}].folder", "must not stand twice in a course", shown(one.folder)))
+        if one.variants and not has_secret:
+            problems.append(Problem(f"exercise[{index}].variants", "needs a secret_file in the course", "none"))
+        if (one.released or one.own_print) and not one.exam:
+            key = "released" if one.released else "own_print"
+            problems.append(Problem(f"exercise[{index}].{key}", "has a meaning only where exam = true", "an exercise"))
+        if one.points_of_marks < 0.0:
+            rule = f"must not be worth more than the exercise's {one.points:g} points"
+            problems.append(Problem(f"exercise[{index}].by_eye", rule, f"{points_by_eye(one.by_eye):g}"))
+        if len({eye.name for eye in one.by_eye}) < len(one.by_eye):
+            problems.append(Problem(f"exercise[{index}].by_eye.name", "must stand only once", "twice"))
+        if one.exam and (one.attempts or 1) > 1:
+            problems.append(Problem(f"exercise[{index}].attempts", "must be 1 in an exam", str(one.attempts)))
+    return problems
 
 
 def exercise_of(course: Course, index: int) -> tuple[Path, Exercise]:

@@ -11,9 +11,11 @@ from pydantic import BaseModel, ConfigDict, Field, field_validator
 from sim.reading import shown
 from sim.refusals import Refused
 
+NAME = r"^[a-z0-9][a-z0-9-]{0,47}$"
 SLUG = r"^[a-z0-9][a-z0-9-]{0,63}$"
 
 Policy = Literal["best", "last", "first"]
+Header = Annotated[str, Field(min_length=1, max_length=200)]  # of a column in another system's table
 Beside = Annotated[str, Field(min_length=1, max_length=400)]  # a file beside the course file
 
 
@@ -37,6 +39,24 @@ class LateForm(BaseModel):
         return value
 
 
+class EyeForm(BaseModel):
+    """A criterion that is judged by eye, out of the points of its exercise."""
+
+    model_config = ConfigDict(strict=True, extra="forbid")
+    name: Annotated[str, Field(pattern=NAME)]
+    asks: Annotated[str, Field(min_length=1, max_length=300)]
+    points: Annotated[float, Field(gt=0.0, le=10_000.0)]
+
+
+class RosterForm(BaseModel):
+    """What the columns of another system's roster are called."""
+
+    model_config = ConfigDict(strict=True, extra="forbid")
+    id: Header | None = None
+    name: Annotated[list[Header], Field(max_length=4)] = []
+    email: Header | None = None
+
+
 class ExerciseForm(BaseModel):
     model_config = ConfigDict(strict=True, extra="forbid")
     folder: Annotated[str, Field(min_length=1, max_length=400)]
@@ -45,6 +65,11 @@ class ExerciseForm(BaseModel):
     policy: Policy = "best"
     variants: bool = False
     points: Annotated[float, Field(gt=0.0, le=10_000.0)] = 100.0
+    exam: bool = False
+    released: bool = False
+    own_print: Beside | None = None
+    by_eye: Annotated[list[EyeForm], Field(max_length=20)] = []
+    accepted_versions: Annotated[list[Annotated[int, Field(ge=1, le=10_000)]], Field(max_length=100)] = []
     late: LateForm = LateForm()
 
     @field_validator("due", mode="before")
@@ -78,6 +103,12 @@ class CourseFile(BaseModel):
     received: Beside | None = None
     extensions: Beside | None = None
     overrides: Beside | None = None
+    review: Beside | None = None
+    comments: Beside | None = None
+    comment_bank: Beside | None = None
+    by_eye: Beside | None = None
+    roster_columns: RosterForm = RosterForm()
+    uploader_in: Annotated[str, Field(min_length=1, max_length=200)] | None = None
     days_of_grace: Annotated[int, Field(ge=0, le=100)] = 0
     exercise: Annotated[list[ExerciseForm], Field(min_length=1, max_length=200)]
 

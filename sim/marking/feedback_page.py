@@ -2,27 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from sim.marking.charts import tolerance_gauge
+from sim.marking.held_back import as_given_out
 from sim.marking.kept_work import Marked
 from sim.marking.moments import on_the_wall
 from sim.marking.pages import number, page_text, picture_link, points_text
 from sim.marking.results import (
     AttemptResult,
+    CommentResult,
     CourseResults,
     CriterionResult,
     ExerciseResult,
+    EyeResult,
     ReadingResult,
     RowResult,
     SheetResult,
     SubmissionResult,
 )
-from sim.marking.statuses import MARKED, WORDS, said_status
+from sim.marking.statuses import MARKED, SETTLED, WORDS, said_status
 from sim.notebook.mark_words import kind_words
 from sim.page_templates import our_markup
 from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, TONE_KINDS
@@ -30,24 +33,40 @@ from sim.viewing.lightness import screen_values
 from sim.viewing.plain_names import plain_name
 from sim.words import Words
 
+DECIDED = {
+    "accept": "Somebody has looked, and it is marked as it stands", "excused": "Excused",
+    "re-open": "Open again: one more evening may be handed in",
+}  # fmt: skip
+HELD_BACK = "An examination: its marks are given out later, for all at once."
+
 Marker = Callable[[str], Marked | None]
 
 
-def feedback_text(results: CourseResults, learner: str, marked: Marker) -> str:
-    """Return the page of one learner. ``marked`` gives a replayed evening with its pictures by content."""
-    rows = [row for row in results.rows if row.learner == learner]
+def feedback_text(
+    results: CourseResults, learner: str, marked: Marker, own_prints: Mapping[str, Sequence[bytes]] | None = None
+) -> str:
+    """Return the page of one learner. ``marked`` gives a replayed evening with its pictures by content.
+
+    ``own_prints`` are the instructor's, by exercise, as JPEG.
+    """
+    rows = as_given_out(results.model_copy(update={"rows": [row for row in results.rows if row.learner == learner]})).rows
     exercises = {exercise.name: exercise for exercise in results.exercises}
     points = [row.points for row in rows if row.points is not None]
     zone = ZoneInfo(results.time_zone)
     total = ""
+    given_out = [row for row in rows if not exercises[row.exercise].held_back]
     if len(rows) > 1 and points:
-        total = f"{points_text(sum(points))} of {points_text(sum(row.full_points for row in rows))} points in all."
+        total = f"{points_text(sum(points))} of {points_text(sum(row.full_points for row in given_out))} points in all."
     page = {
         "title": results.title,
         "zone": results.time_zone,
         "who": rows[0].name or rows[0].learner,
         "total": total,
-        "parts": [_part(row, exercises[row.exercise], zone, marked) for row in rows],
+        "parts": [
+            _part(row, exercises[row.exercise], zone, marked)
+            | {"own_prints": [picture_link(data) for data in (own_prints or {}).get(row.exercise, ())]}
+            for row in rows
+        ],
     }
     return page_text("feedback.html", page)
 
@@ -62,13 +81,35 @@ def _part(row: RowResult, exercise: ExerciseResult, zone: ZoneInfo, marked: Mark
         "full_points": points_text(row.full_points),
         "points_before_late": points_text(row.points_before_late) if row.late and row.late.percent else "",
         "state": WORDS[row.status] + (f" ({row.limit})" if row.limit else ""),
-        "look": row.status not in (*MARKED, "missing"),
-        "notes": _notes(row),
+        "look": row.status not in SETTLED,
+        "comments": [one.text for one in row.comments if not _belongs_elsewhere(one, shown)],
+        "by_eye": [_eye(one) for one in row.by_eye] if row.status in MARKED else [],
+        "provisional": row.provisional,
+        "notes": [*_notes(row), *([HELD_BACK] if exercise.held_back else [])],
         "late": row.late.words if row.late and row.late.late_s > 0 and row.points_before_late is not None else "",
         "marked": shown is not None and row.points_before_late is not None,
         "attempts": [_attempt(one, zone) for one in row.attempts],
     }
-    return part | _evening(shown, evening.pictures if evening else {}, row.full_points) if shown else part
+    return part | _evening(shown, evening.pictures if evening else {}, row) if shown else part
+
+
+def _belongs_elsewhere(comment: CommentResult, result: SubmissionResult | None) -> bool:
+    """Tell whether a comment stands beside a print or a criterion of the evening that is shown."""
+    if result is None or not comment.about:
+        return False
+    beside = {f"sheet-{sheet.number}" for sheet in result.sheets} | {one.name for one in result.criteria if not one.hidden}
+    return comment.about in beside
+
+
+def _eye(one: EyeResult) -> dict[str, str]:
+    return {
+        "asks": one.asks, "step": one.step.replace("-", " ") or "not judged yet", "reason": one.reason,
+        "points": number(one.points, 1), "full_points": points_text(one.full_points),
+    }  # fmt: skip
+
+
+def _said_of(row: RowResult, about: str) -> list[str]:
+    return [one.text for one in row.comments if one.about == about]
 
 
 def _due(row: RowResult, exercise: ExerciseResult) -> str:
@@ -81,6 +122,9 @@ def _notes(row: RowResult) -> list[str]:
     notes = list(row.reasons)
     if row.submission is not None and row.submission.in_part:
         notes.append(in_part_words(row.submission))
+    if row.decision is not None and row.decision.choice != "partial":
+        reason = f": {row.decision.reason}" if row.decision.reason else ""
+        notes.append(f"{DECIDED[row.decision.choice]}{reason}.")
     if row.override is not None:
         notes.append(f"{row.override.points:g} points given by a person: {row.override.reason}")
     return notes
@@ -102,18 +146,23 @@ def _attempt(one: AttemptResult, zone: ZoneInfo) -> dict[str, str]:
     }
 
 
-def _evening(result: SubmissionResult, pictures: dict[str, bytes], full_points: float) -> dict[str, Any]:
-    sheets = [_sheet(sheet, pictures) for sheet in result.sheets]
+def _evening(result: SubmissionResult, pictures: dict[str, bytes], row: RowResult) -> dict[str, Any]:
+    sheets = [
+        _sheet(sheet, pictures) | {"comments": _said_of(row, f"sheet-{sheet.number}")} for sheet in result.sheets
+    ]
+    eye = sum(one.full_points for one in row.by_eye)
     economy = ""
     if result.economy_points is not None and result.economy_full_points:
         economy = f"{number(result.economy_points, 1)} of {points_text(result.economy_full_points)}"
     return {
         "sheets": sheets,
         "counted": [sheet for sheet in sheets if sheet["nominated"] and sheet["picture"]],
-        "criteria": [_criterion(one) for one in result.criteria],
+        "criteria": [
+            _criterion(one) | {"comments": [] if one.hidden else _said_of(row, one.name)} for one in result.criteria
+        ],
         "patches": [_patch(one) for one in result.criteria if one.kind in TONE_KINDS and _is_shown(one)],
         "advice": [{"words": one.words, "loss": points_text(one.loss_points)} for one in result.advice if not one.hidden],
-        "earned": _earned(result, full_points),
+        "earned": _earned(result, row.full_points - eye),
         "economy": economy,
         "used": f"{result.sheets_used:g} sheets, {result.minutes_used:.0f} minutes",
     }

@@ -16,10 +16,12 @@ from sim.marking.feedback_page import feedback_text
 from sim.marking.gradebook import Mapping, gradebook_text
 from sim.marking.pages import file_name
 from sim.marking.results import CourseResults
-from sim.marking.statuses import MARKED
+from sim.marking.statuses import SETTLED
+from sim.marking.zips import INDEX_FILE, index_text, write_zip
 from sim.reading import FileRefused, Problem
 from sim.writing import write_bytes, write_text
 
+FEEDBACK_ZIP = "feedback.zip"
 RESULTS_FILE, GRADEBOOK_FILE, CLASS_FILE, PAGES_FOLDER = "results.json", "gradebook.csv", "class.html", "pages"
 
 
@@ -56,7 +58,7 @@ def write_outputs(outcome: Outcome, out: Path, mapping: Mapping | None) -> Writt
     results, pages = outcome.results, out / PAGES_FOLDER
     learners = learners_of(results)
     for learner in learners:
-        write_text(pages / page_name(learner), feedback_text(results, learner, outcome.marked))
+        write_text(pages / page_name(learner), feedback_text(results, learner, outcome.marked, outcome.own_prints))
     current = {page_name(learner) for learner in learners}
     for stale in pages.glob("*.html"):
         if stale.name not in current:
@@ -71,16 +73,30 @@ def write_outputs(outcome: Outcome, out: Path, mapping: Mapping | None) -> Writt
     return Written(len(learners), gradebook if mapping else None, out / RESULTS_FILE, out / CLASS_FILE)
 
 
-def hand_back(results: CourseResults, out: Path, folder: Path) -> tuple[list[str], list[str]]:
+def hand_back(
+    results: CourseResults, out: Path, folder: Path, as_zip: bool = False
+) -> tuple[list[str], list[str]]:
     """Copy the finished learners' pages, and nothing else, into a folder; return whose were handed back and whose wait.
 
-    Those wait who have work that a person must look at first. Raises FileRefused when the folder is the output itself.
+    ``as_zip``: as one zip, with a list of whose page is which. Those wait who have work that a person must look at first.
+    Raises FileRefused when the folder is the output itself.
     """
     if folder.resolve() in (out.resolve(), (out / PAGES_FOLDER).resolve()):
         raise FileRefused(folder, [Problem("--hand-back", "must be another folder than the output", "the same one")])
-    held = {row.learner for row in results.rows if row.status not in (*MARKED, "missing") and row.override is None}
+    held = {row.learner for row in results.rows if row.status not in SETTLED and row.override is None}
     given = [learner for learner in learners_of(results) if learner not in held]
+    if as_zip:
+        _zip_pages(results, given, out, folder)
+        return given, sorted(held)
     for learner in given:
         name = page_name(learner)
         write_bytes(folder / name, (out / PAGES_FOLDER / name).read_bytes())
     return given, sorted(held)
+
+
+def _zip_pages(results: CourseResults, given: list[str], out: Path, folder: Path) -> None:
+    emails = {row.learner: row.email for row in results.rows}
+    lines = [(learner, emails[learner], page_name(learner)) for learner in given]
+    files = {page_name(one): (out / PAGES_FOLDER / page_name(one)).read_bytes() for one in given}
+    files[INDEX_FILE] = index_text(("id", "email", "file"), lines).encode("utf-8")
+    write_zip(folder / FEEDBACK_ZIP, files)

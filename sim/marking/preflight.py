@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from sim.marking.course_tables import OfALearner
 from sim.marking.gradebook import Mapping as Columns
 from sim.marking.handed_files import HandedFile
-from sim.marking.overrides import Override
 from sim.marking.received import Received, names_without_file
 from sim.marking.results import CourseResults
+from sim.marking.statuses import SETTLED
 
 
 @dataclass(frozen=True)
@@ -26,7 +27,7 @@ class Finding:
 
 
 def findings(
-    results: CourseResults, mapping: Columns, overrides: Sequence[Override], known_ids: Sequence[str]
+    results: CourseResults, mapping: Columns, overrides: Iterable[OfALearner], known_ids: Sequence[str]
 ) -> list[Finding]:
     """Return all findings, the grave ones first."""
     found = [
@@ -37,6 +38,7 @@ def findings(
             if row.points is not None and row.points > row.full_points
         ),
         *_unknown(results, overrides, known_ids),
+        *_decisions(results),
         *_blanks(results, mapping),
     ]
     return sorted(found, key=lambda one: not one.stops)
@@ -69,13 +71,25 @@ def _duplicates(results: CourseResults, mapping: Columns) -> list[Finding]:
     ]
 
 
-def _unknown(results: CourseResults, overrides: Sequence[Override], known_ids: Sequence[str]) -> list[Finding]:
+def _unknown(results: CourseResults, overrides: Iterable[OfALearner], known_ids: Sequence[str]) -> list[Finding]:
     found = [Finding("unknown id", f"{one.file}: {'; '.join(one.reasons)}") for one in results.unplaced]
     exercises = {exercise.name for exercise in results.exercises}
     for one in overrides:
         if one.learner not in known_ids or one.exercise not in exercises:
             who = "a learner" if results.anonymous else one.learner
-            found.append(Finding("unknown id", f"the override for {who}, {one.exercise} belongs to no row"))
+            found.append(Finding("unknown id", f"what a person wrote for {who}, {one.exercise} belongs to no row"))
+    return found
+
+
+def _decisions(results: CourseResults) -> list[Finding]:
+    """Return decisions that have settled nothing, and steps by eye that are still to be given."""
+    waiting = [row for row in results.rows if row.decision and row.decision.choice == "accept" and row.status not in SETTLED]
+    found = [
+        Finding("not settled", f"{row.learner}, {row.exercise}: accepted, but it cannot be marked ({row.status}); "
+                "give points with partial, or re-open") for row in waiting
+    ]  # fmt: skip
+    by_eye = Counter(row.exercise for row in results.rows if row.provisional)
+    found += [Finding("by eye", f"{exercise}: {count} still to be judged by eye") for exercise, count in sorted(by_eye.items())]
     return found
 
 
@@ -85,7 +99,7 @@ def _blanks(results: CourseResults, mapping: Columns) -> list[Finding]:
         for learner, value in sorted(_identities(results, mapping).items())
         if not value
     ]
-    by_status = Counter((row.exercise, row.status) for row in results.rows if row.points is None)
+    by_status = Counter((row.exercise, row.status) for row in results.rows if row.points is None and row.status != "excused")
     found += [
         Finding("blank", f"{exercise}: {count} without points ({status})")
         for (exercise, status), count in sorted(by_status.items())

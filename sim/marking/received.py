@@ -25,10 +25,14 @@ MOST_LISTED, MOST_LIST_BYTES = 200_000, 32 * 1024 * 1024
 
 @dataclass(frozen=True, slots=True)
 class Received:
-    """A line of the list: when the file came (None: the list does not say), and who handed it in (empty: not said)."""
+    """A line of the list: when the file came (None: the list does not say), and who handed it in (empty: not said).
+
+    Not ``in_list``: nothing stands in a list, but the file's name says who handed it in.
+    """
 
     when: datetime | None
     uploader: str = ""
+    in_list: bool = True
 
 
 def read_received(file: Path) -> dict[str, Received]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from functools import cached_property
 from pathlib import Path
 
 from sim.marking.attempts import Attempt, Handed, attempts_of
 from sim.marking.course import Course, CourseExercise
+from sim.marking.course_tables import CourseTables
 from sim.marking.extensions import Extensions, due_of
 from sim.marking.handed_files import HandedFile
 from sim.marking.kept_work import MARKER_VERSION
@@ -18,14 +18,18 @@ from sim.marking.moments import in_utc, is_likely
 from sim.marking.overrides import Override
 from sim.marking.results import (
     AttemptResult,
+    CommentResult,
     CourseResults,
+    DecisionResult,
     ExerciseResult,
+    EyeResult,
     LateResult,
     OverrideResult,
     RowResult,
     SubmissionResult,
     UnplacedResult,
 )
+from sim.marking.review import Decision
 from sim.marking.roster import Learner
 from sim.marking.statuses import MARKED, WEIGHT
 
@@ -44,15 +48,10 @@ class Inputs:
     exercises: tuple[ExerciseResult, ...]
     files: tuple[HandedFile, ...]
     results: Mapping[str, SubmissionResult]
-    overrides: tuple[Override, ...] = ()
+    tables: CourseTables = CourseTables()
     anonymous: bool = False
     extensions: Extensions = field(default_factory=dict)
     uploaders: Mapping[Path, str] = field(default_factory=dict)
-
-    @cached_property
-    def given(self) -> Mapping[tuple[str, str], Override]:
-        """What a person gave, by learner and exercise."""
-        return {(one.learner, one.exercise): one for one in self.overrides}
 
     def name_of(self, file: HandedFile) -> str:
         """Return a file's name as it may stand in outputs."""
@@ -117,7 +116,7 @@ def _unplaced(inputs: Inputs, file: HandedFile) -> UnplacedResult:
 
 
 def _points(share: float | None, exercise: CourseExercise) -> float | None:
-    return None if share is None else share * exercise.points
+    return None if share is None else share * exercise.points_of_marks
 
 
 def _row(
@@ -133,9 +132,13 @@ def _row(
     for file in files:
         result = results[file.content]
         points = _points(result.share, exercise) if result.status in MARKED else None
+        if points is not None:  # what was judged by eye was judged of the learner's work, whichever evening comes to count
+            points += _seen_points(inputs, learner, exercise)
         left = None if points is None else round(late_of[file.path].points_left(points), POINT_DECIMALS)
         handed.append(Handed(str(file.path), file.content, file.received, left))
-    attempts = attempts_of(handed, exercise.policy, exercise.attempts)
+    decision = inputs.tables.decided.get((learner.id, exercise.name))
+    again = exercise.attempts is not None and decision is not None and decision.choice == "re-open"
+    attempts = attempts_of(handed, exercise.policy, exercise.attempts + 1 if again and exercise.attempts else exercise.attempts)
     listed = [_attempt(inputs, exercise, a, by_name[a.handed.file], late_of[by_name[a.handed.file].path]) for a in attempts]
     own_due = due.isoformat() if due is not None and due != exercise.due else ""
     return _settled(inputs, learner, exercise, listed, own_due)
@@ -165,26 +168,78 @@ def _settled(
     inputs: Inputs, learner: Learner, exercise: CourseExercise, attempts: list[AttemptResult], own_due: str = ""
 ) -> RowResult:
     """Return the row that a learner's attempts, and a person's word, come to."""
-    given = inputs.given.get((learner.id, exercise.name))
+    key = (learner.id, exercise.name)
+    given, decision = inputs.tables.given.get(key), inputs.tables.decided.get(key)
     counted = next((one for one in attempts if one.counted), None)
     shown = counted or _weightiest(attempts)
     result = inputs.results[shown.content] if shown else None
     before = _points(result.share, exercise) if counted and result else None
+    before = None if before is None else before + _seen_points(inputs, learner, exercise)
+    excused = decision is not None and decision.choice == "excused"
     points = given.points if given else (counted.points if counted else None)
     return RowResult(
         learner=learner.shown_id, name=learner.name, email=learner.email, exercise=exercise.name,
-        status=shown.status if shown else "missing", limit=shown.limit if shown else "",
-        points=_rounded(points, POINT_DECIMALS), full_points=exercise.points,
+        status="excused" if excused else (shown.status if shown else "missing"),
+        limit=shown.limit if shown and not excused else "",
+        points=None if excused else _rounded(points, POINT_DECIMALS), full_points=exercise.points,
         points_before_late=_rounded(before, POINT_DECIMALS), late=shown.late if shown else None,
         override=_override(given, inputs.anonymous), attempts=attempts,
-        reasons=_reasons(inputs, attempts, shown), submission=result, own_due=own_due,
+        reasons=_reasons(inputs, attempts, shown), submission=_shown_result(result, inputs.anonymous), own_due=own_due,
+        more=dict(learner.more),
+        decision=_decision(decision, inputs.anonymous), by_eye=_by_eye(inputs, learner, exercise),
+        comments=_comments(inputs, learner, exercise),
     )  # fmt: skip
+
+
+def _shown_result(result: SubmissionResult | None, anonymous: bool) -> SubmissionResult | None:
+    """Return a result as it may stand in outputs: without what could be traced to a name, or what a learner wrote."""
+    if result is None or not anonymous:
+        return result
+    sheets = [sheet.model_copy(update={"observed": sheet.observed.partition(":")[0][:40]}) for sheet in result.sheets]
+    return result.model_copy(update={"signs": None, "notes": [], "sheets": sheets})
+
+
+def _seen_points(inputs: Inputs, learner: Learner, exercise: CourseExercise) -> float:
+    """Return the points that were given by eye so far."""
+    return sum(
+        one.points * mark.share
+        for one in exercise.by_eye
+        if (mark := inputs.tables.seen.get((learner.id, exercise.name, one.name))) is not None
+    )
+
+
+def _by_eye(inputs: Inputs, learner: Learner, exercise: CourseExercise) -> list[EyeResult]:
+    found = []
+    for one in exercise.by_eye:
+        mark = inputs.tables.seen.get((learner.id, exercise.name, one.name))
+        reason = "" if mark is None or inputs.anonymous else mark.reason
+        found.append(EyeResult(name=one.name, asks=one.asks, step=mark.step if mark else "",
+                               points=round(one.points * mark.share, 4) if mark else None, full_points=one.points,
+                               reason=reason))  # fmt: skip
+    return found
+
+
+def _comments(inputs: Inputs, learner: Learner, exercise: CourseExercise) -> list[CommentResult]:
+    """Return what was said to the learner; on anonymous pages only what was written of a code, and so names nobody."""
+    said = inputs.tables.said.get((learner.id, exercise.name), ())
+    shown = [one for one in said if not inputs.anonymous or one in inputs.tables.by_code]
+    return [CommentResult(about=one.about, text=one.text) for one in shown]
+
+
+def _decision(decision: Decision | None, anonymous: bool) -> DecisionResult | None:
+    if decision is None:
+        return None
+    if anonymous:
+        return DecisionResult(choice=decision.choice)
+    return DecisionResult(choice=decision.choice, reason=decision.reason, private=decision.private)
 
 
 def _override(given: Override | None, anonymous: bool) -> OverrideResult | None:
     if given is None:
         return None
-    return OverrideResult(points=given.points, reason="given by a person" if anonymous else given.reason)
+    if anonymous:  # whoever wrote the reason may have known the name
+        return OverrideResult(points=given.points, reason="given by a person")
+    return OverrideResult(points=given.points, reason=given.reason, private=given.private)
 
 
 def _weightiest(attempts: list[AttemptResult]) -> AttemptResult | None:

@@ -26,11 +26,11 @@ if TYPE_CHECKING:
     from sim.marking.replaying import Task
 
 MOST_TEXT = 2_000  # characters of one text
-MOST_LISTED = {"reasons": 40, "criteria": 800, "advice": 80, "sheets": 20_000, "negatives": 12}
+MOST_LISTED = {"reasons": 40, "criteria": 800, "advice": 80, "sheets": 20_000, "negatives": 12, "notes": 40}
 MOST_PICTURES = 80
 MOST_PICTURE_BYTES = 512 * 1024
 MOST_PICTURES_BYTES = 12 * 1024 * 1024
-NOT_OF_A_FILE = ("late", "missing")  # what a row may be, but never the replay of one file
+NOT_OF_A_FILE = ("late", "missing", "excused")  # what a row may be, but never the replay of one file
 _PICTURE = re.compile(r"(sheet|thumb)-(\d{1,5})", re.ASCII)
 
 

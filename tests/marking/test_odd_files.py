@@ -191,8 +191,8 @@ def test_a_file_that_changes_after_it_was_listed_has_a_row(
     two.hand("k01")
     file = two.hand("k02")
 
-    def listed_then_changed(folder: Path, received: object) -> object:
-        found = find_files(folder, received)  # type: ignore[arg-type]
+    def listed_then_changed(folder: Path, *more: object) -> object:
+        found = find_files(folder, *more)  # type: ignore[arg-type]
         file.unlink()
         if what == "written over":
             file.write_text("something else\n", "utf-8")

@@ -68,7 +68,7 @@ def test_a_secret_that_is_none_is_refused(room: ClassRoom) -> None:
 
 
 BAD_ROSTERS = {
-    "empty": ("", "id"), "no id": ("name,email\na,b\n", "id"), "unknown column": ("id,age\na,3\n", "age"),
+    "empty": ("", "id"), "no id": ("name,email\na,b\n", "id"), "other column twice": ("id,Age,Age\na,3,3\n", "Age"),
     "twice": ("id\na\nb\na\n", "line 4"), "blank id": ("id,name\n,x\n", "line 2"), "too few cells": ("id,name\na\n", "line 2"),
     "column twice": ("id,id\na,b\n", "once"), "open quote": ('id\n"a\n', "CSV"),
     "control character": ("id\n\x1ba\n", "printable"),
