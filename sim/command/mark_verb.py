@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from sim.command.shard_option import shard_in
 from sim.plain_text import drawn_on
 from sim.refusals import Refused
 
@@ -25,6 +26,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
                         help="worker processes on this machine (default: %(default)s)")  # fmt: skip
     parser.add_argument("--scheduler", metavar="ADDRESS", help="mark on a cluster of your own: the address of a dask "
                         "scheduler, who can then do all that you can (see lessons/README.md)")  # fmt: skip
+    parser.add_argument("--shard", metavar="K/N", help="replay only part K of N, for machines that share these folders; "
+                        "then mark once without it")  # fmt: skip
     parser.add_argument("--received", metavar="CSV", help="when files came, and from whom: file, received, "
                         "uploader (default: the course file's, else the files' own times)")  # fmt: skip
     parser.add_argument("--overrides", metavar="CSV", help="points given by a person: learner (id or code), exercise, "
@@ -62,7 +65,7 @@ def run(options: argparse.Namespace) -> int:
     wanted = Wanted(
         Path(options.folder), Path(options.course), Path(options.output), roster, received, overrides, mapping,
         options.jobs, options.scheduler, options.anonymous, options.dry_run, hand_back_to, options.time_limit,
-        options.accept_version, changes, options.zip,
+        options.accept_version, changes, options.zip, shard_in(options.shard),
     )  # fmt: skip
     with _progress() as progress:
         return 1 if run_course(wanted, print, progress) else 0

@@ -17,18 +17,32 @@ from sim.marking.course_tables import CourseTables, read_tables
 from sim.marking.extensions import Extensions, course_extensions
 from sim.marking.handed_files import HandedFile, content_of, find_files
 from sim.marking.held_back import own_prints
-from sim.marking.kept_work import Marked, keep, kept, key_of
+from sim.marking.kept_work import Marked, keep, key_of
 from sim.marking.received import Received, not_by_its_learner, read_received
+from sim.marking.replayed import Replayed
 from sim.marking.replaying import Task, mark_evening
 from sim.marking.results import CourseResults, ExerciseResult, SubmissionResult
 from sim.marking.roster import Learner, Roster, anonymous, read_roster, refuse_alike
-from sim.marking.rows import Inputs, course_results
+from sim.marking.rows import Inputs, course_results, files_of_nobody, lean
 from sim.marking.running import IN_FLIGHT_PER_WORKER, Work, run_tasks
 from sim.marking.worker_answers import kept_for
 from sim.reading import FileRefused, Problem, ValueRefused
 from sim.scoring.exercise import Exercise
 
 RESULTS_FOLDER = "results"
+MOST_IN_ONE, GROUP = 500, 200  # learners: up to so many have one page and one file together; beyond, groups of so many
+
+
+@dataclass(frozen=True)
+class Shard:
+    """One part of a batch that is marked in several places at once: part ``number`` (from 1) of ``count``."""
+
+    number: int
+    count: int
+
+    def holds(self, content: str) -> bool:
+        """Tell whether an evening belongs to this part: by its content, so that nobody needs to ask the others."""
+        return int(content[:15], 16) % self.count == self.number - 1
 
 
 @dataclass(frozen=True)
@@ -67,20 +81,33 @@ class Batch:
 class Outcome:
     """What a run came to: the course's results, and the replayed evenings with their pictures by content.
 
-    ``not_believed`` counts answers that were none to what had been asked, and were made again here.
+    ``not_believed`` counts answers that were none to what had been asked, and were made again here. Of a class larger than
+    ``MOST_IN_ONE`` the rows in ``results`` are lean; ``of_group`` gives them whole.
     """
 
     results: CourseResults
-    kept_in: Path
-    keys: Mapping[str, str] = field(default_factory=dict)
+    inputs: Inputs
+    work: Replayed
+    evenings: int = 0
     replayed: int = 0
     not_believed: int = 0
     own_prints: Mapping[str, tuple[bytes, ...]] = field(default_factory=dict)
 
     def marked(self, content: str) -> Marked | None:
         """Return a replayed evening with its pictures, read from where it is kept."""
-        key = self.keys.get(content)
-        return kept(self.kept_in, key) if key else None
+        return self.work.marked(content)
+
+    @property
+    def groups(self) -> tuple[tuple[Learner, ...], ...]:
+        """The learners in groups, each of which has files of its own; one group where the class is not large."""
+        learners = self.inputs.learners
+        if len(learners) <= MOST_IN_ONE:
+            return (learners,)
+        return tuple(learners[k : k + GROUP] for k in range(0, len(learners), GROUP))
+
+    def of_group(self, learners: Sequence[Learner]) -> CourseResults:
+        """Return a group's rows with everything that pages show."""
+        return course_results(self.inputs, learners)
 
 
 def read_batch(
@@ -177,48 +204,71 @@ def _content_of(file: HandedFile) -> bytes:
 
 def mark_batch(
     batch: Batch, out: Path, executor: Executor, jobs: int = 1, progress: Callable[[int, int], None] | None = None,
-    work: Work = mark_evening,
+    work: Work = mark_evening, shard: Shard | None = None,
 ) -> Outcome:  # fmt: skip
     """Replay what has not been replayed yet, keeping each result as it comes, and return the course's results.
 
     Raises WritingFailed when a result cannot be kept.
     """
-    folder = out / RESULTS_FOLDER
-    results: dict[str, SubmissionResult] = {}
-    keys: dict[str, str] = {}
-    waiting: list[Task] = []
-    for file in _each_content_once(batch.files):
-        if file.problem:
-            results[file.content] = _unreadable(file)
-            continue
-        task = task_of(batch, file)
-        keys[file.content] = task.key
-        known = kept_for(folder, task.key, task) or kept_for(folder, _name_when_failed(task), task)
-        if known is None:
-            waiting.append(task)
-        else:
-            results[file.content] = known.result
+    replayed, waiting = _waiting(batch, out / RESULTS_FOLDER, shard)
+    evenings = len(replayed) + len(waiting)
 
     def done(task: Task, marked: Marked) -> None:
-        keep(folder, task.key if marked.result.status != "failed" else _name_when_failed(task), marked)
-        results[task.content] = marked.result
+        name = task.key if marked.result.status != "failed" else _name_when_failed(task)
+        keep(replayed.folder, name, marked)
+        replayed.is_kept(task.content, name, marked.result)
         if progress:
-            progress(len(results), len(keys))
+            progress(len(replayed), evenings)
 
     # one negative after the other, so that workers find it developed; the content decides among the same
     waiting.sort(key=lambda task: (task.exercise.negatives if task.exercise else (), task.content))
-    loaded = _loaded(waiting, batch.files, results)
+    loaded = _loaded(waiting, batch.files, replayed)
     again = run_tasks(loaded, executor, done, work, IN_FLIGHT_PER_WORKER * max(jobs, 1))
-    found = course_results(_inputs(batch, results))
-    return Outcome(found, folder, keys, len(waiting), again, own_prints(batch.course))
+    inputs = _inputs(batch, replayed)
+    if shard is not None:  # others are at work on the rest: there are no rows yet
+        return Outcome(course_results(inputs, ()), inputs, replayed, evenings, len(waiting), again)
+    return Outcome(_rows(inputs), inputs, replayed, evenings, len(waiting), again, own_prints(batch.course))
+
+
+def _rows(inputs: Inputs) -> CourseResults:
+    """Return all rows; of a large class lean ones, made group by group."""
+    learners = inputs.learners
+    if len(learners) <= MOST_IN_ONE:
+        return course_results(inputs)
+    groups = [learners[k : k + GROUP] for k in range(0, len(learners), GROUP)]
+    rows = [lean(row) for group in groups for row in course_results(inputs, group).rows]
+    return course_results(inputs, ()).model_copy(update={"rows": rows, "unplaced": files_of_nobody(inputs)})
+
+
+def _waiting(batch: Batch, folder: Path, shard: Shard | None) -> tuple[Replayed, list[Task]]:
+    """Return what is known from before, and the tasks that are still to be done here, their content still to be read."""
+    replayed, waiting = Replayed(folder), []
+    for file in _each_content_once(batch.files):
+        if file.problem:
+            replayed.is_nothing(file.content, _unreadable(file))
+            continue
+        task = task_of(batch, file)
+        if shard is not None and not shard.holds(file.content):
+            continue
+        for name in (task.key, _name_when_failed(task)):
+            known = kept_for(folder, name, task)
+            if known is not None:
+                replayed.is_kept(file.content, name, known.result)
+                break
+        else:
+            waiting.append(task)
+    return replayed, waiting
 
 
 def _loaded(
-    waiting: Sequence[Task], files: Sequence[HandedFile], results: dict[str, SubmissionResult]
+    waiting: Sequence[Task], files: Sequence[HandedFile], replayed: Replayed
 ) -> Iterator[Task]:
     """Yield the tasks with their content, read when its turn comes; what has gone since it was listed gets its result here."""
+    by_content: dict[str, list[HandedFile]] = {}
+    for one in files:
+        by_content.setdefault(one.content, []).append(one)
     for task in waiting:
-        lying = [file for file in files if file.content == task.content]  # the same evening may lie there twice
+        lying = list(by_content[task.content])  # the same evening may lie there twice
         data, words = None, ""
         while lying and data is None:
             file = lying.pop(0)
@@ -227,7 +277,7 @@ def _loaded(
             except FileRefused as error:
                 words = words or "; ".join(str(problem) for problem in error.problems)
         if data is None:
-            results[task.content] = _unreadable(replace(file, problem=words))
+            replayed.is_nothing(task.content, _unreadable(replace(file, problem=words)))
         else:
             yield replace(task, data=data)
 

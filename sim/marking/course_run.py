@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from sim.marking.batch import Batch, Outcome, mark_batch, read_batch
+from sim.marking.batch import Batch, Outcome, Shard, mark_batch, read_batch
 from sim.marking.gradebook import Mapping, read_mapping, usual_mapping
 from sim.marking.outputs import RESULTS_FILE, hand_back, write_outputs
 from sim.marking.preflight import Finding, findings, list_findings
@@ -43,6 +43,7 @@ class Wanted:
     accept_versions: bool = False
     changes: Path | None = None
     as_zip: bool = False
+    shard: Shard | None = None
 
 
 def run_course(wanted: Wanted, say: Say, progress: Progress | None = None) -> int:
@@ -59,7 +60,11 @@ def run_course(wanted: Wanted, say: Say, progress: Progress | None = None) -> in
     mapping = read_mapping(wanted.mapping, names) if wanted.mapping else None
     earlier = earlier_results(wanted.out / RESULTS_FILE)
     with chosen_executor(wanted.jobs, wanted.time_limit_s, wanted.scheduler) as executor:
-        outcome = mark_batch(batch, wanted.out, executor, wanted.jobs, progress)
+        outcome = mark_batch(batch, wanted.out, executor, wanted.jobs, progress, shard=wanted.shard)
+    if wanted.shard is not None:
+        say(f"Part {wanted.shard.number} of {wanted.shard.count}: {outcome.replayed} evenings replayed and kept. "
+            "When all parts are done, mark once more without --shard: that writes marks and pages.")  # fmt: skip
+        return 0
     mapping = mapping or usual_mapping(outcome.results)
     found = findings(outcome.results, mapping, batch.tables.lines, _known(batch))
     found += list_findings(batch.received, batch.files, batch.anonymous)
@@ -96,7 +101,7 @@ def _say_states(outcome: Outcome, say: Say) -> None:
     counts = Counter(shown_status(row.status, row.limit) for row in results.rows)
     states = ", ".join(f"{count} {status}" for status, count in sorted(counts.items()))
     say(f"{results.title}: {len(results.rows)} marks to give: {states or 'none'}")
-    say(f"{outcome.replayed} evenings replayed, {len(outcome.keys) - outcome.replayed} known from before")
+    say(f"{outcome.replayed} evenings replayed, {outcome.evenings - outcome.replayed} known from before")
     if outcome.not_believed:
         say(f"{outcome.not_believed} answers of other machines were none to what had been asked and were made again here; "
             "find out why before you trust the rest")  # fmt: skip

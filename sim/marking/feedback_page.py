@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from sim.marking.charts import tolerance_gauge
+from sim.marking.charts import standing_bars, tolerance_gauge
 from sim.marking.held_back import as_given_out
 from sim.marking.kept_work import Marked
 from sim.marking.moments import on_the_wall
@@ -37,6 +37,7 @@ DECIDED = {
     "accept": "Somebody has looked, and it is marked as it stands", "excused": "Excused",
     "re-open": "Open again: one more evening may be handed in",
 }  # fmt: skip
+LEAST_WEEKS, MOST_WEEKS = 3, 24
 HELD_BACK = "An examination: its marks are given out later, for all at once."
 
 Marker = Callable[[str], Marked | None]
@@ -60,6 +61,9 @@ def feedback_text(
     page = {
         "title": results.title,
         "zone": results.time_zone,
+        "marker": f"Tonewright {results.marker_version}",
+        "weeks": _weeks(given_out),
+        "titles": [exercises[row.exercise].title for row in given_out],
         "who": rows[0].name or rows[0].learner,
         "total": total,
         "parts": [
@@ -69,6 +73,16 @@ def feedback_text(
         ],
     }
     return page_text("feedback.html", page)
+
+
+def _weeks(rows: Sequence[RowResult]) -> str:
+    """Return how one learner did from exercise to exercise, in percent of the points; empty for fewer than three."""
+    bars = [
+        (str(n), round(100 * row.points / row.full_points) if row.points is not None else 0) for n, row in enumerate(rows, 1)
+    ]
+    if sum(row.points is not None for row in rows) < LEAST_WEEKS or len(rows) > MOST_WEEKS:
+        return ""
+    return our_markup(standing_bars("Percent of the points, exercise by exercise", bars, "exercise, percent of its points"))
 
 
 def _part(row: RowResult, exercise: ExerciseResult, zone: ZoneInfo, marked: Marker) -> dict[str, Any]:
@@ -85,6 +99,8 @@ def _part(row: RowResult, exercise: ExerciseResult, zone: ZoneInfo, marked: Mark
         "comments": [one.text for one in row.comments if not _belongs_elsewhere(one, shown)],
         "by_eye": [_eye(one) for one in row.by_eye] if row.status in MARKED else [],
         "provisional": row.provisional,
+        "said_notes": [],
+        "version": "",
         "notes": [*_notes(row), *([HELD_BACK] if exercise.held_back else [])],
         "late": row.late.words if row.late and row.late.late_s > 0 and row.points_before_late is not None else "",
         "marked": shown is not None and row.points_before_late is not None,
@@ -164,8 +180,21 @@ def _evening(result: SubmissionResult, pictures: dict[str, bytes], row: RowResul
         "advice": [{"words": one.words, "loss": points_text(one.loss_points)} for one in result.advice if not one.hidden],
         "earned": _earned(result, row.full_points - eye),
         "economy": economy,
+        "said_notes": result.notes,
+        "version": _version(result),
         "used": f"{result.sheets_used:g} sheets, {result.minutes_used:.0f} minutes",
     }
+
+
+def _version(result: SubmissionResult) -> str:
+    return f"Done under version {result.exercise_version} of the exercise." if result.exercise_version else ""
+
+
+def _said_words(sheet: SheetResult) -> str:
+    """Return what was expected, seen and explained, in the learner's own answers."""
+    parts = (("Expected", sheet.predicted), ("seen", sheet.observed), ("why", sheet.explained))
+    said = "; ".join(f"{what}: {plain_name(words)}" for what, words in parts if words)
+    return f"{said[:1].upper()}{said[1:]}." if said else ""
 
 
 def _earned(result: SubmissionResult, full_points: float) -> str:
@@ -186,6 +215,7 @@ def _sheet(sheet: SheetResult, pictures: dict[str, bytes]) -> dict[str, Any]:
         "picture": picture_link(data) if data else "",
         "minute": number(sheet.minute, 0),
         "changes": sheet.changes,
+        "said": _said_words(sheet),
         "readings": _step_readings(sheet) if sheet.steps else _readings(sheet.readings),
     }
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,10 +12,12 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from sim.marking.results import CourseResults, RowResult
+from sim.marking.rows import lean
 from sim.marking.statuses import shown_status
 from sim.plain_text import table_cell
 from sim.reading import Problem, ValueRefused, read_text
 
+GROUP_FILE = re.compile(r"groups/results-\d{3,5}\.json", re.ASCII)
 MAX_RESULTS_BYTES = 256 * 1024 * 1024
 
 
@@ -38,6 +41,12 @@ def earlier_results(file: Path) -> CourseResults | None:
     """Return the results written before, or None when there are none. Raises ValueRefused for a damaged file."""
     if not file.is_file():
         return None
+    found = _read(file)
+    rows = [lean(row) for name in found.groups if GROUP_FILE.fullmatch(name) for row in _read(file.parent / name).rows]
+    return found.model_copy(update={"rows": [*found.rows, *rows]})
+
+
+def _read(file: Path) -> CourseResults:
     try:
         return CourseResults.model_validate_json(read_text(file, MAX_RESULTS_BYTES))
     except ValidationError as error:

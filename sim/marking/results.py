@@ -276,7 +276,8 @@ class CourseResults(_Part):
     marker_version: str
     anonymous: bool
     exercises: list[ExerciseResult]
-    rows: list[RowResult]
+    rows: Annotated[list[RowResult], Field(description="empty where there are groups: their files hold the rows")]
+    groups: Annotated[list[str], Field(description="files beside this one with the rows of a large class")] = []
     unplaced: list[UnplacedResult]
 
 

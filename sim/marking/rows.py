@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
 from pathlib import Path
 
 from sim.marking.attempts import Attempt, Handed, attempts_of
@@ -53,22 +54,51 @@ class Inputs:
     extensions: Extensions = field(default_factory=dict)
     uploaders: Mapping[Path, str] = field(default_factory=dict)
 
+    @cached_property
+    def placed(self) -> Mapping[tuple[str, str], list[HandedFile]]:
+        """The files by learner and exercise, as far as they belong to somebody."""
+        return _by_row(self)
+
     def name_of(self, file: HandedFile) -> str:
         """Return a file's name as it may stand in outputs."""
         return f"file-{file.content[:16]}" if self.anonymous else file.name
 
 
-def course_results(inputs: Inputs) -> CourseResults:
-    """Return all rows of a course: every learner with every exercise, and the files that belong to nobody."""
-    course, placed = inputs.course, _by_row(inputs)
-    rows = [row for learner in inputs.learners for row in _rows_of(inputs, learner, placed)]
-    mine = {file.path for files in placed.values() for file in files}
-    unplaced = [_unplaced(inputs, file) for file in inputs.files if file.path not in mine]
+def course_results(inputs: Inputs, learners: Sequence[Learner] | None = None) -> CourseResults:
+    """Return all rows of a course: every learner with every exercise, and the files that belong to nobody.
+
+    With ``learners`` only their rows, and no such files.
+    """
+    course, placed, unplaced = inputs.course, inputs.placed, []
+    rows = [row for learner in inputs.learners if learners is None for row in _rows_of(inputs, learner, placed)]
+    rows += [row for learner in learners or () for row in _rows_of(inputs, learner, placed)]
+    if learners is None:
+        unplaced = files_of_nobody(inputs)
     return CourseResults(
         course=course.name, title=course.title, time_zone=course.time_zone, marker_version=MARKER_VERSION,
         anonymous=inputs.anonymous, exercises=list(inputs.exercises), rows=rows,
-        unplaced=sorted(unplaced, key=lambda one: (one.file, one.content)),
+        unplaced=unplaced,
     )  # fmt: skip
+
+
+def files_of_nobody(inputs: Inputs) -> list[UnplacedResult]:
+    """Return the files that belong to no row, with the reason."""
+    mine = {file.path for files in inputs.placed.values() for file in files}
+    found = [_unplaced(inputs, file) for file in inputs.files if file.path not in mine]
+    return sorted(found, key=lambda one: (one.file, one.content))
+
+
+def lean(row: RowResult) -> RowResult:
+    """Return a row without what only its learner's page shows: what is kept in mind of very many."""
+    result = row.submission
+    if result is None:
+        return row
+    told = [
+        sheet.model_copy(update={"changes": [], "steps": [], "picture": ""})
+        for sheet in result.sheets
+        if sheet.predicted or sheet.observed or sheet.nominated
+    ]
+    return row.model_copy(update={"submission": result.model_copy(update={"sheets": told, "notes": []})})
 
 
 def _rows_of(

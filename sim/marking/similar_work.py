@@ -6,6 +6,7 @@ a hundred shows any of them. There is no sign of pace: a log holds no clock but 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -13,7 +14,8 @@ from typing import Literal
 from sim.marking.results import CourseResults, RowResult, SubmissionResult
 
 SAME_IN_A_ROW = 3  # whole sheets with every decision the same, one after the other, in two evenings
-PERFECT_SHARE, WITHOUT_STRIP_SHARE = 0.995, 0.97
+PERFECT_SHARE = 0.995
+WITHOUT_STRIP_SHARE, WITHOUT_STRIP_TIMES = 0.97, 3  # exercises
 SMALL_CARD_MM = 6.0
 
 What = Literal["same-light", "same-decisions", "first-sheet", "no-strip", "small-card"]
@@ -37,7 +39,7 @@ def signs_in(results: CourseResults) -> list[Sign]:
         rows = [row for row in results.rows if row.exercise == exercise.name and row.submission and row.submission.signs]
         found += [*_same_light(rows), *_same_decisions(rows)]
         found += [sign for row in rows for sign in signs_of_row(row)]
-    return found
+    return [*found, *_never_a_strip(results.rows)]
 
 
 def signs_of_row(row: RowResult) -> Iterator[Sign]:
@@ -48,11 +50,25 @@ def signs_of_row(row: RowResult) -> Iterator[Sign]:
     first = next((sheet for sheet in result.sheets if sheet.nominated), None)
     if first is not None and first.number == 1 and result.quality_share >= PERFECT_SHARE:
         yield Sign("first-sheet", row.learner, row.exercise, value=result.quality_share)
-    elif result.signs.strips == 0 and len(result.signs.decisions) <= 2 and result.quality_share >= WITHOUT_STRIP_SHARE:
-        yield Sign("no-strip", row.learner, row.exercise, value=result.quality_share)
     smallest = result.signs.smallest_card_mm
     if smallest is not None and smallest < SMALL_CARD_MM:
         yield Sign("small-card", row.learner, row.exercise, value=smallest)
+
+
+def _never_a_strip(rows: Sequence[RowResult]) -> Iterator[Sign]:
+    """Yield the learners who, in several exercises, came to a very good print within two sheets and laid no strip.
+
+    Once it may be luck, or good advice followed well.
+    """
+    straight = Counter(
+        row.learner
+        for row in rows
+        if (result := row.submission) is not None and result.signs is not None and result.quality_share is not None
+        and result.signs.strips == 0 and len(result.signs.decisions) <= 2 and result.quality_share >= WITHOUT_STRIP_SHARE
+    )  # fmt: skip
+    for learner, count in sorted(straight.items()):
+        if count >= WITHOUT_STRIP_TIMES:
+            yield Sign("no-strip", learner, "", value=float(count))
 
 
 def _same_light(rows: Sequence[RowResult]) -> Iterator[Sign]:

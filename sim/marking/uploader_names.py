@@ -25,6 +25,8 @@ def wrong_with_pattern(pattern: str) -> str:
 
 def uploader_of(pattern: str, place: str) -> str:
     """Return the id or address that a file's place in the hand-in folder holds; empty where the pattern does not fit."""
+    if "/" not in pattern:  # about the name alone, in whatever folder it lies
+        place = place.rpartition("/")[2]
     found = _compiled(pattern).fullmatch(place) if pattern else None
     return found["who"] if found else ""
 

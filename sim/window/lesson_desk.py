@@ -9,8 +9,8 @@ from typing import Any
 from sim.bench.darkroom import LOG_NAME, Darkroom
 from sim.bench.house_rules import FreeWork
 from sim.evening.assignment import Assignment, assignment_in
-from sim.evening.given_out import keep_given_out
 from sim.evening.evening import Evening
+from sim.evening.given_out import keep_given_out
 from sim.evening.log import read_log
 from sim.locking import OpenElsewhere
 from sim.refusals import OutsideError, Refusal, Refused
