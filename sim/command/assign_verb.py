@@ -8,7 +8,6 @@ from concurrent.futures import Executor
 from contextlib import contextmanager
 from pathlib import Path
 
-from sim.command.shard_option import shard_in
 from sim.refusals import Refused
 
 A_SEARCH_S = 600.0  # sixty variants of a large sheet, each tried
@@ -33,6 +32,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.marking.assign import assign
     from sim.marking.course import read_course
     from sim.marking.roster import read_roster
+    from sim.marking.shards import shard_in
     from sim.reading import FileRefused, Problem
 
     course = read_course(Path(options.course))

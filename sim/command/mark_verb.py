@@ -9,7 +9,6 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from sim.command.shard_option import shard_in
 from sim.plain_text import drawn_on
 from sim.refusals import Refused
 
@@ -52,6 +51,7 @@ def run(options: argparse.Namespace) -> int:
     """Mark, show findings and changes, and then write."""
     from sim.marking.course_run import Wanted, run_course
     from sim.marking.gradebook import mapping_file
+    from sim.marking.shards import shard_in
 
     if not 1 <= options.jobs <= MOST_JOBS:
         raise Refused(f"--jobs must be between 1 and {MOST_JOBS}, got {options.jobs}")

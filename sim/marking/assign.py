@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections import deque
 from collections.abc import Collection, Iterable, Iterator
 from concurrent.futures import Executor, Future
@@ -11,12 +10,12 @@ from datetime import datetime
 from pathlib import Path
 
 from sim.evening.assignment import ASSIGNMENT_FILE, Assignment, read_assignment
-from sim.marking.batch import Shard
 from sim.marking.bundle import bundled_exercise, learner_negatives, variants_in_turn, with_densities, write_bundle
 from sim.marking.course import Course, CourseExercise, exercise_of, read_secret
 from sim.marking.extensions import course_extensions, due_of
 from sim.marking.pages import file_name
 from sim.marking.roster import Roster, refuse_alike
+from sim.marking.shards import Shard
 from sim.marking.zips import INDEX_FILE, index_text, write_zip
 from sim.reading import MAX_TOML_BYTES, FileRefused, OutsideError, Problem, read_text
 from sim.refusals import Refused
@@ -88,7 +87,7 @@ def assign(
     pieces = (
         Piece(learner.id, task, out / file_name(learner.id) / task.exercise.name)
         for learner in roster.learners
-        if (not only or learner.id in only) and (shard is None or shard.holds(_hash_of(learner.id)))
+        if (not only or learner.id in only) and (shard is None or shard.holds_learner(learner.id))
         for task in tasks
     )
     for piece, negatives in _with_negatives(pieces, secret, executor):
@@ -109,10 +108,6 @@ def _refuse_roster(course: Course, roster: Roster, only: tuple[str, ...]) -> Non
     if not roster.learners:
         raise FileRefused(course.roster or course.file, [Problem("id", "the roster must name a learner", "none")])
     refuse_alike(course.roster or course.file, roster.learners)
-
-
-def _hash_of(learner: str) -> str:
-    return hashlib.sha256(learner.encode("utf-8", "backslashreplace")).hexdigest()
 
 
 @dataclass(frozen=True)

@@ -18,31 +18,21 @@ from sim.marking.extensions import Extensions, course_extensions
 from sim.marking.handed_files import HandedFile, content_of, find_files
 from sim.marking.held_back import own_prints
 from sim.marking.kept_work import Marked, keep, key_of
-from sim.marking.received import Received, not_by_its_learner, read_received
+from sim.marking.received import Received, read_received
 from sim.marking.replayed import Replayed
 from sim.marking.replaying import Task, mark_evening
 from sim.marking.results import CourseResults, ExerciseResult, SubmissionResult
 from sim.marking.roster import Learner, Roster, anonymous, read_roster, refuse_alike
 from sim.marking.rows import Inputs, course_results, files_of_nobody, lean
 from sim.marking.running import IN_FLIGHT_PER_WORKER, Work, run_tasks
+from sim.marking.shards import Shard
+from sim.marking.who_handed_in import not_by_its_learner
 from sim.marking.worker_answers import kept_for
 from sim.reading import FileRefused, Problem, ValueRefused
 from sim.scoring.exercise import Exercise
 
 RESULTS_FOLDER = "results"
 MOST_IN_ONE, GROUP = 500, 200  # learners: up to so many have one page and one file together; beyond, groups of so many
-
-
-@dataclass(frozen=True)
-class Shard:
-    """One part of a batch that is marked in several places at once: part ``number`` (from 1) of ``count``."""
-
-    number: int
-    count: int
-
-    def holds(self, content: str) -> bool:
-        """Tell whether an evening belongs to this part: by its content, so that nobody needs to ask the others."""
-        return int(content[:15], 16) % self.count == self.number - 1
 
 
 @dataclass(frozen=True)

@@ -55,8 +55,7 @@ def read_eye_marks(file: Path) -> tuple[EyeMark, ...]:
     if problems:
         raise ValueRefused(file, problems[:40])
     return tuple(
-        EyeMark(*(row.cells[name] for name in ("learner", "exercise", "criterion", "step")), row.cells.get("reason", ""))
-        for row in rows
+        EyeMark(c["learner"], c["exercise"], c["criterion"], c["step"], c.get("reason", "")) for c in (r.cells for r in rows)
     )
 
 

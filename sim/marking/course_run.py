@@ -7,12 +7,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from sim.marking.batch import Batch, Outcome, Shard, mark_batch, read_batch
+from sim.marking.batch import Batch, Outcome, mark_batch, read_batch
 from sim.marking.gradebook import Mapping, read_mapping, usual_mapping
 from sim.marking.outputs import RESULTS_FILE, hand_back, write_outputs
 from sim.marking.preflight import Finding, findings, list_findings
 from sim.marking.regrade import changes_in_words, changes_of, changes_text, earlier_results
 from sim.marking.running import chosen_executor
+from sim.marking.shards import Shard
 from sim.marking.statuses import shown_status
 from sim.reading import FileRefused, Problem
 from sim.writing import write_text

@@ -92,7 +92,8 @@ def read_tables(course: Course, ids: Sequence[str], overrides_file: Path | None 
     decisions = read_decisions(course.review) if course.review else ()
     comments = read_comments(course.comments, bank) if course.comments else ()
     eye_marks = read_eye_marks(course.by_eye) if course.by_eye else ()
-    codes = _codes(course, ids, [one.learner for one in (*overrides, *decisions, *comments, *eye_marks)])
+    every: list[OfALearner] = [*overrides, *decisions, *comments, *eye_marks]
+    codes = _codes(course, ids, [one.learner for one in every])
     named = CourseTables(
         _named(overrides, codes), _named(decisions, codes), _named(comments, codes), _named(eye_marks, codes),
         frozenset(_named([one for one in comments if one.learner in codes], codes)),

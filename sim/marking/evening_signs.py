@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from sim.printing.record import Card, PrintingRecord
 
 DIGITS = 16
+ROUND = " round"
 
 
 def signs_of(state: EveningState) -> SignsResult:
@@ -28,9 +29,14 @@ def signs_of(state: EveningState) -> SignsResult:
 
 
 def decisions_digest(record: PrintingRecord) -> str:
-    """Return a digest of what was decided for a sheet: everything a hand sets, not the light that came nor the negative."""
+    """Return a digest of what was decided for a sheet: everything a hand sets, not the light that came nor the negative.
+
+    Behind it stands ``ROUND`` where all of it is what anybody might dial: seconds on the half, and no card.
+    """
     exposures = [[e.time_s, e.f_number, e.filter.name, [asdict(card) for card in e.cards]] for e in record.exposures]
-    return _digest([exposures, record.enlarger.height_mm, record.enlarger.focus_offset_mm, record.development.time_s])
+    digest = _digest([exposures, record.enlarger.height_mm, record.enlarger.focus_offset_mm, record.development.time_s])
+    plain = all(abs(2.0 * e.time_s - round(2.0 * e.time_s)) < 1e-6 and not e.cards for e in record.exposures)
+    return digest + ROUND if plain else digest
 
 
 def _digest(value: object) -> str:

@@ -38,13 +38,13 @@ def _pictures(course: Course, index: int) -> tuple[bytes, ...]:
     from sim.paper.stock import find_stock
     from sim.printing.make_print import make_print
     from sim.printing.record_file import read_record
-    from sim.scoring.derived import REFERENCE_FILE, read_reference
+    from sim.scoring.derived import read_reference, reference_file
 
     entry, (folder, _) = course.exercises[index], exercise_of(course, index)
     if entry.own_print:
         records = [read_record(course.file.parent / entry.own_print)]
     else:
-        records = list(read_reference(folder)) if (folder / REFERENCE_FILE).is_file() else []
+        records = list(read_reference(folder)) if reference_file(folder).is_file() else []
     found = []
     for record in records[:MOST_OWN_PRINTS]:
         sheet = make_print(find_negative(record.negative), record, find_stock(record.sheet.paper), OWN_PRINT_PX_PER_MM)

@@ -70,24 +70,25 @@ def judged_evening(
     kept_back = {mark.place for mark in marks.marks if mark.hidden} - announced
     sheets, pictures = _sheets(exercise, judged, state.sheets, state.nominated)
     sheets = [sheet.model_copy(update=_said(state, sheet.number)) for sheet in sheets]
-    result = blank.model_copy(
-        update={
-            **_marks_data(exercise, marks),
-            "criteria": [_criterion(mark) for mark in marks.marks],
-            "advice": [_advice(one, kept_back) for one in advice],
-            "sheets": sheets,
-            "sheets_used": round(state.sheets_used, 2),
-            "minutes_used": round(minutes_used, 1),
-            "negatives": [NegativeResult(name=n.name, digest=n.digest) for n in negatives],
-            "signs": signs_of(state),
-            "exercise_version": submission.opening.exercise_version,
-            "hints": len(state.said_of("hint")),
-            "notes": [_line(note) for note in state.notes[:MOST_NOTES]],
-            "prints_wanted": exercise.copies * len(negatives),
-            "prints_there": len(judged.judged_prints),
-        }
-    )
+    about = {
+        **_marks_data(exercise, marks), **_evening_data(submission), "sheets": sheets,
+        "criteria": [_criterion(mark) for mark in marks.marks],
+        "advice": [_advice(one, kept_back) for one in advice],
+        "negatives": [NegativeResult(name=n.name, digest=n.digest) for n in negatives],
+        "prints_wanted": exercise.copies * len(negatives), "prints_there": len(judged.judged_prints),
+    }  # fmt: skip
+    result = blank.model_copy(update=about)
     return Marked(SubmissionResult.model_validate(result.model_dump()), pictures)
+
+
+def _evening_data(submission: Submission) -> dict[str, object]:
+    """Return what an evening used and said, beside its prints."""
+    state = submission.state
+    return {
+        "sheets_used": round(state.sheets_used, 2), "minutes_used": round(state.used_s / 60.0, 1), "signs": signs_of(state),
+        "exercise_version": submission.opening.exercise_version, "hints": len(state.said_of("hint")),
+        "notes": [_line(note) for note in state.notes[:MOST_NOTES]],
+    }  # fmt: skip
 
 
 def _said(state: EveningState, number: int) -> dict[str, str]:

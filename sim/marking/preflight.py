@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from sim.marking.course_tables import OfALearner
 from sim.marking.gradebook import Mapping as Columns
 from sim.marking.handed_files import HandedFile
-from sim.marking.received import Received, names_without_file
+from sim.marking.received import Received
 from sim.marking.results import CourseResults
 from sim.marking.statuses import SETTLED
+from sim.marking.who_handed_in import names_without_file
 
 
 @dataclass(frozen=True)

@@ -1,24 +1,14 @@
-"""The list of what came in, as the system that received it tells: which file, when, and, where it says so, from whom.
-
-What a file says about itself is a claim. Where the list names who handed it in, the two are held against each other: a file
-handed in by somebody else than it names is set aside for a person, and so is nobody's mark.
-"""
+"""The list of what came in, as the system that received it tells: which file, when, and, where it says so, from whom."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from sim.marking.csv_tables import no_repeats, read_table
 from sim.marking.moments import moment_in
-from sim.marking.roster import Learner
 from sim.reading import Problem, ValueRefused, shown
-
-if TYPE_CHECKING:
-    from sim.marking.handed_files import HandedFile
 
 MOST_LISTED, MOST_LIST_BYTES = 200_000, 32 * 1024 * 1024
 
@@ -53,24 +43,3 @@ def read_received(file: Path) -> dict[str, Received]:
     if problems:
         raise ValueRefused(file, problems[:40])
     return listed
-
-
-def names_without_file(listed: Mapping[str, Received], files: Sequence[HandedFile]) -> list[str]:
-    """Return the names of the list that no file in the folder has."""
-    there = {file.shown_as for file in files} | {file.path.name for file in files}
-    return [name for name in listed if name not in there]
-
-
-def not_by_its_learner(files: Sequence[HandedFile], learners: Sequence[Learner]) -> dict[Path, str]:
-    """Return the files that somebody else handed in than the learner they name, with who that was.
-
-    An uploader is known by id or, whatever the letters' case, by e-mail address.
-    """
-    known = {one.email.casefold(): one.id for one in learners if one.email} | {one.id: one.id for one in learners}
-    found = {}
-    for file in files:
-        if file.uploader and file.learner:
-            uploader = known.get(file.uploader) or known.get(file.uploader.casefold(), file.uploader)
-            if uploader != file.learner:
-                found[file.path] = uploader
-    return found

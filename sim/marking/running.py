@@ -170,8 +170,8 @@ def chosen_executor(
     except (OSError, ValueError, TimeoutError) as error:
         raise Refused(f"--scheduler must be the address of a running scheduler, got {scheduler!r} ({error})") from None
     with client:
-        executor = Cluster(client, scheduler, client.get_executor(pure=False))
+        cluster = Cluster(client, scheduler, client.get_executor(pure=False))
         try:
-            yield executor
+            yield cluster
         finally:
-            executor.executor.shutdown(wait=False)
+            cluster.executor.shutdown(wait=False)

@@ -11,9 +11,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from sim.marking.evening_signs import ROUND
 from sim.marking.results import CourseResults, RowResult, SubmissionResult
 
-SAME_IN_A_ROW = 3  # whole sheets with every decision the same, one after the other, in two evenings
+SAME_IN_A_ROW = 3  # whole sheets with every decision the same, one after the other, in two evenings;
+MOST_ROUND = 1  # at most so many of them what anybody might dial,
+ROUND_IN_A_ROW = 5  # or so many in a row, whatever was dialled
 PERFECT_SHARE = 0.995
 WITHOUT_STRIP_SHARE, WITHOUT_STRIP_TIMES = 0.97, 3  # exercises
 SMALL_CARD_MM = 6.0
@@ -97,20 +100,20 @@ class SignsOf:
 
 
 def _same_decisions(rows: Sequence[RowResult]) -> Iterator[Sign]:
-    """Yield pairs with at least so many whole sheets in a row decided the same."""
-    runs = {
-        row.learner: ["".join(run) for run in _runs(_signs(row).decisions, SAME_IN_A_ROW)] for row in rows
-    }  # fmt: skip
+    """Yield pairs with enough whole sheets in a row decided the same."""
+    runs = {row.learner: ["".join(run) for run in _runs(_signs(row).decisions)] for row in rows}
     for one, other in _sharing(runs):
         yield Sign("same-decisions", one, rows[0].exercise, other, float(SAME_IN_A_ROW))
 
 
-def _runs(decisions: Sequence[str], length: int) -> Iterator[tuple[str, ...]]:
-    """Yield every run of so many different decisions in a row."""
-    for start in range(len(decisions) - length + 1):
-        run = tuple(decisions[start : start + length])
-        if len(set(run)) == length:  # the same print again and again is an edition, no path
-            yield run
+def _runs(decisions: Sequence[str]) -> Iterator[tuple[str, ...]]:
+    """Yield every run of different decisions in a row that two honest evenings hardly share."""
+    for length in (SAME_IN_A_ROW, ROUND_IN_A_ROW):
+        for start in range(len(decisions) - length + 1):
+            run = tuple(decisions[start : start + length])
+            plain = sum(one.endswith(ROUND) for one in run)
+            if len(set(run)) == length and (length == ROUND_IN_A_ROW or plain <= MOST_ROUND):
+                yield run  # the same print again and again is an edition, no path
 
 
 def _sharing(marks: Mapping[str, Sequence[str]]) -> Iterator[tuple[str, str]]:
