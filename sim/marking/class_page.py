@@ -75,7 +75,7 @@ def _to_look_at(results: CourseResults) -> list[dict[str, str]]:
         {"who": _who(row), "exercise": titles[row.exercise], "state": said_status(row.status, row.limit),
          "why": "; ".join(row.reasons)}
         for row in results.rows
-        if row.status not in SETTLED
+        if row.status not in SETTLED and row.override is None  # what a person has settled waits for nobody
     ]  # fmt: skip
     files = [
         {"who": one.file, "exercise": "", "state": said_status(one.status), "why": "; ".join(one.reasons)}

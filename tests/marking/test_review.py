@@ -120,6 +120,7 @@ def test_what_is_not_for_the_learner_stands_on_no_page_of_theirs(after: Outcome)
 def test_the_queue_says_what_waits_and_what_was_decided(after: Outcome, before: Outcome) -> None:
     assert "Somebody has to look" in class_text(before.results, before.marked)
     page = class_text(after.results, after.marked)
+    assert "Somebody has to look" not in page
     assert "our own mistake" in page
     assert "a letter is with the office" in page
 
