@@ -24,7 +24,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--jobs", type=int, default=min(os.cpu_count() or 1, 8), metavar="N",
                         help="worker processes on this machine (default: %(default)s)")  # fmt: skip
     parser.add_argument("--scheduler", metavar="ADDRESS", help="mark on a cluster of your own: the address of a dask "
-                        "scheduler, who can then do all that you can (see lessons/README.md)")  # fmt: skip
+                        "scheduler, who can then do all that you can (see lessons/courses.md)")  # fmt: skip
     parser.add_argument("--shard", metavar="K/N", help="replay only part K of N, for machines that share these folders; "
                         "then mark once without it")  # fmt: skip
     parser.add_argument("--received", metavar="CSV", help="when files came, and from whom: file, received, "
@@ -42,7 +42,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--dry-run", action="store_true",
                         help="show what would change; only replayed evenings are kept, nothing else is written")  # fmt: skip
     parser.add_argument("--hand-back", metavar="FOLDER", help="then copy the learners' finished pages, and only them, here")
-    parser.add_argument("--zip", action="store_true", help="hand back one zip of the pages with a list, feedback.zip")
+    parser.add_argument("--zip", action="store_true", help="hand back one zip of the pages with a list, pages.zip")
     parser.add_argument("--time-limit", type=float, default=20.0, metavar="S",
                         help="most seconds for one evening (default: %(default)s)")  # fmt: skip
 

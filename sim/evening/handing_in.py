@@ -141,8 +141,8 @@ def _with_named(
         raise NotReady(f"{file}: the sheets that count have been named already ({named}); go on in the evening to name others")
     for number in counting:
         if not 1 <= number <= len(state.sheets) or state.sheets[number - 1].record.sheet.kind == "strip":
-            among = f"a whole print among the {len(state.sheets)} pieces"
-            raise NotReady(f"{file}: a sheet that counts must be {among}, got {number}")
+            rule = f"a whole print among the {len(state.sheets)} pieces"
+            raise NotReady(f"{file}: a sheet that counts must be {rule}, got {number}")
     line = Line(len(lines), "nominated", {"sheets": list(counting)}, lines[-1].hash)
     return (*lines, line), after(state, line, file)
 

@@ -46,7 +46,7 @@ class CourseExercise:
     """One exercise of a course. ``name`` is the folder's own name; ``due`` is local time, None: never late.
 
     Evenings done under one of ``accepted_versions`` of the exercise are marked by today's. An ``exam`` gives learners nothing
-    but the task, and its marks stand on no page until it is ``released``, with the print of ``own_print`` (a record beside the
+    but the task, and its marks stand on no page until it is ``given_out``, with the print of ``own_print`` (a record beside the
     course file; empty: the exercise's reference).
     """
 
@@ -60,7 +60,7 @@ class CourseExercise:
     late: LateRule = LateRule()
     accepted_versions: tuple[int, ...] = ()
     exam: bool = False
-    released: bool = False
+    given_out: bool = False
     own_print: str = ""
     by_eye: tuple[EyeCriterion, ...] = ()
 
@@ -72,7 +72,7 @@ class CourseExercise:
     @property
     def held_back(self) -> bool:
         """Tell whether its marks are not to be given out yet."""
-        return self.exam and not self.released
+        return self.exam and not self.given_out
 
 
 @dataclass(frozen=True)
@@ -124,7 +124,7 @@ def _exercise(entry: ExerciseForm) -> CourseExercise:
     attempts = 1 if entry.exam and entry.attempts is None else entry.attempts
     return CourseExercise(
         Path(entry.folder).name, entry.folder, entry.due, attempts, entry.policy, entry.variants, entry.points, rule,
-        tuple(entry.accepted_versions), entry.exam, entry.released, entry.own_print or "",
+        tuple(entry.accepted_versions), entry.exam, entry.given_out, entry.own_print or "",
         tuple(EyeCriterion(one.name, one.asks, one.points) for one in entry.by_eye),
     )  # fmt: skip
 
@@ -159,8 +159,8 @@ def _contradictions(exercises: Sequence[CourseExercise], has_secret: bool) -> li
             problems.append(Problem(f"exercise[{index}].folder", "must not stand twice in a course", shown(one.folder)))
         if one.variants and not has_secret:
             problems.append(Problem(f"exercise[{index}].variants", "needs a secret_file in the course", "none"))
-        if (one.released or one.own_print) and not one.exam:
-            key = "released" if one.released else "own_print"
+        if (one.given_out or one.own_print) and not one.exam:
+            key = "given_out" if one.given_out else "own_print"
             problems.append(Problem(f"exercise[{index}].{key}", "has a meaning only where exam = true", "an exercise"))
         if one.points_of_marks < 0.0:
             rule = f"must not be worth more than the exercise's {one.points:g} points"

@@ -66,7 +66,7 @@ class ExerciseForm(BaseModel):
     variants: bool = False
     points: Annotated[float, Field(gt=0.0, le=10_000.0)] = 100.0
     exam: bool = False
-    released: bool = False
+    given_out: bool = False
     own_print: Beside | None = None
     by_eye: Annotated[list[EyeForm], Field(max_length=20)] = []
     accepted_versions: Annotated[list[Annotated[int, Field(ge=1, le=10_000)]], Field(max_length=100)] = []

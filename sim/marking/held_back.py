@@ -29,7 +29,7 @@ def _silent(row: RowResult) -> RowResult:
 def own_prints(course: Course) -> dict[str, tuple[bytes, ...]]:
     """Return the instructor's own prints of the examinations that are given out, as pictures. Raises OutsideError."""
     return {
-        one.name: _pictures(course, index) for index, one in enumerate(course.exercises) if one.exam and one.released
+        one.name: _pictures(course, index) for index, one in enumerate(course.exercises) if one.exam and one.given_out
     }
 
 

@@ -21,7 +21,7 @@ from sim.marking.zips import INDEX_FILE, index_text, write_zip
 from sim.reading import FileRefused, Problem
 from sim.writing import write_bytes, write_text
 
-FEEDBACK_ZIP = "feedback.zip"
+PAGES_ZIP = "pages.zip"
 GROUPS_FOLDER = "groups"
 RESULTS_FILE, GRADEBOOK_FILE, CLASS_FILE, PAGES_FOLDER = "results.json", "gradebook.csv", "class.html", "pages"
 
@@ -125,4 +125,4 @@ def _zip_pages(results: CourseResults, given: list[str], out: Path, folder: Path
     lines = [(learner, emails[learner], page_name(learner)) for learner in given]
     files = {page_name(one): (out / PAGES_FOLDER / page_name(one)).read_bytes() for one in given}
     files[INDEX_FILE] = index_text(("id", "email", "file"), lines).encode("utf-8")
-    write_zip(folder / FEEDBACK_ZIP, files)
+    write_zip(folder / PAGES_ZIP, files)

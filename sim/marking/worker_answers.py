@@ -3,7 +3,7 @@
 A worker may be a process of ours, a machine behind a scheduler, or a file kept from another day. An answer must be a whole
 result of the form that is published, about this file, this exercise and this version of the marker; its points must be
 those the exercise has to give; its texts short and printable, its pictures small JPEGs of sheets it tells of. Which mark
-it gives within that cannot be seen from here: whoever owns the scheduler owns the marks (lessons/README.md says so).
+it gives within that cannot be seen from here: whoever owns the scheduler owns the marks (lessons/courses.md says so).
 """
 
 from __future__ import annotations

@@ -84,7 +84,7 @@ def held(room: ClassRoom) -> Outcome:
     return marked(room)
 
 
-def test_until_it_is_released_nothing_is_told_but_that_it_came_in(held: Outcome) -> None:
+def test_until_it_is_given_out_nothing_is_told_but_that_it_came_in(held: Outcome) -> None:
     assert row_of(held, "k01").points is not None
     page = feedback_text(held.results, "k01", held.marked)
     assert "its marks are given out later" in page
@@ -100,8 +100,8 @@ def test_one_evening_counts(held: Outcome) -> None:
     assert [one.note for one in row_of(held, "k02").attempts] == ["", "over the limit of 1 attempts"]
 
 
-def test_once_released_marks_stand_beside_the_instructors_own_print(room: ClassRoom, held: Outcome) -> None:
-    as_exam(room, "released = true", 'own_print = "own.json"')
+def test_once_given_out_marks_stand_beside_the_instructors_own_print(room: ClassRoom, held: Outcome) -> None:
+    as_exam(room, "given_out = true", 'own_print = "own.json"')
     given = marked(room)
     assert given.replayed == 0  # nothing is marked again for that
     page = feedback_text(given.results, "k01", given.marked, given.own_prints)
@@ -111,7 +111,7 @@ def test_once_released_marks_stand_beside_the_instructors_own_print(room: ClassR
 
 
 BAD = {
-    "released = true": "exam = true", "exam = true\nattempts = 2": "must be 1 in an exam",
+    "given_out = true": "exam = true", "exam = true\nattempts = 2": "must be 1 in an exam",
     'own_print = "x.json"': "exam = true",
 }  # fmt: skip
 

@@ -158,7 +158,7 @@ def test_bundles_and_pages_are_given_out_as_zips_with_a_list(room: ClassRoom, tm
     found = marked(room, tmp_path / "out")
     write_outputs(found, tmp_path / "out", None)
     hand_back(found.results, tmp_path / "out", tmp_path / "back", as_zip=True)
-    with zipfile.ZipFile(tmp_path / "back" / "feedback.zip") as archive:
+    with zipfile.ZipFile(tmp_path / "back" / "pages.zip") as archive:
         assert archive.namelist() == ["index.csv", "k01.html", "k02.html", "k03.html"]
 
 
