@@ -1,7 +1,8 @@
 """Where a person who teaches may want to look twice: signs that honest evenings seldom show. A sign is a question, no verdict.
 
-The thresholds were set on scripted honest classes (``tests/marking/honest_classes.py`` measures them): at most one evening in
-a hundred shows any of them. There is no sign of pace: a log holds no clock but the darkroom's.
+The thresholds were set on scripted honest classes (``tests/marking/honest_classes.py`` measures them): three whole sheets in a
+row, however they were dialled, were shared by 3 of 120 evenings; as it stands none of 120 shows a sign. There is no sign of
+pace: a log holds no clock but the darkroom's.
 """
 
 from __future__ import annotations
