@@ -72,7 +72,11 @@ def show_marks(step: Step) -> None:
         e = step.marks.economy
         earned = f"{e.points:.1f} of {e.full_points:g}"
         rows.append(["", "-", "economy of paper", f"{e.sheets_used:g}", f"{e.expected_sheets:g}", earned])
-    title = f"Marks: {step.marks.points:.1f} of {step.marks.full_points:g} ({'passed' if step.passed else 'not passed yet'})"
+    state = "passed" if step.passed else "not passed yet"
+    if step.marks.provisional:
+        state += f" so far; {step.marks.kept_back_points:g} points more are judged once it is handed in"
+    kind = "Provisional marks" if step.marks.provisional else "Marks"
+    title = f"{kind}: {step.marks.points:.1f} of {step.marks.full_points:g} ({state})"
     show_table(title, ["negative", "place", "kind", "measured", "wanted", "points"], rows)
 
 

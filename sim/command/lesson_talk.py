@@ -131,7 +131,7 @@ class Talk:
         from sim.command.lesson_show import write_comparison
 
         self.run.nominate(*(whole_in("nominate", word) for word in act.words))
-        for one in self.run.result()[2]:
+        for one in () if self.run.exam else self.run.result()[2]:
             path = write_comparison(self.run, one.first, one.second, self.pictures)
             print(f"  Your prints {one.first} and {one.second} side by side: {path}")
 

@@ -88,10 +88,12 @@ def _opened(options: argparse.Namespace) -> LessonRun:
         raise Refused(f"give a lesson's name or --folder, got both {options.name!r} and {options.folder!r}")
     where, name, learner, negatives = options.folder or options.name, "", options.learner, tuple(options.negative)
     if options.folder and (Path(options.folder) / "assignment.toml").is_file():
-        name, learner, negatives = _assigned(Path(options.folder), learner, negatives)
+        name, learner, negatives = _assigned(Path(options.folder), learner, negatives, kept_in(options))
     folder, exercise = exercise_in(where, name)
     progress = read_progress(kept_in(options), learner)
     attempt = progress.attempts(exercise.name) + 1
+    if options.new and _one_evening_only(Path(options.folder) if options.folder else None):
+        raise Refused("--new cannot be asked for in an examination: there is one evening; leave it out to go on with it")
     if options.new:
         attempt = _unused(options, exercise.name, learner, attempt)
     if options.log:
@@ -103,16 +105,28 @@ def _opened(options: argparse.Namespace) -> LessonRun:
     )  # fmt: skip
 
 
-def _assigned(folder: Path, learner: str, negatives: tuple[str, ...]) -> tuple[str, str, tuple[str, ...]]:
-    """Return exercise, learner and negatives of a bundle."""
+def _assigned(
+    folder: Path, learner: str, negatives: tuple[str, ...], keep: Path
+) -> tuple[str, str, tuple[str, ...]]:
+    """Return exercise, learner and negatives of a bundle; remember that they were given out."""
     from sim.evening.assignment import read_assignment
+    from sim.evening.given_out import keep_given_out
 
     assignment = read_assignment(folder)
     if learner and learner != assignment.learner:
         raise Refused(f"--learner must be {assignment.learner!r}, whose bundle this is, got {learner!r}")
     if negatives:
         raise Refused(f"--negative cannot be chosen in a bundle, got {', '.join(negatives)}")
+    keep_given_out(keep, assignment)
     return assignment.exercise, assignment.learner, assignment.negatives
+
+
+def _one_evening_only(folder: Path | None) -> bool:
+    """Tell whether a folder is the bundle of an examination."""
+    from sim.evening.assignment import assignment_in
+
+    assignment = assignment_in(folder) if folder else None
+    return assignment is not None and assignment.exam
 
 
 def _unused(options: argparse.Namespace, exercise: str, learner: str, attempt: int) -> int:
@@ -143,6 +157,9 @@ def _keep(options: argparse.Namespace, lesson: LessonRun) -> None:
     if not lesson.evening.state.nominated:
         print(f"\nNo sheet counts yet. The lesson is kept; go on with it at any time ({lesson.evening.file}).")
         return
+    if lesson.exam:
+        print(f"\nKept. To hand the evening in: tonewright submit {lesson.evening.file} -o FILE")
+        return
     learner = lesson.evening.state.opening.learner  # the log given may belong to somebody else: the progress is theirs
     done = evening_done(lesson, today(options))
     _, file = change_progress(kept_in(options), learner, lambda kept: with_evening(kept, lesson.exercise.name, done))
@@ -162,9 +179,10 @@ def _result(lesson: LessonRun, refused: int) -> dict[str, object]:
         "sheets_left": step.sheets_left, "minutes_left": round(step.minutes_left, 2), "refused_lines": refused,
         "nominated": list(lesson.evening.state.nominated),
     }  # fmt: skip
-    if lesson.evening.state.nominated:
+    if lesson.evening.state.nominated and not lesson.exam:
         marks, advice, own = lesson.result()
         data["points"], data["full_points"] = round(marks.points, 2), marks.full_points
+        data["provisional"], data["kept_back_points"] = marks.provisional, marks.kept_back_points
         data["passed"], data["share"] = marks.passed(lesson.exercise), round(marks.share, 4)
         data["marks"] = [asdict(mark) for mark in marks.marks]
         data["advice"] = [{**advice_data(one), "words": advice_words(one, lesson.words)} for one in advice]

@@ -17,21 +17,32 @@ MOST_JOBS = 64
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
-    parser.add_argument("folder", help="the folder of handed-in files")
+    parser.add_argument("folder", help="the folder of handed-in files, or a zip of them")
     parser.add_argument("--course", required=True, metavar="TOML", help="the course file")
     parser.add_argument("--roster", metavar="CSV", help="who is in the course: id, name, email (default: the course file's)")
     parser.add_argument("-o", "--output", required=True, metavar="FOLDER", help="where results and pages go")
     parser.add_argument("--jobs", type=int, default=min(os.cpu_count() or 1, 8), metavar="N",
                         help="worker processes on this machine (default: %(default)s)")  # fmt: skip
     parser.add_argument("--scheduler", metavar="ADDRESS", help="mark on a cluster of your own: the address of a dask "
-                        "scheduler, who can then do all that you can (see lessons/README.md)")  # fmt: skip
-    parser.add_argument("--received", metavar="CSV", help="when files came: file, received (default: the files' own times)")
-    parser.add_argument("--overrides", metavar="CSV", help="points given by a person: learner, exercise, points, reason")
-    parser.add_argument("--mapping", metavar="TOML", help="the gradebook's columns (default: id, name, email, every exercise)")
+                        "scheduler, who can then do all that you can (see lessons/courses.md)")  # fmt: skip
+    parser.add_argument("--shard", metavar="K/N", help="replay only part K of N, for machines that share these folders; "
+                        "then mark once without it")  # fmt: skip
+    parser.add_argument("--received", metavar="CSV", help="when files came, and from whom: file, received, "
+                        "uploader (default: the course file's, else the files' own times)")  # fmt: skip
+    parser.add_argument("--overrides", metavar="CSV", help="points given by a person: learner (id or code), exercise, "
+                        "points, reason, private (default: the course file's)")  # fmt: skip
+    parser.add_argument("--accept-version", action="store_true",
+                        help="mark evenings done under earlier versions of an exercise by today's")  # fmt: skip
+    parser.add_argument("--changes", metavar="CSV", help="write all marks that change against the last run here")
+    parser.add_argument(
+        "--mapping", metavar="TOML", help="the gradebook's columns: a file of yours, or one of the examples email-and-percent, "
+        "line-for-each-piece, name-id-section-maxima (default: id, name, email, every exercise)",
+    )  # fmt: skip
     parser.add_argument("--anonymous", action="store_true", help="no names, ids or addresses in anything written")
     parser.add_argument("--dry-run", action="store_true",
                         help="show what would change; only replayed evenings are kept, nothing else is written")  # fmt: skip
     parser.add_argument("--hand-back", metavar="FOLDER", help="then copy the learners' finished pages, and only them, here")
+    parser.add_argument("--zip", action="store_true", help="hand back one zip of the pages with a list, pages.zip")
     parser.add_argument("--time-limit", type=float, default=20.0, metavar="S",
                         help="most seconds for one evening (default: %(default)s)")  # fmt: skip
 
@@ -39,18 +50,22 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Mark, show findings and changes, and then write."""
     from sim.marking.course_run import Wanted, run_course
+    from sim.marking.gradebook import mapping_file
+    from sim.marking.shards import shard_in
 
     if not 1 <= options.jobs <= MOST_JOBS:
         raise Refused(f"--jobs must be between 1 and {MOST_JOBS}, got {options.jobs}")
     if not 0.5 <= options.time_limit <= 3600.0:
         raise Refused(f"--time-limit must be between 0.5 and 3600 s, got {options.time_limit}")
-    roster, received, overrides, mapping, hand_back_to = (
+    roster, received, overrides, hand_back_to, changes = (
         Path(name) if name else None
-        for name in (options.roster, options.received, options.overrides, options.mapping, options.hand_back)
+        for name in (options.roster, options.received, options.overrides, options.hand_back, options.changes)
     )
+    mapping = mapping_file(options.mapping) if options.mapping else None
     wanted = Wanted(
         Path(options.folder), Path(options.course), Path(options.output), roster, received, overrides, mapping,
         options.jobs, options.scheduler, options.anonymous, options.dry_run, hand_back_to, options.time_limit,
+        options.accept_version, changes, options.zip, shard_in(options.shard),
     )  # fmt: skip
     with _progress() as progress:
         return 1 if run_course(wanted, print, progress) else 0

@@ -38,6 +38,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.scoring.target_tones import aim_tones, read_targets
 
     negative, stock, record = set_up_from(options)
+    _refuse_given_out(negative.name)
     if options.targets:
         targets = read_targets(Path(options.targets), negative)
     else:
@@ -59,6 +60,20 @@ def run(options: argparse.Namespace) -> int:
     real = tones_on_real_paper(negative, found.record, stock) if options.real_paper else ()
     (_show_json if options.json else _show)(found, real)
     return 0 if found.holds else 1
+
+
+def _refuse_given_out(negative: str) -> None:
+    """Leave a negative alone that was given out to be printed by its learner. Raises Refused."""
+    from sim.evening.given_out import GIVEN_OUT_FILE, is_given_out, negatives_given_out
+    from sim.scoring.variants import is_of_a_course
+    from sim.shelf import data_of_ones_own
+
+    folder = data_of_ones_own()
+    if is_of_a_course(negative) or is_given_out(negative, negatives_given_out(folder)):
+        raise Refused(
+            f"{negative} was given out in a course, and its print is its learner's to find; take another negative "
+            f"(what was given out stands in {folder / GIVEN_OUT_FILE})"
+        )
 
 
 def _show_json(found: Reached, real: tuple[RealTone, ...]) -> None:

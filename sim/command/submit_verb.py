@@ -12,6 +12,10 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
     parser.add_argument("log", help="the evening's log")
     parser.add_argument("-o", "--output", metavar="FILE", help="the file to hand in (default: beside the log)")
+    parser.add_argument("--counts", metavar="NUMBERS", default="",
+                        help="the sheets that count, such as 3,5, where the evening has not named them")  # fmt: skip
+    parser.add_argument("--part", action="store_true",
+                        help="hand in what is there of several prints; a print that is missing earns nothing")  # fmt: skip
     parser.add_argument("--json", action="store_true", help="what was handed in, as JSON")
 
 
@@ -23,17 +27,42 @@ def run(options: argparse.Namespace) -> int:
     log = Path(options.log)
     if not log.name:
         raise Refused(f"log must be the file of an evening, got {options.log!r}")
-    output = Path(options.output) if options.output else log.with_name(f"{log.stem}-handed-in.jsonl")
-    handed = hand_in(log, output, sheets_needed(log))
-    data = {"file": str(handed.file), "lines": handed.lines, "sheets": handed.sheets, "nominated": list(handed.nominated)}
+    output = Path(options.output) if options.output else log.with_name(usual_name(log))
+    needed = sheets_needed(log)
+    handed = hand_in(log, output, needed, _numbers(options.counts), options.part)
+    data = {"file": str(handed.file), "lines": handed.lines, "sheets": handed.sheets, "nominated": list(handed.nominated),
+            "missing": max(0, needed - len(handed.nominated))}  # fmt: skip
     if options.json:
         show_json({**data, "size_bytes": handed.size_bytes})
         return 0
     counts = ", ".join(f"sheet {number}" for number in handed.nominated)
     print(f"{handed.file}: {handed.sheets} pieces of paper, {handed.lines} lines, {handed.size_bytes / 1024:.0f} KB; "
           f"what counts: {counts}. Written and read back.")  # fmt: skip
+    if data["missing"]:
+        print(f"{data['missing']} of the {needed} prints asked for are missing; what is missing earns nothing.")
     print("Hand in this one file. The evening itself stays open; should you go on, hand it in again.")
     return 0
+
+
+def usual_name(log: Path) -> str:
+    """Return the name of the file to hand in: whose it is, of which exercise and which attempt, where the log says so."""
+    from sim.evening.log import read_log
+    from sim.marking.pages import file_name
+
+    lines = read_log(log).lines
+    opening = lines[0].data if lines else {}
+    learner, exercise, attempt = (str(opening.get(key, "")) for key in ("learner", "exercise", "attempt"))
+    if not learner or not exercise:
+        return f"{log.stem}-handed-in.jsonl"
+    return f"{file_name(learner)}_{file_name(exercise)}_{file_name(attempt or '1')}.jsonl"
+
+
+def _numbers(text: str) -> tuple[int, ...]:
+    """Return the numbers of sheets as they were typed, each once."""
+    words = [word.strip() for word in text.split(",") if word.strip()]
+    if not all(word.isascii() and word.isdigit() and len(word) < 6 for word in words) or len(set(words)) < len(words):
+        raise Refused(f"--counts must be numbers of sheets, each once, such as 3,5, got {text[:40]!r}")
+    return tuple(int(word) for word in words)
 
 
 def sheets_needed(log: Path) -> int:

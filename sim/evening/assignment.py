@@ -18,6 +18,7 @@ class Assignment:
     """Who does which exercise on which negatives, until when (text in the course's time zone; empty: no date).
 
     ``attempts`` and ``sheets`` are how many may be handed in and how much paper there is; 0: no limit, the exercise's box.
+    In an ``exam`` the lesson gives neither marks nor hints nor a second evening; whoever teaches gives the marks out.
     """
 
     __pydantic_config__ = OUTSIDE_RULES
@@ -29,6 +30,7 @@ class Assignment:
     attempts: Annotated[int, Field(ge=0, le=1000)] = 0
     sheets: Annotated[int, Field(ge=0, le=500)] = 0
     points: Annotated[float, Field(gt=0.0, le=10_000.0)] = 100.0
+    exam: bool = False
 
 
 def read_assignment(folder: Path) -> Assignment:

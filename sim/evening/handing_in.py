@@ -8,7 +8,7 @@ comes from printing the records again, never from anything the file says about i
 from __future__ import annotations
 
 import os
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
@@ -93,10 +93,14 @@ class Submission:
         return self.tampered + self.impossible
 
 
-def hand_in(log_file: Path, out_file: Path, sheets_needed: int = 1) -> HandedIn:
+def hand_in(
+    log_file: Path, out_file: Path, sheets_needed: int = 1, counting: Sequence[int] = (), in_part: bool = False
+) -> HandedIn:
     """Write the evening's log, closed, to one file; read it back and check it. The log itself stays open.
 
-    Raises NotReady for an evening without sheets or without ``sheets_needed`` nominated ones, OutsideError for a log
+    ``counting`` names the sheets that count where the evening has named none yet: they stand in the file, before its
+    closing line. ``in_part`` hands in what is there when fewer than ``sheets_needed`` count; what is missing earns nothing.
+    Raises NotReady for an evening without sheets or without enough nominated ones, OutsideError for a log
     that cannot be read, WritingFailed when the file cannot be written or does not read back as written.
     """
     if _same_file(log_file, out_file):
@@ -108,7 +112,9 @@ def hand_in(log_file: Path, out_file: Path, sheets_needed: int = 1) -> HandedIn:
             "open the evening once more, that sets a damaged end aside"
         )
     lines, state = loaded.lines, state_of(loaded.lines, log_file)
-    _refuse_unready(log_file, state, sheets_needed)
+    if counting:
+        lines, state = _with_named(log_file, lines, state, tuple(counting))
+    _refuse_unready(log_file, state, 1 if in_part else sheets_needed)
     if not state.handed_in:
         closing = {"lines": len(lines), "sheets": len(state.sheets)}
         lines = (*lines, Line(len(lines), "handed-in", closing, lines[-1].hash))
@@ -122,6 +128,23 @@ def hand_in(log_file: Path, out_file: Path, sheets_needed: int = 1) -> HandedIn:
         reasons = ", ".join(doubt.what for doubt in again.problems) or "other-lines"
         raise WritingFailed(f"{out_file}: does not read back as it was written ({reasons})")
     return HandedIn(out_file, len(lines), len(state.sheets), state.nominated, len(raw))
+
+
+def _with_named(
+    file: Path, lines: tuple[Line, ...], state: EveningState, counting: tuple[int, ...]
+) -> tuple[tuple[Line, ...], EveningState]:
+    """Return the evening with a line that names the sheets that count. Raises NotReady where others were named before."""
+    if state.nominated == counting:
+        return lines, state
+    if state.nominated or state.handed_in:
+        named = ", ".join(map(str, state.nominated))
+        raise NotReady(f"{file}: the sheets that count have been named already ({named}); go on in the evening to name others")
+    for number in counting:
+        if not 1 <= number <= len(state.sheets) or state.sheets[number - 1].record.sheet.kind == "strip":
+            rule = f"a whole print among the {len(state.sheets)} pieces"
+            raise NotReady(f"{file}: a sheet that counts must be {rule}, got {number}")
+    line = Line(len(lines), "nominated", {"sheets": list(counting)}, lines[-1].hash)
+    return (*lines, line), after(state, line, file)
 
 
 def _same_file(one: Path, other: Path) -> bool:
@@ -139,7 +162,8 @@ def _refuse_unready(file: Path, state: EveningState, sheets_needed: int) -> None
         raise NotReady(f"{file}: no sheet has been named as the one that counts; nominate one first")
     if len(state.nominated) < sheets_needed:
         raise NotReady(
-            f"{file}: the exercise asks for {sheets_needed} sheets that count, got {len(state.nominated)} nominated"
+            f"{file}: the exercise asks for {sheets_needed} sheets that count, got {len(state.nominated)} nominated; "
+            "`tonewright submit --part` hands in what is there, and what is missing earns nothing"
         )
 
 

@@ -10,23 +10,29 @@ import hashlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
-from datetime import datetime
 from pathlib import Path
 
 from sim.marking.course import Course, exercise_of, read_course, read_secret
-from sim.marking.handed_files import HandedFile, find_files, read_received
-from sim.marking.kept_work import Marked, keep, kept, key_of
-from sim.marking.overrides import Override, read_overrides
+from sim.marking.course_tables import CourseTables, read_tables
+from sim.marking.extensions import Extensions, course_extensions
+from sim.marking.handed_files import HandedFile, content_of, find_files
+from sim.marking.held_back import own_prints
+from sim.marking.kept_work import Marked, keep, key_of
+from sim.marking.received import Received, read_received
+from sim.marking.replayed import Replayed
 from sim.marking.replaying import Task, mark_evening
 from sim.marking.results import CourseResults, ExerciseResult, SubmissionResult
 from sim.marking.roster import Learner, Roster, anonymous, read_roster, refuse_alike
-from sim.marking.rows import Inputs, course_results
+from sim.marking.rows import Inputs, course_results, files_of_nobody, lean
 from sim.marking.running import IN_FLIGHT_PER_WORKER, Work, run_tasks
+from sim.marking.shards import Shard
+from sim.marking.who_handed_in import not_by_its_learner
 from sim.marking.worker_answers import kept_for
-from sim.reading import MAX_RECORD_BYTES, FileRefused, Problem, ValueRefused, read_bytes
+from sim.reading import FileRefused, Problem, ValueRefused
 from sim.scoring.exercise import Exercise
 
 RESULTS_FOLDER = "results"
+MOST_IN_ONE, GROUP = 500, 200  # learners: up to so many have one page and one file together; beyond, groups of so many
 
 
 @dataclass(frozen=True)
@@ -41,10 +47,13 @@ class Batch:
     plain: Mapping[str, Exercise]
     files: tuple[HandedFile, ...]
     roster: Roster | None
-    overrides: tuple[Override, ...] = ()
+    tables: CourseTables = CourseTables()
     secret: bytes = b""
     anonymous: bool = False
     time_limit_s: float = 20.0
+    extensions: Extensions = field(default_factory=dict)
+    received: Mapping[str, Received] | None = None
+    accept_versions: bool = False
 
     @property
     def learners(self) -> tuple[Learner, ...]:
@@ -62,41 +71,58 @@ class Batch:
 class Outcome:
     """What a run came to: the course's results, and the replayed evenings with their pictures by content.
 
-    ``not_believed`` counts answers that were none to what had been asked, and were made again here.
+    ``not_believed`` counts answers that were none to what had been asked, and were made again here. Of a class larger than
+    ``MOST_IN_ONE`` the rows in ``results`` are lean; ``of_group`` gives them whole.
     """
 
     results: CourseResults
-    kept_in: Path
-    keys: Mapping[str, str] = field(default_factory=dict)
+    inputs: Inputs
+    work: Replayed
+    evenings: int = 0
     replayed: int = 0
     not_believed: int = 0
+    own_prints: Mapping[str, tuple[bytes, ...]] = field(default_factory=dict)
 
     def marked(self, content: str) -> Marked | None:
         """Return a replayed evening with its pictures, read from where it is kept."""
-        key = self.keys.get(content)
-        return kept(self.kept_in, key) if key else None
+        return self.work.marked(content)
+
+    @property
+    def groups(self) -> tuple[tuple[Learner, ...], ...]:
+        """The learners in groups, each of which has files of its own; one group where the class is not large."""
+        learners = self.inputs.learners
+        if len(learners) <= MOST_IN_ONE:
+            return (learners,)
+        return tuple(learners[k : k + GROUP] for k in range(0, len(learners), GROUP))
+
+    def of_group(self, learners: Sequence[Learner]) -> CourseResults:
+        """Return a group's rows with everything that pages show."""
+        return course_results(self.inputs, learners)
 
 
 def read_batch(
     folder: Path, course_file: Path, roster_file: Path | None = None, received_file: Path | None = None,
     overrides_file: Path | None = None, hide_names: bool = False, time_limit_s: float = 20.0,
+    accept_versions: bool = False,
 ) -> Batch:  # fmt: skip
     """Return everything a run needs. Raises OutsideError for any file that cannot be used, before any work is done."""
     from sim.marking.bundle import with_densities
 
     course = read_course(course_file)
     exercises = {one.name: _exercise(course, index) for index, one in enumerate(course.exercises)}
-    roster_from = roster_file or course.roster
-    received: Mapping[str, datetime] = read_received(received_file) if received_file else {}
+    roster_from, received_from = roster_file or course.roster, received_file or course.received
+    received = read_received(received_from) if received_from else None
     needs_secret = hide_names or any(one.variants for one in course.exercises)
     plain = {name: with_densities(one) for name, one in exercises.items()}
     batch = Batch(
-        course, exercises, plain, find_files(folder, received), read_roster(roster_from) if roster_from else None,
-        read_overrides(overrides_file) if overrides_file else (), read_secret(course) if needs_secret else b"",
-        hide_names, time_limit_s,
+        course, exercises, plain, find_files(folder, received, course.uploader_in, course.zone),
+        read_roster(roster_from, course.roster_columns) if roster_from else None,
+        CourseTables(), read_secret(course) if needs_secret else b"",
+        hide_names, time_limit_s, received=received, accept_versions=accept_versions,
     )  # fmt: skip
     refuse_alike(roster_from or course_file, batch.learners)
-    return batch
+    tables = read_tables(course, [one.id for one in batch.learners], overrides_file)
+    return replace(batch, extensions=course_extensions(course, batch.roster), tables=tables)
 
 
 def _exercise(course: Course, index: int) -> Exercise:
@@ -137,13 +163,30 @@ def task_of(batch: Batch, file: HandedFile) -> Task:
         given = assigned_exercise(batch.plain[exercise.name], given_negatives(batch, exercise, file))
         digests = tuple(sorted({e.digest for one in (exercise, given) for e in (one, one.public())}))
         exercise = given
-    key = key_of([file.content, exercise.digest if exercise else "", *digests])
-    return Task(key, file.content, b"", exercise, digests, batch.time_limit_s)
+    accepted = accepted_versions(batch, exercise) if exercise else ()
+    settled = is_accepted(batch, file)
+    told = [f"accepts {accepted} {settled}"] if accepted or settled else []  # else it is kept under the name it always had
+    key = key_of([file.content, exercise.digest if exercise else "", *digests, *told])
+    return Task(key, file.content, b"", exercise, digests, batch.time_limit_s, accepted, settled)
+
+
+def is_accepted(batch: Batch, file: HandedFile) -> bool:
+    """Tell whether a person has settled what only a person can, in the favour of the learner whom the file names."""
+    decision = batch.tables.decided.get((file.learner, file.exercise))
+    return decision is not None and decision.choice == "accept"
+
+
+def accepted_versions(batch: Batch, exercise: Exercise) -> tuple[int, ...]:
+    """Return the earlier versions of an exercise whose evenings are marked by today's: all, or those the course names."""
+    if batch.accept_versions:
+        return tuple(range(1, exercise.version))
+    entry = batch.course.exercise(exercise.name)
+    return tuple(v for v in entry.accepted_versions if v != exercise.version) if entry else ()
 
 
 def _content_of(file: HandedFile) -> bytes:
     """Return a file's content, which must still be what was listed. Raises FileRefused."""
-    data = read_bytes(file.path, MAX_RECORD_BYTES)
+    data = content_of(file)
     if hashlib.sha256(data).hexdigest() != file.content:
         raise FileRefused(file.path, [Problem("", "must stay as it is while it is marked", "another content")])
     return data
@@ -151,47 +194,71 @@ def _content_of(file: HandedFile) -> bytes:
 
 def mark_batch(
     batch: Batch, out: Path, executor: Executor, jobs: int = 1, progress: Callable[[int, int], None] | None = None,
-    work: Work = mark_evening,
+    work: Work = mark_evening, shard: Shard | None = None,
 ) -> Outcome:  # fmt: skip
     """Replay what has not been replayed yet, keeping each result as it comes, and return the course's results.
 
     Raises WritingFailed when a result cannot be kept.
     """
-    folder = out / RESULTS_FOLDER
-    results: dict[str, SubmissionResult] = {}
-    keys: dict[str, str] = {}
-    waiting: list[Task] = []
-    for file in _each_content_once(batch.files):
-        if file.problem:
-            results[file.content] = _unreadable(file)
-            continue
-        task = task_of(batch, file)
-        keys[file.content] = task.key
-        known = kept_for(folder, task.key, task) or kept_for(folder, _name_when_failed(task), task)
-        if known is None:
-            waiting.append(task)
-        else:
-            results[file.content] = known.result
+    replayed, waiting = _waiting(batch, out / RESULTS_FOLDER, shard)
+    evenings = len(replayed) + len(waiting)
 
     def done(task: Task, marked: Marked) -> None:
-        keep(folder, task.key if marked.result.status != "failed" else _name_when_failed(task), marked)
-        results[task.content] = marked.result
+        name = task.key if marked.result.status != "failed" else _name_when_failed(task)
+        keep(replayed.folder, name, marked)
+        replayed.is_kept(task.content, name, marked.result)
         if progress:
-            progress(len(results), len(keys))
+            progress(len(replayed), evenings)
 
     # one negative after the other, so that workers find it developed; the content decides among the same
     waiting.sort(key=lambda task: (task.exercise.negatives if task.exercise else (), task.content))
-    loaded = _loaded(waiting, batch.files, results)
+    loaded = _loaded(waiting, batch.files, replayed)
     again = run_tasks(loaded, executor, done, work, IN_FLIGHT_PER_WORKER * max(jobs, 1))
-    return Outcome(course_results(_inputs(batch, results)), folder, keys, len(waiting), again)
+    inputs = _inputs(batch, replayed)
+    if shard is not None:  # others are at work on the rest: there are no rows yet
+        return Outcome(course_results(inputs, ()), inputs, replayed, evenings, len(waiting), again)
+    return Outcome(_rows(inputs), inputs, replayed, evenings, len(waiting), again, own_prints(batch.course))
+
+
+def _rows(inputs: Inputs) -> CourseResults:
+    """Return all rows; of a large class lean ones, made group by group."""
+    learners = inputs.learners
+    if len(learners) <= MOST_IN_ONE:
+        return course_results(inputs)
+    groups = [learners[k : k + GROUP] for k in range(0, len(learners), GROUP)]
+    rows = [lean(row) for group in groups for row in course_results(inputs, group).rows]
+    return course_results(inputs, ()).model_copy(update={"rows": rows, "unplaced": files_of_nobody(inputs)})
+
+
+def _waiting(batch: Batch, folder: Path, shard: Shard | None) -> tuple[Replayed, list[Task]]:
+    """Return what is known from before, and the tasks that are still to be done here, their content still to be read."""
+    replayed, waiting = Replayed(folder), []
+    for file in _each_content_once(batch.files):
+        if file.problem:
+            replayed.is_nothing(file.content, _unreadable(file))
+            continue
+        task = task_of(batch, file)
+        if shard is not None and not shard.holds(file.content):
+            continue
+        for name in (task.key, _name_when_failed(task)):
+            known = kept_for(folder, name, task)
+            if known is not None:
+                replayed.is_kept(file.content, name, known.result)
+                break
+        else:
+            waiting.append(task)
+    return replayed, waiting
 
 
 def _loaded(
-    waiting: Sequence[Task], files: Sequence[HandedFile], results: dict[str, SubmissionResult]
+    waiting: Sequence[Task], files: Sequence[HandedFile], replayed: Replayed
 ) -> Iterator[Task]:
     """Yield the tasks with their content, read when its turn comes; what has gone since it was listed gets its result here."""
+    by_content: dict[str, list[HandedFile]] = {}
+    for one in files:
+        by_content.setdefault(one.content, []).append(one)
     for task in waiting:
-        lying = [file for file in files if file.content == task.content]  # the same evening may lie there twice
+        lying = list(by_content[task.content])  # the same evening may lie there twice
         data, words = None, ""
         while lying and data is None:
             file = lying.pop(0)
@@ -200,7 +267,7 @@ def _loaded(
             except FileRefused as error:
                 words = words or "; ".join(str(problem) for problem in error.problems)
         if data is None:
-            results[task.content] = _unreadable(replace(file, problem=words))
+            replayed.is_nothing(task.content, _unreadable(replace(file, problem=words)))
         else:
             yield replace(task, data=data)
 
@@ -227,10 +294,13 @@ def _inputs(batch: Batch, results: Mapping[str, SubmissionResult]) -> Inputs:
         ExerciseResult(
             name=one.name, title=batch.exercises[one.name].title, version=batch.exercises[one.name].version,
             digest=batch.exercises[one.name].digest, due=one.due.isoformat() if one.due else "", points=one.points,
-            policy=one.policy, attempts=one.attempts,
+            policy=one.policy, attempts=one.attempts, held_back=one.held_back,
         )
         for one in batch.course.exercises
     )  # fmt: skip
+    others = not_by_its_learner(batch.files, batch.roster.learners if batch.roster else ())
+    accepted = {file.path for file in batch.files if file.path in others and is_accepted(batch, file)}
     return Inputs(
-        batch.course, batch.learners, exercises, batch.files, results, batch.overrides, batch.anonymous
-    )
+        batch.course, batch.learners, exercises, batch.files, results, batch.tables, batch.anonymous,
+        batch.extensions, {path: who for path, who in others.items() if path not in accepted},
+    )  # fmt: skip

@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from sim.marking.charts import attempt_curves, lying_bars, standing_bars
 from sim.marking.class_figures import BINS, ExerciseFigures, exercise_figures
+from sim.marking.class_table import class_table
 from sim.marking.feedback_page import Marker
 from sim.marking.pages import number, page_text, picture_link, points_text
 from sim.marking.results import CourseResults, ExerciseResult, RowResult
-from sim.marking.statuses import MARKED, said_status
+from sim.marking.said_figures import SaidFigures, said_figures
+from sim.marking.sign_words import sign_words
+from sim.marking.similar_work import signs_in
+from sim.marking.statuses import SETTLED, said_status
 from sim.page_templates import our_markup
 from sim.viewing.plain_names import plain_name
 
-MOST_CONTACT = 1200
-CRITERIA_SHOWN, CAUSES_SHOWN = 8, 6
+MOST_CONTACT, MOST_LOOK = 1200, 400
+CRITERIA_SHOWN, CAUSES_SHOWN, MISREAD_SHOWN = 8, 6, 3
+MOST_NEGATIVES = 40  # beyond that every learner has one of their own, and a mean says nothing
 CAUSE_WORDS = {
     "local": "burning in and holding back", "economy": "paper used", "evenness": "card's edge showing",
     "place": "card over another place", "hand": "how the card was held", "time": "length of exposure",
@@ -22,15 +29,34 @@ CAUSE_WORDS = {
 }  # fmt: skip
 
 
-def class_text(results: CourseResults, marked: Marker) -> str:
-    """Return the class page of a course."""
+@dataclass(frozen=True)
+class GroupLink:
+    """The page of one group of a large class: where it lies, from whom to whom, and how many they are."""
+
+    href: str
+    first: str
+    last: str
+    count: int
+
+
+def class_text(
+    results: CourseResults, marked: Marker, pages: str = "pages/", groups: Sequence[GroupLink] = ()
+) -> str:
+    """Return the class page of a course; ``pages`` leads to the folder of the learners' pages.
+
+    With ``groups``, each of which has a page of its own, it says what they came to together.
+    """
     page = {
         "title": results.title,
         "learners": len({row.learner for row in results.rows}),
         "time_zone": results.time_zone,
         "marker": f"Tonewright {results.marker_version}",
-        "look": _to_look_at(results),
-        "parts": [_part(results, exercise, marked) for exercise in results.exercises],
+        "look": _to_look_at(results)[:MOST_LOOK],
+        "more": max(0, len(_to_look_at(results)) - MOST_LOOK),
+        "groups": groups,
+        "table": None if groups else class_table(results, pages),
+        "signs": _signs(results),
+        "parts": [_part(results, exercise, marked, bool(groups)) for exercise in results.exercises],
     }
     return page_text("class.html", page)
 
@@ -50,7 +76,7 @@ def _to_look_at(results: CourseResults) -> list[dict[str, str]]:
         {"who": _who(row), "exercise": titles[row.exercise], "state": said_status(row.status, row.limit),
          "why": "; ".join(row.reasons)}
         for row in results.rows
-        if row.status not in (*MARKED, "missing")
+        if row.status not in SETTLED and row.override is None  # what a person has settled waits for nobody
     ]  # fmt: skip
     files = [
         {"who": one.file, "exercise": "", "state": said_status(one.status), "why": "; ".join(one.reasons)}
@@ -59,7 +85,18 @@ def _to_look_at(results: CourseResults) -> list[dict[str, str]]:
     return rows + files
 
 
-def _part(results: CourseResults, exercise: ExerciseResult, marked: Marker) -> dict[str, Any]:
+def _signs(results: CourseResults) -> list[dict[str, str]]:
+    """Return where somebody may want to look twice, in words."""
+    names = {row.learner: _who(row) for row in results.rows}
+    titles = {exercise.name: exercise.title for exercise in results.exercises}
+    return [
+        {"who": names[one.learner], "exercise": titles.get(one.exercise, ""),
+         "words": sign_words(one, names.get(one.other, ""))}
+        for one in signs_in(results)
+    ]  # fmt: skip
+
+
+def _part(results: CourseResults, exercise: ExerciseResult, marked: Marker, together: bool) -> dict[str, Any]:
     rows = [row for row in results.rows if row.exercise == exercise.name]
     figures = exercise_figures(results, exercise.name)
     attempts = f", {exercise.attempts} attempts allowed" if exercise.attempts else ""
@@ -67,12 +104,14 @@ def _part(results: CourseResults, exercise: ExerciseResult, marked: Marker) -> d
         "title": exercise.title,
         "name": exercise.name,
         "due": exercise.due.replace("T", " ").removesuffix(":00"),
-        "policy": f"the {exercise.policy} attempt counts{attempts}",
+        "policy": f"the {exercise.policy} attempt counts{attempts}"
+        + ("; an examination, on no learner's page yet" if exercise.held_back else ""),
         "summary": _summary(figures),
-        "sentences": _sentences(figures),
+        "sentences": [*_sentences(figures), *_said_sentences(said_figures(rows))],
+        "fairness": fairness(rows),
         "charts": _charts(figures),
-        "contact": _contact(rows, marked),
-        "rows": [_row(row) for row in rows],
+        "contact": [] if together else _contact(rows, marked),
+        "rows": [] if together else [_row(row) for row in rows],
     }
 
 
@@ -96,6 +135,36 @@ def _sentences(figures: ExerciseFigures) -> list[str]:
         cause, count = figures.causes[0]
         found.append(f"What cost most points most often: {cause_words(cause)} ({'once' if count == 1 else f'{count} times'}).")
     return found
+
+
+def _said_sentences(said: SaidFigures) -> list[str]:
+    """Return what was expected and seen against what was read, and the hints that were taken."""
+    found = []
+    if said.predicted:
+        found.append(f"Predictions of a print: {said.predicted_right} of {said.predicted} were right.")
+    if said.observed:
+        commonest = said.misread[:MISREAD_SHOWN]
+        misread = "; ".join(f"{told} was said where it was {read} ({count})" for told, read, count in commonest)
+        found.append(f"What was seen, before the numbers: {said.observed_right} of {said.observed} were right"
+                     + (f". Misread most often: {misread}." if misread else "."))  # fmt: skip
+    if said.hints:
+        found.append(f"Hints taken: {said.hints}, by {said.took_hints} of the learners.")
+    return found
+
+
+def fairness(rows: Sequence[RowResult]) -> list[dict[str, str]]:
+    """Return the mean mark by negative, where several learners printed the same one and there are several."""
+    shares: dict[str, list[float]] = {}
+    for row in rows:
+        result = row.submission
+        if result is not None and row.points_before_late is not None and result.quality_share is not None:
+            shares.setdefault(" and ".join(plain_name(one.name) for one in result.negatives), []).append(result.quality_share)
+    if len(shares) < 2 or len(shares) > MOST_NEGATIVES or max(map(len, shares.values())) < 2:
+        return []
+    return [
+        {"negative": name, "count": str(len(found)), "mean": f"{100 * sum(found) / len(found):.0f} %"}
+        for name, found in sorted(shares.items())
+    ]
 
 
 def _charts(figures: ExerciseFigures) -> list[dict[str, str]]:
@@ -139,10 +208,26 @@ def _contact(rows: list[RowResult], marked: Marker) -> list[dict[str, str]]:
 
 def _row(row: RowResult) -> dict[str, str]:
     result = row.submission
+    part = f", {result.prints_there} of {result.prints_wanted} prints" if result and result.in_part else ""
     return {
-        "who": _who(row), "state": said_status(row.status, row.limit),
+        "who": _who(row), "state": said_status(row.status, row.limit) + part,
         "points": number(row.points, 1) + (" *" if row.override else ""),
         "attempts": str(sum(one.number > 0 for one in row.attempts)),
         "sheets": f"{result.sheets_used:g}" if result and row.points_before_late is not None else "",
         "cause": cause_words(result.advice[0].cause) if result and result.advice else "",
+        "given": _given(row),
     }  # fmt: skip
+
+
+def _given(row: RowResult) -> str:
+    """Return what a person decided and why: what the learner was told, and what was not for the learner."""
+    said = []
+    if row.decision is not None and row.decision.choice != "partial":
+        said.append(_with_private(f"{row.decision.choice}: {row.decision.reason}".rstrip(": "), row.decision.private))
+    if row.override is not None:
+        said.append(_with_private(row.override.reason, row.override.private))
+    return "; ".join(said)
+
+
+def _with_private(reason: str, private: str) -> str:
+    return f"{reason} (not for the learner: {private})" if private else reason

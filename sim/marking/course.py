@@ -6,24 +6,23 @@ marks. The secret from which every learner's variant follows stands in a file of
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
-from pydantic import BaseModel, ConfigDict, Field, field_validator
-
+from sim.marking.by_eye import EyeCriterion, points_by_eye
+from sim.marking.course_form import CourseFile, ExerciseForm, Policy
+from sim.marking.roster import RosterColumns
+from sim.marking.uploader_names import wrong_with_pattern
 from sim.reading import FileRefused, Problem, ValueRefused, read_bytes, read_toml, shown
-from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from sim.scoring.exercise import Exercise
 
-SLUG = r"^[a-z0-9][a-z0-9-]{0,63}$"
 LEAST_SECRET_BYTES, MOST_SECRET_BYTES = 16, 4096
-
-Policy = Literal["best", "last", "first"]
 
 
 @dataclass(frozen=True)
@@ -44,7 +43,12 @@ class LateRule:
 
 @dataclass(frozen=True)
 class CourseExercise:
-    """One exercise of a course. ``name`` is the folder's own name; ``due`` is local time, None: never late."""
+    """One exercise of a course. ``name`` is the folder's own name; ``due`` is local time, None: never late.
+
+    Evenings done under one of ``accepted_versions`` of the exercise are marked by today's. An ``exam`` gives learners nothing
+    but the task, and its marks stand on no page until it is ``given_out``, with the print of ``own_print`` (a record beside the
+    course file; empty: the exercise's reference).
+    """
 
     name: str
     folder: str
@@ -54,11 +58,29 @@ class CourseExercise:
     variants: bool = False
     points: float = 100.0
     late: LateRule = LateRule()
+    accepted_versions: tuple[int, ...] = ()
+    exam: bool = False
+    given_out: bool = False
+    own_print: str = ""
+    by_eye: tuple[EyeCriterion, ...] = ()
+
+    @property
+    def points_of_marks(self) -> float:
+        """What the marks are worth: the points of the exercise without those that are given by eye."""
+        return self.points - points_by_eye(self.by_eye)
+
+    @property
+    def held_back(self) -> bool:
+        """Tell whether its marks are not to be given out yet."""
+        return self.exam and not self.given_out
 
 
 @dataclass(frozen=True)
 class Course:
-    """A course as its file describes it."""
+    """A course as its file describes it, with the tables that lie beside it.
+
+    ``days_of_grace`` is how many late days of the whole course each learner is forgiven.
+    """
 
     file: Path
     name: str
@@ -67,6 +89,16 @@ class Course:
     exercises: tuple[CourseExercise, ...]
     secret_file: Path | None = None
     roster: Path | None = None
+    received: Path | None = None
+    extensions: Path | None = None
+    overrides: Path | None = None
+    days_of_grace: int = 0
+    review: Path | None = None
+    comments: Path | None = None
+    comment_bank: Path | None = None
+    by_eye: Path | None = None
+    roster_columns: RosterColumns = RosterColumns()
+    uploader_in: str = ""
 
     @property
     def zone(self) -> ZoneInfo:
@@ -83,105 +115,61 @@ class Course:
         return folder if folder.is_dir() else None
 
 
-class _Late(BaseModel):
-    """The rule as it is written: one of two rates. Models apart: due times are TOML's own, which JSON has not."""
-
-    model_config = ConfigDict(strict=True, extra="forbid")
-    grace_minutes: Annotated[float, Field(ge=0.0, le=10_080.0)] = 0.0
-    percent_per_day: Annotated[float, Field(ge=0.0, le=100.0)] | None = None
-    percent_per_hour: Annotated[float, Field(ge=0.0, le=100.0)] | None = None
-    cap_percent: Annotated[float, Field(ge=0.0, le=100.0)] = 100.0
-    zero_after_days: Annotated[float, Field(ge=0.0, le=400.0)] | None = None
-    exempt: Annotated[list[Annotated[str, Field(min_length=1, max_length=200)]], Field(max_length=256)] = []
-
-    @field_validator("percent_per_hour")
-    @classmethod
-    def _one_rate(cls, value: float | None, info: object) -> float | None:
-        data: dict[str, object] = getattr(info, "data", {})
-        if value is not None and data.get("percent_per_day") is not None:
-            raise Refused(f"must not stand beside percent_per_day, got {value!r}")
-        return value
-
-
-class _Exercise(BaseModel):
-    model_config = ConfigDict(strict=True, extra="forbid")
-    folder: Annotated[str, Field(min_length=1, max_length=400)]
-    due: datetime | None = None
-    attempts: Annotated[int, Field(ge=1, le=1000)] | None = None
-    policy: Policy = "best"
-    variants: bool = False
-    points: Annotated[float, Field(gt=0.0, le=10_000.0)] = 100.0
-    late: _Late = _Late()
-
-    @field_validator("due", mode="before")
-    @classmethod
-    def _a_time(cls, value: object) -> object:
-        if value is not None and not isinstance(value, datetime):
-            rule = "must be a date and a time, without quotation marks, such as 2026-12-01T18:00:00"
-            raise Refused(f"{rule}, got {shown(value)}")
-        return value
-
-    @field_validator("due")
-    @classmethod
-    def _local(cls, value: datetime | None) -> datetime | None:
-        if value is not None and value.tzinfo is not None:
-            raise Refused(f"must be a local time of the course's time_zone, without an offset, got {value}")
-        if value is not None and not 1970 < value.year < 9000:  # outside, no time zone reckons
-            raise Refused(f"must lie between the years 1971 and 8999, got {value}")
-        return value
-
-
-class CourseFile(BaseModel):
-    """The course file as it is written."""
-
-    model_config = ConfigDict(strict=True, extra="forbid")
-    format: Literal[1]
-    course: Annotated[str, Field(pattern=SLUG)]
-    title: Annotated[str, Field(min_length=1, max_length=200)]
-    time_zone: Annotated[str, Field(max_length=64)] = "UTC"
-    secret_file: Annotated[str, Field(min_length=1, max_length=400)] | None = None
-    roster: Annotated[str, Field(min_length=1, max_length=400)] | None = None
-    exercise: Annotated[list[_Exercise], Field(min_length=1, max_length=200)]
-
-    @field_validator("time_zone")
-    @classmethod
-    def _known_zone(cls, value: str) -> str:
-        try:
-            ZoneInfo(value)
-        except (ZoneInfoNotFoundError, ValueError, OSError):
-            raise Refused(f"must be the name of a time zone such as UTC or Europe/Lisbon, got {value!r}") from None
-        return value
-
-
-def _exercise(entry: _Exercise) -> CourseExercise:
+def _exercise(entry: ExerciseForm) -> CourseExercise:
     late = entry.late
     rule = LateRule(
         late.grace_minutes, late.percent_per_day or 0.0, late.percent_per_hour or 0.0, late.cap_percent,
         late.zero_after_days, tuple(late.exempt),
     )  # fmt: skip
+    attempts = 1 if entry.exam and entry.attempts is None else entry.attempts
     return CourseExercise(
-        Path(entry.folder).name, entry.folder, entry.due, entry.attempts, entry.policy, entry.variants, entry.points, rule
-    )
+        Path(entry.folder).name, entry.folder, entry.due, attempts, entry.policy, entry.variants, entry.points, rule,
+        tuple(entry.accepted_versions), entry.exam, entry.given_out, entry.own_print or "",
+        tuple(EyeCriterion(one.name, one.asks, one.points) for one in entry.by_eye),
+    )  # fmt: skip
 
 
 def read_course(file: Path) -> Course:
     """Return the course of a TOML file. Raises OutsideError naming every broken key."""
     data = read_toml(file, CourseFile)
     exercises = tuple(_exercise(entry) for entry in data.exercise)
+    problems = _contradictions(exercises, data.secret_file is not None)
+    if data.uploader_in is not None and wrong_with_pattern(data.uploader_in):
+        problems.append(Problem("uploader_in", wrong_with_pattern(data.uploader_in), shown(data.uploader_in)))
+    if problems:
+        raise ValueRefused(file, problems)
+
+    def beside(name: str | None) -> Path | None:
+        return None if name is None else file.parent / name
+
+    return Course(
+        file, data.course, data.title, data.time_zone, exercises, beside(data.secret_file), beside(data.roster),
+        beside(data.received), beside(data.extensions), beside(data.overrides), data.days_of_grace,
+        beside(data.review), beside(data.comments), beside(data.comment_bank), beside(data.by_eye),
+        RosterColumns(data.roster_columns.id or "", tuple(data.roster_columns.name), data.roster_columns.email or ""),
+        data.uploader_in or "",
+    )  # fmt: skip
+
+
+def _contradictions(exercises: Sequence[CourseExercise], has_secret: bool) -> list[Problem]:
+    """Return the keys that cannot stand together."""
     problems = []
     for index, one in enumerate(exercises):
         if one.name in {other.name for other in exercises[:index]}:
             problems.append(Problem(f"exercise[{index}].folder", "must not stand twice in a course", shown(one.folder)))
-        if one.variants and data.secret_file is None:
+        if one.variants and not has_secret:
             problems.append(Problem(f"exercise[{index}].variants", "needs a secret_file in the course", "none"))
-    if problems:
-        raise ValueRefused(file, problems)
-    beside = file.parent
-    return Course(
-        file, data.course, data.title, data.time_zone, exercises,
-        None if data.secret_file is None else beside / data.secret_file,
-        None if data.roster is None else beside / data.roster,
-    )  # fmt: skip
+        if (one.given_out or one.own_print) and not one.exam:
+            key = "given_out" if one.given_out else "own_print"
+            problems.append(Problem(f"exercise[{index}].{key}", "has a meaning only where exam = true", "an exercise"))
+        if one.points_of_marks < 0.0:
+            rule = f"must not be worth more than the exercise's {one.points:g} points"
+            problems.append(Problem(f"exercise[{index}].by_eye", rule, f"{points_by_eye(one.by_eye):g}"))
+        if len({eye.name for eye in one.by_eye}) < len(one.by_eye):
+            problems.append(Problem(f"exercise[{index}].by_eye.name", "must stand only once", "twice"))
+        if one.exam and (one.attempts or 1) > 1:
+            problems.append(Problem(f"exercise[{index}].attempts", "must be 1 in an exam", str(one.attempts)))
+    return problems
 
 
 def exercise_of(course: Course, index: int) -> tuple[Path, Exercise]:
@@ -194,7 +182,11 @@ def exercise_of(course: Course, index: int) -> tuple[Path, Exercise]:
     entry = course.exercises[index]
     folder = course.folder_of(entry)
     if folder is not None and (folder / EXERCISE_FILE).is_file():
-        return folder, read_exercise(folder)  # the course's own, even where it bears a lesson's name
+        exercise = read_exercise(folder)  # the course's own, even where it bears a lesson's name
+        if exercise.kept_back_points:
+            rule = "must be the whole exercise, not the form that learners get"
+            raise FileRefused(folder / EXERCISE_FILE, [Problem("kept_back_points", rule, f"{exercise.kept_back_points:g}")])
+        return folder, exercise
     if entry.folder not in exercise_names():
         rule = "must be a folder beside the course file with an exercise.toml in it, or the name of a lesson"
         raise FileRefused(course.file, [Problem(f"exercise[{index}].folder", rule, shown(entry.folder))])

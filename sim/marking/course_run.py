@@ -10,11 +10,13 @@ from pathlib import Path
 from sim.marking.batch import Batch, Outcome, mark_batch, read_batch
 from sim.marking.gradebook import Mapping, read_mapping, usual_mapping
 from sim.marking.outputs import RESULTS_FILE, hand_back, write_outputs
-from sim.marking.preflight import Finding, findings
-from sim.marking.regrade import changes_of, earlier_results
+from sim.marking.preflight import Finding, findings, list_findings
+from sim.marking.regrade import changes_in_words, changes_of, changes_text, earlier_results
 from sim.marking.running import chosen_executor
+from sim.marking.shards import Shard
 from sim.marking.statuses import shown_status
 from sim.reading import FileRefused, Problem
+from sim.writing import write_text
 
 LINES_SHOWN = 30
 
@@ -39,6 +41,10 @@ class Wanted:
     dry_run: bool = False
     hand_back_to: Path | None = None
     time_limit_s: float = 20.0
+    accept_versions: bool = False
+    changes: Path | None = None
+    as_zip: bool = False
+    shard: Shard | None = None
 
 
 def run_course(wanted: Wanted, say: Say, progress: Progress | None = None) -> int:
@@ -49,20 +55,30 @@ def run_course(wanted: Wanted, say: Say, progress: Progress | None = None) -> in
     _refuse_among_evenings(wanted)
     batch = read_batch(
         wanted.folder, wanted.course, wanted.roster, wanted.received, wanted.overrides, wanted.anonymous,
-        wanted.time_limit_s,
+        wanted.time_limit_s, wanted.accept_versions,
     )  # fmt: skip
     names = tuple(exercise.name for exercise in batch.course.exercises)
     mapping = read_mapping(wanted.mapping, names) if wanted.mapping else None
     earlier = earlier_results(wanted.out / RESULTS_FILE)
     with chosen_executor(wanted.jobs, wanted.time_limit_s, wanted.scheduler) as executor:
-        outcome = mark_batch(batch, wanted.out, executor, wanted.jobs, progress)
+        outcome = mark_batch(batch, wanted.out, executor, wanted.jobs, progress, shard=wanted.shard)
+    if wanted.shard is not None:
+        say(f"Part {wanted.shard.number} of {wanted.shard.count}: {outcome.replayed} evenings replayed and kept. "
+            "When all parts are done, mark once more without --shard: that writes marks and pages.")  # fmt: skip
+        return 0
     mapping = mapping or usual_mapping(outcome.results)
-    found = findings(outcome.results, mapping, batch.overrides, _known(batch))
+    found = findings(outcome.results, mapping, batch.tables.lines, _known(batch))
+    found += list_findings(batch.received, batch.files, batch.anonymous)
     _say_states(outcome, say)
     _say_all("Before the gradebook is taken over", [f"{one.kind}: {one.words}" for one in found], say)
     if earlier is not None and earlier.anonymous == outcome.results.anonymous:
-        changes = [change.in_words() for change in changes_of(earlier, outcome.results)]
-        _say_all("Marks that change", changes or ["none"], say)
+        changes = changes_of(earlier, outcome.results)
+        _say_all("Marks that change", [one.in_words() for one in changes] or ["none"], say)
+        if changes:
+            say(changes_in_words(changes))
+        if wanted.changes:
+            write_text(wanted.changes, changes_text(changes))
+            say(f"All of them stand in {wanted.changes}")
     if wanted.dry_run:
         say("Dry run: marks, pages and gradebook stay as they were.")
     else:
@@ -86,7 +102,7 @@ def _say_states(outcome: Outcome, say: Say) -> None:
     counts = Counter(shown_status(row.status, row.limit) for row in results.rows)
     states = ", ".join(f"{count} {status}" for status, count in sorted(counts.items()))
     say(f"{results.title}: {len(results.rows)} marks to give: {states or 'none'}")
-    say(f"{outcome.replayed} evenings replayed, {len(outcome.keys) - outcome.replayed} known from before")
+    say(f"{outcome.replayed} evenings replayed, {outcome.evenings - outcome.replayed} known from before")
     if outcome.not_believed:
         say(f"{outcome.not_believed} answers of other machines were none to what had been asked and were made again here; "
             "find out why before you trust the rest")  # fmt: skip
@@ -111,5 +127,5 @@ def _write(wanted: Wanted, outcome: Outcome, mapping: Mapping, found: list[Findi
     if stopped:
         say("No gradebook was written: its key column is not unique or not filled (see above).")
     if wanted.hand_back_to:
-        given, waiting = hand_back(outcome.results, wanted.out, wanted.hand_back_to)
+        given, waiting = hand_back(outcome.results, wanted.out, wanted.hand_back_to, wanted.as_zip)
         say(f"{len(given)} pages handed back in {wanted.hand_back_to}; {len(waiting)} wait until somebody has looked")

@@ -4,14 +4,26 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 
-from sim.reading import MAX_STRING, Problem, SyntaxRefused, ValueRefused, read_text, shown
+from sim.reading import (
+    MAX_STRING,
+    FileRefused,
+    Problem,
+    SyntaxRefused,
+    ValueRefused,
+    read_bytes,
+    read_text,
+    shown,
+)
 
-MAX_TABLE_BYTES = 2 * 1024 * 1024
-MAX_ROWS = 5_000
+MAX_TABLE_BYTES = 16 * 1024 * 1024
+MAX_ROWS = 50_000
+MOST_COLUMNS = 100
+JOINERS = "\u200c\u200d"  # of the scripts whose letters are joined or kept apart by them
+MORE = "+ "  # before the header of a column that is only handed on
 
 
 @dataclass(frozen=True)
@@ -20,31 +32,61 @@ class TableRow:
 
     line: int
     cells: dict[str, str]
+    more: dict[str, str] = field(default_factory=dict)  # other columns, by their headers as they are written
 
 
 def read_table(
-    file: Path, required: Sequence[str], optional: Sequence[str] = (), most_rows: int = MAX_ROWS
-) -> tuple[TableRow, ...]:
-    """Return the rows of a CSV file with a header line (RFC 4180, UTF-8, comma). Raises OutsideError.
+    file: Path, required: Sequence[str], optional: Sequence[str] = (), most_rows: int = MAX_ROWS,
+    most_bytes: int = MAX_TABLE_BYTES, headers: Mapping[str, str] | None = None, others: bool = False,
+) -> tuple[TableRow, ...]:  # fmt: skip
+    """Return the rows of a CSV file with a header line (RFC 4180, UTF-8). Raises OutsideError.
 
-    Columns may stand in any order; others than those asked for are refused by name. Empty lines are passed over.
+    Cells are parted by commas, semicolons or tabs, whatever parts the header. Columns may stand in any order; others than
+    those asked for are refused by name, or handed on where ``others`` are welcome. ``headers`` says what columns are called
+    here that we call otherwise. Empty lines are passed over.
     """
-    text = read_text(file, MAX_TABLE_BYTES)
+    text = _text(file, most_bytes)
     rows: list[TableRow] = []
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True, delimiter=_parted_by(text))
+    ours = {there.strip().casefold(): here for here, there in (headers or {}).items()}
     try:
-        header = [name.strip().lower() for name in next(reader, [])]
+        written = [name.strip() for name in next(reader, [])]
+        header = [ours.get(name.casefold(), name.lower()) for name in written]
+        known = {*required, *optional}
+        if others:
+            header = [name if name in known else f"{MORE}{as_written}" for name, as_written in zip(header, written)]
         _check_header(file, header, required, optional)
         for cells in reader:
             if not any(cell.strip() for cell in cells):
                 continue
             if len(rows) >= most_rows:
                 raise ValueRefused(file, [Problem("", f"must not have more than {most_rows} rows", "more")])
-            rows.append(TableRow(reader.line_num, _cells(file, reader.line_num, header, cells)))
+            found = _cells(file, reader.line_num, header, cells)
+            more = {name.removeprefix(MORE): cell for name, cell in found.items() if name.startswith(MORE) and name != MORE}
+            rows.append(TableRow(reader.line_num, {k: v for k, v in found.items() if k in known}, more))
     except csv.Error as error:
         rule = f"line {reader.line_num}: is not a CSV line ({str(error)[:120]})"
         raise SyntaxRefused(file, [Problem("", rule, "")]) from None
     return tuple(rows)
+
+
+def _text(file: Path, most_bytes: int) -> str:
+    """Return a table's text. Raises FileRefused that says what to do about a spreadsheet's older ways of writing letters."""
+    try:
+        return read_text(file, most_bytes)
+    except FileRefused as refused:
+        if not any("UTF-8" in problem.rule for problem in refused.problems):
+            raise
+        start = read_bytes(file, most_bytes)[:2]
+        looks = "UTF-16" if start in (b"\xff\xfe", b"\xfe\xff") else "Latin-1 or Windows-1252"
+        rule = f"must be UTF-8 text; it looks like {looks}: save it again as CSV in UTF-8"
+        raise FileRefused(file, [Problem("", rule, refused.problems[0].received)]) from None
+
+
+def _parted_by(text: str) -> str:
+    """Return what parts the cells of a table: of comma, semicolon and tab the one that its first line has most of."""
+    first = text.split("\n", 1)[0]
+    return max(",;\t", key=first.count)  # the comma where there is only one column
 
 
 def _check_header(file: Path, header: list[str], required: Sequence[str], optional: Sequence[str]) -> None:
@@ -52,10 +94,16 @@ def _check_header(file: Path, header: list[str], required: Sequence[str], option
     known = {*required, *optional}
     problems += [
         Problem(shown(name), f"is not a known column ({', '.join((*required, *optional))})", "")
-        for name in header[:40]
-        if name not in known
+        for name in header[:MOST_COLUMNS]
+        if name not in known and not name.startswith(MORE)
     ]
-    problems += [Problem(name, "must stand only once in the header", "twice") for name in known if header.count(name) > 1]
+    if len(header) > MOST_COLUMNS:
+        problems.append(Problem("", f"must not have more than {MOST_COLUMNS} columns", str(len(header))))
+    problems += [
+        Problem(name.removeprefix(MORE), "must stand only once in the header", "twice")
+        for name in dict.fromkeys(header[:MOST_COLUMNS])
+        if header.count(name) > 1 and name != MORE
+    ]
     if problems:
         raise ValueRefused(file, problems)
 
@@ -67,7 +115,7 @@ def _cells(file: Path, line: int, header: list[str], cells: list[str]) -> dict[s
     for name, cell in zip(header, cells, strict=True):
         if len(cell) > MAX_STRING:
             problems.append(Problem(f"line {line}: {name}", f"must not be longer than {MAX_STRING}", str(len(cell))))
-        elif any(not c.isprintable() for c in cell):
+        elif not cell.isprintable() and any(not c.isprintable() and c not in JOINERS for c in cell):
             problems.append(Problem(f"line {line}: {name}", "must be printable text", shown(cell)))
     if problems:
         raise ValueRefused(file, problems)

@@ -8,28 +8,36 @@ from __future__ import annotations
 
 import csv
 import io
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Annotated, Literal
 
 from pydantic import Field
 
+from sim.marking.held_back import as_given_out
 from sim.marking.results import CourseResults, RowResult
 from sim.marking.statuses import shown_status
 from sim.plain_text import table_cell
 from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, read_toml_of_format, shown
 
+EACH = "*"  # of a column's exercise: one such column for every exercise of the course
+ROSTER = "roster:"
+SHIPPED_MAPPINGS = Path(__file__).with_name("templates") / "mappings"
 NUMBER_FORMAT = r"^(\.[0-6]f|)$"
 LEARNER_FIELDS = ("id", "name", "email", "total", "total_full")
 NUMBER_FIELDS = ("points", "full_points", "percent", "points_before_late", "late_percent", "attempts", "sheets_used")
-TEXT_FIELDS = ("exercise", "status", "received", "reasons", "override_reason", "advice")
+TEXT_FIELDS = ("exercise", "status", "received", "reasons", "override_reason", "override_private", "advice")
 
 Cell = str | float | None
 
 
 @dataclass(frozen=True)
 class Column:
-    """A column: its header, the field it shows, of which exercise, and how a number is written."""
+    """A column: its header, the field it shows, of which exercise, and how a number is written.
+
+    ``roster:HEADER`` shows another column of the roster. For exercise ``*`` the column stands once for each; its header may
+    hold {name} and {title}.
+    """
 
     __pydantic_config__ = OUTSIDE_RULES
     header: Annotated[str, Field(min_length=1, max_length=200)]
@@ -41,20 +49,28 @@ class Column:
 
 @dataclass(frozen=True)
 class Mapping:
-    """A gradebook's columns; one line per learner, or one per learner and exercise. ``identity`` is the key column."""
+    """A gradebook's columns; one line per learner, or one per learner and exercise. ``identity`` is the key column.
+
+    With ``row_of_maxima`` the line below the headers says what each column of points is out of.
+    """
 
     __pydantic_config__ = OUTSIDE_RULES
     columns: Annotated[tuple[Column, ...], Field(validation_alias="column", min_length=1, max_length=200)]
     line_per: Literal["learner", "exercise"] = "learner"
     identity: Literal["id", "email"] = "id"
+    row_of_maxima: bool = False
 
 
 def read_mapping(file: Path, exercises: tuple[str, ...]) -> Mapping:
     """Return the columns of a TOML file, checked against the course's exercises. Raises OutsideError."""
-    data = read_toml_of_format(file, Mapping)
+    data = _for_each(read_toml_of_format(file, Mapping), exercises)
     problems = []
+    if data.row_of_maxima and data.line_per == "exercise":
+        problems.append(Problem("row_of_maxima", "has a meaning only with a line per learner", "true"))
     for index, column in enumerate(data.columns):
         known = (*LEARNER_FIELDS, *NUMBER_FIELDS, *TEXT_FIELDS)
+        if column.source.startswith(ROSTER) and column.source != ROSTER:
+            continue
         if column.source not in known:
             problems.append(Problem(f"column[{index}].source", f"must be one of {', '.join(known)}", shown(column.source)))
         needs = data.line_per == "learner" and column.source not in LEARNER_FIELDS
@@ -68,6 +84,28 @@ def read_mapping(file: Path, exercises: tuple[str, ...]) -> Mapping:
     if problems:
         raise ValueRefused(file, problems)
     return data
+
+
+def mapping_file(name: str) -> Path:
+    """Return the file of a mapping: one of the examples that come with the program by its name, else a file of one's own."""
+    shipped = SHIPPED_MAPPINGS / f"{name}.toml"
+    return shipped if name in shipped_mappings() else Path(name)
+
+
+def shipped_mappings() -> tuple[str, ...]:
+    """Return the names of the examples that come with the program."""
+    return tuple(sorted(file.stem for file in SHIPPED_MAPPINGS.glob("*.toml")))
+
+
+def _for_each(mapping: Mapping, exercises: tuple[str, ...]) -> Mapping:
+    """Return the mapping with a column for every exercise where one stands for each; {title} waits for the results."""
+    columns: list[Column] = []
+    for column in mapping.columns:
+        if column.exercise != EACH:
+            columns.append(column)
+            continue
+        columns += [replace(column, exercise=name, header=column.header.replace("{name}", name)) for name in exercises]
+    return replace(mapping, columns=tuple(columns))
 
 
 def usual_mapping(results: CourseResults) -> Mapping:
@@ -100,14 +138,15 @@ def value_of(row: RowResult | None, source: str) -> Cell:
         "sheets_used": submission.sheets_used if submission and row.points_before_late is not None else None,
         "received": next((a.received for a in row.attempts if a.counted), ""),
         "reasons": "; ".join(row.reasons), "override_reason": row.override.reason if row.override else "",
+        "override_private": row.override.private if row.override else "",
         "advice": submission.advice[0].cause if submission and submission.advice else "",
     }  # fmt: skip
-    return values[source]
+    return row.more.get(source.removeprefix(ROSTER), "") if source.startswith(ROSTER) else values[source]
 
 
 def _lines(results: CourseResults, mapping: Mapping) -> list[list[tuple[Column, Cell]]]:
     by_learner: dict[str, list[RowResult]] = {}
-    for row in results.rows:
+    for row in as_given_out(results).rows:
         by_learner.setdefault(row.learner, []).append(row)
     lines = []
     for _, rows in sorted(by_learner.items()):
@@ -123,10 +162,12 @@ def _learner_value(rows: list[RowResult], column: Column, row: RowResult | None)
     points = [one.points for one in rows if one.points is not None]
     about: dict[str, Cell] = {
         "id": first.learner, "name": first.name, "email": first.email, "total": sum(points) if points else None,
-        "total_full": sum(one.full_points for one in rows),
+        "total_full": sum(one.full_points for one in rows if one.status != "excused"),
     }  # fmt: skip
     if column.source in about:
         return about[column.source]
+    if column.source.startswith(ROSTER):
+        return value_of(first, column.source)
     return value_of(row or next((one for one in rows if one.exercise == column.exercise), None), column.source)
 
 
@@ -139,11 +180,23 @@ def cell_text(column: Column, value: Cell) -> str:
     return table_cell(value)
 
 
+def _maximum(results: CourseResults, column: Column) -> Cell:
+    """Return what a column of points is out of; empty for any other."""
+    full = {one.name: one.points for one in results.exercises}
+    if column.source in ("points", "full_points", "points_before_late"):
+        return full.get(column.exercise)
+    return {"percent": 100.0, "total": sum(full.values()), "total_full": sum(full.values())}.get(column.source)
+
+
 def gradebook_text(results: CourseResults, mapping: Mapping) -> str:
     """Return the gradebook as CSV text."""
     buffer = io.StringIO(newline="")
     writer = csv.writer(buffer, lineterminator="\r\n")
-    writer.writerow([cell_text(Column("", ""), column.header) for column in mapping.columns])
+    titles = {one.name: one.title for one in results.exercises}
+    headers = [column.header.replace("{title}", titles.get(column.exercise, "")) for column in mapping.columns]
+    writer.writerow([cell_text(Column("", ""), header) for header in headers])
+    if mapping.row_of_maxima:
+        writer.writerow([cell_text(column, _maximum(results, column)) for column in mapping.columns])
     for line in _lines(results, mapping):
         writer.writerow([cell_text(column, value) for column, value in line])
     return buffer.getvalue()

@@ -11,34 +11,38 @@ import hashlib
 import os
 import stat
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
-from sim.marking.csv_tables import no_repeats, read_table
-from sim.marking.moments import moment_in, moment_of
+from sim.marking.handed_zips import Member, members, read_member
+from sim.marking.moments import moment_of
+from sim.marking.received import Received
+from sim.marking.uploader_names import uploader_of
 from sim.reading import (
     MAX_RECORD_BYTES,
     FileRefused,
     OutsideError,
     Problem,
-    ValueRefused,
     parse_json,
     read_bytes,
-    shown,
 )
 
-MAX_FILES = 20_000
+_UTC = ZoneInfo("UTC")
+MAX_FILES = 200_000
 MAX_FIRST_LINE = 16_384
 MAX_WORD = 200
 MOST_FOLDERS_DEEP = 16
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class HandedFile:
     """A file handed in; ``shown_as`` is its place in the folder.
 
-    ``problem`` says why it could not even be taken in; ``content`` is then the hash of that.
+    ``problem`` says why it could not even be taken in; ``content`` is then the hash of that. ``uploader`` is who handed it in
+    as far as the list of the receiving system says; ``in_list`` tells whether that list named the file.
+    ``member`` is its name in a zip, of which ``path`` then is a name of its own below the zip's.
     """
 
     path: Path
@@ -49,6 +53,9 @@ class HandedFile:
     negatives: tuple[str, ...] = ()
     problem: str = ""
     shown_as: str = ""
+    uploader: str = ""
+    in_list: bool = False
+    member: str = ""
 
     @property
     def name(self) -> str:
@@ -56,12 +63,24 @@ class HandedFile:
         return "".join(c if c.isprintable() else "?" for c in self.shown_as or self.path.name)[:200]
 
 
-def find_files(folder: Path, received: Mapping[str, datetime] | None = None) -> tuple[HandedFile, ...]:
+def find_files(
+    folder: Path, received: Mapping[str, Received] | None = None, uploader_in: str = "", zone: ZoneInfo = _UTC
+) -> tuple[HandedFile, ...]:
     """Return every entry of a folder and of the folders in it, by name. Links are not followed; no entry is left out.
 
-    ``received`` gives the time of handing in by the file's place in the folder, or its name alone, and wins over the
-    file's own. Raises FileRefused for a folder that cannot be looked through, or holds too much.
+    ``received`` gives time of handing in and uploader by the file's place in the folder, or its name alone; its time wins
+    over the file's own; ``uploader_in`` finds who handed it in by its name. ``folder`` may be a zip, whose times are the local
+    ones of ``zone``. Raises FileRefused for a folder that cannot be looked through, or holds too much.
     """
+    listed = received or {}
+
+    def told_of(place: str, name: str) -> Received | None:
+        told = listed.get(place, listed.get(name))
+        who = "" if told and told.uploader else uploader_of(uploader_in, place)
+        return replace(told or Received(None, "", False), uploader=who) if who else told
+
+    if folder.is_file():
+        return tuple(_member(folder, one, told_of(one.name, one.name.rpartition("/")[2])) for one in members(folder, zone))
     if not folder.is_dir():
         raise FileRefused(folder, [Problem("", "must be a folder of files handed in", "something else or nothing")])
     found: list[tuple[str, Path, str]] = []
@@ -69,10 +88,30 @@ def find_files(folder: Path, received: Mapping[str, datetime] | None = None) -> 
         found.append((place, path, problem))
         if len(found) > MAX_FILES:
             raise FileRefused(folder, [Problem("", f"must not hold more than {MAX_FILES} files", "more")])
-    times = received or {}
-    return tuple(
-        _handed(path, place, problem, times.get(place, times.get(path.name))) for place, path, problem in sorted(found)
-    )
+    return tuple(_handed(path, place, problem, told_of(place, path.name)) for place, path, problem in sorted(found))
+
+
+def content_of(file: HandedFile) -> bytes:
+    """Return a file's bytes as they are now, bounded. Raises FileRefused."""
+    return read_member(file.path.parent, file.member) if file.member else read_bytes(file.path, MAX_RECORD_BYTES)
+
+
+def _member(archive: Path, member: Member, listed: Received | None) -> HandedFile:
+    """Return a member of a zip as a file handed in; its path is a name below the zip's, which nothing opens."""
+    path = archive / hashlib.sha256(member.name.encode("utf-8", "backslashreplace")).hexdigest()
+    received = listed.when if listed and listed.when else member.when
+    told = {"uploader": listed.uploader if listed else "", "in_list": bool(listed and listed.in_list)}
+    try:
+        if member.problem:
+            raise FileRefused(path, [Problem("", member.problem, "")])
+        data = read_member(archive, member.name)
+    except OutsideError as error:
+        words = "; ".join(map(str, error.problems))
+        key = hashlib.sha256(f"{member.name}\n{words}".encode("utf-8", "backslashreplace")).hexdigest()
+        return HandedFile(path, key, received, problem=words, shown_as=member.name, member=member.name, **told)  # type: ignore[arg-type]
+    first = first_words(data)
+    return HandedFile(path, hashlib.sha256(data).hexdigest(), received, first.learner, first.exercise, first.negatives,
+                      shown_as=member.name, member=member.name, **told)  # type: ignore[arg-type]  # fmt: skip
 
 
 def _entries(folder: Path) -> Iterator[tuple[str, Path, str]]:
@@ -117,7 +156,8 @@ def _no_file(entry: os.DirEntry[str]) -> str:
     return "a hidden file, which was not looked into" if entry.name.startswith(".") else ""
 
 
-def _handed(path: Path, place: str, problem: str, received: datetime | None) -> HandedFile:
+def _handed(path: Path, place: str, problem: str, listed: Received | None) -> HandedFile:
+    received, uploader = (listed.when, listed.uploader) if listed else (None, "")
     try:
         if problem:
             raise FileRefused(path, [Problem("", problem, "")])
@@ -126,10 +166,11 @@ def _handed(path: Path, place: str, problem: str, received: datetime | None) -> 
     except (OutsideError, OSError, ValueError) as error:
         words = "; ".join(map(str, error.problems)) if isinstance(error, OutsideError) else str(getattr(error, "strerror", ""))
         key = hashlib.sha256(f"{place}\n{words}".encode("utf-8", "backslashreplace")).hexdigest()
-        return HandedFile(path, key, received or moment_of(0), problem=words or "cannot be read", shown_as=place)
+        return HandedFile(path, key, received or moment_of(0), problem=words or "cannot be read", shown_as=place,
+                          uploader=uploader, in_list=bool(listed and listed.in_list))  # fmt: skip
     first = first_words(data)
     return HandedFile(path, hashlib.sha256(data).hexdigest(), when, first.learner, first.exercise, first.negatives,
-                      shown_as=place)  # fmt: skip
+                      shown_as=place, uploader=uploader, in_list=bool(listed and listed.in_list))  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -162,20 +203,3 @@ def first_words(data: bytes) -> FirstWords:
 
 def _listed(value: object) -> list[object]:
     return list(value) if isinstance(value, list) else []
-
-
-def read_received(file: Path) -> dict[str, datetime]:
-    """Return the times of handing in by file name from a CSV with the columns file, received (ISO 8601 with offset)."""
-    rows = read_table(file, ("file", "received"), most_rows=MAX_FILES)
-    no_repeats(file, rows, ("file",))
-    times, problems = {}, []
-    for row in rows:
-        when = moment_in(row.cells["received"])
-        if when is None:
-            rule = "must be a time such as 2026-12-01T18:03:00+01:00"
-            problems.append(Problem(f"line {row.line}: received", rule, shown(row.cells["received"])))
-        else:
-            times[row.cells["file"]] = when
-    if problems:
-        raise ValueRefused(file, problems[:40])
-    return times

@@ -19,12 +19,17 @@ MOST_DAYS = 4000
 
 @dataclass(frozen=True)
 class Lateness:
-    """How late a file came and what it costs: ``late_s`` after the due time, ``percent`` of the points earned taken off."""
+    """How late a file came and what it costs: ``late_s`` after the due time, ``percent`` of the points earned taken off.
+
+    ``days`` have begun since; ``grace_days`` of the learner's days of grace were spent on it.
+    """
 
     late_s: float = 0.0
     counts: bool = False
     percent: float = 0.0
     words: str = "in time"
+    days: int = 0
+    grace_days: int = 0
 
     def points_left(self, points: float) -> float:
         """Return what is left of points."""
@@ -43,8 +48,24 @@ def _beyond(due: datetime, zone: ZoneInfo, received: datetime, days: float) -> b
     return (due + timedelta(days=days)).replace(tzinfo=zone).astimezone(UTC) < received
 
 
-def lateness(rule: LateRule, due: datetime | None, zone: ZoneInfo, received: datetime, learner: str) -> Lateness:
-    """Return what the rule says about a file received at an instant (with offset). ``due`` is local time of ``zone``."""
+def lateness(
+    rule: LateRule, due: datetime | None, zone: ZoneInfo, received: datetime, learner: str, grace_days: int = 0
+) -> Lateness:
+    """Return what the rule says about a file received at an instant (with offset). ``due`` is local time of ``zone``.
+
+    ``grace_days`` are forgiven: what counts is how late it came after so many days more.
+    """
+    late = _lateness(rule, due, zone, received, learner)
+    if not grace_days or due is None or not late.counts:
+        return late
+    after = _lateness(rule, due + timedelta(days=grace_days), zone, received, learner)
+    spent = "1 day of grace" if grace_days == 1 else f"{grace_days} days of grace"
+    rest = f": {after.percent:g} % of the points taken off" if after.percent else ""
+    words = f"{_by(late.late_s)} late, {spent} spent{rest}"
+    return Lateness(late.late_s, after.counts, after.percent, words, late.days, grace_days)
+
+
+def _lateness(rule: LateRule, due: datetime | None, zone: ZoneInfo, received: datetime, learner: str) -> Lateness:
     if due is None:
         return Lateness(words="no due time")
     if received.tzinfo is None:
@@ -58,12 +79,14 @@ def lateness(rule: LateRule, due: datetime | None, zone: ZoneInfo, received: dat
         return Lateness(late_s, words=f"{by} late, within the grace of {rule.grace_minutes:g} minutes")
     if learner in rule.exempt:
         return Lateness(late_s, words=f"{by} late, exempt")
+    days = _days_started(due, zone, received)
     if rule.zero_after_days is not None and _beyond(due, zone, received, rule.zero_after_days):
-        return Lateness(late_s, True, 100.0, f"{by} late: nothing is counted after {rule.zero_after_days:g} days")
-    percent = rule.percent_per_day * _days_started(due, zone, received)
+        return Lateness(late_s, True, 100.0, f"{by} late: nothing is counted after {rule.zero_after_days:g} days",
+                        days)  # fmt: skip
+    percent = rule.percent_per_day * days
     percent += rule.percent_per_hour * math.ceil(late_s / 3600.0)
     percent = min(percent, rule.cap_percent)
-    return Lateness(late_s, True, percent, f"{by} late: {percent:g} % of the points taken off")
+    return Lateness(late_s, True, percent, f"{by} late: {percent:g} % of the points taken off", days)
 
 
 def _by(seconds: float) -> str:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from sim.marking.changes import changes_between
+from sim.marking.evening_signs import signs_of
 from sim.marking.kept_work import Marked
 from sim.marking.print_pictures import LARGE_PX, SMALL_PX, THUMB_PX, jpeg_of
 from sim.marking.results import (
@@ -21,11 +22,12 @@ from sim.marking.results import (
     SubmissionResult,
 )
 from sim.notebook.advice_words import advice_words
+from sim.plain_text import one_line
 from sim.refusals import Refused
 from sim.words import Words
 
 if TYPE_CHECKING:
-    from sim.evening.evening_state import SheetMade
+    from sim.evening.evening_state import EveningState, SheetMade
     from sim.evening.handing_in import Submission
     from sim.negative.negative import Negative, Place
     from sim.printing.exposure import LightCache
@@ -42,6 +44,7 @@ MOST_COARSE_PX = 1_000_000
 COARSE_LIGHTS_KEPT = 12  # a tenth of a full sheet's light each: heights and apertures of one evening
 MOST_PICTURES = 24  # six sheets cut into strips; further ones are listed without a picture
 MOST_READINGS = 8
+MOST_NOTES, MOST_NOTE_CHARACTERS = 40, 500
 
 
 def judged_evening(
@@ -66,18 +69,41 @@ def judged_evening(
     announced = {mark.place for mark in marks.marks if not mark.hidden}
     kept_back = {mark.place for mark in marks.marks if mark.hidden} - announced
     sheets, pictures = _sheets(exercise, judged, state.sheets, state.nominated)
-    result = blank.model_copy(
-        update={
-            **_marks_data(exercise, marks),
-            "criteria": [_criterion(mark) for mark in marks.marks],
-            "advice": [_advice(one, kept_back) for one in advice],
-            "sheets": sheets,
-            "sheets_used": round(state.sheets_used, 2),
-            "minutes_used": round(minutes_used, 1),
-            "negatives": [NegativeResult(name=n.name, digest=n.digest) for n in negatives],
-        }
-    )
+    sheets = [sheet.model_copy(update=_said(state, sheet.number)) for sheet in sheets]
+    about = {
+        **_marks_data(exercise, marks), **_evening_data(submission), "sheets": sheets,
+        "criteria": [_criterion(mark) for mark in marks.marks],
+        "advice": [_advice(one, kept_back) for one in advice],
+        "negatives": [NegativeResult(name=n.name, digest=n.digest) for n in negatives],
+        "prints_wanted": exercise.copies * len(negatives), "prints_there": len(judged.judged_prints),
+    }  # fmt: skip
+    result = blank.model_copy(update=about)
     return Marked(SubmissionResult.model_validate(result.model_dump()), pictures)
+
+
+def _evening_data(submission: Submission) -> dict[str, object]:
+    """Return what an evening used and said, beside its prints."""
+    state = submission.state
+    return {
+        "sheets_used": round(state.sheets_used, 2), "minutes_used": round(state.used_s / 60.0, 1), "signs": signs_of(state),
+        "exercise_version": submission.opening.exercise_version, "hints": len(state.said_of("hint")),
+        "notes": [_line(note) for note in state.notes[:MOST_NOTES]],
+    }  # fmt: skip
+
+
+def _said(state: EveningState, number: int) -> dict[str, str]:
+    """Return what was said of a piece of paper: expected before it, seen and explained after it."""
+    predicted, observed, explained = (
+        [_line(said.choice or said.text) for said in state.said_of(kind, before)]
+        for kind, before in (("predicted", number - 1), ("observed", number), ("explained", number))
+    )
+    found = {"predicted": predicted, "observed": observed, "explained": explained}
+    return {key: words[-1] for key, words in found.items() if words}
+
+
+def _line(text: str) -> str:
+    """Return words of a learner as one line that may be kept."""
+    return one_line(text)[:MOST_NOTE_CHARACTERS]
 
 
 def _marks_data(exercise: Exercise, marks: Marks) -> dict[str, object]:

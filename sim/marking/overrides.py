@@ -2,46 +2,47 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from pathlib import Path
 
 from sim.marking.csv_tables import no_repeats, read_table
+from sim.marking.review import points_in
 from sim.reading import Problem, ValueRefused, shown
 
 
 @dataclass(frozen=True)
 class Override:
-    """Points a person gives a learner for an exercise, and why. They stand as they are: no late rule touches them."""
+    """Points a person gives a learner for an exercise, and why. They stand as they are: no late rule touches them.
+
+    ``reason`` is for the learner; ``private`` is for whoever teaches and stands on no learner's page. ``learner`` is an id, or
+    the code under which a blind marker sees the learner.
+    """
 
     learner: str
     exercise: str
     points: float
     reason: str
+    private: str = ""
 
 
 def read_overrides(file: Path) -> tuple[Override, ...]:
-    """Return the overrides of a CSV with the columns learner, exercise, points, reason. Raises OutsideError."""
-    rows = read_table(file, ("learner", "exercise", "points", "reason"))
+    """Return the overrides of a CSV with the columns learner, exercise, points, reason, private. Raises OutsideError.
+
+    The last column may be missing.
+    """
+    rows = read_table(file, ("learner", "exercise", "points", "reason"), ("private",))
     no_repeats(file, rows, ("learner", "exercise"))
     found, problems = [], []
     for row in rows:
-        points = _number(row.cells["points"])
+        points = points_in(row.cells["points"])
         if points is None:
             rule = "must be a number from 0 to 100000 with a decimal point"
             problems.append(Problem(f"line {row.line}: points", rule, shown(row.cells["points"])))
         elif not row.cells["reason"]:
             problems.append(Problem(f"line {row.line}: reason", "is required: say why a person changed the mark", ""))
         else:
-            found.append(Override(row.cells["learner"], row.cells["exercise"], points, row.cells["reason"]))
+            private = row.cells.get("private", "")
+            found.append(Override(row.cells["learner"], row.cells["exercise"], points, row.cells["reason"], private))
     if problems:
         raise ValueRefused(file, problems[:40])
     return tuple(found)
-
-
-def _number(text: str) -> float | None:
-    try:
-        value = float(text)
-    except ValueError:
-        return None
-    return value if math.isfinite(value) and 0.0 <= value <= 100_000.0 and "_" not in text else None

@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from sim.marking.gradebook import Mapping
-from sim.marking.overrides import Override
+from sim.marking.course_tables import OfALearner
+from sim.marking.gradebook import Mapping as Columns
+from sim.marking.handed_files import HandedFile
+from sim.marking.received import Received
 from sim.marking.results import CourseResults
+from sim.marking.statuses import SETTLED
+from sim.marking.who_handed_in import names_without_file
 
 
 @dataclass(frozen=True)
 class Finding:
-    """One finding: unknown id, duplicate, over-maximum or blank; and whether the gradebook must not be written so."""
+    """One finding: unknown id, duplicate, over-maximum, blank, or a list and a folder that do not agree.
+
+    ``stops``: the gradebook must not be written so.
+    """
 
     kind: str
     words: str
@@ -21,7 +28,7 @@ class Finding:
 
 
 def findings(
-    results: CourseResults, mapping: Mapping, overrides: Sequence[Override], known_ids: Sequence[str]
+    results: CourseResults, mapping: Columns, overrides: Iterable[OfALearner], known_ids: Sequence[str]
 ) -> list[Finding]:
     """Return all findings, the grave ones first."""
     found = [
@@ -32,16 +39,31 @@ def findings(
             if row.points is not None and row.points > row.full_points
         ),
         *_unknown(results, overrides, known_ids),
+        *_decisions(results),
         *_blanks(results, mapping),
     ]
     return sorted(found, key=lambda one: not one.stops)
 
 
-def _identities(results: CourseResults, mapping: Mapping) -> dict[str, str]:
+def list_findings(received: Mapping[str, Received] | None, files: Sequence[HandedFile], hide_names: bool) -> list[Finding]:
+    """Return where the list of what came in and the folder do not agree; nothing where there is no list."""
+    if received is None:
+        return []
+    gone = names_without_file(received, files)
+    unnamed = [file.name for file in files if not file.in_list]
+    found = [Finding("not in the folder", f"{name} stands in the list of what came in") for name in gone]
+    found += [Finding("not in the list", f"{name} came when its own clock says") for name in unnamed]
+    if not hide_names:
+        return found
+    counts = Counter(one.kind for one in found)
+    return [Finding(kind, f"{count} {'file' if count == 1 else 'files'}") for kind, count in sorted(counts.items())]
+
+
+def _identities(results: CourseResults, mapping: Columns) -> dict[str, str]:
     return {row.learner: row.learner if mapping.identity == "id" else row.email for row in results.rows}
 
 
-def _duplicates(results: CourseResults, mapping: Mapping) -> list[Finding]:
+def _duplicates(results: CourseResults, mapping: Columns) -> list[Finding]:
     counts = Counter(value for value in _identities(results, mapping).values() if value)
     return [
         Finding("duplicate", f"{count} learners have the {mapping.identity} {value}; nothing could tell them apart", True)
@@ -50,23 +72,35 @@ def _duplicates(results: CourseResults, mapping: Mapping) -> list[Finding]:
     ]
 
 
-def _unknown(results: CourseResults, overrides: Sequence[Override], known_ids: Sequence[str]) -> list[Finding]:
+def _unknown(results: CourseResults, overrides: Iterable[OfALearner], known_ids: Sequence[str]) -> list[Finding]:
     found = [Finding("unknown id", f"{one.file}: {'; '.join(one.reasons)}") for one in results.unplaced]
     exercises = {exercise.name for exercise in results.exercises}
     for one in overrides:
         if one.learner not in known_ids or one.exercise not in exercises:
             who = "a learner" if results.anonymous else one.learner
-            found.append(Finding("unknown id", f"the override for {who}, {one.exercise} belongs to no row"))
+            found.append(Finding("unknown id", f"what a person wrote for {who}, {one.exercise} belongs to no row"))
     return found
 
 
-def _blanks(results: CourseResults, mapping: Mapping) -> list[Finding]:
+def _decisions(results: CourseResults) -> list[Finding]:
+    """Return decisions that have settled nothing, and steps by eye that are still to be given."""
+    waiting = [row for row in results.rows if row.decision and row.decision.choice == "accept" and row.status not in SETTLED]
+    found = [
+        Finding("not settled", f"{row.learner}, {row.exercise}: accepted, but it cannot be marked ({row.status}); "
+                "give points with partial, or re-open") for row in waiting
+    ]  # fmt: skip
+    by_eye = Counter(row.exercise for row in results.rows if row.provisional)
+    found += [Finding("by eye", f"{exercise}: {count} still to be judged by eye") for exercise, count in sorted(by_eye.items())]
+    return found
+
+
+def _blanks(results: CourseResults, mapping: Columns) -> list[Finding]:
     found = [
         Finding("blank", f"{learner} has no {mapping.identity} for the gradebook", True)
         for learner, value in sorted(_identities(results, mapping).items())
         if not value
     ]
-    by_status = Counter((row.exercise, row.status) for row in results.rows if row.points is None)
+    by_status = Counter((row.exercise, row.status) for row in results.rows if row.points is None and row.status != "excused")
     found += [
         Finding("blank", f"{exercise}: {count} without points ({status})")
         for (exercise, status), count in sorted(by_status.items())

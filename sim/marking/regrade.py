@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+import csv
+import io
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from pydantic import ValidationError
 
 from sim.marking.results import CourseResults, RowResult
+from sim.marking.rows import lean
 from sim.marking.statuses import shown_status
+from sim.plain_text import table_cell
 from sim.reading import Problem, ValueRefused, read_text
 
+GROUP_FILE = re.compile(r"groups/results-\d{3,5}\.json", re.ASCII)
 MAX_RESULTS_BYTES = 256 * 1024 * 1024
 
 
@@ -34,6 +41,12 @@ def earlier_results(file: Path) -> CourseResults | None:
     """Return the results written before, or None when there are none. Raises ValueRefused for a damaged file."""
     if not file.is_file():
         return None
+    found = _read(file)
+    rows = [lean(row) for name in found.groups if GROUP_FILE.fullmatch(name) for row in _read(file.parent / name).rows]
+    return found.model_copy(update={"rows": [*found.rows, *rows]})
+
+
+def _read(file: Path) -> CourseResults:
     try:
         return CourseResults.model_validate_json(read_text(file, MAX_RESULTS_BYTES))
     except ValidationError as error:
@@ -55,6 +68,28 @@ def changes_of(before: CourseResults | None, after: CourseResults) -> list[Chang
             difference = round(now.points - was.points, 2) if both else None  # type: ignore[union-attr,operator]
             changes.append(Change(key[0], key[1], _mark(was), _mark(now), difference))
     return changes
+
+
+def changes_in_words(changes: Sequence[Change]) -> str:
+    """Return how many marks change, and by how much."""
+    count = "1 mark changes" if len(changes) == 1 else f"{len(changes)} marks change"
+    found = [change.difference for change in changes if change.difference is not None]
+    if not found:
+        return f"{count}."
+    up, down = sum(one > 0 for one in found), sum(one < 0 for one in found)
+    return (f"{count}: {up} up, {down} down; by {min(found):+.2f} to {max(found):+.2f} points, "
+            f"{sum(found) / len(found):+.2f} on average.")  # fmt: skip
+
+
+def changes_text(changes: Sequence[Change]) -> str:
+    """Return all changes as a table."""
+    buffer = io.StringIO(newline="")
+    writer = csv.writer(buffer, lineterminator="\r\n")
+    writer.writerow(["learner", "exercise", "before", "after", "difference"])
+    for one in changes:
+        difference = "" if one.difference is None else f"{one.difference:.2f}"
+        writer.writerow([table_cell(one.learner), one.exercise, one.before, one.after, difference])
+    return buffer.getvalue()
 
 
 def _mark(row: RowResult | None) -> str:

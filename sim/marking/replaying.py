@@ -35,7 +35,8 @@ class Task:
     """What a worker needs to mark one evening, on whatever machine it runs.
 
     ``exercise`` stands on the negatives this learner was given; None when the file belongs to no exercise of the course.
-    ``digests`` are those of today's exercise as learners may have got it.
+    ``digests`` are those of today's exercise as learners may have got it; evenings of ``accepted_versions`` of it are marked
+    by today's, with a note. ``settled``: a person has looked, and what is doubtful is marked with a note.
     """
 
     key: str
@@ -44,6 +45,8 @@ class Task:
     exercise: Exercise | None
     digests: tuple[str, ...] = ()
     time_limit_s: float = 20.0
+    accepted_versions: tuple[int, ...] = ()
+    settled: bool = False
 
 
 def mark_evening(task: Task) -> Marked:
@@ -170,27 +173,24 @@ def _printed(task: Task, exercise: Exercise, submission: Submission) -> Marked:
     ]
     if locked:
         return Marked(_result(task, "out-of-range", locked))
-    doubts = _doubts(exercise, submission, by_name)
-    if doubts:
+    doubts = _doubts(task, exercise, submission, by_name)
+    if doubts and not task.settled:
         return Marked(_result(task, "needs-person", doubts))
-    notes = _said(submission.stale) if submission.stale else []
+    notes = [*doubts, *(said for said in _said(submission.stale) if said not in doubts)]
     return judged_evening(_result(task, "marked", notes), exercise, negatives, submission)
 
 
-def _doubts(exercise: Exercise, submission: Submission, negatives: dict[str, Negative]) -> list[str]:
-    """Return what only a person can settle: another version of exercise or negative, too few nominated sheets.
+def _doubts(
+    task: Task, exercise: Exercise, submission: Submission, negatives: dict[str, Negative]
+) -> list[str]:
+    """Return what only a person can settle: another version of exercise or negative.
 
     An exercise whose version stayed while something in it was put right (a tolerance, points) is marked as it is today.
     """
-    doubts = _said(submission.stale) if submission.opening.exercise_version != exercise.version else []
+    known = (exercise.version, *task.accepted_versions)
+    doubts = _said(submission.stale) if submission.opening.exercise_version not in known else []
     for made in submission.state.sheets:
         wanted = negatives[made.record.negative].digest
         if made.record.negative_digest and made.record.negative_digest != wanted:
             doubts.append(f"sheet {made.number} was printed from other densities than this negative has today")
-    for name in exercise.negatives:
-        count = sum(
-            made.record.negative == name and made.number in submission.state.nominated for made in submission.state.sheets
-        )
-        if count < exercise.copies:
-            doubts.append(f"of negative {name} {count} sheets are nominated; the exercise asks for {exercise.copies}")
     return doubts

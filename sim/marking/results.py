@@ -6,10 +6,11 @@ Numbers are rounded where they are made, so that the same work gives the same by
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from sim.marking.review import Choice
 from sim.marking.statuses import Limit, Status
 
 
@@ -93,6 +94,18 @@ class SheetResult(_Part):
     nominated: bool
     picture: str = Field("", description="name of its picture among the kept pictures")
     steps: list[StepResult] = []
+    predicted: Annotated[str, Field(description="what was expected of it, as a code")] = ""
+    observed: Annotated[str, Field(description="what was seen on it before the numbers: a code, then words")] = ""
+    explained: Annotated[str, Field(description="why it came out so, as a code")] = ""
+
+
+class SignsResult(_Part):
+    """What two evenings may have in common that honest ones have not. For whoever teaches; on no learner's page."""
+
+    light: Annotated[str, Field(description="digest of the random light that lamp and timer were given")] = ""
+    decisions: Annotated[list[str], Field(description="digest of the decisions behind each whole sheet, in order")] = []
+    strips: int = 0
+    smallest_card_mm: float | None = None
 
 
 class NegativeResult(_Part):
@@ -123,6 +136,17 @@ class SubmissionResult(_Part):
     sheets_used: float = 0.0
     minutes_used: float = 0.0
     negatives: list[NegativeResult] = []
+    signs: SignsResult | None = None
+    exercise_version: Annotated[int, Field(description="under which the evening was done; 0: none")] = 0
+    hints: Annotated[int, Field(description="hints that were taken")] = 0
+    notes: list[str] = []
+    prints_wanted: Annotated[int, Field(description="how many prints the exercise asks for")] = 0
+    prints_there: Annotated[int, Field(description="how many of them were put forward; what is missing earns nothing")] = 0
+
+    @property
+    def in_part(self) -> bool:
+        """Tell whether only some of the prints asked for were put forward."""
+        return 0 < self.prints_there < self.prints_wanted
 
     @property
     def share(self) -> float | None:
@@ -136,6 +160,8 @@ class LateResult(_Part):
     late_s: float
     percent: float
     words: str
+    days: Annotated[int, Field(description="days begun since the due time")] = 0
+    grace_days: Annotated[int, Field(description="days of grace spent on it")] = 0
 
 
 class AttemptResult(_Part):
@@ -159,6 +185,33 @@ class OverrideResult(_Part):
 
     points: float
     reason: str
+    private: Annotated[str, Field(description="a reason for whoever teaches, on no learner's page")] = ""
+
+
+class DecisionResult(_Part):
+    """What a person decided about work that waited for one, and why."""
+
+    choice: Choice
+    reason: str = ""
+    private: Annotated[str, Field(description="a reason for whoever teaches, on no learner's page")] = ""
+
+
+class EyeResult(_Part):
+    """A criterion judged by eye: what was asked, the step that was given (empty: not yet), and its points."""
+
+    name: str
+    asks: str
+    step: str
+    points: float | None
+    full_points: float
+    reason: str = ""
+
+
+class CommentResult(_Part):
+    """What was said to the learner: about a criterion (its name), a print (``sheet-3``) or all of it (empty). Costs nothing."""
+
+    about: str
+    text: str
 
 
 class RowResult(_Part):
@@ -178,6 +231,16 @@ class RowResult(_Part):
     attempts: list[AttemptResult]
     reasons: list[str]
     submission: SubmissionResult | None
+    own_due: Annotated[str, Field(description="a due time of the learner's own, local time of the course")] = ""
+    more: Annotated[dict[str, str], Field(description="the roster's other columns")] = {}
+    decision: DecisionResult | None = None
+    by_eye: list[EyeResult] = []
+    comments: list[CommentResult] = []
+
+    @property
+    def provisional(self) -> bool:
+        """Tell whether something is still to be judged by eye, so that the points may rise."""
+        return self.override is None and self.points is not None and any(not one.step for one in self.by_eye)
 
 
 class ExerciseResult(_Part):
@@ -191,6 +254,7 @@ class ExerciseResult(_Part):
     points: float
     policy: str
     attempts: int | None
+    held_back: Annotated[bool, Field(description="an examination whose marks are not given out yet")] = False
 
 
 class UnplacedResult(_Part):
@@ -212,7 +276,8 @@ class CourseResults(_Part):
     marker_version: str
     anonymous: bool
     exercises: list[ExerciseResult]
-    rows: list[RowResult]
+    rows: Annotated[list[RowResult], Field(description="empty where there are groups: their files hold the rows")]
+    groups: Annotated[list[str], Field(description="files beside this one with the rows of a large class")] = []
     unplaced: list[UnplacedResult]
 
 

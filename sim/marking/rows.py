@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from functools import cached_property
+from pathlib import Path
 
 from sim.marking.attempts import Attempt, Handed, attempts_of
 from sim.marking.course import Course, CourseExercise
+from sim.marking.course_tables import CourseTables
+from sim.marking.extensions import Extensions, due_of
 from sim.marking.handed_files import HandedFile
 from sim.marking.kept_work import MARKER_VERSION
 from sim.marking.late import Lateness, lateness
@@ -14,14 +19,18 @@ from sim.marking.moments import in_utc, is_likely
 from sim.marking.overrides import Override
 from sim.marking.results import (
     AttemptResult,
+    CommentResult,
     CourseResults,
+    DecisionResult,
     ExerciseResult,
+    EyeResult,
     LateResult,
     OverrideResult,
     RowResult,
     SubmissionResult,
     UnplacedResult,
 )
+from sim.marking.review import Decision
 from sim.marking.roster import Learner
 from sim.marking.statuses import MARKED, WEIGHT
 
@@ -32,7 +41,7 @@ POINT_DECIMALS = 2
 class Inputs:
     """All that rows are made of. ``results`` holds what the replay of each file gave, by the file's content.
 
-    ``file_names`` says how a file is called in outputs; exercises stand in the course's order.
+    Exercises stand in the course's order. ``uploaders`` says of files that are not their learner's own who handed them in.
     """
 
     course: Course
@@ -40,29 +49,71 @@ class Inputs:
     exercises: tuple[ExerciseResult, ...]
     files: tuple[HandedFile, ...]
     results: Mapping[str, SubmissionResult]
-    overrides: tuple[Override, ...] = ()
+    tables: CourseTables = CourseTables()
     anonymous: bool = False
+    extensions: Extensions = field(default_factory=dict)
+    uploaders: Mapping[Path, str] = field(default_factory=dict)
+
+    @cached_property
+    def placed(self) -> Mapping[tuple[str, str], list[HandedFile]]:
+        """The files by learner and exercise, as far as they belong to somebody."""
+        return _by_row(self)
 
     def name_of(self, file: HandedFile) -> str:
         """Return a file's name as it may stand in outputs."""
         return f"file-{file.content[:16]}" if self.anonymous else file.name
 
 
-def course_results(inputs: Inputs) -> CourseResults:
-    """Return all rows of a course: every learner with every exercise, and the files that belong to nobody."""
-    course, placed = inputs.course, _by_row(inputs)
-    rows = [
-        _row(inputs, learner, exercise, placed.get((learner.id, exercise.name), []))
-        for learner in inputs.learners
-        for exercise in course.exercises
-    ]
-    mine = {file.path for files in placed.values() for file in files}
-    unplaced = [_unplaced(inputs, file) for file in inputs.files if file.path not in mine]
+def course_results(inputs: Inputs, learners: Sequence[Learner] | None = None) -> CourseResults:
+    """Return all rows of a course: every learner with every exercise, and the files that belong to nobody.
+
+    With ``learners`` only their rows, and no such files.
+    """
+    course, placed, unplaced = inputs.course, inputs.placed, []
+    rows = [row for learner in inputs.learners if learners is None for row in _rows_of(inputs, learner, placed)]
+    rows += [row for learner in learners or () for row in _rows_of(inputs, learner, placed)]
+    if learners is None:
+        unplaced = files_of_nobody(inputs)
     return CourseResults(
         course=course.name, title=course.title, time_zone=course.time_zone, marker_version=MARKER_VERSION,
         anonymous=inputs.anonymous, exercises=list(inputs.exercises), rows=rows,
-        unplaced=sorted(unplaced, key=lambda one: (one.file, one.content)),
+        unplaced=unplaced,
     )  # fmt: skip
+
+
+def files_of_nobody(inputs: Inputs) -> list[UnplacedResult]:
+    """Return the files that belong to no row, with the reason."""
+    mine = {file.path for files in inputs.placed.values() for file in files}
+    found = [_unplaced(inputs, file) for file in inputs.files if file.path not in mine]
+    return sorted(found, key=lambda one: (one.file, one.content))
+
+
+def lean(row: RowResult) -> RowResult:
+    """Return a row without what only its learner's page shows: what is kept in mind of very many."""
+    result = row.submission
+    if result is None:
+        return row
+    told = [
+        sheet.model_copy(update={"changes": [], "steps": [], "picture": ""})
+        for sheet in result.sheets
+        if sheet.predicted or sheet.observed or sheet.nominated
+    ]
+    return row.model_copy(update={"submission": result.model_copy(update={"sheets": told, "notes": []})})
+
+
+def _rows_of(
+    inputs: Inputs, learner: Learner, placed: Mapping[tuple[str, str], list[HandedFile]]
+) -> Iterator[RowResult]:
+    """Yield a learner's rows in the course's order; days of grace are spent in the order of the due times."""
+    course, left, rows = inputs.course, inputs.course.days_of_grace, {}
+    due = {one.name: due_of(course, inputs.extensions, learner.id, one.name) for one in course.exercises}
+    for one in sorted(course.exercises, key=lambda one: due[one.name] or datetime.max):
+        files = placed.get((learner.id, one.name), [])
+        row = _row(inputs, learner, one, due[one.name], files, 0)
+        spent = min(left, row.late.days) if row.late and row.late.percent else 0
+        rows[one.name] = _row(inputs, learner, one, due[one.name], files, spent) if spent else row
+        left -= spent
+    yield from (rows[one.name] for one in course.exercises)
 
 
 def _by_row(inputs: Inputs) -> dict[tuple[str, str], list[HandedFile]]:
@@ -70,7 +121,7 @@ def _by_row(inputs: Inputs) -> dict[tuple[str, str], list[HandedFile]]:
     names = {exercise.name for exercise in inputs.course.exercises}
     placed: dict[tuple[str, str], list[HandedFile]] = {}
     for file in inputs.files:
-        if file.learner in known and file.exercise in names:
+        if file.learner in known and file.exercise in names and file.path not in inputs.uploaders:
             placed.setdefault((file.learner, file.exercise), []).append(file)
     return placed
 
@@ -84,6 +135,10 @@ def _unplaced(inputs: Inputs, file: HandedFile) -> UnplacedResult:
     elif not inputs.course.exercise(file.exercise):
         word = "another exercise" if inputs.anonymous else f"the exercise {file.exercise!r}"
         reasons.append(f"it is for {word}, which is not part of this course")
+    elif file.path in inputs.uploaders:
+        who = f"{inputs.uploaders[file.path]!r}" if not inputs.anonymous else "somebody else"
+        whose = f"{file.learner!r}" if not inputs.anonymous else "another learner"
+        reasons.append(f"it says that it is the work of {whose}, but {who} handed it in")
     else:
         reasons.append("its learner is not on the roster" if inputs.anonymous
                        else f"its learner {file.learner!r} is not on the roster")  # fmt: skip
@@ -91,24 +146,32 @@ def _unplaced(inputs: Inputs, file: HandedFile) -> UnplacedResult:
 
 
 def _points(share: float | None, exercise: CourseExercise) -> float | None:
-    return None if share is None else share * exercise.points
+    return None if share is None else share * exercise.points_of_marks
 
 
-def _row(inputs: Inputs, learner: Learner, exercise: CourseExercise, files: Sequence[HandedFile]) -> RowResult:
-    course, results = inputs.course, inputs.results
+def _row(
+    inputs: Inputs, learner: Learner, exercise: CourseExercise, due: datetime | None, files: Sequence[HandedFile],
+    grace_days: int,
+) -> RowResult:  # fmt: skip
+    zone, results = inputs.course.zone, inputs.results
     late_of = {
-        file.path: lateness(exercise.late, exercise.due, course.zone, file.received, learner.id) for file in files
+        file.path: lateness(exercise.late, due, zone, file.received, learner.id, grace_days) for file in files
     }
     by_name = {str(file.path): file for file in files}
     handed = []
     for file in files:
         result = results[file.content]
         points = _points(result.share, exercise) if result.status in MARKED else None
+        if points is not None:  # what was judged by eye was judged of the learner's work, whichever evening comes to count
+            points += _seen_points(inputs, learner, exercise)
         left = None if points is None else round(late_of[file.path].points_left(points), POINT_DECIMALS)
         handed.append(Handed(str(file.path), file.content, file.received, left))
-    attempts = attempts_of(handed, exercise.policy, exercise.attempts)
+    decision = inputs.tables.decided.get((learner.id, exercise.name))
+    again = exercise.attempts is not None and decision is not None and decision.choice == "re-open"
+    attempts = attempts_of(handed, exercise.policy, exercise.attempts + 1 if again and exercise.attempts else exercise.attempts)
     listed = [_attempt(inputs, exercise, a, by_name[a.handed.file], late_of[by_name[a.handed.file].path]) for a in attempts]
-    return _settled(inputs, learner, exercise, listed)
+    own_due = due.isoformat() if due is not None and due != exercise.due else ""
+    return _settled(inputs, learner, exercise, listed, own_due)
 
 
 def _attempt(
@@ -122,7 +185,8 @@ def _attempt(
         status="late" if marked and late.counts else result.status, limit=result.limit,
         share=_rounded(result.share, 4), points=attempt.handed.points, counted=attempt.counted,
         note=attempt.note or ("" if is_likely(file.received) else "the clock that says when it came was wrong"),
-        late=LateResult(late_s=late.late_s, percent=late.percent, words=late.words),
+        late=LateResult(late_s=late.late_s, percent=late.percent, words=late.words, days=late.days,
+                        grace_days=late.grace_days),
     )  # fmt: skip
 
 
@@ -131,29 +195,81 @@ def _rounded(value: float | None, decimals: int) -> float | None:
 
 
 def _settled(
-    inputs: Inputs, learner: Learner, exercise: CourseExercise, attempts: list[AttemptResult]
+    inputs: Inputs, learner: Learner, exercise: CourseExercise, attempts: list[AttemptResult], own_due: str = ""
 ) -> RowResult:
     """Return the row that a learner's attempts, and a person's word, come to."""
-    given = next((o for o in inputs.overrides if (o.learner, o.exercise) == (learner.id, exercise.name)), None)
+    key = (learner.id, exercise.name)
+    given, decision = inputs.tables.given.get(key), inputs.tables.decided.get(key)
     counted = next((one for one in attempts if one.counted), None)
     shown = counted or _weightiest(attempts)
     result = inputs.results[shown.content] if shown else None
     before = _points(result.share, exercise) if counted and result else None
+    before = None if before is None else before + _seen_points(inputs, learner, exercise)
+    excused = decision is not None and decision.choice == "excused"
     points = given.points if given else (counted.points if counted else None)
     return RowResult(
         learner=learner.shown_id, name=learner.name, email=learner.email, exercise=exercise.name,
-        status=shown.status if shown else "missing", limit=shown.limit if shown else "",
-        points=_rounded(points, POINT_DECIMALS), full_points=exercise.points,
+        status="excused" if excused else (shown.status if shown else "missing"),
+        limit=shown.limit if shown and not excused else "",
+        points=None if excused else _rounded(points, POINT_DECIMALS), full_points=exercise.points,
         points_before_late=_rounded(before, POINT_DECIMALS), late=shown.late if shown else None,
         override=_override(given, inputs.anonymous), attempts=attempts,
-        reasons=_reasons(inputs, attempts, shown), submission=result,
+        reasons=_reasons(inputs, attempts, shown), submission=_shown_result(result, inputs.anonymous), own_due=own_due,
+        more=dict(learner.more),
+        decision=_decision(decision, inputs.anonymous), by_eye=_by_eye(inputs, learner, exercise),
+        comments=_comments(inputs, learner, exercise),
     )  # fmt: skip
+
+
+def _shown_result(result: SubmissionResult | None, anonymous: bool) -> SubmissionResult | None:
+    """Return a result as it may stand in outputs: without what could be traced to a name, or what a learner wrote."""
+    if result is None or not anonymous:
+        return result
+    sheets = [sheet.model_copy(update={"observed": sheet.observed.partition(":")[0][:40]}) for sheet in result.sheets]
+    return result.model_copy(update={"signs": None, "notes": [], "sheets": sheets})
+
+
+def _seen_points(inputs: Inputs, learner: Learner, exercise: CourseExercise) -> float:
+    """Return the points that were given by eye so far."""
+    return sum(
+        one.points * mark.share
+        for one in exercise.by_eye
+        if (mark := inputs.tables.seen.get((learner.id, exercise.name, one.name))) is not None
+    )
+
+
+def _by_eye(inputs: Inputs, learner: Learner, exercise: CourseExercise) -> list[EyeResult]:
+    found = []
+    for one in exercise.by_eye:
+        mark = inputs.tables.seen.get((learner.id, exercise.name, one.name))
+        reason = "" if mark is None or inputs.anonymous else mark.reason
+        found.append(EyeResult(name=one.name, asks=one.asks, step=mark.step if mark else "",
+                               points=round(one.points * mark.share, 4) if mark else None, full_points=one.points,
+                               reason=reason))  # fmt: skip
+    return found
+
+
+def _comments(inputs: Inputs, learner: Learner, exercise: CourseExercise) -> list[CommentResult]:
+    """Return what was said to the learner; on anonymous pages only what was written of a code, and so names nobody."""
+    said = inputs.tables.said.get((learner.id, exercise.name), ())
+    shown = [one for one in said if not inputs.anonymous or one in inputs.tables.by_code]
+    return [CommentResult(about=one.about, text=one.text) for one in shown]
+
+
+def _decision(decision: Decision | None, anonymous: bool) -> DecisionResult | None:
+    if decision is None:
+        return None
+    if anonymous:
+        return DecisionResult(choice=decision.choice)
+    return DecisionResult(choice=decision.choice, reason=decision.reason, private=decision.private)
 
 
 def _override(given: Override | None, anonymous: bool) -> OverrideResult | None:
     if given is None:
         return None
-    return OverrideResult(points=given.points, reason="given by a person" if anonymous else given.reason)
+    if anonymous:  # whoever wrote the reason may have known the name
+        return OverrideResult(points=given.points, reason="given by a person")
+    return OverrideResult(points=given.points, reason=given.reason, private=given.private)
 
 
 def _weightiest(attempts: list[AttemptResult]) -> AttemptResult | None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from contextlib import contextmanager
+from typing import Any
 
 from sim.marking.kept_work import Marked
 from sim.marking.replaying import Task, mark_evening, prepare_worker, stopped
@@ -21,8 +22,42 @@ IN_FLIGHT_PER_WORKER = 4
 MOST_IN_FLIGHT = 64
 MEMORY_MB = 500  # beyond a fresh worker; an ordinary evening takes 50, the largest that a darkroom allows some 300
 
+LOOK_EVERY_S = 2.0  # how often it is asked whether anybody is still at work
+GONE_S = 15.0  # how long a cluster may be without a single worker, for one that begins anew
+
 Work = Callable[[Task], Marked]
 Done = Callable[[Task, Marked], None]
+
+
+class WorkersGone(Refused):
+    """The scheduler, or the last of its workers, cannot be reached any more; the message says which."""
+
+
+class Cluster(Executor):
+    """The workers behind a scheduler as an Executor, and whether anybody is left there."""
+
+    def __init__(self, client: Any, address: str, executor: Executor):
+        """Wrap a client's executor."""
+        self.client, self.address, self.executor = client, address, executor
+        self._without_s = 0.0
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
+        """Hand a piece of work to the cluster."""
+        return self.executor.submit(fn, *args, **kwargs)
+
+    def lost(self, waited_s: float) -> str:
+        """Return what is gone: the scheduler, or for longer than a moment its last worker; empty while somebody is there.
+
+        ``waited_s`` is how long nothing has come since it was last asked.
+        """
+        if self.client.status != "running":
+            return f"the scheduler at {self.address} cannot be reached any more"
+        if not waited_s:
+            self._without_s = 0.0
+            return ""
+        workers = self.client.scheduler_info().get("workers", {})
+        self._without_s = 0.0 if workers else self._without_s + waited_s
+        return f"the scheduler at {self.address} has lost its last worker" if self._without_s >= GONE_S else ""
 
 
 def run_tasks(
@@ -32,18 +67,23 @@ def run_tasks(
     """Do every task on an executor and hand each result to ``done`` as it finishes, in whatever order that is.
 
     What comes back is looked at before it is believed (``worker_answers.wrong_with``); what is no answer to its task is
-    made again here. Return how many that were.
+    made again here. Return how many that were. Raises WorkersGone when an executor that can tell says that nobody is left.
     """
+    lost: Callable[[float], str] = getattr(executor, "lost", lambda waited_s: "")
     waiting = iter(tasks)
     under_way: dict[Future[Marked], Task] = {}
     again: list[Task] = []
     not_believed = 0
     broken = not _fill(waiting, under_way, executor, work, in_flight, again)
     while under_way:
-        finished, _ = wait(under_way, return_when=FIRST_COMPLETED)
+        finished, _ = wait(under_way, timeout=LOOK_EVERY_S, return_when=FIRST_COMPLETED)
         for future in sorted(finished, key=lambda f: under_way[f].key):
             task = under_way.pop(future)
             not_believed += _take(task, future, done, again)
+        if why := lost(0.0 if finished else LOOK_EVERY_S):
+            for future in under_way:
+                future.cancel()
+            raise WorkersGone(f"{why}; what was marked is kept, so mark again and it goes on from there")
         broken = broken or not _fill(waiting, under_way, executor, work, in_flight, again)
     again += waiting
     if again:  # one by one behind our own walls, so that who is guilty is certain
@@ -129,5 +169,9 @@ def chosen_executor(
         client = Client(scheduler, timeout=wait_s, set_as_default=False)
     except (OSError, ValueError, TimeoutError) as error:
         raise Refused(f"--scheduler must be the address of a running scheduler, got {scheduler!r} ({error})") from None
-    with client, client.get_executor(pure=False) as executor:
-        yield executor
+    with client:
+        cluster = Cluster(client, scheduler, client.get_executor(pure=False))
+        try:
+            yield cluster
+        finally:
+            cluster.executor.shutdown(wait=False)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Literal
 
 Status = Literal[
-    "marked", "late", "missing", "unreadable", "tampered", "out-of-range", "needs-person", "failed"
+    "marked", "late", "missing", "unreadable", "tampered", "out-of-range", "needs-person", "failed",
+    "excused",
 ]
 Limit = Literal["", "time", "memory", "crash"]
 
@@ -18,9 +19,11 @@ WORDS: dict[str, str] = {
     "out-of-range": "something that was locked was moved, it is another negative than the one given, or no darkroom does this",
     "needs-person": "somebody has to look at it",
     "failed": "marking it broke a limit",
+    "excused": "excused: nothing is owed",
 }
 SHORT = {"late": "marked, late", "out-of-range": "out of range", "needs-person": "needs a person"}
 MARKED = ("marked", "late")
+SETTLED = (*MARKED, "missing", "excused")  # nobody has to look
 # which state is shown when none of a learner's files could be marked: what a person must look at comes first
 WEIGHT = ("needs-person", "tampered", "out-of-range", "failed", "unreadable")
 

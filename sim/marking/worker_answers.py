@@ -3,7 +3,7 @@
 A worker may be a process of ours, a machine behind a scheduler, or a file kept from another day. An answer must be a whole
 result of the form that is published, about this file, this exercise and this version of the marker; its points must be
 those the exercise has to give; its texts short and printable, its pictures small JPEGs of sheets it tells of. Which mark
-it gives within that cannot be seen from here: whoever owns the scheduler owns the marks (lessons/README.md says so).
+it gives within that cannot be seen from here: whoever owns the scheduler owns the marks (lessons/courses.md says so).
 """
 
 from __future__ import annotations
@@ -26,11 +26,11 @@ if TYPE_CHECKING:
     from sim.marking.replaying import Task
 
 MOST_TEXT = 2_000  # characters of one text
-MOST_LISTED = {"reasons": 40, "criteria": 800, "advice": 80, "sheets": 20_000, "negatives": 12}
+MOST_LISTED = {"reasons": 40, "criteria": 800, "advice": 80, "sheets": 20_000, "negatives": 12, "notes": 40}
 MOST_PICTURES = 80
 MOST_PICTURE_BYTES = 512 * 1024
 MOST_PICTURES_BYTES = 12 * 1024 * 1024
-NOT_OF_A_FILE = ("late", "missing")  # what a row may be, but never the replay of one file
+NOT_OF_A_FILE = ("late", "missing", "excused")  # what a row may be, but never the replay of one file
 _PICTURE = re.compile(r"(sheet|thumb)-(\d{1,5})", re.ASCII)
 
 

@@ -22,6 +22,7 @@ _FINDING_WORDS = {
     "no-advice": "{where}: no advice, {cause} {direction} was expected first",
     "other-advice": "{where}: advice says {told} first, expected {wanted}",
     "unreadable": "{where}: {problem}",
+    "public-form": "learners could not open it as they would get it, without what is kept from them: {problem}",
     "gives-the-answer": "{where}: gives the answer for {control}",
 }
 

@@ -31,6 +31,7 @@ from sim.scoring.ladder import ByTheRules, climb
 from sim.scoring.ladder_bench import LadderBench, accident_share
 from sim.scoring.marks import Marks, score
 from sim.scoring.passing import passing_width
+from sim.scoring.public_form import wrong_with_public_form
 from sim.scoring.start import locked_changes, start_record
 from sim.scoring.trial import Trial, apply_trial, read_trials
 
@@ -85,6 +86,8 @@ def check_exercise(
     problems = [*reference_problems(exercise, bench, reference), *trial_problems(exercise, bench, reference, trials)]
     problems += text_problems(folder, exercise, reference)
     best_marks, reference_marks = bench.marks_of(solved_records(exercise, bench)), bench.marks_of(reference)
+    if wrong := wrong_with_public_form(exercise):
+        problems.append(Finding("public-form", values={"problem": wrong}))
     starts = _starts(exercise, bench)
     start_marks = bench.marks_of(starts)
     if not best_marks.passed(exercise):

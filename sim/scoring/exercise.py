@@ -189,7 +189,10 @@ SPREAD_CONTROLS = {
 
 @dataclass(frozen=True)
 class Exercise:
-    """Everything that decides what is asked and how it is marked. ``goals`` holds the records that prints are matched to."""
+    """Everything that decides what is asked and how it is marked. ``goals`` holds the records that prints are matched to.
+
+    ``kept_back_points`` is what is judged without being announced, in the form that learners get: the criteria are not there.
+    """
 
     name: str
     title: str
@@ -209,6 +212,7 @@ class Exercise:
     start: Start = Start()
     spread: Spread = Spread()
     goals: tuple[tuple[str, PrintingRecord], ...] = field(default=(), repr=False)
+    kept_back_points: float = 0.0
 
     @property
     def stock(self) -> Stock:
@@ -217,7 +221,7 @@ class Exercise:
 
     @property
     def quality_points(self) -> float:
-        """Points for the print itself, over all negatives."""
+        """Points for the print itself, over all negatives, as far as the criteria are known here."""
         return sum(c.points * self.times(c) for c in self.criteria)
 
     def times(self, criterion: Criterion) -> int:
@@ -230,12 +234,16 @@ class Exercise:
         """SHA-256 of the canonical content, to tell one version from another whatever the file looked like."""
         content = asdict(replace(self, goals=()))
         content["goals"] = [[name, record_data(record)] for name, record in self.goals]
+        if not self.kept_back_points:  # an exercise that keeps nothing back is what it was before there was such a number
+            del content["kept_back_points"]
         text = json.dumps(content, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
         return hashlib.sha256(text.encode("utf-8")).hexdigest()
 
     def public(self) -> Exercise:
-        """Return what learners may see: without the criteria that are kept from them."""
-        return replace(self, criteria=tuple(c for c in self.criteria if not c.hidden))
+        """Return what learners may see: without the criteria that are kept from them, but with what these are worth."""
+        kept_back = sum(c.points * self.times(c) for c in self.criteria if c.hidden)
+        shown = tuple(c for c in self.criteria if not c.hidden)
+        return replace(self, criteria=shown, kept_back_points=self.kept_back_points + kept_back)
 
     def on_negatives(self, *names: str) -> Exercise:
         """Return the exercise on other negatives: one of ``also``, or a learner's variants. Raises ValueError for a count."""

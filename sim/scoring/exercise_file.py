@@ -60,6 +60,7 @@ class ExerciseFile(BaseModel):
     unlocked: Annotated[tuple[str, ...], Field(min_length=1, max_length=20)]
     pass_share: Annotated[float, Field(gt=0.0, le=1.0)] = 0.75
     economy_points: Annotated[float, Field(ge=0.0, le=1000.0)] = 0.0
+    kept_back_points: Annotated[float, Field(ge=0.0, le=10_000.0)] = 0.0  # only in what learners are given
     copies: Annotated[int, Field(ge=1, le=12)] = 1
     predict: Prediction = "lighter-darker"
     mode: Mode = "solo"
@@ -174,6 +175,7 @@ def _contradictions(raw: ExerciseFile) -> list[Problem]:
     quality = sum(
         c.criterion().points * (1 if c.negative or c.of_kind.series else len(raw.negatives)) for c in raw.criterion
     )
+    quality += raw.kept_back_points
     if quality <= 0.0:
         problems.append(Problem("criterion", "at least one criterion must be worth points", "none"))
     most = MOST_ECONOMY_SHARE / (1.0 - MOST_ECONOMY_SHARE) * quality
@@ -224,6 +226,8 @@ def exercise_toml(exercise: Exercise) -> str:
         "predict", "mode",
     ):  # fmt: skip
         lines.append(f"{key} = {toml_value(getattr(exercise, key))}")
+    if exercise.kept_back_points:
+        lines.append(f"kept_back_points = {toml_value(exercise.kept_back_points)}")
     for table in (exercise.box, exercise.start, exercise.spread):
         kept = {f.name: getattr(table, f.name) for f in fields(table)}
         usual = {} if table is exercise.box else {f.name: getattr(type(table)(), f.name) for f in fields(table)}

@@ -61,10 +61,19 @@ class Economy:
 
 @dataclass(frozen=True)
 class Marks:
-    """All criteria of the nominated prints, and the economy apart from them."""
+    """All criteria of the nominated prints, and the economy apart from them.
+
+    ``kept_back_points`` are judged elsewhere, by criteria that were not announced: until then these marks are provisional.
+    """
 
     marks: tuple[Mark, ...]
     economy: Economy | None = None
+    kept_back_points: float = 0.0
+
+    @property
+    def provisional(self) -> bool:
+        """Tell whether more is judged than can be judged here."""
+        return self.kept_back_points > 0.0
 
     @property
     def quality_points(self) -> float:
@@ -99,7 +108,8 @@ def score(sheet: Judged, targets: Exercise) -> Marks: ...
 def score(sheet: Print | Judged, targets: Sequence[ToneTarget] | Exercise) -> Marks:
     """Return the marks of a print against target tones, or of an exercise's nominated prints against its criteria.
 
-    With several copies of a negative the one furthest off counts.
+    With several copies of a negative the one furthest off counts. A print that is not there earns nothing, and takes its
+    part of the points for copies, for a series and for paper with it.
     """
     if isinstance(sheet, Judged):
         assert isinstance(targets, Exercise)
@@ -123,18 +133,21 @@ def _exercise_marks(judged: Judged, exercise: Exercise) -> Marks:
         for index in range(len(exercise.negatives)):
             if criterion.belongs_to(index):
                 marks.append(_worst_copy(criterion, judged, exercise, index))
-    return Marks(tuple(marks), economy_mark(exercise, judged.sheets_used))
+    wanted = exercise.copies * len(exercise.negatives)
+    economy = economy_mark(exercise, judged.sheets_used, len(judged.judged_prints) / wanted)
+    return Marks(tuple(marks), economy, exercise.kept_back_points)
 
 
 def _worst_copy(criterion: Criterion, judged: Judged, exercise: Exercise, index: int) -> Mark:
     prints = judged.of_negative(index)
-    if len(prints) < exercise.copies:
+    if not prints:
         return _missing(criterion, index + 1)
     try:
         worst = min((measure(criterion, judged, one) for one in prints), key=lambda measured: measured.share)
     except Refused:  # the place lies off the sheet
         return _missing(criterion, index + 1)
-    return _mark(criterion.name, criterion.kind, criterion.points, worst, index + 1, criterion.hidden)
+    made = len(prints) / exercise.copies  # each copy that is not there takes its part of the points with it
+    return _mark(criterion.name, criterion.kind, criterion.points, worst, index + 1, criterion.hidden, made)
 
 
 def _series_mark(criterion: Criterion, judged: Judged, exercise: Exercise) -> Mark:
@@ -147,8 +160,10 @@ def _series_mark(criterion: Criterion, judged: Judged, exercise: Exercise) -> Ma
     return _mark(criterion.name, criterion.kind, criterion.points, read, 1, criterion.hidden)
 
 
-def _mark(name: str, kind: str, points: float, read: Measured, negative: int, hidden: bool = False) -> Mark:
-    share = read.share
+def _mark(
+    name: str, kind: str, points: float, read: Measured, negative: int, hidden: bool = False, made: float = 1.0
+) -> Mark:
+    share = read.share * made
     return Mark(
         name, kind, read.place, read.value, read.wanted, read.tolerance, KINDS[kind].unit, share,
         share * points, points, negative, hidden, rim=read.rim,
@@ -164,10 +179,13 @@ def _missing(criterion: Criterion, negative: int) -> Mark:
     )  # fmt: skip
 
 
-def economy_mark(exercise: Exercise, sheets_used: float) -> Economy | None:
-    """Return the points for paper; none where the exercise gives none for it."""
+def economy_mark(exercise: Exercise, sheets_used: float, made: float = 1.0) -> Economy | None:
+    """Return the points for paper; none where the exercise gives none for it.
+
+    ``made`` is the share of the prints asked for that is there: what was not printed has not saved any paper.
+    """
     if exercise.economy_points == 0.0:
         return None
-    expected = exercise.box.expected_sheets
-    share = economy_share(sheets_used, expected)
+    expected = exercise.box.expected_sheets * made
+    share = economy_share(sheets_used, expected) * made if made else 0.0
     return Economy(share * exercise.economy_points, exercise.economy_points, sheets_used, expected)

@@ -55,6 +55,12 @@ def variant_negative(name: str, key: str) -> str:
     return f"{name}{VARIANT_MARK}{key}"
 
 
+def is_of_a_course(name: str) -> bool:
+    """Tell whether a negative is a variant made for one learner of a course; a lesson's second negative is called by a word."""
+    key = name.partition(VARIANT_MARK)[2]
+    return len(key) == KEY_CHARACTERS and set(key) <= set("0123456789abcdef")
+
+
 def tone_share(exercise: Exercise, negative: Negative) -> float | None:
     """Return the best share of a negative's tone points by any time and unlocked filter; None for a place off the frame."""
     stock = exercise.stock

@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from functools import cached_property
 from pathlib import Path
 
+from sim.evening.assignment import assignment_in
 from sim.evening.evening import Evening
 from sim.evening.evening_state import HINT_LEVELS, SheetMade
 from sim.evening.handing_in import HandedIn, hand_in
@@ -127,6 +128,12 @@ class LessonRun:
     def graded(self) -> bool:
         """Tell whether it is work that is marked for others: assigned in a course, or a graded lesson."""
         return is_graded(self.folder, self.exercise.name)
+
+    @cached_property
+    def exam(self) -> bool:
+        """Tell whether it is an examination: no marks, no hints, one evening; what it came to is given out later."""
+        assignment = assignment_in(self.folder)
+        return assignment is not None and assignment.exam
 
     @property
     def made(self) -> int:
@@ -274,6 +281,8 @@ class LessonRun:
         taken = self.evening.state.said_of("hint")
         if self.evening.state.handed_in:
             return "the evening has been handed in"
+        if self.exam:
+            return "In an examination there are no hints."
         if self.hint_level >= HINT_LEVELS:
             return "The neighbouring case says how it is done; try it on this negative."
         if taken and taken[-1].sheets_before == self.made:
@@ -291,7 +300,7 @@ class LessonRun:
         self.evening.nominate(*(made.number for made in ordered))
 
     def _refuse_after_marks(self) -> None:
-        if self.graded and self.evening.state.nominated:
+        if self.graded and self.evening.state.nominated and not self.exam:
             raise NotNow("the marks of this graded evening have been shown: what was named counts; hand it in, or begin anew")
 
     def not_counted(self) -> NotCounted:
@@ -300,6 +309,8 @@ class LessonRun:
         key = (self.made, self.evening.state.nominated_line)
         if self._counted is None or self._counted[0] != key:
             found: NotCounted = ""
+            if self.exam:
+                return ""
             if self.graded and opening.attempt > GRADED_ATTEMPTS:
                 found = "over-limit"
             elif self.mode != "example" and self.result()[0].passed(self.exercise):
@@ -357,8 +368,10 @@ class LessonRun:
         if number not in self._read:
             made = state.sheets[number - 1]
             whole = made.record.sheet.kind == "sheet"
+            # at an exam the densitometer is there as always; what to do is not said
             self._read[number] = (
-                read_sheet(self.exercise, self.negatives, state, made, self.lights) if whole else SheetRead()
+                read_sheet(self.exercise, self.negatives, state, made, self.lights, advised=not self.exam)
+                if whole else SheetRead()
             )
         return self._read[number]
 
@@ -367,6 +380,8 @@ class LessonRun:
         state = self.evening.state
         if not state.nominated:
             raise NotNow("no sheet has been named as the one that counts; nominate one first")
+        if self.exam:
+            raise NotNow("in an examination marks are given out by whoever teaches, after the due time")
         key = (self.made, state.nominated_line)
         if self._marked is None or self._marked[0] != key:
             marks, advice, _ = mark_lesson(self.exercise, self.negatives, state, self.lights)

@@ -83,7 +83,7 @@ def step_of(run: LessonSoFar) -> Step:
     whole = last is not None and last.record.sheet.kind == "sheet"
     reading = strip_reading(run, last) if shown and last is not None and not whole else None
     predicted, seen = _words_about(run, last)
-    marks, advice, own = run.result() if stage == "marks" else (None, (), ())
+    marks, advice, own = run.result() if stage == "marks" and not run.exam else (None, (), ())
     return Step(
         stage, run.exercise.title, texts, question, choices, allowed(run),
         tuple(Choice(c, why_locked(c, run.words)) for c in CONTROL_NAMES if c not in run.exercise.unlocked),
@@ -107,11 +107,12 @@ def allowed(run: LessonSoFar) -> tuple[str, ...]:
     wholes = any(made.record.sheet.kind == "sheet" for made in run.evening.state.sheets)
     acts = {
         "brief": ["go-on", "predict"], "predict": ["predict"], "make": ["predict"], "see": ["see"], "explain": ["why"],
-        "marks": ["hand-in"] if run.graded else ["predict", "hand-in"],
+        "marks": ["hand-in"] if run.graded and not run.exam else ["predict", "hand-in"],
     }[stage]  # fmt: skip
     if stage == "make":
         acts = (["play"] if run.shown_next else ["strip", "print"]) + acts
-    if stage not in ("see", "explain") and not (run.graded and run.evening.state.nominated):
+    named = run.graded and run.evening.state.nominated and not run.exam
+    if stage not in ("see", "explain") and not named:
         acts += ["nominate"] if wholes and not run.shown_next else []
         acts += [] if run.no_hint() else ["hint"]
     return tuple(acts)
@@ -208,9 +209,16 @@ def _explain(run: LessonSoFar) -> StageWords:
 
 
 def _marks(run: LessonSoFar) -> StageWords:
+    if run.exam:
+        numbers = " and ".join(str(number) for number in run.evening.state.nominated)
+        return (f"What counts: sheet {numbers}. In an examination marks are given out by whoever teaches, after the due time. "
+                "Until you hand it in you may go on and name another.",), "", ()  # fmt: skip
     marks, advice, own = run.result()
     share = percent_reached(marks.share, run.exercise.pass_share)
     texts = [f"Quality: {share} % of the points; {100 * run.exercise.pass_share:.0f} % are asked for."]
+    if marks.provisional:
+        texts.insert(0, f"These marks are provisional: {marks.kept_back_points:g} points more are judged by what was not "
+                     "announced, once the evening is handed in.")  # fmt: skip
     if marks.economy:
         e = marks.economy
         used = sheets_in_words(e.sheets_used)

@@ -10,9 +10,10 @@ from sim.bench.darkroom import LOG_NAME, Darkroom
 from sim.bench.house_rules import FreeWork
 from sim.evening.assignment import Assignment, assignment_in
 from sim.evening.evening import Evening
+from sim.evening.given_out import keep_given_out
 from sim.evening.log import read_log
 from sim.locking import OpenElsewhere
-from sim.refusals import OutsideError, Refusal
+from sim.refusals import OutsideError, Refusal, Refused
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import exercise_at, exercise_names, find_exercise
 from sim.scoring.hints import brief_of
@@ -179,11 +180,15 @@ def start_lesson(
     ``name`` is a lesson's name, the folder of an exercise, or a bundle; ``here`` is the darkroom that is open so far.
     """
     task = task_in(name)
+    if task.assignment is not None:
+        keep_given_out(folder, task.assignment)
     before = attempts(folder, task.exercise.name, task.where)
     if before and not again:
         if here is not None and here.folder.resolve() == before[-1].resolve():
             here.close()
         return open_lesson(before[-1], task, learner)
+    if before and task.assignment is not None and task.assignment.exam:
+        raise Refused("in an examination there is one evening; go on with the one that was begun")
     progress = read_progress(folder, task.assignment.learner if task.assignment else learner)
     attempt = progress.attempts(task.exercise.name) + 1  # what was begun and left is no attempt
     clean = progress.clean_successes(task.exercise.skill)
@@ -200,7 +205,9 @@ def assignment_of(run: LessonRun) -> Assignment | None:
 
 
 def keep_progress(folder: Path, run: LessonRun, day: int) -> Progress:
-    """Write down the evening whose marks are shown; return the progress with it."""
+    """Write down the evening whose marks are shown; return the progress with it. Of an examination nothing is kept."""
+    if run.exam:
+        return read_progress(folder, run.evening.state.opening.learner)
     done = evening_done(run, day)
     learner, name = run.evening.state.opening.learner, run.exercise.name
     after, _ = change_progress(folder, learner, lambda kept: with_evening(kept, name, done))

@@ -126,6 +126,25 @@ def test_too_few_sheets_that_count_are_refused(tmp_path: Path) -> None:
         hand_in(bench.file, tmp_path / "out.jsonl", 3)
 
 
+def test_an_unfinished_evening_is_handed_in_by_whoever_says_so(tmp_path: Path) -> None:
+    bench = evening(tmp_path)
+    bench.make(BOWL, record(), PX_PER_MM)
+    bench.make(BOWL, record(), PX_PER_MM)
+    with pytest.raises(NotReady, match="submit --part"):
+        hand_in(bench.file, tmp_path / "out.jsonl", 3, (2,))
+    before = bench.file.read_bytes()
+    handed = hand_in(bench.file, tmp_path / "out.jsonl", 3, (2,), in_part=True)
+    assert handed.nominated == read_submission(handed.file).state.nominated == (2,)
+    assert read_submission(handed.file).problems == ()
+    assert bench.file.read_bytes() == before  # the evening itself stays as it was left
+    for wrong in ((3,), (0,)):
+        with pytest.raises(NotReady, match="must be a whole print among the 2 pieces"):
+            hand_in(bench.file, tmp_path / "other.jsonl", 3, wrong, in_part=True)
+    bench.nominate(1)
+    with pytest.raises(NotReady, match="have been named already"):
+        hand_in(bench.file, tmp_path / "other.jsonl", 3, (2,), in_part=True)
+
+
 def test_a_log_must_not_be_handed_in_onto_itself(tmp_path: Path) -> None:
     bench = evening(tmp_path)
     with pytest.raises(NotReady, match="another file"):

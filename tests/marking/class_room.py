@@ -84,7 +84,7 @@ grace_minutes = 10
 percent_per_day = 10.0
 cap_percent = 50.0
 zero_after_days = 7
-exempt = ["k08"]
+exempt = []
 """
 SECRET = b"a secret for a course of steps\n"
 NAMES = {"k01": "Place к01", "k02": "Place κ02", "k03": "Place 학03", "k04": "Place к04"}

@@ -7,15 +7,18 @@ import io
 import json
 import re
 import sys
+from collections.abc import Iterator
 from html import unescape
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
 import pytest
+from at_once import here
 from class_room import DUE, NAMES, ClassRoom, all_bytes
 
 from sim.command.main import main
+from sim.marking import course_run
 from sim.marking.outputs import page_name
 from sim.marking.results import CourseResults, results_schema
 
@@ -59,6 +62,14 @@ class Page(HTMLParser):
     @property
     def words(self) -> str:
         return re.sub(r"\s+", " ", " ".join(self.text))
+
+
+@pytest.fixture(scope="module", autouse=True)
+def in_this_process() -> Iterator[None]:
+    """Mark without worker processes: how those are walled in is tested in files of their own."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(course_run, "chosen_executor", here)
+        yield
 
 
 def mark(room: ClassRoom, *more: str, out: str = "out") -> int:
@@ -141,7 +152,8 @@ def test_pages_stand_alone_and_run_nothing(written: Path) -> None:
         page = Page(text)
         assert {"script", "iframe", "object", "embed", "form", "link", "base"}.isdisjoint(page.tags)
         assert page.handlers == []
-        assert all(link.startswith("data:image/jpeg;base64,") for link in page.links)
+        own = [f"pages/{page_name(who)}" for who in (*NAMES, "<b>k05</b>")]
+        assert all(link.startswith("data:image/jpeg;base64,") or link in own for link in page.links)
         assert "http" not in text.replace("http-equiv", "")
         assert "url(" not in text
         assert "@import" not in text

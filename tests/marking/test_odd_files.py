@@ -16,9 +16,10 @@ from class_room import DUE, ClassRoom, class_room
 from sim.marking import batch as batch_module
 from sim.marking.course import LateRule
 from sim.marking.feedback_page import feedback_text
-from sim.marking.handed_files import MOST_FOLDERS_DEEP, find_files, read_received
+from sim.marking.handed_files import MOST_FOLDERS_DEEP, find_files
 from sim.marking.late import lateness
 from sim.marking.moments import EARLIEST, LATEST, in_utc, is_likely, moment_in, moment_of, on_the_wall
+from sim.marking.received import read_received
 from sim.reading import OutsideError
 
 ZONES = ("UTC", "Pacific/Kiritimati", "Pacific/Pago_Pago", "Asia/Kathmandu", "Europe/Lisbon")
@@ -190,8 +191,8 @@ def test_a_file_that_changes_after_it_was_listed_has_a_row(
     two.hand("k01")
     file = two.hand("k02")
 
-    def listed_then_changed(folder: Path, received: object) -> object:
-        found = find_files(folder, received)  # type: ignore[arg-type]
+    def listed_then_changed(folder: Path, *more: object) -> object:
+        found = find_files(folder, *more)  # type: ignore[arg-type]
         file.unlink()
         if what == "written over":
             file.write_text("something else\n", "utf-8")

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from sim.command.main import main
 from sim.command.pictures import show_table
 from sim.marking.charts import _text
-from sim.marking.course import CourseFile
+from sim.marking.course_form import CourseFile
 from sim.marking.gradebook import Column, cell_text
 from sim.marking.pages import our_markup, page_text
 from sim.plain_text import PlainStream, drawn_on, one_line, plain, plain_output, table_cell

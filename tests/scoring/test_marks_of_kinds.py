@@ -127,7 +127,16 @@ def test_of_several_copies_the_one_furthest_off_counts_and_a_missing_one_earns_n
     task = replace(exercise(*as_printed(record(), "patch-3")), copies=2)
     assert score(judged(task, record(), record()), task).share == 1.0
     assert score(judged(task, record(), with_light(record(), 2.0)), task).share == 0.0
-    assert score(judged(task, record()), task).marks[0].missing
+    assert score(judged(task, record()), task).share == 0.5
+    assert score(judged(task), task).marks[0].missing
+
+
+def test_what_was_not_printed_has_saved_no_paper() -> None:
+    task = replace(exercise(*as_printed(record(), "patch-3")), copies=2, economy_points=1.0)  # two sheets are expected
+    cases = ((2, 2.0), (1, 1.0), (1, 2.0))
+    economy = [score(judged(task, *[record()] * made, used=used), task).economy for made, used in cases]
+    assert [one.points for one in economy] == pytest.approx([1.0, 0.5, 0.25])
+    assert score(judged(task, used=1.0), task).economy.points == 0.0
 
 
 def test_economy_stands_apart_from_quality() -> None:

@@ -1,0 +1,82 @@
+"""What a class said before and after its prints, against what the densitometer read: how often right, and what it misread.
+
+Counted are the plain answers, lighter, right or darker than wanted; of strips and filters too little stands in the results.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from sim.marking.results import CriterionResult, RowResult, SheetResult, SubmissionResult
+from sim.scoring.criterion_kinds import EXACT_TONE_KINDS
+
+SIDES = ("lighter", "right", "darker")
+
+
+@dataclass(frozen=True)
+class Said:
+    """One answer about a print: what was said, and what the readings say."""
+
+    kind: str
+    said: str
+    read: str
+
+
+@dataclass(frozen=True)
+class SaidFigures:
+    """A class's answers. ``misread`` counts what was seen wrongly: said, read, how often; commonest first."""
+
+    predicted: int
+    predicted_right: int
+    observed: int
+    observed_right: int
+    misread: tuple[tuple[str, str, int], ...]
+    hints: int
+    took_hints: int
+
+
+def said_figures(rows: Sequence[RowResult]) -> SaidFigures:
+    """Return the figures of the evenings that count in some rows."""
+    results = [row.submission for row in rows if row.submission is not None and row.points_before_late is not None]
+    told = [one for result in results for one in told_of(result)]
+    by_kind = {kind: [one for one in told if one.kind == kind] for kind in ("predicted", "observed")}
+    right = {kind: sum(one.said == one.read for one in found) for kind, found in by_kind.items()}
+    wrong = Counter((one.said, one.read) for one in by_kind["observed"] if one.said != one.read)
+    misread = tuple((said, read, count) for (said, read), count in sorted(wrong.items(), key=lambda i: (-i[1], i[0])))
+    return SaidFigures(
+        len(by_kind["predicted"]), right["predicted"], len(by_kind["observed"]), right["observed"], misread,
+        sum(result.hints for result in results), sum(result.hints > 0 for result in results),
+    )  # fmt: skip
+
+
+def told_of(result: SubmissionResult) -> Iterator[Said]:
+    """Yield the plain answers of an evening beside what its whole sheets read."""
+    for sheet in result.sheets:
+        for kind in ("predicted", "observed"):
+            place, said = _plain_answer(getattr(sheet, kind))
+            read = read_side(result, sheet, place) if said else ""
+            if read:
+                yield Said(kind, said, read)
+
+
+def _plain_answer(text: str) -> tuple[str, str]:
+    """Return the place an answer is about (empty: the tone that counts most) and its side, empty for any other answer."""
+    place, _, said = text.partition(":")[0].strip().rpartition("=")
+    return (place, said) if said in SIDES else ("", "")
+
+
+def read_side(result: SubmissionResult, sheet: SheetResult, place: str = "") -> str:
+    """Return whether a tone of a sheet is lighter or darker than wanted, or right; empty where it was not read."""
+    readings = {one.place: one.density for one in sheet.readings}
+    tones = [one for one in result.criteria if _is_a_tone(one) and one.place in readings and place in ("", one.place)]
+    if not tones:
+        return ""
+    main = max(tones, key=lambda one: one.full_points)
+    off = readings[main.place] - (main.wanted or 0.0)
+    return "right" if abs(off) <= (main.tolerance or 0.0) else ("darker" if off > 0 else "lighter")
+
+
+def _is_a_tone(one: CriterionResult) -> bool:
+    return one.kind in EXACT_TONE_KINDS and not one.hidden and one.wanted is not None and one.full_points > 0

@@ -1,0 +1,184 @@
+"""What course systems give and take: rosters as they export them, zips, zips to give out, mappings in general shapes."""
+
+from __future__ import annotations
+
+import csv
+import io
+import zipfile
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import pytest
+from at_once import AtOnce, marked
+from class_room import COURSE, ClassRoom, class_room
+from made_results import four_learners, results, row, submission
+
+from sim.command.main import main
+from sim.marking.batch import mark_batch, read_batch
+from sim.marking.course import read_course
+from sim.marking.gradebook import gradebook_text, mapping_file, read_mapping, shipped_mappings
+from sim.marking.handed_files import find_files
+from sim.marking.outputs import hand_back, write_outputs
+from sim.marking.roster import RosterColumns, read_roster
+from sim.marking.uploader_names import uploader_of, wrong_with_pattern
+from sim.reading import OutsideError
+
+NAMES = "Grün Öl", "山 ⾧", "کوه\u200cها", "Núi Đá", "მთა", "a\u0308rgerlich", "மலை", "O’Berg-Łąka"  # hills and such, no people
+
+
+def test_a_roster_as_other_systems_export_it(tmp_path: Path) -> None:
+    file = tmp_path / "export.csv"
+    lines = [f"{n};{name.split()[0]};{' '.join(name.split()[1:])};m{n}@kiln.example;B;" for n, name in enumerate(NAMES)]
+    header = '"Student number";"Given name";"Family name";"E-mail";Section;'
+    file.write_bytes(("\ufeff" + "\r\n".join([header, *lines]) + "\r\n").encode())
+    found = read_roster(file, RosterColumns("student number", ("Given name", "Family name"), "E-mail")).learners
+    assert [one.name for one in found] == [*NAMES[:5], "ärgerlich", *NAMES[6:]]
+    assert found[3].email == "m3@kiln.example"
+    assert found[0].more == {"Section": "B"}
+
+
+def test_tabs_and_a_single_column_are_tables_too(tmp_path: Path) -> None:
+    file = tmp_path / "roster.csv"
+    file.write_text("id\tname\nk01\tA, B; C\n", "utf-8")
+    assert [(one.id, one.name) for one in read_roster(file).learners] == [("k01", "A, B; C")]
+    file.write_text("id\nk01\n", "utf-8")
+    assert len(read_roster(file).learners) == 1
+
+
+@pytest.mark.parametrize(("encoding", "words"), [("latin-1", "looks like Latin-1"), ("utf-16", "looks like UTF-16")])
+def test_another_way_of_writing_letters_is_said_clearly(encoding: str, words: str, tmp_path: Path) -> None:
+    file = tmp_path / "roster.csv"
+    file.write_bytes("id;name\nk01;Jürgen\n".encode(encoding))
+    with pytest.raises(OutsideError, match=words):
+        read_roster(file)
+
+
+def test_the_course_says_what_its_rosters_columns_are_called(tmp_path: Path) -> None:
+    room = class_room(tmp_path / "course")
+    text = room.course.read_text("utf-8")
+    room.course.write_text(text.replace("[[exercise]]", '[roster_columns]\nid = "No."\nname = ["Who"]\n[[exercise]]'), "utf-8")
+    (room.folder / "roster.csv").write_text("Who;No.\nA;k01\n", "utf-8")
+    assert read_batch(room.box, room.course).learners[0].name == "A"
+
+
+PATTERNS = {
+    ("*_{id}_*", "Some Body_k01_2026_evening.jsonl"): "k01",
+    ("{email}/*", "k01@kiln.example/evening.jsonl"): "k01@kiln.example",
+    ("{id}_*", "k01_grey-steps_1.jsonl"): "k01", ("{id}/*", "k01/deep/evening"): "", ("({id}).*", "[k01].jsonl"): "",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", PATTERNS, ids=str)
+def test_the_systems_name_says_who_it_was(case: tuple[str, str]) -> None:
+    assert uploader_of(*case) == PATTERNS[case]
+
+
+@pytest.mark.parametrize("pattern", ["*", "{id}{id}", "{id}**", "{0.__class__}{id}", "*" * 9 + "{id}"])
+def test_a_pattern_that_finds_nobody_is_refused(pattern: str) -> None:
+    assert wrong_with_pattern(pattern)
+
+
+def zipped(file: Path, *files: tuple[str, bytes]) -> Path:
+    with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, data in files:
+            archive.writestr(zipfile.ZipInfo(name, (2026, 12, 1, 17, 0, 0)), data, zipfile.ZIP_DEFLATED)
+    return file
+
+
+@pytest.fixture(scope="module")
+def room(tmp_path_factory: pytest.TempPathFactory) -> ClassRoom:
+    room = class_room(tmp_path_factory.mktemp("zip") / "course", roster=("k01", "k02", "k03"))
+    text = COURSE.replace("{variants}", "false").replace('"UTC"', '"Europe/Lisbon"\nuploader_in = "*_{id}_*"', 1)
+    room.course.write_text(text, "utf-8")
+    for learner in ("k01", "k02"):
+        room.hand(learner, times=(7.5,))
+    own, other = ((room.box / f"{one}.evening").read_bytes() for one in ("k01", "k02"))
+    zipped(room.folder / "all.zip", ("A_k01_evening.jsonl", own), ("../../B_k03_x.jsonl", other),
+           ("zeros.jsonl", b"0" * 9_000_000), ("small/zeros.jsonl", b"0" * 4_000_000))  # fmt: skip
+    return room
+
+
+def test_a_zip_is_marked_like_a_folder_and_nothing_is_put_on_the_disk(room: ClassRoom) -> None:
+    before = sorted(room.folder.parent.rglob("*"))
+    batch = read_batch(room.folder / "all.zip", room.course)
+    assert sorted(room.folder.parent.rglob("*")) == before
+    found = mark_batch(batch, room.folder / "out", AtOnce()).results
+    assert {one.learner: one.status for one in found.rows} == {"k01": "marked", "k02": "missing", "k03": "missing"}
+    stray = {one.file: (one.status, "; ".join(one.reasons)) for one in found.unplaced}
+    assert "but 'k03' handed it in" in stray["../../B_k03_x.jsonl"][1]
+    assert "must not be larger" in stray["zeros.jsonl"][1]
+    assert "packed more than 200 times" in stray["small/zeros.jsonl"][1]
+    assert found.rows[0].attempts[0].received == "2026-12-01T17:00:00Z"
+
+
+def lying(data: bytes) -> bytes:
+    """Return a zip whose directory says less than its member holds."""
+    at = data.rindex(b"PK\x01\x02")
+    return data[: at + 24] + (10).to_bytes(4, "little") + data[at + 28 :]
+
+
+BROKEN: dict[str, Callable[[bytes], bytes]] = {
+    "no zip": lambda data: b"not a zip", "cut off": lambda data: data[:-30], "empty": lambda data: b"",
+    "another sum": lambda data: data.replace(b"evening", b"morning", 1), "a size that lies": lying,
+    "a method nobody has": lambda data: data.replace(b"\x08\x00", b"\x63\x00"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", BROKEN, ids=lambda case: case.replace(" ", "-"))
+def test_a_broken_zip_is_refused_in_words_or_has_rows(case: str, tmp_path: Path) -> None:
+    file = zipped(tmp_path / "a.zip", ("evening.jsonl", b"x" * 4000))
+    file.write_bytes(BROKEN[case](file.read_bytes()))
+    try:
+        found = find_files(file, zone=ZoneInfo("UTC"))
+    except OutsideError as error:
+        said = str(error)
+    else:
+        said = " ".join(one.problem for one in found)
+    assert "zip" in said
+
+
+def test_a_second_member_of_one_name_is_listed_not_taken(tmp_path: Path) -> None:
+    with pytest.warns(UserWarning, match="Duplicate name"):
+        file = zipped(tmp_path / "a.zip", ("e.jsonl", b"one"), ("e.jsonl", b"two"))
+    found = find_files(file)
+    assert [bool(one.problem) for one in found] == [False, True]
+    assert found[0].received == datetime(2026, 12, 1, 17, tzinfo=UTC)
+
+
+def test_bundles_and_pages_are_given_out_as_zips_with_a_list(room: ClassRoom, tmp_path: Path) -> None:
+    outs = [tmp_path / "a", tmp_path / "b"]
+    for out in outs:
+        assert main(["assign", str(room.course), "-o", str(out), "--zip"]) == 0
+    with zipfile.ZipFile(outs[0] / "k02.zip") as archive:
+        assert archive.namelist() == ["k02/grey-steps/assignment.toml", "k02/grey-steps/exercise.toml"]
+    assert (outs[0] / "k02.zip").read_bytes() == (outs[1] / "k02.zip").read_bytes()
+    assert (outs[0] / "index.csv").read_text("utf-8").splitlines()[1] == "k01,k01@kiln.example,k01.zip"
+    found = marked(room, tmp_path / "out")
+    write_outputs(found, tmp_path / "out", None)
+    hand_back(found.results, tmp_path / "out", tmp_path / "back", as_zip=True)
+    with zipfile.ZipFile(tmp_path / "back" / "pages.zip") as archive:
+        assert archive.namelist() == ["index.csv", "k01.html", "k02.html", "k03.html"]
+
+
+def table(name: str, found: object) -> list[list[str]]:
+    mapping = read_mapping(mapping_file(name), ("one",))
+    return list(csv.reader(io.StringIO(gradebook_text(found, mapping), newline="")))  # type: ignore[arg-type]
+
+
+def test_mappings_in_general_shapes_come_with_the_program(tmp_path: Path) -> None:
+    assert shipped_mappings() == ("email-and-percent", "line-for-each-piece", "name-id-section-maxima")
+    assert table("email-and-percent", four_learners())[:2] == [["Email", "Exercise one"], ["a@kiln.example", "80.0"]]
+    whole = results(row("a", submission((1.0, 0.5), "exposure", 2.0), 80.0, more={"Section": "B"}))
+    assert table("name-id-section-maxima", whole) == [
+        ["Name", "ID", "Section", "Exercise one"], ["", "", "", "100.00"], ["Name of a", "a", "B", "80.00"],
+    ]  # fmt: skip
+    assert table("line-for-each-piece", whole)[1] == ["a", "one", "80.00", "100.00", "marked", "0", "exposure"]
+    assert mapping_file(str(tmp_path / "own.toml")) == tmp_path / "own.toml"
+
+
+def test_a_file_to_hand_in_is_called_after_its_learner(room: ClassRoom, capsys: pytest.CaptureFixture[str]) -> None:
+    assert read_course(room.course).uploader_in == "*_{id}_*"
+    assert main(["submit", str(room.folder / "evening.log")]) == 0
+    assert (room.folder / "k02_grey-steps_1.jsonl").is_file()

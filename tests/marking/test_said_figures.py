@@ -1,0 +1,108 @@
+"""What learners said against what was read, and the class at a glance."""
+
+from __future__ import annotations
+
+import pytest
+from made_results import criterion, four_learners, results, row, submission
+
+from sim.marking.class_page import class_text, fairness
+from sim.marking.class_table import class_table
+from sim.marking.feedback_page import feedback_text
+from sim.marking.results import (
+    CourseResults,
+    EyeResult,
+    NegativeResult,
+    OverrideResult,
+    ReadingResult,
+    SheetResult,
+    SubmissionResult,
+)
+from sim.marking.said_figures import read_side, said_figures
+
+
+def sheet(number: int, density: float, predicted: str, observed: str, place: str = "cup") -> SheetResult:
+    readings = [ReadingResult(place=place, density=density)]
+    return SheetResult(number=number, kind="sheet", minute=1.0, negative="n", changes=["a change"], readings=readings,
+                       nominated=False, predicted=predicted, observed=observed, explained="exposure")  # fmt: skip
+
+
+def evening(*sheets: SheetResult, hints: int = 0, negative: str = "n") -> SubmissionResult:
+    """Return an evening whose cup is wanted at 0.60 within 0.05."""
+    negatives = [NegativeResult(name=negative, digest="d")]
+    more = {"sheets": list(sheets), "hints": hints, "negatives": negatives, "notes": ["the lamp flickered"]}
+    return submission((1.0, 0.5), "exposure", 2.0, exercise_version=3).model_copy(update=more)
+
+
+@pytest.fixture(scope="module")
+def told() -> CourseResults:
+    one = evening(sheet(1, 0.40, "lighter", "darker"), sheet(2, 0.62, "right", "right: a good grey"), hints=2)
+    two = evening(sheet(1, 0.80, "cup=lighter", "cup=right"), sheet(2, 0.70, "step-3", "shade=darker"), negative="m")
+    return results(row("a", one, 80.0), row("b", two, 60.0), row("c", None, None))
+
+
+def test_answers_are_held_against_the_readings(told: CourseResults) -> None:
+    found = said_figures(told.rows)
+    assert (found.predicted, found.predicted_right) == (3, 2)
+    assert (found.observed, found.observed_right) == (3, 1)
+    assert found.misread == (("darker", "lighter", 1), ("right", "darker", 1))
+    assert (found.hints, found.took_hints) == (2, 1)
+
+
+def test_a_place_that_was_not_read_says_nothing() -> None:
+    result = evening(sheet(1, 0.6, "right", "right", place="elsewhere"))
+    assert read_side(result, result.sheets[0]) == ""
+    kept_back = result.model_copy(update={"criteria": [criterion("cup", 1.0, 6.0, hidden=True)]})
+    assert read_side(kept_back, sheet(1, 0.6, "", "")) == ""
+
+
+def test_the_class_page_says_it(told: CourseResults) -> None:
+    page = class_text(told, lambda _: None)
+    assert "Predictions of a print: 2 of 3 were right." in page
+    assert "darker was said where it was lighter (1)" in page
+    assert "Hints taken: 2, by 1 of the learners." in page
+
+
+def test_negatives_are_compared_where_several_learners_share_one() -> None:
+    rows = [row(str(n), evening(negative="m" if n > 1 else "n"), 80.0) for n in range(4)]
+    assert [(one["negative"], one["count"]) for one in fairness(rows)] == [("m", "2"), ("n", "2")]
+    assert fairness([row(str(n), evening(negative=f"n~{n}"), 80.0) for n in range(4)]) == []
+    assert fairness([]) == []
+
+
+def test_the_learners_own_answers_notes_and_version_stand_on_their_page(told: CourseResults) -> None:
+    page = feedback_text(told, "a", lambda _: None)
+    assert "Expected: right; seen: right: a good grey; why: exposure." in page
+    assert "the lamp flickered" in page
+    assert "Done under version 3 of the exercise." in page
+    assert "Tonewright m" in page
+    assert "lamp flickered" not in class_text(told, lambda _: None)
+
+
+def test_the_whole_class_at_a_glance_in_three_orders() -> None:
+    found = class_table(four_learners())
+    assert [order["title"] for order in found["orders"]] == ["by id", "by name", "by total"]
+    assert [line["id"] for line in found["orders"][2]["lines"]] == ["a", "c", "b", "d"]
+    first = found["orders"][0]["lines"][0]
+    assert (first["page"], first["total"], first["full"]) == ("pages/a.html", "80", "100")
+    page = class_text(four_learners(), lambda _: None)
+    assert page.count('<a href="pages/b.html">') == 3
+
+
+def test_cells_say_what_is_special_about_a_mark() -> None:
+    unseen = EyeResult(name="light", asks="?", step="", points=None, full_points=20.0)
+    rows = [
+        row("a", evening(), 80.0, override=OverrideResult(points=80.0, reason="r")), row("b", evening(), 80.0, by_eye=[unseen]),
+        row("c", None, None, status="excused"), row("d", None, None, status="tampered"),
+    ]  # fmt: skip
+    lines = class_table(results(*rows))["orders"][0]["lines"]
+    assert [line["cells"][0]["note"] for line in lines] == ["*", "so far", "excused", "tampered"]
+    assert [line["full"] for line in lines] == ["100", "100", "0", "100"]
+
+
+def test_one_learner_over_the_weeks_from_three_exercises_on() -> None:
+    names = ("one", "two", "three")
+    rows = [row("a", evening(), points, exercise=name) for name, points in zip(names, (40.0, 60.0, 90.0), strict=True)]
+    page = feedback_text(results(*rows, exercises=names), "a", lambda _: None)
+    assert "From exercise to exercise" in page
+    assert all(f">{percent}</text>" in page for percent in (40, 60, 90))
+    assert "From exercise to exercise" not in feedback_text(results(*rows[:2], exercises=names[:2]), "a", lambda _: None)
