@@ -29,6 +29,8 @@ VERBS: dict[str, str] = {
     "check": "tell whether an exercise is sound: marks of its reference, what passes, what its advice says",
     "derive": "work out again what lessons and sleeves claim: references, targets, trials, numbers; or check them",
     "sleeves": "list the negatives in the file and what each one teaches",
+    "calibrate": "your own paper and enlarger, from strips of a step wedge or one print that was right",
+    "times": "tables of seconds by stops, for exposures, dodging and burning",
     "scan": "turn a scan of your own negative into one that can be printed here",
     "generate": "make the scenes, grain and figures again, or check them",
     "lesson": "work a lesson in the terminal; alone, list the lessons, how far you are, and what comes next",

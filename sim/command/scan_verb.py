@@ -36,7 +36,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="what was made, as JSON")
 
 
-def _numbers(text: str, option: str, least: int, most: int) -> list[float]:
+def numbers_of(text: str, option: str, least: int, most: int) -> list[float]:
+    """Return the numbers of an option, written with commas between. Raises Refused for fewer, more, or no numbers."""
     try:
         numbers = [float(part) for part in text.split(",")]
     except ValueError:
@@ -98,7 +99,7 @@ def _density(options: argparse.Namespace, source: Path) -> NDArray[np.float32]:
     del picture
     clear = None
     if options.clear:
-        x, y = _numbers(options.clear, "--clear", 2, 2)
+        x, y = numbers_of(options.clear, "--clear", 2, 2)
         if not (0.0 <= x <= 1.0 and 0.0 <= y <= 1.0):
             raise Refused(f"--clear must lie inside the scan (0 to 1), got {options.clear!r}")
         row, col = (min(int(share * size), size - 1) for share, size in ((y, light.shape[0]), (x, light.shape[1])))
@@ -106,7 +107,7 @@ def _density(options: argparse.Namespace, source: Path) -> NDArray[np.float32]:
     density = scanned_density(light, clear)
     del light
     if options.wedge:
-        n = _numbers(options.wedge, "--wedge", 5, 7)
+        n = numbers_of(options.wedge, "--wedge", 5, 7)
         density = calibrated(density, WedgeInFrame(n[0], n[1], n[2], n[3], int(n[4]), *n[5:]))
     density = reduced(density, options.most_px)
     return np.maximum(density, np.float32(0.0), out=density)
