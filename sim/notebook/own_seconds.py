@@ -9,9 +9,11 @@ import numpy as np
 from sim.calibration.own_curves import NINETY
 from sim.enlarger.equipment import Head
 from sim.enlarger.light_given import dialled_time_s, expected_light_s
-from sim.enlarger.settings import Bench
-from sim.paper.stock import Stock
-from sim.printing.record import Exposure
+from sim.enlarger.settings import Bench, set_up
+from sim.negative.develop import find_negative
+from sim.notebook.control_words import filter_words
+from sim.paper.stock import Stock, find_stock
+from sim.printing.record import Exposure, PrintingRecord
 
 OTHER_PAPER_ERROR = 0.10  # log10: speed of a paper the enlarger was not measured on, where its file says nothing
 
@@ -38,6 +40,21 @@ def own_seconds(exposure: Exposure, bench: Bench, stock: Stock) -> OwnSeconds | 
         error = float(np.hypot(error, stock.uncertainty.get("emulsion.log_speed", OTHER_PAPER_ERROR)))
     low_s, high_s = (stretched(exposure.time_s, bench.head, sign * NINETY * error) for sign in (-1.0, 1.0))
     return OwnSeconds(exposure.time_s, low_s, high_s)
+
+
+def own_seconds_of(record: PrintingRecord) -> list[OwnSeconds | None]:
+    """Return the seconds of every exposure of a record; None throughout for a head that nobody measured."""
+    bench, stock = set_up(record.enlarger, find_negative(record.negative)), find_stock(record.sheet.paper)
+    return [own_seconds(exposure, bench, stock) for exposure in record.exposures]
+
+
+def own_seconds_lines(record: PrintingRecord) -> list[str]:
+    """Return in words what to dial on one's own enlarger, exposure by exposure; nothing for a head that nobody measured."""
+    lines = []
+    for number, (exposure, own) in enumerate(zip(record.exposures, own_seconds_of(record), strict=True), 1):
+        if own is not None:
+            lines.append(f"Exposure {number}, {filter_words(exposure.filter)}, f/{exposure.f_number:g}: {own}.")
+    return lines
 
 
 def stretched(time_s: float, head: Head, log_more: float) -> float:
