@@ -31,6 +31,7 @@ VERBS: dict[str, str] = {
     "sleeves": "list the negatives in the file and what each one teaches",
     "calibrate": "your own paper and enlarger, from strips of a step wedge or one print that was right",
     "times": "tables of seconds by stops, for exposures, dodging and burning",
+    "proof": "a proof sheet: all frames of a roll printed alike, at the least time for full black through clear film",
     "scan": "turn a scan of your own negative into one that can be printed here",
     "generate": "make the scenes, grain and figures again, or check them",
     "lesson": "work a lesson in the terminal; alone, list the lessons, how far you are, and what comes next",
