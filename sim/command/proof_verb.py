@@ -10,8 +10,8 @@ from sim.refusals import Refused
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
-    parser.add_argument("negatives", nargs="+", metavar="SLEEVE", help="sleeves by name or .toml files, in the order of the roll; "
-                        "a folder stands for all sleeves in it")  # fmt: skip
+    parser.add_argument("negatives", nargs="+", metavar="SLEEVE", help="sleeves by name or .toml files, in the order of the "
+                        "roll; a folder stands for all sleeves in it")  # fmt: skip
     parser.add_argument("--paper", default="glossy-rc-vc", help="a stock by name or a .toml file (default: %(default)s)")
     parser.add_argument("--filter", default="2", help="graded filter 00 to 5, or 'none' (default: %(default)s)")
     parser.add_argument("--f-number", type=float, default=8.0, help="aperture (default: %(default)s)")

@@ -22,13 +22,15 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     group = parser.add_mutually_exclusive_group()
     group.add_argument("--stops", type=float, default=0.5, help="steps this many stops apart (default: %(default)s)")
     group.add_argument("--seconds", type=float, help="steps this many seconds apart instead")
-    parser.add_argument("--way", choices=("bursts", "covered", "same-place"), default="covered",
-                        help="switch the lamp for every step, cover with the lamp on, or move the paper under a slot")
+    parser.add_argument("--way", choices=("bursts", "covered", "same-place", "burn", "flash"), default="covered",
+                        help="switch the lamp for every step, cover with the lamp on, move the paper under a slot; burn: steps "
+                             "of burn at one place over the exposures of --over; flash: steps of light without the negative")
     parser.add_argument("--along", type=float, default=90.0, metavar="DEG",
                         help="direction of growing time: 0 right, 90 down (default: %(default)s)")
     parser.add_argument("--whole-sheet", action="store_true", help="use a whole sheet instead of a quarter")
     parser.add_argument("--at", metavar="PLACE", help="lay the strip across this place of the negative")
     parser.add_argument("--over", metavar="FILTER:S", help="lay it over a uniform exposure, e.g. 00:6 for 6 s at filter 00")
+    parser.add_argument("--dimmed", type=float, default=0.0, metavar="STOPS", help="hold a flash's light back by so much")
     parser.add_argument("-o", "--output", metavar="PNG", help="where the strip goes (default: NEGATIVE-strip.png)")
     parser.add_argument("--save-record", metavar="JSON", help="write the record behind the strip")
     parser.add_argument("--json", action="store_true", help="readings as JSON instead of a table")
@@ -53,6 +55,13 @@ def _times(options: argparse.Namespace) -> tuple[float, ...]:
     """Return the steps' total times, even seconds or even stops apart."""
     from sim.printing.strips import linear_times_s, stop_times_s
 
+    if options.dimmed and options.way != "flash":
+        raise Refused(f"--dimmed must stand with --way flash only, got --way {options.way}")
+    if options.way == "burn" and not options.over:
+        raise Refused("--way burn must have the exposure that is burnt in over: --over FILTER:S, got none")
+    if options.way == "burn" and options.seconds is None:  # stops more than the base exposure, the first step none
+        base_s = _over(options)[0].time_s
+        return tuple(base_s * (2.0 ** (options.stops * k) - 1.0) for k in range(options.steps))
     if options.seconds is not None:
         return linear_times_s(options.first, options.seconds, options.steps)
     return stop_times_s(options.first, options.stops, options.steps)
@@ -71,7 +80,8 @@ def run(options: argparse.Namespace) -> int:
     record, home_mm = _on_its_paper(options, negative, record)
     exposure = record.exposures[0]
     strip = lay_strip(
-        record, _times(options), exposure.f_number, exposure.filter, options.way, options.along, _over(options), home_mm
+        record, _times(options), exposure.f_number, exposure.filter, options.way, options.along, _over(options), home_mm,
+        options.dimmed,
     )
     output = default_output(options, f"{negative.name}-strip.png")
     sheet = make_print(negative, strip.record, stock)

@@ -29,11 +29,11 @@ def proof_page(proof: Proof, title: str = "Proof sheet", size: str = "a4") -> Fi
     )
     page = DarkroomPage(size, title, under)
     columns, scale = _laid_out(proof, page.right - MARGIN_MM, page.bottom - page.y - 4.0)
-    wide, high = _cell(proof, scale)
+    wide, high = (page.right - MARGIN_MM + GAP_MM) / columns, _cell_height_mm(proof, scale)
     for k, frame in enumerate(proof.frames):
         left = MARGIN_MM + (k % columns) * wide
         top = page.y + (k // columns) * high
-        _frame(page, frame, left, top, wide - GAP_MM, high - LABEL_MM - GAP_MM)
+        _frame(page, frame, left, top, scale, wide - GAP_MM)
     more = "True size." if abs(scale - 1.0) < 1e-6 else f"Shown at {scale:.2f} of true size."
     return page.finish(f"{more} Thin and dense are told against the middle frame of the roll.")
 
@@ -42,10 +42,9 @@ def _sides(frame: ProofFrame) -> tuple[float, float]:
     return frame.sheet.grid.width_mm, frame.sheet.grid.height_mm
 
 
-def _cell(proof: Proof, scale: float) -> tuple[float, float]:
-    """Return the room of the largest frame with its label."""
-    wide = max(_sides(frame)[0] for frame in proof.frames) * scale + GAP_MM
-    return wide, max(_sides(frame)[1] for frame in proof.frames) * scale + GAP_MM + LABEL_MM
+def _cell_height_mm(proof: Proof, scale: float) -> float:
+    """Return the room of the tallest frame with its label."""
+    return max(_sides(frame)[1] for frame in proof.frames) * scale + GAP_MM + LABEL_MM
 
 
 def _laid_out(proof: Proof, room_mm: float, height_mm: float) -> tuple[int, float]:
@@ -61,9 +60,8 @@ def _laid_out(proof: Proof, room_mm: float, height_mm: float) -> tuple[int, floa
     return best
 
 
-def _frame(page: DarkroomPage, frame: ProofFrame, left: float, top: float, room_mm: float, height_mm: float) -> None:
+def _frame(page: DarkroomPage, frame: ProofFrame, left: float, top: float, scale: float, room_mm: float) -> None:
     wide, high = _sides(frame)
-    scale = min(room_mm / wide, height_mm / high)
     axes = page.axes(left, top, wide * scale, high * scale)
     axes.axis("off")
     values = screen_values(frame.picture())
