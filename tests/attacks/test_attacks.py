@@ -5,6 +5,7 @@ Small draws here; ``python -m tests.attacks.measured`` and ``python -m tests.att
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -13,7 +14,7 @@ import pytest
 from sim.negative.develop import find_negative
 from sim.paper.stock import find_stock
 from sim.scoring.checking import negatives_of
-from sim.scoring.derived import read_reference
+from sim.scoring.derived import read_reference, read_shown
 from sim.scoring.exercise_file import find_exercise
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.start import start_record
@@ -75,10 +76,14 @@ def lesson(tmp_path: Path, name: str, *records: object, mode: str = "solo", nega
 
 def test_replaying_what_was_shown_masters_nothing(tmp_path: Path) -> None:
     name = "time-from-a-strip"
-    (reference,) = read_reference(find_exercise(name)[0])
-    done = evening_done(lesson(tmp_path, name, reference), 1)
-    assert (done.passed, done.not_counted) == (True, "shown")
-    assert with_evening(Progress(), name, done).met == {}
+    folder, exercise = find_exercise(name)
+    (shown,) = read_shown(folder)
+    there = evening_done(lesson(tmp_path, name, shown, negatives=(shown.negative,)), 1)
+    assert (there.passed, there.not_counted) == (True, "shown"), "the shown print made again on its own negative"
+    here = evening_done(lesson(tmp_path, name, replace(shown, negative=exercise.negatives[0], negative_digest="")), 1)
+    assert not here.passed, "the shown seconds on the negative that is practised on"
+    assert with_evening(with_evening(Progress(), name, there), name, here).met == {}
+    (reference,) = read_reference(folder)
     own = evening_done(lesson(tmp_path, name, with_light(reference, 0.07)), 1)
     assert (own.passed, own.not_counted) == (True, ""), "a print of its own, a fourteenth of a stop away"
 

@@ -53,6 +53,6 @@ def test_a_print_writes_a_loupe_at_a_point(run: Run, here: Path) -> None:
 def test_a_lesson_looks_through_loupe_and_focuser(run: Run, here: Path) -> None:
     Path("lines.txt").write_text("go-on\nloupe 1 near-bowl\nfocuser at=100,100 focus=0.1 f-number=4\nfocuser height=600\n")
     ran = run("lesson", "focus-and-best-aperture", "--do", "lines.txt", "--keep", "keep", "--pictures", "seen")
-    assert "no sheet has been made yet" in ran.out
+    assert "there is none yet" in ran.out
     assert picture(here / "seen" / "easel-100-100.png").shape == (480, 480)
     assert "height on the column is locked" in ran.out

@@ -22,7 +22,7 @@ from sim.scoring.ladder_bench import LadderBench
 from sim.teaching.lesson import LessonRun
 from sim.teaching.strip_verdict import deciding_place, strip_seen, wanted_tones
 from sim.teaching.worked_example import plan_of, stops_against
-from sim.workshop.derive.shown import OTHER_TIME_STOPS, derived_shown
+from sim.workshop.derive.shown import OTHER_LIGHT_STOPS, derived_shown
 from sim.workshop.derive.wishes import read_wishes
 
 COARSE = 1.5
@@ -79,7 +79,8 @@ def test_a_worked_example_is_on_a_negative_that_is_not_practised_on_and_solves_n
     (record,), stops = derived_shown(exercise, reference, read_wishes(source))
     assert stops == []
     assert record.negative not in (*exercise.negatives, *exercise.also)
-    assert abs_stops(record.exposures[0].time_s, reference[0].exposures[0].time_s) >= OTHER_TIME_STOPS
+    assert record.exposures[0].f_number == reference[0].exposures[0].f_number
+    assert abs_stops(record.exposures[0].time_s, reference[0].exposures[0].time_s) >= OTHER_LIGHT_STOPS
     bench = LadderBench(exercise, negatives_of(exercise))
     copied = replace(reference[0], exposures=(replace(reference[0].exposures[0], time_s=record.exposures[0].time_s),))
     assert not bench.marks_of([copied]).passed(exercise), "the example's seconds do not solve the exercise"

@@ -5,6 +5,7 @@ Predict, lay a strip by hand, look, say why, print, look, have it marked, read t
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,7 @@ from sim.evening.handing_in import read_submission
 from sim.scoring.exercise_file import find_exercise
 from sim.teaching.progress import EveningDone, Progress, read_progress, write_progress
 
-LESSON, WANTED = "strip-in-stops", 0.12
+LESSON, WANTED, WHITE = "strip-in-stops", 0.12, 0.05
 FIRST_S, STEPS = 3.0, 5
 
 
@@ -142,7 +143,7 @@ def _strip_by_hand(learner: Learner) -> None:
 def _strip_on_the_same_place(learner: Learner) -> None:
     """The second strip is moved under a slot, so that every step shows the glow."""
     _strip_across_the_glow(learner)
-    learner.number("strip-first", f"{FIRST_S * 4:g}")
+    learner.number("strip-first", f"{FIRST_S * 8:g}")
     learner.click("strip-way:same-place")
     learner.key("shift+c")
     learner.develop()
@@ -163,12 +164,16 @@ def _look_and_say(learner: Learner) -> str:
 
 
 def _seconds_from(strip: tuple[tuple[str, float], ...]) -> float:
-    """Read the strip: between the two steps on either side of the tone, by its share of the way in stops."""
+    """Read the strip: between the two steps on either side of the tone, by its share of the way in stops.
+
+    First tones grow by ratios, so the share is taken of the logarithms of what lies above the paper's white.
+    """
     times = [float(label.split()[0]) for label, _ in strip]
     densities = [density for _, density in strip]
     assert densities == sorted(densities)
     n = next(k for k, density in enumerate(densities) if density >= WANTED)
-    share = (WANTED - densities[n - 1]) / (densities[n] - densities[n - 1])
+    wanted, below, above = (math.log(max(density - WHITE, 0.001)) for density in (WANTED, densities[n - 1], densities[n]))
+    share = (wanted - below) / (above - below)
     return float(times[n - 1] * (times[n] / times[n - 1]) ** share)
 
 
@@ -251,7 +256,8 @@ def _marks_and_handing_in(learner: Learner, folder: Path) -> None:
     handed = list(run.evening.file.parent.glob("handed-in-*.jsonl"))
     assert len(handed) == 1
     assert handed[0].name in driver.said()
-    found = read_submission(handed[0], run.exercise.version, (run.exercise.digest, run.exercise.public().digest))
+    today = find_exercise(LESSON)[1]  # the attempt itself was on a negative of its own
+    found = read_submission(handed[0], today.version, (today.digest, today.public().digest))
     assert found.problems == ()
     assert found.stale is None
     assert (found.opening.learner, found.opening.exercise, found.state.nominated) == ("k-3", LESSON, (3,))

@@ -17,8 +17,8 @@ from sim.workshop.derive.reference import derived_reference
 from sim.workshop.derive.wishes import Wishes
 
 KEYS = tuple(f"shown-{k}" for k in range(1, 9))
-OTHER_TIME_STOPS = 1.0 / 3.0  # so far apart the times of two negatives must lie
-FULL_SHARE = 0.98
+OTHER_LIGHT_STOPS = 1.0 / 3.0  # so far apart the light that two negatives want must lie, by time and aperture together
+FULL_SHARE = 1.0 - 1e-9  # what is shown earns everything: nothing is left to say about it
 
 
 def derived_shown(
@@ -26,21 +26,23 @@ def derived_shown(
 ) -> tuple[tuple[PrintingRecord, ...], list[Stop]]:
     """Return the records of the worked example, one for each negative and copy; none for an exercise that shows nothing.
 
-    The first variant is taken that can be printed as the exercise asks and whose time lies a third of a stop from the
-    reference's. It is printed with the filters that were solved for the reference.
+    The first variant is taken that can be printed as the exercise asks and whose light (time and aperture)
+    lies a third of a stop from the reference's. It finds its own filter where the learner chooses one; else it is printed
+    with the reference's.
     """
     if exercise.mode != "example":
         return (), []
+    asked = wishes if "filter" in exercise.unlocked else _with_filters(wishes, exercise, reference)
     for key in KEYS:
         names = [variant_negative(name.partition(VARIANT_MARK)[0], key) for name in exercise.negatives]
         shown = exercise.on_negatives(*names)
         bench = LadderBench(shown, negatives_of(shown))
         try:
-            records = derived_reference(shown, bench, _with_filters(wishes, exercise, reference))
+            records = derived_reference(shown, bench, asked)
             share = bench.marks_of(records).share
         except Refusal:
             continue
-        if share >= FULL_SHARE and all(_other_time(one, two) for one, two in zip(records, reference, strict=True)):
+        if share >= FULL_SHARE and all(_other_light(one, two) for one, two in zip(records, reference, strict=True)):
             return records, []
     where = f"{exercise.name}, the worked example"
     return (), [Stop(where, "a variant can be printed with numbers of its own", f"none of {', '.join(KEYS)} can")]
@@ -56,5 +58,7 @@ def _with_filters(wishes: Wishes, exercise: Exercise, reference: tuple[PrintingR
     return replace(wishes, prints=tuple(prints))
 
 
-def _other_time(one: PrintingRecord, two: PrintingRecord) -> bool:
-    return abs(factor_to_stops(one.exposures[0].time_s / two.exposures[0].time_s)) >= OTHER_TIME_STOPS
+def _other_light(one: PrintingRecord, two: PrintingRecord) -> bool:
+    first, second = one.exposures[0], two.exposures[0]
+    light = (first.time_s / second.time_s) * (second.f_number / first.f_number) ** 2
+    return abs(factor_to_stops(light)) >= OTHER_LIGHT_STOPS
