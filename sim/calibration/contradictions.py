@@ -60,10 +60,10 @@ def sound_fit(generic: Generic, head: Head, readings: PaperReadings) -> tuple[Ow
     while (worst := _worst(own)) is not None:
         left_out.append(worst)
         if len(left_out) > most:
-            raise Refused(_contradiction(own))
+            raise _contradiction(own)
         own = fit_own_paper(generic, head, without(own.readings, worst))
     if own.misfit > CONTRADICTED:
-        raise Refused(_contradiction(own))
+        raise _contradiction(own)
     return own, tuple(left_out)
 
 
@@ -182,15 +182,15 @@ def _refuse_another_story(own: OwnPaper) -> None:
     found = []
     shared = own.free[: len(own.freedom.shared)]
     far_off = own.misfit > ODD_MISFIT or float(np.abs(shared).max()) > ODD_PAPER
-    for text, told in (*_changed_over(own), *(_other_wedges(own) if far_off else ()), *_slipped(own)):
+    for refusal, told in (*_changed_over(own), *(_other_wedges(own) if far_off else ()), *_slipped(own)):
         again = fit_own_paper(own.generic, own.head, told)
-        found.append((own.cost - again.cost, text))
-    best = max(found, default=(0.0, ""))
-    if best[0] > MUCH_BETTER:
-        raise Refused(best[1])
+        found.append((own.cost - again.cost, refusal))
+    best = max(found, key=lambda one: one[0], default=None)
+    if best is not None and best[0] > MUCH_BETTER:
+        raise best[1]
 
 
-def _changed_over(own: OwnPaper) -> list[tuple[str, PaperReadings]]:
+def _changed_over(own: OwnPaper) -> list[tuple[Refused, PaperReadings]]:
     """Return strips whose contrast stands the other way round than their filters, changed over."""
     strips, found = own.readings.strips, []
     spans = [_span(strip) for strip in strips]
@@ -200,13 +200,13 @@ def _changed_over(own: OwnPaper) -> list[tuple[str, PaperReadings]]:
             here, there = spans[i], spans[j]
             if here is None or there is None or (here > there) == softer:
                 continue
-            text = (
+            refusal = Refused(
                 f"strips {other.setting} and {one.setting} must stand in the order of their filters, got the softer picture "
                 f"behind {other.setting if softer else one.setting}: were they changed over?"
             )
             changed = list(strips)
             changed[i], changed[j] = replace(one, readings=other.readings), replace(other, readings=one.readings)
-            found.append((text, replace(own.readings, strips=tuple(changed))))
+            found.append((refusal, replace(own.readings, strips=tuple(changed))))
     return found
 
 
@@ -220,20 +220,20 @@ def _span(strip: Strip) -> float | None:
     return None if high > density[-1] else float(np.interp(low, density, under) - np.interp(high, density, under))
 
 
-def _slipped(own: OwnPaper) -> list[tuple[str, PaperReadings]]:
+def _slipped(own: OwnPaper) -> list[tuple[Refused, PaperReadings]]:
     """Return the readings with one strip's likeliest slip undone: a step read twice, or one passed over."""
     found = []
     for k, strip in enumerate(own.readings.strips):
         for way, place in _likeliest_slips(strip):
             what = "passed over" if way > 0 else "read twice"
-            text = (
+            refusal = Refused(
                 f"strip {strip.setting}, step {strip.readings[place].step}: from there on readings must belong to their "
                 f"steps, got one that looks {what}; read the strip again"
             )
             steps = tuple(_moved_on(strip, n, way) if n >= place else one for n, one in enumerate(strip.readings))
             kept = tuple(one for one in steps if one is not None)
             strips = (*own.readings.strips[:k], replace(strip, readings=kept), *own.readings.strips[k + 1 :])
-            found.append((text, replace(own.readings, strips=strips)))
+            found.append((refusal, replace(own.readings, strips=strips)))
     return found
 
 
@@ -260,7 +260,7 @@ def _likeliest_slips(strip: Strip) -> list[tuple[int, int]]:
     return [(way, place) for score, way, place in sorted(scores, reverse=True)[:2] if score > SLIP_SHOWS]
 
 
-def _other_wedges(own: OwnPaper) -> list[tuple[str, PaperReadings]]:
+def _other_wedges(own: OwnPaper) -> list[tuple[Refused, PaperReadings]]:
     """Return the readings as they would be under wedges of other usual steps."""
     densities = sorted({one.step: one.wedge_density for s in own.readings.strips for one in s.readings}.items())
     increment = float(np.median(np.diff([d for _, d in densities]))) if len(densities) > 2 else 0.1
@@ -275,21 +275,21 @@ def _other_wedges(own: OwnPaper) -> list[tuple[str, PaperReadings]]:
             )
             for strip in own.readings.strips
         )
-        text = (
+        refusal = Refused(
             f"the wedge's steps must be as far apart as was said, {increment:.2f}: the strips look like one of {other:.2f}; "
             "was it another wedge?"
         )
-        found.append((text, replace(own.readings, strips=strips)))
+        found.append((refusal, replace(own.readings, strips=strips)))
     return found
 
 
-def _contradiction(own: OwnPaper) -> str:
+def _contradiction(own: OwnPaper) -> Refused:
     """Return in words where the readings contradict each other most."""
     off = own.residuals()
     k = int(np.argmax([np.abs(one).max() if len(one) else 0.0 for one in off]))
     n = int(np.argmax(np.abs(off[k])))
     strip, one = own.readings.strips[k], own.readings.strips[k].readings[n]
-    return (
+    return Refused(
         f"strip {strip.setting}, step {one.step} must go with the other readings, got one that lies {-off[k][n]:+.2f} from "
         f"what they allow, and others beside it (misfit {own.misfit:.1f} times the reading error squared): read it again"
     )

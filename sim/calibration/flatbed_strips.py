@@ -108,7 +108,10 @@ class ScanReader:
 
 def reader_of(picture: NDArray[Any], scale: GreyScale) -> ScanReader:
     """Return what the scale says about the scanner. Raises Refused where it has run full or the box lies beside it."""
-    values = [_value(patch, f"the grey scale, step {k + 1}") for k, patch in enumerate(scale.row.patches(picture))]
+    values = []
+    for k, patch in enumerate(scale.row.patches(picture)):
+        number = f"the grey scale, step {k + 1}"
+        values.append(_value(patch, number))
     densities = np.array(scale.densities)
     if values[0] < values[-1]:  # the box was laid from the dark end
         values = values[::-1]
@@ -139,7 +142,8 @@ def _value(patch: NDArray[Any], what: str) -> float:
 
 def white_of(picture: NDArray[Any], reader: ScanReader, box: Patchwork) -> tuple[float, ...]:
     """Return densities along a piece of unexposed paper. Raises Refused where it did not lie flat under the glass."""
-    found = [reader.density(_value(patch, "the unexposed paper")) for patch in box.patches(picture)]
+    number = "the unexposed paper"
+    found = [reader.density(_value(patch, number)) for patch in box.patches(picture)]
     read = [one for one in found if one is not None]
     if not read:
         raise Refused("the unexposed paper must lie within the grey scale's densities, got none that does")
@@ -164,7 +168,8 @@ def strip_read(
         raise Refused(f"strip {setting} must have as many steps as the wedge, {len(wedge)}, got {row.steps}")
     read = []
     for k, patch in enumerate(row.patches(picture)):
-        read.append(reader.density(_value(patch, f"strip {setting}, step {k + 1}")))
+        number = f"strip {setting}, step {k + 1}"
+        read.append(reader.density(_value(patch, number)))
     if read[0] is not None and (read[-1] is None or read[0] < read[-1]) and _lighter_first(read):
         read = read[::-1]
     steps = tuple(

@@ -127,15 +127,22 @@ def enlarger_of_patches(head: Head, lens: str, stock: Stock, patches: Sequence[P
 
     solution = least_squares(lambda x: np.concatenate([missed(x), x]), np.zeros(len(numbers.at)), x_scale=1.0)
     off = missed(solution.x)
-    worst = int(np.argmax(np.abs(off)))
-    if abs(off[worst]) > MOST_STRAY:
-        raise Refused(
-            f"row {patches[worst].row} must go with the others, got density {patches[worst].density:.2f} where they ask for "
-            f"{abs(off[worst] * told[worst][1]) / 0.301:.2f} stop {'more' if off[worst] < 0 else 'less'} light: read it again"
-        )
+    _refuse_stray(patches, off, [error for _, error in told])
     misfit = float(np.mean(off**2))
     sure = np.sqrt(np.diag(np.linalg.inv(solution.jac.T @ solution.jac)) * max(misfit, 1.0)) * numbers.priors
     return _found(numbers, solution.x, sure, patches[0], size[0], stock, usual_s, misfit)
+
+
+def _refuse_stray(patches: Sequence[Patch], off: FloatArray, errors: Sequence[float]) -> None:
+    """Refuse the patch that lies furthest from what the others ask for, when no error of reading explains it."""
+    worst = int(np.argmax(np.abs(off)))
+    if abs(off[worst]) <= MOST_STRAY:
+        return
+    stops, way = abs(off[worst] * errors[worst]) / float(np.log10(2.0)), "more" if off[worst] < 0 else "less"
+    raise Refused(
+        f"row {patches[worst].row} must go with the others, got density {patches[worst].density:.2f}, which tells "
+        f"{stops:.2f} stop {way} light than they do: read it again"
+    )
 
 
 def _found(

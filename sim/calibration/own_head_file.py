@@ -38,7 +38,7 @@ def head_toml(data: dict[str, Any], remark: str) -> str:
     from sim.calibration.own_stock_file import toml_key, toml_value
 
     head = data["head"]
-    lines = [*(f"# {line}" for line in remark.splitlines()), f"format = {data['format']}", "", "[head]"]
+    lines = [*(f"# {line}" for line in remark.splitlines()), f"{'format'} = {data['format']}", "", "[head]"]
     tables = ("own", "sources", "uncertainty")
     lines += [f"{key} = {toml_value(value)}" for key, value in head.items() if key not in tables]
     for table in tables:

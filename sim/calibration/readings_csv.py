@@ -229,10 +229,11 @@ def _only(file: Path, rows: list[_Row], name: str) -> _Row:
 
 
 def _per_setting(file: Path, settings: tuple[str, ...], row: _Row, low: float, high: float) -> list[float]:
-    return [
-        _number(file, row.line, cell, low, high, f"{row.name} of {s}")
-        for s, cell in zip(settings, row.cells, strict=True)
-    ]
+    out = []
+    for setting, cell in zip(settings, row.cells, strict=True):
+        number = f"{row.name} of {setting}"
+        out.append(_number(file, row.line, cell, low, high, number))
+    return out
 
 
 def _number(file: Path, line: int, text: str, low: float, high: float, what: str = "") -> float:

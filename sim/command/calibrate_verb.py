@@ -9,6 +9,10 @@ from typing import TYPE_CHECKING, Any
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from sim.calibration.contradictions import LeftOutStep
+    from sim.calibration.next_strip import NextSheet
     from sim.calibration.own_curves import Behind
     from sim.calibration.own_paper import OwnPaper
     from sim.calibration.readings_csv import Wedge
@@ -66,6 +70,14 @@ def _paper_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--lux", type=float, help="light on the paper without filter, read with a meter, in place of --height"
     )
+    _scan_options(parser)
+    parser.add_argument("--report", metavar="PDF|PNG", help="the page of curves (default: NAME-paper.pdf)")
+    parser.add_argument("--json", action="store_true", help="what was found, as JSON")
+    _page_option(parser)
+
+
+def _scan_options(parser: argparse.ArgumentParser) -> None:
+    """Add where strips and grey scale lie in a flatbed scan."""
     parser.add_argument("--scan", metavar="FILE", help="a flatbed scan of the strips beside a grey scale")
     parser.add_argument(
         "--grey",
@@ -80,9 +92,6 @@ def _paper_options(parser: argparse.ArgumentParser) -> None:
         help="where a strip lies in the scan; or its four corners, eight numbers; may be repeated",
     )
     parser.add_argument("--white", metavar="L,T,R,B", help="a piece of unexposed paper in the scan")
-    parser.add_argument("--report", metavar="PDF|PNG", help="the page of curves (default: NAME-paper.pdf)")
-    parser.add_argument("--json", action="store_true", help="what was found, as JSON")
-    _page_option(parser)
 
 
 def run(options: argparse.Namespace) -> int:
@@ -109,7 +118,7 @@ def _paper(options: argparse.Namespace) -> int:
     from sim.calibration.own_shape import Generic
     from sim.enlarger.equipment import find_head
     from sim.notebook.darkroom_page import page_kind, save_page
-    from sim.notebook.own_paper_page import own_paper_lines, own_paper_page, range_text, speed_text
+    from sim.notebook.own_paper_page import own_paper_page
     from sim.paper.stock import find_stock
     from sim.shelf import HEAD, PAPER, is_plain, own_shelf
 
@@ -128,17 +137,25 @@ def _paper(options: argparse.Namespace) -> int:
     page = own_paper_page(own, curves, title, sheet, left_out, options.page)
     file = _write_stock(options, own, shelf.file(PAPER, generic_name), title)
     save_page(page, report)
+    return _show(options, own, curves, sheet, left_out, (title, file, report))
+
+
+def _show(
+    options: argparse.Namespace, own: OwnPaper, curves: list[Behind], sheet: NextSheet, left_out: Sequence[LeftOutStep],
+    written: tuple[str, Path, Path],
+) -> int:  # fmt: skip
+    """Show what was found: ISO R and P per filter, what was left out, what to read next."""
+    from sim.command.pictures import show_json, show_table
+    from sim.notebook.own_paper_page import own_paper_lines, range_text, speed_text
+
+    title, file, report = written
     lines = own_paper_lines(own, sheet, left_out)
     if options.json:
-        from sim.command.pictures import show_json
-
         found = {"paper": f"own:{options.name}", "file": str(file), "report": str(report)}
         steps = [{"strip": one.setting, "step": one.step, "off": round(one.off, 3)} for one in left_out]
         shown = sheet.what if sheet.worth_it else None
         show_json({**found, "filters": [_data(one) for one in curves], "left_out": steps, "next": shown})
         return 0
-    from sim.command.pictures import show_table
-
     rows = [[c.setting, range_text(c), speed_text(own, c), "yes" if c.read else "foretold"] for c in curves]
     show_table(f"{title}: ISO R and P, nine of ten within", ["filter", "ISO R", "ISO P", "read"], rows)
     for line in lines:

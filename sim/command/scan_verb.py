@@ -44,6 +44,13 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         metavar="L,T,R,B,STEPS[,FIRST,STEP]",
         help="a step wedge in the frame: its box as fractions, number of steps, first density, increment",
     )
+    _frame_options(parser)
+    parser.add_argument("--most-px", type=int, default=2400, help="longest side kept (default: %(default)s)")
+    parser.add_argument("--json", action="store_true", help="what was made, as JSON")
+
+
+def _frame_options(parser: argparse.ArgumentParser) -> None:
+    """Add how the frame lies in the scan, and which of its places are to be named."""
     parser.add_argument("--turn", type=int, default=0, metavar="DEG", help="turn it clockwise: 90, 180 or 270")
     parser.add_argument(
         "--flip", action="store_true", help="it was scanned from the wrong side: turn it over, left to right"
@@ -56,8 +63,6 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--frames", metavar="COLSxROWS", help="the scan is a sheet of frames in even columns and rows")
     parser.add_argument("--place", action="append", default=[], metavar="NAME=X,Y", help="name a place of the frame, as "
                         "fractions to the right and down; may be repeated")  # fmt: skip
-    parser.add_argument("--most-px", type=int, default=2400, help="longest side kept (default: %(default)s)")
-    parser.add_argument("--json", action="store_true", help="what was made, as JSON")
 
 
 def numbers_of(text: str, option: str, least: int, most: int) -> list[float]:
@@ -92,9 +97,7 @@ def run(options: argparse.Namespace) -> int:
             (name_for(f"{name}-{k:02d}") if many else name, one.base_density, frame, one.facts)
             for k, frame in enumerate(one.frames, 1)
         ]
-    names = [name for name, *_ in named]
-    if len(set(names)) < len(names):
-        raise Refused(f"every frame must get a name of its own, got {', '.join(names)[:100]}: give --name")
+    _refuse_same_names([name for name, *_ in named])
     folder, made = Path(options.output), []
     for name, base, frame, facts in named:
         sleeve = write_scan_sleeve(folder, name, frame.density, base, frame_mm, spots)
@@ -112,6 +115,12 @@ def run(options: argparse.Namespace) -> int:
         print(line)
     print(f"Print it with: tonewright print --negative {made[0]['sleeve']}")
     return 0
+
+
+def _refuse_same_names(names: list[str]) -> None:
+    """Refuse frames of which one would take another's place."""
+    if len(set(names)) < len(names):
+        raise Refused(f"every frame must get a name of its own, got {', '.join(names)[:100]}: give --name")
 
 
 def _files(file: Path) -> list[Path]:
