@@ -149,7 +149,9 @@ class _Model:
 def light_behind(stock: Stock, head: Head, setting: str) -> tuple[float, float]:
     """Return blue and green exposure of a stock for one lux s of a head's light, once a setting's filter is in it."""
     through = per_lux(head.lamp) * FilterSetting.named(setting).densities().transmittance()
-    return stock.emulsion.exposures(through)
+    blue, green = stock.emulsion.exposures(through)
+    measured = 1.0 if head.own is None else 10.0 ** head.own.of_filter(setting)[0]  # acts on prints too: not the paper's
+    return blue * measured, green * measured
 
 
 def fit_own_paper(generic: Generic, head: Head, readings: PaperReadings) -> OwnPaper:

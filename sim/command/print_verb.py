@@ -135,13 +135,20 @@ def run(options: argparse.Namespace) -> int:
         return 0
     _show_readings(negative, record, sheet, f"{negative.name} on {stock.title}")
     show_real_paper(real)
-    if stale:
-        print("Note: the record was written for a negative with other densities than today's of that name.")
+    _show_notes(stock, record, stale)
     if marks:
         show_tones(marks, f"Marks: {round(marks.points, 2)} of {marks.full_points}")
     _show_whole_sheet(options, sheet, sharpness)
     print(f"Print written to {output}")
     return 0
+
+
+def _show_notes(stock: Stock, record: PrintingRecord, stale: bool) -> None:
+    """Say what the print was made with that is not what it was meant for."""
+    if stock.read_with not in ("", record.enlarger.head):
+        print(f"Note: this paper was read with {stock.read_with} and its filters; behind another lamp its contrast may differ.")
+    if stale:
+        print("Note: the record was written for a negative with other densities than today's of that name.")
 
 
 def _refuse_off_the_sheet(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> None:
