@@ -80,7 +80,7 @@ def _with_strip(own: OwnPaper, setting: str) -> OwnPaper:
     told = unread_information(own.generic, own.head, alone, own.free, own.speed_spread)
     at = [*range(len(own.freedom.shared)), len(free) - 2, len(free) - 1]
     known[np.ix_(at, at)] += told
-    return replace(own, readings=readings, freedom=freedom, free=free, covariance=np.linalg.inv(known))
+    return replace(own, readings=readings, freedom=freedom, free=free, covariance=np.asarray(np.linalg.inv(known), dtype=np.float64))
 
 
 def _with_white(own: OwnPaper) -> OwnPaper:
@@ -88,4 +88,4 @@ def _with_white(own: OwnPaper) -> OwnPaper:
     known = np.linalg.inv(own.covariance)
     base = own.freedom.shared.index("base")
     known[base, base] += (SPREADS["base"] / DENSITY_ERROR) ** 2
-    return replace(own, covariance=np.linalg.inv(known))
+    return replace(own, covariance=np.asarray(np.linalg.inv(known), dtype=np.float64))

@@ -173,7 +173,7 @@ def fit_own_paper(generic: Generic, head: Head, readings: PaperReadings) -> OwnP
     now, jacobian = residuals(free), _jacobian(residuals, free)
     of_readings = len(now) - freedom.count
     misfit = float(np.mean(np.square(now[:of_readings]))) if of_readings else 0.0
-    covariance = np.linalg.inv(jacobian.T @ jacobian) * max(misfit, 1.0)
+    covariance: FloatArray = np.asarray(np.linalg.inv(jacobian.T @ jacobian) * max(misfit, 1.0), dtype=np.float64)
     return OwnPaper(generic, head, readings, freedom, speed_spread, free, covariance, misfit, of_readings)
 
 
