@@ -80,7 +80,8 @@ def _with_strip(own: OwnPaper, setting: str) -> OwnPaper:
     told = unread_information(own.generic, own.head, alone, own.free, own.speed_spread)
     at = [*range(len(own.freedom.shared)), len(free) - 2, len(free) - 1]
     known[np.ix_(at, at)] += told
-    return replace(own, readings=readings, freedom=freedom, free=free, covariance=np.asarray(np.linalg.inv(known), dtype=np.float64))
+    covariance = np.asarray(np.linalg.inv(known), dtype=np.float64)
+    return replace(own, readings=readings, freedom=freedom, free=free, covariance=covariance)
 
 
 def _with_white(own: OwnPaper) -> OwnPaper:

@@ -108,9 +108,9 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         show_json(made[0] if len(made) == 1 else {"frames": made})
         return 0
-    for one in made:
-        print(f"{one['sleeve']}: densities above base from {one['density_1_percent']:.2f} to {one['density_99_percent']:.2f} "
-              "(1 to 99 % of the frame).")  # fmt: skip
+    for done in made:
+        low, high = done["density_1_percent"], done["density_99_percent"]
+        print(f"{done['sleeve']}: densities above base from {low:.2f} to {high:.2f} (1 to 99 % of the frame).")
     for line in _said(named[0][3], named[0][1], [frame for _, _, frame, _ in named]):
         print(line)
     print(f"Print it with: tonewright print --negative {made[0]['sleeve']}")
@@ -145,7 +145,10 @@ def _choices(options: argparse.Namespace) -> ScanChoices:
     except ValueError:
         raise Refused(f"--gamma must be a number or srgb, got {options.gamma!r}") from None
     encoding = ScanEncoding(gamma, options.black_offset, options.inverted, options.channel)
-    clear = tuple(numbers_of(options.clear, "--clear", 2, 2)) if options.clear else None
+    clear = None
+    if options.clear:
+        x, y = numbers_of(options.clear, "--clear", 2, 2)
+        clear = x, y
     n = numbers_of(options.wedge, "--wedge", 5, 7) if options.wedge else None
     wedge = WedgeInFrame(n[0], n[1], n[2], n[3], int(n[4]), *n[5:]) if n else None
     crop = Box(*numbers_of(options.crop, "--crop", 4, 4)) if options.crop else None
@@ -154,7 +157,7 @@ def _choices(options: argparse.Namespace) -> ScanChoices:
     return ScanChoices(
         encoding, clear, wedge, options.base, options.turn, options.flip, options.straighten, crop, options.find_frame,
         _grid(options.frames), options.most_px,
-    )  # type: ignore[arg-type]  # fmt: skip
+    )  # fmt: skip
 
 
 def _grid(text: str | None) -> tuple[int, int] | None:

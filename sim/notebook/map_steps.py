@@ -27,11 +27,11 @@ class Step:
 
 
 def steps_of(
-    record: PrintingRecord, bench: Bench, marks: dict[tuple[int, int], str], own: Sequence[OwnSeconds | None] = ()
+    record: PrintingRecord, bench: Bench, marks: dict[tuple[int, int], str], intervals: Sequence[OwnSeconds | None] = ()
 ) -> list[Step]:
     """Return the work, exposure by exposure, each card below the exposure it is used in.
 
-    ``own`` are the seconds of one's own enlarger: where they are known, between which nine of ten would be right is said.
+    ``intervals`` are the seconds of one's own enlarger: where they are known, between which nine of ten would be right is said.
     """
     out, total_s = [], 0.0
     mains = [e for k, e in enumerate(record.exposures) if not is_burn(e, k) and e.through == "negative"]
@@ -52,7 +52,7 @@ def steps_of(
             words = f"Whole {record.sheet.kind}"
             words += "" if len({m.filter for m in mains}) < 2 else f" through {filter_words(e.filter)}"
         words += f" ({e.note})" if e.note and not covered and e.note not in [card.note for card in e.cards] else ""
-        known = own[k] if k < len(own) else None
+        known = intervals[k] if k < len(intervals) else None
         words += "" if known is None else f", {known.low_s:.1f} to {known.high_s:.1f} s in nine of ten"
         single = is_burn(e, k) and len(own) == 1 and not covered
         words += f": {_tool_words(own[0][1])}" if single else ""

@@ -116,3 +116,21 @@ def test_pages_for_the_darkroom_are_black_on_white_and_large_enough() -> None:
         top = [text for text in texts if text.get_position()[1] < 250.0]
         assert min(text.get_fontsize() for text in top) >= 11.0
         assert "wet hands off switches" in " ".join(text.get_text() for text in texts).replace("\n", " ")
+
+
+def test_a_map_says_own_seconds_of_every_exposure_cards_or_none() -> None:
+    """A head that was measured has an interval beside each exposure; a card between two exposures changes nothing of it."""
+    from sim.enlarger.settings import set_up
+    from sim.notebook.map_steps import steps_of
+    from sim.notebook.own_seconds import OwnSeconds
+    from sim.printing.card_work import burnt_in, held_back
+    from sim.printing.setup import usual_setup
+
+    negative = find_negative("step-wedge")
+    record = held_back(usual_setup(negative, PAPER, time_s=12.0), 0, 60.0, 40.0, 20.0, 0.5)
+    record = burnt_in(record, 0, 60.0, 40.0, 20.0, 0.5)
+    known = [OwnSeconds(12.0, 11.0, 13.1), OwnSeconds(5.0, 4.4, 5.6)]
+    steps = steps_of(record, set_up(record.enlarger, negative), {(0, 0): "1a", (1, 0): "2a"}, known)
+    said = [step.words for step in steps if step.lens]
+    assert "11.0 to 13.1 s in nine of ten" in said[0]
+    assert "4.4 to 5.6 s in nine of ten" in said[1]
