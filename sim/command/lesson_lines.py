@@ -22,7 +22,9 @@
 
 Settings of strip and print: like negative filter f-number height focus develop temperature size border paper head lens
 carrier contact easel-tilt negative-tilt reciprocity shift; only what the lesson leaves open may differ from its start.
-Of a strip: first stops seconds steps at way along over. Of a print: time then=5:8 hold-back burn burn-above.
+Of a strip: first stops seconds steps at way along over. Of a print: time then=5:8 hold-back burn burn-above edge-burn.
+Cards: WHERE:STOPS:MM, where a place or mm to the right and down; 40x60 is oval; then if wanted the exposure's number, still,
+height= angle= outline= and, of a burn, filter=: burn=85,120:0.7:30:filter=4. edge-burn=top:0.3:25 (bottom, left, right, all).
 A line that begins with # is passed over. Settings not named stand as the lesson begins, or as in sheet N with like=N.
 """
 
@@ -30,6 +32,7 @@ from __future__ import annotations
 
 import difflib
 import shlex
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from sim.refusals import Refused
@@ -38,10 +41,10 @@ VERBS = ("predict", "strip", "print", "play", "see", "why", "hint", "look", "com
          "tell", "film", "meter", "list", "help", "finish", "go-on", "again", "hand-in")  # fmt: skip
 SET_UP_KEYS = ("negative", "like", "filter", "f-number", "height", "focus", "develop", "temperature", "size", "border", "paper",
                "head", "lens", "carrier", "contact", "easel-tilt", "negative-tilt", "reciprocity", "shift")  # fmt: skip
-PRINT_KEYS = ("time", "then", "hold-back", "burn", "burn-above", *SET_UP_KEYS)
+PRINT_KEYS = ("time", "then", "hold-back", "burn", "burn-above", "edge-burn", *SET_UP_KEYS)
 FOCUSER_KEYS = ("at", *PRINT_KEYS)
 STRIP_KEYS = ("first", "stops", "seconds", "steps", "at", "way", "along", "over", *SET_UP_KEYS)
-REPEATED = ("then", "hold-back", "burn", "burn-above", "over")
+REPEATED = ("then", "hold-back", "burn", "burn-above", "edge-burn", "over")
 FORMS = {
     "predict": "predict darker   (or step-4, filter-2, 8.5s)", "see": "see lighter   (or step-4)", "why": "why exposure",
     "look": "look 2", "compare": "compare 1 2", "loupe": "loupe 2 face   (or 60,85)",
@@ -107,10 +110,10 @@ def read_line(text: str) -> Act | None:
     known = {"print": PRINT_KEYS, "strip": STRIP_KEYS, "focuser": FOCUSER_KEYS}.get(verb)
     if known is None:
         return Act(verb, tuple(words))
-    return Act(verb, (), _settings(verb, words, known))
+    return Act(verb, (), settings_said(verb, words, known))
 
 
-def _settings(verb: str, words: list[str], known: tuple[str, ...]) -> dict[str, list[str]]:
+def settings_said(verb: str, words: Sequence[str], known: tuple[str, ...]) -> dict[str, list[str]]:
     """Return key=value words as a table. Raises ValueError for an unknown key, a missing value, or a key given twice."""
     found: dict[str, list[str]] = {}
     for word in words:

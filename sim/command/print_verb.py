@@ -11,6 +11,7 @@ from sim.command.setting_options import Given, add_setting_options, default_outp
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
+    from sim.command.lesson_lines import Act
     from sim.negative.negative import Negative
     from sim.paper.stock import Stock
     from sim.printing.make_print import Print
@@ -19,12 +20,16 @@ if TYPE_CHECKING:
     from sim.scoring.target_tones import ToneTarget
     from sim.shelf import Shelf
 
+LAID_OUT_BY_OPTIONS = ("negative", "paper", "like")  # what the shelf and the record decide
+
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
-    parser.add_argument("record", nargs="?",
+    parser.add_argument("record", nargs="*", metavar="RECORD|KEY=VALUE",
                         help="a printing record (JSON); what it has of your own lies in your own folder, or where --negative "
-                             "and --paper say; without a record, the set-up below is printed")  # fmt: skip
+                             "and --paper say; without a record, the set-up below is printed. KEY=VALUE are the words of a "
+                             "lesson's print line: time=8.5 then=5:6 hold-back=face:0.5:40 burn=85,120:0.7:30:filter=4 "
+                             "edge-burn=all:0.3:25 focus=0.1 carrier=glassless develop=90")  # fmt: skip
     parser.add_argument("--time", action=Given, type=float, default=10.0, metavar="S",
                         help="exposure time (default: %(default)s)")  # fmt: skip
     parser.add_argument("-o", "--output", metavar="PNG", help="where the print goes (default: NEGATIVE-print.png)")
@@ -51,12 +56,35 @@ def asked_for(options: argparse.Namespace) -> tuple[Negative, Stock, PrintingRec
     from sim.paper.stock import find_stock
     from sim.printing.record_file import read_record
 
+    options.record, options.said = _record_and_words(options.record)
     checked("--lux", options.lux, "viewing_lux")
     if not options.record:
         return set_up_from(options, options.time)
     record = read_record(Path(options.record))
     shelf = _shelf_for(options, record)
     return find_negative(record.negative, shelf), find_stock(record.sheet.paper, shelf), record
+
+
+def _record_and_words(words: list[str]) -> tuple[str | None, Act]:
+    """Return the record's file, if one is named, and what the KEY=VALUE words say. Raises Refused in words."""
+    from sim.command.lesson_lines import PRINT_KEYS, Act, settings_said
+
+    files = [word for word in words if "=" not in word or Path(word).is_file()]
+    if len(files) > 1:
+        raise Refused(f"one record may be printed at a time, got {', '.join(files)[:100]}")
+    known = tuple(key for key in PRINT_KEYS if key not in LAID_OUT_BY_OPTIONS)
+    return (files[0] if files else None), Act("print", (), settings_said("print", [w for w in words if w not in files], known))
+
+
+def _as_said(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> PrintingRecord:
+    """Return the record as the KEY=VALUE words say; a strip's pieces of time are no whole print's."""
+    from sim.command.printing_lines import print_said, set_up_said
+
+    if not options.said.settings:
+        return record
+    if record.sheet.kind == "strip":
+        raise Refused("a strip's record must be printed as it is, got words for a whole print")
+    return print_said(negative, set_up_said(options.said, record), options.said)
 
 
 def _shelf_for(options: argparse.Namespace, record: PrintingRecord) -> Shelf:
@@ -86,6 +114,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.scoring.marks import score
 
     negative, stock, record = asked_for(options)
+    record = _as_said(options, negative, record)
     record = _with_cards(options, negative, record)
     targets = _targets(options, negative)
     _refuse_off_the_sheet(options, negative, record)
@@ -106,13 +135,20 @@ def run(options: argparse.Namespace) -> int:
         return 0
     _show_readings(negative, record, sheet, f"{negative.name} on {stock.title}")
     show_real_paper(real)
-    if stale:
-        print("Note: the record was written for a negative with other densities than today's of that name.")
+    _show_notes(stock, record, stale)
     if marks:
         show_tones(marks, f"Marks: {round(marks.points, 2)} of {marks.full_points}")
     _show_whole_sheet(options, sheet, sharpness)
     print(f"Print written to {output}")
     return 0
+
+
+def _show_notes(stock: Stock, record: PrintingRecord, stale: bool) -> None:
+    """Say what the print was made with that is not what it was meant for."""
+    if stock.read_with not in ("", record.enlarger.head):
+        print(f"Note: this paper was read with {stock.read_with} and its filters; behind another lamp its contrast may differ.")
+    if stale:
+        print("Note: the record was written for a negative with other densities than today's of that name.")
 
 
 def _refuse_off_the_sheet(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> None:
@@ -165,11 +201,11 @@ def _targets(options: argparse.Namespace, negative: Negative) -> tuple[ToneTarge
 
 def _with_cards(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> PrintingRecord:
     """Return the record with the places held back and burnt in that the options ask for."""
-    from sim.command.typed_work import with_typed_card
+    from sim.command.printing_lines import card_said
 
     for option, texts, sign in (("--hold-back", options.hold_back, -1.0), ("--burn", options.burn, 1.0)):
         for text in texts:
-            record = with_typed_card(negative, record, option, sign, text)
+            record = card_said(negative, record, option, sign, text)
     return record
 
 

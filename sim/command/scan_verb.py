@@ -1,42 +1,72 @@
-"""tonewright scan: a scan of one's own negative becomes a density negative with a sleeve, ready to be printed here."""
+"""tonewright scan: scans of one's own negatives become density negatives with sleeves, ready to be printed here."""
 
 from __future__ import annotations
 
 import argparse
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from sim.page_templates import from_template
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
+    from sim.negative.scan_sleeve import NamedSpot
+    from sim.negative.scan_work import ScanChoices, ScanFacts, ScannedFrame
 
-SLEEVE = Path(__file__).with_name("templates") / "sleeve.toml"
+PICTURES = (".png", ".tif", ".tiff", ".jpg", ".jpeg")
+MOST_SCANS = 48
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
     parser.add_argument("file", help="the scan of the negative by transmitted light: 8- or 16-bit grey or RGB, PNG or TIFF; "
-                        "or 8-bit JPEG")
-    parser.add_argument("-o", "--output", default=".", metavar="FOLDER", help="where sleeve and densities go (default: here)")
-    parser.add_argument("--name", help="name of the sleeve (default: the file's name)")
+                        "or 8-bit JPEG; or a folder of them, a roll")  # fmt: skip
+    parser.add_argument(
+        "-o", "--output", default=".", metavar="FOLDER", help="where sleeve and densities go (default: here)"
+    )
+    parser.add_argument("--name", help="name of the sleeve (default: the file's name); of a roll, frames are numbered")
     parser.add_argument("--film", default="95x120", metavar="MMxMM", help="size of the frame (default: %(default)s)")
     parser.add_argument("--gamma", default="srgb", help="how the scanner wrote light: a gamma, 1 for linear, or srgb")
-    parser.add_argument("--black-offset", type=float, default=0.0, metavar="SHARE", help="value of black, of full scale")
+    parser.add_argument(
+        "--black-offset", type=float, default=0.0, metavar="SHARE", help="value of black, of full scale"
+    )
     parser.add_argument("--inverted", action="store_true", help="the scan was turned into a positive")
-    parser.add_argument("--channel", choices=("mean", "red", "green", "blue"), default="mean", help="channel of an RGB scan")
-    parser.add_argument("--base", type=float, default=0.1, metavar="DENSITY", help="density of the clear film base")
+    parser.add_argument(
+        "--channel", choices=("mean", "red", "green", "blue"), default="mean", help="channel of an RGB scan"
+    )
+    parser.add_argument(
+        "--base", type=float, metavar="DENSITY", help="density of the clear film base (default: 0.1 is taken)"
+    )
     parser.add_argument("--clear", metavar="X,Y", help="a spot of clear film base in the scan, as fractions")
-    parser.add_argument("--wedge", metavar="L,T,R,B,STEPS[,FIRST,STEP]",
-                        help="a step wedge in the frame: its box as fractions, number of steps, first density, increment")
+    parser.add_argument(
+        "--wedge",
+        metavar="L,T,R,B,STEPS[,FIRST,STEP]",
+        help="a step wedge in the frame: its box as fractions, number of steps, first density, increment",
+    )
+    _frame_options(parser)
     parser.add_argument("--most-px", type=int, default=2400, help="longest side kept (default: %(default)s)")
     parser.add_argument("--json", action="store_true", help="what was made, as JSON")
 
 
-def _numbers(text: str, option: str, least: int, most: int) -> list[float]:
+def _frame_options(parser: argparse.ArgumentParser) -> None:
+    """Add how the frame lies in the scan, and which of its places are to be named."""
+    parser.add_argument("--turn", type=int, default=0, metavar="DEG", help="turn it clockwise: 90, 180 or 270")
+    parser.add_argument(
+        "--flip", action="store_true", help="it was scanned from the wrong side: turn it over, left to right"
+    )
+    parser.add_argument(
+        "--straighten", type=float, default=0.0, metavar="DEG", help="turn it clockwise by a few degrees"
+    )
+    parser.add_argument("--crop", metavar="L,T,R,B", help="keep this part of it, as fractions, once it is turned")
+    parser.add_argument("--find-frame", action="store_true", help="find the frame inside a dark holder or clear rebate")
+    parser.add_argument("--frames", metavar="COLSxROWS", help="the scan is a sheet of frames in even columns and rows")
+    parser.add_argument("--place", action="append", default=[], metavar="NAME=X,Y", help="name a place of the frame, as "
+                        "fractions to the right and down; may be repeated")  # fmt: skip
+
+
+def numbers_of(text: str, option: str, least: int, most: int) -> list[float]:
+    """Return the numbers of an option, written with commas between. Raises Refused for fewer, more, or no numbers."""
     try:
         numbers = [float(part) for part in text.split(",")]
     except ValueError:
@@ -48,80 +78,131 @@ def _numbers(text: str, option: str, least: int, most: int) -> list[float]:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Measure the scan and write density picture and sleeve."""
+    """Measure the scan or the roll, write density pictures and sleeves; of a roll nothing before all is measured."""
     from sim.command.pictures import show_json
     from sim.command.setting_options import sheet_size_mm
-    from sim.negative.scan import encode_density
+    from sim.negative.scan_sleeve import write_scan_sleeve
+    from sim.negative.scan_work import scanned
     from sim.shelf import name_for
-    from sim.writing import write_png, write_text
 
-    source = Path(options.file)
-    density = _density(options, source)
-    name = name_for(options.name or source.stem)
-    folder = Path(options.output)
-    width, height = sheet_size_mm(options.film, "--film", "frame_mm")
-    if (density.shape[1] > density.shape[0]) != (width > height):
-        width, height = height, width
-    picture = f"{name}-density.png"
-    dark, light = _even_ends(density)
-    title = name.replace("-", " ")
-    sleeve = from_template(
-        SLEEVE, title=title, picture=picture, base=options.base, width=width, height=height, light=light, dark=dark
-    )
-    write_png(folder / picture, encode_density(density))
-    write_text(folder / f"{name}.toml", sleeve + "\n")
-    low, high = (float(v) for v in np.percentile(density, (1, 99)))
+    files, choices, spots = _files(Path(options.file)), _choices(options), _spots(options.place)
+    frame_mm = sheet_size_mm(options.film, "--film", "frame_mm")
+    taken = [(file, scanned(file, choices)) for file in files]
+    named: list[tuple[str, float, ScannedFrame, ScanFacts]] = []
+    for number, (file, one) in enumerate(taken, 1):
+        name = name_for(options.name or file.stem)
+        name = f"{name}-{number:02d}" if options.name and len(taken) > 1 else name
+        many = len(one.frames) > 1
+        named += [
+            (name_for(f"{name}-{k:02d}") if many else name, one.base_density, frame, one.facts)
+            for k, frame in enumerate(one.frames, 1)
+        ]
+    _refuse_same_names([name for name, *_ in named])
+    folder, made = Path(options.output), []
+    for name, base, frame, facts in named:
+        sleeve = write_scan_sleeve(folder, name, frame.density, base, frame_mm, spots)
+        low, high = (float(v) for v in np.percentile(frame.density, (1, 99)))
+        made.append(
+            {"sleeve": str(sleeve), "density_1_percent": low, "density_99_percent": high, **_facts(frame, facts)}
+        )
     if options.json:
-        show_json({"sleeve": str(folder / f"{name}.toml"), "density_1_percent": low, "density_99_percent": high})
+        show_json(made[0] if len(made) == 1 else {"frames": made})
         return 0
-    print(f"Densities above base from {low:.2f} to {high:.2f} (1 to 99 % of the frame).")
-    print(f"Sleeve written to {folder / name}.toml; print it with: tonewright print --negative {folder / name}.toml")
+    for done in made:
+        low, high = done["density_1_percent"], done["density_99_percent"]
+        print(f"{done['sleeve']}: densities above base from {low:.2f} to {high:.2f} (1 to 99 % of the frame).")
+    for line in _said(named[0][3], named[0][1], [frame for _, _, frame, _ in named]):
+        print(line)
+    print(f"Print it with: tonewright print --negative {made[0]['sleeve']}")
     return 0
 
 
-def _density(options: argparse.Namespace, source: Path) -> NDArray[np.float32]:
-    """Return the scan's density above base."""
-    from sim.negative.scan import ScanEncoding, WedgeInFrame, calibrated, light_of_bands, reduced, scanned_density
-    from sim.picture_reading import open_picture
+def _refuse_same_names(names: list[str]) -> None:
+    """Refuse frames of which one would take another's place."""
+    if len(set(names)) < len(names):
+        raise Refused(f"every frame must get a name of its own, got {', '.join(names)[:100]}: give --name")
+
+
+def _files(file: Path) -> list[Path]:
+    """Return the scans meant: one file, or all pictures of a folder in the order of their names."""
+    if not file.is_dir():
+        return [file]
+    found = sorted(one for one in file.iterdir() if one.suffix.lower() in PICTURES and one.is_file())
+    if not 1 <= len(found) <= MOST_SCANS:
+        raise Refused(
+            f"{file.name}: a roll must be a folder of 1 to {MOST_SCANS} pictures (png, tif, jpg), got {len(found)}"
+        )
+    return found
+
+
+def _choices(options: argparse.Namespace) -> ScanChoices:
+    from sim.negative.scan import ScanEncoding, WedgeInFrame
+    from sim.negative.scan_frame import Box
+    from sim.negative.scan_work import ScanChoices
 
     try:
         gamma = 0.0 if options.gamma == "srgb" else float(options.gamma)
     except ValueError:
         raise Refused(f"--gamma must be a number or srgb, got {options.gamma!r}") from None
-    if not 64 <= options.most_px <= 8000:
-        raise Refused(f"--most-px must be between 64 and 8000, got {options.most_px}")
-    if not 0.0 <= options.base <= 1.0:
-        raise Refused(f"--base must be between 0 and 1, got {options.base:g}")
     encoding = ScanEncoding(gamma, options.black_offset, options.inverted, options.channel)
-    picture = open_picture(source)
-    rows, cols = picture.shape[:2]
-    light = light_of_bands(picture.bands(), rows, cols, encoding)
-    del picture
     clear = None
     if options.clear:
-        x, y = _numbers(options.clear, "--clear", 2, 2)
-        if not (0.0 <= x <= 1.0 and 0.0 <= y <= 1.0):
-            raise Refused(f"--clear must lie inside the scan (0 to 1), got {options.clear!r}")
-        row, col = (min(int(share * size), size - 1) for share, size in ((y, light.shape[0]), (x, light.shape[1])))
-        clear = float(light[max(row - 4, 0) : row + 5, max(col - 4, 0) : col + 5].mean())
-    density = scanned_density(light, clear)
-    del light
-    if options.wedge:
-        n = _numbers(options.wedge, "--wedge", 5, 7)
-        density = calibrated(density, WedgeInFrame(n[0], n[1], n[2], n[3], int(n[4]), *n[5:]))
-    density = reduced(density, options.most_px)
-    return np.maximum(density, np.float32(0.0), out=density)
+        x, y = numbers_of(options.clear, "--clear", 2, 2)
+        clear = x, y
+    n = numbers_of(options.wedge, "--wedge", 5, 7) if options.wedge else None
+    wedge = WedgeInFrame(n[0], n[1], n[2], n[3], int(n[4]), *n[5:]) if n else None
+    crop = Box(*numbers_of(options.crop, "--crop", 4, 4)) if options.crop else None
+    if options.turn not in (0, 90, 180, 270):
+        raise Refused(f"--turn must be 0, 90, 180 or 270, got {options.turn}")
+    return ScanChoices(
+        encoding, clear, wedge, options.base, options.turn, options.flip, options.straighten, crop, options.find_frame,
+        _grid(options.frames), options.most_px,
+    )  # fmt: skip
 
 
-def _even_ends(density: NDArray[np.float32]) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Return where (y, x fractions) the thinnest and the densest even spots lie: block means, edges left out."""
-    step = max(4, min(density.shape) // 40)
-    rows, cols = (size // step for size in density.shape)
-    blocks = density[: rows * step, : cols * step].reshape(rows, step, cols, step).mean(axis=(1, 3))
-    inner = blocks[2:-2, 2:-2] if min(blocks.shape) > 8 else blocks
-    rim = 2 if min(blocks.shape) > 8 else 0
+def _grid(text: str | None) -> tuple[int, int] | None:
+    if text is None:
+        return None
+    columns, _, rows = text.lower().partition("x")
+    if not (columns.isdecimal() and rows.isdecimal()):
+        raise Refused(f"--frames must be columns and rows such as 6x2, got {text!r}")
+    return int(columns), int(rows)
+
+
+def _spots(texts: list[str]) -> tuple[NamedSpot, ...]:
+    from sim.negative.scan_sleeve import NamedSpot
+
     spots = []
-    for index in (np.argmin(inner), np.argmax(inner)):
-        r, c = np.unravel_index(int(index), inner.shape)
-        spots.append((float(r + rim + 0.5) / rows, float(c + rim + 0.5) / cols))
-    return spots[0], spots[1]
+    for text in texts:
+        name, equals, where = text.partition("=")
+        if not equals:
+            raise Refused(f"--place must be a name, = and two fractions such as face=0.4,0.3, got {text!r}")
+        spots.append(NamedSpot(name, *numbers_of(where, "--place", 2, 2)))
+    return tuple(spots)
+
+
+def _facts(frame: ScannedFrame, facts: ScanFacts) -> dict[str, Any]:
+    box = [round(v, 4) for v in (frame.box.left, frame.box.top, frame.box.right, frame.box.bottom)]
+    steps = {f"{density:g}": round(step, 4) for density, step in facts.step_at}
+    return {"frame": box, "frame_found": frame.found, "clear_guessed": facts.clear_guessed, "base_guessed": facts.base_guessed,
+            "bits": facts.bits, "packed_with_loss": facts.lossy, "density_step_at": steps}  # fmt: skip
+
+
+def _said(facts: ScanFacts, base: float, frames: list[ScannedFrame]) -> list[str]:
+    """Return in words what was guessed, found and lost."""
+    lines = []
+    if any(frame.found for frame in frames):
+        lines.append(f"Frames found inside holder or rebate: {sum(frame.found for frame in frames)} of {len(frames)}.")
+    if facts.clear_guessed:
+        lines.append("Clear film was guessed: the brightest hundredth of the scan. Point at it with --clear X,Y.")
+    if facts.base_guessed:
+        lines.append(f"The base's density was taken to be {base:.2f}; say --base if you have read it.")
+    if facts.coarse:
+        steps = ", ".join(f"{min(step, 9.99):.3f} at {density:g}" for density, step in facts.step_at)
+        what = "8 bits" + (" packed with loss: grain and fine tones are smeared in blocks" if facts.lossy else "")
+        lines.append(
+            f"Warning: {what}. Between two values lie, in density, {steps} above base; a 16-bit scan keeps them."
+        )
+    if facts.run_full:
+        lines.append(f"Warning: {100 * facts.run_full:.1f} % of the scan has run full or black: those tones are lost.")
+    return lines

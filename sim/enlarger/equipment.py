@@ -12,6 +12,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from sim.enlarger.coming_light import Burning, filament_lost
 from sim.enlarger.filament import Filament
+from sim.enlarger.own_light import OwnLight
 from sim.enlarger.spectra import Lamp
 from sim.negative.callier import DIFFUSE_DEG
 from sim.reading import (
@@ -48,7 +49,7 @@ class Head:
     ``bands`` (peak nm, width nm, energy). How a filament switches follows from ``rated_volts`` and ``rated_watts``, or from
     a ``dead_time_s`` that was measured; other lamps say their dead time. ``light_half_angle_deg`` is half the cone from
     which light comes through every point of the gate: 90 for fully diffuse light, less for directed (condenser) light,
-    which is why that prints harder.
+    which is why that prints harder. ``own`` is what was measured of a head of one's own.
     """
 
     __pydantic_config__ = OUTSIDE_RULES
@@ -68,6 +69,7 @@ class Head:
     dead_time_s: Annotated[float, Field(ge=0.0, le=2.0)] | None = None
     rated_volts: Annotated[float, Field(ge=1.0, le=1000.0)] | None = None
     rated_watts: Annotated[float, Field(ge=0.1, le=10_000.0)] | None = None
+    own: OwnLight | None = None
 
     def __post_init__(self) -> None:
         _every_number_has_a_source(self)

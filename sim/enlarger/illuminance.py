@@ -38,12 +38,13 @@ def open_gate_lux(bench: Bench, f_number_mark: float) -> float:
     Raises SettingsRefused for an aperture the lens does not have.
     """
     f_number, head, lens = checked_aperture(bench.lens, f_number_mark), bench.head, bench.lens
+    measured = 1.0 if head.own is None else head.own.without_filter(f_number_mark, bench.magnification)
     if bench.settings.contact:
-        return contact_illuminance_lux(
+        return measured * contact_illuminance_lux(
             head.gate_luminance_cd_m2, lens.transmittance, bench.lens_to_paper_mm, lens.focal_mm, f_number
         )
     working_f = working_f_number(f_number, bench.magnification)
-    return on_axis_illuminance_lux(head.gate_luminance_cd_m2, lens.transmittance, working_f)
+    return measured * on_axis_illuminance_lux(head.gate_luminance_cd_m2, lens.transmittance, working_f)
 
 
 def eye_share(lamp: Spectrum, filtration: FilterSetting) -> float:

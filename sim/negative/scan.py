@@ -66,7 +66,7 @@ class WedgeInFrame:
 def linear_light(pixels: NDArray[np.integer], encoding: ScanEncoding) -> FloatArray:
     """Return linear light 0-1 [row, col] of 8- or 16-bit pixels, grey or RGB."""
     full = 255 if pixels.dtype == np.uint8 else 65535
-    table = _light_of_values(np.arange(full + 1) / full, encoding)  # every value a scanner can write, once
+    table = light_of_value(np.arange(full + 1) / full, encoding)  # every value a scanner can write, once
     if pixels.ndim == 3 and encoding.channel != "mean":
         pixels = pixels[:, :, ("red", "green", "blue").index(encoding.channel)]
     if pixels.ndim == 2:
@@ -74,7 +74,8 @@ def linear_light(pixels: NDArray[np.integer], encoding: ScanEncoding) -> FloatAr
     return (table[pixels[:, :, 0]] + table[pixels[:, :, 1]] + table[pixels[:, :, 2]]) / 3.0
 
 
-def _light_of_values(value: FloatArray, encoding: ScanEncoding) -> FloatArray:
+def light_of_value(value: FloatArray, encoding: ScanEncoding) -> FloatArray:
+    """Return linear light 0-1 of a scanner's values, as shares of full scale."""
     if encoding.inverted:
         value = 1.0 - value
     value = np.clip((value - encoding.black_offset) / (1.0 - encoding.black_offset), 0.0, 1.0)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sim.enlarger.settings import Bench
 from sim.notebook.control_words import filter_words
 from sim.notebook.held_back_stops import held_back_stops
+from sim.notebook.own_seconds import OwnSeconds
 from sim.notebook.record_words import aperture
 from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still, Sweeping
 from sim.scoring.burns_and_tools import burn_stops, is_burn
@@ -24,8 +26,13 @@ class Step:
     words: str
 
 
-def steps_of(record: PrintingRecord, bench: Bench, marks: dict[tuple[int, int], str]) -> list[Step]:
-    """Return the work, exposure by exposure, each card below the exposure it is used in."""
+def steps_of(
+    record: PrintingRecord, bench: Bench, marks: dict[tuple[int, int], str], intervals: Sequence[OwnSeconds | None] = ()
+) -> list[Step]:
+    """Return the work, exposure by exposure, each card below the exposure it is used in.
+
+    ``intervals`` are the seconds of one's own enlarger: where they are known, between which nine of ten would be right is said.
+    """
     out, total_s = [], 0.0
     mains = [e for k, e in enumerate(record.exposures) if not is_burn(e, k) and e.through == "negative"]
     for k, e in enumerate(record.exposures):
@@ -45,6 +52,8 @@ def steps_of(record: PrintingRecord, bench: Bench, marks: dict[tuple[int, int], 
             words = f"Whole {record.sheet.kind}"
             words += "" if len({m.filter for m in mains}) < 2 else f" through {filter_words(e.filter)}"
         words += f" ({e.note})" if e.note and not covered and e.note not in [card.note for card in e.cards] else ""
+        known = intervals[k] if k < len(intervals) else None
+        words += "" if known is None else f", {known.low_s:.1f} to {known.high_s:.1f} s in nine of ten"
         single = is_burn(e, k) and len(own) == 1 and not covered
         words += f": {_tool_words(own[0][1])}" if single else ""
         out.append(Step(f"{k + 1}", f"{e.time_s:.1f}", stops, aperture(e.f_number), filter_words(e.filter), words))

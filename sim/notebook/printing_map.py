@@ -16,8 +16,10 @@ from sim.enlarger.settings import set_up
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
 from sim.negative.sleeve import find_sleeve
+from sim.notebook.darkroom_page import CAUTIONS as page_cautions
 from sim.notebook.map_picture import ACCENT, INK, SOFT, Reading, draw_cards, draw_places, draw_print
 from sim.notebook.map_steps import Step, steps_of
+from sim.notebook.own_seconds import own_seconds
 from sim.notebook.set_up_words import map_lines
 from sim.paper.stock import find_stock
 from sim.printing.make_print import Print, make_print
@@ -38,9 +40,7 @@ STEPS_BOTTOM_MM = 262.0
 WIDTH_PER_POINT_MM = 0.192  # mean width of a letter per point of its size, DejaVu Sans
 MOST_READINGS = 14
 CAUTIONS = (
-    "Scales, heads and papers differ: make a strip for the first exposure, keep the others in proportion. "
-    "Air the room, wear gloves or use tongs, keep wet hands off switches and mains leads, let a hot lamp house cool, and "
-    "follow the safety sheet of whoever makes your chemicals; the rules of the place you work in come first."
+    f"Scales, heads and papers differ: make a strip for the first exposure, keep the others in proportion. {page_cautions}"
 )
 
 
@@ -74,9 +74,10 @@ def map_of(record: PrintingRecord) -> Figure:
     readings = _readings(sheet, record, negative)
     draw_places(box, readings)
     marks = draw_cards(box, record, bench)
+    own = [own_seconds(exposure, bench, stock) for exposure in record.exposures]
     column_mm = _readings_column(page, readings, _set_up_column(page, record, sheet) + 6.0)
     picture_mm = A4_MM[1] * (1.0 - box.get_position().y0) + 6.0
-    _steps_table(page, steps_of(record, bench, marks), max(column_mm, picture_mm) + 9.0)
+    _steps_table(page, steps_of(record, bench, marks, own), max(column_mm, picture_mm) + 9.0)
     _foot(page, record)
     return figure
 

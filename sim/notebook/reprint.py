@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sim.enlarger.equipment import find_head, find_lens
+from sim.enlarger.equipment import find_head, find_lens, head_digest
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import height_for_magnification_mm
 from sim.enlarger.light_given import dialled_time_s, expected_light_s
@@ -26,14 +26,16 @@ from sim.printing.record import Card, Exposure, PrintingRecord, Sheet
 from sim.printing.setup import usual_head_and_lens
 from sim.quantities import factor_to_stops
 from sim.refusals import Refused
+from sim.shelf import OWN
 
 LEAST_NET, SHARE_OF_BLACK = 0.02, 0.97  # a tone kept on another paper must lie well on its curve
 
 
 def reprinted(
-    record: PrintingRecord, negative: str | None = None, size_mm: tuple[float, float] | None = None, paper: str | None = None
-) -> tuple[PrintingRecord, tuple[str, ...]]:
-    """Return a record for another size of sheet, paper or negative, and what was changed on the way, in words.
+    record: PrintingRecord, negative: str | None = None, size_mm: tuple[float, float] | None = None,
+    paper: str | None = None, head: str | None = None,
+) -> tuple[PrintingRecord, tuple[str, ...]]:  # fmt: skip
+    """Return a record for another size of sheet, paper, negative or enlarger, and what was changed on the way, in words.
 
     Raises OutsideError, or Refused for what cannot be carried over.
     """
@@ -44,6 +46,9 @@ def reprinted(
     notes: list[str] = []
     ratio, sheet = _sheet(record, old, new, size_mm, stock)
     settings = _settings(record, old, new, ratio, notes)
+    if head is not None and head != settings.head:
+        settings = replace(settings, head=head, head_digest=head_digest(head) if head.startswith(OWN) else "")
+        notes.append(f"seconds are those of {find_head(head).title}")
     base = replace(record, negative=new.name, negative_digest=new.digest, sheet=sheet, enlarger=settings, note="")
     if stock.name != old_stock.name:
         base = replace(

@@ -54,6 +54,19 @@ class PaperError:
 
 
 @dataclass(frozen=True)
+class LightBehind:
+    """How much stronger or weaker a paper sees one setting than the shipped filter's densities say (log10).
+
+    Only of a paper that was read behind a head and filters of one's own: what they do cannot be told from the paper.
+    """
+
+    __pydantic_config__ = OUTSIDE_RULES
+    setting: Annotated[str, Field(min_length=1, max_length=20)]
+    log_blue: Annotated[float, Field(ge=-1.5, le=1.5)]
+    log_green: Annotated[float, Field(ge=-1.5, le=1.5)]
+
+
+@dataclass(frozen=True)
 class Stock:
     """A kind of paper.
 
@@ -61,6 +74,8 @@ class Stock:
     of light that the surface sends back and that limit black; ``wet_gelatin_share`` is the gelatin's share by volume of
     the wet layer, the rest being water; ``schwarzschild_p`` applies only when reciprocity failure is switched on;
     ``error`` is how well the curve is known, None where nobody says;
+    ``behind`` is how it sees the settings that it was read behind, where one's own filters differ from the shipped ones;
+    ``read_with`` is the head under which a paper of one's own was read ("" of a shipped one: no head in particular);
     ``half_contrast_lp_mm`` is the fineness of light and dark lines of which scattered light leaves half the contrast.
     """
 
@@ -79,6 +94,15 @@ class Stock:
     half_contrast_lp_mm: float = USUAL_HALF_CONTRAST_LP_MM
     error: PaperError | None = None
     uncertainty: dict[str, float] = field(default_factory=dict, compare=False, repr=False)
+    behind: tuple[LightBehind, ...] = ()
+    read_with: str = ""
+
+    def seen_behind(self, setting: str) -> tuple[float, float]:
+        """Return what multiplies a setting's blue and green light for this paper (1, 1 unless it was read otherwise)."""
+        for one in self.behind:
+            if one.setting == setting:
+                return float(10.0**one.log_blue), float(10.0**one.log_green)
+        return 1.0, 1.0
 
     @property
     def is_variable_contrast(self) -> bool:
@@ -122,6 +146,8 @@ class StockFile(_Part):
     drying: _Drying
     reciprocity: _Reciprocity
     error: PaperError | None = None
+    behind: Annotated[tuple[LightBehind, ...], Field(max_length=16)] = ()
+    read_with: Annotated[str, Field(max_length=80)] = ""
     sources: dict[str, str]
     uncertainty: dict[str, Uncertainty] = {}
 
@@ -133,6 +159,8 @@ class StockFile(_Part):
                 continue
             names = type(table).model_fields if isinstance(table, BaseModel) else [f.name for f in fields(table)]
             yield from (f"{part}.{name}" for name in names if getattr(table, name) not in ((), None))
+        if self.behind:
+            yield from ("behind.log_blue", "behind.log_green")
 
     @model_validator(mode="after")
     def _every_number_has_a_source(self) -> StockFile:
@@ -189,6 +217,8 @@ def read_stock(path: Path) -> Stock:
         half_contrast_lp_mm=file.base.half_contrast_lp_mm or USUAL_HALF_CONTRAST_LP_MM,
         uncertainty=file.uncertainty,
         error=file.error,
+        behind=file.behind,
+        read_with=file.read_with,
     )
 
 

@@ -70,8 +70,21 @@ def burnt_above(
 
     The card's edge is swept up and down by ``softness_mm``, so that the burn fades out at the horizon.
     """
+    return burnt_at_edge(
+        record, exposure, (record.sheet.width_mm / 2, horizon_mm), 90.0, stops, softness_mm, card_height_mm
+    )  # fmt: skip
+
+
+def burnt_at_edge(
+    record: PrintingRecord, exposure: int, line_mm: tuple[float, float], angle_deg: float, stops: float,
+    softness_mm: float = 12.0, card_height_mm: float = USUAL_HEIGHT_MM,
+) -> PrintingRecord:  # fmt: skip
+    """Return the record with one more exposure over the edge of a card that lies through a point of the sheet.
+
+    ``angle_deg`` is the way from what is burnt into what is covered (0 right, 90 down); the edge is swept along it.
+    """
     base = record.exposures[exposure]
-    sweep = Sweeping(record.sheet.width_mm / 2, horizon_mm, softness_mm, USUAL_PERIOD_S, 90.0)
-    card = Card("edge", sweep, card_height_mm, angle_deg=90.0)
+    sweep = Sweeping(*line_mm, softness_mm, USUAL_PERIOD_S, angle_deg)
+    card = Card("edge", sweep, card_height_mm, angle_deg=angle_deg)
     extra = Exposure(burn_time_s(base.time_s, _checked_stops(stops)), base.f_number, base.filter, (card,))
     return record.with_exposures(*record.exposures, extra)

@@ -66,11 +66,14 @@ class ExposurePart:
     extra_s: tuple[FloatArray, FloatArray]
     lit: Patch | None
 
-    def behind(self, filtration: FilterSetting, emulsion: Emulsion) -> ExposurePart:
+    def behind(self, filtration: FilterSetting, stock: Stock) -> ExposurePart:
         """Return the same exposure through another filter."""
-        through = self.beam * filtration.densities().transmittance()
-        rates, burning = emulsion.exposures(through), self.head.burning
-        extra_s = NOTHING_MORE if burning is None else _extra_s(burning, filtration, emulsion)
+        blue, green = stock.emulsion.exposures(self.beam * filtration.densities().transmittance())
+        (more_blue, more_green), burning = stock.seen_behind(filtration.name), self.head.burning
+        own = self.head.own
+        more = 1.0 if own is None else 10.0 ** own.of_filter(filtration.name)[0]
+        rates = blue * more_blue * more, green * more_green * more
+        extra_s = NOTHING_MORE if burning is None else _extra_s(burning, filtration, stock.emulsion)
         return replace(self, filtration=filtration, rates=rates, extra_s=extra_s)
 
     def paper_seconds(self, seconds: FloatArray | float | None = None) -> tuple[FloatArray, FloatArray]:
@@ -264,7 +267,7 @@ def _part(
         light = lights.get(negative, bench, moved, exposure.f_number, exposure.time_s, fine)
         beam = light.illuminance_lux * light.lamp_per_lux
     part = ExposurePart(light, exposure.filter, given_s, dimming, bench.head, beam, (0.0, 0.0), NOTHING_MORE, lit)
-    return part.behind(exposure.filter, stock.emulsion)
+    return part.behind(exposure.filter, stock)
 
 
 def laid_out(
@@ -294,7 +297,7 @@ def expose(
     """
     bench, grid = laid_out(negative, record, px_per_mm, magnified)
     grid = grid if piece is None else grid.piece(*piece)
-    emulsion, law = stock.emulsion, reciprocity_of(record, stock)
+    law = reciprocity_of(record, stock)
     parts = exposure_parts(negative, record, stock, bench, grid, lights or LightCache())
     even_blue, even_green = safelight_on(record, stock)
     shared = {id(part.light): part.light for part in parts}
@@ -303,7 +306,7 @@ def expose(
     if not others and light is not None and light.is_neutral:
         blue, green = (_dose(parts, [s[k] for s in seconds], k, law) for k in (0, 1))
         return PaperExposure(grid, light.neutral_light, blue, green, even_blue, even_green)
-    pictures = [light_per_second(part, emulsion, grid) for part in parts]
+    pictures = [light_per_second(part, stock, grid) for part in parts]
     lit = [None if part.lit is None else part.lit.whole for part in parts]
     planes = [law.total([(p[k], s[k], share) for p, s, share in zip(pictures, seconds, lit)]) for k in (0, 1)]
     return PaperExposure(grid, None, planes[0], planes[1], even_blue, even_green)
@@ -327,7 +330,7 @@ def safelight_on(record: PrintingRecord, stock: Stock) -> tuple[float, float]:
     return record.safelight.exposures(stock.emulsion) if record.safelight else (0.0, 0.0)
 
 
-def light_per_second(part: ExposurePart, emulsion: Emulsion, grid: SheetGrid) -> list[Dose]:
+def light_per_second(part: ExposurePart, stock: Stock, grid: SheetGrid) -> list[Dose]:
     """Return blue and green exposure per second of one exposure, cards left out, as pictures (or a number for none)."""
     light = part.light
     if light is None:
@@ -337,7 +340,11 @@ def light_per_second(part: ExposurePart, emulsion: Emulsion, grid: SheetGrid) ->
     if light.is_neutral:
         picture = light.neutral_light.passed
         return [picture * np.float32(rate) for rate in part.rates]
-    pictures: list[Dose] = [*light.stained_light(emulsion.weightings(), part.filtration)]
+    own = part.head.own
+    more = 1.0 if own is None else 10.0 ** own.of_filter(part.filtration.name)[0]
+    seen = tuple(more * one for one in stock.seen_behind(part.filtration.name))
+    stained = light.stained_light(stock.emulsion.weightings(), part.filtration)
+    pictures: list[Dose] = [_times(picture, by) if by != 1.0 else picture for picture, by in zip(stained, seen)]
     return pictures if len(pictures) == 2 else [pictures[0], 0.0]
 
 

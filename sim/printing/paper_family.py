@@ -81,7 +81,8 @@ def paper_family(stock: Stock, head_name: str, development_s: float | None = Non
 
     def curve(filtration: FilterSetting) -> CharacteristicCurve:
         blue, green = stock.emulsion.exposures(lamp * filtration.densities().transmittance())
-        found = characteristic_curve(response, blue, green)
+        more_blue, more_green = stock.seen_behind(filtration.name)
+        found = characteristic_curve(response, blue * more_blue, green * more_green)
         if found.net_dmax <= GRADIENT_NET[1]:
             raise Refused(
                 f"the paper must reach {GRADIENT_NET[1]:g} above base and fog for its range to be read; "

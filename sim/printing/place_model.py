@@ -152,10 +152,9 @@ class PlaceModel:
 
     def behind(self, index: int, filtration: FilterSetting) -> Rates:
         """Return blue and green light per second at every pixel of an exposure, were it made behind another filter."""
-        emulsion = self.stock.emulsion
         found = []
         for piece, part in self._with(self.rays[index].parts):
-            blue, green = light_per_second(part.behind(filtration, emulsion), emulsion, piece)
+            blue, green = light_per_second(part.behind(filtration, self.stock), self.stock, piece)
             found.append([np.broadcast_to(plane, (piece.rows, piece.cols)) for plane in (blue, green)])
         blue_px, green_px = (self._at_points([pair[k] for pair in found]) for k in (0, 1))
         return blue_px, green_px
@@ -171,8 +170,8 @@ class PlaceModel:
         return [self._by_grades(ray) for ray in self.rays]
 
     def _by_grades(self, ray: Ray) -> tuple[float, list[tuple[float, float]]]:
-        emulsion, part = self.stock.emulsion, ray.parts[0]
-        through = [part.behind(FilterSetting(name), emulsion).rates for name in GRADED_NAMES]
+        part = ray.parts[0]
+        through = [part.behind(FilterSetting(name), self.stock).rates for name in GRADED_NAMES]
         logs = [(float(np.log(b)), float(np.log(max(g, 1e-12 * b)))) for b, g in through]
         blue, green = part.rates
         ratio = float(np.log(max(green, 1e-12 * blue) / blue))

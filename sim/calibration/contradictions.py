@@ -1,0 +1,295 @@
+"""Readings that cannot be right: what is refused, with strip and step, before anything is written.
+
+A step slipped in reading, strips changed over, another wedge than was said, a sheet that lay curved or got fogged. What a
+single step of the wedge or a single reading is off by is left out and said.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.calibration.own_paper import OwnPaper, fit_own_paper
+from sim.calibration.own_shape import Generic
+from sim.calibration.wedge_strips import FEWEST_READINGS, STEP_ERROR, PaperReadings, StepReading, Strip
+from sim.enlarger.equipment import Head
+from sim.enlarger.filters import FilterSetting
+from sim.refusals import Refused
+
+FloatArray = NDArray[np.float64]
+
+LIGHTER_BY = 0.13  # density by which a denser step of the wedge may not print darker: 4.5 errors of a difference
+UNEVEN_WHITE = 0.05  # density between readings of one unexposed sheet
+FOGGED_BY = 0.10  # density of a strip's clear end over the unexposed sheet
+CONTRADICTED = 4.0  # mean square misfit in reading errors that no paper explains
+MUCH_BETTER = 20.0  # by which the fit's sum of squares falls when another story of the readings is the true one
+ODD_MISFIT, ODD_PAPER = (
+    1.3,
+    1.5,
+)  # mean square misfit, or prior deviations of one number: then the wedge is asked about too
+SLIP_SHOWS = 0.6  # a fall between two steps that differs so much from those beside it may be a slip
+STEP_IS_OFF = 4.5 * STEP_ERROR
+READING_IS_OFF = 5.0  # in errors
+MOST_LEFT_OUT = 0.1  # of all readings
+SPAN_NET = (0.35, 1.4)  # net densities between which a strip's contrast is told
+
+
+@dataclass(frozen=True)
+class LeftOutStep:
+    """A step that was left out: of one strip, or of all (``setting`` None: the wedge's own step); by how much it was off.
+
+    ``off`` is log exposure of a wedge's step, density of a single reading.
+    """
+
+    setting: str | None
+    step: int
+    off: float
+
+
+def sound_fit(generic: Generic, head: Head, readings: PaperReadings) -> tuple[OwnPaper, tuple[LeftOutStep, ...]]:
+    """Return the fit to readings that are sound, and the steps left out of it. Raises Refused naming strip and step."""
+    check_readings(generic, readings)
+    own = fit_own_paper(generic, head, readings)
+    _refuse_another_story(own)
+    left_out: list[LeftOutStep] = []
+    most = max(2, int(MOST_LEFT_OUT * sum(len(strip.readings) for strip in readings.strips)))
+    while (worst := _worst(own)) is not None:
+        left_out.append(worst)
+        if len(left_out) > most:
+            raise _contradiction(own)
+        own = fit_own_paper(generic, head, without(own.readings, worst))
+    if own.misfit > CONTRADICTED:
+        raise _contradiction(own)
+    return own, tuple(left_out)
+
+
+def without(readings: PaperReadings, step: LeftOutStep) -> PaperReadings:
+    """Return the readings without a step: of one strip, or of all."""
+    strips = tuple(
+        replace(strip, readings=tuple(one for one in strip.readings if one.step != step.step))
+        if step.setting in (None, strip.setting) else strip
+        for strip in readings.strips
+    )  # fmt: skip
+    return replace(readings, strips=strips)
+
+
+def check_readings(generic: Generic, readings: PaperReadings) -> None:
+    """Refuse readings that no sheet of paper gives, whatever it is."""
+    least = 2 if generic.grains else 1
+    if len(readings.strips) < least:
+        raise Refused(
+            f"a variable-contrast paper must be read behind {least} settings or more, got {len(readings.strips)}"
+        )
+    if not generic.grains and any(FilterSetting.named(s).name != "none" for s in readings.settings):
+        raise Refused(f"a paper of one grade must be read without a filter, got {', '.join(readings.settings)}")
+    white = readings.unexposed
+    if white and max(white) - min(white) > UNEVEN_WHITE:
+        raise Refused(
+            f"the unexposed sheet must read the same everywhere, got {min(white):.2f} to {max(white):.2f}: "
+            "it lay curved under the instrument, or was fogged"
+        )
+    for strip in readings.strips:
+        _check_strip(strip, white)
+
+
+def _check_strip(strip: Strip, white: Sequence[float]) -> None:
+    read = [(one.step, one.density) for one in strip.readings if one.density is not None]
+    for (before, darker), (step, density) in itertools.pairwise(read):
+        if density > darker + LIGHTER_BY:
+            raise Refused(
+                f"strip {strip.setting}, step {step} must not be darker than step {before}, which had more light, "
+                f"got {density:.2f} after {darker:.2f}: was a step slipped, or the wedge turned round?"
+            )
+    if len(read) < len(strip.readings):  # by eye: what was called, and no more
+        if len(strip.readings) < 2:
+            raise Refused(
+                f"strip {strip.setting} must have two steps or more that the eye called, got {len(strip.readings)}"
+            )
+        return
+    if not read:
+        raise Refused(f"strip {strip.setting} must have readings, got none")
+    base = min(white) if white else min(density for _, density in read)
+    if white and min(density for _, density in read) - base > FOGGED_BY and read[-1][1] - read[-2][1] > -0.01:
+        raise Refused(
+            f"strip {strip.setting}: its lightest step must come down to the unexposed sheet's {base:.2f}, got "
+            f"{min(d for _, d in read):.2f} and no lighter: fogged, or curved under the instrument"
+        )
+    top = max(density for _, density in read)
+    between = [step for step, density in read if base + 0.06 < density < base + 0.93 * (top - base)]
+    if len(between) < FEWEST_READINGS or top - base < 0.6:
+        raise Refused(
+            f"strip {strip.setting} must have {FEWEST_READINGS} steps or more between paper white and black, got "
+            f"{len(between)} ({base:.2f} to {top:.2f}): more or less light is needed, or a scan has run full"
+        )
+    _check_saturated(strip.setting, read, base, top)
+
+
+def _check_saturated(setting: str, read: list[tuple[int, float]], base: float, top: float) -> None:
+    """Refuse a strip that stops dead on its way down: an instrument at its end, for no paper has a corner there."""
+    tail = [step for step, density in read if top - density < 0.004]
+    if len(tail) < 4 or tail[-1] - tail[0] + 1 != len(tail):
+        return
+    after = [density for step, density in read if step > tail[-1]][:1]
+    if after and top - after[0] > 0.12:
+        raise Refused(
+            f"strip {setting}: steps {tail[0]} to {tail[-1]} must not all read {top:.2f} with step {tail[-1] + 1} at "
+            f"{after[0]:.2f}: the instrument or the scan has run full there"
+        )
+
+
+def _worst(own: OwnPaper) -> LeftOutStep | None:
+    """Return the step that is most off: the wedge's own where all strips say so, else one reading. None: all are sound."""
+    slopes, off = _slopes_and_departures(own)
+    worst: tuple[float, LeftOutStep] | None = None
+    for step in sorted({one.step for strip in own.readings.strips for one in strip.readings}):
+        seen = [(slopes[k][n], off[k][n]) for k, n in _where(own.readings, step)]
+        weight = sum(slope**2 for slope, _ in seen)
+        if len(seen) < 2 or weight < 0.5:
+            continue
+        log_off = sum(slope * departure for slope, departure in seen) / (weight + (0.02 / STEP_ERROR) ** 2)
+        if abs(log_off) > 0.6 * STEP_IS_OFF and (worst is None or abs(log_off) > worst[0]):
+            worst = abs(log_off), LeftOutStep(None, step, -float(log_off))
+    if worst is not None:
+        return worst[1]
+    single: tuple[float, LeftOutStep] | None = None
+    for k, strip in enumerate(own.readings.strips):
+        for n, one in enumerate(strip.readings):
+            error = np.sqrt(one.density_error**2 + (slopes[k][n] * (STEP_ERROR + one.log_error)) ** 2 + 0.01**2)
+            times = abs(off[k][n]) / error
+            if times > READING_IS_OFF and (single is None or times > single[0]):
+                single = times, LeftOutStep(strip.setting, one.step, -float(off[k][n]))
+    return None if single is None else single[1]
+
+
+def _where(readings: PaperReadings, step: int) -> list[tuple[int, int]]:
+    return [
+        (k, n) for k, strip in enumerate(readings.strips) for n, one in enumerate(strip.readings) if one.step == step
+    ]
+
+
+def _slopes_and_departures(own: OwnPaper) -> tuple[list[FloatArray], tuple[FloatArray, ...]]:
+    """Return per strip what a log unit of light does to every reading, and by how much the fit is denser than read."""
+    more, less = (own.departures_with(shift) for shift in (0.01, -0.01))
+    return [(a - b) / 0.02 for a, b in zip(more, less, strict=True)], own.residuals()
+
+
+def _refuse_another_story(own: OwnPaper) -> None:
+    """Refuse readings that another story explains far better: strips changed over, a slipped step, another wedge."""
+    found = []
+    shared = own.free[: len(own.freedom.shared)]
+    far_off = own.misfit > ODD_MISFIT or float(np.abs(shared).max()) > ODD_PAPER
+    for refusal, told in (*_changed_over(own), *(_other_wedges(own) if far_off else ()), *_slipped(own)):
+        again = fit_own_paper(own.generic, own.head, told)
+        found.append((own.cost - again.cost, refusal))
+    best = max(found, key=lambda one: one[0], default=None)
+    if best is not None and best[0] > MUCH_BETTER:
+        raise best[1]
+
+
+def _changed_over(own: OwnPaper) -> list[tuple[Refused, PaperReadings]]:
+    """Return strips whose contrast stands the other way round than their filters, changed over."""
+    strips, found = own.readings.strips, []
+    spans = [_span(strip) for strip in strips]
+    for i, one in enumerate(strips):
+        for j, other in enumerate(strips[:i]):
+            softer = FilterSetting.named(one.setting).hardness < FilterSetting.named(other.setting).hardness
+            here, there = spans[i], spans[j]
+            if here is None or there is None or (here > there) == softer:
+                continue
+            refusal = Refused(
+                f"strips {other.setting} and {one.setting} must stand in the order of their filters, got the softer picture "
+                f"behind {other.setting if softer else one.setting}: were they changed over?"
+            )
+            changed = list(strips)
+            changed[i], changed[j] = replace(one, readings=other.readings), replace(other, readings=one.readings)
+            found.append((refusal, replace(own.readings, strips=tuple(changed))))
+    return found
+
+
+def _span(strip: Strip) -> float | None:
+    """Return the wedge density between two middle tones of a strip; None where they were not read."""
+    read = sorted((one.density, one.wedge_density) for one in strip.readings if one.density is not None)
+    if len(read) < FEWEST_READINGS:
+        return None
+    density, under = np.array(read).T
+    low, high = (density[0] + net for net in SPAN_NET)
+    return None if high > density[-1] else float(np.interp(low, density, under) - np.interp(high, density, under))
+
+
+def _slipped(own: OwnPaper) -> list[tuple[Refused, PaperReadings]]:
+    """Return the readings with one strip's likeliest slip undone: a step read twice, or one passed over."""
+    found = []
+    for k, strip in enumerate(own.readings.strips):
+        for way, place in _likeliest_slips(strip):
+            what = "passed over" if way > 0 else "read twice"
+            refusal = Refused(
+                f"strip {strip.setting}, step {strip.readings[place].step}: from there on readings must belong to their "
+                f"steps, got one that looks {what}; read the strip again"
+            )
+            steps = tuple(_moved_on(strip, n, way) if n >= place else one for n, one in enumerate(strip.readings))
+            kept = tuple(one for one in steps if one is not None)
+            strips = (*own.readings.strips[:k], replace(strip, readings=kept), *own.readings.strips[k + 1 :])
+            found.append((refusal, replace(own.readings, strips=strips)))
+    return found
+
+
+def _moved_on(strip: Strip, place: int, way: int) -> StepReading | None:
+    """Return a reading under the step it belongs to if it slipped; None beyond the wedge."""
+    target = place + way
+    if not 0 <= target < len(strip.readings):
+        return None
+    there = strip.readings[target]
+    return replace(strip.readings[place], step=there.step, wedge_density=there.wedge_density)
+
+
+def _likeliest_slips(strip: Strip) -> list[tuple[int, int]]:
+    """Return where a strip falls twice as far as around it, or not at all: (+1 passed over, -1 read twice; place)."""
+    read = np.array([np.nan if one.density is None else one.density for one in strip.readings])
+    if len(read) < 6 or np.isnan(read).any():
+        return []
+    fall = -np.diff(read)
+    scores = []
+    for n in range(1, len(fall) - 1):
+        around = 0.5 * (fall[n - 1] + fall[n + 1])
+        if around > 0.05:
+            scores += [(fall[n] / around - 1.0, 1, n + 1), (1.0 - fall[n] / around, -1, n + 1)]
+    return [(way, place) for score, way, place in sorted(scores, reverse=True)[:2] if score > SLIP_SHOWS]
+
+
+def _other_wedges(own: OwnPaper) -> list[tuple[Refused, PaperReadings]]:
+    """Return the readings as they would be under wedges of other usual steps."""
+    densities = sorted({one.step: one.wedge_density for s in own.readings.strips for one in s.readings}.items())
+    increment = float(np.median(np.diff([d for _, d in densities]))) if len(densities) > 2 else 0.1
+    found = []
+    for other in (0.10, 0.15, 0.20, 0.30):
+        ratio = other / increment
+        if abs(ratio - 1.0) < 0.2:
+            continue
+        strips = tuple(
+            replace(
+                strip, readings=tuple(replace(one, wedge_density=one.wedge_density * ratio) for one in strip.readings)
+            )
+            for strip in own.readings.strips
+        )
+        refusal = Refused(
+            f"the wedge's steps must be as far apart as was said, {increment:.2f}: the strips look like one of {other:.2f}; "
+            "was it another wedge?"
+        )
+        found.append((refusal, replace(own.readings, strips=strips)))
+    return found
+
+
+def _contradiction(own: OwnPaper) -> Refused:
+    """Return in words where the readings contradict each other most."""
+    off = own.residuals()
+    k = int(np.argmax([np.abs(one).max() if len(one) else 0.0 for one in off]))
+    n = int(np.argmax(np.abs(off[k])))
+    strip, one = own.readings.strips[k], own.readings.strips[k].readings[n]
+    return Refused(
+        f"strip {strip.setting}, step {one.step} must go with the other readings, got one that lies {-off[k][n]:+.2f} from "
+        f"what they allow, and others beside it (misfit {own.misfit:.1f} times the reading error squared): read it again"
+    )

@@ -1,0 +1,226 @@
+"""tonewright calibrate: one's own paper and enlarger from readings, and the pages that say what to print for them."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from sim.refusals import Refused
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from sim.calibration.contradictions import LeftOutStep
+    from sim.calibration.next_strip import NextSheet
+    from sim.calibration.own_curves import Behind
+    from sim.calibration.own_paper import OwnPaper
+    from sim.calibration.readings_csv import Wedge
+    from sim.calibration.wedge_strips import PaperReadings
+
+SHOWN_FILTERS = ("00", "0", "1", "2", "3", "4", "5")
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add what can be calibrated, each with its options."""
+    kinds = parser.add_subparsers(dest="kind", metavar="WHAT", required=True)
+    recipe = kinds.add_parser("recipe", help="a page to print: which strips to make and how to read them")
+    recipe.add_argument(
+        "-o", "--output", default="wedge-recipe.pdf", metavar="PDF|PNG", help="where it goes (default: %(default)s)"
+    )
+    _page_option(recipe)
+    _paper_options(kinds.add_parser("paper", help="a paper of one's own from strips of a step wedge"))
+    from sim.command import own_enlarger_options
+
+    own_enlarger_options.add_options(
+        kinds.add_parser("enlarger", help="an enlarger of one's own from prints made with it")
+    )
+
+
+def _page_option(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--page", choices=("a4", "letter"), default="a4", help="size of the page (default: %(default)s)"
+    )
+
+
+def _paper_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "readings", help="a CSV table of readings; with --scan, of seconds alone (row,wedge,00,5 and seconds)"
+    )
+    parser.add_argument("--name", required=True, help="name of the paper on your own shelf, such as my-warm-fb")
+    parser.add_argument("--title", help="what the paper is called in tables (default: from its name)")
+    parser.add_argument(
+        "--from",
+        dest="generic",
+        default="glossy-fb-vc",
+        metavar="PAPER",
+        help="the paper on the shelf to begin "
+        "from: its support, surface, and what the readings leave open (default: %(default)s)",
+    )
+    parser.add_argument("--read-on", default="", metavar="DATE", help="when it was read, kept with its numbers")
+    parser.add_argument(
+        "--wedge", metavar="STEPS,FIRST,STEP", help="the wedge: number of steps, first density, difference"
+    )
+    parser.add_argument("--head", default="diffusion-sheet", help="the head it was printed with (default: %(default)s)")
+    parser.add_argument("--lens", default="150-mm", help="the lens (default: %(default)s)")
+    parser.add_argument(
+        "--height", type=float, metavar="MM", help="negative stage to paper, carrier empty, wedge on the paper"
+    )
+    parser.add_argument("--f-number", type=float, default=8.0, help="aperture (default: %(default)s)")
+    parser.add_argument(
+        "--lux", type=float, help="light on the paper without filter, read with a meter, in place of --height"
+    )
+    _scan_options(parser)
+    parser.add_argument("--report", metavar="PDF|PNG", help="the page of curves (default: NAME-paper.pdf)")
+    parser.add_argument("--json", action="store_true", help="what was found, as JSON")
+    _page_option(parser)
+
+
+def _scan_options(parser: argparse.ArgumentParser) -> None:
+    """Add where strips and grey scale lie in a flatbed scan."""
+    parser.add_argument("--scan", metavar="FILE", help="a flatbed scan of the strips beside a grey scale")
+    parser.add_argument(
+        "--grey",
+        metavar="L,T,R,B,STEPS,FIRST,STEP",
+        help="where the grey scale lies in the scan, as fractions, and its reflection densities",
+    )
+    parser.add_argument(
+        "--strip",
+        action="append",
+        default=[],
+        metavar="SETTING=L,T,R,B",
+        help="where a strip lies in the scan; or its four corners, eight numbers; may be repeated",
+    )
+    parser.add_argument("--white", metavar="L,T,R,B", help="a piece of unexposed paper in the scan")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print the recipe, or fit what was read."""
+    if options.kind == "recipe":
+        from sim.notebook.darkroom_page import save_page
+        from sim.notebook.wedge_recipe_page import wedge_recipe
+
+        save_page(wedge_recipe(options.page), Path(options.output))
+        print(f"Recipe written to {options.output}")
+        return 0
+    if options.kind == "enlarger":
+        from sim.command.own_enlarger_options import run as run_enlarger
+
+        return run_enlarger(options)
+    return _paper(options)
+
+
+def _paper(options: argparse.Namespace) -> int:
+    """Fit the paper; nothing is written before all is sound."""
+    from sim.calibration.contradictions import sound_fit
+    from sim.calibration.next_strip import next_sheet
+    from sim.calibration.own_curves import behind
+    from sim.calibration.own_shape import Generic
+    from sim.enlarger.equipment import find_head
+    from sim.notebook.darkroom_page import page_kind, save_page
+    from sim.notebook.own_paper_page import own_paper_page
+    from sim.paper.stock import find_stock
+    from sim.shelf import HEAD, PAPER, is_plain, own_shelf
+
+    if not is_plain(options.name):
+        raise Refused(f"--name must be small letters, digits and hyphens, got {options.name!r}")
+    report = Path(options.report or f"{options.name}-paper.pdf")
+    page_kind(report, "--report")
+    shelf, generic_name = own_shelf().with_typed(PAPER, options.generic)
+    shelf, head_name = shelf.with_typed(HEAD, options.head)
+    generic, head = Generic.of(find_stock(generic_name, shelf)), find_head(head_name, shelf)
+    own, left_out = sound_fit(generic, head, _readings(options))
+    sheet = next_sheet(own)
+    wanted = SHOWN_FILTERS if generic.grains else ("none",)
+    curves = [behind(own, s) for s in dict.fromkeys((*wanted, *own.readings.settings))]
+    title = options.title or options.name.replace("-", " ").capitalize()
+    page = own_paper_page(own, curves, title, sheet, left_out, options.page)
+    file = _write_stock(options, own, shelf.file(PAPER, generic_name), title)
+    save_page(page, report)
+    return _show(options, own, curves, sheet, left_out, (title, file, report))
+
+
+def _show(
+    options: argparse.Namespace, own: OwnPaper, curves: list[Behind], sheet: NextSheet, left_out: Sequence[LeftOutStep],
+    written: tuple[str, Path, Path],
+) -> int:  # fmt: skip
+    """Show what was found: ISO R and P per filter, what was left out, what to read next."""
+    from sim.command.pictures import show_json, show_table
+    from sim.notebook.own_paper_page import own_paper_lines, range_text, speed_text
+
+    title, file, report = written
+    lines = own_paper_lines(own, sheet, left_out)
+    if options.json:
+        found = {"paper": f"own:{options.name}", "file": str(file), "report": str(report)}
+        steps = [{"strip": one.setting, "step": one.step, "off": round(one.off, 3)} for one in left_out]
+        shown = sheet.what if sheet.worth_it else None
+        show_json({**found, "filters": [_data(one) for one in curves], "left_out": steps, "next": shown})
+        return 0
+    rows = [[c.setting, range_text(c), speed_text(own, c), "yes" if c.read else "foretold"] for c in curves]
+    show_table(f"{title}: ISO R and P, nine of ten within", ["filter", "ISO R", "ISO P", "read"], rows)
+    for line in lines:
+        print(line)
+    print(f"Paper written to {file}; print on it with --paper own:{options.name}. Page of curves: {report}")
+    return 0
+
+
+def _data(one: Behind) -> dict[str, Any]:
+    return {
+        "filter": one.setting, "read": one.read, "iso_range": round(one.iso_range, 1),
+        "iso_range_error": round(one.iso_range_error, 2), "iso_speed": round(one.iso_speed, 1),
+        "log_speed_error": round(one.log_speed_error, 4),
+    }  # fmt: skip
+
+
+def _write_stock(options: argparse.Namespace, own: OwnPaper, generic_file: Path, title: str) -> Path:
+    """Write the paper onto one's own shelf; return where it lies."""
+    from sim.calibration.own_stock_file import Told, stock_data, toml_of
+    from sim.reading import MAX_TOML_BYTES, parse_toml, read_text
+    from sim.shelf import PAPER, own_folder
+    from sim.writing import write_text
+
+    generic = parse_toml(generic_file, read_text(generic_file, MAX_TOML_BYTES))
+    data = stock_data(own, generic, Told(title, options.read_on))
+    remark = (
+        f"A paper of one's own, begun from {own.generic.stock.name} and read behind {', '.join(own.readings.settings)}.\n"
+        f"Good with {own.head.name} and the filters it was read behind: lamp and filters cannot be told from the paper."
+    )
+    file = PAPER.file(own_folder() / PAPER.folder, options.name)
+    write_text(file, toml_of(data, remark))
+    return file
+
+
+def _readings(options: argparse.Namespace) -> PaperReadings:
+    from sim.calibration.readings_csv import read_readings
+
+    file, lux, wedge = Path(options.readings), _lux(options), _wedge(options.wedge)
+    if not options.scan:
+        return read_readings(file, lux, wedge)
+    from sim.command.flatbed_options import scanned_readings
+
+    return scanned_readings(options, file, lux, wedge)
+
+
+def _wedge(text: str | None) -> Wedge | None:
+    from sim.calibration.readings_csv import Wedge
+    from sim.command.scan_verb import numbers_of
+
+    if text is None:
+        return None
+    steps, first, step = numbers_of(text, "--wedge", 3, 3)
+    return Wedge.even(int(steps), first, step)
+
+
+def _lux(options: argparse.Namespace) -> float | None:
+    """Return the light on the paper: read with a meter, or what the head is said to give; None where neither is said."""
+    if options.lux is not None:
+        if options.height is not None:
+            raise Refused("--lux and --height exclude each other: light read with a meter, or reckoned, got both")
+        if not 0.001 <= options.lux <= 10_000.0:
+            raise Refused(f"--lux must be between 0.001 and 10000, got {options.lux:g}")
+        return float(options.lux)
+    if options.height is None:
+        return None
+    from sim.calibration.empty_gate import empty_gate_lux
+
+    return empty_gate_lux(options.head, options.lens, options.height, options.f_number)

@@ -1,0 +1,147 @@
+"""The page of a paper of one's own: its curves with the readings on them, what they miss, and its filters in a table."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from sim.calibration.contradictions import LeftOutStep
+from sim.calibration.next_strip import UNEXPOSED, NextSheet
+from sim.calibration.own_curves import NINETY, Behind
+from sim.calibration.own_paper import OwnPaper
+from sim.notebook.darkroom_page import MARGIN_MM, DarkroomPage
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+OPEN_WORDS = {
+    "speed": "speed",
+    "green": "how far filters shift it",
+    "curve_a": "the steepness of its grains",
+    "curve_b": "its shoulder",
+    "undyed": "the knee of the soft filters",
+    "little": "the run of the middle filters",
+    "little_at": "the run of the softest filters",
+    "little_spread": "the run of the soft filters",
+    "much_spread": "the run of the hard filters",
+    "spread": "its contrast",
+    "silver": "its black",
+    "base": "its white",
+}
+MARKS = ("o", "s", "^", "D", "v", "P", "X", "<", ">", "*", "h", "p")
+
+
+def own_paper_page(
+    own: OwnPaper, curves: Sequence[Behind], title: str, sheet: NextSheet, left_out: Sequence[LeftOutStep], size: str = "a4"
+) -> Figure:  # fmt: skip
+    """Return the page; ``curves`` are those to be shown, read or foretold."""
+    page = DarkroomPage(size, title, f"read with {own.head.title.lower()}; good with these filters and this lamp")
+    _curves(page.axes(MARGIN_MM + 12.0, page.y + 2.0, page.right - MARGIN_MM - 12.0, 92.0), own, curves)
+    _misses(page.axes(MARGIN_MM + 12.0, page.y + 108.0, page.right - MARGIN_MM - 12.0, 26.0), own)
+    page.y += 148.0
+    columns = [
+        (MARGIN_MM, "filter"),
+        (70.0, "ISO R"),
+        (110.0, "ISO P"),
+        (150.0, "read"),
+        (page.right, "90 % within, D"),
+    ]
+    page.table(columns, [_row(own, one) for one in curves], size_pt=10.0)
+    for line in own_paper_lines(own, sheet, left_out):
+        page.write(line, size_pt=9.5)
+    return page.finish()
+
+
+def _row(own: OwnPaper, one: Behind) -> tuple[str, ...]:
+    net = one.curve.density - one.curve.base_plus_fog
+    seen = (net > 0.04) & (net < 0.9 * one.curve.net_dmax)
+    within = NINETY * float((one.from_speed_error[seen] ** 2).mean() ** 0.5)
+    return one.setting, range_text(one), speed_text(own, one), "yes" if one.read else "foretold", f"±{within:.3f}"
+
+
+def range_text(one: Behind) -> str:
+    """Return ISO R with its nine-in-ten interval."""
+    return f"{one.iso_range:.0f} ± {NINETY * one.iso_range_error:.0f}"
+
+
+def speed_text(own: OwnPaper, one: Behind) -> str:
+    """Return ISO P with its nine-in-ten interval, or that the light was not known."""
+    if not own.readings.light_known:
+        return "light not known"
+    factor = 10.0 ** (NINETY * one.log_speed_error)
+    return f"{one.iso_speed:.0f} ({one.iso_speed / factor:.0f}-{one.iso_speed * factor:.0f})"
+
+
+def own_paper_lines(own: OwnPaper, sheet: NextSheet, left_out: Sequence[LeftOutStep]) -> list[str]:
+    """Return in words what was left out, what is still the generic paper's, and what to read next."""
+    lines = []
+    for one in left_out:
+        where = f"strip {one.setting}, step {one.step}" if one.setting else f"the wedge's step {one.step}"
+        unit = "D" if one.setting else "in log exposure"
+        lines.append(f"Left out: {where}, which lies {one.off:+.2f} {unit} from what all others say.")
+    unread = own.left_open()
+    if unread:
+        lines.append(
+            f"Not told by these readings, and as of the paper begun from: {', '.join(OPEN_WORDS[name] for name in unread)}."
+        )
+    lines.append(next_words(sheet))
+    lines.append(f"Readings missed by {own.misfit**0.5:.1f} of their error (about 1 where all is well).")
+    return lines
+
+
+def next_words(sheet: NextSheet) -> str:
+    """Return what to read next in words."""
+    if not sheet.what or not sheet.worth_it:
+        return "Another strip would narrow these curves by less than a tenth: not worth a sheet."
+    what = "an unexposed sheet" if sheet.what == UNEXPOSED else f"a strip behind filter {sheet.what}"
+    then = f"the curves would then be known to {sheet.error_then:.3f} D instead of {sheet.error_now:.3f}"
+    return f"What to read next: {what}; {then}."
+
+
+def _curves(axes: Axes, own: OwnPaper, curves: Sequence[Behind]) -> None:
+    start = min(one.log_speed_point for one in curves) - 1.0
+    for k, one in enumerate(curves):
+        style = "-" if one.read else "--"
+        axes.plot(one.curve.log_exposure, one.curve.density, style, color="black", lw=1.1 if one.read else 0.7)
+        error = NINETY * one.density_error
+        white, black = one.curve.density[0], one.curve.density[-1]  # no error takes a print whiter than its base
+        low, high = (np.clip(one.curve.density + sign * error, white - 0.01, black + 0.01) for sign in (-1.0, 1.0))
+        axes.fill_between(one.curve.log_exposure, low, high, color=str(0.82 - 0.04 * (k % 3)), lw=0)
+    for k, strip in enumerate(own.readings.strips):
+        read = [(h, r.density) for h, r in zip(strip.log_h(), strip.readings, strict=True) if r.density is not None]
+        if read:
+            face = "white" if k % 2 else "black"
+            axes.plot(
+                *zip(*read),
+                MARKS[k % len(MARKS)],
+                ms=3.6,
+                mfc=face,
+                mec="black",
+                mew=0.7,
+                label=f"filter {strip.setting}",
+            )
+    end = max(float(one.curve.log_exposure_at_net(0.97 * one.curve.net_dmax)) for one in curves) + 0.35
+    axes.set_xlim(start, end)
+    axes.set_ylim(0.0, 1.05 * max(one.curve.density[-1] for one in curves) + 0.05)
+    unit = "lux s" if own.readings.light_known else "s, level not known"
+    axes.set_xlabel(
+        f"log exposure before the filter ({unit}); broken: foretold; grey: nine of ten lie there", fontsize=8.5
+    )
+    axes.set_ylabel("density", fontsize=9)
+    axes.tick_params(labelsize=8)
+    if axes.get_legend_handles_labels()[0]:
+        axes.legend(loc="lower right", fontsize=8.5, frameon=False)
+
+
+def _misses(axes: Axes, own: OwnPaper) -> None:
+    for k, (strip, off) in enumerate(zip(own.readings.strips, own.residuals(), strict=True)):
+        face = "white" if k % 2 else "black"
+        steps = [one.step for one in strip.readings]
+        axes.plot(steps, -off, MARKS[k % len(MARKS)], ms=3.4, mfc=face, mec="black", mew=0.6)
+    axes.axhline(0.0, color="black", lw=0.6)
+    axes.set_xlabel("step of the wedge, from the clear end", fontsize=8.5)
+    axes.set_ylabel("read - curve, D", fontsize=8.5)
+    axes.tick_params(labelsize=8)

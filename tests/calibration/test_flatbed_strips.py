@@ -1,0 +1,85 @@
+"""Strips read on a flatbed beside a grey scale: whatever the scanner makes of light, the scale says what it is in density."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from sim.calibration.flatbed_strips import GreyScale, Patchwork, reader_of, readings_of_scan
+from sim.refusals import Refused
+
+WEDGE = tuple(0.05 + 0.15 * k for k in range(21))
+SCALE = tuple(0.05 + 0.1 * k for k in range(23))
+ROWS, COLS = 420, 640
+GREY = Patchwork.boxed(0.05, 0.05, 0.95, 0.15, len(SCALE))
+STRIP = Patchwork.boxed(0.05, 0.30, 0.95, 0.45, len(WEDGE))
+WHITE = Patchwork.boxed(0.05, 0.60, 0.95, 0.70, 5)
+Curve = Callable[[np.ndarray], np.ndarray]
+
+
+def _strip_density() -> np.ndarray:
+    return 0.06 + 2.1 / (1.0 + np.exp((np.array(WEDGE) - 1.2) / 0.22))
+
+
+def _gamma(light: np.ndarray) -> np.ndarray:
+    return np.asarray(0.02 + 0.9 * light**0.45)
+
+
+def _scan(seen: Curve = _gamma, white: np.ndarray | None = None, backwards: bool = False) -> np.ndarray:
+    """Return a 16-bit scan of scale, strip and unexposed paper, as a scanner with its own tone curve sees them."""
+    density = np.full((ROWS, COLS), 0.06)
+    across = np.arange(COLS) / COLS
+    inside = (across >= 0.05) & (across < 0.95)
+    share = (across - 0.05) / 0.9
+    strip = _strip_density()[::-1] if backwards else _strip_density()
+    for (top, bottom), steps in (((0.05, 0.15), np.array(SCALE)), ((0.30, 0.45), strip)):
+        step = np.clip((share * len(steps)).astype(int), 0, len(steps) - 1)
+        density[round(top * ROWS) : round(bottom * ROWS), inside] = steps[step[inside]]
+    if white is not None:
+        density[round(0.55 * ROWS) : round(0.75 * ROWS)] = np.interp(across, np.linspace(0, 1, len(white)), white)
+    noise = 30.0 * np.random.Generator(np.random.PCG64(2)).standard_normal((ROWS, COLS))
+    return np.clip(np.round(65535 * seen(10.0**-density) + noise), 0, 65535).astype(np.uint16)
+
+
+def _read(picture: np.ndarray, white: Patchwork | None = WHITE) -> np.ndarray:
+    found = readings_of_scan(picture, GreyScale(GREY, SCALE), white, {"2": (STRIP, 1.0)}, WEDGE, True)
+    return np.array([one.density for one in found.strips[0].readings])
+
+
+def test_a_scanner_with_any_tone_curve_reads_the_strip_within_a_hundredth() -> None:
+    for seen in (_gamma, lambda light: 0.95 * light, lambda light: 0.05 + 0.8 * light**0.3):
+        assert np.abs(_read(_scan(seen)) - _strip_density()).max() < 0.012
+
+
+def test_either_way_round_is_understood() -> None:
+    assert np.abs(_read(_scan(backwards=True)) - _strip_density()).max() < 0.012
+
+
+def test_a_leaning_strip_is_read_by_its_four_corners() -> None:
+    leaning = Patchwork(((0.05, 0.31), (0.95, 0.30), (0.95, 0.44), (0.05, 0.45)), len(WEDGE))
+    found = readings_of_scan(_scan(), GreyScale(GREY, SCALE), None, {"2": (leaning, 1.0)}, WEDGE, True)
+    assert np.abs(np.array([one.density for one in found.strips[0].readings]) - _strip_density()).max() < 0.012
+
+
+def test_a_scan_that_has_run_full_is_refused_with_its_step() -> None:
+    with pytest.raises(Refused, match="grey scale, step 1 must lie within the scanner's values"):
+        _read(_scan(lambda light: 1.4 * light))
+
+
+def test_a_sheet_that_did_not_lie_flat_is_refused() -> None:
+    with pytest.raises(Refused, match="did not lie flat"):
+        _read(_scan(white=np.array([0.06, 0.06, 0.14])))
+
+
+def test_a_box_across_steps_is_refused() -> None:
+    beside = Patchwork.boxed(0.05, 0.0, 0.95, 0.30, len(SCALE))
+    with pytest.raises(Refused, match="grey scale"):
+        reader_of(_scan(), GreyScale(beside, SCALE))
+
+
+def test_a_strip_with_another_count_of_steps_is_refused() -> None:
+    short = Patchwork.boxed(0.05, 0.30, 0.95, 0.45, 20)
+    with pytest.raises(Refused, match="as many steps as the wedge, 21, got 20"):
+        readings_of_scan(_scan(), GreyScale(GREY, SCALE), None, {"2": (short, 1.0)}, WEDGE, True)

@@ -1,0 +1,159 @@
+"""An enlarger of one's own is found again from prints made with it, and its seconds are told with their interval."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from sim.calibration.empty_gate import empty_gate_bench
+from sim.calibration.own_curves import NINETY, curve_in_light
+from sim.calibration.own_enlarger import (
+    OwnEnlarger,
+    Patch,
+    enlarger_of_patches,
+    enlarger_of_right_print,
+    light_of_right_print,
+)
+from sim.calibration.own_head_file import head_data, head_toml
+from sim.calibration.patches_csv import read_patches
+from sim.enlarger.equipment import Head, find_head
+from sim.enlarger.filters import FilterSetting
+from sim.enlarger.illuminance import open_gate_lux
+from sim.enlarger.settings import set_up
+from sim.enlarger.spectra import per_lux
+from sim.negative.develop import find_negative
+from sim.negative.negative import Negative, Place
+from sim.notebook.own_seconds import own_seconds
+from sim.paper.stock import find_stock
+from sim.printing.record import PrintingRecord
+from sim.printing.setup import usual_setup
+from sim.refusals import OutsideError, Refused
+from sim.shelf import HEAD, Shelf
+
+PAPER = find_stock("glossy-rc-vc")
+BEGUN_FROM = find_head("diffusion-small")
+LEVEL, DEAD_S, COSTS_MORE, MARK_OFF, POWER, CORNER = -0.21, 0.34, -0.08, 0.05, 0.15, -0.10
+
+
+def _density(p: Patch) -> float:
+    """Return what a patch reads under an enlarger that is off by the numbers above, worked out from light alone."""
+    bench = empty_gate_bench(BEGUN_FROM.name, "80-mm", p.height_mm)
+    first = empty_gate_bench(BEGUN_FROM.name, "80-mm", 620.0).magnification
+    log_h = np.log10(open_gate_lux(bench, p.f_number) * p.bursts * (p.seconds / p.bursts - DEAD_S)) - p.wedge + LEVEL
+    log_h += POWER * np.log10((1.0 + bench.magnification) / (1.0 + first)) + (CORNER if p.corner else 0.0)
+    log_h += (COSTS_MORE if p.filter == "4" else 0.0) + (MARK_OFF if p.f_number == 5.6 else 0.0)
+    light = per_lux(BEGUN_FROM.lamp) * FilterSetting.named(p.filter).densities().transmittance()
+    curve = curve_in_light(PAPER, *PAPER.emulsion.exposures(light))
+    return float(np.interp(log_h, curve.log_exposure, curve.density))
+
+
+@cache
+def patches() -> tuple[Patch, ...]:
+    """Return patches as they would be read, at exposures that give a middle grey."""
+    rows = [(620.0, 8.0, "2", 10.0, 1, False), (620.0, 8.0, "2", 10.0, 10, False), (620.0, 8.0, "4", 14.0, 1, False),
+            (620.0, 5.6, "2", 6.0, 1, False), (420.0, 8.0, "2", 6.0, 1, False), (620.0, 8.0, "2", 12.0, 1, True)]  # fmt: skip
+    found = []
+    for number, (height, mark, name, seconds, bursts, corner) in enumerate(rows, 2):
+        plain = Patch(height, mark, name, seconds, 0.0, bursts, 0.0, corner, number)
+        best = min((replace(plain, wedge=w) for w in np.arange(0.0, 3.0, 0.05)), key=lambda p: abs(_density(p) - 0.8))
+        found.append(replace(best, density=round(_density(best), 2)))
+    return tuple(found)
+
+
+@cache
+def found() -> OwnEnlarger:
+    return enlarger_of_patches(BEGUN_FROM, "80-mm", PAPER, patches())
+
+
+def test_level_marks_filters_height_dead_time_and_corners_are_found_again() -> None:
+    light = found().light
+    assert found().log_level == pytest.approx(LEVEL, abs=0.02)
+    assert found().dead_time_s == pytest.approx(DEAD_S, abs=0.04)
+    assert light.of_filter("4")[0] == pytest.approx(COSTS_MORE, abs=0.025)
+    assert light.of_mark(5.6)[0] == pytest.approx(MARK_OFF, abs=0.025)
+    assert light.power == pytest.approx(POWER, abs=0.12)
+    assert light.corner_stops == pytest.approx(-CORNER / np.log10(2.0), abs=0.1)
+
+
+def test_what_no_patch_tells_is_left_open_and_named() -> None:
+    alone = enlarger_of_patches(BEGUN_FROM, "80-mm", PAPER, patches()[:1])
+    assert alone.left_open == ("filters", "marks", "height", "dead time", "corners")
+    assert alone.dead_time_s is None
+
+
+def test_a_patch_that_contradicts_the_others_is_refused_by_its_row() -> None:
+    again = replace(patches()[0], density=patches()[0].density + 0.9, row=9)
+    with pytest.raises(Refused, match="row"):
+        enlarger_of_patches(BEGUN_FROM, "80-mm", PAPER, (*patches(), patches()[0], again))
+
+
+def test_a_black_patch_tells_nothing_and_is_refused() -> None:
+    with pytest.raises(Refused, match="row 2: density must be a middle grey"):
+        enlarger_of_patches(BEGUN_FROM, "80-mm", PAPER, (replace(patches()[0], density=2.10),))
+
+
+@cache
+def _print() -> tuple[Negative, PrintingRecord, Place]:
+    negative = find_negative("step-wedge")
+    record = usual_setup(negative, PAPER, time_s=12.0)
+    return negative, record, Place("grey", 0.5, 0.5)
+
+
+def _found_from_print(head: Head, seconds: float) -> OwnEnlarger:
+    negative, record, place = _print()
+    exposure = replace(record.exposures[0], time_s=seconds)
+    return enlarger_of_right_print(head, negative, record.with_exposures(exposure), PAPER, place, 0.5)
+
+
+def _on_shelf(tmp_path: Path, head: Head, one: OwnEnlarger) -> Head:
+    folder = tmp_path / HEAD.folder
+    folder.mkdir(exist_ok=True)
+    text = head_toml(head_data(head, one, "mine", "My own", "own readings, undated"), "mine")
+    (folder / "mine.toml").write_text(text, encoding="utf-8")
+    return find_head("own:mine", Shelf(own=tmp_path))
+
+
+def test_one_print_that_was_right_gives_its_own_seconds_back(tmp_path: Path) -> None:
+    negative, record, place = _print()
+    own = _on_shelf(tmp_path, find_head(record.enlarger.head), _found_from_print(find_head(record.enlarger.head), 12.0))
+    level = np.log10(own.gate_luminance_cd_m2 / find_head(record.enlarger.head).gate_luminance_cd_m2)
+    assert level == pytest.approx(light_of_right_print(negative, record, PAPER, place, 0.5), abs=0.01)
+
+
+def test_a_second_print_tightens_the_interval(tmp_path: Path) -> None:
+    negative, record, _ = _print()
+    begun = find_head(record.enlarger.head)
+    bench = set_up(record.enlarger, negative)
+    once = _on_shelf(tmp_path, begun, _found_from_print(begun, 12.0))
+    first = own_seconds(record.exposures[0], replace(bench, head=once), PAPER)
+    assert once.own is not None
+    assert first is not None
+    assert first.low_s < 12.0 < first.high_s
+    assert first.high_s / first.low_s == pytest.approx(10.0 ** (2 * NINETY * once.own.level_error), rel=0.05)
+    other = own_seconds(replace(record.exposures[0], filter=FilterSetting("5")), replace(bench, head=once), PAPER)
+    assert other is not None
+    assert other.high_s - other.low_s > 1.3 * (first.high_s - first.low_s)
+    assert own_seconds(record.exposures[0], bench, PAPER) is None
+
+
+BAD = {
+    "height_mm,f_number\n1,2\n": "must begin with",
+    "height_mm,f_number,filter,seconds,density\n620,8,2,10\n": "line 2: must have 5 cells",
+    "height_mm,f_number,filter,seconds,density\n620,8,9,10,0.7\n": "line 2: filter must be",
+    "height_mm,f_number,filter,seconds,density\n620,8,2,ten,0.7\n": "line 2: seconds must be",
+    "height_mm,f_number,filter,seconds,density\n": "1 to 200 rows",
+    "": "must begin with",
+}
+
+
+@pytest.mark.parametrize("text", BAD)
+def test_a_table_of_patches_that_is_none_is_refused_with_its_line(tmp_path: Path, text: str) -> None:
+    file = tmp_path / "patches.csv"
+    file.write_text(text)
+    with pytest.raises(OutsideError) as refusal:
+        read_patches(file)
+    assert BAD[text] in str(refusal.value)
