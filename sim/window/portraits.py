@@ -94,7 +94,7 @@ def _holding_back(sitter: Sitter) -> None:
     dark.paper.take("sheet")
     sitter.go("enlarger")
     sitter.press("1")
-    sitter.point("easel", 0.56, 0.42)
+    sitter.point("easel", 0.60, 0.475)
     sitter.press("space")
     sitter.wait(2.0)
 
