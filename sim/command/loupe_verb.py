@@ -6,14 +6,15 @@ import argparse
 from dataclasses import replace
 
 from sim.command.loupe_pictures import point_of, write_focuser, write_loupe
-from sim.command.print_verb import asked_for
+from sim.command.print_verb import as_said, asked_for
 from sim.command.setting_options import Given, add_setting_options, default_output
 from sim.refusals import Refused
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
-    parser.add_argument("record", nargs="?", help="a printing record (JSON); without one, the set-up below")
+    parser.add_argument("record", nargs="*", metavar="RECORD|KEY=VALUE",
+                        help="a printing record (JSON), words as `print` takes them, or the set-up below")  # fmt: skip
     parser.add_argument("--at", required=True, metavar="PLACE|X,Y",
                         help="a named place, or mm from the sheet's top left corner")  # fmt: skip
     parser.add_argument("--easel", action="store_true",
@@ -40,6 +41,7 @@ def run(options: argparse.Namespace) -> int:
         raise Refused(f"--side must be between 1 and 60 mm, got {options.side:g}")
     number_in_range("focus_offset_mm", options.focus, "--focus")
     negative, stock, record = asked_for(options)
+    record = as_said(options, negative, record)
     if not options.record:
         record = replace(record, enlarger=replace(record.enlarger, focus_offset_mm=options.focus))
     x_mm, y_mm = point_of(options.at, "--at", negative, record)

@@ -76,7 +76,7 @@ def _record_and_words(words: list[str]) -> tuple[str | None, Act]:
     return (files[0] if files else None), Act("print", (), settings_said("print", [w for w in words if w not in files], known))
 
 
-def _as_said(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> PrintingRecord:
+def as_said(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> PrintingRecord:
     """Return the record as the KEY=VALUE words say; a strip's pieces of time are no whole print's."""
     from sim.command.printing_lines import print_said, set_up_said
 
@@ -114,7 +114,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.scoring.marks import score
 
     negative, stock, record = asked_for(options)
-    record = _as_said(options, negative, record)
+    record = as_said(options, negative, record)
     record = _with_cards(options, negative, record)
     targets = _targets(options, negative)
     _refuse_off_the_sheet(options, negative, record)

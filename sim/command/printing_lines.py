@@ -110,8 +110,8 @@ def card_said(negative: Negative, record: PrintingRecord, key: str, sign: float,
     where, *parts = text.split(":")
     if not parts:
         raise Refused(f"{key} must be a place, stops and if wanted mm, such as face:0.5:40, got {text[:60]!r}")
-    stops = number_in(f"{key}, stops", parts[0])
-    tool = _tool(key, parts[1:], len(record.exposures))
+    stops = number_in(f"{key} {where}, stops", parts[0])
+    tool = _tool(f"{key} {where}", parts[1:], len(record.exposures))
     if len(parts) == 1:
         return with_card(negative, record, named_place(negative, key, where), sign * stops, tool.exposure)
     x_mm, y_mm = _where(negative, record, key, where)

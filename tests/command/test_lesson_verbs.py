@@ -259,8 +259,8 @@ density = 1.8
     why exposure
     predict right
     strip like=1 first=2 seconds=2 steps=4 way=covered along=90 over=00:6 filter=5
-    see 2
-    why bracketed
+    see darker
+    why other-places
     predict softer
     print like=3 burn-above=backdrop:1 carrier=glassless negative-tilt=0.5 reciprocity=yes shift=3,-2 paper=glossy-fb-vc
     see softer

@@ -56,7 +56,7 @@ def test_edges_are_burnt_from_outside_in() -> None:
 WRONG = {
     "burn=nowhere:1:30": "burn must be one of",
     "burn=900,10:1:30": "must lie on the sheet",
-    "burn=white-cup:1:30:colour=red": "burn knows height, angle, filter, outline",
+    "burn=white-cup:1:30:colour=red": "knows height, angle, filter, outline",
     "burn=white-cup:1:still": "must have a size",
     "hold-back=white-cup:1:30:filter=4": "only a burn may have one of its own",
     "hold-back=white-cup:1:30:7": "must be between 1 and 1",

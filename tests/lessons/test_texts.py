@@ -5,10 +5,14 @@ from __future__ import annotations
 import io
 import re
 import shlex
+import shutil
 from pathlib import Path
 
+import numpy as np
 import pytest
+from laws.secret_papers import WEDGE, Secret
 
+from sim.calibration.empty_gate import empty_gate_lux
 from sim.command.main import main
 from sim.evening.evening import Evening
 from sim.negative.develop import find_negative
@@ -66,6 +70,31 @@ def school(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
     }  # fmt: skip
 
 
+def _laid_ready(words: list[str], here: Path) -> None:
+    """Lay ready what a reader has who types this: strips that were read, sleeves of a roll, an enlarger that was measured."""
+    if "read.csv" in words:
+        (here / "read.csv").write_text(_strips_read(900.0))
+    if "roll/" in words:
+        (here / "roll").mkdir()
+        for name in ("morning-shelf", "racks-thin"):
+            shutil.copy(ROOT / "sim" / "negative" / "sleeves" / f"{name}.toml", here / "roll")
+    if "own:mine" in words:
+        assert main(["calibrate", "enlarger", "--name", "mine", "--right", "12", "--negative", "racks-thin"]) == 0
+
+
+def _strips_read(height_mm: float) -> str:
+    """Return what strips of a paper made up from the shipped one read, behind two filters at a height."""
+    secret = Secret(find_stock("glossy-fb-vc"), {"00": (0.0, 0.0), "5": (0.0, 0.0)})
+    lux, seconds, columns = empty_gate_lux("diffusion-sheet", "150-mm", height_mm, 8.0), [], []
+    for setting in ("00", "5"):
+        curve = secret.curve(setting)
+        clear = curve.log_exposure_at_net(0.97 * curve.net_dmax) + 0.4
+        seconds.append(f"{10.0**clear / lux:.2f}")
+        columns.append(np.interp(clear - WEDGE, curve.log_exposure, curve.density))
+    rows = [f"{k + 1},{WEDGE[k]:.2f},{one:.2f},{two:.2f}" for k, (one, two) in enumerate(zip(*columns, strict=True))]
+    return "\n".join(["row,wedge,00,5", f"seconds,,{','.join(seconds)}", *rows]) + "\n"
+
+
 @pytest.mark.parametrize("command", COMMANDS)
 def test_every_command_of_the_readme_works(
     command: str, here: Path, school: dict[str, str], capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
@@ -82,6 +111,8 @@ def test_every_command_of_the_readme_works(
         target = str(TARGET_FILES[0])
         words = [{"RECORD": "my-print.json", "FILE": target}.get(word, word) for word in words]
     words = [str(ROOT / word) if word.startswith("lessons/") else word for word in words]
+    monkeypatch.setenv("XDG_DATA_HOME", str(here / "home"))
+    _laid_ready(words, here)
     code = main(words)
     findings = words[0] in ("reach", "check", "mark") and code == 1  # done, and something found
     assert code == 0 or findings, capsys.readouterr().err

@@ -14,7 +14,7 @@ from sim.negative.sleeve import find_sleeve
 
 PLAIN = Camera(1.0).flare_share
 # log range from darkest to lightest place that must keep texture: 2.0 to 2.5
-USUAL = ("head-half-lit", "shelf-overcooked", "pit-under-clouds", "sitting-1", "sitting-2", "wheel-harsh")
+USUAL = ("head-half-lit", "shelf-overcooked", "pit-under-clouds", "sitting-1", "sitting-3", "wheel-harsh")
 
 
 def lost(light: np.ndarray, dark: float, bright: float, share: float) -> float:

@@ -50,6 +50,7 @@ FINDINGS = {
         "says contrast softer 1.00 first, expected exposure less-light 1",
     ),
     "unreadable": (Finding("unreadable", "brief.md", {"problem": "no title"}), "brief.md: no title"),
+    "public-form": (Finding("public-form", values={"problem": "no tone"}), "without what is kept from them: no tone"),
     "gives-the-answer": (Finding("gives-the-answer", "hints.md", {"control": "time_s"}), "hints.md: gives .* for time_s"),
 }
 

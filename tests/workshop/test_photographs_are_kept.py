@@ -31,7 +31,10 @@ def test_a_photograph_is_as_large_as_its_plate_says_and_within_the_scale(recipe:
 
 @pytest.mark.parametrize("recipe", KEPT, ids=lambda recipe: recipe.subject)
 def test_every_named_place_lies_in_the_picture(recipe: Recipe) -> None:
-    scene = described(recipe.subject or "")
+    try:
+        scene = described(recipe.subject or "")
+    except ModuleNotFoundError as missing:
+        pytest.skip(f"{recipe.subject} is modelled with {missing.name}, which only the extra `scenes` brings")
     at = {name: scene.camera.in_frame(point) for name, point in scene.places.items()}
     assert len(at) >= 8 or PLATES[recipe.subject or ""].place == "walk"
     assert all(0.0 < x < 1.0 and 0.0 < y < 1.0 for x, y in at.values()), at
