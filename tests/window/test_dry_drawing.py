@@ -116,8 +116,7 @@ SMALL, USUAL, LARGE = (1024, 700), (1280, 800), (1600, 1000)
 @pytest.mark.parametrize(
     ("size", "scale", "language"),
     [
-        (SMALL, 1.0, "en"), (USUAL, 1.0, "en"), (LARGE, 1.0, "en"), (LARGE, 1.5, "en"), (SMALL, 1.0, "en-XA"),
-        (LARGE, 1.5, "en-XA"),
+        (USUAL, 1.0, "en"), (SMALL, 1.0, "en-XA"), (LARGE, 1.5, "en-XA"),
     ],
 )
 def test_every_state_fits(tmp_path: Path, size: tuple[int, int], scale: float, language: str) -> None:
