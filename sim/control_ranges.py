@@ -7,6 +7,12 @@ from dataclasses import dataclass
 from sim.refusals import Refused
 
 
+def in_range(name: str, value: float, low: float, high: float, unit: str = "") -> None:
+    """Raise Refused, stating rule and value received, for a number outside its range."""
+    if not low <= value <= high:  # NaN fails this too
+        raise Refused(f"{name} must be between {low:g} and {high:g}{f' {unit}' if unit else ''}, got {value!r}")
+
+
 @dataclass(frozen=True)
 class ControlRange:
     """The unit and the allowed range of one control."""
@@ -19,11 +25,8 @@ class ControlRange:
 
     def check(self, value: float) -> float:
         """Return ``value`` as float, or raise ValueError that states rule and value received."""
-        number = float(value)
-        if not (self.low <= number <= self.high):  # NaN fails this too
-            unit = f" {self.unit}" if self.unit else ""
-            raise Refused(f"{self.name} must be between {self.low:g} and {self.high:g}{unit}, got {value!r}")
-        return number
+        in_range(self.name, value, self.low, self.high, self.unit)
+        return float(value)
 
 
 CONTROLS: dict[str, ControlRange] = {

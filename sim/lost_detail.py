@@ -6,14 +6,12 @@ Frequencies are cycles/mm where the image lies, 0 and above.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from sim.bands import bands
-
-FloatArray = NDArray[np.float64]
-Float32Array = NDArray[np.float32]
+from sim.bands import bands, look_up
+from sim.quantities import Float32Array, FloatArray
 
 SHOWS = 0.97  # a picture so coarse that its finest detail keeps more of its contrast than this is left as it is
+SMALL_PX = 262_144  # a picture so small is transformed sooner than a second thread is at work
 MIRRORED_PX = 16  # at least, beyond an edge where the picture's own length is slow to transform
 FINE_STEPS = 16384  # of frequency, nearest taken: where contrast falls steepest half a step is below 0.0005
 
@@ -52,13 +50,26 @@ def with_detail_lost(light: Float32Array, px_per_mm: tuple[float, float], passed
     from scipy import fft
 
     rows, cols = light.shape
-    down, across = _transformed(rows), _transformed(cols)
-    if (down, across) != (rows, cols):
-        light = np.pad(light, ((0, down - rows), (0, across - cols)), mode="symmetric")
-    spectrum = fft.dctn(light, type=2, workers=2)
+    going_on = _mirrored(light, _transformed(rows), _transformed(cols))
+    workers = 2 if light.size > SMALL_PX else 1
+    spectrum = fft.dctn(going_on, type=2, workers=workers, overwrite_x=going_on is not light)
     _multiplied(spectrum, px_per_mm, passed)
-    out = fft.idctn(spectrum, type=2, workers=2, overwrite_x=True)[:rows, :cols]
+    out = fft.idctn(spectrum, type=2, workers=workers, overwrite_x=True)[:rows, :cols]
     return np.asarray(out, dtype=np.float32)
+
+
+def _mirrored(light: Float32Array, down: int, across: int) -> Float32Array:
+    """Return a picture that goes on as its mirror image below and to the right, so many rows and columns in all."""
+    rows, cols = light.shape
+    if (down, across) == (rows, cols):
+        return light
+    if down > 2 * rows or across > 2 * cols:  # a few pixels: mirrored over and over
+        return np.pad(light, ((0, down - rows), (0, across - cols)), mode="symmetric")
+    out = np.empty((down, across), dtype=light.dtype)
+    out[:rows, :cols] = light
+    out[rows:, :cols] = light[2 * rows - down :][::-1]
+    out[:, cols:] = out[:, 2 * cols - across : cols][:, ::-1]
+    return out
 
 
 def _multiplied(spectrum: Float32Array, px_per_mm: tuple[float, float], passed: FloatArray | Float32Array) -> None:
@@ -74,7 +85,8 @@ def _multiplied(spectrum: Float32Array, px_per_mm: tuple[float, float], passed: 
         step = down[band, None] + across[None, :]
         np.sqrt(step, out=step)
         step += np.float32(0.5)
-        spectrum[band] *= fine.take(step.astype(np.int32), mode="clip")
+        look_up(fine, step, step)
+        spectrum[band] *= step
 
 
 def _transformed(count: int) -> int:

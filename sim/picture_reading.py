@@ -16,13 +16,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.picture_header import (
-    MAX_IMAGE_BYTES,
-    MAX_OWN_PICTURE_BYTES,
-    Bytes,
-    PictureHeader,
-    picture_header,
-)
+from sim.picture_header import MAX_IMAGE_BYTES, MAX_OWN_PICTURE_BYTES, Bytes, PictureHeader, picture_header
 from sim.picture_tags import unreadable
 from sim.plain_text import one_line
 from sim.reading import FileRefused, OutsideError, Problem, read_bytes

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from typing import Any, TextIO
 
@@ -63,6 +63,15 @@ def table_cell(text: str) -> str:
     return _FORMULA.sub(r"\1'", plain(text))
 
 
+def table_text(lines: Iterable[Iterable[str]]) -> str:
+    """Return lines as a CSV table (RFC 4180). Words go through ``table_cell`` before; numbers stand as they are."""
+    import csv
+
+    buffer = io.StringIO(newline="")
+    csv.writer(buffer, lineterminator="\r\n").writerows(lines)
+    return buffer.getvalue()
+
+
 class PlainStream(io.TextIOBase):
     """A stream that lets only plain text through; all else is that of the stream below, which ``below`` is."""
 
@@ -103,15 +112,17 @@ class PlainStream(io.TextIOBase):
 
 @contextmanager
 def plain_output() -> Iterator[None]:
-    """Make everything printed plain for a while, on both streams."""
+    """Make everything printed plain for a while, on both streams; a program without a console prints into nothing."""
+    import os
     import sys
 
     out, err = sys.stdout, sys.stderr
-    sys.stdout, sys.stderr = PlainStream(out), PlainStream(err)
-    try:
-        yield
-    finally:
-        sys.stdout, sys.stderr = out, err
+    with open(os.devnull, "w", encoding="utf-8") as nothing:
+        sys.stdout, sys.stderr = PlainStream(out or nothing), PlainStream(err or nothing)
+        try:
+            yield
+        finally:
+            sys.stdout, sys.stderr = out, err
 
 
 def drawn_on(stream: TextIO) -> TextIO:

@@ -14,10 +14,13 @@ from numpy.typing import NDArray
 
 from sim.refusals import Refused
 
+FloatArray = NDArray[np.float64]
+Float32Array = NDArray[np.float32]
+
 # Printing light is followed from the near ultraviolet that glass still passes to the red where paper is blind.
 # Step 5 nm: with filters fixed, 1 nm instead changes ISO R by less than 0.4 and speed by less than 0.005 log.
 WAVELENGTH_STEP_NM = 5.0
-WAVELENGTHS_NM: NDArray[np.float64] = np.arange(380.0, 620.0 + WAVELENGTH_STEP_NM / 2, WAVELENGTH_STEP_NM)
+WAVELENGTHS_NM: FloatArray = np.arange(380.0, 620.0 + WAVELENGTH_STEP_NM / 2, WAVELENGTH_STEP_NM)
 WAVELENGTHS_NM.setflags(write=False)
 
 # Engraved marks and the exact f-number each stands for; f/11 and f/22 are rounded by 0.08 stop.

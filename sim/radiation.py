@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-FloatArray = NDArray[np.float64]
+from sim.quantities import FloatArray
 
 FIRST_RADIATION_CONSTANT_W_M2 = 3.741771852e-16  # c1 = 2 pi h c**2, CODATA 2018
 SECOND_RADIATION_CONSTANT_M_K = 0.014387768775  # c2 = hc/k, CODATA 2018

@@ -1,7 +1,7 @@
 """Bounded, strict reading of outside files, and one family of errors.
 
 Every reader goes the same way: regular file and size cap, strict UTF-8, refusal of shapes that keep a parser
-busy, parsing with duplicate-key and non-finite checks, then a strict pydantic model with ALL its errors at once.
+busy, parsing with duplicate-key and non-finite checks, then a strict form with ALL its errors at once.
 The errors are defined in ``sim.refusals`` and imported from here.
 """
 
@@ -15,19 +15,19 @@ import re
 import stat
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import is_dataclass
+from dataclasses import fields, is_dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Any, TypeVar, cast, get_args, get_type_hints
 
-from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, ValidationError, with_config
 
 from sim.refusals import FileRefused as FileRefused
 from sim.refusals import OutsideError as OutsideError
 from sim.refusals import Problem as Problem
+from sim.refusals import Refused, rule_in_words
 from sim.refusals import SyntaxRefused as SyntaxRefused
 from sim.refusals import ValueRefused as ValueRefused
-from sim.refusals import rule_in_words
 from sim.refusals import shown as shown
 
 KILOBYTE = 1024
@@ -44,7 +44,7 @@ MAX_ENTRIES = 256  # in one list; a card's path has up to 200 points
 MAX_VALUES = 250_000  # in one file: some three hundred hand-moved cards
 SHOWN_PROBLEMS = 40
 
-# What pydantic holds a frozen dataclass to when it comes from outside; inside the program it changes nothing.
+# What pydantic holds whatever comes from outside to; a frozen dataclass inside the program knows nothing of it.
 OUTSIDE_RULES = ConfigDict(extra="forbid", strict=True)
 Uncertainty = Annotated[float, Field(ge=0.0, le=1e6)]  # one standard deviation, in the unit of its number
 
@@ -55,8 +55,19 @@ _LONG_KEY = re.compile(
     rf'''(?<![\w-])(?:(?:[\w-]++|"[^"]*+"|'[^']*+')[ \t]*+\.[ \t]*+){{{MAX_KEY_DOTS + 1}}}'''
 )
 
-Model = TypeVar("Model", bound=BaseModel)
 Parsed = TypeVar("Parsed")
+
+
+class OutsideTable(BaseModel):
+    """A table of a file as people write it: strict, and without a key that is not known."""
+
+    model_config = OUTSIDE_RULES
+
+
+class OutsideFile(OutsideTable):
+    """A whole file as people write it; it says which format it has."""
+
+    format: Annotated[int, Field(ge=1, le=1)]
 
 
 def data_folder(name: str) -> Path:
@@ -212,14 +223,14 @@ def _key_of(location: tuple[int | str, ...]) -> str:
     return key
 
 
-def _known_keys(form: Any, depth: int = 3) -> list[str]:
+def _known_keys(form: Any, depth: int = 10) -> list[str]:
     """Return the keys of a model or dataclass and of the tables within it, to guess what an unknown key was to be."""
     names: list[str] = []
     if hasattr(form, "model_fields"):
         fields = {field.alias or name: field.annotation for name, field in form.model_fields.items()}
     elif is_dataclass(form) and isinstance(form, type):
         hints = get_type_hints(form, include_extras=True)
-        fields = {_written(name, hint): hint for name, hint in hints.items()}
+        fields = {written_as(name, hint): hint for name, hint in hints.items()}
     else:
         return [name for inner in get_args(form) for name in _known_keys(inner, depth - 1)] if depth else []
     for name, inside in fields.items():
@@ -227,7 +238,7 @@ def _known_keys(form: Any, depth: int = 3) -> list[str]:
     return names
 
 
-def _written(name: str, hint: Any) -> str:
+def written_as(name: str, hint: Any) -> str:
     """Return the key that a dataclass's field has in a file."""
     others = (getattr(extra, "validation_alias", None) for extra in getattr(hint, "__metadata__", ()))
     return next((str(other) for other in others if other), name)
@@ -258,19 +269,23 @@ def problems_of(error: ValidationError, known: Iterable[str] = ()) -> list[Probl
     return problems
 
 
-def validate(path: Path, data: Any, model: type[Model]) -> Model:
-    """Return ``data`` as a pydantic model, or raise ValueRefused with ALL problems."""
-    try:
-        return model.model_validate(data)
-    except ValidationError as error:
-        raise ValueRefused(path, problems_of(error, _known_keys(model))) from None
+@lru_cache(maxsize=64)
+def adapter_of(form: Any) -> TypeAdapter[Any]:
+    """Return what reads and writes a form as JSON; a frozen dataclass and all within it obey ``OUTSIDE_RULES``."""
+    held: Any = with_config(OUTSIDE_RULES)(cast(Any, form)) if is_dataclass(form) else form
+    return TypeAdapter(held)
 
 
-def validate_with(path: Path, data: Any, adapter: TypeAdapter[Parsed], known: Iterable[str] = ()) -> Parsed:
-    """Return JSON-born ``data`` through a TypeAdapter (strict, JSON mode), or raise ValueRefused."""
+def validate(path: Path, data: Any, form: type[Parsed], given: Iterable[str] = ()) -> Parsed:
+    """Return parsed data as a form: a frozen dataclass or a model (strict, JSON mode).
+
+    Raises ValueRefused with ALL problems. ``given`` are fields that the file itself may not hold.
+    """
     try:
-        return adapter.validate_json(json.dumps(data, default=_no_json), strict=True)
+        found: Parsed = adapter_of(cast(Any, form)).validate_json(json.dumps(data, default=_no_json), strict=True)
+        return found
     except ValidationError as error:
+        known = [name for name in _known_keys(form) if name not in given]
         raise ValueRefused(path, problems_of(error, known)) from None
     except RecursionError:
         raise _too_deep(path) from None
@@ -281,40 +296,43 @@ def _no_json(value: object) -> dict[str, str]:
     return {"date": str(value)}
 
 
-@lru_cache(maxsize=64)
-def _adapter(form: Any) -> TypeAdapter[Any]:
-    return TypeAdapter(form)
-
-
 def parse_as(path: Path, data: dict[str, Any], form: type[Parsed], **given: Any) -> Parsed:
-    """Return a parsed file as a frozen dataclass, or as a model that holds some. Raises ValueRefused with ALL problems.
+    """Return a parsed file as a form. Raises ValueRefused with ALL problems.
 
     ``given`` are fields that the file itself may not hold, such as the name it is found under.
     """
-    known = [name for name in _known_keys(form) if name not in given]
     foreign = [Problem(key, "is not a known key", shown(data[key])) for key in given if key in data]
     if foreign:
         raise ValueRefused(path, foreign)
-    adapter: Any = _adapter(cast(Any, form))
-    parsed: Parsed = validate_with(path, {**data, **given}, adapter, known)
-    return parsed
+    return validate(path, {**data, **given}, form, given)
 
 
-def read_toml_as(path: Path, form: type[Parsed], **given: Any) -> Parsed:
-    """Return a TOML file as a frozen dataclass, or as a model that holds some; see ``parse_as``. Raises OutsideError."""
-    return parse_as(path, parse_toml(path, read_text(path, MAX_TOML_BYTES)), form, **given)
+def tables_in(path: Path) -> dict[str, Any]:
+    """Return what a TOML file holds. Raises OutsideError."""
+    return parse_toml(path, read_text(path, MAX_TOML_BYTES))
 
 
-def sources_problem(numbers: Iterable[str], sources: Mapping[str, str]) -> str | None:
-    """Return what to say of numbers of a data file without a source, None when every one has its own."""
-    missing = sorted(key for key in numbers if not sources.get(key, "").strip())
-    return f"sources must name a source or 'assumption' for {', '.join(missing)}, got none" if missing else None
+def read_toml(path: Path, form: type[Parsed], **given: Any) -> Parsed:
+    """Return a TOML file as a form; see ``parse_as``. Raises OutsideError."""
+    return parse_as(path, tables_in(path), form, **given)
 
 
-def uncertainty_problem(numbers: Iterable[str], uncertainty: Mapping[str, float]) -> str | None:
-    """Return what to say of uncertainties that belong to no number of a data file, None when all do."""
-    extra = sorted(set(uncertainty) - set(numbers))
-    return f"uncertainty must name only numbers that stand in the file, got {', '.join(extra)}" if extra else None
+def refuse_unsourced(numbers: Iterable[str], sources: Mapping[str, str], uncertainty: Mapping[str, float]) -> None:
+    """Raise Refused for numbers of a data file without a source, and for uncertainties that belong to no number of it."""
+    known = set(numbers)
+    missing = sorted(key for key in known if not sources.get(key, "").strip())
+    if missing:
+        raise Refused(f"sources must name a source or 'assumption' for {', '.join(missing)}, got none")
+    extra = sorted(set(uncertainty) - known)
+    if extra:
+        raise Refused(f"uncertainty must name only numbers that stand in the file, got {', '.join(extra)}")
+
+
+def refuse_unsourced_fields(one: Any) -> None:
+    """Raise Refused where a number that a dataclass holds has no source beside it; names and titles need none."""
+    values = {part.name: getattr(one, part.name) for part in fields(one)}
+    given = {name for name, value in values.items() if value is not None and not (isinstance(value, tuple) and not value)}
+    refuse_unsourced(given - {"name", "title", "sources", "uncertainty"}, one.sources, one.uncertainty)
 
 
 def of_format(path: Path, data: dict[str, Any], needed: bool = True) -> dict[str, Any]:
@@ -327,10 +345,5 @@ def of_format(path: Path, data: dict[str, Any], needed: bool = True) -> dict[str
 
 
 def read_toml_of_format(path: Path, form: type[Parsed], needed: bool = True, **given: Any) -> Parsed:
-    """Return a TOML file that states its format (where ``needed``, it must) as a frozen dataclass; see ``parse_as``."""
-    return parse_as(path, of_format(path, parse_toml(path, read_text(path, MAX_TOML_BYTES)), needed), form, **given)
-
-
-def read_toml(path: Path, model: type[Model]) -> Model:
-    """Return a TOML file as a checked pydantic model. Raises OutsideError."""
-    return validate(path, parse_toml(path, read_text(path, MAX_TOML_BYTES)), model)
+    """Return a TOML file that states its format (where ``needed``, it must) as a form; see ``parse_as``."""
+    return parse_as(path, of_format(path, tables_in(path), needed), form, **given)

@@ -14,7 +14,7 @@ Error tree::
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -67,6 +67,12 @@ class SyntaxRefused(OutsideError):
 
 class ValueRefused(OutsideError):
     """The file parses, but one or more keys break a rule."""
+
+
+def refuse_any(file: str | Path, problems: Sequence[Problem]) -> None:
+    """Raise ValueRefused where a file has broken some rules; nothing happens where it has broken none."""
+    if problems:
+        raise ValueRefused(file, problems)
 
 
 _SHOULD = re.compile(r"^(Value error, |\w+ should )")

@@ -19,12 +19,15 @@ from pathlib import Path
 from typing import Any
 
 from sim.reading import FileRefused, Problem, ValueRefused, data_folder, shown
+from sim.refusals import Refused
 
 OWN = "own:"
 VARIANT_MARK = "~"  # morning-shelf~k7 is the variant k7 of the negative morning-shelf
 
 _NAME = re.compile(r"(?P<own>own:)?(?P<bare>[a-z0-9][a-z0-9-]{0,63})", re.ASCII)
 _KEY = re.compile(r"[a-z0-9][a-z0-9-]{0,63}", re.ASCII)
+# Names that one widespread system keeps for its devices, with or without a suffix.
+RESERVED = frozenset({"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))})
 _PACKAGE = Path(__file__).resolve().parent
 
 
@@ -69,8 +72,8 @@ def shipped_names(kind: Kind) -> tuple[str, ...]:
 
 
 def is_plain(name: str) -> bool:
-    """Tell whether a word is the plain name of something: small letters, digits and hyphens, 64 at most."""
-    return bool(_KEY.fullmatch(name))
+    """Tell whether a word is the plain name of something: small letters, digits and hyphens, 64 at most, and no device's."""
+    return bool(_KEY.fullmatch(name)) and name not in RESERVED
 
 
 def is_variant_key(key: str) -> bool:
@@ -79,10 +82,16 @@ def is_variant_key(key: str) -> bool:
 
 
 def data_of_ones_own() -> Path:
-    """Return the folder of this account in which evenings, progress and what is one's own are kept."""
+    """Return the folder of this account in which evenings, progress and what is one's own are kept.
+
+    Raises Refused where no home is known, so that nothing is kept in whatever folder one happens to stand in.
+    """
     import platformdirs
 
-    return platformdirs.user_data_path("tonewright", appauthor=False)
+    found = platformdirs.user_data_path("tonewright", appauthor=False)
+    if not found.is_absolute():
+        raise Refused(f"a home folder must be known for this account, to keep evenings in, got none (looked for {found})")
+    return found
 
 
 def own_folder() -> Path:
@@ -158,8 +167,11 @@ SHIPPED = Shelf()  # what everybody has; a marker's shelf without a course
 
 
 def own_shelf() -> Shelf:
-    """Return the shelf of a person at work by themselves: what is shipped, and what is their own."""
-    return Shelf(own=own_folder())
+    """Return the shelf of a person at work by themselves: what is shipped, and what is their own where they have a home."""
+    try:
+        return Shelf(own=own_folder())
+    except Refused:
+        return SHIPPED
 
 
 def shelf_for(name: str, shelf: Shelf | None) -> Shelf:
@@ -178,7 +190,7 @@ def split_variant(name: str) -> tuple[str, str]:
 def name_for(text: str) -> str:
     """Return a plain name for a file called as people call files."""
     plain = re.sub(r"[^a-z0-9]+", "-", text.lower(), flags=re.ASCII).strip("-")[:48].strip("-")
-    return plain or "typed"
+    return f"{plain}-1" if plain in RESERVED else plain or "typed"
 
 
 def plainly(name: str) -> str:

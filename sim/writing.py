@@ -15,6 +15,7 @@ import os
 import re
 import secrets
 import stat
+import time
 import unicodedata
 from collections.abc import Callable
 from pathlib import Path
@@ -26,6 +27,9 @@ LONGEST_STEM = 40  # characters of a file's name that stand in the names of what
 # What a file system answers that does not know the call; a full disk or a broken one answers otherwise.
 NOT_KNOWN_HERE = frozenset({errno.EINVAL, errno.ENOSYS, errno.ENOTSUP, errno.EOPNOTSUPP})
 NO_LINKS_HERE = NOT_KNOWN_HERE | {errno.EPERM, errno.EMLINK, errno.EXDEV}
+# What one system answers (access denied, sharing or lock violation) while another program reads a file that is to be replaced
+HELD_OPEN = frozenset({5, 32, 33})
+TRIES_AT_A_FILE_HELD_OPEN, BETWEEN_TRIES_S = 10, 0.05
 _LEFTOVER = re.compile(r"\.(?P<stem>.+)\.[0-9a-f]{8}\.(?:part|link)", re.DOTALL)
 
 
@@ -84,10 +88,10 @@ def write_durably(
             sync_file(handle.fileno())
         if keep_previous and path.exists():
             _same_again(path, spare)  # the target's name never goes missing, not even for a moment
-            os.replace(spare, path.with_name(path.name + ".previous"))
+            put_in_place(spare, path.with_name(path.name + ".previous"))
         if only_over is not None and path.read_bytes() != only_over:
             raise ChangedMeanwhile(f"{path}: cannot be written (it has changed since it was read; open it again)")
-        os.replace(temporary, path)
+        put_in_place(temporary, path)
         sync_folder(path.parent)
     except WritingFailed:
         raise
@@ -97,6 +101,22 @@ def write_durably(
         for left in (temporary, spare):
             with contextlib.suppress(OSError):
                 left.unlink(missing_ok=True)
+
+
+def put_in_place(new: Path, old: Path) -> None:
+    """Give a written file the name of the old one. Raises OSError.
+
+    One system does not replace a file that another program has open, if only to look through it for a moment: there it is
+    tried again, for half a second at most.
+    """
+    for left in range(TRIES_AT_A_FILE_HELD_OPEN - 1, -1, -1):
+        try:
+            os.replace(new, old)
+            return
+        except PermissionError as error:
+            if left == 0 or getattr(error, "winerror", None) not in HELD_OPEN:
+                raise
+        time.sleep(BETWEEN_TRIES_S)
 
 
 def _same_again(path: Path, spare: Path) -> None:

@@ -58,7 +58,7 @@ class Darkroom:
         self.desk = Desk(self._desk_file, developed, rules, lamp)
         self.easel = EaselView(self.desk, self._desk_file, lamp, evening.lights)
         self.paper = PaperInHand(self._desk_file, self.desk, lamp, evening, rules)
-        self.tray = Tray(self._desk_file, evening, self.paper, self._predicting, developed)
+        self.tray = Tray(self._desk_file, evening, self.paper, self._predicting, developed, rules)
         self.wall = Wall(evening, developed)
 
     @classmethod
@@ -111,15 +111,23 @@ class Darkroom:
         """Tell whether the room's white light is on."""
         return self.kept.white_light
 
+    @property
+    def why_dark(self) -> str:
+        """Why the white light must stay off for now, or nothing: paper that is not fixed lies about."""
+        kept = self.kept
+        if kept.hand is not None:
+            return "white light would fog the paper on the easel: put it back into the box, or develop it first"
+        if kept.tray is not None and kept.tray.bath in ("developer", "stop"):
+            return "white light would fog the sheet in the tray: wait until it has been in the fixer"
+        if kept.tray is not None and kept.tray.bath == "fix" and self.tray.seconds < self.tray.wanted_s:
+            return "white light would fog the sheet in the tray: the fixer has not had its time yet"
+        return ""
+
     def switch_white_light(self, on: bool) -> None:
         """Switch the white light. Raises Refused while paper that is not fixed lies about."""
-        kept = self.kept
-        if on and kept.hand is not None:
-            raise Refused("white light would fog the paper on the easel: put it back into the box, or develop it first")
-        if on and kept.tray is not None and kept.tray.bath in ("developer", "stop"):
-            raise Refused("white light would fog the sheet in the tray: wait until it has been in the fixer")
-        if on and kept.tray is not None and kept.tray.bath == "fix" and self.tray.seconds < self.tray.wanted_s:
-            raise Refused("white light would fog the sheet in the tray: the fixer has not had its time yet")
+        why = self.why_dark
+        if on and why:
+            raise Refused(why)
         self._desk_file.keep(white_light=on)
 
     def predict(self, choice: str, text: str = "") -> None:

@@ -4,29 +4,36 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sim.bench.desk_file import DeskFile, InHand
+from sim.bench.desk_file import MOST_UNDONE, DeskFile, InHand
 from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.dry_side import SetUp, set_up_of, usual
 from sim.bench.house_rules import HouseRules, locked
 from sim.bench.lamp import Lamp
-from sim.bench.turning_a_control import Control, Value, control, turned, value_of
+from sim.bench.turning_a_control import Control, Value, changed, control, own_titles, turned, value_of
 from sim.enlarger.settings import Bench, checked_aperture, set_up
 from sim.negative.negative import Negative
 from sim.negative.sleeve import find_sleeve, sleeve_names
 from sim.negative.sleeve_contents import Sleeve
 from sim.notebook.control_words import CONTROL_TITLES
+from sim.notebook.own_seconds import OwnSeconds, own_seconds
 from sim.paper.stock import find_stock
 from sim.printing.cards import CardOptics, card_optics
 from sim.printing.make_print import frame_on_sheet
-from sim.printing.record import PrintingRecord
+from sim.printing.record import Exposure, PrintingRecord
 from sim.refusals import Refusal, Refused
+from sim.shelf import NEGATIVE
 
-MOST_UNDONE = 200
 # What may still be changed between two exposures of one sheet; the rest would be another picture on the same paper.
 FREE_BETWEEN_EXPOSURES = (
     "time_s", "f_number", "filter", "yellow", "magenta", "development_time_s", "temperature_c", "red_filter",
-    "focus_light", "reciprocity",
+    "focus_light", "opal_sheet", "reciprocity",
 )  # fmt: skip
+
+SWITCHED = ("focus_light", "red_filter", "opal_sheet")  # what is swung or switched is no set-up: it is not taken back
+
+
+def _lights_aside(now: SetUp) -> SetUp:
+    return replace(now, focus_light=False, red_filter=False, opal_sheet=False)
 
 
 class Desk:
@@ -34,8 +41,6 @@ class Desk:
 
     def __init__(self, desk_file: DeskFile, negatives: DevelopedNegatives, rules: HouseRules, lamp: Lamp):
         self._desk_file, self._negatives, self._rules, self._lamp = desk_file, negatives, rules, lamp
-        self._before: list[SetUp] = []
-        self._undone: list[SetUp] = []
         self._dragged_from: SetUp | None = None
 
     @property
@@ -112,6 +117,8 @@ class Desk:
             )
         light = {"focus_light": self.now.focus_light, "red_filter": self.now.red_filter, name: value}
         if light["focus_light"] and not light["red_filter"]:
+            if name == "red_filter":
+                raise Refused("the lamp burns through the red filter: put it out with the foot before the filter goes aside")
             raise Refused("the focusing light would fog the paper on the easel: swing the red filter in first")
 
     def _check(self, after: SetUp) -> None:
@@ -124,9 +131,11 @@ class Desk:
         before, self._dragged_from = self._dragged_from or self.now, None
         if after == before == self.now:
             return
-        self._before = [*self._before[-MOST_UNDONE + 1 :], before]
-        self._undone = []
-        self._desk_file.keep(set_up=after)
+        if _lights_aside(after) == _lights_aside(before):
+            self._desk_file.keep(set_up=after)
+            return
+        kept = (*self._desk_file.now.before, before)[-MOST_UNDONE:]
+        self._desk_file.keep(set_up=after, before=kept, undone=())
 
     def _with_negative(self, name: str) -> SetUp:
         """Put another negative in: what fits stays as it stands, else the usual set-up for its film."""
@@ -168,28 +177,51 @@ class Desk:
     def undo(self) -> bool:
         """Take the last change back; False when there is none."""
         self.settle()
-        return self._step(self._before, self._undone)
+        kept = self._desk_file.now
+        if not kept.before:
+            return False
+        self._step(kept.before[-1], kept.before[:-1], (*kept.undone, self.now)[-MOST_UNDONE:])
+        return True
 
     def redo(self) -> bool:
         """Do the change last taken back again; False when there is none."""
-        return self._step(self._undone, self._before)
-
-    def _step(self, source: list[SetUp], other: list[SetUp]) -> bool:
-        if not source:
+        kept = self._desk_file.now
+        if not kept.undone:
             return False
+        self._step(kept.undone[-1], (*kept.before, self.now)[-MOST_UNDONE:], kept.undone[:-1])
+        return True
+
+    def _step(self, after: SetUp, before: tuple[SetUp, ...], undone: tuple[SetUp, ...]) -> None:
         if self._hand is not None:
             raise Refused("changes cannot be taken back while paper lies on the easel")
-        other.append(self.now)
-        self._desk_file.keep(set_up=source.pop())
-        return True
+        self._refuse_under_the_lamp("undo")
+        lights = {name: getattr(self.now, name) for name in SWITCHED}
+        self._desk_file.keep(set_up=replace(after, **lights), before=before, undone=undone)
+
+    @property
+    def would_undo(self) -> tuple[str, ...]:
+        """What taking the last change back would change: names of controls, empty where there is nothing."""
+        before = self._desk_file.now.before
+        return changed(_lights_aside(self.now), _lights_aside(before[-1])) if before else ()
+
+    @property
+    def would_redo(self) -> tuple[str, ...]:
+        """What doing the change last taken back again would change."""
+        undone = self._desk_file.now.undone
+        return changed(_lights_aside(self.now), _lights_aside(undone[-1])) if undone else ()
 
     def control(self, name: str) -> Control:
         """Return a control with its range or choices as they are now, and why it is locked, if it is."""
-        return control(self.now, name, self.negative, locked(self._rules, name))
+        return control(self.now, name, self.negative, locked(self._rules, name), not self._rules.negatives())
 
     def negatives(self) -> tuple[Sleeve, ...]:
-        """Return the sleeves in the file: what stands on them, no film developed."""
-        return tuple(find_sleeve(name) for name in self._rules.negatives() or sleeve_names())
+        """Return the sleeves in the file: what stands on them, no film developed. In free work one's own lie behind them."""
+        given = self._rules.negatives()
+        return tuple(find_sleeve(name) for name in given or (*sleeve_names(), *own_titles(NEGATIVE)))
+
+    def own_seconds(self, exposure: Exposure) -> OwnSeconds | None:
+        """Return an exposure's seconds with their interval on an enlarger of one's own; None on any other."""
+        return own_seconds(exposure, self.bench, find_stock(self.now.paper))
 
     @property
     def frame_mm(self) -> tuple[float, float, float, float]:

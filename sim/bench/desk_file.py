@@ -9,11 +9,10 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, TypeAdapter
+from pydantic import Field
 
 from sim.bench.dry_side import SetUp
 from sim.enlarger.equipment import find_head
@@ -23,11 +22,12 @@ from sim.negative.sleeve import find_sleeve
 from sim.paper.stock import find_stock
 from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord, StripDecision
 from sim.printing.record_file import record_data, record_from_data
-from sim.reading import MAX_RECORD_BYTES, OUTSIDE_RULES, parse_json, read_text, validate_with
+from sim.reading import MAX_RECORD_BYTES, adapter_of, parse_json, read_text, validate
 from sim.refusals import Refusal
 from sim.writing import sweep, write_durably
 
 Bath = Literal["developer", "stop", "fix", "wash", "dry"]
+MOST_UNDONE = 60  # changes that can be taken back, also after the darkroom was closed: some 40 kB
 
 
 @dataclass(frozen=True)
@@ -38,7 +38,6 @@ class InHand:
     the decision behind its exposures, once they are a strip's.
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     kind: Literal["sheet", "strip"]
     number: int
     width_mm: float
@@ -54,7 +53,6 @@ class InHand:
 class InTray:
     """A sheet on the wet side: its record so far, the bath it is in and for how long."""
 
-    __pydantic_config__ = OUTSIDE_RULES
     number: int
     record: PrintingRecord
     bath: Bath = "developer"
@@ -63,9 +61,11 @@ class InTray:
 
 @dataclass(frozen=True)
 class Kept:
-    """Everything that desk.json holds. ``burning`` is the light that an exposure under way has given so far."""
+    """Everything that desk.json holds. ``burning`` is the light that an exposure under way has given so far.
 
-    __pydantic_config__ = OUTSIDE_RULES
+    ``before`` are the set-ups that changes can be taken back to, the last one last; ``undone`` those taken back.
+    """
+
     set_up: SetUp
     hand: InHand | None = None
     tray: InTray | None = None
@@ -73,6 +73,8 @@ class Kept:
     plan_done: int = 0
     white_light: bool = False
     burning: Exposure | None = None
+    before: Annotated[tuple[SetUp, ...], Field(max_length=MOST_UNDONE)] = ()
+    undone: Annotated[tuple[SetUp, ...], Field(max_length=MOST_UNDONE)] = ()
     format: Literal[2] = 2
 
 
@@ -157,14 +159,9 @@ def with_more(strip: StripDecision | None, more: Sequence[Exposure]) -> StripDec
     return replace(strip, each=(*strip.each, *(e.bare() for e in more)))
 
 
-@lru_cache(maxsize=1)
-def _adapter() -> TypeAdapter[Kept]:
-    return TypeAdapter(Kept)
-
-
 def write_kept(file: Path, kept: Kept) -> None:
     """Put the state of the desk on disk. Raises WritingFailed; the old state is then intact."""
-    text = json.dumps(_adapter().dump_python(kept, mode="json"), ensure_ascii=False, allow_nan=False)
+    text = json.dumps(adapter_of(Kept).dump_python(kept, mode="json"), ensure_ascii=False, allow_nan=False)
     write_durably(file, lambda handle: handle.write(text.encode("utf-8")), keep_previous=True)
 
 
@@ -180,7 +177,7 @@ def read_kept(file: Path, looking: bool = False) -> tuple[Kept | None, str | Non
             continue
         try:
             data = parse_json(candidate, read_text(candidate, MAX_RECORD_BYTES))
-            kept = validate_with(candidate, _lifted(candidate, data), _adapter())
+            kept = validate(candidate, _lifted(candidate, data), Kept)
             _known(kept)
             return kept, damage
         except Refusal as error:

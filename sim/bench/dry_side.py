@@ -15,11 +15,11 @@ from sim.enlarger.geometry import magnification_at_height, negative_to_lens_mm
 from sim.enlarger.settings import EnlargerSettings
 from sim.negative.negative import Negative
 from sim.paper.development import Development
+from sim.paper.safelight import Safelight
 from sim.paper.stock import Stock
 from sim.printing.controls import range_of
 from sim.printing.record import Exposure, PrintingRecord, Sheet
 from sim.printing.setup import usual_setup
-from sim.reading import OUTSIDE_RULES
 
 
 @dataclass(frozen=True)
@@ -27,10 +27,11 @@ class SetUp:
     """Every control of the dry side and the developer, in plain values and the units of their names.
 
     ``filter`` is a graded filter's name or "none"; ``yellow`` and ``magenta`` are the dials, 0 with a graded filter in.
-    ``ring_mm`` is the focus ring: the distance from negative to lens it stands at.
+    ``ring_mm`` is the focus ring: the distance from negative to lens it stands at. ``opal_sheet``: it
+    scatters the light under the lens, so that paper is flashed and has nothing of the picture. ``safelight`` is the lamp that a
+    lesson tries: every sheet lies under it.
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     negative: str
     paper: str
     head: str
@@ -59,6 +60,8 @@ class SetUp:
     reciprocity: bool = False
     red_filter: bool = False
     focus_light: bool = False
+    opal_sheet: bool = False
+    safelight: Safelight | None = None
 
     @property
     def filtration(self) -> FilterSetting:
@@ -100,21 +103,23 @@ class SetUp:
             self.settings(),
             (Exposure(self.time_s, self.f_number, self.filtration),),
             Development(self.development_time_s, self.temperature_c, self.sheets_before),
+            safelight=self.safelight,
             reciprocity=self.reciprocity,
             negative_digest=digest,
         )
 
 
 def set_up_of(record: PrintingRecord) -> SetUp:
-    """Return the set-up behind a record: its first exposure gives aperture, filter and time."""
-    first, settings, sheet = record.exposures[0], record.enlarger, record.sheet
+    """Return the set-up behind a record: its first exposure through the negative gives aperture, filter and time."""
+    first = next((one for one in record.exposures if one.through == "negative"), record.exposures[0])
+    settings, sheet = record.enlarger, record.sheet
     chosen = first.filter
     there = SetUp(
         record.negative, sheet.paper, settings.head, settings.lens, settings.height_mm, 0.0, sheet.width_mm,
         sheet.height_mm, first.f_number, first.time_s, chosen.graded or NO_FILTER, chosen.yellow, chosen.magenta,
         settings.carrier, settings.focused, settings.contact, settings.flipped, settings.negative_tilt_deg,
         settings.easel_tilt_deg, sheet.border_mm, *sheet.image_shift_mm, record.development.time_s,
-        record.development.temperature_c, record.development.sheets_before, record.reciprocity,
+        record.development.temperature_c, record.development.sheets_before, record.reciprocity, safelight=record.safelight,
     )  # fmt: skip
     return replace(there, ring_mm=there.sharp_ring_mm + settings.focus_offset_mm)
 

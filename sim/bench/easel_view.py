@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,9 +17,11 @@ from sim.bench.projection import Float32Array, Projector, light_at, light_tint
 from sim.bench.tools import CardPose
 from sim.enlarger.easel import SheetGrid
 from sim.enlarger.illuminance import eye_share, open_gate_lux
+from sim.enlarger.spectra import per_lux
 from sim.negative.negative import Place
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
+from sim.printing.flash import USUAL_DIMMED_STOPS
 from sim.printing.record import PrintingRecord
 from sim.printing.shadow_now import ShadowNow
 from sim.quantities import factor_to_stops
@@ -61,6 +64,10 @@ class LoupeCrop:
     contrast_5_lp_mm: float
 
 
+DARK: NDArray[np.uint8] = np.zeros((), dtype=np.uint8)
+Patch = tuple[slice, slice, NDArray[np.uint8]]  # rows and columns of a picture, and what is seen there
+
+
 @dataclass(frozen=True)
 class Metered:
     """The easel meter's reading: lux as the eye weighs light, and stops against the held place, by eye and by paper."""
@@ -86,6 +93,7 @@ class EaselView:
         self._projector, self._shadows = Projector(), ShadowNow()
         self._held: _Held | None = None
         self._surface: tuple[object, Float32Array] | None = None
+        self._open: tuple[SheetGrid, Region, Float32Array, float] | None = None  # the last picture's light, no card in it
 
     @property
     def lit(self) -> bool:
@@ -121,13 +129,30 @@ class EaselView:
         if not self.lit:
             return EaselPicture(np.zeros((grid.rows, grid.cols), dtype=np.uint8), region, grid.px_per_mm, False, tint)
         bench = self._desk.bench
-        view = self._projector.projected(self._desk.negative, bench, grid, now.f_number, now.time_s)
-        light = light_at(view, bench, now.f_number) * self._reflecting(grid, region)
-        if cards:
-            light *= self.shadow(grid, region, cards)
-        lux = open_gate_lux(bench, now.f_number)
-        lux *= RED_SHARE if now.red_filter else eye_share(view.lamp_per_lux, now.filtration)
-        return EaselPicture(_seen(light, lux), region, grid.px_per_mm, True, tint)
+        light, lux = self._reflecting(grid, region), open_gate_lux(bench, now.f_number)
+        if now.opal_sheet:  # even light, and none of the picture
+            lux *= 2.0**-USUAL_DIMMED_STOPS
+        else:
+            view = self._projector.projected(self._desk.negative, bench, grid, now.f_number, now.time_s)
+            light = light_at(view, bench, now.f_number) * light
+        lux *= RED_SHARE if now.red_filter else eye_share(per_lux(bench.head.lamp), now.filtration)
+        self._open = (grid, region, light, lux)
+        seen = light * self.shadow(grid, region, cards) if cards else light.copy()
+        return EaselPicture(_seen(seen, lux), region, grid.px_per_mm, True, tint)
+
+    def shaded(self, card: CardPose) -> Iterator[Patch]:
+        """Yield the parts of the last picture that are otherwise with a card held over it, as the eye sees them now.
+
+        Beside a tool the picture, made without cards, stays as it is; beside a hole all is dark, 0. Raises Refused before a
+        picture was made.
+        """
+        if self._open is None:
+            raise Refused("look at the easel first: there is no picture of it yet")
+        grid, region, light, lux = self._open
+        placed = card.card().placed(1.0, -region[0], -region[1])
+        optics = self._desk.card_optics(self._desk.now.f_number)
+        for rows, cols, lit in self._shadows.patches(placed, grid, optics):
+            yield rows, cols, DARK if lit is None else _seen(light[rows, cols] * lit, lux)
 
     def shadow(self, grid: SheetGrid, region: Region, cards: Sequence[CardPose]) -> Float32Array:
         """Return the share of light that cards let through to every point of a view now [row, col]."""
@@ -228,6 +253,7 @@ def _seen(light: Float32Array, lux: float) -> NDArray[np.uint8]:
     return values
 
 
+@lru_cache(maxsize=8)
 def _screen_of_light(lux: float) -> NDArray[np.uint8]:
     """Return screen values over the upper 16 bits of light relative to the open beam of so many lux."""
     bits = (np.arange(LOW_BITS, HIGH_BITS + 1, dtype=np.int64) << 16) + (1 << 15)

@@ -55,6 +55,10 @@ class Lamp:
         burning = self._lit()
         return burning.given()
 
+    def stand(self, *cards: Card) -> None:
+        """Change the cards that stand by themselves in the light: cardboard is drawn on over a strip."""
+        self._lit().standing(cards)
+
     def switch_off(self) -> Exposure:
         """End the exposure and return it as it was given. Less than a tenth of a second is a tenth."""
         burning = self._lit()
@@ -89,6 +93,9 @@ class _Burning:
             self._tracks.follow(self.elapsed_s, self.elapsed_s + step, poses)
             self.elapsed_s += step
         return self.left_s > 1e-9
+
+    def standing(self, cards: tuple[Card, ...]) -> None:
+        self._exposure = replace(self._exposure, cards=cards)
 
     def given(self) -> Exposure:
         """Return the exposure as it stands in the record: what time it lasted, and the cards' thinned paths."""

@@ -21,11 +21,15 @@ def on_light_table(negative: str, side_px: int) -> NDArray[np.uint8]:
 
 def small_view(negative: Negative, side_px: int) -> NDArray[np.uint8]:
     """Return a developed negative as it looks on a light table; see on_light_table."""
-    density = negative.silver_density
+    return light_seen(negative.silver_density, negative.base_density, side_px)
+
+
+def light_seen(density: NDArray[np.float32], base_density: float, side_px: int) -> NDArray[np.uint8]:
+    """Return densities above base [row, col] as they look on a light table; see on_light_table."""
     rows, cols = density.shape
     step = max(1, max(rows, cols) // max(1, side_px))
     cut = density[: rows // step * step, : cols // step * step]
-    light = 10.0 ** -(cut + np.float32(negative.base_density))
+    light = 10.0 ** -(cut + np.float32(base_density))
     mean = light.reshape(rows // step, step, cols // step, step).mean(axis=(1, 3))
     shape = [max(1, round(n * side_px / max(rows, cols))) for n in (rows, cols)]
     row, col = (np.minimum(np.arange(n) * m // n, m - 1) for n, m in zip(shape, mean.shape, strict=True))

@@ -23,14 +23,17 @@ from sim.bench.piece import (
     strip_out_of_the_box,
     turned,
 )
-from sim.bench.strip_by_hand import cover_card
+from sim.bench.strip_by_hand import DrawnStrip, LaidStrip, cover_card
 from sim.bench.tools import Card, CardPose
-from sim.evening.evening import Evening, EveningEnded
+from sim.evening.evening import LEAST_PX_PER_MM, Evening, EveningEnded
 from sim.notebook.exposure_plan import PlanBar as PlanBar
 from sim.notebook.exposure_plan import PlannedExposure as PlannedExposure
 from sim.notebook.exposure_plan import bars, planned
-from sim.printing.record import MAX_EXPOSURES, Exposure, PrintingRecord, StripDecision
-from sim.printing.strips import SAME_PLACE, Step, lay_strip, strip_in
+from sim.printing.flash import USUAL_DIMMED_STOPS as USUAL_DIMMED_STOPS
+from sim.printing.record import MAX_EXPOSURES, MAX_STRIP_STEPS, Exposure, PrintingRecord, StripDecision, StripWay
+from sim.printing.strips import SAME_PLACE as SAME_PLACE
+from sim.printing.strips import Step, disagreement, lay_strip, strip_in
+from sim.printing.strips import burn_times_s as burn_times_s
 from sim.printing.strips import linear_times_s as linear_times_s
 from sim.printing.strips import stop_times_s as stop_times_s
 from sim.refusals import Refusal, Refused
@@ -43,6 +46,10 @@ class PaperInHand:
         self._desk_file, self._desk, self._lamp = desk_file, desk, lamp
         self._evening, self._rules = evening, rules
         self._bars: tuple[object, tuple[PlanBar, ...]] | None = None
+        self._drawn: DrawnStrip | None = None  # a strip being covered under the lamp
+        self._laid: LaidStrip | None = None  # a strip switched step by step
+        self._of_plan = False  # what burns is the plan's next exposure
+        self.steps_lost = False  # a step has had other light than it should: the piece is no strip any more
 
     @property
     def exposing(self) -> bool:
@@ -98,6 +105,7 @@ class PaperInHand:
             self._keep(sheet_out_of_the_box(number, now))
         else:
             self._keep(strip_out_of_the_box(number, now, self._desk.negative, upright, at_mm))
+        self.steps_lost = False
 
     def _refuse_to_open_the_box(self) -> None:
         kept, now = self._desk_file.now, self._desk.now
@@ -142,7 +150,7 @@ class PaperInHand:
             binned = replace(
                 record, development=replace(record.development, time_s=0.0), note="thrown away, not developed"
             )  # fmt: skip
-            self._evening.make(self._desk.negative, binned, px_per_mm=0.5)
+            self._evening.make(self._desk.negative, binned, LEAST_PX_PER_MM)
         self._keep(None)
 
     def _record_with(self, exposures: Sequence[Exposure], strip: StripDecision | None = None) -> PrintingRecord:
@@ -163,7 +171,7 @@ class PaperInHand:
         self, times_s: Sequence[float], way: Literal["bursts", "covered", "same-place"] = "covered", angle_deg: float = 0.0
     ) -> None:
         """Expose all steps of a strip in one go, over whole exposures the piece has had before. Raises Refused."""
-        self._ready(None)
+        self._ready(None, "negative")
         hand, now, times = self._out(), self._desk.now, tuple(float(t) for t in times_s)
         whole = tuple(e for e in hand.exposures if not (e.cards or e.step or any(e.paper_shift_mm)))
         if way in SAME_PLACE and hand.exposures:
@@ -183,7 +191,9 @@ class PaperInHand:
 
         ``standing``: cards by numbers (mm on the easel) that are in the light by themselves, beside those in the hand.
         """
-        exposure = self._exposure(self._ready(time_s), standing)
+        self._switch_on(self._exposure(self._ready(time_s), standing))
+
+    def _switch_on(self, exposure: Exposure) -> None:
         hand = self._out()
         self._check([replace(e, step=0) for e in (*hand.exposures, exposure)])
         self._lamp.switch_on(exposure, self._desk.card_optics(exposure.f_number), hand.at_mm)
@@ -192,6 +202,116 @@ class PaperInHand:
         except Refusal:
             self._lamp.switch_off()  # nothing has reached the paper yet
             raise
+
+    def begin_next_of_plan(self) -> bool:
+        """Switch the lamp on for the next exposure of the plan, with its filter, time and cards; False when all are given.
+
+        Hands may hold cards in it besides, as in any exposure.
+        """
+        kept = self._desk_file.now
+        if kept.plan_done >= len(kept.plan):
+            return False
+        self._switch_on(self._as_planned(kept.plan[kept.plan_done]))
+        self._of_plan = True
+        return True
+
+    def _as_planned(self, wanted: Exposure) -> Exposure:
+        """Return a planned exposure for the piece where it lies. Raises Refused where it may not be given."""
+        self._ready(None, wanted.through)
+        if wanted.cards:
+            self._refuse_locked("cards")
+        if wanted.f_number != self._desk.now.f_number:
+            self._refuse_locked("f_number")
+        return self._on_piece(wanted, wanted.cards)
+
+    def begin_strip(self, count: int, time_s: float, angle_deg: float = 0.0) -> None:
+        """Switch the lamp on over a strip that is covered step by step while it burns; see ``cover_next_step``.
+
+        The direction is that in which the card is drawn on (0 right, 90 down). ``time_s`` is what the last step gets.
+        """
+        if not 2 <= count <= MAX_STRIP_STEPS:
+            raise Refused(f"a strip must have 2 to {MAX_STRIP_STEPS} steps, got {count!r}")
+        hand = self._still()
+        if hand.kind != "strip" or hand.exposures or hand.cover is not None or any(hand.moved_mm):
+            raise Refused("take a fresh strip: this way of covering begins with paper that has had no light")
+        self._ready(time_s, "negative")
+        drawn = DrawnStrip(count, angle_deg)
+        now = self._desk.now
+        bare = Exposure(round(time_s, 3), now.f_number, now.filtration, cards=(drawn.card(hand, now.paper),))
+        self._switch_on(bare)
+        self._drawn, self._laid = drawn, None
+
+    def cover_next_step(self) -> float:
+        """Draw the card on over one step more while the lamp burns; return the seconds that step has had."""
+        if self._drawn is None or not self._lamp.on:
+            raise Refused("no strip lies under the lamp to be covered")
+        self._drawn = self._drawn.drawn_on(self._lamp.elapsed_s)
+        self._lamp.stand(self._drawn.card(self._out(), self._desk.now.paper))
+        self._desk_file.keep(burning=self._lamp.given_so_far())
+        return self._drawn.moments_s[-1]
+
+    def lay_in_steps(
+        self, way: StripWay, times_s: Sequence[float], angle_deg: float = 0.0, over_s: float = 0.0, dimmed_stops: float = 0.0
+    ) -> None:  # fmt: skip
+        """Say how a fresh strip is laid, a switching for every step; every step gets ``over_s`` of the dialled light besides.
+
+        ``begin_next_of_strip`` gives one after the other. Raises Refused.
+        """
+        if way == "flash":
+            self._refuse_locked("flash")
+        hand, now = self._still(), self._desk.now
+        if hand.kind != "strip" or hand.exposures or hand.cover is not None or any(hand.moved_mm):
+            raise Refused("take a fresh strip: this way of laying one begins with paper that has had no light")
+        base = Exposure(now.time_s, now.f_number, now.filtration)
+        each = (replace(base, time_s=round(over_s, 3)),) if over_s > 0.0 else ()
+        laid = lay_strip(
+            self._record_with((base,)), tuple(times_s), now.f_number, now.filtration, way, angle_deg, each, None, dimmed_stops
+        )
+        assert laid.record.strip is not None
+        self._laid = LaidStrip(laid.record.strip, laid.record.exposures)
+
+    def begin_next_of_strip(self, cards: Sequence[CardPose] = ()) -> float:
+        """Switch the lamp on for the next step of the strip that is being laid; return its seconds.
+
+        ``cards`` are in the hand: a burn goes past them, through a hole or over an edge. Raises Refused where they would
+        keep its light from the place under the slot.
+        """
+        laid = self.strip_to_come
+        if laid is None:
+            raise Refused("every step of the strip has had its light: develop it")
+        wanted, hand = laid.exposures[laid.given], self._out()
+        self._ready(wanted.time_s, wanted.through)
+        held = [] if laid.is_base else [one.card().placed(1.0, -hand.at_mm[0], -hand.at_mm[1]) for one in cards]
+        if not laid.keeps_its_light(held, wanted.time_s):
+            raise Refused("the card keeps the light from the place under the slot: hold its hole over it, its edge beside it")
+        self._switch_on(wanted)
+        return wanted.time_s
+
+    @property
+    def strip_to_come(self) -> LaidStrip | None:
+        """The strip that is being laid step by step, or None; one cut short, or moved, is no longer to come."""
+        laid, hand = self._laid, self._hand
+        if laid is None or hand is None or laid.given >= len(laid.exposures):
+            return None
+        same = len(hand.exposures) == laid.given and not any(hand.moved_mm)
+        return laid if same else None
+
+    @property
+    def slot_mm(self) -> tuple[float, float] | None:
+        """The point of the easel under the slot of the strip that is being laid; None where there is no slot."""
+        laid, hand = self.strip_to_come, self._hand
+        at = laid.slot_mm if laid is not None else None
+        return None if at is None or hand is None else (at[0] + hand.at_mm[0], at[1] + hand.at_mm[1])
+
+    @property
+    def hands_wait(self) -> bool:
+        """Whether the light is the base exposure of a burn: cards are kept out of it until the burn."""
+        return self.strip_to_come is not None and self.strip_to_come.is_base
+
+    @property
+    def being_covered(self) -> DrawnStrip | None:
+        """The strip that is being covered under the lamp, or None."""
+        return self._drawn
 
     @property
     def elapsed_s(self) -> float:
@@ -204,7 +324,11 @@ class PaperInHand:
         return self._lamp.left_s
 
     def advance(self, dt_s: float, cards: Sequence[CardPose] = ()) -> bool:
-        """Let seconds pass with the cards where they are now; True while the lamp is on. At the end it is on record."""
+        """Let seconds pass with the cards where they are now; True while the lamp is on. At the end it is on record.
+
+        In the base exposure of a burn no card is held: hands wait beside the light.
+        """
+        cards = () if self.hands_wait else cards
         if cards:
             self._refuse_locked("cards")
         before_s = int(self._lamp.elapsed_s)
@@ -217,15 +341,51 @@ class PaperInHand:
 
     def end(self) -> None:
         """Switch the lamp off; what was given is on record. Less than a tenth of a second is a tenth."""
-        self._add([self._lamp.switch_off()])
+        elapsed_s, given = self._lamp.elapsed_s, self._lamp.switch_off()
+        drawn, of_plan = self._drawn, self._of_plan
+        self._drawn, self._of_plan = None, False
+        if drawn is not None and drawn.whole:
+            now = self._desk.now
+            base = self._record_with((Exposure(now.time_s, now.f_number, now.filtration),))
+            laid = lay_strip(base, drawn.times_s(elapsed_s), now.f_number, now.filtration, "covered", drawn.angle_deg)
+            self._add(laid.record.exposures, laid.record.strip)
+            return
+        in_steps = self.strip_to_come
+        if in_steps is not None and not of_plan:
+            self._step_given(in_steps, given)
+            return
+        self._add([given])
+        if of_plan:
+            self._desk_file.keep(plan_done=self._desk_file.now.plan_done + 1)
 
-    def _ready(self, time_s: float | None) -> float:
-        """Return the time once everything allows an exposure. Raises Refused in words."""
+    def _step_given(self, laid: LaidStrip, given: Exposure) -> None:
+        """Keep a step of a strip; once all have had what they should, the piece is a strip."""
+        as_meant, hand = laid.as_meant(given), self._out()
+        after = replace(laid, given=laid.given + 1)
+        self._laid, self.steps_lost = after if as_meant else None, not as_meant
+        if not as_meant or after.given < len(after.exposures):
+            self._add([given])
+            return
+        exposures = after.so_far((*hand.exposures, given))
+        self._check(exposures, after.strip)
+        if disagreement(self._record_with(exposures, after.strip)) is not None:  # a hand was in the way of another step
+            self._laid, self.steps_lost = None, True
+            self._add([given])
+            return
+        self._desk_file.keep(hand=replace(hand, exposures=exposures, strip=after.strip), burning=None)
+
+    def _ready(self, time_s: float | None, through: Literal["negative", "open"] | None = None) -> float:
+        """Return the time once everything allows an exposure; ``through`` None: as the opal sheet stands. Raises Refused."""
         hand, now = self._still(), self._desk.now
         if now.red_filter:
             raise Refused("the red filter is in the light: the paper would get nothing; swing it out to expose")
-        if hand.exposures and hand.kind == "sheet":  # a strip covered by hand is exposed once for every step
-            self._refuse_locked("exposures")
+        if now.opal_sheet and through == "negative":
+            raise Refused("the opal sheet is under the lens and would take the picture away; swing it aside to expose")
+        flash = through == "open" or (through is None and now.opal_sheet)
+        if hand.kind == "sheet" and flash:
+            self._refuse_locked("flash")
+        elif hand.kind == "sheet" and any(one.through == "negative" for one in hand.exposures):
+            self._refuse_locked("exposures")  # a strip covered by hand is exposed once for every step
         time = now.time_s if time_s is None else time_s
         if abs(time - now.time_s) > 1e-9 and not hand.exposures and hand.kind == "sheet":
             self._refuse_locked("time_s")
@@ -242,6 +402,8 @@ class PaperInHand:
         if cards:
             self._refuse_locked("cards")
         bare = Exposure(round(time_s, 3), now.f_number, now.filtration, note=note)
+        if now.opal_sheet:
+            bare = replace(bare, through="open", dimmed_stops=USUAL_DIMMED_STOPS)
         return self._on_piece(bare, cards)
 
     def _on_piece(self, exposure: Exposure, cards: Sequence[Card]) -> Exposure:
@@ -286,13 +448,7 @@ class PaperInHand:
         kept = self._desk_file.now
         if kept.plan_done >= len(kept.plan):
             return False
-        self._ready(None)
-        wanted = kept.plan[kept.plan_done]
-        if wanted.cards:
-            self._refuse_locked("cards")
-        if wanted.f_number != self._desk.now.f_number:
-            self._refuse_locked("f_number")
-        self._add([self._on_piece(wanted, wanted.cards)])
+        self._add([self._as_planned(kept.plan[kept.plan_done])])
         self._desk_file.keep(plan_done=kept.plan_done + 1)
         return True
 

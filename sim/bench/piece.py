@@ -21,7 +21,10 @@ FURTHEST_MOVED_MM = 500.0
 
 @dataclass(frozen=True)
 class Piece:
-    """A sheet or strip on the easel: its top left corner and size in mm, how often and how long it was exposed."""
+    """A sheet or strip on the easel: its top left corner and size in mm, how often and how long it was exposed.
+
+    ``seconds`` are those through the negative, ``flash_s`` those without it.
+    """
 
     kind: Kind
     x_mm: float
@@ -30,6 +33,7 @@ class Piece:
     height_mm: float
     exposures: int
     seconds: float
+    flash_s: float = 0.0
 
 
 def piece_of(hand: InHand | None) -> Piece | None:
@@ -37,8 +41,8 @@ def piece_of(hand: InHand | None) -> Piece | None:
     if hand is None:
         return None
     x, y = (a + m for a, m in zip(hand.at_mm, hand.moved_mm))
-    seconds = sum(e.time_s for e in hand.exposures)
-    return Piece(hand.kind, x, y, hand.width_mm, hand.height_mm, len(hand.exposures), seconds)
+    seconds, flash_s = (sum(e.time_s for e in hand.exposures if e.through == way) for way in ("negative", "open"))
+    return Piece(hand.kind, x, y, hand.width_mm, hand.height_mm, len(hand.exposures), seconds, flash_s)
 
 
 def sheet_out_of_the_box(number: int, now: SetUp) -> InHand:
@@ -90,8 +94,12 @@ def sheet_of(hand: InHand, now: SetUp) -> Sheet:
 def record_of(
     hand: InHand, now: SetUp, digest: str, exposures: Sequence[Exposure], strip: StripDecision | None = None
 ) -> PrintingRecord:
-    """Return the record of a piece with exposures, and with the decision they follow where it is a strip."""
-    return replace(now.record(digest), sheet=sheet_of(hand, now), exposures=tuple(exposures), strip=strip)
+    """Return the record of a piece with exposures, and with the decision they follow where it is a strip.
+
+    The picture's light stands before a sheet's flashes, whichever was given first: paper adds them.
+    """
+    given = tuple(exposures) if hand.kind == "strip" else tuple(sorted(exposures, key=lambda one: one.through == "open"))
+    return replace(now.record(digest), sheet=sheet_of(hand, now), exposures=given, strip=strip)
 
 
 def record_so_far(hand: InHand, now: SetUp, digest: str) -> PrintingRecord:

@@ -13,8 +13,9 @@ from numpy.typing import NDArray
 
 from sim.bounded_store import MEGABYTE, KeptWithin, bytes_of
 from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates
-from sim.enlarger.easel_light import FilmLight, project, scattering_of
+from sim.enlarger.easel_light import project
 from sim.enlarger.fall_off import barrel_share, light_by_radius
+from sim.enlarger.film_light import FilmLight, scattering_of
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.lens_image import through_lens, widest_blur_mm
 from sim.enlarger.settings import Bench, checked_aperture

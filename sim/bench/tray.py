@@ -13,10 +13,11 @@ from numpy.typing import NDArray
 from sim.bench.desk_file import Bath, DeskFile, InTray
 from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.developing import DevelopingView
+from sim.bench.house_rules import HouseRules
 from sim.bench.paper_in_hand import PaperInHand
 from sim.bench.predicting import Predicting
 from sim.bounded_store import MEGABYTE, KeptWithin
-from sim.evening.evening import Evening
+from sim.evening.evening import LEAST_PX_PER_MM, Evening
 from sim.evening.evening_state import AFTER_DEVELOPER_S, HANDLING_S
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache, expose
@@ -29,7 +30,6 @@ SHARE_OF_BATH: dict[str, float] = {"stop": 0.2, "fix": 0.6, "wash": 0.2}
 LONGEST_DEVELOPMENT_S = 900.0
 PULLED_SHARE = 0.97  # taken out sooner than this share of its time, the sheet is noted as pulled
 KEPT_EVERY_S = 5.0
-LEAST_PX_PER_MM = 0.5
 VIEW_BYTES = 24 * MEGABYTE  # a large window's tray, and the one before it was resized
 
 
@@ -38,9 +38,9 @@ class Tray:
 
     def __init__(
         self, desk_file: DeskFile, evening: Evening, paper: PaperInHand, predicting: Predicting,
-        negatives: DevelopedNegatives,
+        negatives: DevelopedNegatives, rules: HouseRules,
     ):  # fmt: skip
-        self._desk_file, self._evening, self._paper = desk_file, evening, paper
+        self._desk_file, self._evening, self._paper, self._rules = desk_file, evening, paper, rules
         self._predicting, self._negatives = predicting, negatives
         self._lights = LightCache(2, VIEW_BYTES)
         self._views: KeptWithin[tuple[InTray, DevelopingView]] = KeptWithin(VIEW_BYTES, most=2)
@@ -98,11 +98,33 @@ class Tray:
         if wanted is not None:
             raise Refused(wanted)
         record = self._paper.record()
+        if self._evening.state.poured_l:
+            record = replace(record, development=replace(record.development, sheets_before=0.0))
         self._evening.check_room(record)
         given = self._evening.with_light_given(record)
         self._ahead_s = 0.0
         number = len(self._evening.state.sheets) + 1
         self._desk_file.keep(hand=None, tray=InTray(number, given), plan_done=0)
+
+    @property
+    def tired(self) -> bool:
+        """Tell whether the developer in the tray has seen sheets before this evening, and may be poured away."""
+        used = self._desk_file.now.set_up.sheets_before > 0.0 and not self._evening.state.poured_l
+        return used and self._rules.locked("fresh_developer") is None
+
+    def pour_fresh(self) -> None:
+        """Pour the tired developer into its waste bottle and a fresh litre into the tray: for every sheet from now on.
+
+        Raises Refused where a lesson locks it, it is fresh already or a sheet is in it; EveningEnded.
+        """
+        refused = self._rules.locked("fresh_developer")
+        if refused is not None:
+            raise Refused(refused)
+        if not self.tired:
+            raise Refused("the developer in the tray is fresh already")
+        if self._tray is not None and self._tray.bath == "developer":
+            raise Refused("a sheet is in the developer: let it come to its end first")
+        self._evening.pour()
 
     def advance(self, dt_s: float) -> None:
         """Let seconds pass in this bath. In the developer the evening's end, and a quarter of an hour, are the limit."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -10,16 +11,19 @@ from typing import Literal
 
 from sim.bench.dry_side import SetUp, set_up_of
 from sim.control_ranges import checked
-from sim.enlarger.equipment import find_head, find_lens, read_equipment
-from sim.enlarger.filters import FILTER_NAMES, GRADED_NAMES, NO_FILTER, FilterSetting
+from sim.enlarger.equipment import Head, Lens, find_head, find_lens, read_equipment
+from sim.enlarger.filters import FILTER_NAMES, GRADED_NAMES, FilterSetting
+from sim.enlarger.filters import NO_FILTER as NO_FILTER
 from sim.negative.negative import Negative
 from sim.negative.sleeve import find_sleeve, sleeve_names
+from sim.negative.sleeve_contents import Sleeve
 from sim.notebook.control_words import CONTROL_TITLES, filter_words
-from sim.paper.stock import find_stock, stock_names
+from sim.paper.stock import Stock, find_stock, stock_names
 from sim.printing.controls import DIALLED, MOST_DIALLED, TABLE, number_in_range
 from sim.printing.setup import upright, usual_setup
 from sim.quantities import ENGRAVED_F_NUMBERS
-from sim.refusals import Refused
+from sim.refusals import Refusal, Refused
+from sim.shelf import HEAD, LENS, NEGATIVE, OWN, PAPER, Kind, own_shelf
 
 Value = str | float | bool
 SHEET_SIZES_MM = ((127.0, 178.0), (203.0, 254.0), (240.0, 305.0), (279.0, 356.0), (305.0, 406.0), (406.0, 508.0))
@@ -58,17 +62,43 @@ def sheet_choices(negative: Negative) -> tuple[str, ...]:
     return tuple("{:g}x{:g}".format(*upright(negative, *size)) for size in SHEET_SIZES_MM)
 
 
-def _choices(name: str, now: SetUp, negative: Negative) -> tuple[tuple[Value, ...], tuple[str, ...]]:
+def own_titles(kind: Kind) -> dict[str, str]:
+    """Return what lies on one's own shelf, name and title; a file that cannot be read is passed over."""
+    found = {}
+    for name in (one for one in own_shelf().names(kind) if one.startswith(OWN)):
+        with contextlib.suppress(Refusal, OSError):
+            found[name] = FINDS[kind](name).title
+    return found
+
+
+def papers() -> dict[str, str]:
+    """Return every paper that a fresh box may hold, name and title: what is shipped, then one's own."""
+    return {name: find_stock(name).title for name in stock_names()} | own_titles(PAPER)
+
+
+FINDS: dict[Kind, Callable[[str], Sleeve | Stock | Head | Lens]] = {
+    NEGATIVE: find_sleeve, PAPER: find_stock, HEAD: find_head, LENS: find_lens,
+}  # fmt: skip
+ON_THE_SHELF = {"negative": NEGATIVE, "paper": PAPER, "head": HEAD, "lens": LENS}
+
+
+def _on_the_shelf(name: str, now: SetUp, own: bool) -> tuple[tuple[Value, ...], tuple[str, ...]]:
+    """Return names and titles of what stands on the shelf: what is shipped, what is in use, and with ``own`` one's own."""
+    kind = ON_THE_SHELF[name]
+    shipped = {"negative": sleeve_names, "paper": stock_names}.get(name)
     heads, lenses = read_equipment()
-    if name == "negative":
-        names = sleeve_names() if now.negative in sleeve_names() else (now.negative, *sleeve_names())
-        return names, tuple(find_sleeve(n).title for n in names)
-    if name == "paper":
-        return stock_names(), tuple(find_stock(n).title for n in stock_names())
-    if name == "head":
-        return tuple(heads), tuple(head.title for head in heads.values())
-    if name == "lens":
-        return tuple(lenses), tuple(lens.title for lens in lenses.values())
+    names = shipped() if shipped is not None else tuple(heads if name == "head" else lenses)
+    titles = {one: FINDS[kind](one).title for one in names} | (own_titles(kind) if own else {})
+    here = getattr(now, name)
+    titles = titles if here in titles else {here: FINDS[kind](here).title, **titles}
+    return tuple(titles), tuple(titles.values())
+
+
+def _choices(
+    name: str, now: SetUp, negative: Negative, own: bool = False
+) -> tuple[tuple[Value, ...], tuple[str, ...]]:
+    if name in ON_THE_SHELF:
+        return _on_the_shelf(name, now, own)
     if name == "f_number":
         lens = find_lens(now.lens)
         return f_number_choices(lens.widest_f_number, lens.smallest_f_number)
@@ -99,13 +129,23 @@ def value_of(now: SetUp, name: str) -> Value:
     return value
 
 
-def control(now: SetUp, name: str, negative: Negative, locked: str | None) -> Control:
-    """Return a control as it stands."""
+# Where a field of the set-up is a control's under another name, or one of a pair that is turned together.
+CONTROL_OF = {"ring_mm": "focus_offset_mm", "sheet_width_mm": "sheet", "sheet_height_mm": "sheet"}
+
+
+def changed(one: SetUp, other: SetUp) -> tuple[str, ...]:
+    """Return the controls that stand differently in two set-ups, each once, the more telling first."""
+    names = [CONTROL_OF.get(name, name) for name, value in vars(one).items() if getattr(other, name) != value]
+    return tuple(dict.fromkeys(name for name in names if name in DIALLED))
+
+
+def control(now: SetUp, name: str, negative: Negative, locked: str | None, own: bool = False) -> Control:
+    """Return a control as it stands; with ``own`` what lies on one's own shelf is among its choices."""
     value = value_of(now, name)
     title, unit = CONTROL_TITLES[name], TABLE[name].unit
     if TABLE[name].kind == "switch":
         return Control(name, title, unit, "switch", value, locked=locked)
-    choices, titles = _choices(name, now, negative)
+    choices, titles = _choices(name, now, negative, own)
     if choices:
         return Control(name, title, unit, "choice", value, choices=choices, choice_titles=titles, locked=locked)
     low, high = _range(name, now)

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from sim.bench.comparing import PrintDifference, compare, fitted
 from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.real_sheet import tones_on_real_paper
+from sim.bench.ring import RingPrint, ring_of
 from sim.bounded_store import MEGABYTE, KeptWithin
 from sim.enlarger.easel import SheetGrid
 from sim.evening.evening import Evening
@@ -19,20 +20,22 @@ from sim.negative.negative import Negative, Place
 from sim.negative.sleeve import find_sleeve
 from sim.notebook.record_words import changes
 from sim.paper.stock import Stock, find_stock
-from sim.printing.exposure import laid_out
-from sim.printing.make_print import Print, make_print, place_on_sheet
+from sim.printing.exposure import LightCache, expose, laid_out
+from sim.printing.make_print import Print, frame_on_sheet, make_print, place_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.spot import spot_on
 from sim.printing.strips import Step, strip_in
 from sim.refusals import Refused
 from sim.viewing.densitometer import read_place
 from sim.viewing.lightness import lightness, reference_scale, screen_values
+from sim.viewing.loupe import loupe
 from sim.viewing.real_paper import RealTone
 from sim.viewing.tone_reproduction import ToneReproduction, on_the_papers_curve, tone_reproduction
 
 FloatArray = NDArray[np.float64]
 
 PRINT_BYTES, PICTURE_BYTES = 64 * MEGABYTE, 16 * MEGABYTE  # two full sheets; what four windows show
+LIGHT_BYTES = 32 * MEGABYTE  # of prints as large as a window shows them
 COARSER = 0.75  # a picture that shows more than this of a sheet's own pixels per mm is made of the sheet itself
 
 
@@ -87,6 +90,7 @@ class Wall:
         self._evening, self._negatives = evening, negatives
         self._prints: KeptWithin[Print] = KeptWithin(PRINT_BYTES)
         self._pictures: KeptWithin[NDArray[np.uint8]] = KeptWithin(PICTURE_BYTES)
+        self._elsewhere = LightCache(2, LIGHT_BYTES)  # of pictures made away from here: two at work never share one
         self.real_tones: dict[int, tuple[RealTone, ...]] = {}  # what sheets were found to be worth on real paper
 
     def record(self, number: int) -> PrintingRecord:
@@ -138,6 +142,22 @@ class Wall:
             kept = self._pictures.put(key, fitted(values, size_px))
         return kept
 
+    def picture_maker(
+        self, number: int, size_px: tuple[int, int], wet: bool = False, viewing_lux: float = 500.0
+    ) -> Callable[[], NDArray[np.uint8]]:
+        """Return what makes a print's picture in white light, as ``picture`` does, away from this bench."""
+        record, kept = self.record(number), self._prints.get((number, wet))
+        sheet, (negative, stock, grid) = record.sheet, self._laid_out(record)
+        wanted = min(size_px[0] / sheet.width_mm, size_px[1] / sheet.height_mm)
+        px_per_mm = wanted if wanted <= COARSER * grid.px_per_mm else None
+        lights = self._elsewhere
+
+        def made() -> NDArray[np.uint8]:
+            seen = kept if kept is not None else make_print(negative, record, stock, px_per_mm, wet, lights)
+            return fitted(screen_values(seen.density, viewing_lux), size_px)
+
+        return made
+
     def _seen(self, number: int, wet: bool, size_px: tuple[int, int]) -> Print:
         """Return a sheet as finely as a picture of that size shows it, and no finer than the negative."""
         record = self.record(number)
@@ -186,6 +206,12 @@ class Wall:
 
         return worked_out
 
+    def ring(self, number: int, side_px: int) -> Callable[[], tuple[tuple[RingPrint, ...], ...]]:
+        """Return what prints a sheet's ring-around, away from this bench. Raises Refused where it is called, in words."""
+        record = self.record(number)
+        negative, stock = self._negatives.get(record.negative), find_stock(record.sheet.paper)
+        return lambda: ring_of(negative, record, stock, side_px)
+
     def reference_scale(self) -> tuple[float, ...]:
         """Return the densities of the reference step scale."""
         return tuple(round(float(d), 2) for d in reference_scale())
@@ -206,6 +232,39 @@ class Wall:
         if one.negative != two.negative:
             raise Refused("two prints can only be compared when they are of the same negative")
         return compare(self.sheet(a), self.sheet(b), size_px, changes(one, two))
+
+    def same_place(self, number: int, other: int, x_mm: float, y_mm: float) -> tuple[float, float] | None:
+        """Return the point of another print that shows what a point of one shows; None off its paper or for two negatives."""
+        one, two = self.record(number), self.record(other)
+        if one.negative != two.negative:
+            return None
+        negative = self._negatives.get(one.negative)
+        (left, top, wide, high), there = frame_on_sheet(negative, one), frame_on_sheet(negative, two)
+        x, y = there[0] + (x_mm - left) / wide * there[2], there[1] + (y_mm - top) / high * there[3]
+        on = 0.0 <= x <= two.sheet.width_mm and 0.0 <= y <= two.sheet.height_mm
+        return (x, y) if on else None
+
+    def frame_mm(self, number: int) -> tuple[float, float, float, float]:
+        """Return where the picture lies on a piece: left, top, width, height in mm."""
+        record = self.record(number)
+        return frame_on_sheet(self._negatives.get(record.negative), record)
+
+    def loupe(
+        self, number: int, x_mm: float, y_mm: float, side_mm: float, px: int, viewing_lux: float = 500.0
+    ) -> NDArray[np.uint8]:
+        """Return a square of a print as it looks under a loupe [row, col], with its grain. Raises Refused beside the paper."""
+        record = self.record(number)
+        negative, stock = self._negatives.get(record.negative), find_stock(record.sheet.paper)
+        crop = loupe(negative, record, stock, x_mm, y_mm, side_mm, px / side_mm)
+        return screen_values(crop.density, viewing_lux)
+
+    def on_curve(self, number: int, x_mm: float, y_mm: float, spot_mm: float = 3.0) -> CurvePoint:
+        """Return where a point of a print lies on the paper's curve: the light it had, and what the densitometer reads."""
+        record, sheet = self.record(number), self.sheet(number)
+        negative, stock = self._negatives.get(record.negative), find_stock(record.sheet.paper)
+        blue, _ = expose(negative, record, stock, None, self._evening.lights).planes()
+        light = sheet.spot(x_mm, y_mm, spot_mm).mean(blue)
+        return CurvePoint("", float(np.log10(max(light, 1e-9))), self._spot(number, x_mm, y_mm, spot_mm))
 
     @property
     def nominated(self) -> tuple[int, ...]:

@@ -11,17 +11,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.calibration.own_paper import OwnPaper, fit_own_paper
 from sim.calibration.own_shape import Generic
-from sim.calibration.wedge_strips import FEWEST_READINGS, STEP_ERROR, PaperReadings, StepReading, Strip
+from sim.calibration.slipped_steps import SLIPPED, likeliest_slip
+from sim.calibration.wedge_strips import FEWEST_READINGS, STEP_ERROR, PaperReadings, Strip
 from sim.enlarger.equipment import Head
 from sim.enlarger.filters import FilterSetting
+from sim.quantities import FloatArray
 from sim.refusals import Refused
 
-FloatArray = NDArray[np.float64]
-
+FEWEST_OF_A_WHOLE_STRIP = 2  # tones between of one that runs from black to white: grade 5 under steps of 0.15 has no more
 LIGHTER_BY = 0.13  # density by which a denser step of the wedge may not print darker: 4.5 errors of a difference
 UNEVEN_WHITE = 0.05  # density between readings of one unexposed sheet
 FOGGED_BY = 0.10  # density of a strip's clear end over the unexposed sheet
@@ -31,7 +31,6 @@ ODD_MISFIT, ODD_PAPER = (
     1.3,
     1.5,
 )  # mean square misfit, or prior deviations of one number: then the wedge is asked about too
-SLIP_SHOWS = 0.6  # a fall between two steps that differs so much from those beside it may be a slip
 STEP_IS_OFF = 4.5 * STEP_ERROR
 READING_IS_OFF = 5.0  # in errors
 MOST_LEFT_OUT = 0.1  # of all readings
@@ -120,10 +119,13 @@ def _check_strip(strip: Strip, white: Sequence[float]) -> None:
         )
     top = max(density for _, density in read)
     between = [step for step, density in read if base + 0.06 < density < base + 0.93 * (top - base)]
-    if len(between) < FEWEST_READINGS or top - base < 0.6:
+    ends = read[-1][1] <= base + 0.06 and sum(density >= base + 0.97 * (top - base) for _, density in read) >= 2
+    fewest = FEWEST_OF_A_WHOLE_STRIP if ends else FEWEST_READINGS
+    if len(between) < fewest or top - base < 0.6:
         raise Refused(
-            f"strip {strip.setting} must have {FEWEST_READINGS} steps or more between paper white and black, got "
-            f"{len(between)} ({base:.2f} to {top:.2f}): more or less light is needed, or a scan has run full"
+            f"strip {strip.setting} must have {fewest} steps or more between paper white and black, got "
+            f"{len(between)} ({base:.2f} to {top:.2f}): "
+            + ("a wedge of finer steps is needed" if ends else "more or less light is needed, or a scan has run full")
         )
     _check_saturated(strip.setting, read, base, top)
 
@@ -182,9 +184,12 @@ def _refuse_another_story(own: OwnPaper) -> None:
     found = []
     shared = own.free[: len(own.freedom.shared)]
     far_off = own.misfit > ODD_MISFIT or float(np.abs(shared).max()) > ODD_PAPER
-    for refusal, told in (*_changed_over(own), *(_other_wedges(own) if far_off else ()), *_slipped(own)):
+    for refusal, told in (*_changed_over(own), *(_other_wedges(own) if far_off else ())):
         again = fit_own_paper(own.generic, own.head, told)
         found.append((own.cost - again.cost, refusal))
+    slip = likeliest_slip(own)
+    if slip is not None and slip.better_by > SLIPPED:
+        found.append((slip.better_by + MUCH_BETTER - SLIPPED, slip.refusal()))
     best = max(found, key=lambda one: one[0], default=None)
     if best is not None and best[0] > MUCH_BETTER:
         raise best[1]
@@ -218,46 +223,6 @@ def _span(strip: Strip) -> float | None:
     density, under = np.array(read).T
     low, high = (density[0] + net for net in SPAN_NET)
     return None if high > density[-1] else float(np.interp(low, density, under) - np.interp(high, density, under))
-
-
-def _slipped(own: OwnPaper) -> list[tuple[Refused, PaperReadings]]:
-    """Return the readings with one strip's likeliest slip undone: a step read twice, or one passed over."""
-    found = []
-    for k, strip in enumerate(own.readings.strips):
-        for way, place in _likeliest_slips(strip):
-            what = "passed over" if way > 0 else "read twice"
-            refusal = Refused(
-                f"strip {strip.setting}, step {strip.readings[place].step}: from there on readings must belong to their "
-                f"steps, got one that looks {what}; read the strip again"
-            )
-            steps = tuple(_moved_on(strip, n, way) if n >= place else one for n, one in enumerate(strip.readings))
-            kept = tuple(one for one in steps if one is not None)
-            strips = (*own.readings.strips[:k], replace(strip, readings=kept), *own.readings.strips[k + 1 :])
-            found.append((refusal, replace(own.readings, strips=strips)))
-    return found
-
-
-def _moved_on(strip: Strip, place: int, way: int) -> StepReading | None:
-    """Return a reading under the step it belongs to if it slipped; None beyond the wedge."""
-    target = place + way
-    if not 0 <= target < len(strip.readings):
-        return None
-    there = strip.readings[target]
-    return replace(strip.readings[place], step=there.step, wedge_density=there.wedge_density)
-
-
-def _likeliest_slips(strip: Strip) -> list[tuple[int, int]]:
-    """Return where a strip falls twice as far as around it, or not at all: (+1 passed over, -1 read twice; place)."""
-    read = np.array([np.nan if one.density is None else one.density for one in strip.readings])
-    if len(read) < 6 or np.isnan(read).any():
-        return []
-    fall = -np.diff(read)
-    scores = []
-    for n in range(1, len(fall) - 1):
-        around = 0.5 * (fall[n - 1] + fall[n + 1])
-        if around > 0.05:
-            scores += [(fall[n] / around - 1.0, 1, n + 1), (1.0 - fall[n] / around, -1, n + 1)]
-    return [(way, place) for score, way, place in sorted(scores, reverse=True)[:2] if score > SLIP_SHOWS]
 
 
 def _other_wedges(own: OwnPaper) -> list[tuple[Refused, PaperReadings]]:

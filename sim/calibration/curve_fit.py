@@ -11,7 +11,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.calibration.grain_parts import DyedGrains, spread_of_speed
 from sim.calibration.readings import Readings, Setting
@@ -19,8 +18,7 @@ from sim.enlarger.spectra import Lamp, per_lux
 from sim.paper.emulsion import Emulsion
 from sim.paper.response import with_surface, without_surface
 from sim.paper.sensitometry import NET_SPEED_POINT, CharacteristicCurve
-
-FloatArray = NDArray[np.float64]
+from sim.quantities import FloatArray
 
 LOG_H = np.linspace(-3.4, 2.2, 1121)
 SEARCHED_LOG_H = LOG_H[::2]  # while numbers are looked for: off by less than 0.001 D, where a reading is off by 0.015

@@ -13,9 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.calibration.wedge_strips import DENSITY_ERROR, PaperReadings, StepReading, Strip
+from sim.quantities import FloatArray
 from sim.refusals import Refused
-
-FloatArray = NDArray[np.float64]
 
 RUN_FULL = 0.05  # share of a patch's pixels at the end of the scanner's values
 UNEVEN_PATCH = 0.25  # share of the scale's values by which one patch may vary: beyond it the box lies across steps

@@ -10,11 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.paper.emulsion import Emulsion
-
-FloatArray = NDArray[np.float64]
+from sim.quantities import FloatArray
 
 STEP = 0.10  # log sensitivity between neighbouring classes
 NODES = STEP * np.arange(-22, 9)

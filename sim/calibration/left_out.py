@@ -10,7 +10,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.calibration.curve_fit import (
     FittedPaper,
@@ -25,7 +24,6 @@ from sim.paper.emulsion import Emulsion
 from sim.paper.sensitometry import NET_SPEED_POINT, CharacteristicCurve
 from sim.paper.stock import PaperError
 
-FloatArray = NDArray[np.float64]
 NET_STEPS = 50
 
 

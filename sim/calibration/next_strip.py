@@ -5,15 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.calibration.own_curves import Leaning, leaning
 from sim.calibration.own_paper import OwnPaper, light_behind, strips_behind, unread_information
 from sim.calibration.own_shape import SPREADS, Freedom
 from sim.calibration.wedge_strips import DENSITY_ERROR
 from sim.enlarger.filters import GRADED_NAMES
-
-FloatArray = NDArray[np.float64]
 
 LOOKED_AT = ("00", "1", "2", "3", "4", "5")  # filters whose curves are to be narrow
 NET_LOOKED_AT = (0.04, 0.9)  # from the first tone to the share of black where tones run together

@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.calibration.own_paper import OwnPaper, light_behind
 from sim.calibration.own_shape import LIGHT_SPREADS, shaped
@@ -17,8 +16,7 @@ from sim.paper.development import Development
 from sim.paper.response import Response
 from sim.paper.sensitometry import NET_SPEED_POINT, CharacteristicCurve
 from sim.paper.stock import Stock
-
-FloatArray = NDArray[np.float64]
+from sim.quantities import FloatArray
 
 NINETY = 1.645  # standard errors either way that hold nine of ten
 MOVED = 0.05  # of a prior's standard deviation, in differences

@@ -2,7 +2,7 @@
 
 Every reading is one grey patch of known light on a known paper. The paper's curve turns its density into light, and the
 light's differences say what the enlarger does. All numbers have a prior: each reading improves what it can, and no more.
-Shortest of all is one print that was right: it says the light behind its own filter, mark and size.
+Shorter is one print that was right (``right_prints``, ``right_print``).
 """
 
 from __future__ import annotations
@@ -11,34 +11,30 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sim.calibration.corners import Corners
 from sim.calibration.empty_gate import empty_gate_bench
+from sim.calibration.head_cone import Cone, cone_of
 from sim.calibration.own_curves import curve_in_light
+from sim.calibration.right_prints import LEAST_LEVEL_ERROR, LEVEL_PRIOR, together_of
 from sim.enlarger.equipment import Head
 from sim.enlarger.filters import FilterSetting
+from sim.enlarger.geometry import lens_tangent
 from sim.enlarger.illuminance import open_gate_lux
 from sim.enlarger.light_given import dead_time_s, expected_light_s
 from sim.enlarger.own_light import FILTER_ERROR, MARK_ERROR, POWER_ERROR, Factor, OwnLight
-from sim.enlarger.settings import set_up
+from sim.enlarger.settings import checked_aperture
 from sim.enlarger.spectra import per_lux
-from sim.negative.negative import Negative, Place
+from sim.negative.negative import NORMAL_GAMMA
 from sim.paper.sensitometry import CharacteristicCurve
 from sim.paper.stock import Stock
-from sim.printing.exposure import LightCache
-from sim.printing.place_model import Change, PlaceModel
-from sim.printing.record import PrintingRecord
+from sim.quantities import FloatArray
 from sim.refusals import Refused
 
-FloatArray = NDArray[np.float64]
-
-LEVEL_PRIOR = 0.3  # log10: heads of one kind are within a stop of each other (assumption)
 DEAD_TIME_PRIOR_S = 0.3
 CORNER_PRIOR = 0.3  # log10
 PATCH_ERROR = 0.02  # density of one reading
-RIGHT_ERROR = 0.03  # log10: a print called right is right to a tenth of a stop (assumption)
 LEAST_SLOPE = 0.35  # density per log exposure below which a patch says little of the light
-LEAST_LEVEL_ERROR = 0.008
 MOST_STRAY = 5.0  # errors
 
 
@@ -46,7 +42,10 @@ MOST_STRAY = 5.0  # errors
 class Patch:
     """One grey patch: how it was exposed, what it read. ``wedge`` is the density laid over it, ``corner`` where it lay.
 
+    ``off_mm`` is how far from the middle of the light a corner lay on the paper (0: not said).
+
     ``bursts`` is the number of switchings that the seconds were cut into; ``row`` is its line in the table, for refusals.
+    ``film`` is the density above clear film of the step in the carrier that it was printed through (None: empty carrier).
     """
 
     height_mm: float
@@ -58,13 +57,16 @@ class Patch:
     wedge: float = 0.0
     corner: bool = False
     row: int = 0
+    off_mm: float = 0.0
+    film: float | None = None
 
 
 @dataclass(frozen=True)
 class OwnEnlarger:
     """What was found: the measured light, the level (log10 against the head begun from), and seconds lost a switching.
 
-    ``left_open`` names what no reading told; ``misfit`` is the mean square of the readings' misses in their errors.
+    ``left_open`` names what no reading told; ``misfit`` is the mean square of the readings' misses in their errors. ``cone``
+    is what film steps told of the head's light (None: no step was printed).
     """
 
     light: OwnLight
@@ -72,6 +74,7 @@ class OwnEnlarger:
     dead_time_s: float | None
     left_open: tuple[str, ...]
     misfit: float
+    cone: Cone | None = None
 
 
 class _Numbers:
@@ -95,12 +98,36 @@ class _Numbers:
         return float(free[self.at[name]] * self.priors[self.at[name]]) if name in self.at else 0.0
 
 
-def enlarger_of_patches(head: Head, lens: str, stock: Stock, patches: Sequence[Patch]) -> OwnEnlarger:
-    """Return the enlarger that the patches tell, begun from a head. Raises Refused naming the row that cannot be."""
+def enlarger_of_patches(
+    head: Head, lens: str, stock: Stock, patches: Sequence[Patch], film_gamma: float = NORMAL_GAMMA
+) -> OwnEnlarger:
+    """Return the enlarger that the patches tell, begun from a head. Raises Refused naming the row that cannot be.
+
+    ``film_gamma`` is that to which the film wedge was developed whose steps lay in the carrier.
+    """
+    steps = [patch for patch in patches if patch.film is not None]
+    found = _of_empty_gate(head, lens, stock, [patch for patch in patches if patch.film is None])
+    if not steps:
+        return replace(found, left_open=(*found.left_open, "head"))
+    return replace(found, cone=_cone(replace(head, own=None), lens, stock, steps, film_gamma))
+
+
+def _cone(head: Head, lens: str, stock: Stock, steps: Sequence[Patch], film_gamma: float) -> Cone:
+    """Return what steps of a film wedge in the carrier tell of a head's light."""
+    bench = empty_gate_bench(head.name, lens, steps[0].height_mm)
+    told = [_log_light(stock, head, patch) for patch in steps]
+    given = [np.log10(max(p.bursts * expected_light_s(p.seconds / p.bursts, head), 0.01)) - p.wedge for p in steps]
+    log_light = np.array([light for light, _ in told]) - np.array(given)
+    tangent = lens_tangent(checked_aperture(bench.lens, steps[0].f_number), bench.magnification)
+    return cone_of(steps, log_light, np.array([error for _, error in told]), tangent, film_gamma)
+
+
+def _of_empty_gate(head: Head, lens: str, stock: Stock, patches: Sequence[Patch]) -> OwnEnlarger:
+    """Return what patches printed with an empty carrier tell."""
     from scipy.optimize import least_squares
 
     if not patches:
-        raise Refused("the table must hold one patch or more, got none")
+        raise Refused("the table must hold one patch or more with an empty carrier, got none")
     benches = [empty_gate_bench(head.name, lens, p.height_mm) for p in patches]
     size = [bench.magnification for bench in benches]
     numbers, plain = _Numbers(patches, size), replace(head, own=None)
@@ -108,12 +135,14 @@ def enlarger_of_patches(head: Head, lens: str, stock: Stock, patches: Sequence[P
         np.log10(open_gate_lux(replace(b, head=plain), p.f_number)) - p.wedge
         for b, p in zip(benches, patches, strict=True)
     ]
+    far = Corners.of([replace(b, head=plain) for b in benches], patches)
+    supposed = [light + of_lens for light, of_lens in zip(supposed, far.of_lens, strict=True)]
     told = [_log_light(stock, plain, p) for p in patches]
     usual_s = dead_time_s(plain)
 
     def missed(free: FloatArray) -> FloatArray:
         out = []
-        for p, m, before, (log_h, error) in zip(patches, size, supposed, told, strict=True):
+        for p, m, before, reach, (log_h, error) in zip(patches, size, supposed, far.reach, told, strict=True):
             each = p.seconds / p.bursts
             lit = (
                 expected_light_s(each, plain) if not numbers.bursts else each - usual_s - numbers.of(free, "dead time")
@@ -121,7 +150,7 @@ def enlarger_of_patches(head: Head, lens: str, stock: Stock, patches: Sequence[P
             log_light = before + np.log10(max(p.bursts * lit, 0.01)) + numbers.of(free, "level")
             log_light += numbers.of(free, f"filter {p.filter}") + numbers.of(free, f"mark {p.f_number:g}")
             log_light += numbers.of(free, "power") * np.log10((1.0 + m) / (1.0 + size[0]))
-            log_light += numbers.of(free, "corner") if p.corner else 0.0
+            log_light += numbers.of(free, "corner") * reach
             out.append((log_light - log_h) / error)
         return np.array(out)
 
@@ -129,8 +158,9 @@ def enlarger_of_patches(head: Head, lens: str, stock: Stock, patches: Sequence[P
     off = missed(solution.x)
     _refuse_stray(patches, off, [error for _, error in told])
     misfit = float(np.mean(off**2))
-    sure = np.sqrt(np.diag(np.linalg.inv(solution.jac.T @ solution.jac)) * max(misfit, 1.0)) * numbers.priors
-    return _found(numbers, solution.x, sure, patches[0], size[0], stock, usual_s, misfit)
+    both = np.linalg.inv(solution.jac.T @ solution.jac) * max(misfit, 1.0) * np.outer(numbers.priors, numbers.priors)
+    found = _found(numbers, solution.x, both, patches[0], size[0], stock, usual_s, misfit)
+    return replace(found, light=far.told(found.light, numbers.of(solution.x, "corner")))
 
 
 def _refuse_stray(patches: Sequence[Patch], off: FloatArray, errors: Sequence[float]) -> None:
@@ -146,19 +176,21 @@ def _refuse_stray(patches: Sequence[Patch], off: FloatArray, errors: Sequence[fl
 
 
 def _found(
-    numbers: _Numbers, free: FloatArray, sure: FloatArray, first: Patch, magnification: float, stock: Stock, usual_s: float,
+    numbers: _Numbers, free: FloatArray, both: FloatArray, first: Patch, magnification: float, stock: Stock, usual_s: float,
     misfit: float,
 ) -> OwnEnlarger:  # fmt: skip
+    sure, acting = np.sqrt(np.diag(both)), [k for k, n in enumerate(numbers.at) if n not in ("dead time", "corner")]
+
     def factor(kind: str, name: str) -> Factor:
         key = f"{kind} {name}"
         return Factor(name, round(numbers.of(free, key), 4), round(float(sure[numbers.at[key]]), 4))
 
-    corner = round(-numbers.of(free, "corner") / np.log10(2.0), 2) if numbers.corner else None
     power_error = round(float(sure[numbers.at["power"]]), 4) if numbers.sizes else POWER_ERROR
     light = OwnLight(
         stock.name, round(max(float(sure[0]), LEAST_LEVEL_ERROR), 4), first.filter, first.f_number, round(magnification, 3),
         tuple(factor("filter", f) for f in numbers.filters), tuple(factor("mark", f"{m:g}") for m in numbers.marks),
-        round(numbers.of(free, "power"), 4), power_error, corner,
+        round(numbers.of(free, "power"), 4), power_error,
+        together=together_of([list(numbers.at)[k] for k in acting], both[np.ix_(acting, acting)]),
     )  # fmt: skip
     told = {"filters": bool(numbers.filters), "marks": bool(numbers.marks), "height": numbers.sizes,
             "dead time": numbers.bursts, "corners": numbers.corner}  # fmt: skip
@@ -186,64 +218,3 @@ def _log_h_at(curve: CharacteristicCurve, patch: Patch) -> tuple[float, float]:
             f"black {density[-1]:.2f}, got {patch.density:.2f}: nothing can be told from it"
         )
     return at, float(np.hypot(PATCH_ERROR / slope, 0.004))
-
-
-def light_of_right_print(negative: Negative, record: PrintingRecord, stock: Stock, place: Place, net: float) -> float:
-    """Return log10 of how much more light a head gives than its file says, from a straight print that was right.
-
-    ``record`` is the print as it was made, one exposure; right means ``place`` at ``net`` density above base and fog.
-    """
-    from scipy.optimize import brentq
-
-    if len(record.exposures) != 1 or record.exposures[0].cards:
-        raise Refused(f"a straight print must have one exposure and no card, got {len(record.exposures)} exposures")
-    model = PlaceModel(negative, record, stock, (place,), LightCache())
-    wanted = model.response.base_plus_fog + net
-
-    def miss(stops: float) -> float:
-        return float(model.readings(Change(np.array([stops])))[0]) - wanted
-
-    if miss(-8.0) > 0.0 or miss(8.0) < 0.0:
-        raise Refused(f"{place.name} must be a tone that this paper can show at net {net:.2f} in some time, got none")
-    return float(brentq(miss, -8.0, 8.0, xtol=1e-4)) * float(np.log10(2.0))
-
-
-def enlarger_of_right_print(
-    head: Head, negative: Negative, record: PrintingRecord, stock: Stock, place: Place, net: float
-) -> OwnEnlarger:  # fmt: skip
-    """Return what one straight print that was right tells: the level behind its filter, at its mark and size.
-
-    Of a head already measured the print is one reading more, weighed with what was known.
-    """
-    exposure, bench = record.exposures[0], set_up(record.enlarger, negative)
-    log_more = light_of_right_print(negative, record, stock, place, net)
-    if head.own is None:
-        prior = OwnLight(
-            stock.name, LEVEL_PRIOR, exposure.filter.name, exposure.f_number, round(bench.magnification, 3)
-        )
-    else:
-        prior = head.own
-    before = prior.log_error(exposure.filter.name, exposure.f_number, bench.magnification)
-    weight = before**2 / (before**2 + RIGHT_ERROR**2)
-    return _shared_out(prior, log_more * weight, before, exposure.filter.name, exposure.f_number)
-
-
-def _shared_out(prior: OwnLight, log_more: float, before: float, filter_name: str, f_number: float) -> OwnEnlarger:
-    """Return the light with a correction shared between level and filter by how unsure each was.
-
-    What is left unsure of both together is what one print leaves.
-    """
-    after = float(np.sqrt(1.0 / (1.0 / before**2 + 1.0 / RIGHT_ERROR**2)))
-    filter_error = prior.of_filter(filter_name)[1]
-    to_filter = (filter_error / before) ** 2
-    filters = prior.filters
-    if filter_name != prior.reference_filter:
-        own, error = prior.of_filter(filter_name)
-        told = Factor(filter_name, round(own + log_more * to_filter, 4), round(min(error, after), 4))
-        filters = (*(one for one in filters if one.name != filter_name), told)
-    level = max(min(prior.level_error, after), LEAST_LEVEL_ERROR)
-    light = replace(prior, filters=filters, level_error=round(level, 4))
-    open_left = tuple(
-        name for name, told in (("filters", filters), ("marks", prior.marks), ("height", prior.power)) if not told
-    )
-    return OwnEnlarger(light, log_more * (1.0 - to_filter), None, open_left, 0.0)

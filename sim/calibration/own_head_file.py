@@ -27,8 +27,13 @@ def head_data(head: Head, found: OwnEnlarger, name: str, title: str, source: str
                 table.pop(key, None)
         plain["dead_time_s"] = found.dead_time_s
         sources["dead_time_s"], uncertainty["dead_time_s"] = source, 0.02
-    own = {key: value for key, value in asdict(found.light).items() if value is not None}
-    own["filters"], own["marks"] = list(own["filters"]), list(own["marks"])
+    if found.cone is not None:
+        plain["light_half_angle_deg"] = found.cone.half_angle_deg
+        sources["light_half_angle_deg"] = f"{source}: {found.cone.count} steps of a film wedge beside a known one"
+        uncertainty["light_half_angle_deg"] = found.cone.error_deg
+    own = {key: value for key, value in asdict(found.light).items() if value not in (None, ())}
+    if "begun" in own:
+        own["begun"] = {key: value for key, value in own["begun"].items() if value != ()}
     listed = {key: list(value) if isinstance(value, tuple) else value for key, value in plain.items()}
     return {"format": 1, "head": {**listed, "own": own, "sources": sources, "uncertainty": uncertainty}}
 

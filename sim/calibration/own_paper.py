@@ -11,7 +11,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.calibration.own_shape import SPEED_NOT_KNOWN, SPREADS, Freedom, Generic, shaped
 from sim.calibration.wedge_strips import DENSITY_ERROR, STEP_ERROR, PaperReadings, StepReading, Strip
@@ -21,8 +20,7 @@ from sim.enlarger.spectra import per_lux
 from sim.paper.development import Development
 from sim.paper.response import Response
 from sim.paper.stock import Stock
-
-FloatArray = NDArray[np.float64]
+from sim.quantities import FloatArray
 
 MOST_ROUNDS = 25
 CLOSE_ENOUGH = 2e-3  # of a prior's standard deviation
@@ -127,10 +125,14 @@ class _Model:
         wanted = np.where(np.isnan(self.read), base + np.nan_to_num(self.share) * (black - base), self.read)
         return np.asarray(density - wanted)
 
+    def slope_and_variance(self, free: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return what a log unit of light does to every reading, and the square of the error that is its own."""
+        slope = (self.predicted(free, 0.005)[0] - self.predicted(free, -0.005)[0]) / 0.01
+        return slope, self.density_error**2 + slope**2 * (self.log_error**2 + FORM_LOG_ERROR**2)
+
     def whitener(self, free: FloatArray) -> FloatArray:
         """Return what makes departures independent and of unit size: readings of one step share that step's error."""
-        slope = (self.predicted(free, 0.005)[0] - self.predicted(free, -0.005)[0]) / 0.01
-        own = self.density_error**2 + slope**2 * (self.log_error**2 + FORM_LOG_ERROR**2)
+        slope, own = self.slope_and_variance(free)
         shared = np.where(self.step[:, None] == self.step[None, :], np.outer(slope, slope) * STEP_ERROR**2, 0.0)
         return np.asarray(np.linalg.inv(np.linalg.cholesky(np.diag(own) + shared)))
 
@@ -186,6 +188,38 @@ def _jacobian(
         now = residuals(free)
         return np.array([(residuals(free + step) - now) / MOVED for step in steps]).T
     return np.array([(residuals(free + step) - residuals(free - step)) / (2.0 * MOVED) for step in steps]).T
+
+
+@dataclass(frozen=True, eq=False)
+class Tangent:
+    """A fit laid straight where it stands: what every step should read and did, and how that leans on the free numbers.
+
+    ``rest`` are the other terms of the sum of squares (unexposed paper, the free numbers themselves), ``cost`` the whole sum.
+    """
+
+    density: FloatArray
+    read: FloatArray
+    step: FloatArray
+    of_strip: FloatArray
+    slope: FloatArray
+    own_variance: FloatArray
+    jacobian: FloatArray
+    rest: FloatArray
+    rest_jacobian: FloatArray
+    cost: float
+
+
+def tangent_at(own: OwnPaper) -> Tangent:
+    """Return a fitted paper's tangent: what other readings would make of it can be reckoned without a fit."""
+    model, free = _Model(own.generic, own.head, own.readings, own.freedom, own.speed_spread), own.free
+    jacobian = _jacobian(lambda x: model.predicted(x)[0], free, both_ways=False)
+    slope, variance = model.slope_and_variance(free)
+    residuals, count = model.residuals_with(np.eye(len(model.read))), len(model.read)
+    rest_jacobian = _jacobian(residuals, free, both_ways=False)[count:]
+    return Tangent(
+        model.predicted(free)[0], model.read, model.step, model.of_strip, slope, variance, jacobian, residuals(free)[count:],
+        rest_jacobian, own.cost,
+    )  # fmt: skip
 
 
 def strips_behind(settings: Sequence[str], log_exposure: float, wedge: Sequence[float]) -> tuple[Strip, ...]:

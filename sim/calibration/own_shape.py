@@ -10,14 +10,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.calibration.grain_parts import NODES, UNDYED, DyedGrains
 from sim.paper.emulsion import Emulsion
 from sim.paper.stock import Stock
+from sim.quantities import FloatArray
 from sim.refusals import Refused
-
-FloatArray = NDArray[np.float64]
 
 # Standard deviation from paper to paper. Speed: makers' figures of one kind lie within a stop (from memory). The others are
 # assumptions, wide enough that ISO R of one filter moves by 20 to 30.

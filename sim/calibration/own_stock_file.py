@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from sim.calibration.drying import drying_of
 from sim.calibration.next_strip import LOOKED_AT, curve_error
 from sim.calibration.own_curves import NINETY, behind
 from sim.calibration.own_paper import OwnPaper
@@ -62,6 +63,11 @@ def stock_data(own: OwnPaper, generic_data: dict[str, Any], told: Told) -> dict[
     }
     data["sources"] = dict(sorted(sources.items()))
     data["uncertainty"] = {**data.get("uncertainty", {}), **_uncertainty(own)}
+    drying = drying_of(own.stock, own.readings)
+    if drying is not None:
+        data["drying"]["wet_gelatin_share"] = drying.gelatin_share
+        data["sources"]["drying.wet_gelatin_share"] = f"{told.source}: {drying.count} steps read wet and dry"
+        data["uncertainty"]["drying.wet_gelatin_share"] = max(drying.error, 0.001)
     return data
 
 

@@ -6,14 +6,13 @@ from pathlib import Path
 from typing import Annotated
 
 import numpy as np
-from numpy.typing import NDArray
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from sim.paper.sensitometry import NET_SPEED_POINT
+from sim.quantities import FloatArray
 from sim.reading import read_toml
 from sim.refusals import Refused
 
-FloatArray = NDArray[np.float64]
 FAMILY_FILE = Path(__file__).with_name("paper_family.toml")
 Error = Annotated[float, Field(gt=0.0)]
 

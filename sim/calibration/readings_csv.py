@@ -5,6 +5,9 @@
     unexposed, ,      0.06, 0.06, 0.07
     1,         0.05,  2.21, 2.20, 2.22
     2,         0.15,  2.19, 2.18, 2.22
+    wet 12,    ,      0.52, 0.61,
+
+A row ``wet 12`` is step 12 read again while the sheet is wet: what drying adds is found from such rows.
 
 Without a densitometer the eye's three steps stand in the place of the numbered rows, half steps allowed: ``first tone``,
 ``black`` (the first step that cannot be told from it, from the light side), ``match 18%`` (the step as grey as a card that
@@ -13,16 +16,14 @@ sends back so much). The wedge is then said apart.
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 import re
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sim.calibration.number_table import NumberTable, read_number_table
 from sim.calibration.wedge_strips import (
     LONGEST_WEDGE,
     MOST_STRIPS,
@@ -30,18 +31,17 @@ from sim.calibration.wedge_strips import (
     PaperReadings,
     StepReading,
     Strip,
+    WetReading,
 )
 from sim.enlarger.filters import FilterSetting
 from sim.paper.sensitometry import NET_IDMIN
-from sim.reading import Problem, SyntaxRefused, ValueRefused, read_text, shown
+from sim.reading import shown
 from sim.refusals import Refused
 
-FloatArray = NDArray[np.float64]
-
-MOST_BYTES = 64 * 1024
 EYE_STEP_ERROR = 1.0 / math.sqrt(12.0)  # of a step: what is called by eye is right to half a step either way
 EYE_DENSITY_ERROR = 0.03  # two greys side by side (assumption)
-_MATCH = re.compile(r"match\s+(\d+(?:\.\d+)?)\s*%")
+_MATCH = re.compile(r"match\s+(\d+(?:[.,]\d+)?)\s*%")
+_WET = re.compile(r"wet\s+(?:step\s+)?(\d+)")
 _BY_EYE = ("first tone", "black")
 
 
@@ -94,71 +94,82 @@ class _Row:
 
 def read_exposing(file: Path, lux: float | None = None) -> Exposing:
     """Return how the strips of a CSV file were exposed, whatever else stands in it. Raises OutsideError."""
-    settings, rows = _rows(file)
-    seconds = _per_setting(file, settings, _only(file, rows, "seconds"), 0.05, 3600.0)
+    table = read_number_table(file)
+    settings, rows = _rows(table)
+    seconds = _per_setting(table, settings, _only(table, rows, "seconds"), 0.05, 3600.0)
     return Exposing(lux, dict(zip(settings, seconds, strict=True)))
 
 
 def read_readings(file: Path, lux: float | None = None, wedge: Wedge | None = None) -> PaperReadings:
     """Return the readings of a CSV file. Raises OutsideError with line, rule and value received."""
-    settings, rows = _rows(file)
+    table = read_number_table(file)
+    settings, rows = _rows(table)
     exposing = read_exposing(file, lux)
     unexposed = [
-        _number(file, row.line, cell, -0.05, 1.0) for row in _named(rows, "unexposed") for cell in row.cells if cell
+        table.number(row.line, cell, -0.05, 1.0) for row in _named(rows, "unexposed") for cell in row.cells if cell
     ]
     steps = [row for row in rows if row.name.isdecimal()]
     by_eye = [row for row in rows if row.name in _BY_EYE or _MATCH.fullmatch(row.name)]
     if steps and by_eye:
-        raise _refused(file, by_eye[0].line, "numbered steps and steps by eye exclude each other", by_eye[0].name)
+        raise table.refused(by_eye[0].line, "numbered steps and steps by eye exclude each other", by_eye[0].name)
     if not steps and not by_eye:
-        raise _refused(file, len(rows) + 1, "must have rows of numbered steps, or first tone, match and black", "none")
-    found = _by_eye(file, settings, by_eye, wedge) if by_eye else _measured(file, settings, steps, wedge)
+        raise table.refused(len(rows) + 1, "must have rows of numbered steps, or first tone, match and black", "none")
+    found = _by_eye(table, settings, by_eye, wedge) if by_eye else _measured(table, settings, steps, wedge)
     strips = tuple(Strip(s, exposing.log_exposure(s), tuple(found[s])) for s in settings if found[s])
-    return PaperReadings(strips, tuple(unexposed), lux is not None)
+    return PaperReadings(strips, tuple(unexposed), lux is not None, _wet(table, settings, rows))
 
 
-def _rows(file: Path) -> tuple[tuple[str, ...], list[_Row]]:
+def _wet(table: NumberTable, settings: tuple[str, ...], rows: list[_Row]) -> tuple[WetReading, ...]:
+    """Return the steps that were read while the sheet was wet; each must be among the numbered steps."""
+    found = []
+    for row in rows:
+        said = _WET.fullmatch(row.name)
+        if said is None:
+            continue
+        dry = next((other.cells for other in rows if other.name == said[1]), ("",) * len(settings))
+        for setting, wet_cell, dry_cell in zip(settings, row.cells, dry, strict=True):
+            if wet_cell and not dry_cell:
+                raise table.refused(row.line, f"step {said[1]} behind {setting} must be read dry too", wet_cell)
+        found += [
+            WetReading(setting, int(said[1]), table.number(row.line, cell, -0.05, 4.0))
+            for setting, cell in zip(settings, row.cells, strict=True) if cell
+        ]  # fmt: skip
+    return tuple(found)
+
+
+def _rows(table: NumberTable) -> tuple[tuple[str, ...], list[_Row]]:
     """Return the settings of the header and every row under it, cell for cell."""
-    text = read_text(file, MOST_BYTES)
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    try:
-        lines = [
-            (reader.line_num, [cell.strip() for cell in cells]) for cells in reader if any(c.strip() for c in cells)
-        ]
-    except csv.Error as error:
-        raise SyntaxRefused(file, [Problem("", f"line {reader.line_num}: is not a CSV line ({error})", "")]) from None
-    if not lines:
-        raise _refused(file, 1, "must begin with row, wedge and the settings, such as row,wedge,00,5", "an empty file")
-    line, header = lines[0]
+    if not table.lines:
+        raise table.refused(1, "must begin with row, wedge and the settings, such as row,wedge,00,5", "an empty file")
+    line, header = table.lines[0]
     names = [name.lower() for name in header]
     if names[:2] != ["row", "wedge"] or not 1 <= len(header) - 2 <= MOST_STRIPS:
         rule = f"must begin with row, wedge and 1 to {MOST_STRIPS} settings, such as row,wedge,00,5"
-        raise _refused(file, line, rule, ",".join(header)[:60])
-    settings = tuple(_setting(file, line, name) for name in header[2:])
+        raise table.refused(line, rule, ",".join(header)[:60])
+    settings = tuple(_setting(table, line, name) for name in header[2:])
     if len(set(settings)) < len(settings):
-        raise _refused(file, line, "must name every setting once", ",".join(settings))
+        raise table.refused(line, "must name every setting once", ",".join(settings))
     rows = []
-    for number, cells in lines[1:]:
-        if len(cells) != len(header):
-            rule = f"must have {len(header)} cells ({', '.join(['row', 'wedge', *settings])})"
-            raise _refused(file, number, rule, f"{len(cells)}: {','.join(cells)[:60]}")
-        rows.append(_Row(number, " ".join(cells[0].lower().split()).removeprefix("step "), cells[1], tuple(cells[2:])))
+    for number, cells in table.lines[1:]:
+        table.must_have(number, cells, ("row", "wedge", *settings))
+        rows.append(_Row(number, " ".join(cells[0].lower().split()).removeprefix("step "), cells[1], cells[2:]))
     for row in rows:
-        if not (row.name.isdecimal() or row.name in ("seconds", "unexposed", *_BY_EYE) or _MATCH.fullmatch(row.name)):
-            rule = "must be seconds, unexposed, a step's number, or first tone, black, or match and a card such as match 18%"
-            raise _refused(file, row.line, rule, shown(row.name))
+        known = row.name.isdecimal() or row.name in ("seconds", "unexposed", *_BY_EYE)
+        if not (known or _MATCH.fullmatch(row.name) or _WET.fullmatch(row.name)):
+            rule = "must be seconds, unexposed, a step's number, wet and a number, first tone, black, or a card: match 18%"
+            raise table.refused(row.line, rule, shown(row.name))
     return settings, rows
 
 
-def _setting(file: Path, line: int, name: str) -> str:
+def _setting(table: NumberTable, line: int, name: str) -> str:
     try:
-        return FilterSetting.named(name).name
+        return FilterSetting.named(table.plain(name)).name
     except Refused as error:
-        raise _refused(file, line, f"must name a setting: {error}", "") from None
+        raise table.refused(line, f"must name a setting: {error}", "") from None
 
 
 def _measured(
-    file: Path, settings: tuple[str, ...], rows: list[_Row], wedge: Wedge | None
+    table: NumberTable, settings: tuple[str, ...], rows: list[_Row], wedge: Wedge | None
 ) -> dict[str, list[StepReading]]:
     """Return densities read step by step; an empty cell was not read."""
     found: dict[str, list[StepReading]] = {setting: [] for setting in settings}
@@ -166,53 +177,53 @@ def _measured(
     for row in rows:
         step = int(row.name)
         if not 1 <= step <= LONGEST_WEDGE or step in seen:
-            raise _refused(
-                file, row.line, f"must be a step between 1 and {LONGEST_WEDGE} that stands only once", row.name
+            raise table.refused(
+                row.line, f"must be a step between 1 and {LONGEST_WEDGE} that stands only once", row.name
             )
         if not row.wedge and wedge is None:
-            raise _refused(
-                file, row.line, "must give the wedge's density in its column, or the wedge be said apart", "none"
+            raise table.refused(
+                row.line, "must give the wedge's density in its column, or the wedge be said apart", "none"
             )
         if not row.wedge and wedge is not None and step > len(wedge.densities):
-            raise _refused(file, row.line, f"must be one of the wedge's {len(wedge.densities)} steps", row.name)
-        under = _number(file, row.line, row.wedge, 0.0, 6.0) if row.wedge else wedge.at(step) if wedge else 0.0
+            raise table.refused(row.line, f"must be one of the wedge's {len(wedge.densities)} steps", row.name)
+        under = table.number(row.line, row.wedge, 0.0, 6.0) if row.wedge else wedge.at(step) if wedge else 0.0
         if seen and max(seen) < step and under <= seen[max(seen)]:
-            raise _refused(file, row.line, "wedge: must grow denser from step to step", row.wedge)
+            raise table.refused(row.line, "wedge: must grow denser from step to step", row.wedge)
         seen[step] = under
         for setting, cell in zip(settings, row.cells, strict=True):
             if cell:
-                found[setting].append(StepReading(step, under, _number(file, row.line, cell, -0.05, 4.0)))
+                found[setting].append(StepReading(step, under, table.number(row.line, cell, -0.05, 4.0)))
     return found
 
 
 def _by_eye(
-    file: Path, settings: tuple[str, ...], rows: list[_Row], wedge: Wedge | None
+    table: NumberTable, settings: tuple[str, ...], rows: list[_Row], wedge: Wedge | None
 ) -> dict[str, list[StepReading]]:
     """Return what the eye called: each step is right to half a step either way."""
     if wedge is None:
-        raise _refused(
-            file, rows[0].line, "steps by eye need the wedge to be said: steps, first density, increment", "none"
+        raise table.refused(
+            rows[0].line, "steps by eye need the wedge to be said: steps, first density, increment", "none"
         )
     found: dict[str, list[StepReading]] = {setting: [] for setting in settings}
     for row in rows:
         card = _MATCH.fullmatch(row.name)
         for setting, cell in zip(settings, row.cells, strict=True):
             if cell:
-                step = _number(file, row.line, cell, 1.0, float(len(wedge.densities)))
-                found[setting].append(_eye_reading(file, row, step, card, wedge))
+                step = table.number(row.line, cell, 1.0, float(len(wedge.densities)))
+                found[setting].append(_eye_reading(table, row, step, card, wedge))
     return found
 
 
-def _eye_reading(file: Path, row: _Row, step: float, card: re.Match[str] | None, wedge: Wedge) -> StepReading:
+def _eye_reading(table: NumberTable, row: _Row, step: float, card: re.Match[str] | None, wedge: Wedge) -> StepReading:
     under, unsure = wedge.at(step), EYE_STEP_ERROR * wedge.increment
     number = round(step)
     if card is None:
         share = NOT_TOLD_FROM_BLACK if row.name == "black" else NET_IDMIN / 2.1
         error = EYE_DENSITY_ERROR if row.name == "black" else 0.01
         return StepReading(number, under, None, share, error, unsure)
-    reflectance = float(card[1])
+    reflectance = float(card[1].replace(",", "."))
     if not 0.8 <= reflectance <= 90.0:
-        raise _refused(file, row.line, "match: must be a card that sends back between 0.8 and 90 %", card[1])
+        raise table.refused(row.line, "match: must be a card that sends back between 0.8 and 90 %", card[1])
     return StepReading(number, under, -math.log10(reflectance / 100.0), None, EYE_DENSITY_ERROR, unsure)
 
 
@@ -220,32 +231,17 @@ def _named(rows: list[_Row], name: str) -> list[_Row]:
     return [row for row in rows if row.name == name]
 
 
-def _only(file: Path, rows: list[_Row], name: str) -> _Row:
+def _only(table: NumberTable, rows: list[_Row], name: str) -> _Row:
     found = _named(rows, name)
     if len(found) != 1:
         rule = f"must have one row {name}, a number for every setting"
-        raise _refused(file, found[1].line if found else 2, rule, f"{len(found)}")
+        raise table.refused(found[1].line if found else 2, rule, f"{len(found)}")
     return found[0]
 
 
-def _per_setting(file: Path, settings: tuple[str, ...], row: _Row, low: float, high: float) -> list[float]:
+def _per_setting(table: NumberTable, settings: tuple[str, ...], row: _Row, low: float, high: float) -> list[float]:
     out = []
     for setting, cell in zip(settings, row.cells, strict=True):
         number = f"{row.name} of {setting}"
-        out.append(_number(file, row.line, cell, low, high, number))
+        out.append(table.number(row.line, cell, low, high, number))
     return out
-
-
-def _number(file: Path, line: int, text: str, low: float, high: float, what: str = "") -> float:
-    try:
-        value = float(text)
-    except ValueError:
-        value = math.nan
-    if not low <= value <= high:
-        named = f"{what} " if what else ""
-        raise _refused(file, line, f"{named}must be a number between {low:g} and {high:g}", shown(text))
-    return value
-
-
-def _refused(file: Path, line: int, rule: str, received: str) -> ValueRefused:
-    return ValueRefused(file, [Problem("", f"line {line}: {rule}", received)])

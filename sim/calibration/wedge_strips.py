@@ -9,11 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sim.quantities import FloatArray
 from sim.refusals import Refused
-
-FloatArray = NDArray[np.float64]
 
 DENSITY_ERROR = 0.02  # one reading of a densitometer on paper (common practice)
 STEP_ERROR = 0.012  # one step of an uncalibrated wedge: under a tenth of a stop at low densities (a maker's table)
@@ -65,8 +63,17 @@ class Strip:
 
 
 @dataclass(frozen=True)
+class WetReading:
+    """A step of a strip read while the sheet was wet: absolute density, 0 to 4."""
+
+    setting: str
+    step: int
+    density: float
+
+
+@dataclass(frozen=True)
 class PaperReadings:
-    """All strips of one paper in one developer; ``unexposed`` are readings of a sheet that saw no light.
+    """All strips of one paper in one developer; ``unexposed`` are readings of a sheet that saw no light, ``wet`` of wet steps.
 
     ``light_known``: exposures are really lux s of this head on this paper; otherwise only how strips stand to each other.
     """
@@ -74,6 +81,7 @@ class PaperReadings:
     strips: tuple[Strip, ...]
     unexposed: tuple[float, ...] = ()
     light_known: bool = True
+    wet: tuple[WetReading, ...] = ()
 
     @property
     def settings(self) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from concurrent.futures import Executor
 from contextlib import contextmanager
 from pathlib import Path
 
+from sim.control_ranges import in_range
 from sim.refusals import Refused
 
 A_SEARCH_S = 600.0  # sixty variants of a large sheet, each tried
@@ -62,8 +63,7 @@ def _workers(options: argparse.Namespace) -> Iterator[Executor | None]:
     """Give who looks for negatives: processes of this machine, a cluster's, or nobody but us."""
     from sim.marking.running import chosen_executor
 
-    if not 1 <= options.jobs <= MOST_JOBS:
-        raise Refused(f"--jobs must be between 1 and {MOST_JOBS}, got {options.jobs}")
+    in_range("--jobs", options.jobs, 1, MOST_JOBS)
     if options.jobs == 1 and not options.scheduler:
         yield None
         return
@@ -73,6 +73,7 @@ def _workers(options: argparse.Namespace) -> Iterator[Executor | None]:
 
 def _new_secret(file: Path | None) -> None:
     """Write a secret nobody can guess; one that is there stays, or every learner would get another negative."""
+    import contextlib
     import secrets
 
     from sim.writing import write_text
@@ -81,4 +82,5 @@ def _new_secret(file: Path | None) -> None:
         raise Refused("the course must name a secret_file before one can be written, got none")
     if not file.exists():
         write_text(file, secrets.token_hex(32) + "\n")
-        file.chmod(0o600)
+        with contextlib.suppress(OSError):  # where a file cannot be closed to others it is as private as its folder
+            file.chmod(0o600)

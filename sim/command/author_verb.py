@@ -28,6 +28,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Write the folder; say what comes next."""
+    from sim.command.of_a_course import refuse_of_a_course
     from sim.marking.authoring import Answers, write_new_exercise
     from sim.printing.record_file import read_record
 
@@ -35,6 +36,7 @@ def run(options: argparse.Namespace) -> int:
     negative = options.negative or (goal.negative if goal else _ask("Which negative? (see tonewright sleeves)", ""))
     if not negative:
         raise Refused("--negative or --goal is needed when there is nobody to ask, got neither")
+    refuse_of_a_course((negative, *((goal.negative,) if goal else ())))
     unlock = options.unlock or _ask("What may the learner move?", "time_s,filter")
     folder = Path(options.folder)
     answers = Answers(

@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from sim.command.page_options import add_page_options
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
@@ -24,22 +25,18 @@ SHOWN_FILTERS = ("00", "0", "1", "2", "3", "4", "5")
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add what can be calibrated, each with its options."""
     kinds = parser.add_subparsers(dest="kind", metavar="WHAT", required=True)
-    recipe = kinds.add_parser("recipe", help="a page to print: which strips to make and how to read them")
+    recipe = kinds.add_parser("recipe", help="a page to print: what to make and how to read it")
     recipe.add_argument(
-        "-o", "--output", default="wedge-recipe.pdf", metavar="PDF|PNG", help="where it goes (default: %(default)s)"
-    )
-    _page_option(recipe)
+        "what", nargs="?", choices=("paper", "enlarger"), default="paper",
+        help="strips for your own paper, or patches for your own enlarger, with a table to fill (default: %(default)s)",
+    )  # fmt: skip
+    recipe.add_argument("-o", "--output", metavar="PDF|PNG", help="where it goes (default: wedge- or enlarger-recipe.pdf)")
+    add_page_options(recipe)
     _paper_options(kinds.add_parser("paper", help="a paper of one's own from strips of a step wedge"))
     from sim.command import own_enlarger_options
 
     own_enlarger_options.add_options(
         kinds.add_parser("enlarger", help="an enlarger of one's own from prints made with it")
-    )
-
-
-def _page_option(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "--page", choices=("a4", "letter"), default="a4", help="size of the page (default: %(default)s)"
     )
 
 
@@ -73,7 +70,7 @@ def _paper_options(parser: argparse.ArgumentParser) -> None:
     _scan_options(parser)
     parser.add_argument("--report", metavar="PDF|PNG", help="the page of curves (default: NAME-paper.pdf)")
     parser.add_argument("--json", action="store_true", help="what was found, as JSON")
-    _page_option(parser)
+    add_page_options(parser)
 
 
 def _scan_options(parser: argparse.ArgumentParser) -> None:
@@ -91,23 +88,36 @@ def _scan_options(parser: argparse.ArgumentParser) -> None:
         metavar="SETTING=L,T,R,B",
         help="where a strip lies in the scan; or its four corners, eight numbers; may be repeated",
     )
+    parser.add_argument(
+        "--rows", metavar="grey,00,2,5",
+        help="the grey scale and the strips in the order they lie in the scan, from the top down or left to right, black paper "
+        "behind them: their steps are found by themselves; --grey is then STEPS,FIRST,STEP",
+    )  # fmt: skip
     parser.add_argument("--white", metavar="L,T,R,B", help="a piece of unexposed paper in the scan")
 
 
 def run(options: argparse.Namespace) -> int:
     """Print the recipe, or fit what was read."""
     if options.kind == "recipe":
-        from sim.notebook.darkroom_page import save_page
-        from sim.notebook.wedge_recipe_page import wedge_recipe
-
-        save_page(wedge_recipe(options.page), Path(options.output))
-        print(f"Recipe written to {options.output}")
-        return 0
+        return _recipe(options)
     if options.kind == "enlarger":
         from sim.command.own_enlarger_options import run as run_enlarger
 
         return run_enlarger(options)
     return _paper(options)
+
+
+def _recipe(options: argparse.Namespace) -> int:
+    """Write the page that says what to print for one's own paper or enlarger."""
+    from sim.notebook.darkroom_page import save_page
+    from sim.notebook.enlarger_recipe_page import enlarger_recipe
+    from sim.notebook.wedge_recipe_page import wedge_recipe
+
+    of_paper = options.what == "paper"
+    out = Path(options.output or ("wedge-recipe.pdf" if of_paper else "enlarger-recipe.pdf"))
+    files = save_page((wedge_recipe if of_paper else enlarger_recipe)(options.page, options.large), out)
+    print(f"Recipe written to {' and '.join(map(str, files))}")
+    return 0
 
 
 def _paper(options: argparse.Namespace) -> int:
@@ -123,7 +133,7 @@ def _paper(options: argparse.Namespace) -> int:
     from sim.shelf import HEAD, PAPER, is_plain, own_shelf
 
     if not is_plain(options.name):
-        raise Refused(f"--name must be small letters, digits and hyphens, got {options.name!r}")
+        raise Refused(f"--name must be small letters, digits and hyphens, and no device's name (con), got {options.name!r}")
     report = Path(options.report or f"{options.name}-paper.pdf")
     page_kind(report, "--report")
     shelf, generic_name = own_shelf().with_typed(PAPER, options.generic)
@@ -134,7 +144,7 @@ def _paper(options: argparse.Namespace) -> int:
     wanted = SHOWN_FILTERS if generic.grains else ("none",)
     curves = [behind(own, s) for s in dict.fromkeys((*wanted, *own.readings.settings))]
     title = options.title or options.name.replace("-", " ").capitalize()
-    page = own_paper_page(own, curves, title, sheet, left_out, options.page)
+    page = own_paper_page(own, curves, title, sheet, left_out, options.page, options.large)
     file = _write_stock(options, own, shelf.file(PAPER, generic_name), title)
     save_page(page, report)
     return _show(options, own, curves, sheet, left_out, (title, file, report))
@@ -175,11 +185,11 @@ def _data(one: Behind) -> dict[str, Any]:
 def _write_stock(options: argparse.Namespace, own: OwnPaper, generic_file: Path, title: str) -> Path:
     """Write the paper onto one's own shelf; return where it lies."""
     from sim.calibration.own_stock_file import Told, stock_data, toml_of
-    from sim.reading import MAX_TOML_BYTES, parse_toml, read_text
+    from sim.reading import tables_in
     from sim.shelf import PAPER, own_folder
     from sim.writing import write_text
 
-    generic = parse_toml(generic_file, read_text(generic_file, MAX_TOML_BYTES))
+    generic = tables_in(generic_file)
     data = stock_data(own, generic, Told(title, options.read_on))
     remark = (
         f"A paper of one's own, begun from {own.generic.stock.name} and read behind {', '.join(own.readings.settings)}.\n"

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import argparse
 
-from sim.refusals import Refused
+from sim.control_ranges import in_range
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the verb's options."""
     parser.add_argument("lesson", metavar="LESSON", help="name of a lesson, or the folder of an exercise of your own")
     parser.add_argument("--records", type=int, default=120, metavar="N", help="random records tried (default: %(default)s)")
     parser.add_argument("--starts", type=int, default=4, metavar="N",
@@ -18,6 +17,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Check the exercise, show what was found; exit code 1 when there are problems."""
+    from sim.command.of_a_course import refuse_of_a_course
     from sim.command.pictures import show_json
     from sim.notebook.finding_words import finding_words
     from sim.scoring.checking import check_exercise
@@ -25,10 +25,9 @@ def run(options: argparse.Namespace) -> int:
     from sim.words import Words
 
     for name in ("records", "starts"):
-        value = getattr(options, name)
-        if not 1 <= value <= 10_000:
-            raise Refused(f"--{name} must be between 1 and 10000, got {value}")
-    folder, _ = exercise_at(options.lesson)
+        in_range(f"--{name}", getattr(options, name), 1, 10_000)
+    folder, exercise = exercise_at(options.lesson)
+    refuse_of_a_course(exercise.negatives)
     report = check_exercise(folder, options.records, options.starts)
     problems = [finding_words(finding, Words()) for finding in report.problems]
     if options.json:

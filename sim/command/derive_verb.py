@@ -6,11 +6,10 @@ import argparse
 import os
 from pathlib import Path
 
-from sim.refusals import Refused
+from sim.control_ranges import in_range
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the verb's options."""
     parser.add_argument("lessons", nargs="*", metavar="LESSON",
                         help="lessons, or folders of your own exercises (default: every lesson, and the sleeves)")  # fmt: skip
     parser.add_argument("--check", action="store_true", help="change nothing; tell where derived files are not up to date")
@@ -20,12 +19,13 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Derive or check; exit code 1 when a claim is broken or, with --check, when something is not up to date."""
+    from sim.command.of_a_course import refuse_of_a_course
     from sim.scoring.exercise_file import exercise_folder, exercise_names
     from sim.workshop.derive.run import derive_all
 
-    if not 1 <= options.jobs <= 64:
-        raise Refused(f"--jobs must be between 1 and 64, got {options.jobs}")
+    in_range("--jobs", options.jobs, 1, 64)
     folders: list[Path] = [exercise_folder(name) for name in options.lessons or exercise_names()]
+    refuse_of_a_course(name for folder in folders if options.lessons for name in _negatives_named(folder))
     found = derive_all(folders, options.sleeves or not options.lessons, options.jobs, lambda name: print(name, flush=True))
     for owed in found.owed:
         print(f"owed: {owed}")
@@ -42,3 +42,13 @@ def run(options: argparse.Namespace) -> int:
         return 1 if changed else 0
     print(f"{len(changed)} files changed")
     return 0
+
+
+def _negatives_named(folder: Path) -> list[str]:
+    """Return the negatives that an exercise's file names, whatever else of it is still to be derived."""
+    from sim.reading import MAX_TOML_BYTES, parse_toml, read_text
+    from sim.scoring.exercise_file import EXERCISE_FILE
+
+    file = folder / EXERCISE_FILE
+    named = parse_toml(file, read_text(file, MAX_TOML_BYTES)).get("negatives")
+    return [name for name in named if isinstance(name, str)] if isinstance(named, list) else []

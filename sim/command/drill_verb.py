@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.command.learner_options import add_learner_options, kept_in, today
+from sim.control_ranges import in_range
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
@@ -19,7 +20,6 @@ MOST_TRIES = 3  # an answer that cannot be read is asked for again so often
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the verb's options."""
     parser.add_argument("name", nargs="?", help="a drill by name; without one they are listed")
     parser.add_argument("--items", type=int, default=10, metavar="N", help="how many questions (default: %(default)s)")
     parser.add_argument("--seed", type=int, metavar="S", help="which questions (default: by learner, day and round)")
@@ -74,16 +74,14 @@ def _refuse_wrong(options: argparse.Namespace) -> None:
 
     if options.name not in DRILLS:
         raise Refused(f"drill must be one of {', '.join(DRILLS)}, got {options.name[:60]!r}")
-    if not 1 <= options.items <= 50:
-        raise Refused(f"--items must be between 1 and 50, got {options.items}")
+    in_range("--items", options.items, 1, 50)
     progress = read_progress(kept_in(options), options.learner)
     if options.recall and options.recall not in progress.met:
         met = ", ".join(progress.met) or "none yet"
         raise Refused(f"--recall must be a skill met before ({met}), got {options.recall[:60]!r}")
     if options.seed is not None and not 0 <= options.seed < 2**32:
         raise Refused(f"--seed must be between 0 and {2**32 - 1}, got {options.seed}")
-    if not 0.0 <= options.least_seen <= 10.0:
-        raise Refused(f"--least-seen must be between 0 and 10 L*, got {options.least_seen:g}")
+    in_range("--least-seen", options.least_seen, 0, 10, "L*")
 
 
 def _try_the_screen(file: Path) -> int:

@@ -8,47 +8,68 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from sim.calibration.flatbed_strips import GreyScale, Patchwork, readings_of_scan
+from sim.calibration.readings_csv import Wedge, read_exposing
+from sim.calibration.wedge_strips import PaperReadings
 from sim.command.scan_verb import numbers_of
+from sim.picture_reading import open_picture
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from sim.calibration.flatbed_strips import Patchwork
-    from sim.calibration.readings_csv import Wedge
-    from sim.calibration.wedge_strips import PaperReadings
+
+GREY = "grey"
 
 
 def scanned_readings(options: argparse.Namespace, file: Path, lux: float | None, wedge: Wedge | None) -> PaperReadings:
     """Return the readings of a scan; the CSV file says the seconds of every setting."""
-    from sim.calibration.flatbed_strips import GreyScale, readings_of_scan
-    from sim.calibration.readings_csv import read_exposing
+    if wedge is None or not options.grey or bool(options.strip) == bool(options.rows):
+        raise Refused("--scan must come with --wedge, --grey, and a --strip for every setting or --rows, got less or both")
+    exposing, picture = read_exposing(file, lux), _grey_pixels(Path(options.scan))
+    scale, laid = _by_themselves(options, picture, wedge) if options.rows else _where_said(options, wedge)
+    if unknown := [name for name in laid if name not in exposing.seconds]:
+        option = "--rows" if options.rows else "--strip"
+        raise Refused(f"{option} must name settings with seconds, {', '.join(exposing.seconds)}, got {', '.join(unknown)}")
+    if missing := [s for s in exposing.seconds if s not in laid]:
+        option = "--rows" if options.rows else "--strip"
+        raise Refused(f"{option} must be given for every setting with seconds, got none for {', '.join(missing)}")
+    rows = {name: (row, exposing.log_exposure(name)) for name, row in laid.items()}
+    white = _row("--white", tuple(numbers_of(options.white, "--white", 4, 4)), 5) if options.white else None
+    return readings_of_scan(picture, scale, white, rows, wedge.densities, lux is not None)
 
-    if wedge is None or not options.grey or not options.strip:
-        raise Refused("--scan must come with --wedge, --grey and a --strip for every setting, got less")
+
+def _where_said(options: argparse.Namespace, wedge: Wedge) -> tuple[GreyScale, dict[str, Patchwork]]:
+    """Return scale and strips where the options say that they lie."""
     left, top, right, bottom, steps, first, step = numbers_of(options.grey, "--grey", 7, 7)
-    scale = GreyScale(
-        _row("--grey", (left, top, right, bottom), int(steps)), tuple(first + step * k for k in range(int(steps)))
-    )
-    exposing = read_exposing(file, lux)
-    rows: dict[str, tuple[Patchwork, float]] = {}
+    row = _row("--grey", (left, top, right, bottom), int(steps))
+    scale = GreyScale(row, tuple(first + step * k for k in range(int(steps))))
+    laid: dict[str, Patchwork] = {}
     for text in options.strip:
         setting, equals, box = text.partition("=")
-        if not equals or setting not in exposing.seconds or setting in rows:
-            raise Refused(
-                f"--strip must be one of {', '.join(exposing.seconds)}, =, and its box, each once, got {text!r}"
-            )
-        numbers = tuple(numbers_of(box, "--strip", 4, 8))
-        rows[setting] = _row("--strip", numbers, len(wedge.densities)), exposing.log_exposure(setting)
-    if missing := [s for s in exposing.seconds if s not in rows]:
-        raise Refused(f"--strip must be given for every setting with seconds, got none for {', '.join(missing)}")
-    white = _row("--white", tuple(numbers_of(options.white, "--white", 4, 4)), 5) if options.white else None
-    return readings_of_scan(_grey_pixels(Path(options.scan)), scale, white, rows, wedge.densities, lux is not None)
+        if not equals or setting in laid:
+            raise Refused(f"--strip must be a setting, =, and its box, each once, got {text!r}")
+        laid[setting] = _row("--strip", tuple(numbers_of(box, "--strip", 4, 8)), len(wedge.densities))
+    return scale, laid
+
+
+def _by_themselves(
+    options: argparse.Namespace, picture: NDArray[Any], wedge: Wedge
+) -> tuple[GreyScale, dict[str, Patchwork]]:
+    """Return scale and strips where their edges show them."""
+    from sim.calibration.found_steps import found_rows
+
+    names = [name.strip() for name in options.rows.split(",")]
+    if names.count(GREY) != 1 or len(set(names)) < len(names):
+        raise Refused(f"--rows must name {GREY} and every setting once, such as grey,00,2,5, got {options.rows!r}")
+    steps, first, step = numbers_of(options.grey, "--grey", 3, 3)
+    counts = [int(steps) if name == GREY else len(wedge.densities) for name in names]
+    said = ["the grey scale" if name == GREY else f"strip {name}" for name in names]
+    found = dict(zip(names, found_rows(picture, said, counts, [one for one in said if one.startswith("strip")]), strict=True))
+    return GreyScale(found.pop(GREY), tuple(first + step * k for k in range(int(steps)))), found
 
 
 def _row(option: str, numbers: tuple[float, ...], steps: int) -> Patchwork:
-    from sim.calibration.flatbed_strips import Patchwork
-
     if len(numbers) == 4:
         return Patchwork.boxed(*numbers, steps)
     if len(numbers) != 8:
@@ -58,8 +79,6 @@ def _row(option: str, numbers: tuple[float, ...], steps: int) -> Patchwork:
 
 def _grey_pixels(file: Path) -> NDArray[Any]:
     """Return a scan's green channel, or its grey: the middle of what the eye sees."""
-    from sim.picture_reading import open_picture
-
     picture = open_picture(file)
     bands = [band if band.ndim == 2 else band[:, :, 1] for band in picture.bands()]
     return np.concatenate(bands)

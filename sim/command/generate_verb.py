@@ -8,15 +8,15 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from sim.control_ranges import in_range
 from sim.plain_text import drawn_on, plain
 from sim.refusals import Refused
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the verb's options."""
     parser.add_argument("only", nargs="*", metavar="PATTERN", help="only files that fit, e.g. 'scenes/*' (default: all)")
     parser.add_argument("--check", action="store_true", help="change nothing; compare stored files with manifest and recipes")
-    parser.add_argument("--whole", action="store_true", help="with --check: render every tile again, not a few")
+    parser.add_argument("--whole", action="store_true", help="with --check: trace windows of all photographs again, not of two")
     parser.add_argument("--preview", action="store_true", help="photographs only: small and rough, into the current folder")
     parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1, help="processes (default: %(default)s)")
     parser.add_argument("--folder", help="another folder with recipes.toml (default: assets_generated)")
@@ -27,10 +27,10 @@ def run(options: argparse.Namespace) -> int:
     """Make or check; exit code 1 when the check finds something."""
     from sim.reading import data_folder
     from sim.workshop.generate import check
+    from sim.workshop.photographs.catalogue import AWAITING
 
     folder = Path(options.folder) if options.folder else data_folder("assets_generated")
-    if not 1 <= options.jobs <= 64:
-        raise Refused(f"--jobs must be between 1 and 64, got {options.jobs}")
+    in_range("--jobs", options.jobs, 1, 64)
     if options.preview and options.check:
         raise Refused("--preview makes pictures and --check makes none: give one of them")
     if options.preview:
@@ -46,6 +46,7 @@ def run(options: argparse.Namespace) -> int:
         for finding in findings:
             print(f"{finding.path}: {finding.what}")
         print("All generated files are what their recipes say." if not findings else f"{len(findings)} findings")
+        print(f"Not traced again, for they are described better since they were made: {', '.join(AWAITING)}")
     return 1 if findings else 0
 
 

@@ -1,32 +1,4 @@
-"""The lines by which a lesson is worked in the terminal, from a file or through a pipe. One line, one act.
-
-    predict darker            what the next piece of paper will show: lighter right darker softer harder, step-4,
-                              before-first, after-last, filter-2, 8.5s
-    strip first=4 stops=0.5 steps=7 at=white-cup filter=2
-    print time=8.5 filter=2 hold-back=face:0.5:40
-    play                      let the lesson make its next piece of paper (worked example)
-    see lighter               what is to be seen, before any number is shown: also step-4, or a place (see white-cup=lighter)
-    tell                      the last sheet in words, no numbers        tell 2    sheet 2 in words
-    film                      the negative on the light table, by densitometer
-    meter white-cup plaster   the easel meter: light at places as the enlarger stands
-    why exposure              why it came out so, in one word
-    hint                      the next hint
-    look 2                    readings of sheet 2 once more          compare 1 2   two prints in one picture
-    loupe 2 face              sheet 2 through the loupe, at a place or at 60,85 (mm from its corner)
-    focuser at=60,85 focus=0.1   the picture on the easel through a grain focuser, set up as for a print
-    nominate 2                the sheet that counts (several for a series)
-    note words                a note for the notebook
-    list                      the pieces of paper so far             help          these lines
-    go-on                     on from the brief                      again         where the lesson stands, once more
-    finish                    leave; the lesson is kept              hand-in       leave, and see how to hand in
-
-Settings of strip and print: like negative filter f-number height focus develop temperature size border paper head lens
-carrier contact easel-tilt negative-tilt reciprocity shift; only what the lesson leaves open may differ from its start.
-Of a strip: first stops seconds steps at way along over. Of a print: time then=5:8 hold-back burn burn-above edge-burn.
-Cards: WHERE:STOPS:MM, where a place or mm to the right and down; 40x60 is oval; then if wanted the exposure's number, still,
-height= angle= outline= and, of a burn, filter=: burn=85,120:0.7:30:filter=4. edge-burn=top:0.3:25 (bottom, left, right, all).
-A line that begins with # is passed over. Settings not named stand as the lesson begins, or as in sheet N with like=N.
-"""
+"""The lines by which a lesson is worked in the terminal, taken apart word by word; ``LINES`` is what ``help`` shows."""
 
 from __future__ import annotations
 
@@ -37,13 +9,51 @@ from dataclasses import dataclass, field
 
 from sim.refusals import Refused
 
-VERBS = ("predict", "strip", "print", "play", "see", "why", "hint", "look", "compare", "loupe", "focuser", "nominate", "note",
-         "tell", "film", "meter", "list", "help", "finish", "go-on", "again", "hand-in")  # fmt: skip
+LINES = """The lines by which a lesson is worked in the terminal, from a file or through a pipe. One line, one act.
+
+    predict darker            what the next piece of paper will show: lighter right darker softer harder, step-4,
+                              before-first, after-last, filter-2, 8.5s
+    strip first=4 stops=0.5 steps=7 at=white-cup filter=2
+    print time=8.5 filter=2 hold-back=face:0.5:40
+    pour                      fresh developer into the tray, where a lesson leaves that open: minutes, and a litre
+    play                      let the lesson make its next piece of paper (worked example)
+    see lighter               what is to be seen, before any number is shown: also step-4, or a place (see white-cup=lighter)
+    tell                      the last sheet in words, no numbers        tell 2    sheet 2 in words
+    task                      what is asked for, what is free, and what the box holds
+    ruler height=780          how wide the picture is on the easel, and how many times the negative, set up as for a print
+    film                      the negative on the light table, by densitometer
+    meter white-cup plaster   the easel meter: light at places as the enlarger stands
+    why exposure              why it came out so, in one word
+    hint                      the next hint
+    look 2                    readings of sheet 2 once more          compare 1 2   two prints in one picture
+    look 2 wet                the same, and what its places read while it hung wet
+    loupe 2 face              sheet 2 through the loupe, at a place or at 60,85 (mm from its corner)
+    focuser at=60,85 focus=0.1   the picture on the easel through a grain focuser, set up as for a print
+    nominate 2                the sheet that counts (several for a series)
+    note words                a note for the notebook
+    list                      the pieces of paper so far             help          these lines
+    go-on                     on from the brief                      again         where the lesson stands, once more
+    finish                    leave; the lesson is kept              hand-in       leave, and see how to hand in
+
+Settings of strip and print: like negative filter f-number height focus develop temperature size border paper head lens
+carrier contact easel-tilt negative-tilt reciprocity shift; only what the lesson leaves open may differ from its start.
+Of a strip: first stops seconds steps at way along over dimmed. Of a print: time then=5:8 hold-back burn burn-above edge-burn
+flash=6 (seconds without the negative, dimmed by 5 stops; flash=6:4 by 4); its strip: strip way=flash first=2 stops=0.5.
+A strip of burns steps in stops of what it is laid over, the first step none: strip way=burn over=2:8 stops=0.5 steps=5
+through=40:height=80 (a hole over the place, its mm) or past=top:15 (an edge 15 mm beyond it, burning towards the top).
+Cards: WHERE:STOPS:MM, where a place or mm to the right and down; 40x60 is oval; then if wanted the exposure's number, still,
+height= angle= outline= and, of a burn, filter=: burn=85,120:0.7:30:filter=4. edge-burn=top:0.3:25 (bottom, left, right, all).
+A line that begins with # is passed over. Settings not named stand as the lesson begins, or as in sheet N with like=N.
+"""  # what `help` shows; kept by name: the folder that needs no Python has no docstrings
+
+VERBS = ("predict", "strip", "print", "pour", "play", "see", "why", "hint", "look", "compare", "loupe", "focuser", "nominate",
+         "note", "tell", "task", "ruler", "film", "meter", "list", "help", "finish", "go-on", "again", "hand-in")  # fmt: skip
 SET_UP_KEYS = ("negative", "like", "filter", "f-number", "height", "focus", "develop", "temperature", "size", "border", "paper",
                "head", "lens", "carrier", "contact", "easel-tilt", "negative-tilt", "reciprocity", "shift")  # fmt: skip
-PRINT_KEYS = ("time", "then", "hold-back", "burn", "burn-above", "edge-burn", *SET_UP_KEYS)
+PRINT_KEYS = ("time", "then", "hold-back", "burn", "burn-above", "edge-burn", "flash", *SET_UP_KEYS)
 FOCUSER_KEYS = ("at", *PRINT_KEYS)
-STRIP_KEYS = ("first", "stops", "seconds", "steps", "at", "way", "along", "over", *SET_UP_KEYS)
+STRIP_KEYS = ("first", "stops", "seconds", "steps", "at", "way", "along", "over", "dimmed", "through", "past",
+              *SET_UP_KEYS)  # fmt: skip
 REPEATED = ("then", "hold-back", "burn", "burn-above", "edge-burn", "over")
 FORMS = {
     "predict": "predict darker   (or step-4, filter-2, 8.5s)", "see": "see lighter   (or step-4)", "why": "why exposure",
@@ -98,19 +108,22 @@ def read_line(text: str) -> Act | None:
     verb, _, rest = plain.partition(" ")
     verb = verb.lower()
     if verb not in VERBS:
-        close = difflib.get_close_matches(verb, VERBS, n=1)
-        suggestion = f"; did you mean {close[0]!r}?" if close else ""
-        raise Refused(f"the line must begin with one of {', '.join(VERBS)}, got {verb[:40]!r}{suggestion}")
+        raise Refused(f"the line must begin with one of {', '.join(VERBS)}, got {verb[:40]!r}{_meant(verb, VERBS)}")
     if verb == "note":
         return Act(verb, (rest.strip(),))
     try:
         words = shlex.split(rest)
     except ValueError as error:
         raise Refused(f"a quotation mark must be closed, got {rest[:60]!r} ({error})") from None
-    known = {"print": PRINT_KEYS, "strip": STRIP_KEYS, "focuser": FOCUSER_KEYS}.get(verb)
+    known = {"print": PRINT_KEYS, "strip": STRIP_KEYS, "focuser": FOCUSER_KEYS, "ruler": PRINT_KEYS}.get(verb)
     if known is None:
         return Act(verb, tuple(words))
     return Act(verb, (), settings_said(verb, words, known))
+
+
+def _meant(word: str, known: Sequence[str]) -> str:
+    close = difflib.get_close_matches(word, known, n=1)
+    return f"; did you mean {close[0]!r}?" if close else ""
 
 
 def settings_said(verb: str, words: Sequence[str], known: tuple[str, ...]) -> dict[str, list[str]]:
@@ -119,9 +132,7 @@ def settings_said(verb: str, words: Sequence[str], known: tuple[str, ...]) -> di
     for word in words:
         key, equals, value = word.partition("=")
         if key not in known:
-            close = difflib.get_close_matches(key, known, n=1)
-            suggestion = f"; did you mean {close[0]!r}?" if close else ""
-            raise Refused(f"{verb} knows {', '.join(known)}, got {key[:40]!r}{suggestion}")
+            raise Refused(f"{verb} knows {', '.join(known)}, got {key[:40]!r}{_meant(key, known)}")
         if not equals or not value:
             raise Refused(f"{key} must be followed by = and its value, got {word[:40]!r}")
         if key in found and key not in REPEATED:

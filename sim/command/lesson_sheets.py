@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, get_args
+from typing import get_args
 
 from sim.command.lesson_lines import Act, whole_in
-from sim.command.printing_lines import filter_said, print_said, set_up_said, then_said
+from sim.command.printing_lines import burnt_past, check_burnt_past, filter_said, print_said, set_up_said, then_said
 from sim.command.setting_options import named_place
+from sim.negative.negative import Negative
+from sim.printing.flash import USUAL_DIMMED_STOPS
+from sim.printing.record import Exposure, PrintingRecord, StripWay
+from sim.printing.strips import burn_times_s, lay_strip, linear_times_s, stop_times_s
 from sim.refusals import Refused
-
-if TYPE_CHECKING:
-    from sim.negative.negative import Negative
-    from sim.printing.record import PrintingRecord
-    from sim.teaching.lesson import LessonRun
+from sim.teaching.lesson import LessonRun
+from sim.teaching.strip_verdict import deciding_place
+from sim.teaching.worked_example import strip_across
 
 STRIP_FIRST_S, STRIP_STEP_STOPS, STRIP_STEPS = 2.0, 0.5, 7
 
@@ -26,34 +28,40 @@ def print_record(run: LessonRun, act: Act) -> PrintingRecord:
 
 def strip_record(run: LessonRun, act: Act) -> PrintingRecord:
     """Return the record of a strip, a quarter sheet across a place. Raises ValueError in words."""
-    from sim.printing.record import StripWay
-    from sim.printing.strips import lay_strip, linear_times_s, stop_times_s
-    from sim.teaching.strip_verdict import deciding_place
-    from sim.teaching.worked_example import strip_across
-
     negative, record = _base(run, act)
     exposure = record.exposures[0]
     place = act.one("at") or deciding_place(run.exercise, negative, run.negatives.index(negative))
     if place:
         named_place(negative, "at", place)
-    if "stops" in act.settings and "seconds" in act.settings:
-        raise Refused("a strip must step in stops or in seconds, got both")
-    first, steps = act.number("first", STRIP_FIRST_S), whole_in("steps", act.one("steps", str(STRIP_STEPS)))
-    times = (
-        linear_times_s(first, act.number("seconds", 1.0), steps)
-        if "seconds" in act.settings
-        else stop_times_s(first, act.number("stops", STRIP_STEP_STOPS), steps)
-    )
     way = act.one("way", "same-place")
     if way not in get_args(StripWay):
         raise Refused(f"way must be one of {', '.join(get_args(StripWay))}, got {way[:40]!r}")
     each = tuple(then_said(exposure, text, "over") for text in act.settings.get("over", []))
+    through, past = act.one("through"), act.one("past")
+    check_burnt_past(way, through, past, bool(each))
+    if "dimmed" in act.settings and way != "flash":
+        raise Refused(f"dimmed must stand with way=flash only, got way={way}")
+    dimmed_stops = act.number("dimmed", USUAL_DIMMED_STOPS) if way == "flash" else 0.0
     piece = strip_across(negative, record, place)
     laid = lay_strip(
-        piece.record, times, act.number("f-number", exposure.f_number), filter_said(act, exposure),
-        way, act.number("along", 0.0), each, piece.at_mm,  # type: ignore[arg-type]
+        piece.record, _times_s(act, way, each), act.number("f-number", exposure.f_number), filter_said(act, exposure),
+        way, act.number("along", 0.0), each, piece.at_mm, dimmed_stops,  # type: ignore[arg-type]
     )  # fmt: skip
-    return laid.record
+    return burnt_past(laid, piece.record, through, past, piece.at_mm).record
+
+
+def _times_s(act: Act, way: str, each: tuple[Exposure, ...]) -> tuple[float, ...]:
+    """Return the steps' seconds, even stops or even seconds apart; of burns in stops of what they are laid over."""
+    if "stops" in act.settings and "seconds" in act.settings:
+        raise Refused("a strip must step in stops or in seconds, got both")
+    steps = whole_in("steps", act.one("steps", str(STRIP_STEPS)))
+    if "seconds" in act.settings:
+        return linear_times_s(act.number("first", STRIP_FIRST_S), act.number("seconds", 1.0), steps)
+    if way == "burn":
+        if "first" in act.settings:
+            raise Refused("first must stand with seconds in a strip of burns, whose first step in stops is none, got it alone")
+        return burn_times_s(each[0].time_s, act.number("stops", STRIP_STEP_STOPS), steps)
+    return stop_times_s(act.number("first", STRIP_FIRST_S), act.number("stops", STRIP_STEP_STOPS), steps)
 
 
 def _base(run: LessonRun, act: Act) -> tuple[Negative, PrintingRecord]:
@@ -77,4 +85,4 @@ def _base(run: LessonRun, act: Act) -> tuple[Negative, PrintingRecord]:
         record = replace(record, enlarger=earlier.enlarger, development=earlier.development).with_exposures(one)
     elif like:
         record = replace(earlier, negative=name, negative_digest=negative.digest)
-    return negative, set_up_said(act, record)
+    return negative, set_up_said(act, run.in_this_bath(record))

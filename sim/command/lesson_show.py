@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from sim.command.loupe_pictures import point_of, write_focuser, write_loupe
 from sim.command.pictures import save_print, show_table
+from sim.notebook.control_words import control_words
+from sim.notebook.mark_words import kind_words
+from sim.paper.stock import find_stock
+from sim.printing.record import PrintingRecord
+from sim.printing.strips import strip_in
+from sim.scoring.exercise import CONTROL_NAMES
+from sim.teaching.lesson import LessonRun
+from sim.teaching.lesson_marks import index_of
+from sim.teaching.lesson_step import Step
+from sim.teaching.lesson_texts import sheets_in_words
+from sim.viewing.lightness import screen_values
 from sim.viewing.plain_names import plain_name
 from sim.writing import write_png
-
-if TYPE_CHECKING:
-    from sim.printing.record import PrintingRecord
-    from sim.teaching.lesson import LessonRun
-    from sim.teaching.lesson_step import Step
 
 SURROUND_DENSITY = 0.75  # a neutral grey surround of about 18 % (ISO 3664 asks for an even neutral one)
 GAP_PX = 40
@@ -20,8 +26,6 @@ GAP_PX = 40
 
 def show_step(step: Step) -> None:
     """Print what there is to read and to answer now."""
-    from sim.teaching.lesson_texts import sheets_in_words
-
     print()
     minutes = "1 minute" if round(step.minutes_left) == 1 else f"{step.minutes_left:.0f} minutes"
     print(f"[{step.stage}] {step.title}   {sheets_in_words(step.sheets_left)} and {minutes} left")
@@ -80,34 +84,46 @@ def show_marks(step: Step) -> None:
     show_table(title, ["negative", "place", "kind", "measured", "wanted", "points"], rows)
 
 
+def show_task(run: LessonRun) -> None:
+    """Print what is asked for, as far as it is announced; what is free, and what the box holds."""
+    exercise, words = run.exercise, run.words
+    rows = []
+    for one in exercise.criteria:
+        if one.hidden or not (one.counts or one.spots):
+            continue
+        places = ", ".join(plain_name(spot.known_as(run.negatives[0].places) or spot.name) for spot in one.spots)
+        numbers = one.counts and bool(one.of_kind.keys)
+        wanted = f"{one.wanted:g}" + (f" to {one.most:g}" if one.most else "") if numbers else "-"
+        within = f"{one.tolerance:.3g} {one.of_kind.unit}" if numbers else "-"
+        film = "" if one.negative is None else plain_name(run.negatives[one.negative - 1].name)
+        rows.append([film, places or "-", kind_words(one.kind, words), wanted, within, f"{one.points:g}"])
+    several = len(exercise.negatives) > 1
+    head = ["negative", "place", "asked for", "wanted", "within", "points"]
+    show_table("Asked for", head if several else head[1:], rows if several else [row[1:] for row in rows], words=True)
+    free = ", ".join(control_words(name, words) for name in CONTROL_NAMES if name in exercise.unlocked)
+    print(f"  {100 * exercise.pass_share:.0f} % of the points pass. Free: {free}.")
+    box = exercise.box
+    print(f"  The box holds {sheets_in_words(box.sheets)}, the evening {box.minutes:.0f} minutes; the trade's rules need about "
+          f"{sheets_in_words(box.expected_sheets)}.")  # fmt: skip
+
+
 def show_sheets(step: Step) -> None:
     """Print the pieces of paper made so far."""
     rows = [[str(s.number), s.kind, s.negative, s.words, "counts" if s.nominated else ""] for s in step.sheets]
     show_table("Paper used", ["sheet", "kind", "negative", "how", ""], rows, words=True)
 
 
-def picture_name(run: LessonRun, number: int) -> str:
-    """Return the file name of a piece of paper."""
-    kind = run.evening.state.sheets[number - 1].record.sheet.kind
-    return f"{number:02d}-{'strip' if kind == 'strip' else 'print'}.png"
-
-
 def write_picture(run: LessonRun, number: int, folder: Path) -> Path:
     """Write a piece of paper as it looks under white light; return the file."""
-    from sim.printing.strips import strip_in
-
-    path = folder / picture_name(run, number)
-    strip = strip_in(run.evening.state.sheets[number - 1].record)
+    record = run.evening.state.sheets[number - 1].record
+    path = folder / f"{number:02d}-{'strip' if record.sheet.kind == 'strip' else 'print'}.png"
+    strip = strip_in(record)
     save_print(path, run.sheet(number), strip.steps if strip else ())
     return path
 
 
 def write_through_loupe(run: LessonRun, number: int, at: str, folder: Path) -> Path:
     """Write what a loupe shows of a piece of paper at a place or point; return the file. Raises Refused."""
-    from sim.command.loupe_pictures import point_of, write_loupe
-    from sim.paper.stock import find_stock
-    from sim.teaching.lesson_marks import index_of
-
     record = run.record_of(number)
     negative = run.negatives[index_of(run.negatives, record)]
     path = folder / f"{number:02d}-loupe-{_file_word(at)}.png"
@@ -117,9 +133,6 @@ def write_through_loupe(run: LessonRun, number: int, at: str, folder: Path) -> P
 
 def write_through_focuser(run: LessonRun, record: PrintingRecord, at: str, folder: Path) -> Path:
     """Write what a grain focuser shows on the easel of a set-up, in the picture's middle unless told where. Raises Refused."""
-    from sim.command.loupe_pictures import point_of, write_focuser
-    from sim.teaching.lesson_marks import index_of
-
     run.refuse_locked(record)
     negative = run.negatives[index_of(run.negatives, record)]
     middle = f"{record.sheet.width_mm / 2:g},{record.sheet.height_mm / 2:g}"
@@ -137,7 +150,6 @@ def write_comparison(run: LessonRun, first: int, second: int, folder: Path) -> P
     import numpy as np
     from PIL import Image
 
-    from sim.viewing.lightness import screen_values
 
     sheets = [run.sheet(number) for number in (first, second)]
     scale = min(sheet.grid.px_per_mm for sheet in sheets)

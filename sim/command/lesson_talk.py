@@ -2,20 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from sim.command import lesson_instruments, lesson_lines
+from sim.command import lesson_lines
+from sim.command.lesson_instruments import light_table, meter, ruler, show_wet, tell, under_the_loupe
 from sim.command.lesson_lines import FORMS, Act, read_line, whole_in
+from sim.command.lesson_sheets import print_record, strip_record
+from sim.command.lesson_show import (
+    show_sheets,
+    show_step,
+    show_task,
+    write_comparison,
+    write_picture,
+    write_through_focuser,
+)
+from sim.command.pictures import show_table
+from sim.evening.evening_state import FRESH_DEVELOPER_L, POURING_S
+from sim.notebook.advice_words import advice_words
+from sim.notebook.record_words import changes
 from sim.refusals import Refusal, Refused
+from sim.teaching.lesson import LessonRun
+from sim.teaching.lesson_texts import litres_in_words
 from sim.viewing.plain_names import plain_name
 
-if TYPE_CHECKING:
-    from sim.teaching.lesson import LessonRun
-
 WORDS_WANTED = {"predict": 1, "see": 1, "why": 1, "look": 1, "compare": 2, "loupe": 2, "nominate": 1}
+LOOKING = ("hint", "look", "compare", "loupe", "focuser", "tell", "task", "ruler", "film", "meter", "note", "list", "help",
+           "finish", "hand-in")  # fmt: skip
 MAX_REFUSED = 1000  # a file of nonsense ends some time
 
 
@@ -30,8 +44,6 @@ class Talk:
 
     def all_lines(self, lines: Iterable[str], echo: bool) -> None:
         """Work through lines until they end or one says finish; a refused line is said in words and passed over."""
-        from sim.command.lesson_show import show_step
-
         show_step(self.run.step)
         for line in lines:
             if echo and line.strip() and not line.lstrip().startswith("#"):
@@ -42,7 +54,6 @@ class Talk:
 
     def line(self, text: str) -> None:
         """Do one line. What is refused, is refused in words and nothing has happened."""
-
         try:
             act = read_line(text)
             if act is not None:
@@ -53,27 +64,74 @@ class Talk:
 
     def act(self, act: Act) -> None:
         """Do what a line says. Raises ValueError or OutsideError in words."""
-        from sim.command.lesson_show import show_step
-
         if len(act.words) < WORDS_WANTED.get(act.verb, 0):
             raise Refused(f"the line must be like `{FORMS[act.verb]}`, got {' '.join((act.verb, *act.words))[:60]!r}")
-        doing: dict[str, Callable[[Act], bool | None]] = {
-            "predict": self._predict, "strip": self._paper, "print": self._paper, "play": self._paper, "see": self._see,
-            "why": self._why, "hint": self._hint, "look": self._look, "compare": self._compare, "loupe": self._loupe,
-            "focuser": self._focuser, "nominate": self._nominate, "note": self._note, "list": self._list, "help": _help,
-            "finish": self._finish, "tell": self._tell, "film": self._film, "meter": self._meter,
-            "go-on": self._go_on, "again": self._again, "hand-in": self._finish,
-        }  # fmt: skip
-        if not doing[act.verb](act):
+        if act.verb in LOOKING:
+            self._look(act)
+        else:
+            self._work(act)
             show_step(self.run.step)
 
-    def _predict(self, act: Act) -> None:
-        self.run.predict(act.words[0], " ".join(act.words[1:]))
+    def _work(self, act: Act) -> None:
+        """Do what brings the lesson on."""
+        match act.verb:
+            case "predict":
+                self.run.predict(act.words[0], " ".join(act.words[1:]))
+            case "strip" | "print" | "play":
+                self._paper(act)
+            case "pour":
+                self.run.pour()
+                print(f"  {litres_in_words(FRESH_DEVELOPER_L)} of fresh developer stands in the tray; mixing took "
+                      f"{POURING_S / 60:g} minutes. The tired bath goes where local rules say.")  # fmt: skip
+            case "see":
+                self.run.see(act.words[0], " ".join(act.words[1:]))
+            case "why":
+                self.run.why(act.words[0])
+            case "nominate":
+                self._nominate(act)
+            case "go-on":
+                self.run.begin()
+
+    def _look(self, act: Act) -> None:
+        """Do what shows, tells or notes something and leaves the lesson where it stands."""
+        match act.verb:
+            case "hint":
+                print(f"  Hint: {self.run.hint()}")
+            case "look":
+                number = whole_in("look", act.words[0])
+                self._read(number)
+                if act.words[1:] == ("wet",):
+                    show_wet(self.run, number)
+                elif len(act.words) > 1:
+                    raise Refused(f"look takes a sheet's number and if wanted wet, got {' '.join(act.words)[:60]!r}")
+            case "compare":
+                self._compare(act)
+            case "loupe":
+                under_the_loupe(self.run, act, self.pictures)
+            case "focuser":
+                seen = write_through_focuser(self.run, print_record(self.run, act), act.one("at"), self.pictures)
+                print(f"  The grain on the easel: {seen}")
+            case "tell":
+                tell(self.run, act)
+            case "task":
+                show_task(self.run)
+            case "ruler":
+                ruler(self.run, print_record(self.run, act))
+            case "film":
+                light_table(self.run)
+            case "meter":
+                meter(self.run, act)
+            case "note":
+                self.run.evening.note(act.words[0])
+                print("  Noted.")
+            case "list":
+                show_sheets(self.run.step)
+            case "help":
+                print(lesson_lines.LINES)
+            case "finish" | "hand-in":
+                self.ended = True
 
     def _paper(self, act: Act) -> None:
-        from sim.command.lesson_sheets import print_record, strip_record
-        from sim.command.lesson_show import write_picture
-
         if act.verb == "play":
             self.run.play()
         else:
@@ -81,97 +139,26 @@ class Talk:
         path = write_picture(self.run, self.run.made, self.pictures)
         print(f"  Sheet {self.run.made} lies under white light: {path}")
 
-    def _see(self, act: Act) -> None:
-        self.run.see(act.words[0], " ".join(act.words[1:]))
-
-    def _why(self, act: Act) -> None:
-        self.run.why(act.words[0])
-
-    def _hint(self, act: Act) -> bool:
-        print(f"  Hint: {self.run.hint()}")
-        return True
-
-    def _look(self, act: Act) -> bool:
-        from sim.command.pictures import show_table
-        from sim.notebook.advice_words import advice_words
-
-        number = whole_in("look", act.words[0])
+    def _read(self, number: int) -> None:
         marks, advice = self.run.readings(number)
         rows = [[plain_name(m.place), m.kind, f"{m.measured:.2f}", f"{m.wanted:.2f}", m.unit] for m in marks if not m.missing]
         show_table(f"Sheet {number}", ["place", "kind", "measured", "wanted", "unit"], rows)
         for one in advice:
             print(f"  {advice_words(one, self.run.words)}")
-        return True
 
-    def _compare(self, act: Act) -> bool:
-        from sim.command.lesson_show import write_comparison
-        from sim.notebook.record_words import changes
-
+    def _compare(self, act: Act) -> None:
         a, b = (whole_in("compare", word) for word in act.words[:2])
         for number in (a, b):
             self.run.readings(number)  # refuses what is not there, or was not looked at yet
         sheets = self.run.evening.state.sheets
         words = changes(sheets[a - 1].record, sheets[b - 1].record) or ("nothing was done differently",)
         print(f"  Sheet {a} and sheet {b}: {', '.join(words)}. {write_comparison(self.run, a, b, self.pictures)}")
-        return True
-
-    def _loupe(self, act: Act) -> bool:
-        lesson_instruments.under_the_loupe(self.run, act, self.pictures)
-        return True
-
-    def _focuser(self, act: Act) -> bool:
-        from sim.command.lesson_sheets import print_record
-        from sim.command.lesson_show import write_through_focuser
-
-        record = print_record(self.run, act)
-        print(f"  The grain on the easel: {write_through_focuser(self.run, record, act.one('at'), self.pictures)}")
-        return True
 
     def _nominate(self, act: Act) -> None:
-        from sim.command.lesson_show import write_comparison
-
         self.run.nominate(*(whole_in("nominate", word) for word in act.words))
         for one in () if self.run.exam else self.run.result()[2]:
             path = write_comparison(self.run, one.first, one.second, self.pictures)
             print(f"  Your prints {one.first} and {one.second} side by side: {path}")
-
-    def _tell(self, act: Act) -> bool:
-        lesson_instruments.tell(self.run, act)
-        return True
-
-    def _film(self, act: Act) -> bool:
-        lesson_instruments.light_table(self.run)
-        return True
-
-    def _meter(self, act: Act) -> bool:
-        lesson_instruments.meter(self.run, act)
-        return True
-
-    def _note(self, act: Act) -> bool:
-        self.run.evening.note(act.words[0])
-        print("  Noted.")
-        return True
-
-    def _list(self, act: Act) -> bool:
-        from sim.command.lesson_show import show_sheets
-
-        show_sheets(self.run.step)
-        return True
-
-    def _finish(self, act: Act) -> bool:
-        self.ended = True
-        return True
-
-    def _go_on(self, act: Act) -> None:
-        self.run.begin()
-
-    def _again(self, act: Act) -> None:
-        """Show the step once more."""
-
-
-def _help(act: Act) -> bool:
-    print(lesson_lines.__doc__)
-    return True
 
 
 def typed_lines(talk: Talk) -> Iterator[str]:

@@ -12,6 +12,7 @@ from sim.command.learner_options import add_learner_options, evening_file, kept_
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
+    from sim.evening.assignment import Assignment
     from sim.teaching.lesson import LessonRun
 
 MAX_SCRIPT_BYTES = 1024 * 1024
@@ -19,7 +20,6 @@ MAX_SCRIPT_LINES = 20_000
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the verb's options."""
     parser.add_argument("name", nargs="?", help="a lesson by name; without one the syllabus is listed")
     parser.add_argument("--folder", metavar="DIR", help="an exercise folder of one's own, or a bundle handed out in a course")
     parser.add_argument("--do", metavar="FILE", help="work through the lines of a file ('-': a pipe); see `help` inside")
@@ -79,6 +79,7 @@ def script_lines(name: str | None) -> Iterator[str]:
 
 def _opened(options: argparse.Namespace) -> LessonRun:
     """Return the lesson begun or continued."""
+    from sim.evening.given_out import keep_begun, refuse_another_evening
     from sim.evening.log import refuse_foreign
     from sim.teaching.lesson import LessonRun
     from sim.teaching.lesson_opening import exercise_in
@@ -87,46 +88,42 @@ def _opened(options: argparse.Namespace) -> LessonRun:
     if options.name and options.folder:
         raise Refused(f"give a lesson's name or --folder, got both {options.name!r} and {options.folder!r}")
     where, name, learner, negatives = options.folder or options.name, "", options.learner, tuple(options.negative)
-    if options.folder and (Path(options.folder) / "assignment.toml").is_file():
-        name, learner, negatives = _assigned(Path(options.folder), learner, negatives, kept_in(options))
+    assignment = _assigned(Path(options.folder), learner, negatives, kept_in(options)) if options.folder else None
+    if assignment is not None:
+        name, learner, negatives = assignment.exercise, assignment.learner, assignment.negatives
     folder, exercise = exercise_in(where, name)
     progress = read_progress(kept_in(options), learner)
     attempt = progress.attempts(exercise.name) + 1
-    if options.new and _one_evening_only(Path(options.folder) if options.folder else None):
-        raise Refused("--new cannot be asked for in an examination: there is one evening; leave it out to go on with it")
     if options.new:
         attempt = _unused(options, exercise.name, learner, attempt)
     if options.log:
         refuse_foreign(Path(options.log))
     log = Path(options.log) if options.log else evening_file(options, exercise.name, learner, attempt)
-    return LessonRun.open(
+    if assignment is not None and not log.exists():
+        refuse_another_evening(kept_in(options), assignment)
+    lesson = LessonRun.open(
         log, where, learner=learner, attempt=attempt, negatives=negatives or next_negatives(progress, exercise, folder),
         mode=options.mode or "", name=name, clean_successes=progress.clean_successes(exercise.skill),
     )  # fmt: skip
+    if assignment is not None:
+        keep_begun(kept_in(options), assignment, log)
+    return lesson
 
 
-def _assigned(
-    folder: Path, learner: str, negatives: tuple[str, ...], keep: Path
-) -> tuple[str, str, tuple[str, ...]]:
-    """Return exercise, learner and negatives of a bundle; remember that they were given out."""
-    from sim.evening.assignment import read_assignment
+def _assigned(folder: Path, learner: str, negatives: tuple[str, ...], keep: Path) -> Assignment | None:
+    """Return the assignment of a bundle, None for any other folder; remember that its negatives were given out."""
+    from sim.evening.assignment import assignment_in
     from sim.evening.given_out import keep_given_out
 
-    assignment = read_assignment(folder)
+    assignment = assignment_in(folder)
+    if assignment is None:
+        return None
     if learner and learner != assignment.learner:
         raise Refused(f"--learner must be {assignment.learner!r}, whose bundle this is, got {learner!r}")
     if negatives:
         raise Refused(f"--negative cannot be chosen in a bundle, got {', '.join(negatives)}")
     keep_given_out(keep, assignment)
-    return assignment.exercise, assignment.learner, assignment.negatives
-
-
-def _one_evening_only(folder: Path | None) -> bool:
-    """Tell whether a folder is the bundle of an examination."""
-    from sim.evening.assignment import assignment_in
-
-    assignment = assignment_in(folder) if folder else None
-    return assignment is not None and assignment.exam
+    return assignment
 
 
 def _unused(options: argparse.Namespace, exercise: str, learner: str, attempt: int) -> int:
@@ -147,7 +144,7 @@ def _say_hello(lesson: LessonRun) -> None:
         print(f"Note: {lesson.evening.damage}")
     if lesson.changed_since:
         print("Note: the exercise has changed since this evening was begun.")
-    print("Type `help` for the lines that are understood.")
+    print("Type `help` for the lines that are understood, `task` for what is asked.")
 
 
 def _keep(options: argparse.Namespace, lesson: LessonRun) -> None:

@@ -8,11 +8,10 @@ from dataclasses import replace
 from sim.command.loupe_pictures import point_of, write_focuser, write_loupe
 from sim.command.print_verb import as_said, asked_for
 from sim.command.setting_options import Given, add_setting_options, default_output
-from sim.refusals import Refused
+from sim.control_ranges import in_range
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the verb's options."""
     parser.add_argument("record", nargs="*", metavar="RECORD|KEY=VALUE",
                         help="a printing record (JSON), words as `print` takes them, or the set-up below")  # fmt: skip
     parser.add_argument("--at", required=True, metavar="PLACE|X,Y",
@@ -37,8 +36,8 @@ def run(options: argparse.Namespace) -> int:
     from sim.printing.controls import number_in_range
     from sim.viewing.loupe import sharpness_at
 
-    if options.side is not None and not 1.0 <= options.side <= 60.0:
-        raise Refused(f"--side must be between 1 and 60 mm, got {options.side:g}")
+    if options.side is not None:
+        in_range("--side", options.side, 1, 60, "mm")
     number_in_range("focus_offset_mm", options.focus, "--focus")
     negative, stock, record = asked_for(options)
     record = as_said(options, negative, record)

@@ -6,6 +6,7 @@ Exit codes: 0 done, 1 done but with findings (a check failed, a goal not reached
 from __future__ import annotations
 
 import argparse
+import errno
 import importlib
 import os
 import sys
@@ -29,7 +30,7 @@ VERBS: dict[str, str] = {
     "check": "tell whether an exercise is sound: marks of its reference, what passes, what its advice says",
     "derive": "work out again what lessons and sleeves claim: references, targets, trials, numbers; or check them",
     "sleeves": "list the negatives in the file and what each one teaches",
-    "calibrate": "your own paper and enlarger, from strips of a step wedge or one print that was right",
+    "calibrate": "your own paper and enlarger, from strips of a step wedge, grey patches or one print that was right",
     "times": "tables of seconds by stops, for exposures, dodging and burning",
     "proof": "a proof sheet: all frames of a roll printed alike, at the least time for full black through clear film",
     "scan": "turn a scan of your own negative into one that can be printed here",
@@ -41,7 +42,7 @@ VERBS: dict[str, str] = {
     "author": "begin an exercise of your own from a negative and a few answers",
     "assign": "make one bundle per learner and exercise of a course, with a negative of the learner's own",
     "mark": "mark a folder of handed-in evenings: gradebook, pages for learners, a page for whoever teaches",
-    "map": "draw the printing map of a record: one page for a real darkroom",
+    "map": "draw the printing map of a record: a page for a real darkroom",
     "reprint": "make a record again for another size, paper or negative",
     "schema": "print the JSON schema of a printing record",
 }
@@ -101,20 +102,30 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _run(options: argparse.Namespace) -> int:
     """Run a verb; refusals become one line on stderr and exit code 2, anything else is a fault of ours and is shown."""
+    from sim.command.output_places import folders_to_make, say_made
 
+    to_make = folders_to_make(options)
     try:
         code: int = options.run(options)
         sys.stdout.flush()
         return code
-    except BrokenPipeError:  # whoever reads our output has seen enough, as with `| head`
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 141
     except (Refusal, OSError) as error:
+        if _nobody_reads_on(error):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            return 141
         print(f"tonewright {options.verb}: {_in_words(error)}", file=sys.stderr)
         return 2
     except KeyboardInterrupt:
         print("stopped", file=sys.stderr)
         return 130
+    finally:
+        say_made(to_make)
+
+
+def _nobody_reads_on(error: Exception) -> bool:
+    """Tell whether whoever reads our output has seen enough, as with ``| head``; one system calls that a wrong argument."""
+    bare = isinstance(error, OSError) and error.filename is None
+    return isinstance(error, BrokenPipeError) or (bare and sys.platform == "win32" and error.errno == errno.EINVAL)
 
 
 def _in_words(error: Exception) -> str:

@@ -9,14 +9,13 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from sim.control_ranges import in_range
 from sim.plain_text import drawn_on
-from sim.refusals import Refused
 
 MOST_JOBS = 64
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the verb's options."""
     parser.add_argument("folder", help="the folder of handed-in files, or a zip of them")
     parser.add_argument("--course", required=True, metavar="TOML", help="the course file")
     parser.add_argument("--roster", metavar="CSV", help="who is in the course: id, name, email (default: the course file's)")
@@ -53,10 +52,8 @@ def run(options: argparse.Namespace) -> int:
     from sim.marking.gradebook import mapping_file
     from sim.marking.shards import shard_in
 
-    if not 1 <= options.jobs <= MOST_JOBS:
-        raise Refused(f"--jobs must be between 1 and {MOST_JOBS}, got {options.jobs}")
-    if not 0.5 <= options.time_limit <= 3600.0:
-        raise Refused(f"--time-limit must be between 0.5 and 3600 s, got {options.time_limit}")
+    in_range("--jobs", options.jobs, 1, MOST_JOBS)
+    in_range("--time-limit", options.time_limit, 0.5, 3600, "s")
     roster, received, overrides, hand_back_to, changes = (
         Path(name) if name else None
         for name in (options.roster, options.received, options.overrides, options.hand_back, options.changes)

@@ -10,7 +10,6 @@ from sim.refusals import Refused
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the verb's options."""
     parser.add_argument("--time", type=float, default=10.0, metavar="S", help="time before the change (default: %(default)s)")
     parser.add_argument("--keep", metavar="PLACE", help="place whose tone is to stay (default: the lightest)")
     parser.add_argument("--to-filter", help="change to this graded filter, or 'none'")

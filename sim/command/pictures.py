@@ -4,21 +4,20 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from sim.negative.negative import Negative
 from sim.plain_text import drawn_on, one_line, plain
-from sim.refusals import Refused
+from sim.printing.make_print import Print
+from sim.printing.strips import Step
+from sim.scoring.marks import Marks
+from sim.viewing.densitometer import negative_density, places_read
+from sim.viewing.lightness import lightness, safelight_values, screen_values
+from sim.viewing.strip_numbers import numbered
+from sim.viewing.strip_reading import StepRead
 from sim.writing import write_png
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
-
-    from sim.negative.negative import Negative
-    from sim.printing.make_print import Print
-    from sim.printing.strips import Step
-    from sim.scoring.marks import Marks
-    from sim.viewing.strip_reading import StepRead
 
 
 def save_print(
@@ -28,9 +27,6 @@ def save_print(
 
     A strip's ``steps`` get their numbers at its edge.
     """
-    from sim.viewing.lightness import safelight_values, screen_values
-    from sim.viewing.strip_numbers import numbered
-
     values = screen_values(sheet.density, viewing_lux) if view == "white" else safelight_values(sheet.density, view)
     dpi = sheet.grid.px_per_mm * 25.4
     write_png(path, numbered(values, sheet, steps), dpi=(dpi, dpi))
@@ -38,15 +34,8 @@ def save_print(
 
 def readings_of(sheet: Print, negative: Negative) -> list[dict[str, Any]]:
     """Return the densitometer's readings of all named places: negative and print density, lightness."""
-    from sim.viewing.densitometer import negative_density, read_place
-    from sim.viewing.lightness import lightness
-
     rows = []
-    for place in negative.places:
-        try:
-            density = read_place(sheet, place)
-        except Refused:
-            continue  # the place lies off this piece of paper
+    for place, density in places_read(sheet, negative):
         rows.append(
             {
                 "place": place.name,

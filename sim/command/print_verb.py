@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from sim.scoring.target_tones import ToneTarget
     from sim.shelf import Shelf
 
+SAID_AS = {"--sheet": "size", "--yellow": "filter", "--magenta": "filter"}  # options whose word is another
 LAID_OUT_BY_OPTIONS = ("negative", "paper", "like")  # what the shelf and the record decide
 
 
@@ -51,16 +52,19 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def asked_for(options: argparse.Namespace) -> tuple[Negative, Stock, PrintingRecord]:
     """Return what is to be printed: a record from a file, or the set-up given on the line."""
+    from sim.command.of_a_course import refuse_of_a_course
     from sim.control_ranges import checked
     from sim.negative.develop import find_negative
     from sim.paper.stock import find_stock
     from sim.printing.record_file import read_record
 
     options.record, options.said = _record_and_words(options.record)
+    _refuse_said_twice(options)
     checked("--lux", options.lux, "viewing_lux")
     if not options.record:
         return set_up_from(options, options.time)
     record = read_record(Path(options.record))
+    refuse_of_a_course((record.negative,))
     shelf = _shelf_for(options, record)
     return find_negative(record.negative, shelf), find_stock(record.sheet.paper, shelf), record
 
@@ -74,6 +78,15 @@ def _record_and_words(words: list[str]) -> tuple[str | None, Act]:
         raise Refused(f"one record may be printed at a time, got {', '.join(files)[:100]}")
     known = tuple(key for key in PRINT_KEYS if key not in LAID_OUT_BY_OPTIONS)
     return (files[0] if files else None), Act("print", (), settings_said("print", [w for w in words if w not in files], known))
+
+
+def _refuse_said_twice(options: argparse.Namespace) -> None:
+    """Refuse a setting that is said both as an option and as a word: neither may be dropped in silence."""
+    said = options.said.settings
+    for option in options.given:
+        key = SAID_AS.get(option, option.removeprefix("--"))
+        if key in said:
+            raise Refused(f"{option} and {key}={said[key][0]} exclude each other: say it once, got both")
 
 
 def as_said(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> PrintingRecord:

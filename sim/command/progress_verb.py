@@ -9,7 +9,6 @@ from sim.command.learner_options import add_learner_options, kept_in, today
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the verb's options."""
     parser.add_argument("--html", metavar="FILE", help="write one page that stands alone")
     parser.add_argument("--json", action="store_true", help="the same as data")
     add_learner_options(parser)

@@ -16,7 +16,6 @@ if TYPE_CHECKING:
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the verb's options."""
     parser.add_argument("--targets", metavar="TOML", help="target tones (default: the sleeve's lightest and darkest places)")
     parser.add_argument("--way", choices=("one", "pair"), default="one", help="one exposure, or a soft and a hard one")
     parser.add_argument("--card", action="append", default=[], metavar="PLACE", help="a place a card may hold back or burn")
@@ -32,6 +31,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Find the print; exit code 1 when the goals cannot be reached."""
     from sim.bench.real_sheet import tones_on_real_paper
+    from sim.notebook.own_seconds import own_seconds_lines
     from sim.paper.response import Response
     from sim.printing.record_file import write_record
     from sim.scoring.reach import ReachOptions, reach
@@ -58,7 +58,12 @@ def run(options: argparse.Namespace) -> int:
     if options.save_record:
         write_record(Path(options.save_record), found.record)
     real = tones_on_real_paper(negative, found.record, stock) if options.real_paper else ()
-    (_show_json if options.json else _show)(found, real)
+    if options.json:
+        _show_json(found, real)
+    else:
+        _show(found, real)
+        for line in own_seconds_lines(found.record, negative, stock):
+            print(line)
     return 0 if found.holds else 1
 
 

@@ -9,7 +9,6 @@ from sim.command.setting_options import sheet_size_mm
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the verb's options."""
     parser.add_argument("record", help="a printing record (JSON)")
     parser.add_argument("--negative", metavar="NAME", help="print another negative in the same way")
     parser.add_argument("--size", metavar="WxH", help="on a sheet of that size in mm, such as 305x406")

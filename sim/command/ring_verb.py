@@ -3,22 +3,30 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from sim.command.setting_options import add_setting_options, default_output, set_up_from
+from sim.command.setting_options import add_setting_options, default_output, named_place, set_up_from
+from sim.control_ranges import in_range
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from sim.negative.negative import Negative
+    from sim.negative.negative import Negative, Place
+    from sim.paper.stock import Stock
+    from sim.printing.exposure import LightCache
+    from sim.printing.record import PrintingRecord
+
+USUAL_TIME_S = 10.0
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the verb's options."""
-    parser.add_argument("--time", type=float, default=10.0, metavar="S", help="time of the middle print (default: %(default)s)")
+    parser.add_argument("--time", type=float, metavar="S",
+                        help="time behind the middle filter, whose tone the others keep (default: what is right)")  # fmt: skip
     parser.add_argument("--stops", type=float, default=0.5, help="less and more light by this (default: %(default)s)")
     parser.add_argument("--filters", default="1,2,3", help="soft, middle and hard filter (default: %(default)s)")
+    parser.add_argument("--keep", metavar="PLACE", help="place whose tone stays behind every filter (default: the lightest)")
     parser.add_argument("-o", "--output", metavar="PNG", help="where the sheet goes (default: NEGATIVE-ring.png)")
     parser.add_argument("--json", action="store_true", help="readings as JSON instead of a table")
     add_setting_options(parser)
@@ -33,30 +41,67 @@ def run(options: argparse.Namespace) -> int:
     from sim.printing.make_print import make_print
     from sim.printing.strips import ring_around
     from sim.viewing.lightness import screen_values
+    from sim.viewing.strip_numbers import captioned
     from sim.writing import write_png
 
-    if not 0.05 <= options.stops <= 3.0:
-        raise Refused(f"--stops must be between 0.05 and 3, got {options.stops:g}")
-    negative, stock, record = set_up_from(options, options.time)
+    in_range("--stops", options.stops, 0.05, 3)
+    negative, stock, record = set_up_from(options, USUAL_TIME_S if options.time is None else options.time)
     output, lights = default_output(options, f"{negative.name}-ring.png"), LightCache()
+    filters = tuple(name.strip() for name in options.filters.split(","))
+    place, times_s = _times(options, negative, stock, record, filters, lights)
     rows: list[NDArray[Any]] = []
     found: list[dict[str, Any]] = []
-    for cells in ring_around(record, options.stops, tuple(options.filters.split(","))):
+    for cells in ring_around(record, options.stops, filters, times_s):
         pictures = []
         for cell in cells:
-            sheet = make_print(negative, cell.record, stock, lights=lights)
+            sheet, time_s = make_print(negative, cell.record, stock, lights=lights), cell.record.exposures[0].time_s
             step = max(1, sheet.density.shape[1] // 500)
-            pictures.append(np.pad(screen_values(sheet.density[::step, ::step]), 8, constant_values=120))
-            label = f"filter {cell.filtration.name}, {cell.stops:+g} stop"
-            found.append({"print": label, "readings": readings_of(sheet, negative)})
+            small = screen_values(sheet.density[::step, ::step])
+            label = f"filter {cell.filtration.name}, {time_s:.1f} s, {stops_said(cell.stops)}"
+            pictures.append(captioned(small, label, small.shape[1] + 16))
+            found.append({"print": label, "time_s": round(time_s, 2), "readings": readings_of(sheet, negative)})
         rows.append(np.concatenate(pictures, axis=1))
     write_png(output, np.concatenate(rows, axis=0))
     if options.json:
-        show_json({"ring": str(output), "prints": found})
+        show_json({"ring": str(output), "keeps": place.name, "prints": found})
         return 0
     _show_ends(negative, found)
+    print(f"In the middle column {place.name} has one tone behind every filter.")
     print(f"Ring-around written to {output}")
     return 0
+
+
+def _times(
+    options: argparse.Namespace, negative: Negative, stock: Stock, record: PrintingRecord, filters: tuple[str, ...],
+    lights: LightCache,
+) -> tuple[Place, dict[str, float]]:  # fmt: skip
+    """Return the place whose tone stays, and the seconds of every filter that keep it."""
+    from sim.enlarger.filters import FilterSetting
+    from sim.notebook.reprint import reference_place
+    from sim.paper.response import Response
+    from sim.scoring.target_tones import LIGHTEST_NET_DENSITY
+    from sim.viewing.easel_meter import place_density, time_for_density
+
+    if not stock.is_variable_contrast:
+        raise Refused(f"a ring-around of filters must be of variable-contrast paper, got {stock.name}")
+    place = reference_place(negative, record) if options.keep is None else named_place(negative, "--keep", options.keep)
+    first = replace(record.exposures[0], filter=FilterSetting.named(filters[len(filters) // 2]))
+    right = options.time is None and place.part == "lightest"
+    response = Response(stock, record.development)
+    tone = (
+        response.base_plus_fog + LIGHTEST_NET_DENSITY if right
+        else place_density(negative, record.with_exposures(first), place, stock, first, lights)
+    )  # fmt: skip
+    try:
+        exposures = {name: replace(first, filter=FilterSetting.named(name)) for name in filters}
+        return place, {n: time_for_density(negative, record, place, stock, e, tone, lights) for n, e in exposures.items()}
+    except Refused as error:
+        raise Refused(f"{place.name} must print as a tone that can be kept: {error}") from None
+
+
+def stops_said(stops: float) -> str:
+    """Return a column of the ring in words."""
+    return "as it is" if stops == 0.0 else f"{abs(stops):g} stop {'more' if stops > 0 else 'less'}"
 
 
 def _show_ends(negative: Negative, found: list[dict[str, Any]]) -> None:

@@ -12,14 +12,13 @@ from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from sim.negative.scan_sleeve import NamedSpot
-    from sim.negative.scan_work import ScanChoices, ScanFacts, ScannedFrame
+    from sim.negative.scan_work import ScanChoices, ScanFacts, Scanned, ScannedFrame
 
 PICTURES = (".png", ".tif", ".tiff", ".jpg", ".jpeg")
 MOST_SCANS = 48
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the verb's options."""
     parser.add_argument("file", help="the scan of the negative by transmitted light: 8- or 16-bit grey or RGB, PNG or TIFF; "
                         "or 8-bit JPEG; or a folder of them, a roll")  # fmt: skip
     parser.add_argument(
@@ -83,21 +82,10 @@ def run(options: argparse.Namespace) -> int:
     from sim.command.setting_options import sheet_size_mm
     from sim.negative.scan_sleeve import write_scan_sleeve
     from sim.negative.scan_work import scanned
-    from sim.shelf import name_for
 
     files, choices, spots = _files(Path(options.file)), _choices(options), _spots(options.place)
     frame_mm = sheet_size_mm(options.film, "--film", "frame_mm")
-    taken = [(file, scanned(file, choices)) for file in files]
-    named: list[tuple[str, float, ScannedFrame, ScanFacts]] = []
-    for number, (file, one) in enumerate(taken, 1):
-        name = name_for(options.name or file.stem)
-        name = f"{name}-{number:02d}" if options.name and len(taken) > 1 else name
-        many = len(one.frames) > 1
-        named += [
-            (name_for(f"{name}-{k:02d}") if many else name, one.base_density, frame, one.facts)
-            for k, frame in enumerate(one.frames, 1)
-        ]
-    _refuse_same_names([name for name, *_ in named])
+    named = _named([(file, scanned(file, choices)) for file in files], options.name)
     folder, made = Path(options.output), []
     for name, base, frame, facts in named:
         sleeve = write_scan_sleeve(folder, name, frame.density, base, frame_mm, spots)
@@ -117,10 +105,23 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def _refuse_same_names(names: list[str]) -> None:
-    """Refuse frames of which one would take another's place."""
-    if len(set(names)) < len(names):
+def _named(taken: list[tuple[Path, Scanned]], given: str | None) -> list[tuple[str, float, ScannedFrame, ScanFacts]]:
+    """Return for every frame its name, the base's density, the frame and what is known of its scan; no two names are alike."""
+    from sim.shelf import name_for
+
+    named: list[tuple[str, float, ScannedFrame, ScanFacts]] = []
+    for number, (file, one) in enumerate(taken, 1):
+        name = name_for(given or file.stem)
+        name = f"{name}-{number:02d}" if given and len(taken) > 1 else name
+        many = len(one.frames) > 1
+        named += [
+            (name_for(f"{name}-{k:02d}") if many else name, one.base_density, frame, one.facts)
+            for k, frame in enumerate(one.frames, 1)
+        ]
+    names = [name for name, *_ in named]
+    if len(set(names)) < len(names):  # one would take another's place
         raise Refused(f"every frame must get a name of its own, got {', '.join(names)[:100]}: give --name")
+    return named
 
 
 def _files(file: Path) -> list[Path]:

@@ -82,6 +82,7 @@ def set_up_from(
     options: argparse.Namespace, time_s: float = 10.0
 ) -> tuple[Negative, Stock, PrintingRecord]:
     """Return negative, stock and record for the options. Raises OutsideError or ValueError."""
+    from sim.command.of_a_course import refuse_of_a_course
     from sim.enlarger.equipment import head_digest
     from sim.negative.develop import find_negative
     from sim.paper.stock import find_stock, paper_digest
@@ -91,6 +92,7 @@ def set_up_from(
 
     if not options.negative:
         raise Refused("--negative must name a sleeve; `tonewright sleeves` lists them, got none")
+    refuse_of_a_course((options.negative,))
     size_mm = sheet_size_mm(options.sheet)  # what costs nothing to refuse comes first
     number_in_range("border_mm", options.border, "--border")
     shelf, negative_name, paper_name = laid_out(options)

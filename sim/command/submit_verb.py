@@ -9,7 +9,6 @@ from sim.refusals import Refused
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the verb's options."""
     parser.add_argument("log", help="the evening's log")
     parser.add_argument("-o", "--output", metavar="FILE", help="the file to hand in (default: beside the log)")
     parser.add_argument("--counts", metavar="NUMBERS", default="",

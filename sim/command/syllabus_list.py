@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from sim.scoring.syllabus import LessonEntry
-    from sim.teaching.progress import Progress
+from sim.command.pictures import show_json
+from sim.scoring.syllabus import LessonEntry, read_syllabus
+from sim.teaching.drills import drill_for
+from sim.teaching.progress import Progress, is_open, needed_for, next_lesson, passed_once, retrieval_items
 
 
 def list_syllabus(progress: Progress, day: int, as_json: bool) -> int:
     """Print the syllabus with progress."""
-    from sim.command.pictures import show_json
-    from sim.scoring.syllabus import read_syllabus
-    from sim.teaching.drills import drill_for
-    from sim.teaching.progress import needed_for, next_lesson, retrieval_items
-
     syllabus = read_syllabus()
     needed = needed_for(syllabus)
     following = next_lesson(progress, syllabus, needed)
@@ -48,8 +42,6 @@ def list_syllabus(progress: Progress, day: int, as_json: bool) -> int:
 
 
 def _row(progress: Progress, entry: LessonEntry, needed: dict[str, int], following: bool, mark: bool) -> list[str]:
-    from sim.teaching.progress import is_open, passed_once
-
     done = progress.evenings.get(entry.slug, [])
     if passed_once(progress, entry.slug):
         met = progress.mastered(entry.skill, needed[entry.skill])

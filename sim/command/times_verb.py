@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from sim.command.page_options import add_page_options
 from sim.refusals import Refused
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add the verb's options."""
     parser.add_argument("base", nargs="*", type=float, default=[10.0], metavar="S", help="base times (default: 10)")
     parser.add_argument(
         "--step", default="1/3", help="step of the exposures: 1/12, 1/6, 1/4, 1/3, 1/2 or 1 stop (default: %(default)s)"
@@ -17,9 +17,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--steps", type=int, default=13, help="how many exposures (default: %(default)s)")
     parser.add_argument("--head", help="make up for what this head loses at a switching; own:NAME for your own")
     parser.add_argument("-o", "--output", metavar="PDF|PNG", help="write the page for the darkroom")
-    parser.add_argument(
-        "--page", choices=("a4", "letter"), default="a4", help="size of the page (default: %(default)s)"
-    )
+    add_page_options(parser)
     parser.add_argument("--json", action="store_true", help="the tables as JSON")
 
 
@@ -44,7 +42,7 @@ def run(options: argparse.Namespace) -> int:
     times = exposure_times_s(bases[0], step, options.steps, head)
     local = {b: local_times(b, head) for b in bases}
     if options.output:
-        save_page(times_page(bases, step, head, options.page), Path(options.output))
+        save_page(times_page(bases, step, head, options.page, options.large), Path(options.output))
     if options.json:
         tables = {f"{b:g}": [{"stops": float(one.stops), "dodge_s": one.dodge_s, "burn_s": one.burn_s} for one in rows]
                   for b, rows in local.items()}  # fmt: skip

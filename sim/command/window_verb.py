@@ -10,7 +10,6 @@ from sim.refusals import Refused
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    """Add folder, scale and exercise."""
     parser.add_argument(
         "--folder", type=Path, default=None, help="where evenings and preferences are kept (default: your data folder)"
     )

@@ -10,13 +10,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.enlarger.filament import Filament, Switching, colour_temperature_k, radiance, switching
 from sim.enlarger.spectra import VISIBLE_NM, photopic_efficiency
-from sim.quantities import WAVELENGTHS_NM
-
-FloatArray = NDArray[np.float64]
+from sim.quantities import WAVELENGTHS_NM, FloatArray
 
 MOMENTS = 160  # kept of a switching; between them straight lines, within 0.0001 s
 

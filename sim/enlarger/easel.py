@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 from sim.bands import bands
 from sim.enlarger.settings import Bench
 from sim.negative.negative import Negative
+from sim.quantities import FloatArray
 
-FloatArray = NDArray[np.float64]
 Down = TypeVar("Down", float, FloatArray)
 Across = TypeVar("Across", float, FloatArray)
 
@@ -194,15 +194,32 @@ def film_coordinates(grid: SheetGrid, bench: Bench) -> FilmCoordinates:
     settings, scale = bench.settings, bench.print_scale
     if settings.contact or (settings.easel_tilt_deg == 0.0 and settings.negative_tilt_deg == 0.0):
         return FilmCoordinates(x / scale, y / scale, x, y)
-    v = bench.lens_to_paper_mm
+    film_x, stretch, plane_x, nearer = _through_tilts(x, bench)
+    light = None if settings.easel_tilt_deg == 0.0 else nearer**3 * np.cos(np.radians(settings.easel_tilt_deg))
+    return FilmCoordinates(film_x, y, x, y, stretch, light, plane_x, nearer)
+
+
+def _through_tilts(x: FloatArray, bench: Bench) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+    """Return where points x mm right of the axis look across the film, by what y is to be multiplied there, where the same
+    beams meet a flat easel, and how much nearer the lens the paper lies."""
+    v, settings = bench.lens_to_paper_mm, bench.settings
     easel, stage = np.radians(settings.easel_tilt_deg), np.radians(settings.negative_tilt_deg)
     nearer = v / (v - x * np.sin(easel))
     plane_x = x * np.cos(easel) * nearer
     u = v / bench.magnification
     film_x = plane_x * u / (v * np.cos(stage) + plane_x * np.sin(stage))
-    stretch = nearer * (u - film_x * np.sin(stage)) / v
-    light = None if easel == 0.0 else nearer**3 * np.cos(easel)
-    return FilmCoordinates(film_x, y, x, y, stretch, light, plane_x, nearer)
+    return film_x, nearer * (u - film_x * np.sin(stage)) / v, plane_x, nearer
+
+
+def on_film_mm(x_mm: FloatArray, y_mm: FloatArray, bench: Bench) -> tuple[FloatArray, FloatArray]:
+    """Return which points of the film fall on points of the easel, mm from the axis: the inverse of ``on_paper_mm``."""
+    settings, scale = bench.settings, bench.print_scale
+    if settings.contact or (settings.easel_tilt_deg == 0.0 and settings.negative_tilt_deg == 0.0):
+        film_x, film_y = x_mm / scale, y_mm / scale
+    else:
+        film_x, stretch, _, _ = _through_tilts(x_mm, bench)
+        film_y = y_mm * stretch
+    return (-film_x if settings.flipped else film_x), film_y
 
 
 def on_paper_mm(x_mm: float, y_mm: float, bench: Bench) -> tuple[float, float]:
@@ -249,11 +266,11 @@ def sampled(
     if at.stretch is not None:
         within = _inside(col, cols)
         tall = np.full((len(picture), len(col)), np.float32(outside))
-        tall[:, within] = _along(picture, col[within], 1, cols, first_px[1])
+        tall[:, within] = along(picture, col[within], 1, cols, first_px[1])
         return _stretched(tall, row, at.stretch[0], outside, rows, first_px[0])
     row = row + (rows - 1) / 2
     down, across = _inside(row, rows), _inside(col, cols)
-    seen = _along(_along(picture, row[down], 0, rows, first_px[0]), col[across], 1, cols, first_px[1])
+    seen = along(along(picture, row[down], 0, rows, first_px[0]), col[across], 1, cols, first_px[1])
     if seen.shape == (len(row), len(col)):
         return seen
     out = np.full((len(row), len(col)), np.float32(outside))
@@ -266,7 +283,7 @@ def _inside(position: FloatArray, size: float) -> slice:
     return slice(int(np.searchsorted(position, -0.5 - 1e-6)), int(np.searchsorted(position, size - 0.5 + 1e-6, "right")))
 
 
-def _along(picture: NDArray[np.float32], position: FloatArray, axis: int, size: float, first: int) -> NDArray[np.float32]:
+def along(picture: NDArray[np.float32], position: FloatArray, axis: int, size: float, first: int) -> NDArray[np.float32]:
     """Return a picture resampled along one axis; where pixels fall on pixels, the pixels themselves (a view).
 
     ``position`` counts the ``size`` pixels of the whole, of which the picture holds those from ``first`` on.
@@ -298,7 +315,7 @@ def _stretched(
     """
     held, cols = picture.shape
     last, middle = np.float32(size - 1), np.float32((size - 1) / 2)
-    flat, beside = np.ascontiguousarray(picture).ravel(), np.arange(cols, dtype=np.int32)[None, :]
+    flat, beside = np.ascontiguousarray(picture).ravel(), np.arange(cols, dtype=np.intp)[None, :]
     down, wide = row.astype(np.float32)[:, None], stretch.astype(np.float32)[None, :]
     out = np.empty((len(row), cols), dtype=np.float32)
     for band in bands(out.shape):
@@ -306,14 +323,15 @@ def _stretched(
         beyond = np.abs(position) > np.float32(0.5 * size)
         position += middle
         np.clip(position, 0.0, last, out=position)
-        low = position.astype(np.int32)
-        position -= low
-        low -= np.int32(first)
+        whole = np.floor(position)
+        position -= whole
+        low = whole.astype(np.intp)
+        low -= first
         np.clip(low, 0, held - 1, out=low)
-        above = flat.take(low * np.int32(cols) + beside)
+        above = flat.take(low * cols + beside)
         low += 1
-        np.minimum(low, np.int32(held - 1), out=low)
-        position *= flat.take(low * np.int32(cols) + beside) - above
+        np.minimum(low, held - 1, out=low)
+        position *= flat.take(low * cols + beside) - above
         position += above
         position[beyond] = outside
         out[band] = position

@@ -13,24 +13,22 @@ from functools import cached_property, partial
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.bands import BAND_PX, bands
-from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates, sampled, seen_of
+from sim.bands import bands, look_up, looked_up
+from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates
 from sim.enlarger.fall_off import light_by_radius
+from sim.enlarger.film_light import FilmLight, scattering_of
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.fine_detail import TOO_COARSE, FineDetail
-from sim.enlarger.geometry import lens_tangent
 from sim.enlarger.illuminance import open_gate_lux
 from sim.enlarger.lens_image import through_lens, with_fine_grain
+from sim.enlarger.light_from_beyond import light_from_beyond
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.spectra import Spectrum, per_lux
 from sim.enlarger.transfer import spread_on_paper
 from sim.enlarger.under_loupe import film_under_loupe
-from sim.negative.callier import NONE, Scattering, caught_share, grain_exponent
+from sim.negative.callier import Scattering
 from sim.negative.negative import FRAME_LEVELS, Negative, stain_shape
-from sim.quantities import WAVELENGTHS_NM
-
-Float32Array = NDArray[np.float32]
-FloatArray = NDArray[np.float64]
+from sim.quantities import WAVELENGTHS_NM, Float32Array, FloatArray
 
 CODES = 65535  # densities are coded 0..65534; the last code means: no light at all
 NO_LIGHT = np.uint16(CODES)
@@ -60,7 +58,7 @@ class DensityCodes:
         Of a sheet by a table of all codes, of a small piece point by point: the same numbers either way.
         """
         if self.codes.size > CODES:
-            return self.table_of(value, dark).take(self.codes, mode="clip")
+            return looked_up(self.table_of(value, dark), self.codes)
         out = value(np.asarray(self.low + self.step * self.codes.astype(np.intp), dtype=np.float64))
         return np.where(self.codes == NO_LIGHT, np.float32(dark), out.astype(np.float32))
 
@@ -89,8 +87,9 @@ def coded(light: Float32Array, dark: float) -> DensityCodes:
         codes = np.log(np.maximum(shares, np.float32(dark)))
         codes *= per_log
         codes += first
-        out[band] = codes.astype(np.int32)
-        out[band][none] = NO_LIGHT
+        np.copyto(out[band], codes, casting="unsafe")
+        if none.any():
+            out[band][none] = NO_LIGHT
     return DensityCodes(out, low, step)
 
 
@@ -216,114 +215,6 @@ def _interpolated(nodes: FloatArray, log_light: FloatArray, flare: float, densit
     return np.asarray(np.exp(np.interp(density, nodes, log_light)) + flare)
 
 
-def scattering_of(negative: Negative, bench: Bench, f_number_mark: float) -> Scattering:
-    """Return what a negative's grain does between this head and this lens at an aperture; nothing in contact.
-
-    Contact prints see diffuse density whatever the head. The lens is seen from the film's middle.
-    """
-    if bench.settings.contact:
-        return NONE
-    lens = lens_tangent(checked_aperture(bench.lens, f_number_mark), bench.magnification)
-    caught = caught_share(bench.head.light_half_angle_deg, lens)
-    return Scattering(grain_exponent(negative.gamma), caught) if caught < 1.0 else NONE
-
-
-@dataclass(frozen=True, eq=False)
-class FilmLight:
-    """What a negative passes into a lens, whatever sheet lies below: worked out once for many sheets.
-
-    For pieces of a sheet only what is seen of the film there is worked out, unless the whole is known already.
-    """
-
-    negative: Negative
-    scattering: Scattering
-    flipped: bool
-
-    @cached_property
-    def silver(self) -> Float32Array:
-        """What the silver alone passes, [row, col]."""
-        return self._through(self._facing)
-
-    @property
-    def _facing(self) -> Float32Array:
-        silver = self.negative.silver_density
-        return silver[:, ::-1] if self.flipped else silver
-
-    def _through(self, silver: Float32Array) -> Float32Array:
-        """Return what silver densities pass; the finest of them are told apart by 0.0001 under a condenser."""
-        out = np.empty(silver.shape, dtype=np.float32)
-        table, per_density = self._tones
-        for band in bands(silver.shape):
-            density = silver[band] * np.float32(per_density)
-            if table is None:
-                np.exp(density, out=out[band])
-            else:
-                density += np.float32(0.5)
-                out[band] = table.take(density.astype(np.int32), mode="clip")
-        return out
-
-    @cached_property
-    def _tones(self) -> tuple[Float32Array | None, float]:
-        """A table of transmittance by density and its steps per unit; without scatter none, but the power of e."""
-        if not self.scattering.shows:
-            return None, -float(np.log(10.0))
-        steps = 32768  # half a step is below 0.0001 density: the hardest filters make eight times that of it
-        diffuse = np.linspace(0.0, max(4.0, float(self.negative.silver_density.max())), steps + 1)
-        return (10.0 ** -self.scattering.printing_density(diffuse)).astype(np.float32), steps / diffuse[-1]
-
-    def averaged(self, px: int) -> Float32Array:
-        """Return what is passed by squares of so many pixels, the mean of light and not of density; of the last kept."""
-        kept = self._averages.get(px)
-        if kept is None:
-            kept = self._averages[px] = self._averaged(px)
-        return kept
-
-    @cached_property
-    def _averages(self) -> dict[int, Float32Array]:
-        return {}
-
-    def _averaged(self, px: int) -> Float32Array:
-        rows, cols = self.negative.silver_density.shape
-        wide = _held_by_squares(cols, px)
-        out = np.empty((-(-rows // px), len(wide)), dtype=np.float32)
-        many = max(BAND_PX // (cols * px), 1)
-        for first in range(0, len(out), many):
-            light = self._through(self._facing[first * px : (first + many) * px])
-            sums = _summed(_summed(light, px).T, px).T
-            out[first : first + many] = sums / (_held_by_squares(len(light), px)[:, None] * wide)
-        return out
-
-    def sampled(self, at: FilmCoordinates, outside: float) -> Float32Array:
-        """Return what is passed at a sheet's points, [row, col]; ``outside`` beyond the frame.
-
-        Points further apart than two pixels of the negative see the light of squares of them.
-        """
-        pitch, shape = self.negative.px_per_mm, self.negative.silver_density.shape
-        coarser = int(pitch * at.pitch_mm)
-        if coarser >= 2:
-            squares = (shape[0] / coarser, shape[1] / coarser)
-            return sampled(self.averaged(coarser), pitch / coarser, at, outside, whole=squares)
-        rows, cols = seen_of(shape, pitch, at)
-        known = "silver" in self.__dict__
-        if known or 2 * (rows.stop - rows.start) * (cols.stop - cols.start) > shape[0] * shape[1]:
-            return sampled(self.silver, pitch, at, outside)
-        return sampled(self._through(self._facing[rows, cols]), pitch, at, outside, (rows.start, cols.start), shape)
-
-
-def _held_by_squares(count: int, px: int) -> Float32Array:
-    """Return how many pixels of a side each square of so many holds: the last may be cut."""
-    return np.minimum(px, count - np.arange(0, count, px)).astype(np.float32)
-
-
-def _summed(light: Float32Array, px: int) -> Float32Array:
-    """Return the sums of so many neighbouring rows; the last may be of fewer."""
-    out = light[::px].copy()
-    for beside in range(1, px):
-        rows = light[beside::px]
-        out[: len(rows)] += rows
-    return out
-
-
 RADIAL_STEPS = 4096
 
 
@@ -344,7 +235,7 @@ def _fall_off(at: FilmCoordinates, bench: Bench, f_number: float, shape: tuple[i
         step = down[band] * stretched + across
         np.sqrt(step, out=step)
         step += np.float32(0.5)
-        out[band] = light.take(step.astype(np.int32), mode="clip")
+        look_up(light, step, out[band])
         if at.tilt_light is not None:
             out[band] *= at.tilt_light.astype(np.float32)
     return out
@@ -377,6 +268,9 @@ def project(
     else:
         picture = _projected_picture(passed, bench, grid, at)
         picture = through_lens(picture, negative, bench, grid, f_number_mark, exposure_time_s, fine)
+        if grid.whole is not None and not grid.magnified:
+            picture += light_from_beyond(passed, bench, grid, f_number_mark, exposure_time_s, fine)
+            np.maximum(picture, np.float32(0.0), out=picture)
         flare = bench.lens.flare_share
     codes = coded(picture, LEAST_PASSED)
     relative = _fall_off(at, bench, f_number, (grid.rows, grid.cols))

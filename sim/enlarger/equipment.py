@@ -3,28 +3,19 @@
 from __future__ import annotations
 
 from copy import copy
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Annotated, Any, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from sim.enlarger.coming_light import Burning, filament_lost
 from sim.enlarger.filament import Filament
 from sim.enlarger.own_light import OwnLight
 from sim.enlarger.spectra import Lamp
 from sim.negative.callier import DIFFUSE_DEG
-from sim.reading import (
-    MAX_TOML_BYTES,
-    OUTSIDE_RULES,
-    Uncertainty,
-    parse_as,
-    parse_toml,
-    read_text,
-    sources_problem,
-    uncertainty_problem,
-)
+from sim.reading import OutsideFile, Uncertainty, parse_as, refuse_unsourced_fields, tables_in
 from sim.refusals import Refused
 from sim.shelf import HEAD, LENS, Kind, Shelf, digest_of_numbers, shelf_for
 
@@ -52,7 +43,6 @@ class Head:
     which is why that prints harder. ``own`` is what was measured of a head of one's own.
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     name: Name
     title: Title
     gate_luminance_cd_m2: Annotated[float, Field(gt=0.0, le=1e6)]
@@ -72,7 +62,7 @@ class Head:
     own: OwnLight | None = None
 
     def __post_init__(self) -> None:
-        _every_number_has_a_source(self)
+        refuse_unsourced_fields(self)
         if (self.temperature_k is None) == (not self.bands):
             raise Refused("exactly one of temperature_k and bands must be given, got both or none")
         wire = (self.rated_volts is not None) + (self.rated_watts is not None)
@@ -131,7 +121,6 @@ class Lens:
     have to be moved from the middle focus for detail across the radius to be sharp, and the other way for detail along it.
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     name: Name
     title: Title
     focal_mm: Length
@@ -147,7 +136,7 @@ class Lens:
     astigmatism_mm: Annotated[float, Field(ge=0.0, le=2.0)] | None = None
 
     def __post_init__(self) -> None:
-        _every_number_has_a_source(self)
+        refuse_unsourced_fields(self)
 
     @property
     def spherical(self) -> float:
@@ -160,36 +149,22 @@ class Lens:
         return USUAL_ASTIGMATISM_SHARE * self.focal_mm if self.astigmatism_mm is None else self.astigmatism_mm
 
 
-def _every_number_has_a_source(one: Head | Lens) -> None:
-    given = {f.name for f in fields(one) if getattr(one, f.name) not in (None, ())}
-    numbers = given - {"name", "title", "sources", "uncertainty"}
-    problem = sources_problem(numbers, one.sources) or uncertainty_problem(numbers, one.uncertainty)
-    if problem:
-        raise Refused(problem)
-
-
-class _HeadFile(BaseModel):
+class _HeadFile(OutsideFile):
     """A head in a file of its own: a course's, or one's own."""
 
-    model_config = ConfigDict(strict=True, extra="forbid")
-    format: Annotated[int, Field(ge=1, le=1)]
     head: Head
 
 
-class _LensFile(BaseModel):
+class _LensFile(OutsideFile):
     """A lens in a file of its own."""
 
-    model_config = ConfigDict(strict=True, extra="forbid")
-    format: Annotated[int, Field(ge=1, le=1)]
     lens: Lens
 
 
 Single = TypeVar("Single", _HeadFile, _LensFile)
 
 
-class _EquipmentFile(BaseModel):
-    model_config = ConfigDict(strict=True, extra="forbid")
-    format: Annotated[int, Field(ge=1, le=1)]
+class _EquipmentFile(OutsideFile):
     head: tuple[Head, ...]
     lens: tuple[Lens, ...]
 
@@ -197,7 +172,7 @@ class _EquipmentFile(BaseModel):
 @lru_cache(maxsize=4)
 def read_equipment(path: Path = EQUIPMENT_FILE) -> tuple[dict[str, Head], dict[str, Lens]]:
     """Return heads and lenses by name. Raises OutsideError with file, key, rule and value received."""
-    tables = _tables(path)
+    tables = tables_in(path)
     heads = tables.get("head")
     if isinstance(heads, list):
         tables = {**tables, "head": [_as_written_today(head) for head in heads]}
@@ -225,22 +200,18 @@ def head_digest(name: str, shelf: Shelf | None = None) -> str:
     """Return the SHA-256 of all that is written about a head; its title, sources and remarks are left out."""
     if name in read_equipment()[0]:
         return _shipped_head_digest(name)
-    return digest_of_numbers(_tables(shelf_for(name, shelf).file(HEAD, name))["head"])
+    return digest_of_numbers(tables_in(shelf_for(name, shelf).file(HEAD, name))["head"])
 
 
 @lru_cache(maxsize=64)
 def _shipped_head_digest(name: str) -> str:
-    return digest_of_numbers(next(one for one in _tables(EQUIPMENT_FILE)["head"] if one["name"] == name))
-
-
-def _tables(file: Path) -> dict[str, Any]:
-    return parse_toml(file, read_text(file, MAX_TOML_BYTES))
+    return digest_of_numbers(next(one for one in tables_in(EQUIPMENT_FILE)["head"] if one["name"] == name))
 
 
 def _alone(kind: Kind, model: type[Single], name: str, shelf: Shelf | None, known: tuple[str, ...]) -> Single:
     """Return the file of a head or lens that does not come with the program, each in a file of its own."""
     path = shelf_for(name, shelf).file(kind, name, known)
-    tables = _tables(path)
+    tables = tables_in(path)
     if "head" in tables:
         tables = {**tables, "head": _as_written_today(tables["head"])}
     return parse_as(path, tables, model)

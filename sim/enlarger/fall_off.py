@@ -6,11 +6,9 @@ Source: standard photometry; the barrel as the overlap of two circles.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.enlarger.settings import Bench
-
-FloatArray = NDArray[np.float64]
+from sim.quantities import FloatArray
 
 
 def cosine_fourth(radius_mm: FloatArray, lens_to_paper_mm: float) -> FloatArray:
@@ -57,5 +55,7 @@ def barrel_share(bench: Bench, radius_mm: FloatArray, f_number: float) -> FloatA
 
 
 def light_by_radius(bench: Bench, radius_mm: FloatArray, f_number: float) -> FloatArray:
-    """Return light over that on the axis at distances from it on the paper, mm: cosine law and barrel together."""
-    return cosine_fourth(radius_mm, bench.lens_to_paper_mm) * barrel_share(bench, radius_mm, f_number)
+    """Return light over that on the axis at distances from it on the paper, mm: cosine law, barrel, and one's own head."""
+    light = cosine_fourth(radius_mm, bench.lens_to_paper_mm) * barrel_share(bench, radius_mm, f_number)
+    own = bench.head.own
+    return light if own is None else light * own.evenness(np.asarray(radius_mm) / bench.magnification)

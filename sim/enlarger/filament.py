@@ -17,11 +17,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sim.quantities import FloatArray
 from sim.radiation import STEFAN_BOLTZMANN_W_M2_K4, black_body
-
-FloatArray = NDArray[np.float64]
 
 ROOM_K = 293.0
 COLDEST_GLOW_K = 900.0  # below it no light that paper or eye would notice
@@ -151,10 +149,9 @@ class Switching:
         """Return the temperature so long after switching on a cold lamp."""
         return float(np.interp(seconds, self.rise_s, self.rise_k)) if seconds < self.rise_s[-1] else self.settled_k
 
-    def after_off_k(self, seconds: float, on_s: float = np.inf) -> float:
-        """Return the temperature so long after switching off a lamp that had been on for ``on_s``."""
-        from_s = float(np.interp(-self.after_on_k(on_s), -self.fall_k, self.fall_s))
-        return float(np.interp(from_s + seconds, self.fall_s, self.fall_k))
+    def after_off_k(self, seconds: float) -> float:
+        """Return the temperature so long after switching off a lamp that had settled."""
+        return float(np.interp(seconds, self.fall_s, self.fall_k))
 
     def light_while_on(self, weights: FloatArray, wavelength_nm: FloatArray) -> FloatArray:
         """Return seconds of settled light that have come by every moment of the rise [moment, weight].

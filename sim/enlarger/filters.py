@@ -12,11 +12,11 @@ from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from sim.enlarger.spectra import Spectrum
 from sim.quantities import WAVELENGTHS_NM
-from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, read_toml
+from sim.reading import OutsideFile, OutsideTable, Problem, ValueRefused, read_toml
 from sim.refusals import Refused
 
 FILTERS_FILE = Path(__file__).with_name("filters.toml")
@@ -67,17 +67,14 @@ class FilterDensities:
         return np.asarray(10.0 ** -(density + self.neutral))
 
 
-class _FilterEntry(BaseModel):
-    model_config = ConfigDict(strict=True, extra="forbid")
+class _FilterEntry(OutsideTable):
     name: str
     yellow: float = Field(ge=0.0, le=4.0)
     magenta: float = Field(ge=0.0, le=4.0)
     neutral: float = Field(ge=0.0, le=2.0)
 
 
-class _FilterSetFile(BaseModel):
-    model_config = ConfigDict(strict=True, extra="forbid")
-    format: int = Field(ge=1, le=1)
+class _FilterSetFile(OutsideFile):
     source: str
     filters: list[_FilterEntry]
 
@@ -96,8 +93,6 @@ def graded_filter_set(path: Path | None = None) -> dict[str, FilterDensities]:
 @dataclass(frozen=True)
 class FilterSetting:
     """What is in the filter drawer or on the dials: a graded filter, or yellow and magenta, or nothing."""
-
-    __pydantic_config__ = OUTSIDE_RULES
 
     graded: str | None = None
     yellow: float = 0.0

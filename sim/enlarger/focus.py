@@ -11,11 +11,9 @@ from __future__ import annotations
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.lost_detail import diffraction_mtf
-
-FloatArray = NDArray[np.float64]
+from sim.quantities import FloatArray
 
 MIDDLE_WAVELENGTH_MM = 0.50e-3  # for counting waves; what is printed comes from all the light that prints
 LEAST_WAVES = 0.003  # below this a lens is as good as faultless: less than 0.0002 of contrast

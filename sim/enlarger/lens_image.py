@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.enlarger.easel import FilmCoordinates, SheetGrid, film_coordinates
 from sim.enlarger.fine_detail import TOO_COARSE, FineDetail
@@ -19,11 +18,9 @@ from sim.enlarger.settings import Bench, checked_aperture
 from sim.enlarger.transfer import Pupil, blurred, pupil_at
 from sim.enlarger.under_loupe import first_node
 from sim.negative.negative import Negative
+from sim.quantities import Float32Array, FloatArray
 
 MARGIN_MM = 6.0  # beyond the blur disc: diffraction spreads its last thousandths of the light that far
-
-Float32Array = NDArray[np.float32]
-FloatArray = NDArray[np.float64]
 
 
 def with_fine_grain(picture: Float32Array, negative: Negative, bench: Bench, grid: SheetGrid) -> Float32Array:
@@ -83,19 +80,23 @@ def pupil_towards(
     return replace(pupil, paper_half_lp_mm=fine.paper_half_lp_mm)
 
 
+def pupil_of_sheet(bench: Bench, grid: SheetGrid, f_number_mark: float, fine: FineDetail) -> Pupil:
+    """Return the beam by which a sheet is judged: towards its middle, a piece's too, unless a loupe stands on the piece."""
+    right, down = (grid if grid.magnified else grid.whole or grid).shift_mm
+    return pupil_towards(bench, f_number_mark, (-right, -down), fine)
+
+
 def through_lens(
     light: Float32Array, negative: Negative, bench: Bench, grid: SheetGrid, f_number_mark: float,
     exposure_time_s: float, fine: FineDetail = TOO_COARSE,
 ) -> Float32Array:  # fmt: skip
     """Return the picture of light after the lens; where focus varies, a mix of a few evenly blurred pictures.
 
-    Each of those is made only where it counts. The beam is taken as seen from the middle of the grid: on the axis for a
-    whole sheet, off it for a loupe's crop. A piece of a sheet is seen as the whole sheet is, unless a loupe stands on it.
+    Each of those is made only where it counts.
     """
     at = film_coordinates(grid, bench)
     shift_mm = image_shift_mm(at, bench, exposure_time_s, negative.frame_mm)
-    right, down = (grid if grid.magnified else grid.whole or grid).shift_mm
-    pupil = pupil_towards(bench, f_number_mark, (-right, -down), fine)
+    pupil = pupil_of_sheet(bench, grid, f_number_mark, fine)
     low, high = float(shift_mm.min()), float(shift_mm.max())
     f_number = field_f_number(pupil.working_f, float(np.arccos(pupil.cosine)))
     waves = float(defocus_waves(high - low, f_number, MIDDLE_WAVELENGTH_MM))

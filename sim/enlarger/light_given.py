@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.enlarger.coming_light import ComingLight
 from sim.enlarger.equipment import Head
-
-FloatArray = NDArray[np.float64]
+from sim.quantities import FloatArray
 
 
 def coming_of(head: Head) -> ComingLight | None:

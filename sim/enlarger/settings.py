@@ -10,7 +10,6 @@ from sim.enlarger.equipment import Head, Lens, find_head, find_lens
 from sim.enlarger.geometry import lens_to_paper_mm, magnification_at_height
 from sim.negative.negative import Negative
 from sim.quantities import exact_f_number
-from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 
 
@@ -28,8 +27,6 @@ class EnlargerSettings:
     glass and the head, with an empty carrier, is only a lamp. ``lamp_voltage_share`` is the lamp's voltage over its rated
     one; ``head`` is a name on the shelf, and ``head_digest`` of a head of one's own says which state of it was meant.
     """
-
-    __pydantic_config__ = OUTSIDE_RULES
 
     head: str
     lens: str

@@ -6,6 +6,7 @@ Everything here is relative spectral power; ``per_lux`` scales a spectrum so tha
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -76,7 +77,10 @@ def illuminance_of(spectrum_visible: Spectrum) -> float:
     return float(LUMINOUS_EFFICACY_LM_W * weighted.sum() * WAVELENGTH_STEP_NM)
 
 
+@lru_cache(maxsize=64)
 def per_lux(lamp: Lamp) -> Spectrum:
     """Return the lamp's irradiance on WAVELENGTHS_NM, in W/m2/nm, when its unfiltered light makes 1 lux."""
     scale = 1.0 / illuminance_of(lamp.spectral_power(VISIBLE_NM))
-    return lamp.spectral_power(WAVELENGTHS_NM) * scale
+    made = lamp.spectral_power(WAVELENGTHS_NM) * scale
+    made.setflags(write=False)
+    return made

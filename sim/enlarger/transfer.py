@@ -17,8 +17,8 @@ from sim.enlarger.equipment import Lens
 from sim.enlarger.focus import MIDDLE_WAVELENGTH_MM, blur_disc_mm, oblique_f_numbers, traced_transfer
 from sim.enlarger.geometry import working_f_number
 from sim.lost_detail import FINE_STEPS, SHOWS, highest_frequency, spread_transfer, with_detail_lost
+from sim.quantities import FloatArray
 
-FloatArray = NDArray[np.float64]
 Direction = Literal["radial", "tangential"]
 
 TABLE_STEPS = 512

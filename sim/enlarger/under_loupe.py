@@ -8,15 +8,12 @@ fine as the loupe shows. It lies fast on the easel around the axis: a loupe that
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.enlarger.easel import FilmCoordinates, SheetGrid
 from sim.enlarger.settings import Bench
 from sim.negative.callier import Scattering
 from sim.negative.negative import Negative
-
-FloatArray = NDArray[np.float64]
-Float32Array = NDArray[np.float32]
+from sim.quantities import Float32Array, FloatArray
 
 AROUND_PX = 8  # of the negative, beyond what is seen: a curve forgets its end by a factor of 3.7 a pixel
 

@@ -16,7 +16,16 @@ import numpy as np
 
 from sim.enlarger.light_given import given_light_s
 from sim.enlarger.settings import head_of
-from sim.evening.evening_state import MAX_SAID_CHARACTERS, STRIPS_PER_SHEET, EveningState, Opening, after, state_of
+from sim.evening.evening_state import (
+    FRESH_DEVELOPER_L,
+    MAX_SAID_CHARACTERS,
+    POURING_S,
+    STRIPS_PER_SHEET,
+    EveningState,
+    Opening,
+    after,
+    state_of,
+)
 from sim.evening.log import Line, append_line, read_log, repair_log
 from sim.locking import Hold, take_hold
 from sim.negative.negative import Negative
@@ -29,6 +38,8 @@ from sim.reading import FileRefused, Problem, validate
 from sim.refusals import Refused
 from sim.shelf import SHIPPED
 from sim.writing import sweep
+
+LEAST_PX_PER_MM = 0.5  # of a piece that is only put on record: who looks at it prints it then
 
 
 class EveningEnded(Refused):
@@ -183,6 +194,12 @@ class Evening:
     def note(self, text: str) -> None:
         """Write a note into the log; what is no printable text becomes a question mark."""
         self._decide("note", {"text": printable(text)})
+
+    def pour(self) -> None:
+        """Pour fresh developer: the tired bath is gone, a litre is used and some minutes. Raises EveningEnded without those."""
+        if self.state.minutes_left * 60.0 < POURING_S:
+            raise EveningEnded(f"fresh developer must have {POURING_S / 60:g} minutes, got {self.state.minutes_left:.1f} left")
+        self._decide("poured", {"litres": FRESH_DEVELOPER_L})
 
     def predict(self, choice: str, text: str = "") -> None:
         """Commit to what the next sheet will show, before it is developed."""

@@ -1,7 +1,8 @@
 """What the lines of an evening's log add up to: opening, sheets, words said, and the sheets that count.
 
 Words said (predictions, observations, reasons, hints) stand in the order of the log and know how many sheets had been
-made before them, so that whoever replays the evening can see that a prediction came before its sheet.
+made before them, so that whoever replays the evening can see that a prediction came before its sheet. Fresh developer
+poured into the tray is a decision of its own: it takes minutes and a litre, and the tired bath is gone for good.
 """
 
 from __future__ import annotations
@@ -11,18 +12,20 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from sim.evening.log import Line
 from sim.paper.stock import find_stock
 from sim.printing.possible import refuse_off_the_shelf, refuse_ones_own
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_from_data
-from sim.reading import Problem, ValueRefused, validate
+from sim.reading import OutsideTable, Problem, ValueRefused, validate
 from sim.shelf import Shelf
 
 STRIPS_PER_SHEET = 4  # a strip is a quarter of a sheet
 HANDLING_S = 40.0  # taking paper out, placing it, putting the box away: assumption
+FRESH_DEVELOPER_L = 1.0
+POURING_S = 240.0  # measuring out, tempering, pouring the tired bath into its waste bottle, rinsing the tray: assumption
 AFTER_DEVELOPER_S = {"rc": 75.0, "fb": 210.0}  # stop, fix and rinse before the white light goes on (common practice)
 MAX_SAID_CHARACTERS = 2000
 HINT_LEVELS = 3
@@ -31,11 +34,7 @@ _Short = Annotated[str, Field(max_length=200)]
 _Text = Annotated[str, Field(max_length=MAX_SAID_CHARACTERS)]
 
 
-class _Data(BaseModel):
-    model_config = ConfigDict(strict=True, extra="forbid")
-
-
-class Opening(_Data):
+class Opening(OutsideTable):
     """What an evening starts with. The fields from ``exercise`` on are empty for an evening of one's own."""
 
     paper: str
@@ -47,39 +46,43 @@ class Opening(_Data):
     exercise_digest: _Short = ""
     learner: _Short = ""
     attempt: Annotated[int, Field(ge=0, le=1_000_000)] = 0
-    negatives: Annotated[list[_Short], Field(max_length=64)] = []
+    negatives: list[_Short] = Field(default_factory=list, max_length=64)
     maker_version: _Short = ""
     mode: _Short = ""
 
 
-class _Predicted(_Data):
+class _Predicted(OutsideTable):
     choice: _Short = ""
     text: _Text = ""
 
 
-class _Words(_Data):
+class _Words(OutsideTable):
     text: _Text = ""
 
 
-class _Hint(_Data):
+class _Hint(OutsideTable):
     level: Annotated[int, Field(ge=1, le=HINT_LEVELS)]
 
 
-class _Pulled(_Data):
+class _Pulled(OutsideTable):
     text: _Text = ""
     time_s: Annotated[float, Field(ge=0.0, le=900.0)] | None = None
 
 
-class _HandedIn(_Data):
+class _Poured(OutsideTable):
+    litres: Annotated[float, Field(gt=0.0, le=20.0)]
+
+
+class _HandedIn(OutsideTable):
     lines: Annotated[int, Field(ge=1, le=20_000)]
     sheets: Annotated[int, Field(ge=0, le=20_000)]
 
 
 # Each kind of line holds keys of its own; read, they are all words said.
-_SAID: dict[str, type[_Data]] = {
+_SAID: dict[str, type[OutsideTable]] = {
     "predicted": _Predicted, "observed": _Words, "explained": _Words, "hint": _Hint, "pulled": _Pulled,
 }  # fmt: skip
-KINDS = ("sheet", "nominated", "note", *_SAID, "handed-in")
+KINDS = ("sheet", "nominated", "note", *_SAID, "poured", "handed-in")
 
 
 @dataclass(frozen=True)
@@ -110,7 +113,7 @@ class Said:
 
 @dataclass(frozen=True)
 class EveningState:
-    """What the lines of the log add up to."""
+    """What the lines of the log add up to. ``poured_l`` are the litres of fresh developer poured in the course of it."""
 
     opening: Opening
     sheets: tuple[SheetMade, ...] = ()
@@ -121,6 +124,7 @@ class EveningState:
     said: tuple[Said, ...] = ()
     handed_in: bool = False
     nominated_line: int = 0
+    poured_l: float = 0.0
 
     @property
     def sheets_left(self) -> float:
@@ -167,12 +171,16 @@ def after(state: EveningState, line: Line, file: Path, shelf: Shelf | None = Non
             refuse_off_the_shelf(file, record, shelf)
         elif state.opening.exercise:
             refuse_ones_own(file, record)
+        _refuse_another_bath(state, line, file, record)
         used_s = state.used_s + state.seconds_for(record)
         made = SheetMade(len(state.sheets) + 1, record, used_s / 60.0)
         strips = state.strips_used + state.strips_for(record)
         return replace(state, sheets=(*state.sheets, made), strips_used=strips, used_s=used_s)
     if line.kind == "nominated":
         return replace(state, nominated=_nominated(state, line, file), nominated_line=line.number)
+    if line.kind == "poured":
+        litres = validate(file, line.data, _Poured).litres
+        return replace(state, poured_l=state.poured_l + litres, used_s=state.used_s + POURING_S)
     if line.kind == "note":
         return replace(state, notes=(*state.notes, str(line.data.get("text", ""))[:2000]))
     if line.kind in _SAID:
@@ -182,6 +190,17 @@ def after(state: EveningState, line: Line, file: Path, shelf: Shelf | None = Non
     if line.kind == "handed-in":
         return _closed(state, line, file)
     raise _refused(file, line, "kind", f"must be one of {', '.join(KINDS)}", line.kind)
+
+
+def _refuse_another_bath(state: EveningState, line: Line, file: Path, record: PrintingRecord) -> None:
+    """Refuse a sheet of an exercise from another developer than the tray holds: a fresh one is poured, and then stays."""
+    if not state.opening.exercise or not (state.poured_l or state.sheets):
+        return
+    used = record.development.sheets_before
+    there = 0.0 if state.poured_l else state.sheets[-1].record.development.sheets_before
+    if used != there:
+        rule = f"must be {there:g}, as many as the developer in the tray has seen"
+        raise _refused(file, line, "development.sheets_before", rule, f"{used:g}")
 
 
 def _refused(file: Path, line: Line, key: str, rule: str, received: str) -> ValueRefused:

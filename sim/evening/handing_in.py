@@ -182,9 +182,10 @@ def read_submission(
     first = tables[0]
     if first is None:
         raise SyntaxRefused(file, [Problem("line 1", "must be the opening line of an evening's log", "something else")])
-    opening = _opening(file, first["kind"], first["data"])
-    tampered = _chain_reasons(pieces, tables)
-    state, lines, impossible = _good_part(file, opening, tables, shelf)
+    if first["kind"] != "opened":
+        raise ValueRefused(file, [Problem("line 1: kind", "must be opened", first["kind"][:40])])
+    opening = validate(file, first["data"], Opening)
+    state, lines, tampered, impossible = _walked(file, opening, pieces, tables, shelf)
     if not tampered and not impossible and not state.handed_in:
         tampered = [Doubt("no-closing-line")]
     elif not tampered and not impossible:
@@ -215,56 +216,37 @@ def _table(file: Path, piece: str, number: int) -> dict[str, Any] | None:
     return data if isinstance(data["data"], dict) and isinstance(data["kind"], str) else None
 
 
-def _opening(file: Path, kind: str, data: dict[str, Any]) -> Opening:
-    if kind != "opened":
-        raise ValueRefused(file, [Problem("line 1: kind", "must be opened", kind[:40])])
-    return validate(file, data, Opening)
+def _walked(
+    file: Path, opening: Opening, pieces: list[str], tables: list[dict[str, Any] | None], shelf: Shelf | None
+) -> tuple[EveningState, tuple[Line, ...], list[Doubt], list[Doubt]]:
+    """Return state and lines up to the first that is broken or cannot be; then what is broken, and why one cannot be.
 
-
-def _chain_reasons(pieces: list[str], tables: list[dict[str, Any] | None]) -> list[Doubt]:
-    """Return where lines were changed, moved, taken out, added or cut off."""
-    reasons: list[Doubt] = []
-    if len(pieces) > MAX_LOG_LINES + 1:
-        reasons.append(Doubt("too-many-lines", allowed=MAX_LOG_LINES))
-    if pieces[-1]:
-        reasons.append(Doubt("cut-short", len(pieces)))
-    previous = FIRST_HASH
+    Broken are lines that were changed, moved, taken out, added or cut off.
+    """
+    state, lines, refused = EveningState(opening), [], list[Doubt]()
+    broken = [Doubt("too-many-lines", allowed=MAX_LOG_LINES)] if len(pieces) > MAX_LOG_LINES + 1 else []
+    broken += [Doubt("cut-short", len(pieces))] if pieces[-1] else []
+    previous, whole = FIRST_HASH, True
     for number, table in enumerate(tables):
         if table is None:
-            if number < len(pieces) - 1:
-                reasons.append(Doubt("no-line", number + 1))
+            broken += [Doubt("no-line", number + 1)] if number < len(pieces) - 1 else []
+            whole = False
             continue
         line = Line(table["number"], table["kind"], table["data"], table["previous"])
-        if table["hash"] != line.hash:
-            reasons.append(Doubt("line-changed", number + 1))
-        elif table["number"] != number or table["previous"] != previous:
-            reasons.append(Doubt("line-out-of-order", number + 1))
+        in_order = (line.number, line.previous) == (number, previous)
+        if table["hash"] != line.hash or not in_order:
+            broken.append(Doubt("line-changed" if table["hash"] != line.hash else "line-out-of-order", number + 1))
+            whole = False
         previous = table["hash"]
-    return reasons
-
-
-def _good_part(
-    file: Path, opening: Opening, tables: list[dict[str, Any] | None], shelf: Shelf | None
-) -> tuple[EveningState, tuple[Line, ...], list[Doubt]]:
-    """Return the state and lines up to the first that is broken or cannot be, and why it cannot be."""
-    state = EveningState(opening)
-    lines: list[Line] = []
-    previous = FIRST_HASH
-    for number, table in enumerate(tables):
-        if table is None:
-            break
-        line = Line(number, table["kind"], table["data"], previous)
-        if (table["number"], table["previous"], table["hash"]) != (number, previous, line.hash):
-            break
-        if number:
-            try:
+        try:
+            if whole and number:
                 state = after(state, line, file, shelf)
-            except OutsideError as error:
-                refused = "; ".join(str(problem) for problem in error.problems)
-                return state, tuple(lines), [Doubt("refused", number + 1, refused=refused)]
-        lines.append(line)
-        previous = line.hash
-    return state, tuple(lines), []
+        except OutsideError as error:
+            refused.append(Doubt("refused", number + 1, refused="; ".join(str(problem) for problem in error.problems)))
+            whole = False
+        if whole:
+            lines.append(line)
+    return state, tuple(lines), broken, refused
 
 
 def _impossible(state: EveningState) -> list[Doubt]:
@@ -276,10 +258,8 @@ def _impossible(state: EveningState) -> list[Doubt]:
         reasons.append(Doubt("too-long", got=state.used_s / 60.0, allowed=state.opening.minutes))
     if not state.nominated:
         reasons.append(Doubt("nothing-nominated"))
-    for made in state.sheets:
-        if not _light_could_be(made.record):
-            reasons.append(Doubt("other-light", sheet=made.number))
-    return reasons
+    others = (made.number for made in state.sheets if not _light_could_be(made.record))
+    return reasons + [Doubt("other-light", sheet=number) for number in others]
 
 
 def _light_could_be(record: PrintingRecord) -> bool:

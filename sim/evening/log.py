@@ -136,7 +136,8 @@ def repair_log(file: Path) -> LoadedLog:
             _put_right(file, raw, good)
         except ChangedMeanwhile:  # a decision has come in from elsewhere: it counts
             if aside is not None:
-                aside.unlink(missing_ok=True)
+                with contextlib.suppress(OSError):  # a copy too many is no fault
+                    aside.unlink(missing_ok=True)
             continue
         if aside is None:
             return loaded

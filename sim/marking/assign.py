@@ -12,6 +12,7 @@ from pathlib import Path
 from sim.evening.assignment import ASSIGNMENT_FILE, Assignment, read_assignment
 from sim.marking.bundle import bundled_exercise, learner_negatives, variants_in_turn, with_densities, write_bundle
 from sim.marking.course import Course, CourseExercise, exercise_of, read_secret
+from sim.marking.course_tables import read_tables
 from sim.marking.extensions import course_extensions, due_of
 from sim.marking.pages import file_name
 from sim.marking.roster import Roster, refuse_alike
@@ -84,6 +85,7 @@ def assign(
     extensions = course_extensions(course, roster)
     tasks = course_tasks(course)
     secret = read_secret(course) if any(task.entry.variants for task in tasks) else None
+    again = opened_again(course, roster)
     pieces = (
         Piece(learner.id, task, out / file_name(learner.id) / task.exercise.name)
         for learner in roster.learners
@@ -91,14 +93,26 @@ def assign(
         for task in tasks
     )
     for piece, negatives in _with_negatives(pieces, secret, executor):
-        task = piece.task
+        task, key = piece.task, (piece.learner, piece.task.exercise.name)
         assignment = Assignment(
-            course.name, task.exercise.name, piece.learner, negatives,
-            due_in_words(course, due_of(course, extensions, piece.learner, task.exercise.name)),
-            task.entry.attempts or 0, task.exercise.box.sheets, task.entry.points, task.entry.exam,
+            course.name, task.exercise.name, piece.learner, negatives, due_in_words(course, due_of(course, extensions, *key)),
+            _attempts(task.entry, key in again), task.exercise.box.sheets, task.entry.points, task.entry.exam,
         )  # fmt: skip
         write_bundle(piece.folder, task.folder, task.exercise, assignment)
         yield Bundled(piece.learner, task.exercise.name, piece.folder, negatives)
+
+
+def opened_again(course: Course, roster: Roster) -> frozenset[tuple[str, str]]:
+    """Return the learners and exercises for which a person decided that one more evening may be handed in."""
+    if course.review is None:
+        return frozenset()
+    decided = read_tables(course, [one.id for one in roster.learners]).decided
+    return frozenset(key for key, one in decided.items() if one.choice == "re-open")
+
+
+def _attempts(entry: CourseExercise, again: bool) -> int:
+    """Return how many evenings a learner may hand in; 0: no limit."""
+    return 0 if entry.attempts is None else entry.attempts + again
 
 
 def _refuse_roster(course: Course, roster: Roster, only: tuple[str, ...]) -> None:

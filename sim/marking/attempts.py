@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sim.marking.course_form import Policy
+from sim.marking.course import Policy
 
 
 @dataclass(frozen=True)

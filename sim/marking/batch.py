@@ -12,12 +12,13 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from sim.marking.bundle import assigned_exercise, variants_in_turn, with_densities
 from sim.marking.course import Course, exercise_of, read_course, read_secret
 from sim.marking.course_tables import CourseTables, read_tables
 from sim.marking.extensions import Extensions, course_extensions
 from sim.marking.handed_files import HandedFile, content_of, find_files
 from sim.marking.held_back import own_prints
-from sim.marking.kept_work import Marked, keep, key_of
+from sim.marking.kept_work import MARKER_VERSION, Marked, keep, key_of
 from sim.marking.received import Received, read_received
 from sim.marking.replayed import Replayed
 from sim.marking.replaying import Task, mark_evening
@@ -90,10 +91,7 @@ class Outcome:
     @property
     def groups(self) -> tuple[tuple[Learner, ...], ...]:
         """The learners in groups, each of which has files of its own; one group where the class is not large."""
-        learners = self.inputs.learners
-        if len(learners) <= MOST_IN_ONE:
-            return (learners,)
-        return tuple(learners[k : k + GROUP] for k in range(0, len(learners), GROUP))
+        return _groups(self.inputs.learners)
 
     def of_group(self, learners: Sequence[Learner]) -> CourseResults:
         """Return a group's rows with everything that pages show."""
@@ -106,18 +104,16 @@ def read_batch(
     accept_versions: bool = False,
 ) -> Batch:  # fmt: skip
     """Return everything a run needs. Raises OutsideError for any file that cannot be used, before any work is done."""
-    from sim.marking.bundle import with_densities
-
     course = read_course(course_file)
     exercises = {one.name: _exercise(course, index) for index, one in enumerate(course.exercises)}
     roster_from, received_from = roster_file or course.roster, received_file or course.received
     received = read_received(received_from) if received_from else None
     needs_secret = hide_names or any(one.variants for one in course.exercises)
     plain = {name: with_densities(one) for name, one in exercises.items()}
+    roster = read_roster(roster_from, course.roster_columns) if roster_from else None
+    files = find_files(folder, received, course.uploader_in, course.zone, roster.known if roster else ())
     batch = Batch(
-        course, exercises, plain, find_files(folder, received, course.uploader_in, course.zone),
-        read_roster(roster_from, course.roster_columns) if roster_from else None,
-        CourseTables(), read_secret(course) if needs_secret else b"",
+        course, exercises, plain, files, roster, CourseTables(), read_secret(course) if needs_secret else b"",
         hide_names, time_limit_s, received=received, accept_versions=accept_versions,
     )  # fmt: skip
     refuse_alike(roster_from or course_file, batch.learners)
@@ -140,8 +136,6 @@ def given_negatives(batch: Batch, exercise: Exercise, file: HandedFile) -> tuple
     Which of the learner's variants it was (the first one that could be printed) the file says itself; it is believed
     only when it is one of those that the secret makes for this learner, and nobody without the secret can name another.
     """
-    from sim.marking.bundle import variants_in_turn
-
     entry = batch.course.exercise(exercise.name)
     if entry is None or not entry.variants:
         return exercise.negatives
@@ -155,8 +149,6 @@ def given_negatives(batch: Batch, exercise: Exercise, file: HandedFile) -> tuple
 
 def task_of(batch: Batch, file: HandedFile) -> Task:
     """Return the work for a file, its content still to be read. Its key holds all that the result depends on."""
-    from sim.marking.bundle import assigned_exercise
-
     exercise = batch.exercises.get(file.exercise)
     digests: tuple[str, ...] = ()
     if exercise is not None:
@@ -220,12 +212,16 @@ def mark_batch(
     return Outcome(_rows(inputs), inputs, replayed, evenings, len(waiting), again, own_prints(batch.course))
 
 
+def _groups(learners: tuple[Learner, ...]) -> tuple[tuple[Learner, ...], ...]:
+    size = GROUP if len(learners) > MOST_IN_ONE else max(len(learners), 1)
+    return tuple(learners[k : k + size] for k in range(0, max(len(learners), 1), size))
+
+
 def _rows(inputs: Inputs) -> CourseResults:
     """Return all rows; of a large class lean ones, made group by group."""
-    learners = inputs.learners
-    if len(learners) <= MOST_IN_ONE:
+    groups = _groups(inputs.learners)
+    if len(groups) == 1:
         return course_results(inputs)
-    groups = [learners[k : k + GROUP] for k in range(0, len(learners), GROUP)]
     rows = [lean(row) for group in groups for row in course_results(inputs, group).rows]
     return course_results(inputs, ()).model_copy(update={"rows": rows, "unplaced": files_of_nobody(inputs)})
 
@@ -233,7 +229,7 @@ def _rows(inputs: Inputs) -> CourseResults:
 def _waiting(batch: Batch, folder: Path, shard: Shard | None) -> tuple[Replayed, list[Task]]:
     """Return what is known from before, and the tasks that are still to be done here, their content still to be read."""
     replayed, waiting = Replayed(folder), []
-    for file in _each_content_once(batch.files):
+    for file in [*{file.content: file for file in reversed(batch.files)}.values()][::-1]:  # each content once
         if file.problem:
             replayed.is_nothing(file.content, _unreadable(file))
             continue
@@ -277,13 +273,7 @@ def _name_when_failed(task: Task) -> str:
     return f"{task.key}-{task.time_limit_s:g}s"
 
 
-def _each_content_once(files: tuple[HandedFile, ...]) -> list[HandedFile]:
-    return list({file.content: file for file in reversed(files)}.values())[::-1]
-
-
 def _unreadable(file: HandedFile) -> SubmissionResult:
-    from sim.marking.kept_work import MARKER_VERSION
-
     return SubmissionResult(
         content=file.content, status="unreadable", reasons=[file.problem], marker_version=MARKER_VERSION
     )

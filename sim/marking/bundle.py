@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import fields, replace
 from pathlib import Path
 
-from sim.evening.assignment import ASSIGNMENT_FILE, Assignment
+from sim.evening.assignment import ASSIGNMENT_FILE, TASK_FILE, Assignment
 from sim.negative.develop import find_negative
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
@@ -107,7 +107,9 @@ def write_bundle(target: Path, source: Path, exercise: Exercise, assignment: Ass
     """
     given = bundled_exercise(exercise, assignment.negatives)
     target.mkdir(parents=True, exist_ok=True)
-    contents = {"exercise.toml": exercise_toml(given), ASSIGNMENT_FILE: assignment_toml(assignment)}
+    task = exercise_toml(given)
+    sealed = replace(assignment, seal=assignment.sealed_with(task))
+    contents = {TASK_FILE: task, ASSIGNMENT_FILE: assignment_toml(sealed)}
     for name in TEXTS:
         if (source / name).is_file():
             contents[name] = without_pictures(filled(source / name, read_text(source / name, MAX_TEXT_BYTES)))

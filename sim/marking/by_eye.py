@@ -9,20 +9,23 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Annotated, Literal
 
-from sim.marking.csv_tables import no_repeats, read_table
-from sim.reading import Problem, ValueRefused, shown
+from pydantic import Field
 
-STEPS = {"blank": 0.0, "faint": 0.25, "coming-up": 0.5, "clear": 0.75, "telling": 1.0}
+from sim.marking.csv_tables import read_rows
+
+Step = Literal["blank", "faint", "coming-up", "clear", "telling"]
+STEPS: dict[Step, float] = {"blank": 0.0, "faint": 0.25, "coming-up": 0.5, "clear": 0.75, "telling": 1.0}
 
 
 @dataclass(frozen=True)
 class EyeCriterion:
     """What is judged by eye: its name, the question that is put, and its points out of those of the exercise."""
 
-    name: str
-    asks: str
-    points: float
+    name: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,47}$")]
+    asks: Annotated[str, Field(min_length=1, max_length=300)]
+    points: Annotated[float, Field(gt=0.0, le=10_000.0)]
 
 
 @dataclass(frozen=True)
@@ -32,7 +35,7 @@ class EyeMark:
     learner: str
     exercise: str
     criterion: str
-    step: str
+    step: Step
     reason: str = ""
 
     @property
@@ -46,17 +49,7 @@ def read_eye_marks(file: Path) -> tuple[EyeMark, ...]:
 
     Raises OutsideError.
     """
-    rows = read_table(file, ("learner", "exercise", "criterion", "step"), ("reason",))
-    no_repeats(file, rows, ("learner", "exercise", "criterion"))
-    rule = f"must be one of {', '.join(STEPS)}"
-    problems = [
-        Problem(f"line {row.line}: step", rule, shown(row.cells["step"])) for row in rows if row.cells["step"] not in STEPS
-    ]
-    if problems:
-        raise ValueRefused(file, problems[:40])
-    return tuple(
-        EyeMark(c["learner"], c["exercise"], c["criterion"], c["step"], c.get("reason", "")) for c in (r.cells for r in rows)
-    )
+    return read_rows(file, EyeMark, ("learner", "exercise", "criterion"))
 
 
 def points_by_eye(criteria: Sequence[EyeCriterion]) -> float:

@@ -27,10 +27,6 @@ def _text(x: float, y: float, words: str, anchor: str = "start", bold: bool = Fa
     return f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" {style}>{escape(words)}</text>'
 
 
-def _clipped(words: str, most: int) -> str:
-    return words if len(words) <= most else words[: most - 1] + "…"
-
-
 def standing_bars(title: str, bars: Sequence[tuple[str, int]], axis: str) -> str:
     """Return bars standing on an axis, each with its count above and its label below."""
     height, floor, left = 168, 124, 8
@@ -57,7 +53,7 @@ def lying_bars(title: str, bars: Sequence[tuple[str, float, str]], most: float |
     for index, (label, value, shown) in enumerate(bars):
         y = index * 2 * ROW
         length = 240.0 * min(max(value / top, 0.0), 1.0)
-        body.append(_text(0, y + 15, _clipped(label, 46)))
+        body.append(_text(0, y + 15, label if len(label) <= 46 else label[:45] + "…"))
         body.append(f'<rect fill="{RAIL}" x="0" y="{y + 21}" width="240" height="12"/>')
         body.append(f'<rect fill="{BAR}" x="0" y="{y + 21}" width="{length:.1f}" height="12"/>')
         body.append(_text(248, y + 31, shown, "start", True))

@@ -58,7 +58,8 @@ def exercise_figures(results: CourseResults, name: str) -> ExerciseFigures:
     rows = [row for row in results.rows if row.exercise == name]
     marked = [row for row in rows if row.points_before_late is not None and row.submission is not None]
     points = sorted(row.points for row in rows if row.points is not None)
-    curves = tuple(curve for row in rows if (curve := _curve(row)))
+    shares = (tuple(a.share for a in row.attempts if a.number and a.share is not None) for row in rows)
+    curves = tuple(filter(None, shares))
     return ExerciseFigures(
         name, exercise.title, tuple(sorted(Counter(shown_status(r.status, r.limit) for r in rows).items())),
         _distribution(points, exercise.points), mean(points) if points else None, median(points) if points else None,
@@ -92,11 +93,6 @@ def _causes(rows: list[RowResult]) -> tuple[tuple[str, int], ...]:
     """Return how often each cause stood first in the advice, commonest first."""
     counts = Counter(row.submission.advice[0].cause for row in rows if row.submission and row.submission.advice)
     return tuple(sorted(counts.items(), key=lambda item: (-item[1], item[0])))
-
-
-def _curve(row: RowResult) -> tuple[float, ...]:
-    """Return the share of points of a learner's attempts in order."""
-    return tuple(a.share for a in row.attempts if a.number and a.share is not None)
 
 
 def _mean_curve(curves: tuple[tuple[float, ...], ...]) -> tuple[float, ...]:

@@ -13,19 +13,27 @@ from sim.marking.feedback_page import Marker
 from sim.marking.pages import number, page_text, picture_link, points_text
 from sim.marking.results import CourseResults, ExerciseResult, RowResult
 from sim.marking.said_figures import SaidFigures, said_figures
-from sim.marking.sign_words import sign_words
 from sim.marking.similar_work import signs_in
 from sim.marking.statuses import SETTLED, said_status
 from sim.page_templates import our_markup
 from sim.viewing.plain_names import plain_name
 
+SIGN_WORDS = {
+    "same-light": "lamp and timer erred in the same way as in the evening of {other}: "
+    "one evening may be a copy of the other",
+    "same-decisions": "{value:.0f} sheets or more in a row were decided exactly as {other} did",
+    "first-sheet": "the very first piece of paper earned {percent:.0f} % of the quality",
+    "no-strip": "in {value:.0f} exercises a very good print within two sheets and without a strip",
+    "small-card": "a card of {value:g} mm was used on a sheet that counts",
+}
 MOST_CONTACT, MOST_LOOK = 1200, 400
 CRITERIA_SHOWN, CAUSES_SHOWN, MISREAD_SHOWN = 8, 6, 3
 MOST_NEGATIVES = 40  # beyond that every learner has one of their own, and a mean says nothing
 CAUSE_WORDS = {
     "local": "burning in and holding back", "economy": "paper used", "evenness": "card's edge showing",
     "place": "card over another place", "hand": "how the card was held", "time": "length of exposure",
-    "match": "match with another print",
+    "match": "match with another print", "flash": "length of the flash", "pair": "one filter where it takes two",
+    "paper": "another paper than asked for",
 }  # fmt: skip
 
 
@@ -47,18 +55,16 @@ def class_text(
     With ``groups``, each of which has a page of its own, it says what they came to together.
     """
     page = {
-        "title": results.title,
+        "results": results,
         "learners": len({row.learner for row in results.rows}),
-        "time_zone": results.time_zone,
-        "marker": f"Tonewright {results.marker_version}",
-        "look": _to_look_at(results)[:MOST_LOOK],
-        "more": max(0, len(_to_look_at(results)) - MOST_LOOK),
+        "look": _to_look_at(results),
+        "most": MOST_LOOK,
         "groups": groups,
         "table": None if groups else class_table(results, pages),
         "signs": _signs(results),
         "parts": [_part(results, exercise, marked, bool(groups)) for exercise in results.exercises],
     }
-    return page_text("class.html", page)
+    return page_text("class.html", page, number, said_status, cause_words, given_words)
 
 
 def cause_words(cause: str) -> str:
@@ -91,7 +97,8 @@ def _signs(results: CourseResults) -> list[dict[str, str]]:
     titles = {exercise.name: exercise.title for exercise in results.exercises}
     return [
         {"who": names[one.learner], "exercise": titles.get(one.exercise, ""),
-         "words": sign_words(one, names.get(one.other, ""))}
+         "words": SIGN_WORDS[one.what].format(
+             other=names.get(one.other, ""), value=one.value, percent=100.0 * one.value)}
         for one in signs_in(results)
     ]  # fmt: skip
 
@@ -101,8 +108,7 @@ def _part(results: CourseResults, exercise: ExerciseResult, marked: Marker, toge
     figures = exercise_figures(results, exercise.name)
     attempts = f", {exercise.attempts} attempts allowed" if exercise.attempts else ""
     return {
-        "title": exercise.title,
-        "name": exercise.name,
+        "exercise": exercise,
         "due": exercise.due.replace("T", " ").removesuffix(":00"),
         "policy": f"the {exercise.policy} attempt counts{attempts}"
         + ("; an examination, on no learner's page yet" if exercise.held_back else ""),
@@ -111,7 +117,7 @@ def _part(results: CourseResults, exercise: ExerciseResult, marked: Marker, toge
         "fairness": fairness(rows),
         "charts": _charts(figures),
         "contact": [] if together else _contact(rows, marked),
-        "rows": [] if together else [_row(row) for row in rows],
+        "rows": [] if together else rows,
     }
 
 
@@ -206,20 +212,7 @@ def _contact(rows: list[RowResult], marked: Marker) -> list[dict[str, str]]:
     return shown
 
 
-def _row(row: RowResult) -> dict[str, str]:
-    result = row.submission
-    part = f", {result.prints_there} of {result.prints_wanted} prints" if result and result.in_part else ""
-    return {
-        "who": _who(row), "state": said_status(row.status, row.limit) + part,
-        "points": number(row.points, 1) + (" *" if row.override else ""),
-        "attempts": str(sum(one.number > 0 for one in row.attempts)),
-        "sheets": f"{result.sheets_used:g}" if result and row.points_before_late is not None else "",
-        "cause": cause_words(result.advice[0].cause) if result and result.advice else "",
-        "given": _given(row),
-    }  # fmt: skip
-
-
-def _given(row: RowResult) -> str:
+def given_words(row: RowResult) -> str:
     """Return what a person decided and why: what the learner was told, and what was not for the learner."""
     said = []
     if row.decision is not None and row.decision.choice != "partial":

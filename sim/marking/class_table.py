@@ -22,7 +22,7 @@ def class_table(results: CourseResults, pages: str = "pages/") -> dict[str, Any]
     orders = [("by id", sorted(lines, key=lambda line: line["id"]))]
     if len(lines) > 1:
         if any(line["name"] for line in lines):
-            orders.append(("by name", sorted(lines, key=lambda line: (line["name"].casefold(), line["id"]))))
+            orders.append(("by name", sorted(lines, key=lambda line: (not line["name"], line["name"].casefold(), line["id"]))))
         orders.append(("by total", sorted(lines, key=lambda line: (-line["sum"], line["id"]))))
     held = {exercise.name for exercise in results.exercises if exercise.held_back}
     return {

@@ -14,7 +14,8 @@ from typing import Annotated
 from pydantic import Field
 
 from sim.marking.csv_tables import read_table
-from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, read_toml_of_format, shown
+from sim.reading import Problem, ValueRefused, read_toml_of_format, shown
+from sim.refusals import refuse_any
 
 ABOUT_A_SHEET = re.compile(r"sheet-([1-9]\d{0,3})", re.ASCII)
 MOST_BANKED = 400
@@ -38,14 +39,12 @@ class Comment:
 
 @dataclass(frozen=True)
 class _Banked:
-    __pydantic_config__ = OUTSIDE_RULES
     word: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,47}$")]
     text: Annotated[str, Field(min_length=1, max_length=2000)]
 
 
 @dataclass(frozen=True)
 class _Bank:
-    __pydantic_config__ = OUTSIDE_RULES
     comment: Annotated[tuple[_Banked, ...], Field(max_length=MOST_BANKED)] = ()
 
 
@@ -79,6 +78,5 @@ def read_comments(file: Path, bank: Mapping[str, str]) -> tuple[Comment, ...]:
         else:
             text = " ".join(part for part in (bank.get(word, ""), says) if part)
             found.append(Comment(row.cells["learner"], row.cells["exercise"], row.cells.get("about", ""), text))
-    if problems:
-        raise ValueRefused(file, problems[:40])
+    refuse_any(file, problems[:40])
     return tuple(found)

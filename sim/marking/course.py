@@ -7,22 +7,67 @@ marks. The secret from which every learner's variant follows stands in a file of
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
+from typing import Annotated, Literal
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from pydantic import AfterValidator, BeforeValidator, Field, PlainValidator
 
 from sim.marking.by_eye import EyeCriterion, points_by_eye
-from sim.marking.course_form import CourseFile, ExerciseForm, Policy
 from sim.marking.roster import RosterColumns
 from sim.marking.uploader_names import wrong_with_pattern
-from sim.reading import FileRefused, Problem, ValueRefused, read_bytes, read_toml, shown
-
-if TYPE_CHECKING:
-    from sim.scoring.exercise import Exercise
+from sim.reading import FileRefused, Problem, read_bytes, read_toml, shown
+from sim.refusals import Refused, refuse_any
+from sim.scoring.exercise import Exercise
+from sim.scoring.exercise_file import EXERCISE_FILE, exercise_names, find_exercise, read_exercise
 
 LEAST_SECRET_BYTES, MOST_SECRET_BYTES = 16, 4096
+MOST_NAME = 400
+BESIDE = (
+    "secret_file", "roster", "received", "extensions", "overrides", "review", "comments", "comment_bank", "by_eye"
+)  # fmt: skip
+
+
+def _due(value: object) -> datetime:
+    """Return a due time as the file has it: TOML's own date and time, local to the course."""
+    text = str(value.get("date")) if isinstance(value, dict) else ""  # how a date of a TOML file is handed on
+    if ":" not in text or "-" not in text:
+        rule = "must be a date and a time, without quotation marks, such as 2026-12-01T18:00:00"
+        raise Refused(f"{rule}, got {text or shown(value)}")
+    due = datetime.fromisoformat(text)
+    if due.tzinfo is not None:
+        raise Refused(f"must be a local time of the course's time_zone, without an offset, got {due}")
+    if not 1970 < due.year < 9000:  # outside, no time zone reckons
+        raise Refused(f"must lie between the years 1971 and 8999, got {due}")
+    return due
+
+
+def _time_zone(value: str) -> str:
+    try:
+        ZoneInfo(value)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise Refused(f"must be the name of a time zone such as UTC or Europe/Lisbon, got {value!r}") from None
+    return value
+
+
+def _pattern(value: str) -> str:
+    if wrong := wrong_with_pattern(value):
+        raise Refused(f"{wrong}, got {shown(value)}")
+    return value
+
+
+def _file_name(value: object) -> object:
+    if isinstance(value, str) and not 1 <= len(value) <= MOST_NAME:
+        raise Refused(f"must have 1 to {MOST_NAME} characters, got {shown(value)}")
+    return value
+
+
+Beside = Annotated[Path, BeforeValidator(_file_name)]  # a file beside the course file
+Percent = Annotated[float, Field(ge=0.0, le=100.0)]
+Id = Annotated[str, Field(min_length=1, max_length=200)]
+Policy = Literal["best", "last", "first"]
 
 
 @dataclass(frozen=True)
@@ -33,36 +78,48 @@ class LateRule:
     the most that is taken off, until ``zero_after_days`` takes everything. ``exempt`` learners lose nothing.
     """
 
-    grace_minutes: float = 0.0
-    percent_per_day: float = 0.0
-    percent_per_hour: float = 0.0
-    cap_percent: float = 100.0
-    zero_after_days: float | None = None
-    exempt: tuple[str, ...] = ()
+    grace_minutes: Annotated[float, Field(ge=0.0, le=10_080.0)] = 0.0
+    percent_per_day: Percent = 0.0
+    percent_per_hour: Percent = 0.0
+    cap_percent: Percent = 100.0
+    zero_after_days: Annotated[float, Field(ge=0.0, le=400.0)] | None = None
+    exempt: Annotated[tuple[Id, ...], Field(max_length=256)] = ()
+
+    def __post_init__(self) -> None:
+        if self.percent_per_day and self.percent_per_hour:
+            raise Refused(f"percent_per_hour must not stand beside percent_per_day, got {self.percent_per_hour!r}")
 
 
 @dataclass(frozen=True)
 class CourseExercise:
-    """One exercise of a course. ``name`` is the folder's own name; ``due`` is local time, None: never late.
+    """One exercise of a course. ``due`` is local time, None: never late.
 
-    Evenings done under one of ``accepted_versions`` of the exercise are marked by today's. An ``exam`` gives learners nothing
-    but the task, and its marks stand on no page until it is ``given_out``, with the print of ``own_print`` (a record beside the
-    course file; empty: the exercise's reference).
+    Evenings done under one of ``accepted_versions`` of the exercise are marked by today's. An ``exam`` is one attempt,
+    gives learners nothing but the task, and its marks stand on no page until it is ``given_out``, with the print of
+    ``own_print`` (a record beside the course file; empty: the exercise's reference).
     """
 
-    name: str
-    folder: str
-    due: datetime | None = None
-    attempts: int | None = None
+    folder: Annotated[str, Field(min_length=1, max_length=MOST_NAME)]
+    due: Annotated[datetime | None, PlainValidator(_due)] = None
+    attempts: Annotated[int, Field(ge=1, le=1000)] | None = None
     policy: Policy = "best"
     variants: bool = False
-    points: float = 100.0
-    late: LateRule = LateRule()
-    accepted_versions: tuple[int, ...] = ()
+    points: Annotated[float, Field(gt=0.0, le=10_000.0)] = 100.0
     exam: bool = False
     given_out: bool = False
-    own_print: str = ""
-    by_eye: tuple[EyeCriterion, ...] = ()
+    own_print: Annotated[str, Field(min_length=1, max_length=MOST_NAME)] = ""
+    by_eye: Annotated[tuple[EyeCriterion, ...], Field(max_length=20)] = ()
+    accepted_versions: Annotated[tuple[Annotated[int, Field(ge=1, le=10_000)], ...], Field(max_length=100)] = ()
+    late: LateRule = LateRule()
+
+    def __post_init__(self) -> None:
+        if self.exam and self.attempts is None:
+            object.__setattr__(self, "attempts", 1)
+
+    @property
+    def name(self) -> str:
+        """The folder's own name."""
+        return Path(self.folder).name
 
     @property
     def points_of_marks(self) -> float:
@@ -82,23 +139,24 @@ class Course:
     ``days_of_grace`` is how many late days of the whole course each learner is forgiven.
     """
 
+    format: Literal[1]
     file: Path
-    name: str
-    title: str
-    time_zone: str
-    exercises: tuple[CourseExercise, ...]
-    secret_file: Path | None = None
-    roster: Path | None = None
-    received: Path | None = None
-    extensions: Path | None = None
-    overrides: Path | None = None
-    days_of_grace: int = 0
-    review: Path | None = None
-    comments: Path | None = None
-    comment_bank: Path | None = None
-    by_eye: Path | None = None
+    name: Annotated[str, Field(validation_alias="course", pattern=r"^[a-z0-9][a-z0-9-]{0,63}$")]
+    title: Annotated[str, Field(min_length=1, max_length=200)]
+    exercises: Annotated[tuple[CourseExercise, ...], Field(validation_alias="exercise", min_length=1, max_length=200)]
+    time_zone: Annotated[str, Field(max_length=64), AfterValidator(_time_zone)] = "UTC"
+    secret_file: Beside | None = None
+    roster: Beside | None = None
+    received: Beside | None = None
+    extensions: Beside | None = None
+    overrides: Beside | None = None
+    review: Beside | None = None
+    comments: Beside | None = None
+    comment_bank: Beside | None = None
+    by_eye: Beside | None = None
     roster_columns: RosterColumns = RosterColumns()
-    uploader_in: str = ""
+    uploader_in: Annotated[str, Field(min_length=1, max_length=200), AfterValidator(_pattern)] = ""
+    days_of_grace: Annotated[int, Field(ge=0, le=100)] = 0
 
     @property
     def zone(self) -> ZoneInfo:
@@ -115,40 +173,13 @@ class Course:
         return folder if folder.is_dir() else None
 
 
-def _exercise(entry: ExerciseForm) -> CourseExercise:
-    late = entry.late
-    rule = LateRule(
-        late.grace_minutes, late.percent_per_day or 0.0, late.percent_per_hour or 0.0, late.cap_percent,
-        late.zero_after_days, tuple(late.exempt),
-    )  # fmt: skip
-    attempts = 1 if entry.exam and entry.attempts is None else entry.attempts
-    return CourseExercise(
-        Path(entry.folder).name, entry.folder, entry.due, attempts, entry.policy, entry.variants, entry.points, rule,
-        tuple(entry.accepted_versions), entry.exam, entry.given_out, entry.own_print or "",
-        tuple(EyeCriterion(one.name, one.asks, one.points) for one in entry.by_eye),
-    )  # fmt: skip
-
-
 def read_course(file: Path) -> Course:
     """Return the course of a TOML file. Raises OutsideError naming every broken key."""
-    data = read_toml(file, CourseFile)
-    exercises = tuple(_exercise(entry) for entry in data.exercise)
-    problems = _contradictions(exercises, data.secret_file is not None)
-    if data.uploader_in is not None and wrong_with_pattern(data.uploader_in):
-        problems.append(Problem("uploader_in", wrong_with_pattern(data.uploader_in), shown(data.uploader_in)))
-    if problems:
-        raise ValueRefused(file, problems)
-
-    def beside(name: str | None) -> Path | None:
-        return None if name is None else file.parent / name
-
-    return Course(
-        file, data.course, data.title, data.time_zone, exercises, beside(data.secret_file), beside(data.roster),
-        beside(data.received), beside(data.extensions), beside(data.overrides), data.days_of_grace,
-        beside(data.review), beside(data.comments), beside(data.comment_bank), beside(data.by_eye),
-        RosterColumns(data.roster_columns.id or "", tuple(data.roster_columns.name), data.roster_columns.email or ""),
-        data.uploader_in or "",
-    )  # fmt: skip
+    course = read_toml(file, Course, file=str(file))
+    problems = _contradictions(course.exercises, course.secret_file is not None)
+    refuse_any(file, problems)
+    named = {key: getattr(course, key) for key in BESIDE}
+    return replace(course, **{key: file.parent / name for key, name in named.items() if name is not None})
 
 
 def _contradictions(exercises: Sequence[CourseExercise], has_secret: bool) -> list[Problem]:
@@ -177,8 +208,6 @@ def exercise_of(course: Course, index: int) -> tuple[Path, Exercise]:
 
     Raises FileRefused naming course file and key where there is neither, OutsideError for what is wrong in the folder.
     """
-    from sim.scoring.exercise_file import EXERCISE_FILE, exercise_names, find_exercise, read_exercise
-
     entry = course.exercises[index]
     folder = course.folder_of(entry)
     if folder is not None and (folder / EXERCISE_FILE).is_file():

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from sim.marking.batch import Batch, Outcome, mark_batch, read_batch
+from sim.marking.batch import Outcome, mark_batch, read_batch
 from sim.marking.gradebook import Mapping, read_mapping, usual_mapping
 from sim.marking.outputs import RESULTS_FILE, hand_back, write_outputs
 from sim.marking.preflight import Finding, findings, list_findings
@@ -67,7 +67,7 @@ def run_course(wanted: Wanted, say: Say, progress: Progress | None = None) -> in
             "When all parts are done, mark once more without --shard: that writes marks and pages.")  # fmt: skip
         return 0
     mapping = mapping or usual_mapping(outcome.results)
-    found = findings(outcome.results, mapping, batch.tables.lines, _known(batch))
+    found = findings(outcome.results, mapping, batch.tables.lines, [learner.id for learner in batch.learners])
     found += list_findings(batch.received, batch.files, batch.anonymous)
     _say_states(outcome, say)
     _say_all("Before the gradebook is taken over", [f"{one.kind}: {one.words}" for one in found], say)
@@ -91,10 +91,6 @@ def _refuse_among_evenings(wanted: Wanted) -> None:
         if place is not None and place.resolve().is_relative_to(wanted.folder.resolve()):
             rule = "must lie outside the folder of handed-in files, or what is written would be taken for evenings"
             raise FileRefused(place, [Problem(option, rule, "")])
-
-
-def _known(batch: Batch) -> list[str]:
-    return [learner.id for learner in batch.learners]
 
 
 def _say_states(outcome: Outcome, say: Say) -> None:

@@ -98,12 +98,11 @@ def read_tables(course: Course, ids: Sequence[str], overrides_file: Path | None 
         _named(overrides, codes), _named(decisions, codes), _named(comments, codes), _named(eye_marks, codes),
         frozenset(_named([one for one in comments if one.learner in codes], codes)),
     )  # fmt: skip
-    _refuse_twice(given or course.file, [(one.learner, one.exercise) for one in named.overrides])
-    _refuse_twice(course.review or course.file, [(one.learner, one.exercise) for one in named.decisions])
+    points = [(one.learner, one.exercise) for one in named.overrides]
+    partial = [key for key, one in named.decided.items() if one.choice == "partial" and key in points]
+    _refuse_twice(given or course.file, points)
+    _refuse_twice(course.review or course.file, [*((one.learner, one.exercise) for one in named.decisions), *partial])
     _refuse_twice(course.by_eye or course.file, [(m.learner, m.exercise, m.criterion) for m in named.eye_marks])
-    both = {key for key, one in named.decided.items() if one.choice == "partial"}
-    both &= {(one.learner, one.exercise) for one in named.overrides}
-    _refuse_twice(course.review or course.file, [*both, *both])
     return named
 
 

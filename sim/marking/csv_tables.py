@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import codecs
 import csv
 import io
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import MISSING, dataclass, field, fields, replace
 from pathlib import Path
+from typing import TypeVar, get_type_hints
 
 from sim.reading import (
     MAX_STRING,
@@ -17,12 +19,16 @@ from sim.reading import (
     read_bytes,
     read_text,
     shown,
+    validate,
+    written_as,
 )
+from sim.refusals import refuse_any
 
 MAX_TABLE_BYTES = 16 * 1024 * 1024
 MAX_ROWS = 50_000
 MOST_COLUMNS = 100
 JOINERS = "\u200c\u200d"  # of the scripts whose letters are joined or kept apart by them
+Row = TypeVar("Row")
 MORE = "+ "  # before the header of a column that is only handed on
 
 
@@ -70,6 +76,29 @@ def read_table(
     return tuple(rows)
 
 
+def read_rows(file: Path, form: type[Row], unique: Sequence[str] = ("learner", "exercise")) -> tuple[Row, ...]:
+    """Return the lines of a table as frozen dataclasses: columns are the fields; those with a default may be missing.
+
+    An empty cell counts as missing. No two lines may have the same ``unique`` cells. Raises OutsideError naming every
+    line and column that is wrong.
+    """
+    hints = get_type_hints(form, include_extras=True)
+    columns: dict[bool, list[str]] = {True: [], False: []}
+    for field_ in fields(form):  # type: ignore[arg-type]
+        columns[field_.default is MISSING].append(written_as(field_.name, hints[field_.name]))
+    rows = read_table(file, columns[True], columns[False])
+    no_repeats(file, rows, unique)
+    found, problems = [], []
+    for row in rows:
+        try:
+            found.append(validate(file, {name: cell for name, cell in row.cells.items() if cell}, form))
+        except ValueRefused as error:
+            line = f"line {row.line}"
+            problems += [replace(one, key=f"{line}: {one.key}" if one.key else line) for one in error.problems]
+    refuse_any(file, problems[:40])
+    return tuple(found)
+
+
 def _text(file: Path, most_bytes: int) -> str:
     """Return a table's text. Raises FileRefused that says what to do about a spreadsheet's older ways of writing letters."""
     try:
@@ -77,10 +106,21 @@ def _text(file: Path, most_bytes: int) -> str:
     except FileRefused as refused:
         if not any("UTF-8" in problem.rule for problem in refused.problems):
             raise
-        start = read_bytes(file, most_bytes)[:2]
-        looks = "UTF-16" if start in (b"\xff\xfe", b"\xfe\xff") else "Latin-1 or Windows-1252"
+        data = read_bytes(file, most_bytes)
+        looks = "UTF-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "Latin-1 or Windows-1252"
         rule = f"must be UTF-8 text; it looks like {looks}: save it again as CSV in UTF-8"
-        raise FileRefused(file, [Problem("", rule, refused.problems[0].received)]) from None
+        raise FileRefused(file, [Problem(_first_that_is_none(data), rule, "")]) from None
+
+
+def _first_that_is_none(data: bytes) -> str:
+    """Return line and column of the first letter that is not written in UTF-8."""
+    text = data.removeprefix(codecs.BOM_UTF8)
+    try:
+        text.decode("utf-8")
+    except UnicodeDecodeError as error:
+        before = text[: error.start].decode("utf-8")
+        return f"line {before.count(chr(10)) + 1}, column {len(before) - before.rfind(chr(10))}"
+    return ""
 
 
 def _parted_by(text: str) -> str:
@@ -104,8 +144,7 @@ def _check_header(file: Path, header: list[str], required: Sequence[str], option
         for name in dict.fromkeys(header[:MOST_COLUMNS])
         if header.count(name) > 1 and name != MORE
     ]
-    if problems:
-        raise ValueRefused(file, problems)
+    refuse_any(file, problems)
 
 
 def _cells(file: Path, line: int, header: list[str], cells: list[str]) -> dict[str, str]:
@@ -117,8 +156,7 @@ def _cells(file: Path, line: int, header: list[str], cells: list[str]) -> dict[s
             problems.append(Problem(f"line {line}: {name}", f"must not be longer than {MAX_STRING}", str(len(cell))))
         elif not cell.isprintable() and any(not c.isprintable() and c not in JOINERS for c in cell):
             problems.append(Problem(f"line {line}: {name}", "must be printable text", shown(cell)))
-    if problems:
-        raise ValueRefused(file, problems)
+    refuse_any(file, problems)
     return {name: cell.strip() for name, cell in zip(header, cells, strict=True)}
 
 
@@ -134,5 +172,4 @@ def no_repeats(file: Path, rows: Sequence[TableRow], columns: Sequence[str]) -> 
             rule = f"must not repeat line {seen[key]}"
             problems.append(Problem(f"line {row.line}: {', '.join(columns)}", rule, shown(", ".join(key))))
         seen.setdefault(key, row.line)
-    if problems:
-        raise ValueRefused(file, problems[:40])
+    refuse_any(file, problems[:40])

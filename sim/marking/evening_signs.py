@@ -6,13 +6,10 @@ import hashlib
 import json
 from collections.abc import Sequence
 from dataclasses import asdict
-from typing import TYPE_CHECKING
 
+from sim.evening.evening_state import EveningState
 from sim.marking.results import SignsResult
-
-if TYPE_CHECKING:
-    from sim.evening.evening_state import EveningState
-    from sim.printing.record import Card, PrintingRecord
+from sim.printing.record import Card, PrintingRecord
 
 DIGITS = 16
 ROUND = " round"

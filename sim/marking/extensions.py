@@ -11,6 +11,7 @@ from sim.marking.course import Course
 from sim.marking.csv_tables import TableRow, no_repeats, read_table
 from sim.marking.roster import Roster
 from sim.reading import Problem, ValueRefused, shown
+from sim.refusals import refuse_any
 
 
 @dataclass(frozen=True)
@@ -42,8 +43,7 @@ def read_extensions(file: Path, course: Course, known_ids: Collection[str]) -> d
         else:
             found[row.cells["learner"], row.cells["exercise"]] = Extension(due, row.cells.get("reason", ""))
         problems += wrong
-    if problems:
-        raise ValueRefused(file, problems[:40])
+    refuse_any(file, problems[:40])
     return found
 
 
@@ -96,5 +96,4 @@ def refuse_unknown_exempt(course: Course, known_ids: Collection[str]) -> None:
         for name in one.late.exempt
         if name not in known_ids
     ]
-    if problems:
-        raise ValueRefused(course.file, problems[:40])
+    refuse_any(course.file, problems[:40])

@@ -6,8 +6,7 @@ gets an apostrophe. What would go wrong on import is reported before a byte is w
 
 from __future__ import annotations
 
-import csv
-import io
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Annotated, Literal
@@ -17,8 +16,9 @@ from pydantic import Field
 from sim.marking.held_back import as_given_out
 from sim.marking.results import CourseResults, RowResult
 from sim.marking.statuses import shown_status
-from sim.plain_text import table_cell
-from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, read_toml_of_format, shown
+from sim.plain_text import table_cell, table_text
+from sim.reading import Problem, read_toml_of_format, shown
+from sim.refusals import refuse_any
 
 EACH = "*"  # of a column's exercise: one such column for every exercise of the course
 ROSTER = "roster:"
@@ -39,7 +39,6 @@ class Column:
     hold {name} and {title}.
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     header: Annotated[str, Field(min_length=1, max_length=200)]
     source: Annotated[str, Field(max_length=40)]
     exercise: Annotated[str, Field(max_length=64)] = ""
@@ -54,7 +53,6 @@ class Mapping:
     With ``row_of_maxima`` the line below the headers says what each column of points is out of.
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     columns: Annotated[tuple[Column, ...], Field(validation_alias="column", min_length=1, max_length=200)]
     line_per: Literal["learner", "exercise"] = "learner"
     identity: Literal["id", "email"] = "id"
@@ -81,8 +79,7 @@ def read_mapping(file: Path, exercises: tuple[str, ...]) -> Mapping:
             problems.append(Problem(f"column[{index}].exercise", "has no meaning for this column", shown(column.exercise)))
     if data.identity not in {column.source for column in data.columns}:
         problems.append(Problem("identity", f"needs a column whose source is {data.identity!r}", "none"))
-    if problems:
-        raise ValueRefused(file, problems)
+    refuse_any(file, problems)
     return data
 
 
@@ -146,23 +143,24 @@ def value_of(row: RowResult | None, source: str) -> Cell:
 
 def _lines(results: CourseResults, mapping: Mapping) -> list[list[tuple[Column, Cell]]]:
     by_learner: dict[str, list[RowResult]] = {}
+    held = {one.name for one in results.exercises if one.held_back}
     for row in as_given_out(results).rows:
         by_learner.setdefault(row.learner, []).append(row)
     lines = []
     for _, rows in sorted(by_learner.items()):
         if mapping.line_per == "learner":
-            lines.append([(column, _learner_value(rows, column, None)) for column in mapping.columns])
+            lines.append([(column, _learner_value(rows, column, None, held)) for column in mapping.columns])
         else:
-            lines += [[(column, _learner_value(rows, column, row)) for column in mapping.columns] for row in rows]
+            lines += [[(column, _learner_value(rows, column, row, held)) for column in mapping.columns] for row in rows]
     return lines
 
 
-def _learner_value(rows: list[RowResult], column: Column, row: RowResult | None) -> Cell:
+def _learner_value(rows: list[RowResult], column: Column, row: RowResult | None, held: Collection[str]) -> Cell:
     first = rows[0]
     points = [one.points for one in rows if one.points is not None]
     about: dict[str, Cell] = {
         "id": first.learner, "name": first.name, "email": first.email, "total": sum(points) if points else None,
-        "total_full": sum(one.full_points for one in rows if one.status != "excused"),
+        "total_full": sum((one.full_points for one in rows if one.status != "excused" and one.exercise not in held), 0.0),
     }  # fmt: skip
     if column.source in about:
         return about[column.source]
@@ -185,18 +183,19 @@ def _maximum(results: CourseResults, column: Column) -> Cell:
     full = {one.name: one.points for one in results.exercises}
     if column.source in ("points", "full_points", "points_before_late"):
         return full.get(column.exercise)
-    return {"percent": 100.0, "total": sum(full.values()), "total_full": sum(full.values())}.get(column.source)
+    told = sum((one.points for one in results.exercises if not one.held_back), 0.0)
+    return {"percent": 100.0, "total": told, "total_full": told}.get(column.source)
 
 
 def gradebook_text(results: CourseResults, mapping: Mapping) -> str:
     """Return the gradebook as CSV text."""
-    buffer = io.StringIO(newline="")
-    writer = csv.writer(buffer, lineterminator="\r\n")
     titles = {one.name: one.title for one in results.exercises}
-    headers = [column.header.replace("{title}", titles.get(column.exercise, "")) for column in mapping.columns]
-    writer.writerow([cell_text(Column("", ""), header) for header in headers])
+    lines: list[list[tuple[Column, Cell]]] = [
+        [
+            (Column("", ""), column.header.replace("{title}", titles.get(column.exercise, "")))
+            for column in mapping.columns
+        ]
+    ]
     if mapping.row_of_maxima:
-        writer.writerow([cell_text(column, _maximum(results, column)) for column in mapping.columns])
-    for line in _lines(results, mapping):
-        writer.writerow([cell_text(column, value) for column, value in line])
-    return buffer.getvalue()
+        lines.append([(column, _maximum(results, column)) for column in mapping.columns])
+    return table_text([cell_text(*cell) for cell in line] for line in (*lines, *_lines(results, mapping)))

@@ -10,7 +10,7 @@ from __future__ import annotations
 import hashlib
 import os
 import stat
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -20,14 +20,7 @@ from sim.marking.handed_zips import Member, members, read_member
 from sim.marking.moments import moment_of
 from sim.marking.received import Received
 from sim.marking.uploader_names import uploader_of
-from sim.reading import (
-    MAX_RECORD_BYTES,
-    FileRefused,
-    OutsideError,
-    Problem,
-    parse_json,
-    read_bytes,
-)
+from sim.reading import MAX_RECORD_BYTES, FileRefused, OutsideError, Problem, parse_json, read_bytes
 
 _UTC = ZoneInfo("UTC")
 MAX_FILES = 200_000
@@ -64,19 +57,21 @@ class HandedFile:
 
 
 def find_files(
-    folder: Path, received: Mapping[str, Received] | None = None, uploader_in: str = "", zone: ZoneInfo = _UTC
+    folder: Path, received: Mapping[str, Received] | None = None, uploader_in: str = "", zone: ZoneInfo = _UTC,
+    known: Collection[str] = (),
 ) -> tuple[HandedFile, ...]:
     """Return every entry of a folder and of the folders in it, by name. Links are not followed; no entry is left out.
 
     ``received`` gives time of handing in and uploader by the file's place in the folder, or its name alone; its time wins
-    over the file's own; ``uploader_in`` finds who handed it in by its name. ``folder`` may be a zip, whose times are the local
-    ones of ``zone``. Raises FileRefused for a folder that cannot be looked through, or holds too much.
+    over the file's own; ``uploader_in`` finds who handed it in by its name, ``known`` ids and addresses first. ``folder`` may
+    be a zip, whose times are the local ones of ``zone``. Raises FileRefused for a folder that cannot be looked through, or
+    holds too much.
     """
     listed = received or {}
 
     def told_of(place: str, name: str) -> Received | None:
         told = listed.get(place, listed.get(name))
-        who = "" if told and told.uploader else uploader_of(uploader_in, place)
+        who = "" if told and told.uploader else uploader_of(uploader_in, place, known)
         return replace(told or Received(None, "", False), uploader=who) if who else told
 
     if folder.is_file():
@@ -98,20 +93,12 @@ def content_of(file: HandedFile) -> bytes:
 
 def _member(archive: Path, member: Member, listed: Received | None) -> HandedFile:
     """Return a member of a zip as a file handed in; its path is a name below the zip's, which nothing opens."""
-    path = archive / hashlib.sha256(member.name.encode("utf-8", "backslashreplace")).hexdigest()
-    received = listed.when if listed and listed.when else member.when
-    told = {"uploader": listed.uploader if listed else "", "in_list": bool(listed and listed.in_list)}
-    try:
-        if member.problem:
-            raise FileRefused(path, [Problem("", member.problem, "")])
-        data = read_member(archive, member.name)
-    except OutsideError as error:
-        words = "; ".join(map(str, error.problems))
-        key = hashlib.sha256(f"{member.name}\n{words}".encode("utf-8", "backslashreplace")).hexdigest()
-        return HandedFile(path, key, received, problem=words, shown_as=member.name, member=member.name, **told)  # type: ignore[arg-type]
-    first = first_words(data)
-    return HandedFile(path, hashlib.sha256(data).hexdigest(), received, first.learner, first.exercise, first.negatives,
-                      shown_as=member.name, member=member.name, **told)  # type: ignore[arg-type]  # fmt: skip
+    path = archive / _digest(member.name)
+    return _handed(path, member.name, member.problem, listed, member.when, member.name)
+
+
+def _digest(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8", "backslashreplace")).hexdigest()
 
 
 def _entries(folder: Path) -> Iterator[tuple[str, Path, str]]:
@@ -156,21 +143,31 @@ def _no_file(entry: os.DirEntry[str]) -> str:
     return "a hidden file, which was not looked into" if entry.name.startswith(".") else ""
 
 
-def _handed(path: Path, place: str, problem: str, listed: Received | None) -> HandedFile:
-    received, uploader = (listed.when, listed.uploader) if listed else (None, "")
+def _handed(
+    path: Path, place: str, problem: str, listed: Received | None, came: datetime | None = None, member: str = ""
+) -> HandedFile:
+    """Return what lies at a place as a file handed in; what cannot be read is one too, and says why.
+
+    ``came`` is when it was put into its zip; without it a file's own time holds, where the list says none.
+    """
+    told = listed or Received(None, "", False)
+    file = HandedFile(
+        path, "", told.when or came or moment_of(0), shown_as=place, uploader=told.uploader, in_list=told.in_list,
+        member=member,
+    )  # fmt: skip
     try:
         if problem:
             raise FileRefused(path, [Problem("", problem, "")])
-        when = received or moment_of(path.stat().st_mtime_ns // 10**9)
-        data = read_bytes(path, MAX_RECORD_BYTES)
+        when = told.when or came or moment_of(path.stat().st_mtime_ns // 10**9)
+        data = content_of(file)
     except (OutsideError, OSError, ValueError) as error:
         words = "; ".join(map(str, error.problems)) if isinstance(error, OutsideError) else str(getattr(error, "strerror", ""))
-        key = hashlib.sha256(f"{place}\n{words}".encode("utf-8", "backslashreplace")).hexdigest()
-        return HandedFile(path, key, received or moment_of(0), problem=words or "cannot be read", shown_as=place,
-                          uploader=uploader, in_list=bool(listed and listed.in_list))  # fmt: skip
+        return replace(file, content=_digest(f"{place}\n{words}"), problem=words or "cannot be read")
     first = first_words(data)
-    return HandedFile(path, hashlib.sha256(data).hexdigest(), when, first.learner, first.exercise, first.negatives,
-                      shown_as=place, uploader=uploader, in_list=bool(listed and listed.in_list))  # fmt: skip
+    return replace(
+        file, content=hashlib.sha256(data).hexdigest(), received=when, learner=first.learner, exercise=first.exercise,
+        negatives=first.negatives,
+    )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -194,12 +191,7 @@ def first_words(data: bytes) -> FirstWords:
     opening = opened.get("data") if isinstance(opened, dict) else None
     if not isinstance(opening, dict):
         return FirstWords()
-    learner, exercise, *negatives = (
-        word if isinstance(word, str) and len(word) <= MAX_WORD else ""
-        for word in (opening.get("learner"), opening.get("exercise"), *_listed(opening.get("negatives")))
-    )
-    return FirstWords(learner, exercise, tuple(negatives))
-
-
-def _listed(value: object) -> list[object]:
-    return list(value) if isinstance(value, list) else []
+    negatives = opening.get("negatives")
+    said = (opening.get("learner"), opening.get("exercise"), *(negatives if isinstance(negatives, list) else ()))
+    learner, exercise, *names = (word if isinstance(word, str) and len(word) <= MAX_WORD else "" for word in said)
+    return FirstWords(learner, exercise, tuple(names))

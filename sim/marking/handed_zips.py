@@ -10,6 +10,7 @@ import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import lru_cache
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -37,8 +38,7 @@ def members(file: Path, zone: ZoneInfo) -> Iterator[Member]:
     if file.stat().st_size > MOST_ZIP_BYTES:
         raise FileRefused(file, [Problem("", f"must not be larger than {MOST_ZIP_BYTES} bytes", "more")])
     try:
-        with zipfile.ZipFile(file) as archive:
-            listed = archive.infolist()
+        listed = _opened(file).infolist()
     except _BROKEN as error:
         raise FileRefused(file, [Problem("", f"must be a whole zip ({str(error)[:80]})", "")]) from None
     if len(listed) > MOST_MEMBERS:
@@ -74,7 +74,7 @@ def read_member(file: Path, name: str) -> bytes:
     shown_as = Path(f"{file.name}: {name[:120]}")
     data = b""
     try:
-        with zipfile.ZipFile(file) as archive, archive.open(name) as opened:
+        with _opened(file).open(name) as opened:
             while chunk := opened.read(_CHUNK):
                 data += chunk
                 if len(data) > MAX_RECORD_BYTES:
@@ -83,3 +83,14 @@ def read_member(file: Path, name: str) -> bytes:
     except (KeyError, *_BROKEN) as error:
         raise FileRefused(shown_as, [Problem("", f"cannot be read from the zip ({str(error)[:80]})", "")]) from None
     return data
+
+
+def _opened(file: Path) -> zipfile.ZipFile:
+    """Return a zip with its list read: once, not again for each of thousands of files; anew once the zip is another."""
+    found = file.stat()
+    return _listed(file, found.st_mtime_ns, found.st_size)
+
+
+@lru_cache(maxsize=1)
+def _listed(file: Path, changed_ns: int, size: int) -> zipfile.ZipFile:
+    return zipfile.ZipFile(file)

@@ -5,6 +5,11 @@ from __future__ import annotations
 from sim.marking.course import Course, exercise_of
 from sim.marking.print_pictures import LARGE_PX, jpeg_of
 from sim.marking.results import CourseResults, RowResult
+from sim.negative.develop import find_negative
+from sim.paper.stock import find_stock
+from sim.printing.make_print import make_print
+from sim.printing.record_file import read_record
+from sim.scoring.derived import read_reference, reference_file
 
 MOST_OWN_PRINTS = 6
 OWN_PRINT_PX_PER_MM = 2.5
@@ -34,12 +39,6 @@ def own_prints(course: Course) -> dict[str, tuple[bytes, ...]]:
 
 
 def _pictures(course: Course, index: int) -> tuple[bytes, ...]:
-    from sim.negative.develop import find_negative
-    from sim.paper.stock import find_stock
-    from sim.printing.make_print import make_print
-    from sim.printing.record_file import read_record
-    from sim.scoring.derived import read_reference, reference_file
-
     entry, (folder, _) = course.exercises[index], exercise_of(course, index)
     if entry.own_print:
         records = [read_record(course.file.parent / entry.own_print)]

@@ -5,8 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
+from sim.bounded_store import MEGABYTE
+from sim.evening.evening_state import EveningState, SheetMade
+from sim.evening.handing_in import Submission
 from sim.marking.changes import changes_between
 from sim.marking.evening_signs import signs_of
 from sim.marking.kept_work import Marked
@@ -14,64 +16,82 @@ from sim.marking.print_pictures import LARGE_PX, SMALL_PX, THUMB_PX, jpeg_of
 from sim.marking.results import (
     AdviceResult,
     CriterionResult,
-    EvidenceResult,
     NegativeResult,
     ReadingResult,
     SheetResult,
     StepResult,
     SubmissionResult,
 )
+from sim.negative.negative import Negative, Place
 from sim.notebook.advice_words import advice_words
+from sim.paper.stock import find_stock
 from sim.plain_text import one_line
+from sim.printing.exposure import LightCache
+from sim.printing.make_print import Print, make_print
+from sim.printing.record import PrintingRecord, Sheet
+from sim.printing.strips import strip_in
 from sim.refusals import Refused
+from sim.scoring.advice import Advice, advise
+from sim.scoring.exercise import Exercise
+from sim.scoring.judged import Judged, judge
+from sim.scoring.marks import Mark, score
+from sim.scoring.readings import PlaceReadings, Readings
+from sim.viewing.strip_reading import steps_read
 from sim.words import Words
-
-if TYPE_CHECKING:
-    from sim.evening.evening_state import EveningState, SheetMade
-    from sim.evening.handing_in import Submission
-    from sim.negative.negative import Negative, Place
-    from sim.printing.exposure import LightCache
-    from sim.printing.make_print import Print
-    from sim.printing.record import PrintingRecord
-    from sim.scoring.advice import Advice
-    from sim.scoring.exercise import Exercise
-    from sim.scoring.judged import Judged
-    from sim.scoring.marks import Mark, Marks
-    from sim.scoring.readings import Readings
 
 COARSE_PX_PER_MM = 2.5  # for a picture on a page; what is read is printed at the sheet's own pixels, around the places only
 MOST_COARSE_PX = 1_000_000
 COARSE_LIGHTS_KEPT = 12  # a tenth of a full sheet's light each: heights and apertures of one evening
+KEPT_BETWEEN_EVENINGS = 64 * MEGABYTE  # what a dozen places and sheets of two negatives take
 MOST_PICTURES = 24  # six sheets cut into strips; further ones are listed without a picture
 MOST_READINGS = 8
 MOST_NOTES, MOST_NOTE_CHARACTERS = 40, 500
 
 
+class AtTheEnlarger:
+    """An exercise's negatives with what they were found to project: evenings on the same negatives share it."""
+
+    def __init__(self, negatives: Sequence[Negative]):
+        """Begin with nothing projected; whole sheets are kept coarse, as pages show them."""
+        self.negatives = tuple(negatives)
+        self.clear()
+
+    def clear(self) -> None:
+        """Forget what was projected."""
+        self.lights = LightCache()
+        self.coarse = LightCache(COARSE_LIGHTS_KEPT, films_of=self.lights)
+
+    def clear_if_large(self) -> None:
+        """Forget what was projected where it takes more memory than the next evening should find taken."""
+        if self.lights.bytes + self.coarse.bytes > KEPT_BETWEEN_EVENINGS:
+            self.clear()
+
+
 def judged_evening(
-    blank: SubmissionResult, exercise: Exercise, negatives: Sequence[Negative], submission: Submission
+    blank: SubmissionResult, exercise: Exercise, enlarger: AtTheEnlarger, submission: Submission
 ) -> Marked:
     """Return the marks, the advice and the sheets of an evening whose file has been found in order."""
-    from sim.printing.exposure import LightCache
-    from sim.scoring.advice import advise
-    from sim.scoring.judged import judge
-    from sim.scoring.marks import score
-
-    state = submission.state
+    state, negatives = submission.state, enlarger.negatives
     nominated = [made for made in state.sheets if made.number in state.nominated]
     whole = [made.record for made in state.sheets if made.record.sheet.kind == "sheet"]
     minutes_used = state.used_s / 60.0
     judged = judge(
-        exercise, negatives, [made.record for made in nominated], state.sheets_used, None, LightCache(), minutes_used,
+        exercise, negatives, [made.record for made in nominated], state.sheets_used, None, enlarger.lights, minutes_used,
         whole, only_places=True,
     )  # fmt: skip
     marks = score(judged, exercise)
     advice = advise(exercise, judged, marks)
     announced = {mark.place for mark in marks.marks if not mark.hidden}
     kept_back = {mark.place for mark in marks.marks if mark.hidden} - announced
-    sheets, pictures = _sheets(exercise, judged, state.sheets, state.nominated)
+    sheets, pictures = _sheets(exercise, judged, state.sheets, state.nominated, enlarger.coarse)
     sheets = [sheet.model_copy(update=_said(state, sheet.number)) for sheet in sheets]
+    economy = marks.economy
     about = {
-        **_marks_data(exercise, marks), **_evening_data(submission), "sheets": sheets,
+        **_evening_data(submission), "sheets": sheets,
+        "points": marks.points, "full_points": marks.full_points, "quality_share": marks.share,
+        "economy_points": economy.points if economy else None,
+        "economy_full_points": economy.full_points if economy else 0.0,
+        "passed": marks.passed(exercise),
         "criteria": [_criterion(mark) for mark in marks.marks],
         "advice": [_advice(one, kept_back) for one in advice],
         "negatives": [NegativeResult(name=n.name, digest=n.digest) for n in negatives],
@@ -106,53 +126,19 @@ def _line(text: str) -> str:
     return one_line(text)[:MOST_NOTE_CHARACTERS]
 
 
-def _marks_data(exercise: Exercise, marks: Marks) -> dict[str, object]:
-    economy = marks.economy
-    return {
-        "points": round(marks.points, 4),
-        "full_points": round(marks.full_points, 4),
-        "quality_share": round(marks.share, 6),
-        "economy_points": round(economy.points, 4) if economy else None,
-        "economy_full_points": round(economy.full_points, 4) if economy else 0.0,
-        "passed": marks.passed(exercise),
-    }
-
-
 def _criterion(mark: Mark) -> CriterionResult:
-    return CriterionResult(
-        name=mark.name, kind=mark.kind, place=mark.place, negative=mark.negative,
-        measured=None if mark.missing else _rounded(mark.measured, 4), wanted=_rounded(mark.wanted, 4),
-        tolerance=_rounded(mark.tolerance, 4),
-        unit=mark.unit, share=round(mark.share, 6), points=round(mark.points, 4), full_points=round(mark.full_points, 4),
-        hidden=mark.hidden,
-    )  # fmt: skip
-
-
-def _rounded(value: float | None, decimals: int) -> float | None:
-    return None if value is None else round(float(value), decimals) + 0.0
+    return CriterionResult.model_validate(mark).model_copy(update={"measured": None} if mark.missing else {})
 
 
 def _advice(one: Advice, kept_back: set[str]) -> AdviceResult:
-    return AdviceResult(
-        cause=one.cause, direction=one.direction, size=_rounded(one.size, 3), unit=one.unit, place=one.place,
-        loss_points=round(one.loss_points, 4), words=advice_words(one, Words()), hidden=one.place in kept_back,
-        exposure=one.exposure, measured=_rounded(one.measured, 4) or 0.0, wanted=_rounded(one.wanted, 4) or 0.0,
-        evidence=[
-            EvidenceResult(places=list(r.places), read=round(r.read, 4) + 0.0, off=round(r.off, 4) + 0.0)
-            for r in one.evidence
-        ],
-        after_others=one.after_others,
-    )  # fmt: skip
+    facts = {name: getattr(one, name) for name in AdviceResult.model_fields if hasattr(one, name)}
+    return AdviceResult.model_validate({**facts, "words": advice_words(one, Words()), "hidden": one.place in kept_back})
 
 
 def _sheets(
-    exercise: Exercise, judged: Judged, sheets: Sequence[SheetMade], nominated: Sequence[int]
+    exercise: Exercise, judged: Judged, sheets: Sequence[SheetMade], nominated: Sequence[int], lights: LightCache
 ) -> tuple[list[SheetResult], dict[str, bytes]]:
     """Return every sheet with what it changed and reads, and the pictures: nominated ones large and as a thumbnail."""
-    from sim.printing.exposure import LightCache
-    from sim.printing.strips import strip_in
-
-    lights = LightCache(COARSE_LIGHTS_KEPT)
     negatives = {negative.name: negative for negative in judged.negatives}
     before: dict[tuple[str, str], PrintingRecord] = {}
     shown: list[SheetResult] = []
@@ -183,8 +169,6 @@ def _sheets(
 
 def _steps(negative: Negative, record: PrintingRecord, sheet: Print, places: Sequence[Place]) -> list[StepResult]:
     """Return a strip step by step, read at those of the places that lie in each: a lesson reads no finer print of it."""
-    from sim.viewing.strip_reading import steps_read
-
     return [
         StepResult(
             number=step.number, time_s=round(step.time_s, 2),
@@ -194,6 +178,19 @@ def _steps(negative: Negative, record: PrintingRecord, sheet: Print, places: Seq
     ]  # fmt: skip
 
 
+def pictured_px_per_mm(sheet: Sheet, counts: bool) -> float:
+    """Return how fine a piece of paper is printed for its picture: a small one that counts finer, since it is shown large.
+
+    A whole sheet that does not count is printed no finer than it is shown; a strip is read as well.
+    """
+    longest_mm = max(sheet.width_mm, sheet.height_mm)
+    shown = (LARGE_PX if counts else SMALL_PX) / longest_mm
+    wanted = max(COARSE_PX_PER_MM, shown) if counts else COARSE_PX_PER_MM
+    if not counts and sheet.kind == "sheet":
+        wanted = min(wanted, shown)
+    return min(wanted, math.sqrt(MOST_COARSE_PX / (sheet.width_mm * sheet.height_mm)))
+
+
 def _looked_at(
     negative: Negative, record: PrintingRecord, judged: Judged, coarse: LightCache
 ) -> tuple[Print, Readings] | None:
@@ -201,17 +198,10 @@ def _looked_at(
 
     It is printed coarse, for a picture on a page, and read by printing just its places finely, as it was judged.
     """
-    from sim.paper.stock import find_stock
-    from sim.printing.exposure import LightCache
-    from sim.printing.make_print import make_print
-    from sim.scoring.readings import PlaceReadings
-
     own = next((one.readings for one in judged.judged_prints if one.record is record), None)
     try:
-        stock, sheet = find_stock(record.sheet.paper), record.sheet
-        finer = LARGE_PX / max(sheet.width_mm, sheet.height_mm) if own else 0.0  # a small sheet that counts is shown large
-        pitch = min(max(COARSE_PX_PER_MM, finer), math.sqrt(MOST_COARSE_PX / (sheet.width_mm * sheet.height_mm)))
-        small = make_print(negative, record, stock, pitch, lights=coarse)
+        stock = find_stock(record.sheet.paper)
+        small = make_print(negative, record, stock, pictured_px_per_mm(record.sheet, bool(own)), lights=coarse)
         return small, own or PlaceReadings(negative, record, stock, judged.lights or LightCache())
     except Refused:  # it was printed once, so this is another version's record; the sheet is listed without a picture
         return None

@@ -65,10 +65,7 @@ def write_outputs(outcome: Outcome, out: Path, mapping: Mapping | None) -> Writt
         if len(groups) > 1:
             files.append(_write_group(outcome, out, number, whole))
     _take_away(out / GROUPS_FOLDER, {Path(file.name).name for one in files for file in one})
-    current = {page_name(learner) for learner in learners}
-    for stale in pages.glob("*.html"):
-        if stale.name not in current:
-            stale.unlink()
+    _take_away(pages, {page_name(learner) for learner in learners}, "*.html")
     links = tuple(GroupLink(page.relative_to(out).as_posix(), group[0].shown_id, group[-1].shown_id, len(group))
                   for (_, page), group in zip(files, groups, strict=False))  # fmt: skip
     write_text(out / CLASS_FILE, class_text(results, outcome.marked, groups=links))
@@ -92,9 +89,9 @@ def _write_group(outcome: Outcome, out: Path, number: int, whole: CourseResults)
     return results, page
 
 
-def _take_away(folder: Path, current: set[str]) -> None:
-    """Take away the files of groups that are no more."""
-    for stale in folder.glob("*-*.*"):
+def _take_away(folder: Path, current: set[str], pattern: str = "*-*.*") -> None:
+    """Take away the files of groups, or the pages of learners, that are no more."""
+    for stale in folder.glob(pattern):
         if stale.name not in current:
             stale.unlink()
 
@@ -111,6 +108,8 @@ def hand_back(
         raise FileRefused(folder, [Problem("--hand-back", "must be another folder than the output", "the same one")])
     held = {row.learner for row in results.rows if row.status not in SETTLED and row.override is None}
     given = [learner for learner in learners_of(results) if learner not in held]
+    for learner in held:  # what was handed back before is not what is waited for
+        (folder / page_name(learner)).unlink(missing_ok=True)
     if as_zip:
         _zip_pages(results, given, out, folder)
         return given, sorted(held)

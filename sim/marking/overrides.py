@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from sim.marking.csv_tables import no_repeats, read_table
-from sim.marking.review import points_in
-from sim.reading import Problem, ValueRefused, shown
+from sim.marking.csv_tables import read_rows
+from sim.marking.review import Points
 
 
 @dataclass(frozen=True)
@@ -20,29 +19,11 @@ class Override:
 
     learner: str
     exercise: str
-    points: float
+    points: Points
     reason: str
     private: str = ""
 
 
 def read_overrides(file: Path) -> tuple[Override, ...]:
-    """Return the overrides of a CSV with the columns learner, exercise, points, reason, private. Raises OutsideError.
-
-    The last column may be missing.
-    """
-    rows = read_table(file, ("learner", "exercise", "points", "reason"), ("private",))
-    no_repeats(file, rows, ("learner", "exercise"))
-    found, problems = [], []
-    for row in rows:
-        points = points_in(row.cells["points"])
-        if points is None:
-            rule = "must be a number from 0 to 100000 with a decimal point"
-            problems.append(Problem(f"line {row.line}: points", rule, shown(row.cells["points"])))
-        elif not row.cells["reason"]:
-            problems.append(Problem(f"line {row.line}: reason", "is required: say why a person changed the mark", ""))
-        else:
-            private = row.cells.get("private", "")
-            found.append(Override(row.cells["learner"], row.cells["exercise"], points, row.cells["reason"], private))
-    if problems:
-        raise ValueRefused(file, problems[:40])
-    return tuple(found)
+    """Return the overrides of a CSV with these columns; the last may be missing. Raises OutsideError."""
+    return read_rows(file, Override)

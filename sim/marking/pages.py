@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import base64
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
 from sim.page_templates import from_template, our_markup
+from sim.shelf import RESERVED
 
 TEMPLATES = Path(__file__).with_name("templates")
 
 
-def page_text(template: str, page: Mapping[str, Any]) -> str:
-    """Return a page from its template; ``page`` is plain data, escaped unless it is markup of our own."""
+def page_text(template: str, page: Mapping[str, Any], *told: Callable[..., Any], **values: Any) -> str:
+    """Return a page from its template; ``page`` is plain data, escaped unless it is markup of our own.
+
+    ``told`` are the functions that the template calls by their names.
+    """
     style = our_markup((TEMPLATES / "style.css").read_text(encoding="utf-8"))
-    return from_template(TEMPLATES / template, page=page, style=style)
+    by_name = {one.__name__: one for one in (*told, points_text)}
+    return from_template(TEMPLATES / template, page=page, style=style, **by_name, **values)
 
 
 def picture_link(jpeg: bytes) -> str:
@@ -36,15 +41,12 @@ def points_text(value: float | None) -> str:
     return "" if value is None else f"{value + 1e-9:.1f}".removesuffix(".0")
 
 
-# names that one widespread system keeps for its devices, with or without a suffix
-RESERVED = frozenset({"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))})
-
-
 def file_name(name: str) -> str:
     """Return a learner's id as a file name of letters, digits, dots, hyphens; a hash tells apart what that makes alike."""
     import hashlib
 
-    plain = "".join(c if c.isascii() and (c.isalnum() or c in "-_.") else "-" for c in name)[:60].strip(".") or "learner"
+    plain = "".join(c if c.isascii() and (c.isalnum() or c in "-_.") else "-" for c in name)[:60]
+    plain = plain.rstrip(".").lstrip("-.") or "learner"  # what begins with a hyphen is an option to other programs
     if plain == name and name == name.lower() and plain.partition(".")[0] not in RESERVED:
         return plain
     return f"{plain.lower()}-{hashlib.sha256(name.encode('utf-8', 'replace')).hexdigest()[:16]}"

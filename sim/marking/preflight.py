@@ -13,6 +13,7 @@ from sim.marking.received import Received
 from sim.marking.results import CourseResults
 from sim.marking.statuses import SETTLED
 from sim.marking.who_handed_in import names_without_file
+from sim.plain_text import table_cell
 
 
 @dataclass(frozen=True)
@@ -33,6 +34,7 @@ def findings(
     """Return all findings, the grave ones first."""
     found = [
         *_duplicates(results, mapping),
+        *_formulas(results, mapping),
         *(
             Finding("over-maximum", f"{row.learner}, {row.exercise}: {row.points:g} points of {row.full_points:g}")
             for row in results.rows
@@ -70,6 +72,13 @@ def _duplicates(results: CourseResults, mapping: Columns) -> list[Finding]:
         for value, count in sorted(counts.items())
         if count > 1
     ]
+
+
+def _formulas(results: CourseResults, mapping: Columns) -> list[Finding]:
+    """Return the keys that stand in the gradebook with an apostrophe before them, and may not be found again."""
+    keys = sorted({one for one in _identities(results, mapping).values() if table_cell(one) != one})
+    rule = "a spreadsheet would take for a formula: it stands with an apostrophe, and may not be known again on import"
+    return [Finding("formula", f"the {mapping.identity} {one} {rule}") for one in keys]
 
 
 def _unknown(results: CourseResults, overrides: Iterable[OfALearner], known_ids: Sequence[str]) -> list[Finding]:

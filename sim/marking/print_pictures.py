@@ -4,16 +4,13 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from sim.printing.make_print import Print
+from sim.printing.strips import Step
 from sim.viewing.lightness import screen_values
 from sim.viewing.strip_numbers import numbered
-
-if TYPE_CHECKING:
-    from sim.printing.make_print import Print
-    from sim.printing.strips import Step
 
 LARGE_PX, SMALL_PX, THUMB_PX = 600, 260, 132
 QUALITY = 82

@@ -8,7 +8,8 @@ from pathlib import Path
 
 from sim.marking.csv_tables import no_repeats, read_table
 from sim.marking.moments import moment_in
-from sim.reading import Problem, ValueRefused, shown
+from sim.reading import Problem, shown
+from sim.refusals import refuse_any
 
 MOST_LISTED, MOST_LIST_BYTES = 200_000, 32 * 1024 * 1024
 
@@ -40,6 +41,5 @@ def read_received(file: Path) -> dict[str, Received]:
             problems.append(Problem(f"line {row.line}: received", rule, shown(row.cells["received"])))
         else:
             listed[row.cells["file"]] = Received(when, row.cells.get("uploader", ""))
-    if problems:
-        raise ValueRefused(file, problems[:40])
+    refuse_any(file, problems[:40])
     return listed

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -14,7 +12,7 @@ from pydantic import ValidationError
 from sim.marking.results import CourseResults, RowResult
 from sim.marking.rows import lean
 from sim.marking.statuses import shown_status
-from sim.plain_text import table_cell
+from sim.plain_text import table_cell, table_text
 from sim.reading import Problem, ValueRefused, read_text
 
 GROUP_FILE = re.compile(r"groups/results-\d{3,5}\.json", re.ASCII)
@@ -83,13 +81,11 @@ def changes_in_words(changes: Sequence[Change]) -> str:
 
 def changes_text(changes: Sequence[Change]) -> str:
     """Return all changes as a table."""
-    buffer = io.StringIO(newline="")
-    writer = csv.writer(buffer, lineterminator="\r\n")
-    writer.writerow(["learner", "exercise", "before", "after", "difference"])
+    lines = []
     for one in changes:
         difference = "" if one.difference is None else f"{one.difference:.2f}"
-        writer.writerow([table_cell(one.learner), one.exercise, one.before, one.after, difference])
-    return buffer.getvalue()
+        lines.append((table_cell(one.learner), one.exercise, one.before, one.after, difference))
+    return table_text([("learner", "exercise", "before", "after", "difference"), *lines])
 
 
 def _mark(row: RowResult | None) -> str:

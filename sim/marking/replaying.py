@@ -6,27 +6,30 @@ comes from the records alone; a number the file states about itself is never loo
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING
 
+from sim.evening.handing_in import Doubt, Submission, read_submission
 from sim.marking.kept_work import MARKER_VERSION, Marked
+from sim.marking.mark_of_submission import AtTheEnlarger, judged_evening
 from sim.marking.results import SubmissionResult
 from sim.marking.statuses import Limit, Status
 from sim.marking.worker_walls import TimeLimitReached, time_limit
+from sim.negative.develop import find_negative
+from sim.negative.negative import Negative
+from sim.notebook.doubt_words import doubt_words
+from sim.notebook.lock_words import locked_words
+from sim.printing.possible import why_impossible
 from sim.reading import OutsideError
 from sim.refusals import Refused
+from sim.scoring.exercise import Exercise
+from sim.scoring.start import locked_changes
 from sim.shelf import SHIPPED
+from sim.words import Words
 
-if TYPE_CHECKING:
-    from sim.evening.handing_in import Doubt, Submission
-    from sim.negative.negative import Negative
-    from sim.scoring.exercise import Exercise
-
-MOST_NEGATIVES_KEPT = 4
 MOST_REASONS, MOST_REASON_CHARACTERS = 12, 300
 
 
@@ -70,14 +73,7 @@ def prepare_worker() -> None:
     import scipy.ndimage
     import scipy.optimize
 
-    import sim.evening.handing_in
-    import sim.marking.mark_of_submission
-    import sim.scoring.advice
-    import sim.scoring.judged
-    import sim.scoring.marks
-    import sim.scoring.start
-
-    assert all((PIL.Image, scipy.fft, scipy.interpolate, scipy.ndimage, scipy.optimize, sim.evening.handing_in))
+    assert all((PIL.Image, scipy.fft, scipy.interpolate, scipy.ndimage, scipy.optimize))
 
 
 def stopped(task: Task, limit: Limit, reason: str) -> Marked:
@@ -95,8 +91,6 @@ def _result(task: Task, status: Status, reasons: Sequence[str], limit: Limit = "
 
 
 def _marked(task: Task) -> Marked:
-    from sim.evening.handing_in import read_submission
-
     exercise = task.exercise
     with TemporaryDirectory() as folder:
         file = Path(folder) / "evening.jsonl"
@@ -120,9 +114,6 @@ def _marked(task: Task) -> Marked:
 
 
 def _said(*doubts: Doubt | None) -> list[str]:
-    from sim.notebook.doubt_words import doubt_words
-    from sim.words import Words
-
     return [doubt_words(doubt, Words()) for doubt in doubts if doubt is not None]
 
 
@@ -141,23 +132,36 @@ def _beyond_the_exercise(exercise: Exercise, submission: Submission) -> list[str
     return reasons
 
 
-@lru_cache(maxsize=MOST_NEGATIVES_KEPT)
-def _developed(name: str) -> Negative:
-    from sim.negative.develop import find_negative
+_this_thread = threading.local()
 
-    return find_negative(name)
+
+def _at_the_enlarger(names: tuple[str, ...]) -> AtTheEnlarger:
+    """Return negatives developed, and what they project: at hand where the evening before was printed from the same.
+
+    It is taken away from where it lay: only an evening that ends well puts it back (``_put_back``).
+    """
+    lay: tuple[tuple[str, ...], AtTheEnlarger] | None = _this_thread.__dict__.pop("enlarger", None)
+    if lay is not None and lay[0] == names:
+        return lay[1]
+    lay = None  # given up before the next ones are developed
+    return AtTheEnlarger([find_negative(name) for name in names])
+
+
+def _put_back(names: tuple[str, ...], enlarger: AtTheEnlarger) -> None:
+    enlarger.clear_if_large()
+    _this_thread.enlarger = names, enlarger
 
 
 def _printed(task: Task, exercise: Exercise, submission: Submission) -> Marked:
     """Print and judge the nominated sheets, unless a person has to look first."""
-    from sim.marking.mark_of_submission import judged_evening
-    from sim.notebook.lock_words import locked_words
-    from sim.printing.possible import why_impossible
-    from sim.scoring.start import locked_changes
-    from sim.words import Words
+    enlarger = _at_the_enlarger(exercise.negatives)
+    marked = _judged_or_not(task, exercise, submission, enlarger)
+    _put_back(exercise.negatives, enlarger)
+    return marked
 
-    negatives = tuple(_developed(name) for name in exercise.negatives)
-    by_name = {negative.name: negative for negative in negatives}
+
+def _judged_or_not(task: Task, exercise: Exercise, submission: Submission, enlarger: AtTheEnlarger) -> Marked:
+    by_name = {negative.name: negative for negative in enlarger.negatives}
     impossible = [
         f"sheet {made.number}: {why}"
         for made in submission.state.sheets
@@ -177,7 +181,7 @@ def _printed(task: Task, exercise: Exercise, submission: Submission) -> Marked:
     if doubts and not task.settled:
         return Marked(_result(task, "needs-person", doubts))
     notes = [*doubts, *(said for said in _said(submission.stale) if said not in doubts)]
-    return judged_evening(_result(task, "marked", notes), exercise, negatives, submission)
+    return judged_evening(_result(task, "marked", notes), exercise, enlarger, submission)
 
 
 def _doubts(

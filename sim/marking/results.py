@@ -1,21 +1,30 @@
 """The results as data: what one evening's replay gave, and the course's rows. The one source of every page and table.
 
 Written and read through pydantic; the JSON schema of ``results.json`` is published (``tonewright schema --results``).
-Numbers are rounded where they are made, so that the same work gives the same bytes.
+Numbers round themselves, so that the same work gives the same bytes.
 """
 
 from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 from sim.marking.review import Choice
 from sim.marking.statuses import Limit, Status
 
 
+def _to(decimals: int) -> AfterValidator:
+    return AfterValidator(lambda value: None if value is None else round(float(value), decimals) + 0.0)
+
+
+Points = Annotated[float, _to(4)]
+Given = Annotated[float, _to(2)]  # what is given out, and what late rules work on
+Share = Annotated[float, _to(6)]
+
+
 class _Part(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, from_attributes=True)
 
 
 class CriterionResult(_Part):
@@ -25,13 +34,13 @@ class CriterionResult(_Part):
     kind: str
     place: str
     negative: int = Field(description="which of the exercise's negatives, from 1; 0: all of them")
-    measured: float | None
-    wanted: float | None
-    tolerance: float | None
+    measured: Points | None
+    wanted: Points | None
+    tolerance: Points | None
     unit: str
-    share: float = Field(ge=0.0, le=1.0)
-    points: float
-    full_points: float
+    share: Annotated[float, Field(ge=0.0, le=1.0), _to(6)]
+    points: Points
+    full_points: Points
     hidden: bool = False
 
 
@@ -39,8 +48,8 @@ class EvidenceResult(_Part):
     """A reading that shows a cause: a place's density and how far off it is, or how far two places lie apart."""
 
     places: list[str]
-    read: float
-    off: float
+    read: Points
+    off: Points
 
 
 class AdviceResult(_Part):
@@ -51,15 +60,15 @@ class AdviceResult(_Part):
 
     cause: str
     direction: str
-    size: float | None
+    size: Annotated[float, _to(3)] | None
     unit: str
     place: str
-    loss_points: float
+    loss_points: Points
     words: str
     hidden: bool = Field(False, description="about a place that only a hidden criterion reads: not for learners")
     exposure: str = Field("", description="soft or hard, where two exposures are told apart")
-    measured: float = Field(0.0, description="of a set-up, a time or the paper used")
-    wanted: float = 0.0
+    measured: Points = Field(0.0, description="of a set-up, a time or the paper used")
+    wanted: Points = 0.0
     evidence: list[EvidenceResult] = []
     after_others: bool = Field(False, description="no reading shows it until the other causes are put right")
 
@@ -124,11 +133,11 @@ class SubmissionResult(_Part):
     reasons: list[str] = []
     exercise_digest: str = ""
     marker_version: str
-    points: float | None = None
-    full_points: float = 0.0
-    quality_share: float | None = None
-    economy_points: float | None = None
-    economy_full_points: float = 0.0
+    points: Points | None = None
+    full_points: Points = 0.0
+    quality_share: Share | None = None
+    economy_points: Points | None = None
+    economy_full_points: Points = 0.0
     passed: bool | None = None
     criteria: list[CriterionResult] = []
     advice: list[AdviceResult] = []
@@ -173,7 +182,7 @@ class AttemptResult(_Part):
     number: int
     status: Status
     limit: Limit
-    share: float | None
+    share: Points | None
     points: float | None
     counted: bool
     note: str
@@ -202,7 +211,7 @@ class EyeResult(_Part):
     name: str
     asks: str
     step: str
-    points: float | None
+    points: Points | None
     full_points: float
     reason: str = ""
 
@@ -223,9 +232,9 @@ class RowResult(_Part):
     exercise: str
     status: Status
     limit: Limit
-    points: float | None = Field(description="what counts: a person's points, else the marks after the late rule")
+    points: Given | None = Field(description="what counts: a person's points, else the marks after the late rule")
     full_points: float
-    points_before_late: float | None
+    points_before_late: Given | None
     late: LateResult | None
     override: OverrideResult | None
     attempts: list[AttemptResult]

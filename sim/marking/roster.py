@@ -9,10 +9,14 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
+from typing import Annotated
+
+from pydantic import Field
 
 from sim.marking.csv_tables import no_repeats, read_table
 from sim.marking.pages import file_name
-from sim.reading import Problem, ValueRefused, shown
+from sim.reading import Problem, shown
+from sim.refusals import refuse_any
 
 PART_OF_NAME = "part of name "
 CODE_PREFIX = "learner-"
@@ -53,18 +57,26 @@ class Roster:
         """The learners by id."""
         return {one.id: one for one in self.learners}
 
+    @cached_property
+    def known(self) -> frozenset[str]:
+        """Every id, and every e-mail address in small letters."""
+        return frozenset({one.id for one in self.learners} | {one.email.casefold() for one in self.learners if one.email})
+
     def learner(self, learner_id: str) -> Learner | None:
         """Return the learner with that id, or None."""
         return self.by_id.get(learner_id)
+
+
+Header = Annotated[str, Field(min_length=1, max_length=200)]
 
 
 @dataclass(frozen=True)
 class RosterColumns:
     """What a roster's columns are called where they are not called id, name and email; a name may stand in several."""
 
-    id: str = ""
-    name: tuple[str, ...] = ()
-    email: str = ""
+    id: Header = ""
+    name: Annotated[tuple[Header, ...], Field(max_length=4)] = ()
+    email: Header = ""
 
 
 def read_roster(file: Path, columns: RosterColumns | None = None) -> Roster:
@@ -115,5 +127,4 @@ def refuse_alike(file: Path, learners: Sequence[Learner]) -> None:
             if other is not one:
                 both = f"{shown(other.id)} and {shown(one.id)}"
                 problems.append(Problem("id", f"no two learners may have {what}", f"{both}: {word_of(one)}"))
-    if problems:
-        raise ValueRefused(file, problems[:40])
+    refuse_any(file, problems[:40])

@@ -9,7 +9,7 @@ from functools import cached_property
 from pathlib import Path
 
 from sim.marking.attempts import Attempt, Handed, attempts_of
-from sim.marking.course import Course, CourseExercise
+from sim.marking.course import Course, CourseExercise, Policy
 from sim.marking.course_tables import CourseTables
 from sim.marking.extensions import Extensions, due_of
 from sim.marking.handed_files import HandedFile
@@ -25,6 +25,7 @@ from sim.marking.results import (
     ExerciseResult,
     EyeResult,
     LateResult,
+    NegativeResult,
     OverrideResult,
     RowResult,
     SubmissionResult,
@@ -33,6 +34,7 @@ from sim.marking.results import (
 from sim.marking.review import Decision
 from sim.marking.roster import Learner
 from sim.marking.statuses import MARKED, WEIGHT
+from sim.shelf import VARIANT_MARK
 
 POINT_DECIMALS = 2
 
@@ -69,15 +71,12 @@ def course_results(inputs: Inputs, learners: Sequence[Learner] | None = None) ->
 
     With ``learners`` only their rows, and no such files.
     """
-    course, placed, unplaced = inputs.course, inputs.placed, []
-    rows = [row for learner in inputs.learners if learners is None for row in _rows_of(inputs, learner, placed)]
-    rows += [row for learner in learners or () for row in _rows_of(inputs, learner, placed)]
-    if learners is None:
-        unplaced = files_of_nobody(inputs)
+    course, placed = inputs.course, inputs.placed
+    rows = [row for one in (inputs.learners if learners is None else learners) for row in _rows_of(inputs, one, placed)]
     return CourseResults(
         course=course.name, title=course.title, time_zone=course.time_zone, marker_version=MARKER_VERSION,
         anonymous=inputs.anonymous, exercises=list(inputs.exercises), rows=rows,
-        unplaced=unplaced,
+        unplaced=files_of_nobody(inputs) if learners is None else [],
     )  # fmt: skip
 
 
@@ -167,10 +166,11 @@ def _row(
         left = None if points is None else round(late_of[file.path].points_left(points), POINT_DECIMALS)
         handed.append(Handed(str(file.path), file.content, file.received, left))
     decision = inputs.tables.decided.get((learner.id, exercise.name))
-    again = exercise.attempts is not None and decision is not None and decision.choice == "re-open"
-    attempts = attempts_of(handed, exercise.policy, exercise.attempts + 1 if again and exercise.attempts else exercise.attempts)
+    again = decision is not None and decision.choice == "re-open"
+    policy: Policy = "last" if again and exercise.policy == "first" else exercise.policy  # what was asked for shall count
+    attempts = attempts_of(handed, policy, exercise.attempts + again if exercise.attempts else None)
     listed = [_attempt(inputs, exercise, a, by_name[a.handed.file], late_of[by_name[a.handed.file].path]) for a in attempts]
-    own_due = due.isoformat() if due is not None and due != exercise.due else ""
+    own_due = due.isoformat() if due is not None and due != exercise.due and not inputs.anonymous else ""
     return _settled(inputs, learner, exercise, listed, own_due)
 
 
@@ -181,17 +181,21 @@ def _attempt(
     marked = result.status in MARKED
     return AttemptResult(
         file=inputs.name_of(file), content=file.content,
-        received=in_utc(file.received), number=attempt.number,
+        received="" if inputs.anonymous else in_utc(file.received), number=attempt.number,
         status="late" if marked and late.counts else result.status, limit=result.limit,
-        share=_rounded(result.share, 4), points=attempt.handed.points, counted=attempt.counted,
+        share=result.share, points=attempt.handed.points, counted=attempt.counted,
         note=attempt.note or ("" if is_likely(file.received) else "the clock that says when it came was wrong"),
-        late=LateResult(late_s=late.late_s, percent=late.percent, words=late.words, days=late.days,
-                        grace_days=late.grace_days),
+        late=_late(late, inputs.anonymous),
     )  # fmt: skip
 
 
-def _rounded(value: float | None, decimals: int) -> float | None:
-    return None if value is None else round(value, decimals)
+def _late(late: Lateness, anonymous: bool) -> LateResult:
+    """Return what the late rule said; where names are hidden only what it took off: the minute, or being spared, names one."""
+    told = LateResult.model_validate(late)
+    if not anonymous:
+        return told
+    words = f"late: {told.percent:g} % of the points taken off" if told.percent else ""
+    return told.model_copy(update={"late_s": 0.0, "words": words})
 
 
 def _settled(
@@ -211,8 +215,8 @@ def _settled(
         learner=learner.shown_id, name=learner.name, email=learner.email, exercise=exercise.name,
         status="excused" if excused else (shown.status if shown else "missing"),
         limit=shown.limit if shown and not excused else "",
-        points=None if excused else _rounded(points, POINT_DECIMALS), full_points=exercise.points,
-        points_before_late=_rounded(before, POINT_DECIMALS), late=shown.late if shown else None,
+        points=None if excused else points, full_points=exercise.points,
+        points_before_late=before, late=shown.late if shown else None,
         override=_override(given, inputs.anonymous), attempts=attempts,
         reasons=_reasons(inputs, attempts, shown), submission=_shown_result(result, inputs.anonymous), own_due=own_due,
         more=dict(learner.more),
@@ -225,8 +229,12 @@ def _shown_result(result: SubmissionResult | None, anonymous: bool) -> Submissio
     """Return a result as it may stand in outputs: without what could be traced to a name, or what a learner wrote."""
     if result is None or not anonymous:
         return result
-    sheets = [sheet.model_copy(update={"observed": sheet.observed.partition(":")[0][:40]}) for sheet in result.sheets]
-    return result.model_copy(update={"signs": None, "notes": [], "sheets": sheets})
+    sheets = [
+        sheet.model_copy(update={"observed": sheet.observed.partition(":")[0][:40],
+                                 "negative": sheet.negative.partition(VARIANT_MARK)[0]}) for sheet in result.sheets
+    ]  # fmt: skip
+    negatives = [NegativeResult(name=one.name.partition(VARIANT_MARK)[0], digest="") for one in result.negatives]
+    return result.model_copy(update={"signs": None, "notes": [], "sheets": sheets, "negatives": negatives})
 
 
 def _seen_points(inputs: Inputs, learner: Learner, exercise: CourseExercise) -> float:
@@ -244,7 +252,7 @@ def _by_eye(inputs: Inputs, learner: Learner, exercise: CourseExercise) -> list[
         mark = inputs.tables.seen.get((learner.id, exercise.name, one.name))
         reason = "" if mark is None or inputs.anonymous else mark.reason
         found.append(EyeResult(name=one.name, asks=one.asks, step=mark.step if mark else "",
-                               points=round(one.points * mark.share, 4) if mark else None, full_points=one.points,
+                               points=one.points * mark.share if mark else None, full_points=one.points,
                                reason=reason))  # fmt: skip
     return found
 
@@ -253,23 +261,20 @@ def _comments(inputs: Inputs, learner: Learner, exercise: CourseExercise) -> lis
     """Return what was said to the learner; on anonymous pages only what was written of a code, and so names nobody."""
     said = inputs.tables.said.get((learner.id, exercise.name), ())
     shown = [one for one in said if not inputs.anonymous or one in inputs.tables.by_code]
-    return [CommentResult(about=one.about, text=one.text) for one in shown]
+    return [CommentResult.model_validate(one) for one in shown]
 
 
 def _decision(decision: Decision | None, anonymous: bool) -> DecisionResult | None:
     if decision is None:
         return None
-    if anonymous:
-        return DecisionResult(choice=decision.choice)
-    return DecisionResult(choice=decision.choice, reason=decision.reason, private=decision.private)
+    return DecisionResult(choice=decision.choice) if anonymous else DecisionResult.model_validate(decision)
 
 
 def _override(given: Override | None, anonymous: bool) -> OverrideResult | None:
     if given is None:
         return None
-    if anonymous:  # whoever wrote the reason may have known the name
-        return OverrideResult(points=given.points, reason="given by a person")
-    return OverrideResult(points=given.points, reason=given.reason, private=given.private)
+    unsaid = "given by a person"  # whoever wrote a reason may have known the name
+    return OverrideResult(points=given.points, reason=unsaid) if anonymous else OverrideResult.model_validate(given)
 
 
 def _weightiest(attempts: list[AttemptResult]) -> AttemptResult | None:

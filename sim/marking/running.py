@@ -6,6 +6,7 @@ pieces it drags along are done again one by one behind our own supervisor: only 
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from contextlib import contextmanager
@@ -123,7 +124,7 @@ def _take(task: Task, future: Future[Marked], done: Done, again: list[Task]) -> 
     except BaseException as error:
         if isinstance(error, WorkerLost | TimeLimitReached | MemoryError):
             done(task, _ended(task, error))  # our own supervisor: it was this piece and no other
-        elif future.exception() is None and not future.cancelled():
+        elif not future.cancelled() and future.exception() is None:
             raise  # the result is here; what failed is handing it over, and that must be seen
         else:
             again.append(task)
@@ -165,6 +166,8 @@ def chosen_executor(
         from distributed import Client
     except ImportError:
         raise Refused("--scheduler needs the optional part for clusters: pip install 'tonewright[cluster]'") from None
+    for name in ("distributed", "distributed.client", "tornado.application"):
+        logging.getLogger(name).setLevel(logging.CRITICAL)  # what is lost we say ourselves
     try:
         client = Client(scheduler, timeout=wait_s, set_as_default=False)
     except (OSError, ValueError, TimeoutError) as error:

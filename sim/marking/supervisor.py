@@ -16,7 +16,7 @@ from multiprocessing.connection import Connection
 from queue import Empty, SimpleQueue
 from typing import Any
 
-from sim.marking.worker_walls import TimeLimitReached, limit_memory
+from sim.marking.worker_walls import TimeLimitReached, limit_memory, memory_watched
 
 MARGIN_S = 3.0  # what a worker gets to end by itself before it is stopped from outside
 START_S = 60.0  # a fresh worker first has to import what it needs
@@ -41,7 +41,7 @@ def _serve(pipe: Connection, memory_mb: int, prepare: Callable[[], object] | Non
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the supervisor decides when to stop
     if prepare is not None:
         prepare()
-    limit_memory(memory_mb)
+    most = limit_memory(memory_mb)
     pipe.send("ready")
     while True:
         try:
@@ -50,7 +50,8 @@ def _serve(pipe: Connection, memory_mb: int, prepare: Callable[[], object] | Non
             return
         answer: tuple[bool, Any]
         try:
-            answer = True, work(*arguments)
+            with memory_watched(most):
+                answer = True, work(*arguments)
         except MemoryError:
             answer = False, MemoryError("memory")
         except Exception as error:

@@ -7,10 +7,14 @@ inside a file is a claim, what the system wrote around it is not.
 from __future__ import annotations
 
 import re
+from collections.abc import Collection, Iterator
 from functools import lru_cache
 
 _PIECES = re.compile(r"(\{id\}|\{email\}|\*)")
+_WORD = re.compile(r"[^\W_]+")
 MOST_STARS = 8
+MOST_WORDS, WORDS_OF_ONE = 40, 10  # of a place; of an id or address in it
+OR = " or "
 
 
 def wrong_with_pattern(pattern: str) -> str:
@@ -23,12 +27,39 @@ def wrong_with_pattern(pattern: str) -> str:
     return "must not hold other braces" if any("{" in piece or "}" in piece for piece in pieces[::2]) else ""
 
 
-def uploader_of(pattern: str, place: str) -> str:
-    """Return the id or address that a file's place in the hand-in folder holds; empty where the pattern does not fit."""
+def uploader_of(pattern: str, place: str, known: Collection[str] = ()) -> str:
+    """Return the id or address that a file's place in the hand-in folder holds; empty where the pattern does not fit.
+
+    ``known`` are ids and addresses (in small letters) of the course: one of them is found whole, whatever letters part it.
+    Where several fit, all are returned: nobody's, so that a person looks.
+    """
     if "/" not in pattern:  # about the name alone, in whatever folder it lies
         place = place.rpartition("/")[2]
-    found = _compiled(pattern).fullmatch(place) if pattern else None
+    if not pattern:
+        return ""
+    who = dict.fromkeys(one for one in _pieces_of(place) if one in known or one.casefold() in known)
+    fitting = [one for one in who if _fits(pattern, one, place)]
+    widest = [one for one in fitting if not any(one != other and one in other for other in fitting)]
+    if widest:
+        return OR.join(widest)
+    found = _compiled(pattern).fullmatch(place)
     return found["who"] if found else ""
+
+
+def _pieces_of(place: str) -> Iterator[str]:
+    """Yield what stands between any two edges of words, the earliest and longest first."""
+    words = [found.span() for found in _WORD.finditer(place)][:MOST_WORDS]
+    for first, (start, _) in enumerate(words):
+        for _, end in reversed(words[first : first + WORDS_OF_ONE]):
+            yield place[start:end]
+
+
+def _fits(pattern: str, who: str, place: str) -> bool:
+    """Tell whether a place is written as the pattern says, with this id or address in it."""
+    if ("@" in who) != ("{email}" in pattern):
+        return False
+    pieces = ("[^/]*?" if piece == "*" else re.escape(who if piece[:1] == "{" else piece) for piece in _PIECES.split(pattern))
+    return re.fullmatch("".join(pieces), place) is not None
 
 
 @lru_cache(maxsize=8)

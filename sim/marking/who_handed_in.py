@@ -11,6 +11,7 @@ from pathlib import Path
 from sim.marking.handed_files import HandedFile
 from sim.marking.received import Received
 from sim.marking.roster import Learner
+from sim.marking.uploader_names import OR
 
 
 def names_without_file(listed: Mapping[str, Received], files: Sequence[HandedFile]) -> list[str]:
@@ -22,13 +23,18 @@ def names_without_file(listed: Mapping[str, Received], files: Sequence[HandedFil
 def not_by_its_learner(files: Sequence[HandedFile], learners: Sequence[Learner]) -> dict[Path, str]:
     """Return the files that somebody else handed in than the learner they name, with who that was.
 
-    An uploader is known by id or, whatever the letters' case, by e-mail address.
+    An uploader is known by id or e-mail address, whatever the letters' case. An address that several learners have could be any
+    of them: then a person looks.
     """
-    known = {one.email.casefold(): one.id for one in learners if one.email} | {one.id: one.id for one in learners}
+    ids = {one.id for one in learners}
+    written: dict[str, set[str]] = {}
+    for one in learners:
+        for name in {one.id.casefold(), one.email.casefold()} - {""}:
+            written.setdefault(name, set()).add(one.id)
     found = {}
     for file in files:
         if file.uploader and file.learner:
-            uploader = known.get(file.uploader) or known.get(file.uploader.casefold(), file.uploader)
-            if uploader != file.learner:
-                found[file.path] = uploader
+            who = {file.uploader} if file.uploader in ids else written.get(file.uploader.casefold(), {file.uploader})
+            if who != {file.learner}:
+                found[file.path] = OR.join(sorted(who))
     return found

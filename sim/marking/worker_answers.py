@@ -13,17 +13,15 @@ import math
 import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pydantic import ValidationError
 
 from sim.marking.kept_work import MARKER_VERSION, Marked, kept
 from sim.marking.print_pictures import LARGE_PX
+from sim.marking.replaying import Task
 from sim.marking.results import SubmissionResult
 from sim.marking.statuses import MARKED
-
-if TYPE_CHECKING:
-    from sim.marking.replaying import Task
 
 MOST_TEXT = 2_000  # characters of one text
 MOST_LISTED = {"reasons": 40, "criteria": 800, "advice": 80, "sheets": 20_000, "negatives": 12, "notes": 40}

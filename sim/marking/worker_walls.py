@@ -11,10 +11,12 @@ import ctypes
 import signal
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from types import FrameType
 
 MEGABYTE = 1024 * 1024
+STATM = "/proc/self/statm"  # how much a process uses, where the system tells it so
+LOOK_S = 0.05  # how often memory is looked at where the system holds no bound
 
 
 class TimeLimitReached(Exception):
@@ -45,37 +47,89 @@ def _alarm(seconds: float) -> Iterator[None]:
 
 @contextlib.contextmanager
 def _watcher(seconds: float) -> Iterator[None]:
+    with _raised_from_outside(TimeLimitReached) as ring:
+        timer = threading.Timer(seconds, ring)
+        timer.daemon = True
+        timer.start()
+        try:
+            yield
+        finally:
+            timer.cancel()
+
+
+@contextlib.contextmanager
+def _raised_from_outside(what: type[BaseException]) -> Iterator[Callable[[], None]]:
+    """Hand out a call by which another thread raises an exception in this one, as long as the block lasts and no longer."""
     thread = ctypes.c_ulong(threading.get_ident())
     lock, done = threading.Lock(), False
 
     def ring() -> None:
         with lock:
             if not done:
-                ctypes.pythonapi.PyThreadState_SetAsyncExc(thread, ctypes.py_object(TimeLimitReached))
+                ctypes.pythonapi.PyThreadState_SetAsyncExc(thread, ctypes.py_object(what))
 
-    timer = threading.Timer(seconds, ring)
-    timer.daemon = True
-    timer.start()
     try:
-        yield
+        yield ring
     finally:
         with lock:
             done = True
-        timer.cancel()
 
 
-def limit_memory(megabytes: int) -> None:
-    """Let this process take so much more address space than it has now; beyond it Python raises MemoryError.
+def limit_memory(megabytes: int) -> int | None:
+    """Let this process take so much more memory than it has now; beyond it Python raises MemoryError.
 
-    Where the system has no such limit nothing is done. Linux counts what is used now; elsewhere the bound is absolute.
+    Where the system tells how much address space is used now, it holds the bound itself, and None is returned. Elsewhere it is
+    returned in bytes of the most memory held so far, for ``memory_watched`` to hold; None where nothing tells that either.
     """
-    if sys.platform == "win32":
-        return
+    used, peak = _address_space_used(), _most_held()
+    if used is None:
+        return None if peak is None else peak + megabytes * MEGABYTE
     import resource
 
-    now = 0
-    with contextlib.suppress(OSError, ValueError), open("/proc/self/statm", encoding="ascii") as handle:
-        now = int(handle.read().split()[0]) * resource.getpagesize()
     with contextlib.suppress(OSError, ValueError):
         hard = resource.getrlimit(resource.RLIMIT_AS)[1]
-        resource.setrlimit(resource.RLIMIT_AS, (now + megabytes * MEGABYTE, hard))
+        resource.setrlimit(resource.RLIMIT_AS, (used + megabytes * MEGABYTE, hard))
+    return None
+
+
+@contextlib.contextmanager
+def memory_watched(most_bytes: int | None) -> Iterator[None]:
+    """Raise MemoryError in the block soon after this process has held more than so many bytes; None: nothing is watched."""
+    if most_bytes is None:
+        yield
+        return
+    left = threading.Event()
+    with _raised_from_outside(MemoryError) as ring:
+
+        def look() -> None:
+            while not left.wait(LOOK_S):
+                if (_most_held() or 0) > most_bytes:
+                    ring()
+                    return
+
+        threading.Thread(target=look, daemon=True).start()
+        try:
+            yield
+        finally:
+            left.set()
+
+
+def _address_space_used() -> int | None:
+    """Return the bytes of address space in use, None where the system does not tell."""
+    try:
+        with open(STATM, encoding="ascii") as handle:
+            pages = int(handle.read().split()[0])
+        import resource
+    except (OSError, ValueError, ImportError):
+        return None
+    return pages * resource.getpagesize()
+
+
+def _most_held() -> int | None:
+    """Return the most bytes of memory that this process has held at once, None where the system does not tell."""
+    try:
+        import resource
+    except ImportError:
+        return None
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    return peak if sys.platform == "darwin" else peak * 1024  # one family of systems counts in bytes, the others in kilobytes

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import csv
 import io
 import zipfile
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
-from sim.plain_text import table_cell
+from sim.plain_text import table_cell, table_text
 from sim.writing import write_bytes
 
 INDEX_FILE = "index.csv"
@@ -33,8 +32,4 @@ def write_zip(file: Path, files: Mapping[str, bytes]) -> None:
 
 def index_text(header: Sequence[str], lines: Iterable[Sequence[str]]) -> str:
     """Return the list of what is given out, as a table for a mail merge or an upload."""
-    buffer = io.StringIO(newline="")
-    writer = csv.writer(buffer, lineterminator="\r\n")
-    writer.writerow(header)
-    writer.writerows([table_cell(cell) for cell in line] for line in lines)
-    return buffer.getvalue()
+    return table_text([header, *(map(table_cell, line) for line in lines)])

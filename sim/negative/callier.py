@@ -17,9 +17,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-FloatArray = NDArray[np.float64]
+from sim.quantities import FloatArray
 
 GRAIN_LIMIT, GRAIN_GAMMA = (
     1.59,

@@ -10,12 +10,10 @@ from dataclasses import dataclass
 from typing import Annotated
 
 import numpy as np
-from numpy.typing import NDArray
 from pydantic import Field
 
-from sim.reading import OUTSIDE_RULES
-
-Float32Array = NDArray[np.float32]
+from sim.bands import bands
+from sim.quantities import Float32Array
 
 USUAL_OPENINGS = ((50.0, 8.0), (120.0, 11.0), (200.0, 22.0))  # up to which diagonal of film in mm, f-number
 LARGE_SHEET_OPENING = 32.0
@@ -34,7 +32,6 @@ class Camera:
     about 0.40 of them: one with all tones alike loses 0.35.
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     metered_cd_m2: Annotated[float, Field(gt=1e-3, le=1e5)]
     error_stops: Annotated[float, Field(ge=-6.0, le=6.0)] = 0.0
     forgotten_magnification: Annotated[float, Field(ge=0.0, le=3.0)] = 0.0
@@ -69,14 +66,22 @@ def falloff_factor(camera: Camera, rows: int, cols: int) -> Float32Array | None:
     if camera.falloff_stops == 0.0:
         return None
     angle = np.radians(camera.falloff_towards_deg)
-    x = np.linspace(0.0, 1.0, cols) - 0.5
-    y = np.linspace(0.0, 1.0, rows) - 0.5
-    along = np.cos(angle) * x[None, :] + np.sin(angle) * y[:, None]
-    reach = 0.5 * (abs(np.cos(angle)) + abs(np.sin(angle)))
-    share = (along / reach + 1.0) / 2.0
-    smooth = share * share * (3.0 - 2.0 * share)
-    return np.asarray(2.0 ** (-camera.falloff_stops * smooth), dtype=np.float32)
-
+    reach = abs(np.cos(angle)) + abs(np.sin(angle))
+    across, down = (
+        (way / reach * (np.linspace(0.0, 1.0, count) - 0.5)).astype(np.float32)
+        for way, count in ((np.cos(angle), cols), (np.sin(angle), rows))
+    )
+    lost = np.float32(-camera.falloff_stops * np.log(2.0))
+    out = np.empty((rows, cols), dtype=np.float32)
+    for band in bands(out.shape):
+        share = down[band, None] + across[None, :]
+        share += np.float32(0.5)
+        smooth = np.float32(3.0) - share * np.float32(2.0)
+        smooth *= share
+        smooth *= share
+        smooth *= lost
+        np.exp(smooth, out=out[band])
+    return out
 
 def veiled(light: Float32Array, flare_share: float) -> Float32Array:
     """Return light on the film with camera flare: a share of the picture's own mean, laid evenly over the whole of it.

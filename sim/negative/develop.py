@@ -5,27 +5,31 @@ The order of the lines in ``develop`` is the order in which it happens. The grai
 
 from __future__ import annotations
 
+import hashlib
+from dataclasses import replace
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.bands import bands
-from sim.negative.camera import falloff_factor, veiled
+from sim.bands import bands, look_up
+from sim.negative.camera import Camera, falloff_factor, veiled
 from sim.negative.film import Film, find_film
 from sim.negative.film_image import spread_in_film
-from sim.negative.identity import digest_of, grain_key
+from sim.negative.identity import digest_of
 from sim.negative.negative import Negative, Place
+from sim.negative.roll import Roll, as_fine_as_a_contact, side_by_side, upright_as
 from sim.negative.scan import decode_density
 from sim.negative.scene_file import decoded_luminance, read_scene_codes
 from sim.negative.sleeve import find_sleeve
 from sim.negative.sleeve_contents import Crop, Sleeve, seen_through
-from sim.negative.targets import TARGETS, target_negative
+from sim.negative.targets import TARGETS, negative_on, target_negative
+from sim.negative.variants import variant
 from sim.picture_reading import read_grey_image
+from sim.quantities import Float32Array
 from sim.reading import FileRefused, Problem
-from sim.shelf import Shelf
+from sim.shelf import VARIANT_MARK, Shelf
 
-Float32Array = NDArray[np.float32]
 Pixels = TypeVar("Pixels", NDArray[np.uint16], NDArray[np.float32])
 
 _LOG_LOW, _LOG_HIGH = -6.0, 4.0
@@ -49,45 +53,83 @@ def _silver(light: Float32Array, sleeve: Sleeve, film: Film) -> Float32Array:
         step = np.log(light[band])
         step *= np.float32(per_log / np.log(10.0))
         step += first
-        out[band] = table.take(step.astype(np.int32), mode="clip")
+        look_up(table, step, out[band])
     return out
 
 
-def develop(sleeve: Sleeve, on: Film | None = None) -> Negative:
+def light_in_film(sleeve: Sleeve, film: Film) -> Float32Array | None:
+    """Return the light that lies in a film behind the camera, cd/m2 of the scene [row, col]; None where none was exposed.
+
+    Films that spread light alike get the same from a scene, whatever they make of it. Raises OutsideError.
+    """
+    if sleeve.scene in TARGETS or sleeve.scan is not None:
+        return None
+    whole, low, high = read_scene_codes(sleeve.scene)
+    light = decoded_luminance(_cropped(whole, sleeve.crop, sleeve.mirrored), low, high)
+    falloff = falloff_factor(sleeve.camera, *light.shape)
+    if falloff is not None:
+        light = light * falloff
+    light = veiled(light, sleeve.camera.flare_share)
+    return spread_in_film(light, sleeve.frame_mm, sleeve.camera.opening_for(sleeve.frame_mm), film.spread_lp_mm)
+
+
+def develop(sleeve: Sleeve, on: Film | None = None, light: Float32Array | None = None) -> Negative:
     """Return the negative of a sleeve, on the film it names unless another is given.
 
+    ``light`` is what ``light_in_film`` has found for this sleeve and film, if somebody has it at hand.
     Raises OutsideError when scene or film are unknown or damaged.
     """
     if sleeve.scene in TARGETS:
         return target_negative(sleeve)
     if sleeve.scan is not None:
         return _scanned(sleeve)
+    if sleeve.roll is not None:
+        return _of_a_roll(sleeve, sleeve.roll, on or find_film(sleeve.film))
     film = on or find_film(sleeve.film)
-    whole, low, high = read_scene_codes(sleeve.scene)
-    codes = _cropped(whole, sleeve.crop, sleeve.mirrored)
-    light = decoded_luminance(codes, low, high)
-    falloff = falloff_factor(sleeve.camera, *light.shape)
-    if falloff is not None:
-        light = light * falloff
-    light = veiled(light, sleeve.camera.flare_share)
-    light = spread_in_film(light, sleeve.frame_mm, sleeve.camera.opening_for(sleeve.frame_mm), film.spread_lp_mm)
+    light = light_in_film(sleeve, film) if light is None else light
+    assert light is not None
     silver = _silver(light, sleeve, film)
-    grain = film.grain(sleeve.development, grain_key(sleeve))
-    silver = np.maximum(grain.laid_on(silver, sleeve.frame_mm[0] / silver.shape[1], (0, 0)), np.float32(0.0))
+    places = tuple(seen_through(place, sleeve.crop, sleeve.mirrored) for place in sleeve.places)
+    digest = digest_of(sleeve, film, read_scene_codes(sleeve.scene)[0])
+    return negative_on(film, sleeve, silver, film.fog_with_development(sleeve.development), places, digest)
+
+
+def _of_a_roll(sleeve: Sleeve, roll: Roll, film: Film) -> Negative:
+    """Return a roll's strips side by side: each frame as its own sleeve was taken, all developed together."""
+    frames, digest = [], hashlib.sha256(f"{digest_of(sleeve, film, None)} {roll}".encode())
+    for index in range(len(roll.frames)):
+        own = _frame_of(sleeve, roll, index)
+        codes, low, high = read_scene_codes(own.scene)
+        digest.update(digest_of(own, film, codes).encode())
+        light = upright_as(roll.frame_mm, decoded_luminance(_cropped(codes, own.crop, own.mirrored), low, high))
+        light = as_fine_as_a_contact(light, roll.frame_mm)
+        falloff = falloff_factor(own.camera, *light.shape)
+        light = veiled(light if falloff is None else light * falloff, own.camera.flare_share)
+        frames.append(_silver(light, own, film))
     return Negative(
         name=sleeve.name,
-        silver_density=silver,
+        silver_density=side_by_side(roll, frames),
         base_density=film.fog_with_development(sleeve.development),
         frame_mm=sleeve.frame_mm,
         stain_share=sleeve.stain_share,
         rebate_mm=sleeve.rebate_mm,
-        rms_granularity=grain.rms_granularity,
-        clump_mm=grain.clump_mm,
-        grain_key=grain.key,
         gamma=film.gamma(sleeve.development),
-        places=tuple(seen_through(place, sleeve.crop, sleeve.mirrored) for place in sleeve.places),
-        digest=digest_of(sleeve, film, whole),
+        places=sleeve.places,
+        digest=digest.hexdigest(),
     )
+
+
+def _frame_of(sleeve: Sleeve, roll: Roll, index: int) -> Sleeve:
+    """Return how one frame of a roll was taken, as a sleeve; what is the roll's own (development, frame) is the roll's."""
+    name, keys = roll.frames[index], sleeve.name.split(VARIANT_MARK)[1:]
+    if roll.taken:
+        how = roll.taken[index]
+        camera = Camera(how.metered_cd_m2, error_stops=how.error_stops)
+        own = replace(sleeve, name=name, scene=name, camera=camera, roll=None, places=())
+        own = variant(own, keys[0]) if keys else own
+    else:
+        own = find_sleeve(VARIANT_MARK.join((name, *keys)))
+    return replace(own, frame_mm=roll.frame_mm, development=sleeve.development, stain_share=sleeve.stain_share)
 
 
 def _scanned(sleeve: Sleeve) -> Negative:

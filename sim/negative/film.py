@@ -9,30 +9,17 @@ three developments, 0.70 to 1.46 of normal; beyond those the same laws are carri
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Annotated
 
 import numpy as np
-from numpy.typing import NDArray
 from pydantic import Field
 
 from sim.negative.grain import Grain
-from sim.reading import (
-    MAX_TOML_BYTES,
-    OUTSIDE_RULES,
-    Uncertainty,
-    of_format,
-    parse_as,
-    parse_toml,
-    read_text,
-    sources_problem,
-    uncertainty_problem,
-)
-from sim.refusals import Refused
+from sim.quantities import FloatArray
+from sim.reading import Uncertainty, read_toml_of_format, refuse_unsourced_fields
 from sim.shelf import FILM, SHIPPED
-
-FloatArray = NDArray[np.float64]
 
 SPEED_POINT_DENSITY = 0.10
 ISO_LOG_RANGE = 1.30
@@ -55,7 +42,6 @@ class Film:
     ``clump_um`` the diameter of a clump of grain where it has faded to 1/e. Both grains are of normal development.
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     name: str
     title: Annotated[str, Field(min_length=3, max_length=120)]
     iso_speed: Annotated[float, Field(ge=1.0, le=6400.0)]
@@ -72,11 +58,7 @@ class Film:
     clump_um: Annotated[float, Field(ge=0.0, le=40.0)] | None = None
 
     def __post_init__(self) -> None:
-        given = {f.name for f in fields(self) if getattr(self, f.name) is not None}
-        numbers = given - {"name", "title", "sources", "uncertainty"}
-        problem = sources_problem(numbers, self.sources) or uncertainty_problem(numbers, self.uncertainty)
-        if problem:
-            raise Refused(problem)
+        refuse_unsourced_fields(self)
 
     @property
     def spread_lp_mm(self) -> float:
@@ -167,4 +149,4 @@ def _straight_line(film: Film, development: float) -> tuple[float, float]:
 def find_film(name: str) -> Film:
     """Return a film by name. Raises OutsideError naming the known ones."""
     path = SHIPPED.file(FILM, name)
-    return parse_as(path, of_format(path, parse_toml(path, read_text(path, MAX_TOML_BYTES))), Film, name=name)
+    return read_toml_of_format(path, Film, name=name)

@@ -6,12 +6,9 @@ Both act on light, before the film's curve; grain comes after. Frequencies are c
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.lost_detail import SHOWS, diffraction_mtf, highest_frequency, spread_transfer, with_detail_lost
-
-Float32Array = NDArray[np.float32]
-FloatArray = NDArray[np.float64]
+from sim.quantities import Float32Array, FloatArray
 
 TABLE_STEPS = 4096
 DAYLIGHT_MM = 0.55e-3  # the middle of what a panchromatic film sees

@@ -12,10 +12,8 @@ from pydantic import Field
 
 from sim.bands import bands
 from sim.negative.grain import Grain
-from sim.reading import OUTSIDE_RULES
+from sim.quantities import FloatArray
 from sim.refusals import Refused
-
-FloatArray = NDArray[np.float64]
 
 FRAME_LEVELS: FloatArray = np.arange(6 * 1024 + 1) / 1024.0  # silver densities by which a frame is counted for flare
 FRAME_LEVELS.setflags(write=False)
@@ -36,7 +34,6 @@ class Place:
     the place, for a card held over it.
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     name: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,47}$")]
     x: Annotated[float, Field(ge=0.0, le=1.0)]
     y: Annotated[float, Field(ge=0.0, le=1.0)]
@@ -110,15 +107,6 @@ class Negative:
     def grain(self) -> Grain:
         """What the film's grain is like, as it was developed."""
         return Grain(self.rms_granularity, self.clump_mm, self.grain_key or 0)
-
-    def counted(self, levels: int) -> NDArray[np.int64]:
-        """Return how many pixels have which silver density, in so many steps of 1/1024; counted once."""
-        known: dict[int, NDArray[np.int64]] = self.__dict__.setdefault("_counted", {})
-        if levels not in known:
-            steps = (self.silver_density * np.float32(1024.0) + np.float32(0.5)).astype(np.int32)
-            np.clip(steps, 0, levels - 1, out=steps)
-            known[levels] = np.bincount(steps.ravel(), minlength=levels)
-        return known[levels]
 
     @property
     def diagonal_mm(self) -> float:

@@ -14,10 +14,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.quantities import Float32Array, FloatArray
 from sim.refusals import Refused
-
-FloatArray = NDArray[np.float64]
-Float32Array = NDArray[np.float32]
 
 DENSEST = 4.0
 BAND_ROWS = 128
@@ -94,14 +92,14 @@ def light_of_bands(bands: Iterable[NDArray[np.integer]], rows: int, cols: int, e
 
 
 def _band_by_band(
-    work: Callable[[NDArray[Any]], NDArray[Any]], picture: NDArray[Any], rows: int = BAND_ROWS, shrink: int = 1
+    work: Callable[[NDArray[Any]], NDArray[Any]], picture: NDArray[Any], shrink: int = 1
 ) -> NDArray[Any]:
-    """Return ``work`` done on ``rows`` rows at a time, so that a large scan needs no second and third copy of itself.
+    """Return ``work`` done on some rows at a time, so that a large scan needs no second and third copy of itself.
 
     With ``shrink`` the work returns one row and column for that many; what is left over at the right and below is cut off.
     """
     out = np.empty((picture.shape[0] // shrink, picture.shape[1] // shrink), picture.dtype)
-    rows = max(rows // shrink, 1)
+    rows = max(BAND_ROWS // shrink, 1)
     for top in range(0, out.shape[0], rows):
         end = min(top + rows, out.shape[0])
         out[top:end] = work(picture[top * shrink : end * shrink, : out.shape[1] * shrink])

@@ -14,8 +14,6 @@ from numpy.typing import NDArray
 
 from sim.refusals import Refused
 
-FloatArray = NDArray[np.float64]
-
 HOLDER_DENSITY = 2.6  # above base: denser than a picture is over a whole row, lighter than a holder
 REBATE_DENSITY = 0.06  # above base: clear film, and what a scanner's noise makes of it
 LEAST_PICTURE = 0.12  # share of a line inside the holder that must be picture

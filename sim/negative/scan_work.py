@@ -22,9 +22,8 @@ from sim.negative.scan import (
 )
 from sim.negative.scan_frame import Box, frame_in, frames_of_sheet, straightened, turned
 from sim.picture_reading import open_picture
+from sim.quantities import Float32Array
 from sim.refusals import Refused
-
-Float32Array = NDArray[np.float32]
 
 SPOT_PX = 4
 RUN_FULL = 0.002  # share of a scan's pixels at the end of its values from which that is said

@@ -13,34 +13,19 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.bands import looked_up
 from sim.picture_reading import read_grey_image
-from sim.reading import (
-    MAX_RECORD_BYTES,
-    FileRefused,
-    Problem,
-    ValueRefused,
-    data_folder,
-    parse_json,
-    read_text,
-    shown,
-)
+from sim.reading import MAX_RECORD_BYTES, FileRefused, Problem, ValueRefused, data_folder, parse_json, read_text, shown
 from sim.shelf import SCENE
 
 MOST_LOG10 = 12.0  # either way: beyond that it is no scene
 LEAST_STEP_LOG10, MOST_STEP_LOG10 = 0.0001, 0.01  # log10 cd/m2: finer steps have no use, coarser ones show in a smooth sky
-LOG10_LOW, LOG10_HIGH = -3.0, 5.0  # cd/m2; one code is 0.00012 log, 0.0004 stop
-
-
-def encode_log_luminance(luminance_cd_m2: NDArray[np.float32]) -> NDArray[np.uint16]:
-    """Return log luminance as 16-bit codes on the fixed scale from 0.001 to 100,000 cd/m2."""
-    log = np.log10(np.clip(luminance_cd_m2.astype(np.float64), 10.0**LOG10_LOW, 10.0**LOG10_HIGH))
-    return np.asarray(np.round((log - LOG10_LOW) / (LOG10_HIGH - LOG10_LOW) * 65535.0), dtype=np.uint16)
 
 
 def decoded_luminance(codes: NDArray[np.uint16], low: float, high: float) -> NDArray[np.float32]:
     """Return luminance in cd/m2 of 16-bit codes on a scale between two ends, log10 cd/m2: one table look-up."""
     used = np.linspace(low, high, 65536)[: int(codes.max(initial=0)) + 1]
-    return np.asarray((10.0**used).astype(np.float32).take(codes))
+    return looked_up((10.0**used).astype(np.float32), codes)
 
 
 @lru_cache(maxsize=8)

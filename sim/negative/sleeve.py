@@ -7,24 +7,22 @@ negative is simply another sleeve.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
 from sim.negative.camera import Camera
 from sim.negative.negative import Place
+from sim.negative.roll import Roll
 from sim.negative.sleeve_contents import Crop, ScanSource, Sleeve
 from sim.negative.variants import variant
-from sim.reading import read_toml_as
+from sim.reading import OutsideFile, OutsideTable, read_toml
 from sim.refusals import Refused
 from sim.shelf import NEGATIVE, VARIANT_MARK, Shelf, shelf_for, shipped_names, split_variant
 
 SLEEVE_FOLDER = NEGATIVE.shipped
-
-
-class _Part(BaseModel):
-    model_config = ConfigDict(strict=True, extra="forbid")
 
 
 Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,47}$")]
@@ -34,7 +32,7 @@ Looks = Literal["dense", "thin", "flat", "harsh", "empty-shadows"]
 FrameSide = Annotated[float, Field(ge=10.0, le=300.0)]
 
 
-class _Film(_Part):
+class _Film(OutsideTable):
     stock: Name = "medium"
     frame_mm: tuple[FrameSide, FrameSide]
     development: Annotated[float, Field(ge=0.3, le=2.5)] = 1.0
@@ -43,38 +41,38 @@ class _Film(_Part):
     mirrored: bool = False
 
 
-class _Claim(_Part):
-    filter: Annotated[str, Field(max_length=8)] | None = None
+class _Claim(OutsideTable):
+    wants_filter: Annotated[str, Field(max_length=8)] | None = Field(None, validation_alias="filter")
     single_exposure: bool = True
-    looks: list[Looks] = []
-    owed: list[Looks] = []
+    looks: tuple[Looks, ...] = ()
+    owed: tuple[Looks, ...] = ()
     range_stops: Annotated[float, Field(gt=0.0, le=20.0)] | None = None
     scene_stops: Annotated[float, Field(gt=0.0, le=20.0)] | None = None
-    beside: Name | None = None
+    beside: Name | Literal[""] = ""
 
     @model_validator(mode="after")
     def _one_claim(self) -> _Claim:
-        if self.single_exposure != (self.filter is not None):
+        if self.single_exposure != (self.wants_filter is not None):
             raise Refused(
                 "a sleeve claims either a filter, or single_exposure = false and no filter, "
-                f"got filter {self.filter!r} with single_exposure {self.single_exposure}"
+                f"got filter {self.wants_filter!r} with single_exposure {self.single_exposure}"
             )
         return self
 
 
-class _Scan(_Part):
+class _Scan(OutsideTable):
     file: Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,120}\.png$")]
     base_density: Annotated[float, Field(ge=0.0, le=1.0)] = 0.1
 
 
-class SleeveFile(_Part):
+class SleeveFile(OutsideFile):
     """The file as people write it: film and frame in a table of their own, and what the sleeve claims."""
 
-    format: Annotated[int, Field(ge=1, le=1)]
     title: Annotated[str, Field(min_length=3, max_length=120)]
     teaches: Annotated[str, Field(min_length=10, max_length=600)]
     scene: Name | None = None
     scan: _Scan | None = None
+    roll: Roll | None = None
     series: Name | None = None
     camera: Camera | None = None
     film: _Film
@@ -84,8 +82,13 @@ class SleeveFile(_Part):
 
     @model_validator(mode="after")
     def _one_source(self) -> SleeveFile:
-        if (self.scene is None) == (self.scan is None):
-            raise Refused(f"exactly one of scene and scan must be given, got scene {self.scene!r}, scan {self.scan!r}")
+        if sum(one is not None for one in (self.scene, self.scan, self.roll)) != 1:
+            given = [name for name in ("scene", "scan", "roll") if getattr(self, name) is not None]
+            raise Refused(f"exactly one of scene, scan and roll must be given, got {', '.join(given) or 'none'}")
+        if self.roll is not None and self.roll.size_mm != self.film.frame_mm:
+            wide, high = self.roll.size_mm
+            got = " x ".join(f"{side:g}" for side in self.film.frame_mm)
+            raise Refused(f"film.frame_mm must be the size of all strips, {wide:g} x {high:g}, got {got}")
         if self.scene is not None and self.camera is None:
             raise Refused("camera is required for a scene and missing")
         return self
@@ -101,7 +104,7 @@ class SleeveFile(_Part):
 
 def read_sleeve(path: Path) -> Sleeve:
     """Return the sleeve in a TOML file. Raises OutsideError with file, key, rule and value received."""
-    file = read_toml_as(path, SleeveFile)
+    file = read_toml(path, SleeveFile)
     film = file.film.model_dump()
     return Sleeve(
         name=path.stem,
@@ -112,15 +115,11 @@ def read_sleeve(path: Path) -> Sleeve:
         film=film.pop("stock"),
         crop=file.crop,
         places=file.place,
-        wants_filter=file.claim.filter if file.claim else None,
-        looks=tuple(file.claim.looks) if file.claim else (),
-        owed=tuple(file.claim.owed) if file.claim else (),
-        range_stops=file.claim.range_stops if file.claim else None,
-        scene_stops=file.claim.scene_stops if file.claim else None,
-        beside=(file.claim.beside or "") if file.claim else "",
         series=file.series,
         scan=ScanSource(path.parent / file.scan.file, file.scan.base_density) if file.scan else None,
+        roll=file.roll,
         **film,
+        **(file.claim.model_dump(exclude={"single_exposure"}) if file.claim else {}),
     )
 
 
@@ -137,4 +136,12 @@ def find_sleeve(name: str, shelf: Shelf | None = None) -> Sleeve:
     if VARIANT_MARK in name:
         whole, key = split_variant(name)
         return variant(find_sleeve(whole, shelf), key)
+    if name in sleeve_names():
+        return _shipped(name)
     return replace(read_sleeve(shelf_for(name, shelf).file(NEGATIVE, name)), name=name)
+
+
+@lru_cache(maxsize=64)
+def _shipped(name: str) -> Sleeve:
+    """Read one of our own sleeves once: the wall asks for the title of every print at every frame."""
+    return read_sleeve(NEGATIVE.file(SLEEVE_FOLDER, name))

@@ -10,7 +10,7 @@ from pydantic import Field
 
 from sim.negative.camera import Camera
 from sim.negative.negative import Place
-from sim.reading import OUTSIDE_RULES
+from sim.negative.roll import Roll
 from sim.refusals import Refused
 
 LEAST_CROP = 0.05
@@ -21,7 +21,6 @@ Fraction = Annotated[float, Field(ge=0.0, le=1.0)]
 class Crop:
     """The part of the scene on the film, as fractions of the scene picture."""
 
-    __pydantic_config__ = OUTSIDE_RULES
     left: Fraction = 0.0
     top: Fraction = 0.0
     right: Fraction = 1.0
@@ -72,6 +71,7 @@ class Sleeve:
     beside: str = ""
     series: str | None = None
     scan: ScanSource | None = None
+    roll: Roll | None = None
 
 
 def seen_through(place: Place, crop: Crop, mirrored: bool) -> Place:

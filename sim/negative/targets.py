@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from sim.negative.film import find_film
+from sim.negative.film import Film, find_film
 from sim.negative.grain import Grain
 from sim.negative.identity import digest_of, grain_key
 from sim.negative.negative import Negative, Place
 from sim.negative.sleeve_contents import Sleeve
-
-Float32Array = NDArray[np.float32]
+from sim.quantities import Float32Array
 
 WEDGE_STEPS, WEDGE_INCREMENT, WEDGE_START = 21, 0.15, 0.05  # half-stop steps, 0.05 to 3.05 (US Navy course, chapter 10)
 
@@ -72,16 +70,24 @@ def target_negative(sleeve: Sleeve) -> Negative:
 
     Wedge and patches are exact, without grain; the focus target bears its film's, since an eye focuses on grain.
     """
-    rows, cols = TARGET_PX[sleeve.scene]
-    silver, film = TARGETS[sleeve.scene](rows, cols), find_film(sleeve.film)
-    grain = film.grain(sleeve.development, grain_key(sleeve)) if sleeve.scene == "focus-target" else Grain(0.0)
-    if grain.rms_granularity > 0.0:
-        silver = np.maximum(grain.laid_on(silver, sleeve.frame_mm[0] / cols, (0, 0)), np.float32(0.0))
+    silver, film = TARGETS[sleeve.scene](*TARGET_PX[sleeve.scene]), find_film(sleeve.film)
     places = sleeve.places or (wedge_places() if sleeve.scene == "step-wedge" else ())
+    digest, grainy = digest_of(sleeve, film, None), sleeve.scene == "focus-target"
+    return negative_on(film, sleeve, silver, film.base_fog_density, places, digest, grainy)
+
+
+def negative_on(
+    film: Film, sleeve: Sleeve, silver: Float32Array, base_density: float, places: tuple[Place, ...], digest: str,
+    grainy: bool = True,
+) -> Negative:  # fmt: skip
+    """Return silver without grain (density [row, col]) as the negative of a sleeve, with the film's grain laid on."""
+    grain = film.grain(sleeve.development, grain_key(sleeve)) if grainy else Grain(0.0)
+    if grain.rms_granularity > 0.0:
+        silver = np.maximum(grain.laid_on(silver, sleeve.frame_mm[0] / silver.shape[1], (0, 0)), np.float32(0.0))
     return Negative(
         name=sleeve.name,
         silver_density=silver,
-        base_density=film.base_fog_density,
+        base_density=base_density,
         frame_mm=sleeve.frame_mm,
         stain_share=sleeve.stain_share,
         rebate_mm=sleeve.rebate_mm,
@@ -90,5 +96,5 @@ def target_negative(sleeve: Sleeve) -> Negative:
         grain_key=grain.key,
         gamma=film.gamma(sleeve.development),
         places=places,
-        digest=digest_of(sleeve, film, None),
+        digest=digest,
     )

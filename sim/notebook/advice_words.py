@@ -5,12 +5,14 @@ Never a setting, never an answer. The facts are ``sim/scoring/advice.py``'s; her
 
 from __future__ import annotations
 
+from sim.paper.stock import find_stock
 from sim.scoring.advice import Advice, Evidence
 from sim.viewing.plain_names import plain_name
 from sim.words import Words
 
 _FRACTIONS = (
-    (1 / 12, "a twelfth of a stop"), (1 / 6, "a sixth of a stop"), (1 / 4, "a quarter of a stop"),
+    (1 / 12, "a twelfth of a stop"), (1 / 10, "a tenth of a stop"), (1 / 8, "an eighth of a stop"),
+    (1 / 6, "a sixth of a stop"), (1 / 4, "a quarter of a stop"),
     (1 / 3, "a third of a stop"), (1 / 2, "half a stop"), (2 / 3, "two thirds of a stop"),
     (3 / 4, "three quarters of a stop"), (1.0, "one stop"),
 )  # fmt: skip
@@ -31,6 +33,10 @@ _DEVELOPMENT_WORDS = {
     "longer-development": "the sheet was pulled, {percent} % short of complete development",
     "shorter-development": "the sheet stayed in so long that fog crept over the whites",
 }
+_FLASH_WORDS = {
+    "more-flash": "the faint lights want more flash, about {percent} % of what this paper bears unseen",
+    "less-flash": "the flash was too long, by about {percent} % of what this paper bears unseen",
+}
 _MATCH_WORDS = {
     "lighter": "{place} is still {size} darker than on the print to be matched",
     "darker": "{place} is still {size} lighter than on the print to be matched",
@@ -45,6 +51,11 @@ _HAND_WORDS = {
     "lower": "the card was held too high{over}; bring it nearer to the paper",
     "higher": "the card was held too near to the paper, and its edge shows: hold it higher",
     "moving": "the card was held still and left its outline; keep it moving as long as it is in the light",
+}
+_EVENNESS_WORDS = {
+    "keep-texture": "it pushed tones into bare paper or full black; let it do less there, so that their texture stays",
+    "wander": "keep the hand wandering there without a halt",
+    "fade": "hold the card somewhat higher, so that its edge fades out more slowly",
 }
 _REACHES_WORDS = {"tool": ", and its shadow reaches over {place}", "hole": ", and its light reaches over {place}"}
 _SPREADS_WORDS = {"tool": ", and its shadow spread over {place}", "hole": ", and its light spread over {place}"}
@@ -114,6 +125,11 @@ def _development(one: Advice, words: Words) -> str:
     return _sentence(one, words.text(_DEVELOPMENT_WORDS[one.direction], percent=percent), words)
 
 
+def _flash(one: Advice, words: Words) -> str:
+    percent = words.number(100 * one.size, 0)
+    return _sentence(one, words.text(_FLASH_WORDS[one.direction], percent=percent), words)
+
+
 def _match(one: Advice, words: Words) -> str:
     place, size = place_in_words(one.place, words), words.number(one.size, 2)
     return _sentence(one, words.text(_MATCH_WORDS[one.direction], place=place, size=size), words)
@@ -135,9 +151,28 @@ def _place(one: Advice, words: Words) -> str:
     elif one.over:
         over, how = place_in_words(one.over, words), words.text(_WORKS_WORDS[one.tool or "tool"])
         need = words.text("the card was {how} {over} and missed {place}, where it belongs", how=how, over=over, place=place)
-    else:
+    elif any(one.place in reading.places for reading in one.evidence):
         need = words.text("the card lay beside {place}, where it belongs, and missed it", place=place)
-    return _sentence(one, need, words)
+    else:
+        need = words.text("the card lay beside {place}, where it belongs", place=place)
+    return _of_a_card(one, need, words)
+
+
+def _paper(one: Advice, words: Words) -> str:
+    title = find_stock(one.place).title
+    return words.text("The print was to be on another paper: {paper}.", paper=f"{title[0].lower()}{title[1:]}")
+
+
+def _pair(one: Advice, words: Words) -> str:
+    """One filter that cannot serve a card's place and the rest of the sheet: what it leaves, and the way out."""
+    reading = one.evidence[0]
+    return words.text(
+        "No one filter does it: with light and filter at their best {place} would still read {read}, {off} {side}. "
+        "Divide the light into a soft and a hard exposure, and let the work at {card} be done in the {half} one.",
+        place=place_in_words(reading.places[0], words), read=words.number(reading.read, 2),
+        off=words.number(abs(reading.off), 2), side=words.text("too dark" if reading.off > 0 else "too light"),
+        card=place_in_words(one.place, words), half=words.text(one.exposure),
+    )  # fmt: skip
 
 
 def _hand(one: Advice, words: Words) -> str:
@@ -147,7 +182,11 @@ def _hand(one: Advice, words: Words) -> str:
         told = _SPREADS_WORDS if one.direction == "lower" else _REACHES_WORDS
         over = words.text(told[one.tool or "tool"], place=place_in_words(one.over, words))
     place = words.text(" for {place}", place=place_in_words(one.place, words)) if one.place else ""
-    need = words.text(_HAND_WORDS[one.direction], tool=tool, place=place, over=over)
+    return _of_a_card(one, words.text(_HAND_WORDS[one.direction], tool=tool, place=place, over=over), words)
+
+
+def _of_a_card(one: Advice, need: str, words: Words) -> str:
+    """Return what is wrong about a card with what shows it: its own trace, or a tone."""
     if one.measured:
         seen = words.text(
             "What the card did shows like an edge of {measured}, {size} more than may be seen",
@@ -159,9 +198,9 @@ def _hand(one: Advice, words: Words) -> str:
 
 def _evenness(one: Advice, words: Words) -> str:
     return words.text(
-        "Around {place} the card's work shows like an edge of {measured}, {size} more than may be seen: "
-        "the tool must wander there without a halt, or be held higher, and leave no tone without its texture.",
+        "Around {place} the card's work shows like an edge of {measured}, {size} more than may be seen: {need}.",
         place=place_in_words(one.place, words), measured=words.number(one.measured, 2), size=words.number(one.size, 2),
+        need=words.text(_EVENNESS_WORDS[one.direction]),
     )  # fmt: skip
 
 
@@ -189,7 +228,7 @@ def _economy(one: Advice, words: Words) -> str:
 _OF_CAUSE = {
     "exposure": _light, "local": _light, "contrast": _contrast, "development": _development, "match": _match,
     "size": _size, "evenness": _evenness, "time": _time, "sharpness": _sharpness, "economy": _economy,
-    "place": _place, "hand": _hand,
+    "place": _place, "hand": _hand, "flash": _flash, "pair": _pair, "paper": _paper,
 }  # fmt: skip
 
 

@@ -34,6 +34,7 @@ CONTROL_TITLES = {
     "temperature_c": "Developer temperature",
     "reciprocity": "Reciprocity failure",
     "red_filter": "Red filter",
+    "opal_sheet": "Opal sheet",
     "focus_light": "Focusing light",
 }
 CONTROL_WORDS = {
@@ -48,8 +49,10 @@ CONTROL_WORDS = {
     "contact": "contact or enlarged",
     "cards": "holding back and burning in",
     "exposures": "the number of exposures",
+    "flash": "light without the negative",
     "development_time_s": "the time in the developer",
     "temperature_c": "the developer's temperature",
+    "fresh_developer": "fresh developer",
     "sheet": "the sheet's size",
     "paper": "the paper",
     "image_shift": "where the image lies on the sheet",

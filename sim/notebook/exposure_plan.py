@@ -17,17 +17,25 @@ BarKind = Literal["base", "soft", "hard", "burn", "dodge", "flash", "step"]
 
 @dataclass(frozen=True)
 class PlannedExposure:
-    """One switching of the lamp to come. ``filter``: a graded name, "none", or dials such as "Y0.40" or "Y0.10 M0.60"."""
+    """One switching of the lamp to come. ``filter``: a graded name, "none", or dials such as "Y0.40" or "Y0.10 M0.60".
+
+    ``through`` "open" is a flash: light without the negative, held back by ``dimmed_stops``.
+    """
 
     time_s: float
     f_number: float
     filter: str = "2"
     cards: tuple[Card, ...] = ()
     note: str = ""
+    through: Literal["negative", "open"] = "negative"
+    dimmed_stops: float = 0.0
 
     def exposure(self) -> Exposure:
         """Return it as the record has it. Raises ValueError in words."""
-        return Exposure(self.time_s, self.f_number, FilterSetting.named(self.filter), self.cards, note=self.note)
+        return Exposure(
+            self.time_s, self.f_number, FilterSetting.named(self.filter), self.cards, note=self.note, through=self.through,
+            dimmed_stops=self.dimmed_stops,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -52,7 +60,8 @@ class PlanBar:
 def planned(exposure: Exposure) -> PlannedExposure:
     """Return an exposure of a record as one that is planned again."""
     return PlannedExposure(
-        exposure.time_s, exposure.f_number, exposure.filter.name, exposure.cards, exposure.note
+        exposure.time_s, exposure.f_number, exposure.filter.name, exposure.cards, exposure.note, exposure.through,
+        exposure.dimmed_stops,
     )  # fmt: skip
 
 

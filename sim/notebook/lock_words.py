@@ -14,9 +14,11 @@ _MOVED_WORDS = {
     "image_shift_mm": "{now} mm instead of {before} mm",
     "time_s": "{now} s instead of {before} s",
     "temperature_c": "{now} degrees C instead of {before}",
+    "sheets_before": "{now} sheets had gone through it instead of {before}",
     "f_number": "f/{now} instead of f/{before}",
     "cards": "a card was in the light",
-    "other-light": "light without the negative, dimmed light, or paper moved between exposures",
+    "other-light": "paper was moved between exposures",
+    "flash": "the sheet was flashed, or its light held back",
 }
 _PLAIN = ("paper", "reciprocity", "exposures", "filter")  # told by their values alone
 

@@ -17,11 +17,12 @@ from sim.scoring.burns_and_tools import is_burn
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-INK, SOFT, ACCENT = "#1c1a18", "#6b655e", "#a8321e"
+INK = "black"  # on white: under a safelight colours are all one
+MARK_PT = 9.0
 Reading = tuple[str, str, float, float, float]  # mark, name, x mm, y mm, density
 
 
-def draw_print(box: Axes, sheet: Print) -> None:
+def draw_print(box: Axes, sheet: Print, mark_pt: float = MARK_PT) -> None:
     """Draw the print, lightened so that what is written on it can be read, with millimetres along its edges."""
     from sim.viewing.lightness import screen_values
 
@@ -34,9 +35,9 @@ def draw_print(box: Axes, sheet: Print) -> None:
     step = 50.0 if max(grid.width_mm, grid.height_mm) > 120 else 20.0
     box.set_xticks(np.arange(0.0, grid.width_mm + 0.1, step))
     box.set_yticks(np.arange(0.0, grid.height_mm + 0.1, step))
-    box.tick_params(labelsize=6, colors=SOFT, length=2.5, width=0.5, pad=1.5)
+    box.tick_params(labelsize=mark_pt, colors=INK, length=2.5, width=0.5, pad=1.5)
     for spine in box.spines.values():
-        spine.set_color(SOFT)
+        spine.set_color(INK)
         spine.set_linewidth(0.6)
 
 
@@ -46,40 +47,37 @@ def _halo(width: float = 1.8) -> list[Any]:
     return [withStroke(linewidth=width, foreground="white")]
 
 
-def draw_places(box: Axes, readings: Sequence[Reading]) -> None:
+def draw_places(box: Axes, readings: Sequence[Reading], mark_pt: float = MARK_PT) -> None:
     for letter, _, x, y, _ in readings:
         box.plot([x], [y], marker="+", ms=6, mew=0.9, color=INK, path_effects=_halo(2.4))
         box.annotate(
-            letter, (x, y), (4, 4), textcoords="offset points", fontsize=7, color=INK, path_effects=_halo()
+            letter, (x, y), (4, 4), textcoords="offset points", fontsize=mark_pt, color=INK, path_effects=_halo()
         )  # fmt: skip
 
 
-def draw_cards(box: Axes, record: PrintingRecord, bench: Bench) -> dict[tuple[int, int], str]:
+def draw_cards(
+    box: Axes, record: PrintingRecord, bench: Bench, mark_pt: float = MARK_PT
+) -> dict[tuple[int, int], str]:
     """Draw every card's shadow and way; return the marks of the cards that were drawn."""
     marks: dict[tuple[int, int], str] = {}
     for k, exposure in enumerate(record.exposures):
         own = exposure.cards if not exposure.step else ()  # cardboard over a strip is told in words
         for n, card in enumerate(own):
-            letter = chr(ord("a") + len(marks_here(marks, k)))
+            letter = chr(ord("a") + n)
             mark = f"{k + 1}" if len(own) == 1 and is_burn(exposure, k) else f"{k + 1}{letter}"
             marks[(k, n)] = mark
             scale = card_optics(bench, exposure.f_number).shadow_scale(card.card_height_mm)
             x, y = _draw_card(box, card, scale, record.sheet.width_mm, record.sheet.height_mm)
             x = min(max(x, 0.03 * record.sheet.width_mm), 0.97 * record.sheet.width_mm)
             y = min(max(y, 0.03 * record.sheet.height_mm), 0.97 * record.sheet.height_mm)
-            bubble = {"boxstyle": "circle,pad=0.22", "fc": "white", "ec": ACCENT, "lw": 0.9}
-            box.text(x, y, mark, fontsize=7, color=ACCENT, ha="center", va="center", bbox=bubble, fontweight="bold")
+            bubble = {"boxstyle": "circle,pad=0.22", "fc": "white", "ec": INK, "lw": 0.9}
+            box.text(x, y, mark, fontsize=mark_pt, color=INK, ha="center", va="center", bbox=bubble, fontweight="bold")
     return marks
-
-
-def marks_here(marks: dict[tuple[int, int], str], exposure: int) -> list[str]:
-    """Return the marks given so far in one exposure."""
-    return [mark for (k, _), mark in marks.items() if k == exposure]
 
 
 def _draw_card(box: Axes, card: Card, scale: float, width_mm: float, height_mm: float) -> tuple[float, float]:
     """Draw a card's shadow where it was held; return where its mark goes."""
-    line: dict[str, Any] = {"color": ACCENT, "lw": 1.2, "path_effects": _halo(2.6)}
+    line: dict[str, Any] = {"color": INK, "lw": 1.2, "path_effects": _halo(2.6)}
     if card.lets_through == "inside":
         line["ls"] = (0, (4, 2))
     motion = card.motion
@@ -87,7 +85,7 @@ def _draw_card(box: Axes, card: Card, scale: float, width_mm: float, height_mm: 
         cx, cy = motion.x_mm, motion.y_mm
     else:
         way = np.array(motion.points)[:, 1:]
-        box.plot(way[:, 0], way[:, 1], color=ACCENT, lw=0.5, alpha=0.7)
+        box.plot(way[:, 0], way[:, 1], color=INK, lw=0.5, alpha=0.7)
         cx, cy = (float(v) for v in way.mean(axis=0))
     if card.shape == "edge":
         return _draw_edge(box, card, cx, cy, line, width_mm, height_mm)
@@ -96,7 +94,7 @@ def _draw_card(box: Axes, card: Card, scale: float, width_mm: float, height_mm: 
     if isinstance(motion, Circling) and motion.amplitude_mm > 0:
         for turn in np.linspace(0.0, 2.0 * np.pi, 5)[:-1]:
             dx, dy = motion.amplitude_mm * np.cos(turn), motion.amplitude_mm * np.sin(turn)
-            box.plot(cx + dx + shape[:, 0], cy + dy + shape[:, 1], color=ACCENT, lw=0.35, alpha=0.55)
+            box.plot(cx + dx + shape[:, 0], cy + dy + shape[:, 1], color=INK, lw=0.35, alpha=0.55)
     top = shape[shape[:, 1].argmin()]
     return cx + float(top[0]), cy + float(top[1])
 
@@ -128,5 +126,5 @@ def _draw_edge(
     for along in np.arange(-reach, reach, 8.0):
         x, y = cx - along * ny, cy + along * nx
         if 0 < x < width_mm and 0 < y < height_mm:
-            box.plot([x, x + 3.0 * nx], [y, y + 3.0 * ny], color=ACCENT, lw=0.6)
+            box.plot([x, x + 3.0 * nx], [y, y + 3.0 * ny], color=INK, lw=0.6)
     return cx - 0.35 * width_mm * ny, cy + 0.35 * width_mm * nx

@@ -81,7 +81,8 @@ def _strip_words(exposure: Exposure, total_s: float) -> str:
         return f"Lamp on; cardboard moved on over one step more at {', '.join(times)} s"
     if card.lets_through == "inside":
         dx, dy = exposure.paper_shift_mm
-        return f"Through a slot over one place; paper moved {dx:+.0f} mm across, {dy:+.0f} mm down from its first place"
+        hole = f"; above it {_tool_words(exposure.cards[1])}" if len(exposure.cards) > 1 else ""
+        return f"Through a slot over one place{hole}; paper moved {dx:+.0f} mm across, {dy:+.0f} mm down from its first place"
     return f"One step more under cardboard; the rest: {total_s:.1f} s in all"
 
 

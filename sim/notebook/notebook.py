@@ -5,9 +5,7 @@ Exported as records (JSON) and pictures (PNG), with a page that shows them all a
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -19,7 +17,7 @@ from sim.negative.sleeve import find_sleeve
 from sim.notebook.control_words import filter_words
 from sim.notebook.record_words import describe
 from sim.page_templates import from_template, our_markup
-from sim.plain_text import page_text, table_cell
+from sim.plain_text import page_text, table_cell, table_text
 from sim.printing.record_file import record_json
 from sim.writing import write_png, write_text
 
@@ -83,20 +81,17 @@ def export(state: EveningState, picture: Picture, folder: Path) -> Path:
 
 
 def _table(state: EveningState, written: tuple[Page, ...]) -> str:
-    buffer = io.StringIO()
-    writer = csv.writer(buffer, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
+    lines: list[Iterable[str]] = [COLUMNS]
     for page, made in zip(written, state.sheets):
         r = made.record
-        cells = (
+        lines.append(map(table_cell, (
             str(page.number), r.sheet.kind, "yes" if page.number in state.nominated else "", r.negative, r.sheet.paper,
             f"{made.minute:.1f}", str(len(r.exposures)), " + ".join(f"{e.time_s:g}" for e in r.exposures),
             " + ".join(f"f/{e.f_number:g}" for e in r.exposures), " + ".join(filter_words(e.filter) for e in r.exposures),
             f"{r.enlarger.height_mm:g}", f"{r.development.time_s:g}", "; ".join(page.predicted),
             "; ".join(page.observed), "; ".join(page.explained),
-        )  # fmt: skip
-        writer.writerow([table_cell(cell) for cell in cells])
-    return buffer.getvalue()
+        )))  # fmt: skip
+    return table_text(lines)
 
 
 def _index(state: EveningState, written: tuple[Page, ...]) -> str:

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from sim.calibration.contradictions import LeftOutStep
+from sim.calibration.drying import drying_of
 from sim.calibration.next_strip import UNEXPOSED, NextSheet
 from sim.calibration.own_curves import NINETY, Behind
 from sim.calibration.own_paper import OwnPaper
+from sim.calibration.slipped_steps import MAY_HAVE_SLIPPED, likeliest_slip
 from sim.notebook.darkroom_page import MARGIN_MM, DarkroomPage
 
 if TYPE_CHECKING:
@@ -31,17 +33,20 @@ OPEN_WORDS = {
     "silver": "its black",
     "base": "its white",
 }
+CURVES_MM = {"a4": 86.0, "letter": 68.0}  # lower on the shorter page: what is said under the table must fit
 MARKS = ("o", "s", "^", "D", "v", "P", "X", "<", ">", "*", "h", "p")
 
 
 def own_paper_page(
-    own: OwnPaper, curves: Sequence[Behind], title: str, sheet: NextSheet, left_out: Sequence[LeftOutStep], size: str = "a4"
-) -> Figure:  # fmt: skip
+    own: OwnPaper, curves: Sequence[Behind], title: str, sheet: NextSheet, left_out: Sequence[LeftOutStep], size: str = "a4",
+    large: bool = False,
+) -> tuple[Figure, ...]:  # fmt: skip
     """Return the page; ``curves`` are those to be shown, read or foretold."""
-    page = DarkroomPage(size, title, f"read with {own.head.title.lower()}; good with these filters and this lamp")
-    _curves(page.axes(MARGIN_MM + 12.0, page.y + 2.0, page.right - MARGIN_MM - 12.0, 92.0), own, curves)
-    _misses(page.axes(MARGIN_MM + 12.0, page.y + 108.0, page.right - MARGIN_MM - 12.0, 26.0), own)
-    page.y += 148.0
+    page = DarkroomPage(size, title, f"read with {own.head.title.lower()}; good with these filters and this lamp", large)
+    high, wide = CURVES_MM[size], page.right - MARGIN_MM - 12.0
+    _curves(page.axes(MARGIN_MM + 12.0, page.y + 2.0, wide, high), own, curves, page.larger)
+    _misses(page.axes(MARGIN_MM + 12.0, page.y + high + 16.0, wide, 26.0), own, page.larger)
+    page.y += high + 56.0
     columns = [
         (MARGIN_MM, "filter"),
         (70.0, "ISO R"),
@@ -51,7 +56,7 @@ def own_paper_page(
     ]
     page.table(columns, [_row(own, one) for one in curves], size_pt=10.0)
     for line in own_paper_lines(own, sheet, left_out):
-        page.write(line, size_pt=9.5)
+        page.write(line, size_pt=10.0)
     return page.finish()
 
 
@@ -82,6 +87,19 @@ def own_paper_lines(own: OwnPaper, sheet: NextSheet, left_out: Sequence[LeftOutS
         where = f"strip {one.setting}, step {one.step}" if one.setting else f"the wedge's step {one.step}"
         unit = "D" if one.setting else "in log exposure"
         lines.append(f"Left out: {where}, which lies {one.off:+.2f} {unit} from what all others say.")
+    slip = likeliest_slip(own)
+    if slip is not None and slip.better_by > MAY_HAVE_SLIPPED:
+        what = "passed over" if slip.passed_over else "read twice"
+        lines.append(
+            f"Perhaps strip {slip.setting}, step {slip.step} was {what}, and all readings after it belong one step on or back: "
+            "count its steps again."
+        )
+    drying = drying_of(own.stock, own.readings)
+    if drying is not None:
+        lines.append(
+            f"Drying: what reads {drying.light_grey_wet:.2f} wet dries to 0.30, told by {drying.count} steps read wet and dry; "
+            "prints on this paper shown wet have it."
+        )
     unread = own.left_open()
     if unread:
         lines.append(
@@ -101,7 +119,7 @@ def next_words(sheet: NextSheet) -> str:
     return f"What to read next: {what}; {then}."
 
 
-def _curves(axes: Axes, own: OwnPaper, curves: Sequence[Behind]) -> None:
+def _curves(axes: Axes, own: OwnPaper, curves: Sequence[Behind], larger: float) -> None:
     start = min(one.log_speed_point for one in curves) - 1.0
     for k, one in enumerate(curves):
         style = "-" if one.read else "--"
@@ -128,20 +146,20 @@ def _curves(axes: Axes, own: OwnPaper, curves: Sequence[Behind]) -> None:
     axes.set_ylim(0.0, 1.05 * max(one.curve.density[-1] for one in curves) + 0.05)
     unit = "lux s" if own.readings.light_known else "s, level not known"
     axes.set_xlabel(
-        f"log exposure before the filter ({unit}); broken: foretold; grey: nine of ten lie there", fontsize=8.5
+        f"log exposure before the filter ({unit}); broken: foretold; grey: nine of ten lie there", fontsize=9 * larger
     )
-    axes.set_ylabel("density", fontsize=9)
-    axes.tick_params(labelsize=8)
+    axes.set_ylabel("density", fontsize=9 * larger)
+    axes.tick_params(labelsize=9 * larger)
     if axes.get_legend_handles_labels()[0]:
-        axes.legend(loc="lower right", fontsize=8.5, frameon=False)
+        axes.legend(loc="lower right", fontsize=9 * larger, frameon=False)
 
 
-def _misses(axes: Axes, own: OwnPaper) -> None:
+def _misses(axes: Axes, own: OwnPaper, larger: float) -> None:
     for k, (strip, off) in enumerate(zip(own.readings.strips, own.residuals(), strict=True)):
         face = "white" if k % 2 else "black"
         steps = [one.step for one in strip.readings]
         axes.plot(steps, -off, MARKS[k % len(MARKS)], ms=3.4, mfc=face, mec="black", mew=0.6)
     axes.axhline(0.0, color="black", lw=0.6)
-    axes.set_xlabel("step of the wedge, from the clear end", fontsize=8.5)
-    axes.set_ylabel("read - curve, D", fontsize=8.5)
-    axes.tick_params(labelsize=8)
+    axes.set_xlabel("step of the wedge, from the clear end", fontsize=9 * larger)
+    axes.set_ylabel("read - curve, D", fontsize=9 * larger)
+    axes.tick_params(labelsize=9 * larger)

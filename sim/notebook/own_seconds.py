@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
-from sim.calibration.own_curves import NINETY
+from sim.calibration.print_scatter import nine_of_ten_within
 from sim.enlarger.equipment import Head
 from sim.enlarger.light_given import dialled_time_s, expected_light_s
 from sim.enlarger.settings import Bench, set_up
 from sim.negative.develop import find_negative
+from sim.negative.negative import Negative
 from sim.notebook.control_words import filter_words
+from sim.notebook.safelight_words import safelight_words
 from sim.paper.stock import Stock, find_stock
 from sim.printing.record import Exposure, PrintingRecord
 
@@ -35,25 +35,27 @@ def own_seconds(exposure: Exposure, bench: Bench, stock: Stock) -> OwnSeconds | 
     own = bench.head.own
     if own is None:
         return None
-    error = own.log_error(exposure.filter.name, exposure.f_number, bench.magnification)
-    if stock.name != own.paper:
-        error = float(np.hypot(error, stock.uncertainty.get("emulsion.log_speed", OTHER_PAPER_ERROR)))
-    low_s, high_s = (stretched(exposure.time_s, bench.head, sign * NINETY * error) for sign in (-1.0, 1.0))
+    another = stock.name != own.paper
+    paper_error = stock.uncertainty.get("emulsion.log_speed", OTHER_PAPER_ERROR) if another else 0.0
+    within = nine_of_ten_within(*own.next_print(exposure.filter.name, exposure.f_number, bench.magnification, paper_error))
+    low_s, high_s = (stretched(exposure.time_s, bench.head, sign * within) for sign in (-1.0, 1.0))
     return OwnSeconds(exposure.time_s, low_s, high_s)
 
 
-def own_seconds_of(record: PrintingRecord) -> list[OwnSeconds | None]:
-    """Return the seconds of every exposure of a record; None throughout for a head that nobody measured."""
-    bench, stock = set_up(record.enlarger, find_negative(record.negative)), find_stock(record.sheet.paper)
-    return [own_seconds(exposure, bench, stock) for exposure in record.exposures]
+def own_seconds_lines(record: PrintingRecord, negative: Negative | None = None, stock: Stock | None = None) -> list[str]:
+    """Return in words what to dial on one's own enlarger, exposure by exposure, and what its safelight allows.
 
-
-def own_seconds_lines(record: PrintingRecord) -> list[str]:
-    """Return in words what to dial on one's own enlarger, exposure by exposure; nothing for a head that nobody measured."""
+    ``negative`` and ``stock`` are those the record names, where they are in hand.
+    """
+    bench, paper = set_up(record.enlarger, negative or find_negative(record.negative)), stock or find_stock(record.sheet.paper)
     lines = []
-    for number, (exposure, own) in enumerate(zip(record.exposures, own_seconds_of(record), strict=True), 1):
+    for number, exposure in enumerate(record.exposures, 1):
+        own = own_seconds(exposure, bench, paper)
         if own is not None:
             lines.append(f"Exposure {number}, {filter_words(exposure.filter)}, f/{exposure.f_number:g}: {own}.")
+    coin = safelight_words(record)
+    if coin is not None:
+        lines.append(f"Safelight: {coin[0]}.")
     return lines
 
 

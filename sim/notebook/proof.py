@@ -19,7 +19,7 @@ from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import Print, make_print
-from sim.printing.place_model import Change, PlaceModel
+from sim.printing.place_model import PlaceModel
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
 from sim.refusals import Refused
@@ -109,8 +109,6 @@ def _contact(
 
 def least_black_time_s(negative: Negative, record: PrintingRecord, stock: Stock) -> float:
     """Return the least time that makes clear film of a negative full black, in a record's light."""
-    from scipy.optimize import brentq
-
     clear = replace(
         negative,
         silver_density=np.zeros((12, 12), np.float32),
@@ -122,16 +120,13 @@ def least_black_time_s(negative: Negative, record: PrintingRecord, stock: Stock)
     piece = replace(record, sheet=replace(record.sheet, width_mm=24.0, height_mm=24.0, border_mm=0.0))
     model = PlaceModel(clear, piece, stock, (CLEAR,), LightCache())
     wanted = model.response.base_plus_fog + SHARE_OF_BLACK * (model.response.black - model.response.base_plus_fog)
-
-    def miss(stops: float) -> float:
-        return float(model.readings(Change(np.array([stops])))[0]) - wanted
-
-    if miss(-12.0) > 0.0 or miss(8.0) < 0.0:
+    stops = model.stops_to(wanted, -12.0, 8.0, within=1e-4)
+    if stops is None:
         raise Refused(
             "clear film must be printed black in some time, got none that does it: open the lens, or another filter"
         )
     head = head_of(record.enlarger)
-    light_s = expected_light_s(record.exposures[0].time_s, head) * 2.0 ** float(brentq(miss, -12.0, 8.0, xtol=1e-4))
+    light_s = expected_light_s(record.exposures[0].time_s, head) * 2.0**stops
     return checked("time_s", round(dialled_time_s(light_s, head), 1))
 
 

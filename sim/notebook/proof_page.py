@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,44 +18,71 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 GAP_MM, LABEL_MM = 3.0, 6.5
-LABEL_PT = 8.5
+LABEL_PT = 9.0
 
 
-def proof_page(proof: Proof, title: str = "Proof sheet", size: str = "a4") -> Figure:
-    """Return the page."""
+Box = tuple[float, float, float, float]
+
+
+def proof_page(
+    proof: Proof, title: str = "Proof sheet", size: str = "a4", large: bool = False, marked: Collection[str] = ()
+) -> tuple[Figure, ...]:  # fmt: skip
+    """Return the page; frames whose negatives are ``marked`` as worth printing are ringed."""
+    return proof_laid(proof, title, size, large, marked)[0]
+
+
+def proof_laid(
+    proof: Proof, title: str = "Proof sheet", size: str = "a4", large: bool = False, marked: Collection[str] = ()
+) -> tuple[tuple[Figure, ...], tuple[Box, ...]]:  # fmt: skip
+    """Return the page, and where every frame lies on it: left, top, width, height as fractions of the page."""
     exposure = proof.record.exposures[0]
+    frames = f"{len(proof.frames)} frames, all" if len(proof.frames) > 1 else "one frame,"
     under = (
-        f"{len(proof.frames)} frames, all {proof.time_s:.1f} s at f/{exposure.f_number:g}, {filter_words(exposure.filter)}, "
+        f"{frames} {proof.time_s:.1f} s at f/{exposure.f_number:g}, {filter_words(exposure.filter)}, "
         f"on {proof.stock.title.lower()}: the least time for full black through clear film"
     )
-    page = DarkroomPage(size, title, under)
-    columns, scale = _laid_out(proof, page.right - MARGIN_MM, page.bottom - page.y - 4.0)
-    wide, high = (page.right - MARGIN_MM + GAP_MM) / columns, _cell_height_mm(proof, scale)
+    page = DarkroomPage(size, title, under, large)
+    label_mm = LABEL_MM * page.larger
+    columns, scale = _laid_out(proof, page.right - MARGIN_MM, page.bottom - page.y - 4.0, label_mm)
+    wide, tallest = (page.right - MARGIN_MM + GAP_MM) / columns, max(_sides(frame)[1] for frame in proof.frames)
+    high = tallest * scale + GAP_MM + label_mm
+    boxes = []
     for k, frame in enumerate(proof.frames):
         left = MARGIN_MM + (k % columns) * wide
         top = page.y + (k // columns) * high
+        across, down = (side * scale for side in _sides(frame))
+        boxes.append((left / page.width, top / page.height, across / page.width, down / page.height))
         _frame(page, frame, left, top, scale, wide - GAP_MM)
+        if frame.negative.name in marked:
+            _ring(page, left, top, across, down)
     more = "True size." if abs(scale - 1.0) < 1e-6 else f"Shown at {scale:.2f} of true size."
-    return page.finish(f"{more} Thin and dense are told against the middle frame of the roll.")
+    more += " Thin and dense are told against the middle frame of the roll."
+    more += " Ringed: marked as worth printing." if any(f.negative.name in marked for f in proof.frames) else ""
+    return page.finish(more), tuple(boxes)
+
+
+def _ring(page: DarkroomPage, left: float, top: float, wide: float, high: float) -> None:
+    """Ring a frame and its number, as one does with a grease pencil."""
+    x, y, out = (left, left + wide), (top, top + high), 1.0
+    (x0, x1), (y0, y1) = (x[0] - out, x[1] + out), (y[0] - out, y[1] + out)
+    page.page.plot((x0, x1, x1, x0, x0), (y0, y0, y1, y1, y0), color="black", lw=2.2)
+    number = (LABEL_PT + 1.5) * page.larger * 0.3528
+    page.page.plot([left + 0.75 * number], [top + high + 4.0 * page.larger - 0.36 * number], "o", markersize=16.0 * page.larger,
+                   markerfacecolor="none", markeredgecolor="black", markeredgewidth=1.4)  # fmt: skip
 
 
 def _sides(frame: ProofFrame) -> tuple[float, float]:
     return frame.sheet.grid.width_mm, frame.sheet.grid.height_mm
 
 
-def _cell_height_mm(proof: Proof, scale: float) -> float:
-    """Return the room of the tallest frame with its label."""
-    return max(_sides(frame)[1] for frame in proof.frames) * scale + GAP_MM + LABEL_MM
-
-
-def _laid_out(proof: Proof, room_mm: float, height_mm: float) -> tuple[int, float]:
+def _laid_out(proof: Proof, room_mm: float, height_mm: float, label_mm: float) -> tuple[int, float]:
     """Return columns and scale: true size where all frames fit, else as large as they fit."""
     count = len(proof.frames)
     wide, high = (max(sides) for sides in zip(*map(_sides, proof.frames), strict=True))
     best = (1, 0.0)
     for columns in range(1, count + 1):
         rows = math.ceil(count / columns)
-        scale = min((room_mm / columns - GAP_MM) / wide, (height_mm / rows - GAP_MM - LABEL_MM) / high, 1.0)
+        scale = min((room_mm / columns - GAP_MM) / wide, (height_mm / rows - GAP_MM - label_mm) / high, 1.0)
         if scale > best[1] + 1e-9:
             best = columns, scale
     return best
@@ -67,9 +95,9 @@ def _frame(page: DarkroomPage, frame: ProofFrame, left: float, top: float, scale
     values = screen_values(frame.picture())
     axes.imshow(np.asarray(values), cmap="gray", vmin=0, vmax=255, aspect="auto", interpolation="antialiased")
     said = f"  {frame.stands_out}" if frame.stands_out else ""
-    baseline = top + high * scale + 4.0
+    baseline = top + high * scale + 4.0 * page.larger
     page.text(left, baseline, f"{frame.number}", LABEL_PT + 1.5, bold=True)
-    letters = max(int((room_mm - 8.0) / (LABEL_PT * 0.19)), 4)
+    letters = max(int((room_mm - 8.0 * page.larger) / (LABEL_PT * page.larger * 0.19)), 4)
     name = plain_name(frame.negative.name.removeprefix("own:"))
     room = max(letters - len(said), 4)
-    page.text(left + 6.5, baseline, (name if len(name) <= room else name[: room - 1] + "…") + said, LABEL_PT)
+    page.text(left + 6.5 * page.larger, baseline, (name if len(name) <= room else name[: room - 1] + "…") + said, LABEL_PT)

@@ -11,7 +11,9 @@ from sim.enlarger.equipment import find_head, find_lens
 from sim.negative.negative import Negative
 from sim.notebook.control_words import filter_words
 from sim.notebook.set_up_words import SET_UP_LINES, magnification
+from sim.paper.safelight import Safelight
 from sim.paper.stock import find_stock
+from sim.printing.burn_past_card import burn_card_of
 from sim.printing.cards import shaded_share_at
 from sim.printing.controls import Difference, differences
 from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still, Sweeping
@@ -27,17 +29,14 @@ ALL_THE_TIME = 0.999  # share of a card's time: a hand's tremor apart
 def aperture(f_number: float) -> str:
     """Return an f-number as it is engraved: f/8, f/8 + 1/3 stop."""
     mark = engraved_f_number(f_number)
-    if mark != f_number or abs(exact_f_number(f_number) - f_number) > 1e-9 or (mark == round(mark, 1) and _is_full(mark)):
+    full_stop = abs(2.0 * math.log2(exact_f_number(mark)) % 1.0) < 1e-6
+    if mark != f_number or abs(exact_f_number(f_number) - f_number) > 1e-9 or (mark == round(mark, 1) and full_stop):
         return f"f/{mark:g}"
     stops = 2.0 * math.log2(f_number)
     full = math.floor(stops + 1e-6)
     third = round(3.0 * (stops - full))
     base = engraved_f_number(2.0 ** (full / 2.0))
     return f"f/{base:g} + {third}/3" if abs(stops - full - third / 3.0) < 0.02 and third in (1, 2) else f"f/{f_number:g}"
-
-
-def _is_full(mark: float) -> bool:
-    return abs(2.0 * math.log2(exact_f_number(mark)) % 1.0) < 1e-6
 
 
 def in_stops(stops: float) -> str:
@@ -89,7 +88,8 @@ def card_words(card: Card, exposure: Exposure, burn: float | None = None) -> str
 def _size(card: Card) -> str:
     if card.shape == "outline":
         return f"{2 * max(max(abs(x), abs(y)) for x, y in card.outline):.0f} mm across"
-    return f"{card.width_mm:.0f} mm" if card.shape == "disc" else f"{card.width_mm:.0f} × {card.length_mm:.0f} mm"
+    round_ = card.shape == "disc" or (card.shape == "oval" and card.width_mm == card.length_mm)
+    return f"{card.width_mm:.0f} mm" if round_ else f"{card.width_mm:.0f} × {card.length_mm:.0f} mm"
 
 
 def centre_of(card: Card) -> tuple[float, float]:
@@ -127,9 +127,17 @@ def describe(record: PrintingRecord) -> tuple[str, ...]:
     lines += strip_lines(record) or _exposure_lines(record)
     bath = record.development
     lines.append(f"developer {bath.time_s:.0f} s at {bath.temperature_c:g} °C")
+    if record.safelight is not None and record.safelight.time_s:
+        lines.append(safelight_words(record.safelight))
     if record.note:
         lines.append(record.note)
     return tuple(lines)
+
+
+def safelight_words(lamp: Safelight) -> str:
+    """Return how long a sheet lay under which lamp, and whether a coin lay on it."""
+    coin = "" if lamp.coin_mm is None else f", a coin of {lamp.coin_mm[2]:.0f} mm on it"
+    return f"{lamp.time_s / 60.0:g} min under the {lamp.kind} safelight at {lamp.distance_m:g} m{coin}"
 
 
 def strip_lines(record: PrintingRecord) -> list[str]:
@@ -143,8 +151,23 @@ def strip_lines(record: PrintingRecord) -> list[str]:
     assert record.strip is not None
     light = stepped_light(record.strip, max(record.strip.times_s))
     seconds = ", ".join(f"{step.time_s:.1f}" for step in strip.steps)
-    lines = [f"{len(strip.steps)} steps: {seconds} s at {aperture(light.f_number)}, {filter_words(light.filter)}"]
+    card = burn_card_of(record)
+    what = "steps" if record.strip.way != "burn" else "steps of burn"
+    lines = [f"{len(strip.steps)} {what}: {seconds} s at {aperture(light.f_number)}, {filter_words(light.filter)}"]
+    if card is not None:
+        lines.append(f"burnt in {burnt_past(card)}")
     return [*lines, *(f"over it: {exposure_words(e)}" for e in record.strip.each)]
+
+
+def burnt_past(card: Card) -> str:
+    """Return the card that a strip's burns go past: through which hole, or over its edge; how high it is held, and how."""
+    moved = "held still" if isinstance(card.motion, Still) else "kept moving"
+    how = f"{card.card_height_mm:.0f} mm above the paper, {moved}"
+    if card.shape == "edge":
+        return f"past the edge of a card, {how}"
+    a_hole = {"bar": "a square-cornered hole", "outline": "a cut hole"}.get(card.shape, "a round hole")
+    a_hole = "an oval hole" if card.shape == "oval" and card.width_mm != card.length_mm else a_hole
+    return f"through {a_hole} of {_size(card)}, {how}"
 
 
 def shown_words(negative: Negative, record: PrintingRecord) -> str:

@@ -8,8 +8,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from sim.enlarger.equipment import find_head, find_lens, head_digest
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import height_for_magnification_mm
@@ -21,7 +19,7 @@ from sim.paper.stock import Stock, find_stock
 from sim.printing.controls import range_of
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import frame_on_sheet
-from sim.printing.place_model import Change, PlaceModel
+from sim.printing.place_model import PlaceModel
 from sim.printing.record import Card, Exposure, PrintingRecord, Sheet
 from sim.printing.setup import usual_head_and_lens
 from sim.quantities import factor_to_stops
@@ -177,7 +175,7 @@ class _Seen:
 
     def density(self, factor: float = 1.0) -> float:
         """Return the tone with all exposures longer by a factor."""
-        return float(self.tone.readings(Change(np.full(len(self.tone.rays), factor_to_stops(factor))))[0])
+        return float(self.tone.with_light(factor_to_stops(factor))[0])
 
 
 def _times(

@@ -44,14 +44,6 @@ def _piece_on_map(record: PrintingRecord) -> str:
     return f"{piece.kind}, {piece.width_mm:.0f} × {piece.height_mm:.0f} mm"
 
 
-def _size_on_map(record: PrintingRecord) -> str:
-    return "in contact" if record.enlarger.contact else f"{magnification(record):.2f}×"
-
-
-def _carrier_on_map(record: PrintingRecord) -> str:
-    return record.enlarger.carrier + (", wrong side up" if record.enlarger.flipped else "")
-
-
 def _focus_on_map(record: PrintingRecord) -> str:
     offset_mm = record.enlarger.focus_offset_mm
     return f"off by {offset_mm:+.2f} mm" if offset_mm else ""
@@ -66,10 +58,6 @@ def _bath(record: PrintingRecord) -> str:
     return f"{bath.time_s:.0f} s at {bath.temperature_c:g} °C{used}"
 
 
-def _safelight(record: PrintingRecord) -> str:
-    return f"{record.safelight.time_s:g} s" if record.safelight else "none"
-
-
 def _yes(value: bool) -> str:
     return "yes" if value else "no"
 
@@ -81,9 +69,11 @@ SET_UP_LINES = (
     SetUpLine("lamp voltage", ("lamp_voltage_share",), lambda r: f"{r.enlarger.lamp_voltage_share:.0%}"),
     SetUpLine("lens", ("lens",), lambda r: r.enlarger.lens, "Lens", lambda r: find_lens(r.enlarger.lens).title),
     SetUpLine("contact frame", ("contact",), lambda r: _yes(r.enlarger.contact)),
-    SetUpLine("size", ("height_mm", "lens", "contact"), lambda r: f"{magnification(r):.2f} times", "Image", _size_on_map),
+    SetUpLine("size", ("height_mm", "lens", "contact"), lambda r: f"{magnification(r):.2f} times", "Image",
+              lambda r: "in contact" if r.enlarger.contact else f"{magnification(r):.2f}×"),
     SetUpLine("focus", ("focus_offset_mm",), lambda r: f"{r.enlarger.focus_offset_mm:+.2f} mm", "Focus", _focus_on_map),
-    SetUpLine("carrier", ("carrier",), lambda r: r.enlarger.carrier, "Carrier", _carrier_on_map),
+    SetUpLine("carrier", ("carrier",), lambda r: r.enlarger.carrier, "Carrier",
+              lambda r: r.enlarger.carrier + (", wrong side up" if r.enlarger.flipped else "")),
     SetUpLine("focused", ("focused",), lambda r: r.enlarger.focused),
     SetUpLine("negative wrong side up", ("flipped",), lambda r: _yes(r.enlarger.flipped)),
     SetUpLine("carrier tilt", ("negative_tilt_deg",), lambda r: f"{r.enlarger.negative_tilt_deg:g}°"),
@@ -94,7 +84,7 @@ SET_UP_LINES = (
     ),
     SetUpLine(
         "image on the sheet", ("image_shift_x_mm", "image_shift_y_mm"),
-        lambda r: "shifted {:g}, {:g} mm".format(*r.sheet.image_shift_mm), "Shifted", _shift_on_map,
+        lambda r: "shifted {:.0f}, {:.0f} mm".format(*r.sheet.image_shift_mm), "Shifted", _shift_on_map,
     ),
     SetUpLine(
         "border", ("border_mm",), lambda r: f"{r.sheet.border_mm:g} mm", "Border",
@@ -104,7 +94,7 @@ SET_UP_LINES = (
         "developer", ("development_time_s", "temperature_c", "sheets_before", "strength", "bath_l", "age_h"), _bath, "Developer"
     ),
     SetUpLine("reciprocity failure", ("reciprocity",), lambda r: _yes(r.reciprocity)),
-    SetUpLine("safelight", ("safelight_time_s",), _safelight),
+    SetUpLine("safelight", ("safelight_time_s",), lambda r: f"{r.safelight.time_s:g} s" if r.safelight else "none"),
     SetUpLine("number of exposures", ("exposures",), lambda r: str(len(r.exposures))),
 )  # fmt: skip
 COLUMN_ON_MAP = SetUpLine(

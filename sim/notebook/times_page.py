@@ -19,24 +19,27 @@ TABLE_STEPS = 13
 WIDEST_COLUMN_MM = 38.0
 
 
-def times_page(bases_s: Sequence[float], step: Fraction, head: Head | None, size: str = "a4") -> Figure:
+def times_page(
+    bases_s: Sequence[float], step: Fraction, head: Head | None, size: str = "a4", large: bool = False
+) -> tuple[Figure, ...]:
     """Return the page: exposures from the first base time up, and dodge and burn of every base time."""
     lost = (
         "no time lost at the switch"
         if head is None
         else f"{head.title}: {dead_time_s(head):.2f} s a switching made up for"
     )
-    page = DarkroomPage(size, "Seconds by stops", lost)
+    page = DarkroomPage(size, "Seconds by stops", lost, large)
     times = exposure_times_s(bases_s[0], step, TABLE_STEPS, head)
     page.write(f"Exposure, {stops_text(step)} stop more each", size_pt=13.0, bold=True)
     half = (len(times) + 1) // 2
     for row in (times[:half], times[half:]):
         room = (page.right - MARGIN_MM) / half
         for k, t in enumerate(row):
-            page.text(MARGIN_MM + room * (k + 0.8), page.y + 6.0, f"{t:.1f}", 15.0, bold=True, side="right")
-        page.y += 9.0
+            page.text(MARGIN_MM + room * (k + 0.9), page.y + 6.0 * page.larger, f"{t:.1f}", 15.0, bold=True, side="right")
+        page.y += 9.0 * page.larger
     page.y += 2.0
     for title, burning in (("Burn in, seconds more", True), ("Hold back, seconds of the base exposure", False)):
+        page.keep(6.0 * page.pitch(13.0))  # a heading stays with its table
         page.write(title, size_pt=13.0, bold=True)
         page.table(*_local(page, bases_s, head, burning), size_pt=12.0)
     return page.finish()

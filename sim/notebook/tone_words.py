@@ -7,14 +7,12 @@ maximum) and, between them, about equal steps of lightness; that is common pract
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sim.negative.negative import Negative
 from sim.printing.make_print import Print
 from sim.printing.record import PrintingRecord
-from sim.refusals import Refused
-from sim.viewing.densitometer import read_place
+from sim.viewing.densitometer import places_read
 from sim.viewing.plain_names import plain_name
 from sim.viewing.strip_tones import read_tone, steps_that_show
 
@@ -55,24 +53,19 @@ def tone_words(density: float, ends: PaperEnds) -> str:
 
 def told_print(negative: Negative, sheet: Print) -> tuple[str, ...]:
     """Return for every named place of the negative what is seen of it on a print, lightest words first."""
-    ends, found = PaperEnds.of(sheet), []
-    for place in negative.places:
-        try:
-            density = read_place(sheet, place)
-        except Refused:
-            continue  # it lies off this piece of paper
-        found.append((density, f"The {plain_name(place.name)} {tone_words(density, ends)}."))
+    ends = PaperEnds.of(sheet)
+    found = [(d, f"The {plain_name(place.name)} {tone_words(d, ends)}.") for place, d in places_read(sheet, negative)]
     return tuple(words for _, words in sorted(found))
 
 
-def told_strip(negative: Negative, record: PrintingRecord, sheet: Print, places: Sequence[str] = ()) -> tuple[str, ...]:
-    """Return for every step of a strip what is seen of the places that it shows; with ``places`` of their tones only."""
+def told_strip(negative: Negative, record: PrintingRecord, sheet: Print) -> tuple[str, ...]:
+    """Return for every step of a strip what is seen of the places that it shows."""
     ends = PaperEnds.of(sheet)
     steps: dict[int, list[str]] = {k + 1: [] for k in range(len(record.strip.times_s) if record.strip else 0)}
-    for name in places or tuple(place.name for place in negative.places):
-        for one in steps_that_show(negative, record, name):
-            if one is not None and (one.itself or places):
-                steps[one.step].append(f"the {plain_name(name)} {tone_words(read_tone(sheet, one), ends)}")
+    for place in negative.places:
+        for one in steps_that_show(negative, record, place.name):
+            if one is not None and one.itself:
+                steps[one.step].append(f"the {plain_name(place.name)} {tone_words(read_tone(sheet, one), ends)}")
     return tuple(
         f"Step {number}: {'; '.join(words)}." if words else f"Step {number} shows none of the named places whole."
         for number, words in steps.items()

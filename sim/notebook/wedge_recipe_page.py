@@ -23,10 +23,12 @@ STEPS = (
     "Write filter and seconds on every strip, and an arrow to its dark end.",
 )
 READING = (
-    ("Densitometer", "Read each step in its middle. One row a step: row, wedge, then a column for every setting."),
+    ("Densitometer", "Read each step in its middle. One row a step: row, wedge, then a column for every setting. "
+     "A row wet 12 is step 12 read before it was dry."),
     (
         "Flatbed",
-        "Scan all strips beside a grey scale of known steps, flat under the glass, 16 bits, every correction off.",
+        "Scan all strips and a grey scale of known steps one beside the other, black paper behind them, flat under the glass, "
+        "16 bits, every correction off.",
     ),
     (
         "By eye",
@@ -43,10 +45,10 @@ TABLE = (
 )
 
 
-def wedge_recipe(size: str = "a4") -> Figure:
+def wedge_recipe(size: str = "a4", large: bool = False) -> tuple[Figure, ...]:
     """Return the page: what to print, how to read it, and how to write it down."""
     page = DarkroomPage(
-        size, "Your own paper: strips of a step wedge", "Filters, lamp and paper are read together, as you use them."
+        size, "Your own paper: strips of a step wedge", "Filters, lamp and paper are read together, as you use them.", large,
     )
     for number, text in enumerate(STEPS, 1):
         page.write(text, indent_mm=9.0, mark=f"{number}")

@@ -15,10 +15,9 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import ConfigDict, Field, model_validator
 
-from sim.reading import read_toml, sources_problem
-from sim.refusals import Refused
+from sim.reading import OutsideFile, OutsideTable, Uncertainty, read_toml, refuse_unsourced
 
 DEVELOPER_FILE = Path(__file__).with_name("developer.toml")
 EMPTY_SHARE = 1e-9  # of the litre, below which the tray is dry
@@ -43,7 +42,7 @@ class BathWork:
     bromide: float
 
 
-class Developer(BaseModel):
+class Developer(OutsideTable):
     """Agents, alkali and restrainer of a developer at working strength; amounts in mmol per litre.
 
     ``start_share`` of the fresh pace at 20 degrees C is the fast agent's alone. ``silver_mmol_sheet`` is what an 8x10 in
@@ -52,7 +51,7 @@ class Developer(BaseModel):
     exposure lost per tenfold bromide. ``half_life_h``: of both agents in the open tray.
     """
 
-    model_config = ConfigDict(strict=True, extra="forbid", frozen=True)
+    model_config = ConfigDict(frozen=True)
     start_activation_kj_mol: Energy
     build_activation_kj_mol: Energy
     start_share: Share
@@ -103,17 +102,14 @@ def _warmth(activation_kj_mol: float, temperature_c: float) -> float:
     return math.exp(activation_kj_mol / GAS_CONSTANT_KJ_MOL_K * (1.0 / NORMAL_K - 1.0 / kelvin))
 
 
-class _DeveloperFile(BaseModel):
-    model_config = ConfigDict(strict=True, extra="forbid")
-    format: Annotated[int, Field(ge=1, le=1)]
+class _DeveloperFile(OutsideFile):
     developer: Developer
     sources: dict[str, str]
+    uncertainty: dict[str, Uncertainty]
 
     @model_validator(mode="after")
     def _every_number_has_a_source(self) -> _DeveloperFile:
-        problem = sources_problem(Developer.model_fields, self.sources)
-        if problem:
-            raise Refused(problem)
+        refuse_unsourced(Developer.model_fields, self.sources, self.uncertainty)
         return self
 
 

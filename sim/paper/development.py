@@ -19,7 +19,6 @@ from pydantic import Field
 
 from sim.control_ranges import checked
 from sim.paper.developer import BathWork, print_developer
-from sim.reading import OUTSIDE_RULES
 
 SHADOWS_FIRST = 0.22  # share of the time in which the lights catch up by a factor e; assumption, so that shadows show first
 
@@ -31,8 +30,6 @@ class Development:
     ``sheets_before`` is in sheets of 8x10 in through a bath of ``bath_l`` litres; ``strength`` is over the usual working
     strength; ``age_h`` hours in the open tray.
     """
-
-    __pydantic_config__ = OUTSIDE_RULES
 
     time_s: float
     temperature_c: float = 20.0
@@ -69,7 +66,6 @@ class DevelopmentResponse:
     the start; ``fog_per_time`` is fog density per completion time spent beyond twice the completion time.
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     completion_time_s: Annotated[float, Field(ge=5.0, le=600.0)]
     emergence_share: Annotated[float, Field(ge=0.0, le=0.5)]
     rate: Annotated[float, Field(ge=0.5, le=20.0)]

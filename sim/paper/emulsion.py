@@ -18,14 +18,11 @@ from functools import cached_property
 from typing import Annotated
 
 import numpy as np
-from numpy.typing import NDArray
 from pydantic import Field
 
-from sim.quantities import WAVELENGTH_STEP_NM, WAVELENGTHS_NM
-from sim.reading import OUTSIDE_RULES
+from sim.quantities import WAVELENGTH_STEP_NM, WAVELENGTHS_NM, FloatArray
 from sim.refusals import Refused
 
-FloatArray = NDArray[np.float64]
 Nodes = Annotated[tuple[Annotated[float, Field(ge=-5.0, le=3.0)], ...], Field(max_length=64)]
 Weights = Annotated[tuple[Annotated[float, Field(ge=0.0, le=1.0)], ...], Field(max_length=64)]
 FEW_POINTS, PIECE = 1024, 8192
@@ -66,7 +63,6 @@ class Emulsion:
     paper has no green nodes; its classes may differ in blue speed: ``blue_nodes`` log10, ``blue_weights`` their shares.
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     curve_a: Annotated[float, Field(ge=1.0, le=30.0)]
     curve_b: Annotated[float, Field(ge=0.05, le=20.0)]
     log_speed: Annotated[float, Field(ge=-6.0, le=12.0)]

@@ -11,12 +11,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.paper.response import Response
+from sim.quantities import FloatArray
 from sim.refusals import Refused
-
-FloatArray = NDArray[np.float64]
 
 NET_IDMIN = 0.04
 SHARE_IDMAX = 0.90

@@ -12,19 +12,17 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
 from sim.paper.development import DevelopmentResponse
 from sim.paper.emulsion import Emulsion
 from sim.reading import (
-    MAX_TOML_BYTES,
-    OUTSIDE_RULES,
+    OutsideFile,
+    OutsideTable,
     Uncertainty,
     parse_as,
-    parse_toml,
-    read_text,
-    sources_problem,
-    uncertainty_problem,
+    refuse_unsourced,
+    tables_in,
 )
 from sim.refusals import Refused
 from sim.shelf import PAPER, Shelf, digest_of_numbers, shelf_for, shipped_names
@@ -43,7 +41,6 @@ class PaperError:
     softest and hardest light, ``worst`` the largest single departure seen.
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     along_curve: Annotated[float, Field(ge=0.0, le=1.0)]
     at_ends: Annotated[float, Field(ge=0.0, le=1.0)] | None = None
     worst: Annotated[float, Field(ge=0.0, le=3.0)] | None = None
@@ -60,7 +57,6 @@ class LightBehind:
     Only of a paper that was read behind a head and filters of one's own: what they do cannot be told from the paper.
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     setting: Annotated[str, Field(min_length=1, max_length=20)]
     log_blue: Annotated[float, Field(ge=-1.5, le=1.5)]
     log_green: Annotated[float, Field(ge=-1.5, le=1.5)]
@@ -113,30 +109,25 @@ class Stock:
 Positive = Annotated[float, Field(gt=0.0, le=10_000.0)]
 
 
-class _Part(BaseModel):
-    model_config = ConfigDict(strict=True, extra="forbid")
-
-
-class _Base(_Part):
+class _Base(OutsideTable):
     density: Annotated[float, Field(ge=0.0, le=0.5)]
     surface_reflection: Annotated[float, Field(gt=0.0, le=0.2)]
     wet_surface_reflection: Annotated[float, Field(gt=0.0, le=0.2)]
     half_contrast_lp_mm: Annotated[float, Field(ge=5.0, le=200.0)] | None = None
 
 
-class _Drying(_Part):
+class _Drying(OutsideTable):
     wet_gelatin_share: Annotated[float, Field(ge=0.05, le=1.0)]
 
 
-class _Reciprocity(_Part):
+class _Reciprocity(OutsideTable):
     schwarzschild_p: Annotated[float, Field(ge=0.5, le=1.0)]
     reference_time_s: Positive
 
 
-class StockFile(_Part):
+class StockFile(OutsideFile):
     """The file as people write it: base, drying and reciprocity in tables of their own, every number with its source."""
 
-    format: Annotated[int, Field(ge=1, le=1)]
     title: Annotated[str, Field(min_length=3, max_length=120)]
     support: Literal["rc", "fb"]
     surface: Literal["glossy", "matt"]
@@ -149,7 +140,7 @@ class StockFile(_Part):
     behind: Annotated[tuple[LightBehind, ...], Field(max_length=16)] = ()
     read_with: Annotated[str, Field(max_length=80)] = ""
     sources: dict[str, str]
-    uncertainty: dict[str, Uncertainty] = {}
+    uncertainty: dict[str, Uncertainty] = Field(default_factory=dict)
 
     def numbers(self) -> Iterator[str]:
         """Yield the dotted key of every number in the file."""
@@ -157,20 +148,15 @@ class StockFile(_Part):
             table = getattr(self, part)
             if table is None:
                 continue
-            names = type(table).model_fields if isinstance(table, BaseModel) else [f.name for f in fields(table)]
+            names = type(table).model_fields if isinstance(table, OutsideTable) else [f.name for f in fields(table)]
             yield from (f"{part}.{name}" for name in names if getattr(table, name) not in ((), None))
         if self.behind:
             yield from ("behind.log_blue", "behind.log_green")
 
     @model_validator(mode="after")
     def _every_number_has_a_source(self) -> StockFile:
-        problem = sources_problem(self.numbers(), self.sources)
-        if problem:
-            raise Refused(problem)
+        refuse_unsourced(self.numbers(), self.sources, self.uncertainty)
         extra = sorted(set(self.sources) - set(self.numbers()))
-        wrong = uncertainty_problem(self.numbers(), self.uncertainty)
-        if wrong:
-            raise Refused(wrong)
         if extra:
             raise Refused(f"sources must name only numbers that stand in the file, got {', '.join(extra)}")
         if self.base.wet_surface_reflection > self.base.surface_reflection:
@@ -200,26 +186,14 @@ def _as_written_today(data: dict[str, Any]) -> dict[str, Any]:
 
 def read_stock(path: Path) -> Stock:
     """Return the stock in a TOML file. Raises OutsideError with file, key, rule and value received."""
-    file = parse_as(path, _as_written_today(parse_toml(path, read_text(path, MAX_TOML_BYTES))), StockFile)
+    file = parse_as(path, _as_written_today(tables_in(path)), StockFile)
+    as_written = {one.name: getattr(file, one.name) for one in fields(Stock) if one.name in StockFile.model_fields}
     return Stock(
-        name=path.stem,
-        title=file.title,
-        support=file.support,
-        surface=file.surface,
-        emulsion=file.emulsion,
-        development=file.development,
-        base_density=file.base.density,
-        surface_reflection=file.base.surface_reflection,
-        wet_surface_reflection=file.base.wet_surface_reflection,
-        wet_gelatin_share=file.drying.wet_gelatin_share,
-        schwarzschild_p=file.reciprocity.schwarzschild_p,
-        reference_time_s=file.reciprocity.reference_time_s,
-        half_contrast_lp_mm=file.base.half_contrast_lp_mm or USUAL_HALF_CONTRAST_LP_MM,
-        uncertainty=file.uncertainty,
-        error=file.error,
-        behind=file.behind,
-        read_with=file.read_with,
-    )
+        name=path.stem, base_density=file.base.density, surface_reflection=file.base.surface_reflection,
+        wet_surface_reflection=file.base.wet_surface_reflection, wet_gelatin_share=file.drying.wet_gelatin_share,
+        schwarzschild_p=file.reciprocity.schwarzschild_p, reference_time_s=file.reciprocity.reference_time_s,
+        half_contrast_lp_mm=file.base.half_contrast_lp_mm or USUAL_HALF_CONTRAST_LP_MM, **as_written,
+    )  # fmt: skip
 
 
 def stock_names() -> tuple[str, ...]:
@@ -238,16 +212,12 @@ def paper_digest(name: str, shelf: Shelf | None = None) -> str:
     """Return the SHA-256 of all that a stock's file says about the paper; title, sources and remarks are left out."""
     if name in stock_names():
         return _shipped_digest(name)
-    return _digest_in(shelf_for(name, shelf).file(PAPER, name))
-
-
-def _digest_in(file: Path) -> str:
-    return digest_of_numbers(parse_toml(file, read_text(file, MAX_TOML_BYTES)))
+    return digest_of_numbers(tables_in(shelf_for(name, shelf).file(PAPER, name)))
 
 
 @lru_cache(maxsize=64)
 def _shipped_digest(name: str) -> str:
-    return _digest_in(PAPER.file(STOCK_FOLDER, name))
+    return digest_of_numbers(tables_in(PAPER.file(STOCK_FOLDER, name)))
 
 
 @lru_cache(maxsize=16)

@@ -17,9 +17,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
-FloatArray = NDArray[np.float64]
+from sim.quantities import FloatArray
 
 GELATIN_INDEX, WATER_INDEX = 1.53, 1.333
 POLYETHYLENE_INDEX = 1.51  # of low density, 1.51 to 1.52 (handbooks)

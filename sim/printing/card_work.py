@@ -40,9 +40,7 @@ def held_back(
         "oval", turning(x_mm, y_mm, min(size_mm, length_mm or size_mm)), card_height_mm, size_mm, length_mm or size_mm,
         angle_deg, stop_s=out_s, wire_mm=1.2,
     )  # fmt: skip
-    with_card = replace(chosen, cards=(*chosen.cards, card))
-    exposures = (*record.exposures[:exposure], with_card, *record.exposures[exposure + 1 :])
-    return record.with_exposures(*exposures)
+    return record.with_exposure(exposure, replace(chosen, cards=(*chosen.cards, card)))
 
 
 def burnt_in(
@@ -63,16 +61,13 @@ def burnt_in(
 
 
 def burnt_above(
-    record: PrintingRecord, exposure: int, horizon_mm: float, stops: float, softness_mm: float = 12.0,
-    card_height_mm: float = USUAL_HEIGHT_MM,
-) -> PrintingRecord:  # fmt: skip
+    record: PrintingRecord, exposure: int, horizon_mm: float, stops: float
+) -> PrintingRecord:
     """Return the record with one more exposure over the edge of a card, that gives everything above a line ``stops`` more.
 
-    The card's edge is swept up and down by ``softness_mm``, so that the burn fades out at the horizon.
+    The card's edge is swept up and down, so that the burn fades out at the horizon.
     """
-    return burnt_at_edge(
-        record, exposure, (record.sheet.width_mm / 2, horizon_mm), 90.0, stops, softness_mm, card_height_mm
-    )  # fmt: skip
+    return burnt_at_edge(record, exposure, (record.sheet.width_mm / 2, horizon_mm), 90.0, stops)
 
 
 def burnt_at_edge(

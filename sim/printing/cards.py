@@ -11,7 +11,6 @@ import itertools
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.bands import bands
 from sim.enlarger.easel import SheetGrid
@@ -19,12 +18,11 @@ from sim.enlarger.focus import geometric_transfer
 from sim.enlarger.settings import Bench, checked_aperture
 from sim.printing.patch import Patch, around
 from sim.printing.record import Card, Circling, Path, Still, Sweeping
+from sim.quantities import Float32Array, FloatArray
 from sim.refusals import Refused
 
-FloatArray = NDArray[np.float64]
-Float32Array = NDArray[np.float32]
-
 MOTION_SAMPLES = 512
+HIGHEST_CARD = 0.98  # of the way from paper to lens: any higher it would touch the lens
 
 
 @dataclass(frozen=True)
@@ -36,7 +34,7 @@ class CardOptics:
 
     def shadow_scale(self, card_height_mm: float) -> float:
         """Return shadow size over card size. Raises ValueError when the card is not between paper and lens."""
-        if card_height_mm >= self.lens_to_paper_mm * 0.98:
+        if card_height_mm >= self.lens_to_paper_mm * HIGHEST_CARD:
             raise Refused(
                 f"card_height_mm must be below the lens at {self.lens_to_paper_mm:.0f} mm, got {card_height_mm:g}"
             )
@@ -144,7 +142,7 @@ def shaded_share_at(card: Card, x_mm: float, y_mm: float, start_s: float, stop_s
         angle = np.radians(card.angle_deg)
         inside = (x_mm - dwell.x_mm) * np.cos(angle) + (y_mm - dwell.y_mm) * np.sin(angle) > 0.0
     else:
-        inside = _signed_distance(card, x_mm - dwell.x_mm, y_mm - dwell.y_mm, 1.0) < 0.0
+        inside = _signed_distance(card, x_mm - dwell.x_mm, y_mm - dwell.y_mm, 1.0) <= 0.0  # an oval's middle is told as nil
     dark = inside if card.lets_through == "outside" else ~inside
     return float(dwell.share[dark].sum())
 
@@ -160,8 +158,10 @@ def _profile_table(
     count = int(min(max(256, finely * (high - low) / soft), 20000))
     across = np.linspace(low, high, count)
     total = np.zeros(count)
+    first, last = np.searchsorted(across, (stands[0] - 0.5 * soft, stands[-1] + 0.5 * soft))
+    total[last:] = time.sum()  # all beyond is covered the whole time
     for part in np.array_split(np.arange(len(stands)), max(1, len(stands) // 64)):
-        total += time[part] @ edge_profile(across[None, :] - stands[part][:, None], soft)
+        total[first:last] += time[part] @ edge_profile(across[None, first:last] - stands[part][:, None], soft)
     return across, total
 
 
@@ -196,8 +196,9 @@ def _read_across(table: tuple[FloatArray, FloatArray], along_x: FloatArray, alon
     for band in bands(out.shape):
         step = row[band, None] + col[None, :]
         np.clip(step, 0.0, len(across) - 1, out=step)
-        low = step.astype(np.int32)
-        step -= low
+        whole = np.floor(step)
+        step -= whole
+        low = whole.astype(np.intp)
         step *= rise.take(low)
         step += value.take(low)
         out[band] = step

@@ -12,11 +12,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal, TypeGuard
 
-from sim.control_ranges import CONTROLS
+from sim.control_ranges import CONTROLS, in_range
 from sim.enlarger.filters import FILTER_NAMES, FilterSetting
 from sim.printing.record import Card, Exposure, PrintingRecord
 from sim.quantities import exact_f_number
-from sim.refusals import Refused
 
 Setting = str | float | bool | tuple[float, float] | FilterSetting
 Kind = Literal["number", "choice", "switch"]
@@ -123,12 +122,13 @@ _ALL = (
     ),
     Control("reciprocity", "switch", usual=False, lock="reciprocity", of=lambda r: r.reciprocity),
     Control("red_filter", "switch", usual=False),
+    Control("opal_sheet", "switch", usual=False, lock="flash"),
     Control("focus_light", "switch", usual=False),
     Control(
         *_ranged("lamp_voltage_share", ""), usual=1.0, lock="head", of=lambda r: r.enlarger.lamp_voltage_share, dialled=False
     ),
     Control(
-        *_ranged("sheets_before", "sheets"), usual=0.0, lock="temperature_c", of=lambda r: r.development.sheets_before,
+        *_ranged("sheets_before", "sheets"), usual=0.0, lock="fresh_developer", of=lambda r: r.development.sheets_before,
         dialled=False,
     ),
     Control(*_ranged("strength", ""), usual=1.0, lock="temperature_c", of=lambda r: r.development.strength, dialled=False),
@@ -138,9 +138,9 @@ _ALL = (
         *_ranged("safelight_time_s", "s"), usual=0.0, of=lambda r: r.safelight.time_s if r.safelight else 0.0, dialled=False
     ),
     Control("exposures", "number", usual=1.0, lock="exposures", of=lambda r: float(len(r.exposures)), dialled=False),
-    Control("through", "choice", usual="negative", lock="exposures", of_exposure=lambda e: e.through, dialled=False),
+    Control("through", "choice", usual="negative", lock="flash", of_exposure=lambda e: e.through, dialled=False),
     Control(
-        "dimmed_stops", "number", "stops", (0.0, 20.0), 0.0, "exposures", of_exposure=lambda e: e.dimmed_stops, dialled=False
+        "dimmed_stops", "number", "stops", (0.0, 20.0), 0.0, "flash", of_exposure=lambda e: e.dimmed_stops, dialled=False
     ),
     Control(
         *_ranged("paper_shift_mm", "mm", "image_shift_mm"), usual=0.0, lock="exposures",
@@ -169,10 +169,7 @@ def range_of(name: str) -> tuple[float, float]:
 
 def number_in_range(name: str, value: float, shown_as: str = "") -> float:
     """Return a control's number if inside its range. Raises Refused naming control, rule and value."""
-    low, high = range_of(name)
-    if not low <= value <= high:  # NaN fails this too
-        unit = f" {TABLE[name].unit}" if TABLE[name].unit else ""
-        raise Refused(f"{shown_as or name} must be between {low:g} and {high:g}{unit}, got {value!r}")
+    in_range(shown_as or name, value, *range_of(name), TABLE[name].unit)
     return value
 
 

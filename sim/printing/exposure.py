@@ -12,13 +12,13 @@ from functools import lru_cache, partial
 from typing import TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
 
-from sim.bounded_store import MEGABYTE, KeptWithin, bytes_of
+from sim.bounded_store import LEAST_BYTES, MEGABYTE, KeptWithin
 from sim.enlarger.coming_light import Burning
 from sim.enlarger.easel import SheetGrid, sheet_grid
-from sim.enlarger.easel_light import DensityCodes, EaselLight, FilmLight, project, scattering_of
+from sim.enlarger.easel_light import DensityCodes, EaselLight, project
 from sim.enlarger.equipment import Head
+from sim.enlarger.film_light import FilmLight, scattering_of
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.fine_detail import TOO_COARSE, FineDetail, fine_detail
 from sim.enlarger.illuminance import open_gate_lux
@@ -32,10 +32,8 @@ from sim.paper.stock import Stock
 from sim.printing.cards import card_optics, lit_share
 from sim.printing.patch import Patch, around
 from sim.printing.record import Card, Exposure, PrintingRecord
-from sim.quantities import WAVELENGTHS_NM
+from sim.quantities import WAVELENGTHS_NM, Float32Array, FloatArray
 
-Float32Array = NDArray[np.float32]
-FloatArray = NDArray[np.float64]
 Dose = float | Float32Array
 
 LIGHT_BYTES = 96 * MEGABYTE  # two lights of a sheet of six megapixels, dozens of a strip's
@@ -135,17 +133,24 @@ class LightCache:
     work out later; the negatives they came from belong to others, who keep them anyway.
     """
 
-    def __init__(self, most: int | None = 4, most_bytes: int = LIGHT_BYTES):
+    def __init__(self, most: int | None = 4, most_bytes: int = LIGHT_BYTES, films_of: LightCache | None = None):
+        """``films_of`` is whose films this one shares: what a negative passes is the same for every sheet below it."""
         self._lights: Kept[EaselLight] = KeptWithin(most_bytes, _light_bytes, most)
         self._around: Kept[EaselLight] = KeptWithin(PIECE_BYTES, _light_bytes)
         self._pieces: Kept[EaselLight] = KeptWithin(PIECE_BYTES, _light_bytes)
-        self._films: Kept[FilmLight] = KeptWithin(FILM_BYTES, lambda kept: kept[0].silver_density.nbytes)
+        self._films: Kept[FilmLight] = films_of._films if films_of else KeptWithin(FILM_BYTES, _film_bytes)
+
+    @property
+    def bytes(self) -> int:
+        """What is kept takes at most so much memory."""
+        return sum(kept.bytes for kept in (self._lights, self._around, self._pieces, self._films))
 
     def get(
         self, negative: Negative, bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float,
         fine: FineDetail = TOO_COARSE,
     ) -> EaselLight:  # fmt: skip
         """Return the light of an aperture on a sheet or a piece of one, projected now or remembered."""
+        exposure_time_s = round(exposure_time_s, 2)  # what is remembered must not depend on who asked first
         if grid.whole is None:
             return self._projected(self._lights, negative, bench, grid, f_number, exposure_time_s, fine)
         make = partial(self._cut, negative, bench, grid, f_number, exposure_time_s, fine)
@@ -187,7 +192,7 @@ def _key(
     bench: Bench, grid: SheetGrid, f_number: float, exposure_time_s: float, fine: FineDetail
 ) -> tuple[object, ...]:
     """Return all that a projection depends on besides the negative; time only where the film warms and moves."""
-    warming = round(exposure_time_s, 2) if bench.settings.carrier == "glassless" else 0.0
+    warming = exposure_time_s if bench.settings.carrier == "glassless" else 0.0
     return bench.settings, grid, f_number, warming, fine
 
 
@@ -199,9 +204,15 @@ def _remembered(among: Kept[Light], negative: Negative, key: tuple[object, ...],
     return among.keep((id(negative), *key), lambda: (negative, make()))[1]
 
 
+def _film_bytes(kept: tuple[Negative, FilmLight]) -> int:
+    """Return what a film's light may grow to: as much as its negative."""
+    return kept[0].silver_density.nbytes
+
+
 def _light_bytes(kept: tuple[Negative, EaselLight]) -> int:
     """Return what a light takes, with the neutral picture of 16-bit codes that it works out when first asked."""
-    return bytes_of(kept[1]) + kept[1].film.codes.nbytes
+    light = kept[1]
+    return LEAST_BYTES + 2 * light.film.codes.nbytes + light.relative.nbytes + light.frame_silver.nbytes
 
 
 def _around(
@@ -297,18 +308,21 @@ def expose(
     """
     bench, grid = laid_out(negative, record, px_per_mm, magnified)
     grid = grid if piece is None else grid.piece(*piece)
-    law = reciprocity_of(record, stock)
+    law, lamp_share = reciprocity_of(record, stock), lamp_beside_a_coin(record, grid)
     parts = exposure_parts(negative, record, stock, bench, grid, lights or LightCache())
     even_blue, even_green = safelight_on(record, stock)
     shared = {id(part.light): part.light for part in parts}
     (light, *others) = shared.values()
     seconds = [tuple(map(float, part.paper_seconds())) for part in parts]
-    if not others and light is not None and light.is_neutral:
+    if lamp_share is None and not others and light is not None and light.is_neutral:
         blue, green = (_dose(parts, [s[k] for s in seconds], k, law) for k in (0, 1))
         return PaperExposure(grid, light.neutral_light, blue, green, even_blue, even_green)
     pictures = [light_per_second(part, stock, grid) for part in parts]
     lit = [None if part.lit is None else part.lit.whole for part in parts]
     planes = [law.total([(p[k], s[k], share) for p, s, share in zip(pictures, seconds, lit)]) for k in (0, 1)]
+    if lamp_share is not None:
+        planes = [plane + np.float32(even) * lamp_share for plane, even in zip(planes, (even_blue, even_green))]
+        even_blue = even_green = 0.0
     return PaperExposure(grid, None, planes[0], planes[1], even_blue, even_green)
 
 
@@ -328,6 +342,16 @@ def _dose(parts: list[ExposurePart], seconds: list[float], colour: int, law: Rec
 def safelight_on(record: PrintingRecord, stock: Stock) -> tuple[float, float]:
     """Return the blue and green exposure that the whole sheet gets from the safelight."""
     return record.safelight.exposures(stock.emulsion) if record.safelight else (0.0, 0.0)
+
+
+def lamp_beside_a_coin(record: PrintingRecord, grid: SheetGrid) -> Float32Array | None:
+    """Return the share of the safelight's light at every point [row, col]; None where no coin lies on a whole sheet."""
+    lamp = record.safelight
+    if lamp is None or lamp.coin_mm is None or record.sheet.kind == "strip":
+        return None
+    left, top = grid.corner_mm
+    share = lamp.beside_the_coin(grid.x_mm[None, :] + left, grid.y_mm[:, None] + top, 1.0 / grid.px_per_mm)
+    return share.astype(np.float32)
 
 
 def light_per_second(part: ExposurePart, stock: Stock, grid: SheetGrid) -> list[Dose]:

@@ -8,20 +8,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.enlarger.easel import SheetGrid, on_paper_mm
 from sim.enlarger.settings import Bench, set_up
 from sim.negative.negative import Negative, Place
-from sim.paper.development import Development
 from sim.paper.response import Response
 from sim.paper.stock import Stock
-from sim.printing.exposure import LightCache, PaperExposure, expose
+from sim.printing.exposure import LightCache, expose
 from sim.printing.record import PrintingRecord
 from sim.printing.spot import Spot, spot_on
 from sim.printing.tone_tables import densities_of
-
-Float32Array = NDArray[np.float32]
+from sim.quantities import Float32Array, FloatArray
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,12 +48,7 @@ class Print:
 
     def place_mm(self, place: Place) -> tuple[float, float]:
         """Return where a named place of the negative falls on the sheet: a place is a thing in the picture."""
-        return _fallen(place, self.frame_mm, self.bench)
-
-
-def develop_sheet(exposure: PaperExposure, stock: Stock, development: Development, wet: bool = False) -> Float32Array:
-    """Return the reflection density of an exposed sheet after development, [row, col]."""
-    return densities_of(exposure, Response(stock, development, wet))
+        return _fallen(place.x, place.y, self.frame_mm, self.bench)
 
 
 def make_print(
@@ -70,8 +62,8 @@ def make_print(
     Raises SettingsRefused or ValueError for what cannot be done, in words.
     """
     exposure = expose(negative, record, stock, px_per_mm, lights, piece, magnified)
-    density = develop_sheet(exposure, stock, record.development, wet)
     response = Response(stock, record.development, wet)
+    density = densities_of(exposure, response)
     (x, y, *size), (left, top) = frame_on_sheet(negative, record), exposure.grid.corner_mm
     frame_mm, bench = (x - left, y - top, size[0], size[1]), set_up(record.enlarger, negative)
     return Print(density, exposure.grid, frame_mm, response.base_plus_fog, response.black, wet, bench)
@@ -79,15 +71,21 @@ def make_print(
 
 def place_on_sheet(negative: Negative, record: PrintingRecord, place: Place) -> tuple[float, float]:
     """Return where a place of the negative falls on the sheet, mm from its corner; tilts and a turned negative count."""
-    return _fallen(place, frame_on_sheet(negative, record), set_up(record.enlarger, negative))
+    return _fallen(place.x, place.y, frame_on_sheet(negative, record), set_up(record.enlarger, negative))
 
 
-def _fallen(place: Place, frame_mm: tuple[float, float, float, float], bench: Bench | None) -> tuple[float, float]:
+def points_on_sheet(negative: Negative, record: PrintingRecord, points: FloatArray) -> FloatArray:
+    """Return where points of the frame (fractions of it, [point, axis]) fall on the sheet, mm from its corner."""
+    frame_mm, bench = frame_on_sheet(negative, record), set_up(record.enlarger, negative)
+    return np.array([_fallen(float(x), float(y), frame_mm, bench) for x, y in points])
+
+
+def _fallen(x: float, y: float, frame_mm: tuple[float, float, float, float], bench: Bench | None) -> tuple[float, float]:
     left, top, width, height = frame_mm
     if bench is None or bench.projects_straight:
-        return left + place.x * width, top + place.y * height
+        return left + x * width, top + y * height
     scale = bench.print_scale
-    x, y = on_paper_mm((place.x - 0.5) * width / scale, (place.y - 0.5) * height / scale, bench)
+    x, y = on_paper_mm((x - 0.5) * width / scale, (y - 0.5) * height / scale, bench)
     return left + width / 2 + x, top + height / 2 + y
 
 

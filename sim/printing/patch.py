@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
-Float32Array = NDArray[np.float32]
+from sim.quantities import Float32Array
+
 Box = tuple[slice, slice]
 
 

@@ -1,10 +1,10 @@
 """The one prediction of a tone at a place: make_print on a small piece of the sheet around it.
 
-The piece has the whole sheet's pixels, lens, blades, cards and stray light; only what lies too far away to matter is left
-out. Its light is cut out of a projection with as much around it as the lens can smear into it. Exact: every sum, table
-and curve, for they are make_print's own. Not to the last bit: the codes of light and fall-off have finer steps on a piece
-than on the sheet, and light smeared in from beyond the margin is missing (together below 0.0005 in density), and a card's
-edge is drawn on a raster that begins elsewhere.
+The piece has the whole sheet's pixels, lens, blades, cards and stray light. Its light is cut out of a projection with as much
+around it as the lens can smear into it; what a lens throws in from further away is reckoned coarsely. Exact: every sum,
+table and curve, for they are make_print's own. Not to the last bit: the codes of light and fall-off have finer steps on a
+piece than on the sheet, a card's edge is drawn on a raster that begins elsewhere, and far light has coarse cells: 0.0001 in
+density on usual negatives, 0.0003 in a small dense patch that clear film surrounds.
 """
 
 from __future__ import annotations
@@ -24,9 +24,9 @@ from sim.printing.exposure import LightCache, laid_out
 from sim.printing.make_print import make_print, place_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.spot import spot_pixels
+from sim.quantities import FloatArray
 from sim.refusals import Refused
 
-FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.intp]
 
 
@@ -55,6 +55,11 @@ class Points:
         """Return the pixels of a group."""
         return slice(int(self.starts[index]), int(np.append(self.starts, len(self.rows))[index + 1]))
 
+    def only(self, index: int) -> Points:
+        """Return the pixels of one group alone."""
+        mine = self.group(index)
+        return Points(self.rows[mine], self.cols[mine], np.zeros(1, dtype=self.starts.dtype), self.weights[mine])
+
     def spread(self, values: FloatArray) -> FloatArray:
         """Return one value for each group as one for each pixel (the inverse of averages where they are even)."""
         return np.repeat(values, np.diff(np.append(self.starts, len(self.rows))), axis=-1)
@@ -69,16 +74,6 @@ class Points:
         """Return the rows and columns of the smallest piece around each span."""
         sides = [[(int(at[span].min()), int(at[span].max()) + 1) for at in (self.rows, self.cols)] for span in self.spans()]
         return tuple((slice(*rows), slice(*cols)) for rows, cols in sides)
-
-    def thinned(self, most: int) -> Points:
-        """Return at most so many pixels of each group, spread evenly over it."""
-        spans = [self.group(index) for index in range(len(self.starts))]
-        kept = [
-            np.unique(np.linspace(s.start, s.stop - 1, min(most, s.stop - s.start)).astype(np.intp)) for s in spans
-        ]  # fmt: skip
-        chosen = np.concatenate(kept)
-        starts = np.cumsum([0, *(len(k) for k in kept[:-1])])
-        return Points(self.rows[chosen], self.cols[chosen], starts, self.weights[chosen])
 
 
 def spot_points(negative: Negative, record: PrintingRecord, grid: SheetGrid, places: tuple[Place, ...]) -> Points:

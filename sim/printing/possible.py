@@ -10,8 +10,8 @@ from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
 from sim.printing.cards import card_optics
 from sim.printing.record import PrintingRecord
-from sim.reading import OutsideError, Problem, ValueRefused
-from sim.refusals import Refused
+from sim.reading import OutsideError, Problem
+from sim.refusals import Refused, refuse_any
 from sim.shelf import HEAD, LENS, NEGATIVE, OWN, PAPER, SHIPPED, Shelf, is_variant_key, split_variant
 
 
@@ -46,8 +46,7 @@ def refuse_off_the_shelf(file: Path, record: PrintingRecord, shelf: Shelf) -> No
             find(name, shelf)
         except OutsideError as error:
             problems += error.problems
-    if problems:
-        raise ValueRefused(file, problems)
+    refuse_any(file, problems)
 
 
 def refuse_ones_own(file: Path, record: PrintingRecord) -> None:
@@ -57,5 +56,4 @@ def refuse_ones_own(file: Path, record: PrintingRecord) -> None:
         (LENS, record.enlarger.lens),
     )  # fmt: skip
     problems = [one for kind, name in named if name.startswith(OWN) for one in SHIPPED.refusal(kind, name).problems]
-    if problems:
-        raise ValueRefused(file, problems)
+    refuse_any(file, problems)

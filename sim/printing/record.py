@@ -10,7 +10,7 @@ import itertools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from pydantic import Field
 
@@ -19,7 +19,6 @@ from sim.enlarger.filters import FilterSetting
 from sim.enlarger.settings import EnlargerSettings
 from sim.paper.development import Development
 from sim.paper.safelight import Safelight
-from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 
 RECORD_FORMAT = 2
@@ -36,7 +35,6 @@ FURTHEST_CARD_MM = 3000.0
 class Still:
     """A card held still: shadow centre on the easel."""
 
-    __pydantic_config__ = OUTSIDE_RULES
     x_mm: float
     y_mm: float
     kind: Literal["still"] = "still"
@@ -47,53 +45,43 @@ class Still:
 
 
 @dataclass(frozen=True)
-class Circling:
-    """A card kept turning around a point."""
+class _Swinging:
+    """A card kept in even motion about a point."""
 
-    __pydantic_config__ = OUTSIDE_RULES
     x_mm: float
     y_mm: float
     amplitude_mm: float
     period_s: float
-    kind: Literal["circling"] = "circling"
 
     def __post_init__(self) -> None:
         checked("amplitude_mm", self.amplitude_mm)
         checked("period_s", self.period_s)
 
-    def placed(self, scale: float, dx_mm: float, dy_mm: float) -> Circling:
+    def placed(self, scale: float, dx_mm: float, dy_mm: float) -> Self:
         """Return the motion scaled about the origin and then moved."""
         x_mm, y_mm = self.x_mm * scale + dx_mm, self.y_mm * scale + dy_mm
         return replace(self, x_mm=x_mm, y_mm=y_mm, amplitude_mm=self.amplitude_mm * scale)
 
 
 @dataclass(frozen=True)
-class Sweeping:
+class Circling(_Swinging):
+    """A card kept turning around a point."""
+
+    kind: Literal["circling"] = "circling"
+
+
+@dataclass(frozen=True)
+class Sweeping(_Swinging):
     """A card moved to and fro evenly along a direction (0 = right, 90 = down)."""
 
-    __pydantic_config__ = OUTSIDE_RULES
-    x_mm: float
-    y_mm: float
-    amplitude_mm: float
-    period_s: float
     angle_deg: float = 0.0
     kind: Literal["sweeping"] = "sweeping"
-
-    def __post_init__(self) -> None:
-        checked("amplitude_mm", self.amplitude_mm)
-        checked("period_s", self.period_s)
-
-    def placed(self, scale: float, dx_mm: float, dy_mm: float) -> Sweeping:
-        """Return the motion scaled about the origin and then moved."""
-        x_mm, y_mm = self.x_mm * scale + dx_mm, self.y_mm * scale + dy_mm
-        return replace(self, x_mm=x_mm, y_mm=y_mm, amplitude_mm=self.amplitude_mm * scale)
 
 
 @dataclass(frozen=True)
 class Path:
     """A card moved by hand: points (seconds since the exposure began, x mm, y mm), straight between them."""
 
-    __pydantic_config__ = OUTSIDE_RULES
     points: Annotated[tuple[tuple[float, float, float], ...], Field(max_length=MAX_PATH_POINTS)]
     kind: Literal["path"] = "path"
 
@@ -122,7 +110,6 @@ class Card:
     by the hand outside the picture). ``start_s``/``stop_s`` say when it is in the light (stop 0: to the end).
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     shape: Literal["disc", "oval", "bar", "edge", "outline"]
     motion: Motion
     card_height_mm: float
@@ -190,7 +177,6 @@ class Exposure:
     full light so far; its last value is ``light_s``.
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     time_s: float
     f_number: float
     filter: FilterSetting = FilterSetting()
@@ -231,10 +217,9 @@ class Exposure:
         if points and (self.light_s is None or abs(points[-1][1] - self.light_s) > 1e-3):
             raise Refused(f"light_by_second must end at light_s ({self.light_s!r}), got {points[-1][1]!r}")
 
-    def bare(self, time_s: float | None = None) -> Exposure:
+    def bare(self) -> Exposure:
         """Return the same light without cards, given to the whole piece where it lies: what a strip lays out in steps."""
-        time = self.time_s if time_s is None else time_s
-        return Exposure(time, self.f_number, self.filter, through=self.through, dimmed_stops=self.dimmed_stops)
+        return Exposure(self.time_s, self.f_number, self.filter, through=self.through, dimmed_stops=self.dimmed_stops)
 
 
 StripWay = Literal["covered", "bursts", "same-place", "burn", "flash"]
@@ -252,7 +237,6 @@ class StripDecision:
     of light without the negative).
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     way: StripWay
     times_s: Annotated[tuple[float, ...], Field(max_length=MAX_STRIP_STEPS)]
     f_number: float
@@ -288,7 +272,6 @@ class Sheet:
     ``paper`` is a name on the shelf; ``paper_digest`` of a paper of one's own says which state of it was meant.
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     paper: str
     width_mm: float
     height_mm: float
@@ -311,7 +294,6 @@ class Sheet:
 class PrintingRecord:
     """Every decision behind one sheet of paper. ``strip`` says how its exposures were laid out, where they are a strip's."""
 
-    __pydantic_config__ = OUTSIDE_RULES
     negative: str
     sheet: Sheet
     enlarger: EnlargerSettings
@@ -332,6 +314,10 @@ class PrintingRecord:
             if exposure.step > last:
                 rule = f"must be 0 to {last}, the strip's steps" if last else "must be 0 where no strip is laid"
                 raise Refused(f"exposures: step {rule}, got {exposure.step}")
+
+    def with_exposure(self, index: int, exposure: Exposure) -> PrintingRecord:
+        """Return the record with one of its exposures in another form."""
+        return self.with_exposures(*self.exposures[:index], exposure, *self.exposures[index + 1 :])
 
     def with_exposures(self, *exposures: Exposure) -> PrintingRecord:
         """Return the same set-up with other exposures; they are no strip's unless they still say which step they are."""

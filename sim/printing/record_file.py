@@ -2,51 +2,16 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
-from functools import lru_cache
 from pathlib import Path as FilePath
 from typing import Any
 
-from pydantic import TypeAdapter
-
-from sim.enlarger.filters import FilterSetting
-from sim.enlarger.settings import EnlargerSettings
-from sim.paper.development import Development
-from sim.paper.safelight import Safelight
-from sim.printing.record import (
-    MAX_CARDS,
-    MAX_EXPOSURES,
-    RECORD_FORMAT,
-    Card,
-    Exposure,
-    PrintingRecord,
-    Sheet,
-    StripDecision,
-)
+from sim.printing.record import MAX_CARDS, MAX_EXPOSURES, RECORD_FORMAT, PrintingRecord
 from sim.printing.record_lift import lifted
 from sim.printing.strips import disagreement
-from sim.reading import (
-    MAX_RECORD_BYTES,
-    Problem,
-    ValueRefused,
-    parse_json,
-    read_text,
-    validate_with,
-)
+from sim.reading import MAX_RECORD_BYTES, Problem, ValueRefused, adapter_of, parse_json, read_text, validate
+from sim.refusals import refuse_any
 from sim.writing import write_text
-
-
-@lru_cache(maxsize=1)
-def record_adapter() -> TypeAdapter[PrintingRecord]:
-    """Return the one adapter between records and JSON."""
-    return TypeAdapter(PrintingRecord)
-
-
-@lru_cache(maxsize=1)
-def _known_keys() -> tuple[str, ...]:
-    parts = (PrintingRecord, StripDecision, Sheet, EnlargerSettings, Exposure, Card, FilterSetting, Development, Safelight)
-    return tuple(sorted({field.name for part in parts for field in dataclasses.fields(part)}))
 
 
 def record_from_data(file: FilePath, data: Any) -> PrintingRecord:
@@ -58,19 +23,14 @@ def record_from_data(file: FilePath, data: Any) -> PrintingRecord:
         raise ValueRefused(file, [Problem("format", f"must be 1 or {RECORD_FORMAT}", repr(version)[:40])])
     _refuse_counts(file, data.get("exposures"))
     if version == 1:
-        _refuse_later_keys(file, data)
-        return lifted(validate_with(file, {**data, "format": RECORD_FORMAT}, record_adapter(), _known_keys()))
-    record = validate_with(file, data, record_adapter(), _known_keys())
+        if "strip" in data:
+            raise ValueRefused(file, [Problem("format", f"must be {RECORD_FORMAT} where strip is given", "1")])
+        return lifted(validate(file, {**data, "format": RECORD_FORMAT}, PrintingRecord))
+    record = validate(file, data, PrintingRecord)
     problem = disagreement(record)
     if problem:
         raise ValueRefused(file, [Problem(*problem, "")])
     return record
-
-
-def _refuse_later_keys(file: FilePath, data: dict[str, Any]) -> None:
-    """Refuse a record that calls itself version 1 and says what only version 2 can."""
-    if "strip" in data:
-        raise ValueRefused(file, [Problem("format", f"must be {RECORD_FORMAT} where strip is given", "1")])
 
 
 def _refuse_counts(file: FilePath, exposures: Any) -> None:
@@ -84,8 +44,7 @@ def _refuse_counts(file: FilePath, exposures: Any) -> None:
             if isinstance(cards, list) and len(cards) > MAX_CARDS:
                 key = f"exposures[{index}].cards"
                 problems.append(Problem(key, f"must number at most {MAX_CARDS}", str(len(cards))))
-    if problems:
-        raise ValueRefused(file, problems)
+    refuse_any(file, problems)
 
 
 def read_record(file: FilePath) -> PrintingRecord:
@@ -95,13 +54,13 @@ def read_record(file: FilePath) -> PrintingRecord:
 
 def record_data(record: PrintingRecord) -> dict[str, Any]:
     """Return a record as plain JSON data, keys in the order of the dataclasses."""
-    data: dict[str, Any] = record_adapter().dump_python(record, mode="json")
+    data: dict[str, Any] = adapter_of(PrintingRecord).dump_python(record, mode="json")
     return data
 
 
-def record_json(record: PrintingRecord, indent: int | None = 2) -> str:
+def record_json(record: PrintingRecord) -> str:
     """Return a record as JSON text."""
-    return json.dumps(record_data(record), indent=indent, ensure_ascii=False, allow_nan=False)
+    return json.dumps(record_data(record), indent=2, ensure_ascii=False, allow_nan=False)
 
 
 def write_record(file: FilePath, record: PrintingRecord) -> None:
@@ -111,4 +70,4 @@ def write_record(file: FilePath, record: PrintingRecord) -> None:
 
 def record_schema() -> dict[str, Any]:
     """Return the JSON schema of the record."""
-    return record_adapter().json_schema()
+    return adapter_of(PrintingRecord).json_schema()

@@ -8,10 +8,10 @@ from sim.enlarger.equipment import find_lens, read_equipment
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import height_for_magnification_mm
 from sim.enlarger.settings import EnlargerSettings
-from sim.negative.negative import Negative
+from sim.negative.negative import Negative, Place
 from sim.paper.development import Development
 from sim.paper.stock import Stock
-from sim.printing.make_print import frame_on_sheet
+from sim.printing.make_print import frame_on_sheet, place_on_sheet
 from sim.printing.record import Exposure, PrintingRecord, Sheet
 
 SMALL_FORMAT_DIAGONAL_MM = 105.0
@@ -98,8 +98,7 @@ def strip_on(
     """
     sheet = record.sheet
     left, top, across, down = picture_on_sheet(negative, record)
-    frame = frame_on_sheet(negative, record)
-    place = frame[0] + x * frame[2], frame[1] + y * frame[3]
+    place = place_on_sheet(negative, record, Place("there", x, y))
     width, height = strip_size_mm(sheet, (across, down), upright_strip)
     middle = (_within(place[0], left, across, width), _within(place[1], top, down, height))
     corner = middle[0] - width / 2, middle[1] - height / 2

@@ -8,7 +8,7 @@ looking only: prints average the recorded path.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,18 +18,26 @@ from sim.bounded_store import MEGABYTE, KeptWithin
 from sim.enlarger.easel import SheetGrid
 from sim.printing.cards import CardOptics, _half_size_mm, _signed_distance, edge_profile
 from sim.printing.record import Card, Still
-
-Float32Array = NDArray[np.float32]
+from sim.quantities import Float32Array
 
 RASTER_BYTES = 48 * MEGABYTE  # a dozen cards in a usual window, two that reach over all of a large one
+BAND_ROWS = 32  # a shadow is laid band by band, each as wide as the shadow is there
 
 
 @dataclass(frozen=True, eq=False)
 class _Raster:
-    """What a card lets through around its shadow's centre [row, col], and what it lets through beyond the raster."""
+    """What a card lets through around its shadow's centre [row, col], and what it lets through beyond the raster.
+
+    ``bands``: top row, left column and right end of every band of rows in which it is otherwise than beyond, and whether all
+    of the band is dark.
+    """
 
     lit: Float32Array
     beyond: float
+    bands: tuple[tuple[int, int, int, bool], ...]
+
+
+Shaded = tuple[slice, slice, Float32Array | None]  # rows and columns of a picture, the share of light there; None: dark
 
 
 class ShadowNow:
@@ -53,6 +61,17 @@ class ShadowNow:
             row, col = grid.pixel_of(motion.x_mm, motion.y_mm)
             _laid(out, raster, round(row), round(col))
         return out
+
+    def patches(self, card: Card, grid: SheetGrid, optics: CardOptics) -> Iterator[Shaded]:
+        """Yield where it is otherwise than beyond one card held still, and the light there. Beside a hole it is dark.
+
+        Raises ValueError for a card held above the lens.
+        """
+        raster, motion = self._raster(card, grid, optics), card.motion
+        assert isinstance(motion, Still)
+        row, col = grid.pixel_of(motion.x_mm, motion.y_mm)
+        tall, wide = raster.lit.shape
+        return _shaded(raster, round(row) - tall // 2, round(col) - wide // 2, (grid.rows, grid.cols))
 
     def _raster(self, card: Card, grid: SheetGrid, optics: CardOptics) -> _Raster:
         looks = (card.shape, card.width_mm, card.length_mm, card.outline, card.lets_through, card.wire_mm)
@@ -80,7 +99,26 @@ def _drawn(card: Card, grid: SheetGrid, optics: CardOptics) -> _Raster:
         shade = np.maximum(shade, _wire(card, x, y, scale, soft))
     lit = shade if card.lets_through == "inside" else 1.0 - shade
     dark = 0.0 if card.lets_through == "inside" else 1.0
-    return _Raster(np.ascontiguousarray(lit, dtype=np.float32), dark)
+    whole = np.ascontiguousarray(lit, dtype=np.float32)
+    return _Raster(whole, dark, tuple(_bands(whole, dark)))
+
+
+def _bands(lit: Float32Array, beyond: float) -> Iterator[tuple[int, int, int, bool]]:
+    for top in range(0, lit.shape[0], BAND_ROWS):
+        band = lit[top : top + BAND_ROWS]
+        other = np.flatnonzero((band != beyond).any(axis=0))
+        if other.size:
+            first, last = int(other[0]), int(other[-1]) + 1
+            yield top, first, last, not band[:, first:last].any()
+
+
+def _shaded(raster: _Raster, top: int, left: int, shape: tuple[int, int]) -> Iterator[Shaded]:
+    """Yield the bands of a raster that fall on a picture, its upper left corner at a pixel."""
+    for first, start, end, dark in raster.bands:
+        r0, r1 = max(top + first, 0), min(top + min(first + BAND_ROWS, raster.lit.shape[0]), shape[0])
+        c0, c1 = max(left + start, 0), min(left + end, shape[1])
+        if r0 < r1 and c0 < c1:
+            yield slice(r0, r1), slice(c0, c1), None if dark else raster.lit[r0 - top : r1 - top, c0 - left : c1 - left]
 
 
 def _wire(card: Card, x: Float32Array, y: Float32Array, scale: float, soft: float) -> NDArray[np.float64]:

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.quantities import FloatArray
 from sim.refusals import Refused
 
-FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.intp]
 
 

@@ -8,6 +8,7 @@ says something else is refused when a file is read.
 from __future__ import annotations
 
 import itertools
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -76,6 +77,11 @@ def stop_times_s(first_s: float, step_stops: float, count: int) -> tuple[float, 
         span = f"{step_stops:g} stops x {count - 1}"
         raise Refused(f"a strip must not span more than {MAX_STRIP_STOPS:g} stops, got {span}")
     return tuple(float(first_s * 2.0 ** (step_stops * k)) for k in range(count))
+
+
+def burn_times_s(base_s: float, step_stops: float, count: int) -> tuple[float, ...]:
+    """Return seconds of burn an even number of stops of the base exposure apart; the first step is not burnt in."""
+    return tuple(total_s - base_s for total_s in stop_times_s(base_s, step_stops, count))
 
 
 def _check_first(first_s: float) -> None:
@@ -223,12 +229,18 @@ def _bursts(decision: StripDecision, bands: Bands) -> tuple[Exposure, ...]:
 
 def _covered(decision: StripDecision, bands: Bands) -> Exposure:
     """The lamp stays on; the cover card jumps forward over each step as its time is up."""
-    times, edges = decision.times_s, [bands.point(mark) for mark in bands.marks_mm]
-    jumps: list[tuple[float, float, float]] = [(0.0, *edges[0])]
-    for k, t in enumerate(times[:-1]):
-        jumps += [(t, *edges[k]), (t, *edges[k + 1])]
-    card = Card("edge", Path(tuple(jumps)), COVER_HEIGHT_MM, angle_deg=decision.angle_deg + 180.0)
+    times = decision.times_s
+    card = drawn_cover(bands, times[:-1], decision.angle_deg)
     return replace(stepped_light(decision, times[-1]), cards=(card,), step=len(times))
+
+
+def drawn_cover(bands: Bands, moments_s: tuple[float, ...], angle_deg: float) -> Card:
+    """Return the cardboard that is drawn on by one step of a strip at every moment, while the lamp stays on."""
+    edges = [bands.point(mark) for mark in bands.marks_mm]
+    jumps: list[tuple[float, float, float]] = [(0.0, *edges[0])]
+    for k, t in enumerate(moments_s):
+        jumps += [(t, *edges[k]), (t, *edges[k + 1])]
+    return Card("edge", Path(tuple(jumps)), COVER_HEIGHT_MM, angle_deg=angle_deg + 180.0)
 
 
 def _under_a_slot(decision: StripDecision, bands: Bands, home: Point) -> tuple[Exposure, ...]:
@@ -264,7 +276,7 @@ def disagreement(record: PrintingRecord) -> tuple[str, str] | None:
 
 def _other_way(record: PrintingRecord, decision: StripDecision) -> tuple[str, str] | None:
     stepped = [e for e in record.exposures if e.step]
-    slots = [c for e in stepped for c in e.cards if c.lets_through == "inside"]
+    slots = [e.cards[0] for e in stepped if e.cards and e.cards[0].lets_through == "inside"]
     if len(slots) == len(stepped) > 0:
         looks: tuple[str, ...] = SAME_PLACE
     elif len(stepped) == 1 and any(isinstance(c.motion, Path) for c in stepped[0].cards):
@@ -277,7 +289,7 @@ def _other_way(record: PrintingRecord, decision: StripDecision) -> tuple[str, st
 
 
 def _other_direction(record: PrintingRecord, decision: StripDecision) -> tuple[str, str] | None:
-    for card in (c for e in record.exposures if e.step for c in e.cards):
+    for card in (c for e in record.exposures if e.step for c in e.cards[:1]):  # what a burn's hole is turned to is its own
         turn, found = (180.0, card.angle_deg) if card.lets_through == "inside" else (360.0, card.angle_deg - 180.0)
         off = (found - decision.angle_deg + turn / 2) % turn - turn / 2
         if abs(off) > AGREE_DEG:
@@ -298,7 +310,7 @@ def _other_seconds(record: PrintingRecord, decision: StripDecision) -> tuple[str
             if abs(want - got) > max(AGREE_S, AGREE_SHARE * want):
                 key = "strip.times_s" if light == stepped else "strip.each"
                 said = f"step {step.number} is said to get {want:.2f} s, the exposures give it {got:.2f} s"
-                return key, f"must say what the exposures gave at f/{light[0]:g} with {_short(light[1])}: {said}"
+                return key, f"must say what the exposures gave at f/{light[0]:g} with filter {light[1].name}: {said}"
     return None
 
 
@@ -308,10 +320,6 @@ Light = tuple[float, FilterSetting, str, float]
 def _light(exposure: Exposure) -> Light:
     """Return what tells one light from another, seconds aside."""
     return exposure.f_number, exposure.filter, exposure.through, exposure.dimmed_stops
-
-
-def _short(filtration: FilterSetting) -> str:
-    return f"filter {filtration.name}"
 
 
 def _seconds_at(record: PrintingRecord, step: Step) -> dict[Light, float]:
@@ -386,16 +394,21 @@ class RingCell:
 
 
 def ring_around(
-    record: PrintingRecord, step_stops: float = 0.5, filters: tuple[str, ...] = ("1", "2", "3")
-) -> tuple[tuple[RingCell, ...], ...]:
-    """Return rows (filters, soft to hard) of columns (less, same, more light) around a record's first exposure."""
+    record: PrintingRecord, step_stops: float = 0.5, filters: tuple[str, ...] = ("1", "2", "3"),
+    times_s: Mapping[str, float] | None = None,
+) -> tuple[tuple[RingCell, ...], ...]:  # fmt: skip
+    """Return rows (filters, soft to hard) of columns (less, same, more light) around a record's first exposure.
+
+    ``times_s`` are the middle column's seconds per filter, so that a tone may stay; the first exposure's where none are said.
+    """
     centre = record.exposures[0]
     rows = []
     for name in filters:
         cells = []
         for stops in (-step_stops, 0.0, step_stops):
             chosen = FilterSetting(name)
-            exposure = replace(centre, time_s=centre.time_s * 2.0**stops, filter=chosen, light_s=None)
+            time_s = (times_s or {}).get(name, centre.time_s) * 2.0**stops
+            exposure = replace(centre, time_s=time_s, filter=chosen, light_s=None)
             cells.append(RingCell(stops, chosen, record.with_exposures(exposure)))
         rows.append(tuple(cells))
     return tuple(rows)

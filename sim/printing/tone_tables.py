@@ -12,7 +12,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.bands import bands
+from sim.bands import bands, looked_up
 from sim.enlarger.easel_light import CODES, DensityCodes
 from sim.paper.emulsion import Emulsion
 from sim.paper.response import (
@@ -27,9 +27,7 @@ from sim.paper.response import (
 )
 from sim.printing.exposure import PaperExposure
 from sim.printing.patch import Patch
-
-Float32Array = NDArray[np.float32]
-FloatArray = NDArray[np.float64]
+from sim.quantities import Float32Array, FloatArray
 
 TINY = np.float32(1e-12)  # exposure so small that the table has white paper there
 
@@ -108,10 +106,11 @@ def _of_one_colour(light: DensityCodes, blue: Float32Array, ratio: float, respon
     for band in bands(blue.shape):
         step = np.log(np.maximum(blue[band], TINY))
         step *= per_dose
-        step += of_light.take(light.codes[band], mode="clip")
+        step += looked_up(of_light, light.codes[band])
         np.clip(step, 0.0, LOG_STEPS - 1.001, out=step)
-        low = step.astype(np.int32)
-        step -= low
+        whole = np.floor(step)
+        step -= whole
+        low = whole.astype(np.intp)
         step *= rise.take(low)
         step += density.take(low)
         out[band] = step
@@ -130,9 +129,10 @@ class InTable:
             r = log_ratio[band] - np.float32(RATIO_LOW)
             r *= np.float32((ratios - 1) / (RATIO_HIGH - RATIO_LOW))
             np.clip(r, 0.0, ratios - 1.001, out=r)
-            row = r.astype(np.int32)
+            row = np.floor(r)
             np.subtract(r, row, out=self._between_rows[band])
-            np.multiply(row, np.int32(LOG_STEPS), out=self._row[band])
+            row *= np.float32(LOG_STEPS)  # below 2**24: exact
+            np.copyto(self._row[band], row, casting="unsafe")
 
     @classmethod
     def of_planes(cls, blue: Float32Array, green: Float32Array, emulsion: Emulsion) -> InTable:
@@ -156,18 +156,19 @@ class InTable:
         out = cls.of_planes(blue, green, emulsion)
         log_light = np.append(-light.levels, -12.0).astype(np.float32)
         for band in bands(out._along.shape):
-            out._along[band] += log_light.take(light.codes[band], mode="clip")
+            out._along[band] += looked_up(log_light, light.codes[band])
         return out
 
-    def read(self, value: Callable[[NDArray[np.int32]], Float32Array], log_shift: float) -> Float32Array:
+    def read(self, value: Callable[[NDArray[np.intp]], Float32Array], log_shift: float) -> Float32Array:
         """Return a value of the table at every point, linear between its steps; ``value`` gives it at flat indices."""
         out = np.empty_like(self._along)
         for band in bands(out.shape):
             x = self._along[band] + np.float32(log_shift - LOG_LOW)
             x *= self._per_log
             np.clip(x, 0.0, LOG_STEPS - 1.001, out=x)
-            column = x.astype(np.int32)
-            x -= column
+            whole = np.floor(x)
+            x -= whole
+            column = whole.astype(np.intp)
             column += self._row[band]
             near = self._on_row(value, column, x)
             column += LOG_STEPS
@@ -179,7 +180,7 @@ class InTable:
 
     @staticmethod
     def _on_row(
-        value: Callable[[NDArray[np.int32]], Float32Array], index: NDArray[np.int32], part: Float32Array
+        value: Callable[[NDArray[np.intp]], Float32Array], index: NDArray[np.intp], part: Float32Array
     ) -> Float32Array:
         near = value(index)
         rise = value(index + 1)
@@ -223,5 +224,5 @@ def _finished(in_table: InTable, response: Response) -> Float32Array:
             lambda index: response.finish(flat.take(index).astype(np.float64)).astype(np.float32), response.log_shift
         )
     density = response.finish(share[rows].astype(np.float64)).astype(np.float32).ravel()
-    first = np.int32(rows.start * LOG_STEPS)
+    first = rows.start * LOG_STEPS
     return in_table.read(lambda index: density.take(index - first), response.log_shift)

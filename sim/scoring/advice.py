@@ -1,4 +1,4 @@
-"""Advice: which decision a print is off by, which way and by how much, three at most: hands first, then by cost.
+"""Advice: which decision a print is off by, which way and by how much, three at most: by cost, a hand that is seen first.
 
 Each size is solved for with the physics of the print itself (``advice_from_tones.py``, ``advice_from_settings.py``), and what
 a hand did is told from light by making the print anew (``advice_of_hands.py``): never a rule of thumb. These are facts, codes
@@ -21,6 +21,7 @@ from sim.scoring.advice_from_sharpness import SettingCause
 from sim.scoring.advice_from_tones import Explained
 from sim.scoring.advice_of_hands import accounted
 from sim.scoring.advice_on_hands import hand_advice
+from sim.scoring.advice_on_pairs import pair_advice
 from sim.scoring.advice_on_tones import Telling, tone_advice
 from sim.scoring.causes_besides import causes_besides
 from sim.scoring.exercise import Exercise
@@ -29,14 +30,14 @@ from sim.scoring.marks import Marks
 
 MOST_ADVICE = 3
 LEAST_LOSS_SHARE = 0.005  # of all quality points: below that a cause is not worth a line
-ORDER = {**dict.fromkeys(CAUSES_OF_HANDS, 0), "size": 1}  # hands first; then the size, for the light follows from it
+HAND_FIRST_SHARE = 0.25  # of all that a print loses (chosen): a hand that is seen and costs that much goes before light
 ALIKE_SIZES = 0.25  # of the larger: causes of several prints so near each other are told in one line
 
 
 def advise(exercise: Exercise, judged: Judged, marks: Marks) -> tuple[Advice, ...]:
-    """Return at most three pieces of advice: hands first, then the largest loss of marks. Empty when nothing is lost."""
+    """Return at most three pieces of advice in the order of ``in_order``. Empty when nothing is lost."""
     found = [advice for one in judged.judged_prints for advice in _told(exercise, judged, marks, one)]
-    return _first_lines(_together(found, len(judged.judged_prints)) + _economy(marks))
+    return in_order(_together(found, len(judged.judged_prints)) + _economy(marks))[:MOST_ADVICE]
 
 
 def advise_on_one(exercise: Exercise, judged: Judged, marks: Marks) -> tuple[tuple[Advice, ...], tuple[Advice, ...]]:
@@ -45,17 +46,36 @@ def advise_on_one(exercise: Exercise, judged: Judged, marks: Marks) -> tuple[tup
     account = _account(exercise, judged, one)
     least = _least(marks)
     told = [advice for advice in _of_account(account, exercise, judged, one) if advice.loss_points >= least]
-    first = _first_lines(told + _economy(marks))
+    first = in_order(told + _economy(marks))[:MOST_ADVICE]
     return first, (*told, *causes_besides(account.telling, told))
 
 
 def advise_each(exercise: Exercise, judged: Judged, marks: Marks) -> tuple[tuple[Advice, ...], ...]:
     """Return at most three pieces of advice for every print apart, in the prints' order: for a series or an evening."""
-    return tuple(_first_lines(_told(exercise, judged, marks, one)) for one in judged.judged_prints)
+    return tuple(in_order(_told(exercise, judged, marks, one))[:MOST_ADVICE] for one in judged.judged_prints)
 
 
-def _first_lines(found: Sequence[Advice]) -> tuple[Advice, ...]:
-    return tuple(sorted(found, key=lambda one: (ORDER.get(one.cause, len(ORDER)), -one.loss_points))[:MOST_ADVICE])
+def in_order(found: Sequence[Advice]) -> tuple[Advice, ...]:
+    """Return advice in the order in which it is told: hands that decide, the picture's size, then the largest loss of marks.
+
+    Light read under a card that lay wrong tells little, so a hand goes first where it is seen and explains a good part of
+    what its print loses; where it spoils little beside the light, the light comes first. The light follows from the size.
+    """
+
+    def rank(one: Advice) -> tuple[int, float]:
+        if one.cause in CAUSES_OF_HANDS and _decides(one, found):
+            return 0, -one.loss_points
+        return (1 if one.cause == "size" else 2), -one.loss_points
+
+    return tuple(sorted(found, key=rank))
+
+
+def _decides(hand: Advice, found: Sequence[Advice]) -> bool:
+    """Tell whether a hand is seen on its print, by a tone or by the card's trace, and costs a good part of what that loses."""
+    if not (hand.evidence or hand.measured):
+        return False
+    own = [one for one in found if one.prints == hand.prints or set(one.prints) & set(hand.prints)]
+    return hand.loss_points >= HAND_FIRST_SHARE * sum(one.loss_points for one in own if one.cause != "economy")
 
 
 def _told(exercise: Exercise, judged: Judged, marks: Marks, one: JudgedPrint) -> list[Advice]:
@@ -125,7 +145,9 @@ def _account(exercise: Exercise, judged: Judged, one: JudgedPrint) -> _Account:
 def _of_account(account: _Account, exercise: Exercise, judged: Judged, one: JudgedPrint) -> Iterator[Advice]:
     """Yield what one print is off by."""
     told = account.telling
-    yield from (_setting_advice(cause) for cause in account.settings)
+    in_tones = told.explained is not None and any(cause.kind == "development" for cause in told.explained.causes)
+    trays = [cause for cause in account.settings if in_tones and cause.cause == "development"]  # told once, by the tones
+    yield from (_setting_advice(cause) for cause in account.settings if cause not in trays)
     yield from hand_advice(told)
     yield from (_setting_advice(cause) for cause in evenness_left(exercise, judged, one, told.attempt))
     stops = told.main_stops + _light_of_size(account.settings, judged, one)
@@ -134,7 +156,10 @@ def _of_account(account: _Account, exercise: Exercise, judged: Judged, one: Judg
     if told.explained is None:
         return
     lights = sum(each.cause.kind == "exposure" for each in told.needed)
-    yield from tone_advice(told, made_good / max(1, lights))
+    of_tray = sum(cause.loss_points for cause in trays)
+    for advice in tone_advice(told, made_good / max(1, lights)):
+        yield replace(advice, loss_points=advice.loss_points + of_tray) if advice.cause == "development" else advice
+    yield from pair_advice(told)
     yield from _unmatched(told.explained)
 
 

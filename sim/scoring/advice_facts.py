@@ -7,7 +7,8 @@ from dataclasses import dataclass
 UNIT_OF_CAUSE = {
     "exposure": "stops", "local": "stops", "contrast": "filter grades", "sharpness": "contrast at 5 lp/mm", "size": "mm",
     "evenness": "density", "match": "density", "development": "share of completion", "economy": "sheets", "time": "stops",
-    "place": "density", "hand": "density",
+    "place": "density", "hand": "density", "flash": "shares of what the paper bears unseen",
+    "pair": "density", "paper": "papers",
 }  # fmt: skip
 CAUSES_OF_HANDS = ("place", "hand")
 

@@ -9,10 +9,13 @@ from typing import Protocol
 
 from sim.refusals import Refused
 from sim.scoring.advice_from_sharpness import SettingCause, sharpness_causes
-from sim.scoring.criterion_measures import Measured, main_time_s, measure
+from sim.scoring.criterion_measures import Measured, measure, timed_s, window_s
 from sim.scoring.exercise import Criterion, Exercise
+from sim.scoring.hand_faults import held_cards
 from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.points import RIM_SEEN, rim_share, time_share
+
+WANDERS = 0.75  # of the usual way: a hand that goes so far wanders, and it is the edge that must grow softer (chosen)
 
 
 def setting_causes(exercise: Exercise, judged: Judged, one: JudgedPrint) -> list[SettingCause]:
@@ -38,8 +41,22 @@ def evenness_left(exercise: Exercise, judged: Judged, one: JudgedPrint, explaine
             wanted = criterion.wanted if criterion.of_kind.cause == "evenness" else RIM_SEEN
             seen, place = one.readings.traces.seen, criterion.spots[0].name
             lost = min(loss, still[criterion.name])
-            found.append(SettingCause("evenness", "keep-within", seen - wanted, place, lost, seen, wanted))
+            found.append(SettingCause("evenness", less_seen(judged, one), seen - wanted, place, lost, seen, wanted))
     return _joined(found)
+
+
+def less_seen(judged: Judged, one: JudgedPrint) -> str:
+    """Return what makes less of a print's cards seen: keep the texture, keep the hand wandering, or a softer edge.
+
+    Texture pushed into white or black is mended by less work; a rim by the hand where it went less than the usual way, else
+    by an edge that fades out more slowly.
+    """
+    traces = one.readings.traces
+    if traces is not None and traces.seen > traces.rim:
+        return "keep-texture"
+    held = held_cards(judged.negatives[one.negative], one.record)
+    short = [each for each in held if each.card.shape != "edge" and each.wandered_mm < WANDERS * each.usual_way_mm]
+    return "wander" if short else "fade"
 
 
 class PutRight(Protocol):
@@ -79,7 +96,7 @@ def time_causes(exercise: Exercise, judged: Judged, one: JudgedPrint, stops: flo
     for criterion in exercise.criteria:
         if criterion.of_kind.cause != "time" or not (criterion.counts and criterion.belongs_to(one.negative)):
             continue
-        now, least, most = main_time_s(one), criterion.wanted, criterion.most or criterion.wanted
+        now, (least, most) = timed_s(criterion, one), window_s(criterion)
         then = now * 2.0**stops
         nearest = min(max(then, least), most)
         lost = [criterion.points * (1.0 - time_share(value, least, most)) for value in (now, then)]
@@ -110,6 +127,19 @@ def _size(exercise: Exercise, criterion: Criterion, read: Measured, loss: float)
     )
 
 
+def _development(exercise: Exercise, criterion: Criterion, read: Measured, loss: float) -> Iterator[SettingCause]:
+    """Yield the tray's time, known from the clock: how far from complete the sheet was taken out."""
+    if {"development_time_s", "temperature_c"} & set(exercise.unlocked):
+        direction = "longer-development" if read.off < 0 else "shorter-development"
+        yield SettingCause("development", direction, abs(1.0 - read.value), "", loss, read.value, read.wanted)
+
+
+def _paper(exercise: Exercise, criterion: Criterion, read: Measured, loss: float) -> Iterator[SettingCause]:
+    """Yield that a print lies on another paper than it is asked for on; which one stands in the place of a place."""
+    if "paper" in exercise.unlocked:
+        yield SettingCause("paper", "other-paper", 1.0, exercise.paper, loss, read.value, read.wanted)
+
+
 _CAUSES: dict[str, Callable[[Exercise, Criterion, Measured, float], Iterator[SettingCause]]] = {
-    "size": _size,
+    "size": _size, "development": _development, "paper": _paper,
 }  # fmt: skip

@@ -11,6 +11,7 @@ from math import log2
 
 import numpy as np
 
+from sim.control_ranges import CONTROLS
 from sim.enlarger.equipment import find_lens
 from sim.printing.controls import range_of
 from sim.printing.make_print import place_on_sheet
@@ -20,9 +21,11 @@ from sim.scoring.criterion_measures import Measured, measure
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.points import share_for_miss
+from sim.scoring.trial import timed
 from sim.viewing.loupe import sharpness_at
 
 GAIN = 0.02  # share of the points that a remedy must win to be one
+SERVES = -1.0 - 1e-6  # tolerances to spare: what lies within its tolerance earns everything, as the marks have it
 FOCUS_SCALES_MM = (2.0, 0.35, 0.06)  # nearer and nearer, as with a focusing magnifier
 
 
@@ -73,9 +76,10 @@ def sharpness_causes(exercise: Exercise, judged: Judged, one: JudgedPrint) -> li
         return sum(c.points * (0.9 * s + 0.1 * n) for c, s, n in zip(criteria, shares, nearer, strict=True)) / full
 
     now = worth(one.record)
+
     def margin(record: PrintingRecord) -> float:
-        """Contrast that the worst place has to spare."""
-        return min(_contrast(c, judged, one, record) - c.wanted for c in criteria)
+        """Contrast that the worst place has to spare beyond what is wanted, in tolerances."""
+        return min((_contrast(c, judged, one, record) - c.wanted) / c.tolerance for c in criteria)
 
     found = _remedies(exercise, one.record, worth, now, margin)
     worst, read = max(reads, key=lambda pair: abs(pair[1].off))
@@ -99,19 +103,21 @@ def _remedies(exercise: Exercise, record: PrintingRecord, worth: Worth, now: flo
     """Return the simplest set of remedies that serves, else the best one; nothing when none gains.
 
     Where several serve alone, the one that leaves the worst place most to spare: half a mark may be mended by a little focus
-    moved from one place to another, and a little focus by a mark, but each mends its own fault best.
+    moved from one place to another, and a little focus by a mark, but each mends its own fault best. Only where a larger mark
+    serves is the lens stopped down past its best, whatever a hair of focus might win back.
     """
     single = [*_focus(exercise, record, worth), *_level(exercise, record), *_flat(exercise, record)]
-    single += _apertures(exercise, record)
+    single += [*_apertures(exercise, record), *_apertures(exercise, record, light_kept=True)]
     gaining = [remedy for remedy in single if worth(remedy.record) > now + GAIN]
-    serving = [remedy for remedy in gaining if worth(remedy.record) >= 1.0 - 1e-6]
+    serving = [remedy for remedy in gaining if margin(remedy.record) >= SERVES]
     if serving:
-        return [max(serving, key=lambda remedy: margin(remedy.record))]
+        opened = [remedy for remedy in serving if remedy.direction == "stop-up"]
+        return [max(opened or serving, key=lambda remedy: margin(remedy.record))]
     pairs = (
         (replace(focus, record=record), aperture)
         for aperture in _apertures(exercise, record)
         for focus in _focus(exercise, aperture.record, worth)
-        if worth(focus.record) >= 1.0 - 1e-6 and abs(focus.amount) > 0.005
+        if margin(focus.record) >= SERVES and abs(focus.amount) > 0.005
     )
     pair = next(pairs, None)  # the aperture nearest to the present one that serves; the others are not tried
     if pair is not None:
@@ -158,8 +164,11 @@ def _flat(exercise: Exercise, record: PrintingRecord) -> Iterator[Remedy]:
         yield Remedy(replace(record, enlarger=replace(record.enlarger, carrier="glass")), "hold-flat", 0.0, "")
 
 
-def _apertures(exercise: Exercise, record: PrintingRecord) -> list[Remedy]:
-    """Return every other mark of the lens, the nearest first."""
+def _apertures(exercise: Exercise, record: PrintingRecord, light_kept: bool = False) -> list[Remedy]:
+    """Return every other mark of the lens, the nearest first: in the same seconds, or in those that keep the light.
+
+    Seconds count, for a film that lies free bows while the lamp burns; whether they stay, the print's tones decide.
+    """
     if "f_number" not in exercise.unlocked or record.enlarger.contact:
         return []
     lens, now = find_lens(record.enlarger.lens), record.exposures[0].f_number
@@ -167,7 +176,11 @@ def _apertures(exercise: Exercise, record: PrintingRecord) -> list[Remedy]:
     for mark, exact in ENGRAVED_F_NUMBERS:
         if lens.widest_f_number <= mark <= lens.smallest_f_number and mark != now:
             stops = 2.0 * log2(exact / exact_f_number(now))
-            exposures = tuple(replace(exposure, f_number=mark) for exposure in record.exposures)
+            times = 2.0**stops if light_kept else 1.0
+            dial = [min(max(e.time_s * times, CONTROLS["time_s"].low), CONTROLS["time_s"].high) for e in record.exposures]
+            exposures = tuple(
+                timed(replace(e, f_number=mark), time_s) for e, time_s in zip(record.exposures, dial, strict=True)
+            )
             direction = "stop-down" if stops > 0 else "stop-up"
             found.append(Remedy(record.with_exposures(*exposures), direction, stops, "stops of aperture"))
     return sorted(found, key=lambda remedy: abs(remedy.amount))

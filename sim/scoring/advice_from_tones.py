@@ -13,7 +13,6 @@ from dataclasses import dataclass, field, replace
 from itertools import combinations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.negative.negative import Negative
 from sim.paper.development import Development
@@ -21,19 +20,21 @@ from sim.paper.response import Response
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import Change, PlaceModel
+from sim.quantities import FloatArray
 from sim.scoring.exercise import Exercise
+from sim.scoring.flash_known import Flashed, flash_laid_on
 from sim.scoring.judged import Judged, JudgedPrint
-from sim.scoring.possible_causes import Cause, possible_causes
+from sim.scoring.possible_causes import Cause, possible_causes, reached_stops
 from sim.scoring.readings import on_sheet
 from sim.scoring.tone_aims import ToneAims, tone_aims
+from sim.scoring.under_a_card import stops_there
 
-FloatArray = NDArray[np.float64]
-
-PIXELS_PER_PLACE = 8
+TONES_PER_PLACE = 8
 THOROUGH_STARTS = 4  # of up to 45, tried where the likeliest one leaves points lying
 NEAR_ENOUGH = 1e-4  # relative: sizes are told to hundredths, so that solving any further is wasted
 GOOD_ENOUGH = 0.03  # of the tones' points: what a simpler explanation may fall short of the fullest one
-LEAST_STEP = {"exposure": 0.03, "contrast": 0.25, "local": 0.05, "development": 0.01}
+LEAST_STEP = {"exposure": 0.03, "contrast": 0.25, "local": 0.05, "development": 0.01, "flash": 0.05}
+FLASH_STARTS = (0.0, 0.7)  # paper white hides how much of a flash is missing
 EFFORT = 0.02  # tolerances that one stop or grade must gain to be worth it: keeps idle causes at zero
 MOST_CAUSES = 3
 
@@ -80,12 +81,23 @@ class ToneProblem:
             return
         stock = find_stock(one.record.sheet.paper)
         lights = judged.lights or LightCache()
-        self.model = PlaceModel(negative, one.record, stock, self.aims.places, lights, thinned=PIXELS_PER_PLACE)
+        self.flashed: Flashed | None = None
+        record = one.record
+        if "flash" in exercise.unlocked:
+            record, self.flashed = flash_laid_on(negative, record, stock)
+        self.model = PlaceModel(negative, record, stock, self.aims.places, lights, tones=TONES_PER_PLACE)
         self.read = np.array([one.readings.spot(place) for place in self.aims.places])
-        self.thin_off = self.read - self.model.readings()
+        self.thin_off = self.read - self.model.readings(Change(self._as_given()))
         self.completed = Response(stock, Development(stock.development.completion_time_s))
         progress = stock.development.progress(one.record.development)
-        self.possible = tuple(possible_causes(exercise, negative, self.model, self.aims.places, progress))
+        self.possible = tuple(possible_causes(exercise, negative, self.model, self.aims.places, progress, lights, self.flashed))
+
+    def _as_given(self, more_flash: float = 0.0) -> FloatArray:
+        """Return stops per exposure that leave all as it is, but for so many shares more of a flash."""
+        stops = np.zeros(len(self.model.rays))
+        if self.flashed is not None:
+            stops[list(self.flashed.rays)] = self.flashed.stops(more_flash)
+        return stops
 
     def readings(self, causes: tuple[Cause, ...], sizes: FloatArray) -> FloatArray:
         """Return the readings if the causes were put right by such sizes; what was asked before is remembered."""
@@ -96,7 +108,8 @@ class ToneProblem:
         return found
 
     def _worked_out(self, causes: tuple[Cause, ...], sizes: FloatArray) -> FloatArray:
-        stops = np.zeros(len(self.model.rays))
+        flash = sum(float(size) for cause, size in zip(causes, sizes, strict=True) if cause.kind == "flash")
+        stops = self._as_given(flash)
         grades, local, response = 0.0, None, None
         for cause, size in zip(causes, sizes, strict=True):
             if cause.kind == "exposure":
@@ -105,15 +118,20 @@ class ToneProblem:
                 grades = float(size)
             elif cause.kind == "development":
                 response = self.completed if size else None
-            else:
+            elif cause.kind == "local":
                 local = self._local(local, cause, float(size))
         return self.model.readings(Change(stops, grades, local, response)) + self.thin_off
 
     def _local(self, local: FloatArray | None, cause: Cause, size: float) -> FloatArray:
-        """Return stops per exposure and pixel with a place's share added."""
+        """Return stops per exposure and pixel with a place's share added, and what its card does at places it reaches."""
         out = np.zeros((len(self.model.rays), len(self.model.points.rows))) if local is None else local
         assert cause.place is not None
         out[list(cause.rays), self.model.points.group(cause.place)] += size
+        for index in cause.reached if size else ():
+            out[list(cause.rays), self.model.points.group(index)] += reached_stops(self.model, cause, index, size)
+        for other, share in enumerate(cause.shares):
+            if share and other != cause.place:
+                out[list(cause.rays), self.model.points.group(other)] += stops_there(share, size)
         return out
 
     def points(self, causes: tuple[Cause, ...], sizes: FloatArray) -> float:
@@ -184,12 +202,14 @@ class ToneProblem:
             i for i, k in enumerate(free) if causes[k].kind == "local"
         ]
         scale = [i for i, k in enumerate(free) if causes[k].kind == "contrast"]
+        flash = [i for i, k in enumerate(free) if causes[k].kind == "flash"]
         starts = []
         for amount in (0.0,) if not light else (0.0, -0.7, 0.7, -1.5, 1.5, -2.5, 2.5, -4.0, 4.0):
             for grades in (0.0,) if not scale else (0.0, -2.0, 2.0, -4.0, 4.0):
-                x = np.zeros(len(free))
-                x[light], x[scale] = amount, grades
-                starts.append((grades, np.clip(x, low + 1e-6, high - 1e-6)))
+                for share in FLASH_STARTS if flash else (0.0,):
+                    x = np.zeros(len(free))
+                    x[light], x[scale], x[flash] = amount, grades, share
+                    starts.append((grades, np.clip(x, low + 1e-6, high - 1e-6)))
         return starts
 
     def _on_filter_steps(self, found: Found) -> Found:
@@ -233,8 +253,16 @@ class ToneProblem:
         return best
 
     def _together(self, count: int) -> list[tuple[Cause, ...]]:
-        """Return the sets of causes of a size; those without local work first (a card is the dearest remedy)."""
-        sets = list(combinations(self.possible, count))
+        """Return the sets of causes of a size; those without local work first (a card is the dearest remedy).
+
+        The tray's clock is no guess: where the sheet was pulled, or left in till fog came, that is a cause in every set, and
+        light is solved for beside it.
+        """
+        certain = tuple(cause for cause in self.possible if cause.kind == "development")
+        others = [cause for cause in self.possible if cause.kind != "development"]
+        if count < len(certain):
+            return []
+        sets = [(*certain, *more) for more in combinations(others, count - len(certain))]
         return sorted(sets, key=lambda causes: sum(cause.kind == "local" for cause in causes))
 
     def with_losses(self, found: Found, now: float) -> Explained:

@@ -12,16 +12,14 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sim.quantities import FloatArray
 from sim.refusals import Refused
 from sim.scoring.advice_from_tones import GOOD_ENOUGH, Explained, ToneProblem
 from sim.scoring.exercise import Exercise
 from sim.scoring.hand_faults import HandFault, hand_faults, held_cards
 from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.put_right import printed_again, put_right, stops_of, tone_points
-
-FloatArray = NDArray[np.float64]
 
 MOST_FAULTS = 2
 DOUBTED_SHARE = 0.15  # of the points: where less hangs on light for one place, the print is asked whether it needs it

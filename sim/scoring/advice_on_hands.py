@@ -4,17 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-from numpy.typing import NDArray
-
 from sim.scoring.advice_facts import UNIT_OF_CAUSE, Advice, Evidence
 from sim.scoring.advice_of_hands import off_now
-from sim.scoring.advice_on_tones import Telling
+from sim.scoring.advice_on_tones import TOLD_FROM, Telling
 from sim.scoring.criterion_measures import MOVED_DENSITY
 from sim.scoring.hand_faults import HandFault
 from sim.scoring.points import RIM_SEEN
-
-FloatArray = NDArray[np.float64]
 
 _CAUSE = {"move": "place", "other-exposure": "place"}
 _AMOUNT = {"smaller": "widths", "larger": "widths", "lower": "mm", "higher": "mm"}
@@ -27,7 +22,7 @@ def hand_advice(told: Telling) -> Iterator[Advice]:
         loss = told.account.hand_loss * 0.5**order if len(faults) > 1 else told.account.hand_loss
         evidence = _tone_that_shows(told, fault)
         seen = _trace(told)
-        by_trace = fault.direction not in _CAUSE and seen is not None and not (evidence and _strong(told, evidence))
+        by_trace = seen is not None and not (evidence and _strong(told, evidence))
         cause = _CAUSE.get(fault.direction, "hand")
         size = abs(evidence.off) if evidence and not by_trace else (seen[0] - seen[1] if seen else 0.0)
         yield Advice(
@@ -52,7 +47,7 @@ def _tone_that_shows(told: Telling, fault: HandFault) -> Evidence | None:
     found = []
     for aim in aims:
         off = aim.off(told.now)
-        if aim.hidden or not off or len(aim.at) != 1:
+        if aim.hidden or abs(off) < TOLD_FROM or len(aim.at) != 1:
             continue
         own = fault.direction in _CAUSE and places[aim.at[0]].name == fault.place
         gain = (abs(off) - abs(aim.off(then))) / aim.tolerance

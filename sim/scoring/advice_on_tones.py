@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sim.printing.flash import through_negative
+from sim.quantities import FloatArray
 from sim.scoring.advice_facts import UNIT_OF_CAUSE, Advice, Evidence
 from sim.scoring.advice_from_tones import LEAST_STEP, Explained
 from sim.scoring.advice_of_hands import Accounted, Attempt, off_now
@@ -22,15 +23,16 @@ from sim.scoring.possible_causes import SPLIT_GRADES, Cause, carded_rays, soft_a
 from sim.scoring.put_right import dialled_stops
 from sim.scoring.tone_aims import Aim
 
-FloatArray = NDArray[np.float64]
-
 LIGHT_CONTROLS = {"time_s", "f_number", "exposures"}
 FACTOR_SHARE = 0.4  # of what a filter loses where its factor alone put the light off: chosen, the filter is named first
+TOLD_FROM = 0.005  # density: what is nearer would be told as 0.00 off
+HIDES_CONTRAST_STOPS = 0.25  # light that is off by so much makes one end of the scale say nothing of its length (chosen)
 HARDEST_FROM_GRADE = 4.0  # filters from here on take twice the seconds, by the trade's rule
 _DIRECTIONS = {  # what a positive size asks for, and a negative one
     "exposure": ("more-light", "less-light"),
     "contrast": ("harder", "softer"),
     "development": ("longer-development", "shorter-development"),
+    "flash": ("more-flash", "less-flash"),
 }
 
 
@@ -95,7 +97,7 @@ class Telling:
         """Return light and contrast told apart as they are seen, each with what it costs alone and last of all."""
         sizes = {c.kind: s for c, s in zip(explained.causes, explained.sizes, strict=True) if c.place is None}
         light = sizes.get("exposure", 0.0) - factor
-        every = tuple(range(len(self.one.record.exposures)))
+        every = through_negative(self.one.record)
         causes = (Cause("exposure", every), next(c for c in explained.causes if c.kind == "contrast"))
         points = self.attempt.problem.points
         now = explained.points_now
@@ -133,7 +135,7 @@ class Telling:
         kept = [each for each in self.needed if each.cause != one.cause]
         sizes = {each.cause: each.size for each in kept}
         if any(each.cause.kind == "contrast" for each in kept):  # a filter takes its factor along
-            every = Cause("exposure", tuple(range(len(self.one.record.exposures))))
+            every = Cause("exposure", through_negative(self.one.record))
             sizes[every] = sizes.get(every, 0.0) + self._factor(self.explained)
         return self.attempt.problem.readings(tuple(sizes), np.array(list(sizes.values())))
 
@@ -158,13 +160,18 @@ def tone_advice(told: Telling, loss_of_light: float) -> Iterator[Advice]:
 def tone_evidence(told: Telling, one: Needed) -> tuple[tuple[Evidence, ...], bool]:
     """Return the readings that show a cause, and whether they are those of the print once the others are put right.
 
-    Only a reading on the side that the cause puts right shows it: what is too dark never proves that more light is needed.
-    Hidden criteria are not told.
+    Only a reading on the side that the cause puts right shows it: what is too dark never proves that more light is needed. One
+    end alone shows no contrast while the light is off as well: then it is told as it would be in the right light. Hidden
+    criteria are not told.
     """
-    for readings, then in ((told.now, False), (told.others_right(one), True)):
-        found = _shown_by(told, one, readings, then)
-        if found:
-            return found, then
+    light = max((abs(each.size) for each in told.needed if each.cause.kind == "exposure"), default=0.0)
+    ends = 2 if one.cause.kind == "contrast" and light >= HIDES_CONTRAST_STOPS else 1
+    now = _shown_by(told, one, told.now, False)
+    if len(now) >= ends or (now and len(now[0].places) > 1):
+        return now, False
+    then = _shown_by(told, one, told.others_right(one), True)
+    if then or now:
+        return (then, True) if then else (now, False)
     return (), any(not aim.hidden for aim in told.attempt.problem.aims.aims)
 
 
@@ -172,7 +179,8 @@ def _shown_by(told: Telling, one: Needed, readings: FloatArray, then: bool) -> t
     aims = told.attempt.problem.aims.aims
     here = [aim for aim in aims if not aim.hidden and (one.cause.place is None or one.cause.place in aim.at)]
     off = [(aim, aim.off(readings)) for aim in here]
-    off = sorted((pair for pair in off if pair[1]), key=lambda pair: -abs(pair[1]) / pair[0].tolerance)
+    off = [pair for pair in off if abs(pair[1]) >= TOLD_FROM]
+    off = sorted(off, key=lambda pair: -abs(pair[1]) / pair[0].tolerance)
     if one.cause.kind == "contrast":
         off = _ends(told, off, one.size)
     else:
@@ -240,5 +248,5 @@ def _which_of(explained: Explained, cause: Cause) -> str:
 def _exposures_of(explained: Explained) -> list[Cause]:
     model = explained.model
     assert model is not None
-    grades = {k: model.grade_of(k) for k in range(len(model.rays))}
+    grades = {k: model.grade_of(k) for k in through_negative(model.record)}
     return list(soft_and_hard(grades)) if max(grades.values()) - min(grades.values()) > SPLIT_GRADES else []

@@ -8,8 +8,9 @@ from dataclasses import replace
 import numpy as np
 
 from sim.enlarger.equipment import find_lens
-from sim.enlarger.filters import GRADED_NAMES
+from sim.enlarger.filters import GRADED_NAMES, NO_FILTER
 from sim.negative.negative import Negative
+from sim.printing.flash import flashed_by
 from sim.printing.record import PrintingRecord
 from sim.quantities import ENGRAVED_F_NUMBERS
 from sim.scoring.best_print_of_a_negative import with_real_cards
@@ -24,6 +25,8 @@ from sim.scoring.tone_aims import tone_aims
 from sim.scoring.trial import with_light
 from sim.viewing.loupe import sharpness_at
 
+FLASH_SHARES = (0.3, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)  # of what the paper bears unseen
+BESIDE_A_FLASH = np.linspace(-1.5, 1.0, 26)  # a tenth of a stop apart
 NEARBY_STOPS = np.linspace(-0.3, 0.3, 13)  # real cards shade more than their factor: the light is looked at once more
 
 
@@ -37,6 +40,8 @@ def solved_records(exercise: Exercise, bench: LadderBench) -> tuple[PrintingReco
     for index in range(len(bench.negatives)):
         tried = list(_tried(exercise, bench, index))
         best = max(tried, key=lambda record: _share(exercise, bench, index, record))
+        if "flash" in exercise.unlocked:
+            best = _flashed(exercise, bench, index, best)
         if "time_s" in exercise.unlocked and _share(exercise, bench, index, best) < 1.0:
             nearby = [best, *(with_light(best, float(stops)) for stops in NEARBY_STOPS)]
             best = max(nearby, key=lambda record: _share(exercise, bench, index, record))
@@ -49,6 +54,15 @@ def _share(exercise: Exercise, bench: LadderBench, index: int, record: PrintingR
     marks = bench.marks_of([record] * exercise.copies)
     own = [mark for mark in marks.marks if mark.negative == index + 1 and not KINDS[mark.kind].series]
     return sum(mark.points for mark in own) / max(sum(mark.full_points for mark in own), 1e-9)
+
+
+def _flashed(exercise: Exercise, bench: LadderBench, index: int, record: PrintingRecord) -> PrintingRecord:
+    """Return the best of a record without a flash and with several, its light looked for anew beside each."""
+    negative, tried = bench.negatives[index], [record]
+    for share in FLASH_SHARES:
+        flashed = flashed_by(negative, record, exercise.stock, share)
+        tried += [with_light(flashed, float(stops), 0) for stops in BESIDE_A_FLASH]
+    return max(tried, key=lambda one: _share(exercise, bench, index, one))
 
 
 def _tried(exercise: Exercise, bench: LadderBench, index: int) -> Iterator[PrintingRecord]:
@@ -73,7 +87,10 @@ def _tried(exercise: Exercise, bench: LadderBench, index: int) -> Iterator[Print
 
 
 def filters_allowed(exercise: Exercise, record: PrintingRecord) -> tuple[str, ...]:
+    """Return the filters that may be tried: the set, where the learner chooses; else the one in the head, or none."""
     graded = record.exposures[0].filter.graded
+    if not exercise.stock.is_variable_contrast:
+        return (graded or NO_FILTER,)
     return GRADED_NAMES if "filter" in exercise.unlocked or graded is None else (graded,)
 
 

@@ -10,14 +10,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sim.printing.flash import through_negative
+from sim.quantities import FloatArray
 from sim.scoring.advice_facts import CAUSES_OF_HANDS, UNIT_OF_CAUSE, Advice, Evidence
+from sim.scoring.advice_from_settings import less_seen, time_causes
 from sim.scoring.advice_on_tones import Telling
 from sim.scoring.possible_causes import MOST_STOPS, Cause
 from sim.scoring.tone_aims import Aim
-
-FloatArray = NDArray[np.float64]
 
 STEPS = 241  # over twelve stops: a twentieth of a stop
 LEAST_APART = 0.1  # stops: soft and hard light off by less differ in nothing that is seen
@@ -34,16 +34,28 @@ def causes_besides(told: Telling, said: Sequence[Advice]) -> tuple[Advice, ...]:
         found.append(Advice("contrast", "harder" if apart > 0 else "softer", 0.0, UNIT_OF_CAUSE["contrast"]))
     if "local" not in named:
         found += [_as_local(one, told) for one in said if one.cause in CAUSES_OF_HANDS and _off_at(told, one.place)]
+    if "time" not in named:
+        found += _seconds(told)
     traces = told.one.readings.traces
     if traces is not None and not named & {"hand", "evenness"}:
         even = [c for c in told.attempt.exercise.criteria if c.of_kind.cause == "evenness" and c.counts]
         for c in even:
             if traces.seen > c.wanted:
-                seen, unit = traces.seen, UNIT_OF_CAUSE["evenness"]
+                seen, unit, way = traces.seen, UNIT_OF_CAUSE["evenness"], less_seen(told.attempt.judged, told.one)
                 found.append(
-                    Advice("evenness", "keep-within", seen - c.wanted, unit, c.spots[0].name, measured=seen, wanted=c.wanted)
+                    Advice("evenness", way, seen - c.wanted, unit, c.spots[0].name, measured=seen, wanted=c.wanted)
                 )
     return tuple(found)
+
+
+def _seconds(told: Telling) -> list[Advice]:
+    """Return that the seconds lie outside what is asked: those of the print, or those that the right light takes at its size.
+
+    Another size may bring them within, and then it is the size that is told; whoever sees the clock has seen rightly.
+    """
+    exercise, judged = told.attempt.exercise, told.attempt.judged
+    outside = [time_causes(exercise, judged, told.one, stops)[0] for stops in (0.0, told.main_stops)]
+    return [Advice("time", cause.direction, 0.0, UNIT_OF_CAUSE["time"]) for cause in (outside[0] or outside[1])[:1]]
 
 
 def _as_local(one: Advice, told: Telling) -> Advice:
@@ -73,8 +85,10 @@ def _by_the_rule(told: Telling) -> Iterator[Advice]:
         return
     by_tone = sorted(tones, key=lambda aim: aim.wanted)
     light, dark = by_tone[0], by_tone[-1]
-    every = Cause("exposure", tuple(range(len(told.one.record.exposures))))
-    own = [(c, s) for c, s in zip(explained.causes, explained.sizes, strict=True) if c.place is not None]
+    every = Cause("exposure", through_negative(told.one.record))
+    own = [
+        (c, s) for c, s in zip(explained.causes, explained.sizes, strict=True) if c.place is not None or c.kind == "flash"
+    ]
 
     def readings(stops: float) -> FloatArray:
         return problem.readings((every, *(c for c, _ in own)), np.array([stops, *(s for _, s in own)]))

@@ -8,8 +8,9 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, create_model, model_validator
+from pydantic import Field, create_model, model_validator
 
+from sim.reading import OutsideTable
 from sim.refusals import Refused
 from sim.scoring.criterion_kinds import KINDS, Key, Kind
 from sim.scoring.exercise import Criterion, PlaceName, Spot
@@ -19,10 +20,9 @@ USUAL_POINTS = 1.0
 AnyPlace = PlaceName | Spot
 
 
-class CriterionEntry(BaseModel):
+class CriterionEntry(OutsideTable):
     """One ``[[criterion]]``: the keys of every kind. ``criterion_form`` adds those that the kinds declare."""
 
-    model_config = ConfigDict(strict=True, extra="forbid")
     kind: str
     name: Annotated[str, Field(min_length=1, max_length=64)] | None = None
     place: AnyPlace | None = None

@@ -13,7 +13,14 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from sim.refusals import Refused
-from sim.scoring.points import ALIKE_MOST, TIME_TOLERANCE, eye_tolerance
+from sim.scoring.points import (
+    ALIKE_MOST,
+    DEVELOPED_TOLERANCE,
+    LEAST_DEVELOPED,
+    MOST_DEVELOPED,
+    TIME_TOLERANCE,
+    eye_tolerance,
+)
 
 Density = Annotated[float, Field(ge=0.0, le=3.0)]
 USUAL_TOLERANCE = 0.03
@@ -50,7 +57,7 @@ class Kind:
     unit: str = "density"
     side: Literal["both", "too-little", "too-much", "none"] = "both"
     tones: Literal["none", "one", "apart", "match"] = "none"
-    cause: Literal["", "sharpness", "evenness", "size", "time", "match"] = ""
+    cause: Literal["", "sharpness", "evenness", "size", "time", "match", "development", "paper"] = ""
     costs: bool = True
     series: bool = False
     matched: Literal["no", "sheet", "record"] = "no"
@@ -92,6 +99,12 @@ def _window(keys: Mapping[str, Any]) -> None:
         raise Refused(f"least_s must be below most_s, got {keys['least_s']:g} and {keys['most_s']:g}")
 
 
+def _tray(keys: Mapping[str, Any]) -> None:
+    least, most = keys.get("least_share", LEAST_DEVELOPED), keys.get("most_share", MOST_DEVELOPED)
+    if least >= most:
+        raise Refused(f"least_share must be below most_share, got {least:g} and {most:g}")
+
+
 def _as_many(keys: Mapping[str, Any]) -> None:
     densities, places = keys.get("densities"), keys.get("places") or ()
     if densities is not None and len(densities) != len(places):
@@ -101,6 +114,8 @@ def _as_many(keys: Mapping[str, Any]) -> None:
 _MANY = (1, 20)
 _Share = Annotated[float, Field(gt=0.0, le=1.0)]
 _Seconds = Annotated[float, Field(gt=0.0, le=600.0)]
+_Developed = Annotated[float, Field(gt=0.0, le=8.0)]
+_HAND_TIME = ("time_s", "f_number", "height_mm")
 _NEAR = Key("tolerance_density", "tolerance", _Share)
 _TONE = (Key("density", "wanted", Density, required=True), _NEAR)
 _RECORD = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,60}\.json$")]
@@ -138,8 +153,22 @@ _ALL = (
         "time-window", (0, 0),
         (Key("least_s", "wanted", _Seconds, required=True), Key("most_s", "most", _Seconds, required=True)),
         tolerance=lambda least_s: TIME_TOLERANCE * least_s, unit="s", cause="time",
-        controls=("time_s", "f_number", "height_mm"), check=_window,
+        controls=_HAND_TIME, check=_window,
     ),
+    Kind(
+        "each-time", (0, 0), (Key("least_s", "wanted", _Seconds, required=True),),
+        tolerance=lambda least_s: TIME_TOLERANCE * least_s, unit="s", side="too-little", cause="time", controls=_HAND_TIME,
+    ),
+    Kind(
+        "developed", (0, 0),
+        (
+            Key("least_share", "wanted", _Developed, default=LEAST_DEVELOPED),
+            Key("most_share", "most", _Developed, default=MOST_DEVELOPED),
+        ),
+        tolerance=DEVELOPED_TOLERANCE, unit="share of complete development", cause="development",
+        controls=("development_time_s", "temperature_c"), check=_tray,
+    ),
+    Kind("on-paper", (0, 0), unit="", side="too-little", cause="paper", controls=("paper",)),
     Kind(
         "match-sheet", _MANY, (Key("sheet", "sheet", Literal["first", "start"], required=True), _NEAR),
         tolerance=ALIKE_MOST, tones="match", cause="match", matched="sheet",

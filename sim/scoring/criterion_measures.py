@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from math import inf
 
 from sim.enlarger.settings import set_up
 from sim.paper.response import Response
+from sim.paper.stock import find_stock
 from sim.printing.make_print import place_on_sheet
 from sim.scoring.burns_and_tools import main_exposures
 from sim.scoring.exercise import Criterion
@@ -66,14 +68,6 @@ def aim_density(criterion: Criterion, judged: Judged) -> float:
     return criterion.wanted if aim is None else aim(criterion.wanted, judged.completed())
 
 
-def _share_of_black(share: float, paper: Response) -> float:
-    return paper.base_plus_fog + share * (paper.black - paper.base_plus_fog)
-
-
-def _above_white(net: float, paper: Response) -> float:
-    return paper.base_plus_fog + net
-
-
 def _tone(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
     value, wanted = _density_at(criterion, judged, one), aim_density(criterion, judged)
     off = criterion.of_kind.kept_off(value - wanted)
@@ -121,10 +115,40 @@ def main_time_s(one: JudgedPrint) -> float:
     return max((one.record.exposures[k].time_s for k in main_exposures(one.record)), default=0.0)
 
 
+def shortest_time_s(one: JudgedPrint) -> float:
+    """Return the dialled seconds of the shortest exposure that lights the whole picture: what a hand has least time in."""
+    return min((one.record.exposures[k].time_s for k in main_exposures(one.record)), default=0.0)
+
+
+def timed_s(criterion: Criterion, one: JudgedPrint) -> float:
+    """Return the seconds that a criterion on time is about."""
+    return _TIMED[criterion.kind](one)
+
+
+def window_s(criterion: Criterion) -> tuple[float, float]:
+    """Return from how many to how many seconds a criterion on time is met; with no upper end: for ever."""
+    return criterion.wanted, criterion.most or inf
+
+
 def _time(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
-    value, least, most = main_time_s(one), criterion.wanted, criterion.most or criterion.wanted
+    value, (least, most) = timed_s(criterion, one), window_s(criterion)
     nearest = min(max(value, least), most)
-    return Measured("", value, nearest, TIME_TOLERANCE * nearest, value - nearest)
+    wanted = nearest if criterion.most else least
+    return Measured("", value, wanted, TIME_TOLERANCE * wanted, value - nearest)
+
+
+def _developed(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
+    """How far the tray has come, of what the paper can give in this bath: known from the clock, whatever the tones are."""
+    record = one.record
+    value = find_stock(record.sheet.paper).development.progress(record.development)
+    nearest = min(max(value, criterion.wanted), criterion.most or criterion.wanted)
+    return Measured("", value, nearest, criterion.tolerance, value - nearest)
+
+
+def _on_paper(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
+    """Whether the print lies on the paper that the exercise is for: 1 where it does, 0 on any other."""
+    value = float(one.record.sheet.paper == judged.stock.name)
+    return Measured("", value, 1.0, criterion.tolerance, value - 1.0)
 
 
 def _match(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
@@ -153,15 +177,17 @@ def measure_series(criterion: Criterion, judged: Judged) -> Measured:
     return max(found, key=lambda measured: measured.off / measured.tolerance)
 
 
-def _of_one(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
-    """One print of a series says nothing: the series is measured whole."""
-    return measure_series(criterion, judged)
-
-
 Measure = Callable[[Criterion, Judged, JudgedPrint], Measured]
 MEASURES: dict[str, Measure] = {
     "tone": _tone, "at-least": _tone, "at-most": _tone, "may-go-white": _left_alone, "may-go-black": _left_alone,
     "black": _tone, "white": _tone, "separation": _separation, "sharp": _sharp, "even": _even, "size": _size,
-    "time-window": _time, "match-sheet": _match, "match-print": _match, "match-series": _of_one,
+    "time-window": _time, "each-time": _time, "developed": _developed, "on-paper": _on_paper,
+    "match-sheet": _match, "match-print": _match,
+    # one print of a series says nothing: the series is measured whole
+    "match-series": lambda criterion, judged, one: measure_series(criterion, judged),
 }  # fmt: skip
-AIMS: dict[str, Callable[[float, Response], float]] = {"black": _share_of_black, "white": _above_white}
+_TIMED: dict[str, Callable[[JudgedPrint], float]] = {"time-window": main_time_s, "each-time": shortest_time_s}
+AIMS: dict[str, Callable[[float, Response], float]] = {
+    "black": lambda share, paper: paper.base_plus_fog + share * (paper.black - paper.base_plus_fog),
+    "white": lambda net, paper: paper.base_plus_fog + net,
+}

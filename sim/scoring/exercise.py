@@ -8,6 +8,7 @@ from __future__ import annotations
 import hashlib
 import json
 from dataclasses import asdict, dataclass, field, fields, replace
+from functools import cached_property
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -15,11 +16,11 @@ from pydantic import Field
 from sim.enlarger.equipment import find_head, find_lens
 from sim.enlarger.filters import FILTER_NAMES
 from sim.negative.negative import Negative, Place
+from sim.paper.safelight import Safelight
 from sim.paper.stock import Stock, find_stock
 from sim.printing.controls import LOCKS, TABLE, number_in_range
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
-from sim.reading import OUTSIDE_RULES
 from sim.refusals import Refused
 from sim.scoring.criterion_kinds import KINDS, Kind
 
@@ -37,7 +38,6 @@ Pair = tuple[float, float]
 class Spot:
     """Where a criterion is read: a named place of the negative, its lightest or darkest place, or a point of its own."""
 
-    __pydantic_config__ = OUTSIDE_RULES
     name: PlaceName
     x: Fraction | None = None
     y: Fraction | None = None
@@ -102,7 +102,6 @@ class Criterion:
 class Box:
     """What the learner may use: sheets (a strip is a quarter), minutes, and the sheets that the trade's rules need."""
 
-    __pydantic_config__ = OUTSIDE_RULES
     sheets: Annotated[int, Field(ge=1, le=100)] = 20
     minutes: Annotated[float, Field(gt=0.0, le=600.0)] = 45.0
     expected_sheets: Annotated[float, Field(gt=0.0, le=100.0)] = 2.0
@@ -110,9 +109,11 @@ class Box:
 
 @dataclass(frozen=True)
 class Start:
-    """How the enlarger stands at the beginning; None leaves what is usual for the negative."""
+    """How the enlarger stands at the beginning; None leaves what is usual for the negative.
 
-    __pydantic_config__ = OUTSIDE_RULES
+    ``safelight`` is the lamp that every sheet of this exercise lies under, and for how long; None: one within its rules.
+    """
+
     time_s: float = 10.0
     f_number: float = 8.0
     filter: str = "2"
@@ -131,6 +132,7 @@ class Start:
     temperature_c: float = 20.0
     sheets_before: float = 0.0
     reciprocity: bool = False
+    safelight: Safelight | None = None
 
     def __post_init__(self) -> None:
         for field_ in fields(self):
@@ -145,9 +147,12 @@ class Start:
 
 @dataclass(frozen=True)
 class Spread:
-    """From where to where random starts go: lowest and highest, or a choice. Empty: stays as the start has it."""
+    """From where to where random starts go: lowest and highest, or a choice. Empty: stays as the start has it.
 
-    __pydantic_config__ = OUTSIDE_RULES
+    ``second_filter`` begins every random start with a second exposure of the whole sheet, as long as ``second_stops`` more or
+    less than the start's first; a card then lies in either of the two. ``flash_s`` are seconds of a flash, dimmed as usual.
+    """
+
     time_stops: Pair | None = None
     filter: Annotated[tuple[str, ...], Field(min_length=1, max_length=12)] = ()
     f_number: Annotated[tuple[float, ...], Field(min_length=1, max_length=20)] = ()
@@ -156,17 +161,23 @@ class Spread:
     card_stops: Pair | None = None
     development_time_s: Pair | None = None
     easel_tilt_deg: Pair | None = None
+    second_filter: Annotated[tuple[str, ...], Field(min_length=1, max_length=12)] = ()
+    second_stops: Pair | None = None
+    flash_s: Pair | None = None
 
     def __post_init__(self) -> None:
         for key in SPREAD_CONTROLS:
             value = getattr(self, key)
-            if key not in ("filter", "f_number") and value is not None and not value[0] < value[1]:
+            if key not in CHOSEN_SPREADS and value is not None and not value[0] < value[1]:
                 raise Refused(f"{key} must run from low to high, got {list(value)!r}")
-            for number in value if value is not None and key != "filter" else ():
+            for number in value if value is not None and key not in NAMED_SPREADS else ():
                 _in_range("height_mm" if key == "column_mm" else key, number, key)
-        unknown = [name for name in self.filter if name not in FILTER_NAMES]
-        if unknown:
-            raise Refused(f"filter must be chosen from {', '.join(FILTER_NAMES)}, got {unknown[0]!r}")
+        for key in NAMED_SPREADS:
+            unknown = [name for name in getattr(self, key) if name not in FILTER_NAMES]
+            if unknown:
+                raise Refused(f"{key} must be chosen from {', '.join(FILTER_NAMES)}, got {unknown[0]!r}")
+        if self.second_stops and not self.second_filter:
+            raise Refused("second_stops must stand beside second_filter, got it alone")
 
 
 def _in_range(control: str, value: float | None, key: str) -> None:
@@ -184,14 +195,21 @@ SPREAD_CONTROLS = {
     "card_stops": "cards",
     "development_time_s": "development_time_s",
     "easel_tilt_deg": "easel_tilt_deg",
+    "second_filter": "exposures",
+    "second_stops": "exposures",
+    "flash_s": "flash",
 }
+NAMED_SPREADS = ("filter", "second_filter")
+LATER_SPREADS = ("second_filter", "second_stops", "flash_s")
+CHOSEN_SPREADS = (*NAMED_SPREADS, "f_number")
 
 
 @dataclass(frozen=True)
 class Exercise:
     """Everything that decides what is asked and how it is marked. ``goals`` holds the records that prints are matched to.
 
-    ``kept_back_points`` is what is judged without being announced, in the form that learners get: the criteria are not there.
+    ``each_share`` of its own points every negative must earn, whatever the others do. ``kept_back_points`` is what is judged
+    without being announced, in the form that learners get: the criteria are not there.
     """
 
     name: str
@@ -213,6 +231,7 @@ class Exercise:
     spread: Spread = Spread()
     goals: tuple[tuple[str, PrintingRecord], ...] = field(default=(), repr=False)
     kept_back_points: float = 0.0
+    each_share: float = 0.0
 
     @property
     def stock(self) -> Stock:
@@ -229,13 +248,20 @@ class Exercise:
         whole = criterion.negative is not None or criterion.of_kind.series
         return 1 if whole else len(self.negatives)
 
-    @property
+    @cached_property
     def digest(self) -> str:
         """SHA-256 of the canonical content, to tell one version from another whatever the file looked like."""
         content = asdict(replace(self, goals=()))
         content["goals"] = [[name, record_data(record)] for name, record in self.goals]
         if not self.kept_back_points:  # an exercise that keeps nothing back is what it was before there was such a number
             del content["kept_back_points"]
+        if not self.each_share:  # likewise one whose prints are weighed together
+            del content["each_share"]
+        if self.start.safelight is None:  # likewise one without a lamp to be tried
+            del content["start"]["safelight"]
+        for key in LATER_SPREADS:  # likewise one whose random starts have a single exposure and no flash
+            if not content["spread"][key]:
+                del content["spread"][key]
         text = json.dumps(content, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
         return hashlib.sha256(text.encode("utf-8")).hexdigest()
 

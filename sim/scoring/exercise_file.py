@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import fields
+from collections.abc import Mapping
+from dataclasses import asdict, fields, is_dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, Field, create_model
+from pydantic import Field, create_model
 
-from sim.negative.negative import Place
 from sim.negative.sleeve import find_sleeve
 from sim.paper.stock import find_stock
 from sim.printing.record_file import read_record
@@ -18,14 +17,14 @@ from sim.reading import (
     MAX_TOML_BYTES,
     FileRefused,
     OutsideError,
+    OutsideFile,
     Problem,
-    ValueRefused,
     parse_as,
     parse_toml,
     read_text,
     shown,
 )
-from sim.refusals import Refusal
+from sim.refusals import Refusal, refuse_any
 from sim.scoring.criterion_keys import CriterionEntry, criterion_form, criterion_keys
 from sim.scoring.derived import read_targets
 from sim.scoring.exercise import (
@@ -46,11 +45,9 @@ EXERCISE_FILE = EXERCISE.inside
 Name = Annotated[str, Field(min_length=1, max_length=64, pattern=r"^[a-z0-9][a-z0-9~-]*$")]
 
 
-class ExerciseFile(BaseModel):
+class ExerciseFile(OutsideFile):
     """The whole of ``exercise.toml``: an exercise without what the folder knows (its name, the records of its goals)."""
 
-    model_config = ConfigDict(strict=True, extra="forbid")
-    format: Annotated[int, Field(ge=1, le=1)]
     version: Annotated[int, Field(ge=1, le=10_000)] = 1
     title: Annotated[str, Field(min_length=1, max_length=120)]
     skill: Name
@@ -59,6 +56,7 @@ class ExerciseFile(BaseModel):
     paper: Name
     unlocked: Annotated[tuple[str, ...], Field(min_length=1, max_length=20)]
     pass_share: Annotated[float, Field(gt=0.0, le=1.0)] = 0.75
+    each_share: Annotated[float, Field(ge=0.0, le=1.0)] = 0.0
     economy_points: Annotated[float, Field(ge=0.0, le=1000.0)] = 0.0
     kept_back_points: Annotated[float, Field(ge=0.0, le=10_000.0)] = 0.0  # only in what learners are given
     copies: Annotated[int, Field(ge=1, le=12)] = 1
@@ -128,18 +126,13 @@ def read_exercise(folder: Path, targets: Mapping[str, float] | None = None) -> E
     text = read_text(file, MAX_TOML_BYTES)
     raw = parse_exercise(file, text, read_targets(folder) if targets is None else targets)
     problems = _negatives_and_paper(raw) or _contradictions(raw)
-    if problems:
-        raise ValueRefused(file, problems)
+    refuse_any(file, problems)
     criteria = tuple(entry.criterion() for entry in raw.criterion)
     goals = tuple(
         (name, read_record(folder / name)) for name in dict.fromkeys(c.record for c in criteria if c.record)
     )
     kept = {f.name: getattr(raw, f.name) for f in fields(Exercise) if f.name in ExerciseFile.model_fields}
     return Exercise(name=folder.resolve().name, criteria=criteria, goals=goals, **kept)
-
-
-def _places_of(negatives: Sequence[str]) -> dict[str, tuple[Place, ...]]:
-    return {name: find_sleeve(name.partition("~")[0]).places for name in negatives}
 
 
 def _negatives_and_paper(raw: ExerciseFile) -> list[Problem]:
@@ -195,7 +188,7 @@ def _contradictions(raw: ExerciseFile) -> list[Problem]:
 def _unknown_places(raw: ExerciseFile) -> list[Problem]:
     """Return criteria whose negative or place does not exist."""
     problems = []
-    places = _places_of([*raw.negatives, *raw.also])
+    places = {name: find_sleeve(name.partition("~")[0]).places for name in (*raw.negatives, *raw.also)}
     for index, entry in enumerate(raw.criterion):
         key = f"criterion[{index}]"
         if entry.negative is not None and entry.negative > len(raw.negatives):
@@ -226,6 +219,8 @@ def exercise_toml(exercise: Exercise) -> str:
         "predict", "mode",
     ):  # fmt: skip
         lines.append(f"{key} = {toml_value(getattr(exercise, key))}")
+    if exercise.each_share:
+        lines.append(f"each_share = {toml_value(exercise.each_share)}")
     if exercise.kept_back_points:
         lines.append(f"kept_back_points = {toml_value(exercise.kept_back_points)}")
     for table in (exercise.box, exercise.start, exercise.spread):
@@ -249,6 +244,8 @@ def toml_value(value: Any) -> str:
         return repr(value)
     if isinstance(value, (tuple, list)):
         return "[" + ", ".join(toml_value(item) for item in value) + "]"
+    if is_dataclass(value) and not isinstance(value, type):
+        value = {k: v for k, v in asdict(value).items() if v is not None}
     if isinstance(value, dict):
         return "{ " + ", ".join(f"{k} = {toml_value(v)}" for k, v in value.items()) + " }"
     return json.dumps(value, ensure_ascii=False)

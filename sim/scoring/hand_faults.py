@@ -64,6 +64,11 @@ class HeldCard:
     wandered_mm: float
     frame_mm: tuple[float, float]
 
+    @property
+    def usual_way_mm(self) -> float:
+        """How far from its middle a tool of that size usually turns."""
+        return USUAL_AMPLITUDE_SHARE * min(self.card.width_mm, self.card.length_mm)
+
 
 def held_cards(negative: Negative, record: PrintingRecord) -> tuple[HeldCard, ...]:
     """Return the cards of a record with the middle of their way; cards of whole strips are none."""
@@ -140,10 +145,9 @@ def with_its_card(record: PrintingRecord, at: tuple[int, int], change: Callable[
 def _moved(negative: Negative, record: PrintingRecord, one: HeldCard, place: Place) -> HandFault:
     usual = usual_card(negative, record, place, one.burns)
     right = replace(usual, start_s=one.card.start_s, stop_s=one.card.stop_s)
-    over = _nearest(negative, one, NEAR_A_PLACE)
-    return HandFault(
-        "move", place.name, with_its_card(record, one.at, lambda card: right), one.at, over.name if over else "", one.burns
-    )
+    near = _nearest(negative, one, NEAR_A_PLACE)
+    over = near.name if near and near.name != place.name else ""  # beside its own place it lies over none
+    return HandFault("move", place.name, with_its_card(record, one.at, lambda card: right), one.at, over, one.burns)
 
 
 def _other_exposures(record: PrintingRecord, one: HeldCard, place: Place) -> Iterator[HandFault]:
@@ -188,7 +192,7 @@ def _of_the_hand(negative: Negative, record: PrintingRecord, one: HeldCard, plac
     if high or card.card_height_mm < TOO_NEAR_MM:
         word = "lower" if high else "higher"
         yield fault(word, lambda c: replace(c, card_height_mm=USUAL_HEIGHT_MM), card.card_height_mm)
-    if one.wandered_mm < AT_REST * USUAL_AMPLITUDE_SHARE * min(card.width_mm, card.length_mm):
+    if one.wandered_mm < AT_REST * one.usual_way_mm:
         yield fault("moving", lambda c: replace(c, motion=turning(*middle, min(c.width_mm, c.length_mm))))
     ratio = float(np.sqrt(card.width_mm * card.length_mm / (usual.width_mm * usual.length_mm)))
     if not high:

@@ -6,7 +6,8 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from sim.reading import Problem, ValueRefused, read_text
+from sim.reading import Problem, read_text
+from sim.refusals import refuse_any
 from sim.scoring.derived import filled
 
 MAX_TEXT_BYTES = 64 * 1024
@@ -56,8 +57,7 @@ def brief_of(folder: Path) -> Brief:
             problems.append(Problem(f"step {number}", rule, f"{len(step.split())}"))
     if brief.words > MOST_WORDS:
         problems.append(Problem("steps", f"all steps together must have at most {MOST_WORDS} words", f"{brief.words}"))
-    if problems:
-        raise ValueRefused(file, problems)
+    refuse_any(file, problems)
     return brief
 
 
@@ -93,6 +93,5 @@ def hints_of(folder: Path) -> tuple[str, str, str]:
     problems += [
         Problem(f"## {name}", f"must be one of {', '.join(HINT_LEVELS)}", "") for name in sections if name not in HINT_LEVELS
     ]
-    if problems:
-        raise ValueRefused(file, problems)
+    refuse_any(file, problems)
     return texts[HINT_LEVELS[0]], texts[HINT_LEVELS[1]], texts[HINT_LEVELS[2]]

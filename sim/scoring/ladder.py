@@ -32,6 +32,7 @@ STRIP_SHEETS = 0.25
 DENSITY_A_GRADE = 0.25  # what one filter moves the darkest tone by, the lightest held: common practice, then by what was seen
 CLOSE_STOPS = np.arange(-3.0, 3.01, 1.0)
 FINE_STOPS = np.arange(-0.75, 0.76, 0.25)
+OPEN_WINDOW = 3.0  # times the least seconds: as long as anybody plans where no upper end is asked for
 AT_THE_END = 0.8  # of a strip's reach: what lies further out is not read between steps
 
 
@@ -171,10 +172,6 @@ class ByTheRules:
         return replace(dials, start=replace(dials.start, filter=harder(dials.start.filter, steps)))
 
 
-def _time(time_s: float) -> float:
-    return round(min(max(time_s, 0.5), 600.0), 1)
-
-
 def harder(name: str, grades: float) -> str:
     """Return the filter of the set so many grades harder (+) or softer, the last one at its end; no filter stays none."""
     if name == "none":
@@ -195,17 +192,18 @@ def _lit(exercise: Exercise, dials: Dials, stops: float, record: PrintingRecord)
     windows = [c for c in exercise.criteria if c.of_kind.cause == "time"]
     f_number = start.f_number
     if windows and record.enlarger.contact and "height_mm" in exercise.unlocked:
-        least, most = windows[0].wanted, windows[0].most or windows[0].wanted
+        least, most = windows[0].wanted, windows[0].most or OPEN_WINDOW * windows[0].wanted
         if not least <= time_s <= most:
             low, high = find_head(record.enlarger.head).column_mm
             now, wanted = record.enlarger.height_mm, (least * most) ** 0.5
             column_mm = round(min(max(now * (wanted / time_s) ** 0.5, low), high), 1)
             start, time_s = replace(start, column_mm=column_mm), time_s * (column_mm / now) ** 2
     if windows and "f_number" in exercise.unlocked:
-        middle = (windows[0].wanted * (windows[0].most or windows[0].wanted)) ** 0.5
+        middle = (windows[0].wanted * (windows[0].most or OPEN_WINDOW * windows[0].wanted)) ** 0.5
         closed = round(log2(middle / time_s))
         marks = [mark for mark, _ in ENGRAVED_F_NUMBERS if 4.0 <= mark <= 45.0]
         other = min(marks, key=lambda mark: abs(2 * log2(mark / f_number) - closed))
         time_s *= 2.0 ** round(2 * log2(other / f_number))
         f_number = other
-    return replace(start, time_s=_time(number_in_range("time_s", min(time_s, 600.0))), f_number=f_number)
+    time_s = round(max(number_in_range("time_s", min(time_s, 600.0)), 0.5), 1)
+    return replace(start, time_s=time_s, f_number=f_number)

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.negative.negative import Negative, Place
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import Change, PlaceModel
 from sim.printing.record import PrintingRecord
+from sim.quantities import FloatArray
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
 from sim.scoring.marks import Marks, score
@@ -19,9 +19,8 @@ from sim.scoring.readings import PlaceReadings, on_sheet
 from sim.scoring.start import Dials, card_places, random_dials
 from sim.scoring.tone_aims import Aim, tone_aims
 
-FloatArray = NDArray[np.float64]
 Generator = np.random.Generator
-STRIP_PIXELS = 40
+STRIP_TONES = 24
 LIGHTS_KEPT = 64  # the spots of an evening's negatives at a few apertures
 
 
@@ -110,6 +109,6 @@ def on_strip(bench: LadderBench, dials: Dials, negative: Negative, aim: Aim, ste
     stock = bench.exercise.stock
     _, places = aims_of(bench, dials, negative)
     record = dials.record(negative, stock)
-    model = PlaceModel(negative, record, stock, (places[aim.at[0]],), bench.lights, thinned=STRIP_PIXELS)
+    model = PlaceModel(negative, record, stock, (places[aim.at[0]],), bench.lights, tones=STRIP_TONES)
     read = [float(model.readings(Change(np.full(len(model.rays), stops)))[0]) for stops in steps]
     return float(np.interp(aim.wanted, np.maximum.accumulate(read) + 1e-9 * np.arange(len(read)), steps))

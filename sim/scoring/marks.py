@@ -96,9 +96,19 @@ class Marks:
         full = sum(mark.full_points for mark in self.marks)
         return self.quality_points / full if full else 0.0
 
+    def of_prints(self) -> tuple[tuple[int, float], ...]:
+        """Return, for every negative (from 0), the share of the points that its own prints earn; a series belongs to none."""
+        own: dict[int, list[Mark]] = {}
+        for mark in self.marks:
+            if not KINDS[mark.kind].series:
+                own.setdefault(mark.negative - 1, []).append(mark)
+        sums = {k: (sum(m.points for m in marks), sum(m.full_points for m in marks)) for k, marks in sorted(own.items())}
+        return tuple((k, earned / full if full else 1.0) for k, (earned, full) in sums.items())
+
     def passed(self, exercise: Exercise) -> bool:
-        """Tell whether the quality reaches what the exercise asks for."""
-        return self.share >= exercise.pass_share - 1e-9
+        """Tell whether the quality reaches what the exercise asks for: altogether, and of each negative by itself."""
+        each = all(share >= exercise.each_share - 1e-9 for _, share in self.of_prints())
+        return self.share >= exercise.pass_share - 1e-9 and each
 
 
 @overload

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from sim.reading import Problem, ValueRefused, shown
+from sim.refusals import refuse_any
 from sim.scoring.criterion_kinds import TONE_KINDS
 
 DENSITY = "density"
@@ -42,8 +43,7 @@ def paper_wishes(file: Path, data: Mapping[str, Any]) -> tuple[PaperWish, ...]:
             problems.append(Problem(f"criterion[{index}].{keys[0]}", rule, shown(value)))
         else:
             wishes.append(PaperWish(index, _called(entry), keys[0], value))
-    if problems:
-        raise ValueRefused(file, problems)
+    refuse_any(file, problems)
     return tuple(wishes)
 
 

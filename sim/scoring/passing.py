@@ -16,13 +16,11 @@ Moved = Callable[[PrintingRecord, float], PrintingRecord]
 HALVINGS = 5
 
 
-def _height(record: PrintingRecord, mm: float) -> PrintingRecord:
-    return replace(record, enlarger=replace(record.enlarger, height_mm=record.enlarger.height_mm + mm))
-
-
-def _focus(record: PrintingRecord, mm: float) -> PrintingRecord:
-    settings = record.enlarger
-    return replace(record, enlarger=replace(settings, focus_offset_mm=settings.focus_offset_mm + mm))
+def _of_enlarger(name: str) -> Moved:
+    """Return what moves a setting of the enlarger."""
+    return lambda record, by: replace(
+        record, enlarger=replace(record.enlarger, **{name: getattr(record.enlarger, name) + by})
+    )
 
 
 def _development(record: PrintingRecord, seconds: float) -> PrintingRecord:
@@ -46,8 +44,8 @@ _CONTROLS: dict[str, tuple[Moved, str, float]] = {
     "time_s": (with_light, "stops", 2.0),
     "filter": (_filter, "grades", 3.0),
     "cards": (with_card_stops, "stops", 2.0),
-    "height_mm": (_height, "mm", 120.0),
-    "focus_offset_mm": (_focus, "mm", 1.0),
+    "height_mm": (_of_enlarger("height_mm"), "mm", 120.0),
+    "focus_offset_mm": (_of_enlarger("focus_offset_mm"), "mm", 1.0),
     "development_time_s": (_development, "s", 200.0),
 }
 

@@ -13,8 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.negative.negative import Negative, Place
+from sim.quantities import FloatArray
 
-FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
 POINTS = 12
@@ -28,6 +28,7 @@ SPOT_SHARE = 0.008  # of the longer side: about the densitometer's spot
 ROUNDS = 12
 
 _found: WeakKeyDictionary[Negative, dict[Place, FloatArray]] = WeakKeyDictionary()
+_rasters: WeakKeyDictionary[Negative, NDArray[np.float32]] = WeakKeyDictionary()
 
 
 def area_points(negative: Negative, place: Place) -> FloatArray:
@@ -40,7 +41,9 @@ def area_points(negative: Negative, place: Place) -> FloatArray:
 
 def _spread(negative: Negative, place: Place) -> FloatArray:
     """Return a dozen middles of equal parts of the area, each moved to the nearest cell of it."""
-    tone = _smoothed(negative)
+    if negative not in _rasters:
+        _rasters[negative] = _smoothed(negative)
+    tone = _rasters[negative]
     rows, cols = tone.shape
     row, col = min(int(place.y * rows), rows - 1), min(int(place.x * cols), cols - 1)
     cells = np.argwhere(_area(tone, place, row, col)).astype(np.float64)

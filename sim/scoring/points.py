@@ -14,6 +14,9 @@ from sim.viewing.lightness import lightness
 TOLERANCE_LIGHTNESS = 1.5
 ZERO_AT_TOLERANCES = 4.0  # this many tolerances off earns nothing
 TIME_TOLERANCE = 0.05  # of the nearer end of a time window
+# Shares of complete development: before the first the blacks are missing, beyond the other fog creeps in (paper/development.py)
+LEAST_DEVELOPED, MOST_DEVELOPED = 0.97, 2.0
+DEVELOPED_TOLERANCE = 0.05  # of complete development: six seconds of two minutes, a hand's care with a clock (chosen)
 ALIKE_MOST = 0.08  # density: two blacks further apart are not alike, however little the eye sees there
 RIM_SEEN, RIM_TOLERANCE = 0.06, 0.02  # density of a sharp step in middle grey: 1.5 L* from the surroundings, and half an L*
 ECONOMY_GONE_AT = 3.0  # times the sheets that the trade's rules need

@@ -16,6 +16,7 @@ from sim.enlarger.settings import head_of
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock, find_stock
 from sim.printing.exposure import LightCache
+from sim.printing.flash import flash_share, flashed_by
 from sim.printing.record import Exposure, PrintingRecord
 from sim.quantities import burn_time_s, dodge_time_s, factor_to_stops
 from sim.refusals import Refused
@@ -59,7 +60,7 @@ def tone_points(exercise: Exercise, judged: Judged, one: JudgedPrint) -> float:
 def put_right(negative: Negative, record: PrintingRecord, stock: Stock, found: Explained) -> PrintingRecord:
     """Return the record with the causes put right, size and sharpness left as they are."""
     stops = dict.fromkeys(range(len(record.exposures)), 0.0)
-    grades = 0.0
+    grades = flash = 0.0
     for cause, size in zip(found.causes, found.sizes, strict=True):
         if cause.kind == "exposure":
             stops |= {k: stops[k] + size for k in cause.rays}
@@ -67,12 +68,14 @@ def put_right(negative: Negative, record: PrintingRecord, stock: Stock, found: E
             grades = size
         elif cause.kind == "development":
             record = _developed(record, stock)
+        elif cause.kind == "flash":
+            flash += size
     exposures = [lit_by(record, e, stops[k]) for k, e in enumerate(record.exposures)]
     record = record.with_exposures(*(_behind(e, grades) for e in exposures))
     for cause, size in zip(found.causes, found.sizes, strict=True):
         if cause.place is not None:
             record = _with_work(negative, record, found.aims.places[cause.place], cause, size)
-    return record
+    return flashed_by(negative, record, stock, flash_share(negative, record, stock) + flash) if flash else record
 
 
 def dialled_stops(record: PrintingRecord, exposure: Exposure, stops: float) -> float:

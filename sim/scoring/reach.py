@@ -6,13 +6,14 @@ exposure, a soft and hard pair, and either with cards (a factor of -1 to +2 stop
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cache
 from itertools import product
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.enlarger.filters import GRADED_NAMES, FilterSetting
 from sim.enlarger.light_given import dialled_time_s
@@ -22,12 +23,11 @@ from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import PlaceModel, Rates
 from sim.printing.record import Exposure, PrintingRecord
+from sim.quantities import FloatArray
 from sim.refusals import Refused
 from sim.scoring.target_tones import Goal
 from sim.scoring.what_binds import Binds, Limit, binding_limits
 from sim.viewing.lightness import lightness
-
-FloatArray = NDArray[np.float64]
 
 CARD_STOPS = (-1.0, 2.0)
 CARD_EFFORT = 0.15  # L* that one stop of card work must gain to be worth it: chosen, keeps idle cards at zero
@@ -36,7 +36,7 @@ SOFT_HARD_STARTS = ((0.0, -1.0), (-0.4, 0.0), (-0.8, 0.1), (-1.2, 0.2))  # log t
 USUAL_TIMES_S = (1.0, 180.0)
 HOLDS_LIGHTNESS = 2.0
 USUAL_TIME_S = 10.0  # for which a glassless carrier's negative is taken to have warmed
-PIXELS_PER_PLACE = 121
+TONES_PER_PLACE = 24
 
 
 @dataclass(frozen=True)
@@ -96,11 +96,13 @@ class _Problem:
     goals: tuple[Goal, ...]
     filters: tuple[str, ...]
     options: ReachOptions
+    settings: list[FilterSetting] = field(init=False)
     rates: list[Rates] = field(init=False)
     carded: list[tuple[int, int]] = field(init=False)
 
     def __post_init__(self) -> None:
-        self.rates = [self.model.behind(0, FilterSetting(name)) for name in self.filters]
+        self.settings = [FilterSetting.named(name) for name in self.filters]
+        self.rates = [self.model.behind(0, filtration) for filtration in self.settings]
         self.carded = [
             (k, g)
             for k in range(len(self.filters))
@@ -115,7 +117,10 @@ class _Problem:
         for (k, g), stop in zip(self.carded, stops, strict=True):
             factor[k, g] = 2.0**stop
         seconds = self.model.points.spread(factor * 10.0 ** log_light_s[:, None])
-        rates = [self.model.short_of_blue(0, r, light_s) for r, light_s in zip(self.rates, 10.0**log_light_s, strict=True)]
+        rates = [
+            self.model.short_of_blue(0, *behind)
+            for behind in zip(self.rates, 10.0**log_light_s, self.settings, strict=True)
+        ]
         return self.model.points.means(self.model.densities_of(rates, list(seconds)))
 
     def solve(self) -> tuple[FloatArray, FloatArray, float]:
@@ -152,10 +157,25 @@ class _Problem:
         none = np.zeros(len(self.carded))
         starts = []
         for mix in mixes:
-            reached = [self.densities(t + mix, none)[middle] for t in grid]
-            nearest = int(np.argmin(np.abs(np.array(reached) - self.goals[middle].density)))
+
+            def read(step: int, mix: FloatArray = mix) -> float:
+                return float(self.densities(grid[step] + mix, none)[middle])
+
+            nearest = nearest_step(read, len(grid), self.goals[middle].density)
             starts.append(np.clip(grid[nearest] + mix, low + 1e-6, high - 1e-6))
         return starts
+
+
+def nearest_step(density: Callable[[int], float], steps: int, wanted: float) -> int:
+    """Return which step of a strip (from 0) comes nearest to a density, the first of several that are alike.
+
+    ``density`` says what a step reads; more light is never lighter, so that a few steps have to be looked at, not all.
+    """
+    reads = cache(density)
+    after = bisect_left(range(steps), wanted, key=reads)
+    around = [k for k in (after - 1, after) if 0 <= k < steps]
+    nearest = min(around, key=lambda k: abs(reads(k) - wanted))
+    return bisect_left(range(steps), reads(nearest), key=reads)
 
 
 def reach(
@@ -174,7 +194,7 @@ def reach(
     f_number = record.exposures[0].f_number
     places = tuple(goal.place for goal in goals)
     bare = record.with_exposures(Exposure(USUAL_TIME_S, f_number))
-    model = PlaceModel(negative, bare, stock, places, lights or LightCache(), thinned=PIXELS_PER_PLACE)
+    model = PlaceModel(negative, bare, stock, places, lights or LightCache(), tones=TONES_PER_PLACE)
     for place, light in zip(places, model.light(0), strict=True):
         if light <= 0.0:
             raise Refused(f"place {place.name!r} does not lie on the open part of the sheet")
@@ -203,7 +223,7 @@ def _reached(record: PrintingRecord, problem: _Problem, log_s: FloatArray, stops
     head = head_of(record.enlarger)
     f_number = record.exposures[0].f_number
     exposures = tuple(
-        Exposure(dialled_time_s(float(10.0**t), head), f_number, FilterSetting(name))
+        Exposure(dialled_time_s(float(10.0**t), head), f_number, FilterSetting.named(name))
         for name, t in zip(problem.filters, log_s, strict=True)
     )
     densities = problem.densities(log_s, stops)

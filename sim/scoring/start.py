@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import ceil
 from typing import Any
 
 import numpy as np
 
+from sim.control_ranges import CONTROLS
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import height_for_magnification_mm, magnification_at_height
 from sim.negative.negative import Negative, Place
+from sim.paper.development import Development
 from sim.paper.stock import Stock
 from sim.printing.card_work import burnt_in, held_back
 from sim.printing.controls import TABLE
+from sim.printing.flash import with_flash
 from sim.printing.make_print import frame_on_sheet, place_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
@@ -50,7 +54,9 @@ def record_of_start(start: Start, negative: Negative, stock: Stock) -> PrintingR
     development = replace(
         record.development, time_s=time_s, temperature_c=start.temperature_c, sheets_before=start.sheets_before
     )
-    return replace(record, enlarger=enlarger, development=development, reciprocity=start.reciprocity)
+    return replace(
+        record, enlarger=enlarger, development=development, reciprocity=start.reciprocity, safelight=start.safelight
+    )
 
 
 def _same_size_mm(column_mm: float, lens: str, other: str) -> float:
@@ -67,24 +73,53 @@ def ready(exercise: Exercise, negative: Negative, start: Start) -> Start:
         wide = sizes[0].magnification or sizes[0].wanted / negative.frame_mm[0]
         column_mm = height_for_magnification_mm(find_lens(lens).focal_mm, max(wide, 1.0))
         start = replace(start, column_mm=round(column_mm, 1))
-    done: dict[str, float | None] = {"focus_offset_mm": 0.0, "easel_tilt_deg": 0.0, "development_time_s": None}
+    done: dict[str, float | None] = {
+        "focus_offset_mm": 0.0, "easel_tilt_deg": 0.0, "development_time_s": _full_time_s(exercise.stock, start),
+    }  # fmt: skip
     return replace(start, **{name: value for name, value in done.items() if name in unlocked})  # type: ignore[arg-type]
+
+
+def _full_time_s(stock: Stock, start: Start) -> float | None:
+    """Return the seconds in which a start's bath does all its work, to five; None: the paper's own, in a fresh one."""
+    bath = Development(stock.development.completion_time_s, start.temperature_c, start.sheets_before)
+    if bath == Development(bath.time_s):
+        return None
+    most = CONTROLS["development_time_s"].high
+    return float(min(5.0 * ceil(stock.development.time_to_completion_s(bath) / 5.0), most))
+
+
+@dataclass(frozen=True)
+class Half:
+    """A second exposure of the whole sheet, at the first one's aperture: its filter, its seconds, its own card work."""
+
+    filter: str
+    time_s: float
+    cards: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)
 class Dials:
-    """A print as a beginner sets it: everything a start holds, and stops of card work at places (+ burnt in)."""
+    """A print as a beginner sets it: all that a start holds, card work at places in stops (+ burnt in), perhaps a second half.
+
+    ``cards`` work in the first exposure; those of ``second`` in the second. ``flash_s`` is a flash besides (0: none).
+    """
 
     start: Start
     cards: tuple[tuple[str, float], ...] = ()
     tool: float = CARD_SHARE_OF_AREA
+    second: Half | None = None
+    flash_s: float = 0.0
 
     def record(self, negative: Negative, stock: Stock) -> PrintingRecord:
         """Return the record of these settings. Raises ValueError for what is out of range."""
         record = record_of_start(self.start, negative, stock)
-        for name, stops in self.cards:
-            record = with_card(negative, record, negative.place(name), stops, tool=self.tool)
-        return record
+        if self.second is not None:
+            first, filtration = record.exposures[0], FilterSetting.named(self.second.filter)
+            record = record.with_exposures(first, replace(first, time_s=self.second.time_s, filter=filtration))
+        for exposure, cards in enumerate((self.cards, self.second.cards if self.second else ())):
+            for name, stops in cards:
+                record = with_card(negative, record, negative.place(name), stops, exposure, self.tool)
+        return with_flash(record, self.flash_s) if self.flash_s else record
 
 
 def random_dials(exercise: Exercise, negative: Negative, rng: np.random.Generator) -> Dials:
@@ -105,7 +140,20 @@ def random_dials(exercise: Exercise, negative: Negative, rng: np.random.Generato
         for place in (card_places(exercise, negative) if spread.card_stops else ())
         if spread.card_stops is not None
     )
-    return Dials(replace(start, **changes), cards)  # type: ignore[arg-type]
+    dials = Dials(replace(start, **changes), cards)  # type: ignore[arg-type]
+    dials = _with_random_half(exercise, dials, rng) if spread.second_filter else dials
+    return replace(dials, flash_s=round(float(rng.uniform(*spread.flash_s)), 1)) if spread.flash_s else dials
+
+
+def _with_random_half(exercise: Exercise, dials: Dials, rng: np.random.Generator) -> Dials:
+    """Return dials with a random second exposure, the cards in either of the two."""
+    spread = exercise.spread
+    name = spread.second_filter[int(rng.integers(len(spread.second_filter)))]
+    stops = float(rng.uniform(*spread.second_stops)) if spread.second_stops else 0.0
+    time_s = max(0.1, round(exercise.start.time_s * 2.0**stops, 1))
+    if rng.uniform() < 0.5:
+        return replace(dials, second=Half(name, time_s, dials.cards), cards=())
+    return replace(dials, second=Half(name, time_s))
 
 
 def card_places(exercise: Exercise, negative: Negative) -> tuple[Place, ...]:
@@ -152,10 +200,13 @@ class Moved:
 
 
 def locked_changes(exercise: Exercise, negative: Negative, record: PrintingRecord) -> tuple[Moved, ...]:
-    """Return what differs from the start although it is locked. Empty: all is as it should be."""
+    """Return what differs from the start although it is locked. Empty: all is as it should be.
+
+    Where fresh developer may be poured it is fresh: no other count of sheets is anybody's to choose.
+    """
     start = start_record(exercise, negative, exercise.stock)
     moved = [*_set_up(start, record), *_exposures(start, record)]
-    return tuple(one for one in moved if one.control not in exercise.unlocked)
+    return tuple(one for one in moved if one.control not in exercise.unlocked or (one.what == "sheets_before" and one.now))
 
 
 # controls of the table that are told together, by what is told of them
@@ -187,9 +238,9 @@ def _set_up(start: PrintingRecord, record: PrintingRecord) -> list[Moved]:
 def _exposures(start: PrintingRecord, record: PrintingRecord) -> list[Moved]:
     """Return what differs in the exposures. Burns are card work: only time through a card's hole is theirs to choose."""
     first = start.exposures[0]
-    main = [e for k, e in enumerate(record.exposures) if not is_burn(e, k)]
+    main = [e for k, e in enumerate(record.exposures) if not is_burn(e, k) and e.through == "negative"]
     moved = []
-    if len(main) != len(start.exposures):
+    if main and len(main) != len(start.exposures):  # a sheet that is only flashed has none
         moved.append(Moved("exposures", "exposures", len(main), len(start.exposures)))
     if any(exposure.cards for exposure in record.exposures):
         moved.append(Moved("cards", "cards"))
@@ -198,7 +249,9 @@ def _exposures(start: PrintingRecord, record: PrintingRecord) -> list[Moved]:
         other = next((value for e in exposures if _told(value := getattr(e, control)) != _told(usual)), None)
         if other is not None:
             moved.append(Moved(control, control, other, usual))
-    if any(e.through != "negative" or e.dimmed_stops or e.paper_shift_mm != (0.0, 0.0) for e in record.exposures):
+    if any(e.through != "negative" or e.dimmed_stops for e in record.exposures):
+        moved.append(Moved("flash", "flash"))
+    if any(e.paper_shift_mm != (0.0, 0.0) for e in record.exposures):
         moved.append(Moved("exposures", "other-light"))
     return moved
 

@@ -8,14 +8,15 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, data_folder, read_toml_of_format, shown
+from sim.reading import Problem, data_folder, read_toml_of_format, shown
+from sim.refusals import refuse_any
 from sim.scoring.exercise_file import Name
 
 SYLLABUS_FILE = "syllabus.toml"
 Title = Annotated[str, Field(min_length=1, max_length=120)]
 HabitCause = Literal[
-    "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "time", "place", "hand"
-]
+    "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "time", "place", "hand", "flash",
+]  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -26,7 +27,6 @@ class LessonEntry:
     where the earlier lesson has prints that fail differently).
     """
 
-    __pydantic_config__ = OUTSIDE_RULES
     slug: Name
     title: Title
     skill: Name
@@ -46,7 +46,6 @@ class LessonEntry:
 class DrillEntry:
     """A short drill on one decision."""
 
-    __pydantic_config__ = OUTSIDE_RULES
     slug: Name
     title: Title
     skill: Name
@@ -56,7 +55,6 @@ class DrillEntry:
 class Syllabus:
     """All lessons and drills, in order."""
 
-    __pydantic_config__ = OUTSIDE_RULES
     lessons: Annotated[tuple[LessonEntry, ...], Field(validation_alias="lesson", min_length=1, max_length=100)]
     drills: Annotated[tuple[DrillEntry, ...], Field(validation_alias="drill", max_length=50)] = ()
 
@@ -96,6 +94,5 @@ def read_syllabus(file: Path | None = None) -> Syllabus:
             problems.append(Problem(f"lesson[{index}].slug", "must stand only once", shown(entry.slug)))
         slugs.append(entry.slug)
         skills.add(entry.skill)
-    if problems:
-        raise ValueRefused(path, problems)
+    refuse_any(path, problems)
     return syllabus

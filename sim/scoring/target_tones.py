@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
 from sim.negative.negative import Negative, NoSuchPlace, Place
 from sim.paper.response import Response
 from sim.paper.sensitometry import SHARE_IDMAX
-from sim.reading import Problem, ValueRefused, read_toml
+from sim.reading import OutsideFile, OutsideTable, Problem, ValueRefused, read_toml
 from sim.scoring.criterion_kinds import KINDS, TONE_KINDS
 from sim.scoring.exercise import Spot
 from sim.scoring.points import eye_tolerance
@@ -63,10 +63,9 @@ def aim_tones(negative: Negative, response: Response) -> tuple[ToneTarget, ...]:
     return tuple(aims)
 
 
-class _TargetEntry(BaseModel):
+class _TargetEntry(OutsideTable):
     """A target as it is written: its place by name, or with a point of its own; the negative turns it into a place."""
 
-    model_config = ConfigDict(strict=True, extra="forbid")
     place: Annotated[str, Field(max_length=48)]
     x: Annotated[float, Field(ge=0.0, le=1.0)] | None = None
     y: Annotated[float, Field(ge=0.0, le=1.0)] | None = None
@@ -86,9 +85,7 @@ class _TargetEntry(BaseModel):
         return Spot(self.place, self.x, self.y, self.spot_mm)
 
 
-class _TargetsFile(BaseModel):
-    model_config = ConfigDict(strict=True, extra="forbid")
-    format: Annotated[int, Field(ge=1, le=1)]
+class _TargetsFile(OutsideFile):
     target: Annotated[list[_TargetEntry], Field(min_length=1, max_length=60)]
 
 

@@ -5,16 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.negative.negative import Place
+from sim.quantities import FloatArray
 from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, KINDS
 from sim.scoring.criterion_measures import aim_density
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.points import alike_tolerance, share_for_miss
-
-FloatArray = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

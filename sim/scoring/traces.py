@@ -23,23 +23,22 @@ from sim.paper.development import Development
 from sim.paper.response import Response
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache, laid_out
-from sim.printing.make_print import place_on_sheet
+from sim.printing.make_print import points_on_sheet
 from sim.printing.place_model import PlaceModel
 from sim.printing.place_print import Points
 from sim.printing.record import PrintingRecord
 from sim.printing.tone_tables import plane_densities
+from sim.quantities import FloatArray
 from sim.scoring.burns_and_tools import is_burn
 from sim.scoring.place_areas import area_points
 from sim.viewing.lightness import lightness
-
-FloatArray = NDArray[np.float64]
 
 PITCH_MM = 1.5
 MOST_PX = 120_000  # a larger sheet is looked at from further away: its pixels grow with it
 # The eye's surroundings at reading distance (0.4 m): sensitivity falls below some 1-3 cycles a degree (Campbell & Robson
 # 1968, from memory), half a period of which is 1.2-3.5 mm on the print.
 SURROUND_MM = 3.0
-PIXELS_OF_A_SPOT = 16
+TONES_OF_A_SPOT = 16
 TEXTURE_OVER_MM = 6.0  # texture hides what lies within about a degree of it (common practice: edges hide in what is busy)
 MASKED_SHARE = 0.4  # of its contrast that texture hides: contrast masking is of this order (Legge & Foley 1980, from memory)
 STEP_PER_LIGHTNESS = 0.04  # density: an L* from its surroundings is a sharp step of two L* seen from one side, 50 L* a unit
@@ -99,19 +98,17 @@ class CardTraces:
         if kinds.shape[1] == 1:  # no card reached it
             return 0.0
         bare = replace(self.record, exposures=tuple(replace(e, cards=()) for e in self.record.exposures))
-        spot = PlaceModel(self.negative, bare, self.stock, (place,), self.lights, thinned=PIXELS_OF_A_SPOT)
-        rates = [spot.short_of_blue(k, spot.behind(k, ray.exposure.filter), ray.seconds) for k, ray in enumerate(spot.rays)]
+        spot = PlaceModel(self.negative, bare, self.stock, (place,), self.lights, tones=TONES_OF_A_SPOT)
+        rates = spot.as_given()
 
-        def reads(lit: Sequence[float]) -> float:
-            seconds = [ray.seconds * share for ray, share in zip(spot.rays, lit, strict=True)]
-            return float(spot.points.means(spot.densities_of(rates, seconds))[0])
-
-        return float(np.median([reads(lit) for lit in given.T])) - reads(self._no_cards)
+        lit = np.concatenate([given, np.array(self._no_cards)[:, None]], axis=1)  # the last without any card
+        seconds = [ray.seconds * shares[:, None] for ray, shares in zip(spot.rays, lit, strict=True)]
+        reads = spot.points.means(spot.densities_of(rates, seconds))[:, 0]
+        return float(np.median(reads[:-1]) - reads[-1])
 
     def _on_sheet(self, points: FloatArray) -> FloatArray:
         """Return where points of the frame (fractions of it) fall on the sheet: mm from its corner [point, axis]."""
-        places = (Place("point", float(x), float(y)) for x, y in points)
-        return np.array([place_on_sheet(self.negative, self.record, place) for place in places])
+        return points_on_sheet(self.negative, self.record, points)
 
     def _at(self, points: FloatArray) -> NDArray[np.intp]:
         """Return the pixels nearest to points of the frame, those off the open sheet left out."""
@@ -133,10 +130,7 @@ class CardTraces:
 
     @cached_property
     def _rates(self) -> list[tuple[FloatArray, FloatArray]]:
-        model = self.model
-        return [
-            model.short_of_blue(k, model.behind(k, ray.exposure.filter), ray.seconds) for k, ray in enumerate(model.rays)
-        ]
+        return self.model.as_given()
 
     @cached_property
     def plain(self) -> FloatArray:

@@ -16,16 +16,18 @@ from pydantic import Field
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import magnification_at_height
+from sim.printing.flash import flashes
 from sim.printing.record import Exposure, PrintingRecord
 from sim.quantities import burn_time_s, dodge_time_s, exact_f_number
-from sim.reading import OUTSIDE_RULES, Problem, ValueRefused, read_toml_of_format
+from sim.reading import Problem, ValueRefused, read_toml_of_format
 from sim.refusals import Refused
 from sim.scoring.burns_and_tools import is_burn, main_exposures, stays, without_cards
 from sim.scoring.derived import read_trial_sizes
 
 TrialCause = Literal[
-    "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "economy", "time", "place", "hand"
-]
+    "exposure", "contrast", "local", "sharpness", "evenness", "development", "size", "match", "economy", "time", "place",
+    "hand", "flash",
+]  # fmt: skip
 SIZE_WITHIN = 0.25
 # A place that needs more light is burnt in more or held back less, whichever card is there.
 SAME_DIRECTION = {"more-light-here": ("more-burn", "less-hold-back"), "less-light-here": ("less-burn", "more-hold-back")}
@@ -35,7 +37,6 @@ SAME_DIRECTION = {"more-light-here": ("more-burn", "less-hold-back"), "less-ligh
 class Change:
     """One decision. ``exposure`` and ``copy`` count from 0; ``keep_light`` makes the time follow aperture and height."""
 
-    __pydantic_config__ = OUTSIDE_RULES
     time_stops: Annotated[float, Field(ge=-6.0, le=6.0)] | None = None
     filter: str | None = None
     f_number: Annotated[float, Field(ge=1.0, le=64.0)] | None = None
@@ -45,6 +46,7 @@ class Change:
     card_stops: Annotated[float, Field(ge=-4.0, le=4.0)] | None = None
     drop_cards: bool | None = None
     development_time_s: Annotated[float, Field(ge=0.0, le=900.0)] | None = None
+    flash_stops: Annotated[float, Field(ge=-6.0, le=6.0)] | None = None
     sheets_used: Annotated[float, Field(gt=0.0, le=200.0)] | None = None
     exposure: Annotated[int, Field(ge=0, le=63)] | None = None
     copy: Annotated[int, Field(ge=0, le=143)] = 0
@@ -66,7 +68,6 @@ QUALIFIERS = ("exposure", "copy", "keep_light")
 class Trial:
     """A typical mistake: what is changed, and the cause, direction, size and place that advice must give first."""
 
-    __pydantic_config__ = OUTSIDE_RULES
     name: str
     change: Change
     cause: TrialCause
@@ -122,6 +123,8 @@ def apply_trial(records: tuple[PrintingRecord, ...], trial: Trial) -> tuple[Prin
 def _changed(record: PrintingRecord, change: Change) -> PrintingRecord:
     if change.time_stops is not None:
         return with_light(record, change.time_stops, change.exposure)
+    if change.flash_stops is not None:
+        return _flashed(record, change.flash_stops)
     if change.filter is not None:
         name = change.filter
         return _each(record, change, lambda exposure: replace(exposure, filter=FilterSetting.named(name)))
@@ -137,6 +140,14 @@ def _changed(record: PrintingRecord, change: Change) -> PrintingRecord:
     if change.development_time_s is not None:
         return replace(record, development=replace(record.development, time_s=change.development_time_s))
     return _enlarger_changed(record, change)
+
+
+def _flashed(record: PrintingRecord, stops: float) -> PrintingRecord:
+    """Return the record with its flash so many stops longer (+) or shorter. Raises Refused where it has none."""
+    if not flashes(record):
+        raise Refused("flash_stops needs a flash in the reference, got none")
+    changed = [timed(e, e.time_s * 2.0**stops) if k in flashes(record) else e for k, e in enumerate(record.exposures)]
+    return record.with_exposures(*changed)
 
 
 def _enlarger_changed(record: PrintingRecord, change: Change) -> PrintingRecord:

@@ -11,14 +11,14 @@ import hashlib
 import hmac
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.enlarger.filters import GRADED_NAMES, FilterSetting
 from sim.negative.negative import Negative, NoSuchPlace
 from sim.paper.development import Development
 from sim.paper.response import Response
 from sim.printing.exposure import LightCache
-from sim.printing.place_model import PlaceModel, Rates
+from sim.printing.place_model import PlaceModel
+from sim.quantities import FloatArray
 from sim.refusals import Refused
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
@@ -28,11 +28,9 @@ from sim.scoring.start import card_places, start_record
 from sim.scoring.tone_aims import ToneAims, tone_aims
 from sim.shelf import VARIANT_MARK
 
-FloatArray = NDArray[np.float64]
-
 KEY_CHARACTERS = 16
 COARSE_PX_PER_MM = 1.5
-PIXELS_PER_PLACE = 8
+TONES_PER_PLACE = 8
 COARSE_STOPS = np.arange(-5.0, 5.01, 0.25)
 FINE_STOPS = np.arange(-0.25, 0.251, 0.02)
 CARD_STOPS = np.arange(-1.5, 2.01, 0.125)
@@ -75,7 +73,7 @@ def tone_share(exercise: Exercise, negative: Negative) -> float | None:
         return 1.0
     if not all(on_sheet(negative, record, place) for place in aims.places):
         return None
-    model = PlaceModel(negative, record, stock, aims.places, lights, COARSE_PX_PER_MM, PIXELS_PER_PLACE)
+    model = PlaceModel(negative, record, stock, aims.places, lights, COARSE_PX_PER_MM, TONES_PER_PLACE)
     response = Response(stock, Development(stock.development.completion_time_s))
     carded = _carded(exercise, negative, aims)
     filters = [FilterSetting(name) for name in GRADED_NAMES] if "filter" in exercise.unlocked else [record.exposures[0].filter]
@@ -104,11 +102,11 @@ def _best(
     """Return the best share of points over the stops tried, and where it is; nearer counts as long as nothing earns points."""
     blue, green = model.behind(0, filtration)
     seconds = (model.rays[0].seconds * 2.0**stops)[:, None]
-    rates = model.short_of_blue(0, (blue[None, :], green[None, :]), seconds)
+    rates = model.short_of_blue(0, (blue[None, :], green[None, :]), seconds, filtration)
     readings = model.points.means(model.densities_of([rates], [seconds], response))
     if carded:
         spread = stops[:, None] + CARD_STOPS[None, :]
-        readings = _with_cards(model, response, aims, carded, (blue, green), spread, readings)
+        readings = _with_cards(model, response, aims, carded, filtration, spread, readings)
     found = []
     for row, at in zip(readings, stops, strict=True):
         misses = [abs(aim.off(row)) / aim.tolerance for aim in aims.aims]
@@ -118,17 +116,17 @@ def _best(
 
 
 def _with_cards(
-    model: PlaceModel, response: Response, aims: ToneAims, carded: tuple[int, ...], rates: Rates,
+    model: PlaceModel, response: Response, aims: ToneAims, carded: tuple[int, ...], filtration: FilterSetting,
     spread: FloatArray, readings: FloatArray,
 ) -> FloatArray:  # fmt: skip
     """Return the readings with every carded place at the card stops that suit it best."""
-    out = readings.copy()
+    out, (blue, green) = readings.copy(), model.behind(0, filtration)
     for index in carded:
         inside = model.points.group(index)
         seconds = (model.rays[0].seconds * 2.0**spread)[..., None]
-        acting = model.short_of_blue(0, (rates[0][inside], rates[1][inside]), seconds)
+        acting = model.short_of_blue(0, (blue[inside], green[inside]), seconds, filtration)
         density = model.densities_of([acting], [seconds], response)
-        reached = -np.log10(np.mean(10.0**-density, axis=-1))
+        reached = -np.log10(np.average(10.0**-density, axis=-1, weights=model.points.weights[inside]))
         wanted = [aim for aim in aims.aims if aim.at == (index,)]
         if wanted:
             shares = np.array([[share_for_miss(d - wanted[0].wanted, wanted[0].tolerance) for d in row] for row in reached])

@@ -61,6 +61,25 @@ def step_scale_board() -> Board:
     return plated(mounted(rows), [(0, GAP_PX + k * (FIELD_PX + GAP_PX), str(k + 1)) for k in range(len(rows))])
 
 
+def touched_on(board: Board, points_px: Sequence[tuple[str, float, float]]) -> tuple[tuple[str, float, float], ...]:
+    """Return points of a board (key, column, row) as shares of its width and height."""
+    rows, cols = board.shape
+    return tuple((key, x / cols, y / rows) for key, x, y in points_px)
+
+
+LEFT_AND_RIGHT = (("left", 0.25, 0.5), ("right", 0.75, 0.5))  # two prints beside each other
+
+
+def steps_on_board(sheet: Print, steps: Sequence[Step]) -> tuple[tuple[str, float, float], ...]:
+    """Return where a strip's steps lie on its board: their numbers, and points in shares of it."""
+    rows, cols = (side * STRIP_SCALE + 2 * GAP_PX for side in sheet.density.shape)
+    points = []
+    for step in steps:
+        row, col = sheet.at(step.x_mm, step.y_mm)
+        points.append((str(step.number), (GAP_PX + STRIP_SCALE * col) / cols, (GAP_PX + STRIP_SCALE * row) / rows))
+    return tuple(points)
+
+
 def mounted(rows: Sequence[Sequence[Board]]) -> Board:
     """Return pictures of one size, row by row, on the neutral surround."""
     height, width = rows[0][0].shape

@@ -23,8 +23,10 @@ class DrillItem:
     """One question. ``answer_s`` / ``answer_stops`` / ``answer_filter`` / ``answer_choice`` hold what is right.
 
     ``tolerance`` is in stops for times and burns; ``filter_tolerance`` in filter steps; ``off`` says of every choice how far
-    off it is, in tolerances. ``rule_s`` is what the trade's rule gives, right too. ``board`` is the picture to look at,
-    screen values [row, col]. ``numbers`` is what the densitometer says, told with the mark and never before.
+    off it is, in tolerances. ``touched`` says where on the picture a choice can be touched: its key, or the part of it before
+    the first hyphen, and a point in shares of the picture's width and height. ``rule_s`` is what the trade's rule gives,
+    right too. ``board`` is the picture to look at, screen values [row, col]. ``numbers`` is what the densitometer says, told
+    with the mark and never before.
     """
 
     drill: str
@@ -41,6 +43,7 @@ class DrillItem:
     choices: tuple[Choice, ...] = ()
     answer_choice: str = ""
     off: tuple[float, ...] = ()
+    touched: tuple[tuple[str, float, float], ...] = ()
     reason: str = ""
     numbers: tuple[str, ...] = ()
     seen_l: float = 100.0

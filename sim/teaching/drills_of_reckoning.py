@@ -19,7 +19,7 @@ from sim.printing.setup import strip_on
 from sim.printing.strips import Strip, lay_strip, stop_times_s
 from sim.quantities import exact_f_number, factor_to_stops
 from sim.refusals import Refused
-from sim.teaching.drill_boards import print_board, strip_board
+from sim.teaching.drill_boards import print_board, steps_on_board, strip_board
 from sim.teaching.drill_item import DrillItem
 from sim.teaching.drill_negatives import DrillNegative, drawn_negative, printable_negative
 from sim.teaching.lesson_step import Choice
@@ -56,6 +56,7 @@ def read_the_strip(generator: np.random.Generator, hardness: float) -> DrillItem
         f"a step, 1 to {STEPS}", between(0.3, 0.2, hardness), strip_board(sheet, laid.steps),
         choices=tuple(Choice(str(k), f"step {k}") for k in range(1, STEPS + 1)), answer_choice=str(answer),
         off=tuple(abs(k - answer) * step / between(0.3, 0.2, hardness) for k in range(1, STEPS + 1)),
+        touched=steps_on_board(sheet, laid.steps),
         reason="look for the first step whose lights still have a surface, beside the white border of the neighbour before it",
         numbers=(f"The densitometer reads {read}; wanted {wanted:.2f}.",),
     )  # fmt: skip

@@ -16,7 +16,7 @@ from sim.printing.card_work import burnt_in, held_back
 from sim.printing.make_print import Print, make_print, place_on_sheet
 from sim.printing.record import Card, Exposure, PrintingRecord, Still
 from sim.refusals import Refused
-from sim.teaching.drill_boards import GAP_PX, PLATE_PX, mounted, plated, print_board
+from sim.teaching.drill_boards import GAP_PX, LEFT_AND_RIGHT, PLATE_PX, mounted, plated, print_board, touched_on
 from sim.teaching.drill_item import DrillItem
 from sim.teaching.drill_negatives import DrillNegative, printable_negative
 from sim.teaching.lesson_step import Choice
@@ -68,6 +68,7 @@ def which_is_lighter(generator: np.random.Generator, hardness: float) -> DrillIt
     return DrillItem(
         "which-is-lighter", "Which print got less light, and how much less?", (), "side and stops, such as left 0.5", 1.0,
         print_board([[left, right]]), choices=choices, answer_choice=f"{lighter}-{stops:g}", off=off,
+        touched=LEFT_AND_RIGHT,
         reason="compare one middle tone in both; a stop turns a light grey into a middle one, a quarter is just seen",
         numbers=(_read_in(left, right, place), f"They lie {words} apart."), seen_l=seen_between(left, right),
     )  # fmt: skip
@@ -98,7 +99,7 @@ def which_is_harder(generator: np.random.Generator, hardness: float) -> DrillIte
         "which-is-harder", f"Both hold the {plain_name(drawn.lightest.name)} alike. Which print is harder?", (),
         "left or right", 1.0, print_board([[left, right]]),
         choices=(Choice("left", "the left one"), Choice("right", "the right one")), answer_choice=harder,
-        off=tuple(0.0 if side == harder else WRONG_SIDE for side in ("left", "right")),
+        off=tuple(0.0 if side == harder else WRONG_SIDE for side in ("left", "right")), touched=LEFT_AND_RIGHT,
         reason="with the lights alike the darks tell: the harder print has the deeper ones",
         numbers=(_read_in(left, right, drawn.darkest), f"Filters {names[0]} and {names[1]}."),
         seen_l=seen_between(left, right),
@@ -132,6 +133,7 @@ def prints_in_a_ring(generator: np.random.Generator, hardness: float) -> DrillIt
         "a number, 1 to 9", 1.0, print_board([sheets[k : k + 3] for k in (0, 3, 6)], labelled=True),
         choices=tuple(Choice(str(k), f"number {k}") for k in range(1, 10)), answer_choice=numbers[target],
         off=tuple(1.5 * (abs(row - target[0]) + abs(column - target[1])) for row, column in order),
+        touched=tuple((str(k + 1), (k % 3 + 0.5) / 3, (k // 3 + 0.5) / 3) for k in range(len(order))),
         reason="look at the lights first: they tell the light; then at the darks: they tell the contrast",
         numbers=(f"Steps of {stops:g} stop; filters {', '.join(GRADED_NAMES[at + gap * k] for k in (-1, 0, 1))}.",),
         seen_l=nearest,
@@ -160,9 +162,10 @@ def find_the_trace(generator: np.random.Generator, hardness: float) -> DrillItem
     at = [(*_corner(sheet, one), str(k)) for k, one in enumerate(places, start=1)]
     right = str(places.index(place) + 1)
     count = len(places)
+    board = plated(mounted([[screen_values(sheet.density)]]), at)
     return DrillItem(
         "find-the-trace", "A card was held still over one of the numbered places. Over which?", (), f"a number, 1 to {count}",
-        1.0, plated(mounted([[screen_values(sheet.density)]]), at),
+        1.0, board, touched=touched_on(board, [(key, x + PLATE_PX / 2, y + PLATE_PX / 2) for x, y, key in at]),
         choices=tuple(Choice(str(k), f"number {k}") for k in range(1, count + 1)), answer_choice=right,
         off=tuple(0.0 if str(k) == right else WRONG_SIDE for k in range(1, count + 1)),
         reason="a trace follows no edge of the picture: look for a round rim where nothing round is",

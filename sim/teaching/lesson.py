@@ -8,11 +8,12 @@ the darkroom's own stations on the same evening.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 
 from sim.evening.assignment import assignment_in
-from sim.evening.evening import Evening
+from sim.evening.evening import LEAST_PX_PER_MM, Evening
 from sim.evening.evening_state import HINT_LEVELS, SheetMade
 from sim.evening.handing_in import HandedIn, hand_in
 from sim.negative.develop import find_negative
@@ -66,6 +67,7 @@ class LessonRun:
         references = (*read_references(folder), *read_shown(folder)) if self.mode != "solo" else ()
         self.plan = plan_of(self.mode, exercise, self.negatives, references)
         self.lights = LightCache(most=12)
+        self._elsewhere = LightCache(most=12)  # of what is worked out away from here: two at work never share one
         self.words = Words()
         self._begun = False
         self._step: tuple[tuple[int, bool, str], Step] | None = None
@@ -209,9 +211,30 @@ class LessonRun:
         return None if control in self.exercise.unlocked else why_locked(control, self.words)
 
     def start(self, negative: str = "") -> PrintingRecord:
-        """Return the record of a first print of a negative (the first one by default) with nothing touched."""
+        """Return the record of a first print of a negative (the first one by default), nothing touched but fresh developer."""
         chosen = next((n for n in self.negatives if n.name == negative), self.negatives[0])
-        return start_record(self.exercise, chosen, find_stock(self.exercise.paper))
+        return self.in_this_bath(start_record(self.exercise, chosen, find_stock(self.exercise.paper)))
+
+    def in_this_bath(self, record: PrintingRecord) -> PrintingRecord:
+        """Return a record with the developer that stands in the tray: the start's, or what was poured since."""
+        used = 0.0 if self.evening.state.poured_l else self.exercise.start.sheets_before
+        return replace(record, development=replace(record.development, sheets_before=used))
+
+    @property
+    def may_pour(self) -> bool:
+        """Tell whether fresh developer may be poured: the lesson leaves it open, and the one in the tray is not fresh."""
+        tired = self.exercise.start.sheets_before > 0.0 and not self.evening.state.poured_l
+        return tired and "fresh_developer" in self.exercise.unlocked
+
+    def pour(self) -> None:
+        """Pour fresh developer for all that comes: minutes and a litre. Raises NotNow, EveningEnded."""
+        if self.stage not in ("brief", "predict", "make"):
+            raise NotNow("first say what is to be seen on the last sheet, and why")
+        if "fresh_developer" not in self.exercise.unlocked:
+            raise NotNow(why_locked("fresh_developer", self.words))
+        if not self.may_pour:
+            raise NotNow("the developer in the tray is fresh already")
+        self.evening.pour()
 
     def make(self, record: PrintingRecord, px_per_mm: float | None = None) -> Print:
         """Expose and develop a piece of paper. Raises NotNow without a prediction or for a locked control, EveningEnded."""
@@ -225,12 +248,25 @@ class LessonRun:
             raise NotNow("nothing is left to be shown: from here on the decisions are yours")
         return self._make(self.plan[self.made].record, px_per_mm)
 
-    def _make(self, record: PrintingRecord, px_per_mm: float | None) -> Print:
-        negative = self.negatives[index_of(self.negatives, record)]
+    def play_unseen(self) -> None:
+        """Have the lesson make its next piece of paper at once; who looks at it prints it then (``due``)."""
+        if not self.shown_next:
+            raise NotNow("nothing is left to be shown: from here on the decisions are yours")
+        record = self.plan[self.made].record
+        self.evening.make(self._allowed(record), record, LEAST_PX_PER_MM)
+
+    def _allowed(self, record: PrintingRecord) -> Negative:
+        """Return the negative of a piece that may be made now. Raises NotNow without a prediction or for a locked control."""
         asked = self.wanted_before(record.sheet.kind == "strip")
         if asked:
             raise NotNow(asked)
         self.refuse_locked(record)
+        if record != self.in_this_bath(record):
+            raise NotNow("the sheet must go through the developer that stands in the tray: pour a fresh one first")
+        return self.negatives[index_of(self.negatives, record)]
+
+    def _make(self, record: PrintingRecord, px_per_mm: float | None) -> Print:
+        negative = self._allowed(record)
         sheet = self.evening.make(negative, record, px_per_mm or fineness(negative, record))
         self.sheets_at_hand[self.made] = sheet
         return sheet
@@ -305,18 +341,26 @@ class LessonRun:
 
     def not_counted(self) -> NotCounted:
         """Return why the evening does not count towards the skill although it passed; empty when it does, or did not pass."""
-        opening = self.evening.state.opening
         key = (self.made, self.evening.state.nominated_line)
+        if self.exam:
+            return ""
         if self._counted is None or self._counted[0] != key:
-            found: NotCounted = ""
-            if self.exam:
-                return ""
-            if self.graded and opening.attempt > GRADED_ATTEMPTS:
-                found = "over-limit"
-            elif self.mode != "example" and self.result()[0].passed(self.exercise):
-                found = why_not_counted(self.folder, self.exercise, self.negatives, self.evening.state, self.lights)
-            self._counted = (key, found)
+            self._counted = (key, self._counted_maker(self.lights)(self.result()[0]))
         return self._counted[1]
+
+    def _counted_maker(self, lights: LightCache) -> Callable[[Marks], NotCounted]:
+        """Return what tells from the marks why an evening does not count. It holds all it needs."""
+        folder, exercise, negatives, state = self.folder, self.exercise, self.negatives, self.evening.state
+        over_limit, example = self.graded and state.opening.attempt > GRADED_ATTEMPTS, self.mode == "example"
+
+        def why(marks: Marks) -> NotCounted:
+            if over_limit:
+                return "over-limit"
+            if example or not marks.passed(exercise):
+                return ""
+            return why_not_counted(folder, exercise, negatives, state, lights)
+
+        return why
 
     def _checked(self, number: int) -> None:
         """Refuse the number of a sheet that is not there."""
@@ -361,19 +405,68 @@ class LessonRun:
         return self._sheet_read(number).holds
 
     def _sheet_read(self, number: int) -> SheetRead:
-        state = self.evening.state
         self._checked(number)
         if number == self.made and self.stage == "see":
             raise NotNow("first say what you see; then the densitometer is read")
         if number not in self._read:
-            made = state.sheets[number - 1]
-            whole = made.record.sheet.kind == "sheet"
-            # at an exam the densitometer is there as always; what to do is not said
-            self._read[number] = (
-                read_sheet(self.exercise, self.negatives, state, made, self.lights, advised=not self.exam)
-                if whole else SheetRead()
-            )
+            self._read[number] = self._reading_maker(number, self.lights)()
         return self._read[number]
+
+    def _reading_maker(self, number: int, lights: LightCache) -> Callable[[], SheetRead]:
+        """Return what reads a whole sheet; of a strip there is nothing to read. It holds all it needs."""
+        exercise, negatives, state = self.exercise, self.negatives, self.evening.state
+        made, advised = state.sheets[number - 1], not self.exam  # at an exam the densitometer is there; what to do is not said
+        if made.record.sheet.kind != "sheet":
+            return SheetRead
+        return lambda: read_sheet(exercise, negatives, state, made, lights, advised)
+
+    def due(self) -> Callable[[], Callable[[], None]] | None:
+        """Return what works out, away from here, the long part of what is shown next; None where nothing long is to come.
+
+        It holds all it needs, so that the lesson may go on meanwhile. What it returns keeps what was made, and is called here.
+        """
+        stage, last = self.stage, self.last
+        if stage == "marks":
+            return None if self.exam else self._marks_due()
+        if last is None or stage in ("brief", "done"):
+            return None
+        number = last.number
+        if last.record.sheet.kind == "strip":
+            if number in self.sheets_at_hand:
+                return None
+            print_it = self.sheet_maker(number, self._elsewhere)
+
+            def printed() -> Callable[[], None]:
+                sheet = print_it()
+                return lambda: self.sheets_at_hand.update({number: sheet})
+
+            return printed
+        if number in self._read:
+            return None
+        read_it = self._reading_maker(number, self._elsewhere)
+
+        def read() -> Callable[[], None]:
+            found = read_it()
+            return lambda: self._read.update({number: found})
+
+        return read
+
+    def _marks_due(self) -> Callable[[], Callable[[], None]] | None:
+        key = (self.made, self.evening.state.nominated_line)
+        if self._marked is not None and self._marked[0] == key:
+            return None
+        marks_of, counts_of = self._result_maker(self._elsewhere), self._counted_maker(self._elsewhere)
+
+        def marked() -> Callable[[], None]:
+            marks, advice, own = marks_of()
+            counted = counts_of(marks)
+
+            def keep() -> None:
+                self._marked, self._counted = (key, marks, advice, own), (key, counted)
+
+            return keep
+
+        return marked
 
     def result(self) -> tuple[Marks, tuple[Advice, ...], tuple[Contrast, ...]]:
         """Return marks, advice and the learner's own prints contrasted, for the nominated sheets."""
@@ -384,10 +477,18 @@ class LessonRun:
             raise NotNow("in an examination marks are given out by whoever teaches, after the due time")
         key = (self.made, state.nominated_line)
         if self._marked is None or self._marked[0] != key:
-            marks, advice, _ = mark_lesson(self.exercise, self.negatives, state, self.lights)
-            own = contrasts(self.exercise, self.negatives, state, self.lights)
-            self._marked = (key, marks, advice, own)
+            self._marked = (key, *self._result_maker(self.lights)())
         return self._marked[1:]
+
+    def _result_maker(self, lights: LightCache) -> Callable[[], tuple[Marks, tuple[Advice, ...], tuple[Contrast, ...]]]:
+        """Return what marks the nominated sheets. It holds all it needs."""
+        exercise, negatives, state = self.exercise, self.negatives, self.evening.state
+
+        def made() -> tuple[Marks, tuple[Advice, ...], tuple[Contrast, ...]]:
+            marks, advice, _ = mark_lesson(exercise, negatives, state, lights)
+            return marks, advice, contrasts(exercise, negatives, state, lights)
+
+        return made
 
     def hand_in(self, out_file: Path) -> HandedIn:
         """Write the evening, closed, to one file. Raises NotReady, in words."""

@@ -18,7 +18,7 @@ from sim.refusals import Refused
 from sim.scoring.advice import Advice
 from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, TONE_KINDS
 from sim.scoring.marks import Mark
-from sim.scoring.points import RIM_SEEN
+from sim.scoring.points import rim_share
 from sim.teaching.lesson_step import Choice
 from sim.viewing.plain_names import plain_name
 from sim.viewing.strip_reading import StripReading
@@ -118,13 +118,13 @@ def _besides(marks: Sequence[Mark]) -> tuple[str, ...]:
     """Return what is so of a print besides its tones: sharpness, size, the trace of a card."""
     found = []
     for mark in marks:
-        if mark.missing or (mark.share >= 1.0 and mark.rim <= RIM_SEEN):
+        if mark.missing or mark.share >= 1.0:  # a trace that costs nothing is none to speak of
             continue
         if mark.kind == "sharp":
             found.append("unsharp")
         elif mark.kind == "size":
             found.append("too-small" if mark.miss < 0 else "too-large")
-        elif mark.kind == "even" or mark.rim > RIM_SEEN:
+        elif mark.kind == "even" or rim_share(mark.rim) < 1.0:
             found.append("card-shows")
     return tuple(dict.fromkeys(found))
 

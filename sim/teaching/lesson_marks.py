@@ -138,13 +138,20 @@ def _contrast(
     done = changes(a.record, b.record)
     words = [f"Print {a.number} and print {b.number}: {', '.join(done)}."]
     moves: list[tuple[float, str]] = []
+    unseen: list[str] = []
     for one, two in zip(before, after, strict=True):
         if not (one.missing or two.missing) and one.kind in TONE_KINDS:
             moves.append((float(lightness(two.measured)) - float(lightness(one.measured)), one.place))
             wanted = f"{one.measured:.2f} became {two.measured:.2f} (wanted {one.wanted:.2f})"
-            words.append(f"The {plain_name(one.place)}: {wanted}, {_seen(moves[-1][0])}.")
+            seen = _seen(moves[-1][0])
+            if seen:
+                words.append(f"The {plain_name(one.place)}: {wanted}, {seen}.")
+            else:
+                unseen.append(f"the {plain_name(one.place)}")
+    if unseen:
+        words.append(f"In {_listed(unseen)} no difference is seen.")
     most = max(moves, key=lambda move: abs(move[0]), default=(0.0, ""))
-    if len(moves) > 1 and abs(most[0]) >= SEEN_LIGHTNESS:
+    if len(moves) > 1 and abs(most[0]) >= SEEN_LIGHTNESS and not unseen:
         least = min(moves, key=lambda move: abs(move[0]))
         words.append(f"The eye sees that most in the {plain_name(most[1])} and least in the {plain_name(least[1])}.")
     if len(done) > 1:
@@ -152,8 +159,13 @@ def _contrast(
     return Contrast(a.number, b.number, tuple(words))
 
 
+def _listed(names: Sequence[str]) -> str:
+    """Return names as a list in a sentence: the sky, the wall and the floor."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
 def _seen(change: float) -> str:
-    """Return a change of lightness (L*) in words."""
+    """Return a change of lightness (L*) in words; empty where it is not seen."""
     if abs(change) < SEEN_LIGHTNESS:
-        return "no difference that is seen"
+        return ""
     return f"{abs(change):.0f} steps of lightness {'lighter' if change > 0 else 'darker'}"

@@ -13,6 +13,7 @@ from sim.scoring.derived import read_shown
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import exercise_at
 from sim.scoring.syllabus import read_syllabus
+from sim.scoring.variants import is_of_a_course
 from sim.teaching.worked_example import mode_for, read_references
 
 
@@ -25,6 +26,8 @@ def seed_for(exercise: str, learner: str, attempt: int) -> int:
 def exercise_in(name_or_folder: str, name: str = "") -> tuple[Path, Exercise]:
     """Return folder and exercise; ``name`` is the exercise's own where its folder is called otherwise (a bundle)."""
     folder, exercise = exercise_at(name_or_folder)
+    if any(map(is_of_a_course, exercise.negatives)) and not (folder / ASSIGNMENT_FILE).is_file():
+        raise Refused(f"{folder.name} was given out in a course, but holds no {ASSIGNMENT_FILE}: open the bundle as it came")
     return folder, replace(exercise, name=name) if name else exercise
 
 

@@ -12,10 +12,12 @@ from collections.abc import Sequence
 from sim.evening.evening_state import SheetMade
 from sim.notebook.advice_words import advice_words
 from sim.notebook.control_words import filter_words
+from sim.printing.flash import only_flashed
 from sim.printing.strips import strip_in
 from sim.scoring.advice import Advice
 from sim.scoring.exercise import CONTROL_NAMES
 from sim.scoring.hints import brief_of, hints_of
+from sim.scoring.marks import Marks
 from sim.teaching.lesson_looks import (
     LIGHT,
     USUAL_STEPS,
@@ -31,6 +33,7 @@ from sim.teaching.lesson_so_far import LessonSoFar
 from sim.teaching.lesson_step import Choice, SheetLine, Step
 from sim.teaching.own_decisions import GRADED_ATTEMPTS
 from sim.teaching.strip_texts import (
+    FLASH_WHY,
     OTHER_PLACES,
     STRIP_WHY,
     StageWords,
@@ -50,20 +53,22 @@ WHY_WORDS = {
     "exposure": "too much or too little light over the whole sheet",
     "contrast": "the range is wrong: with one end right the other is not",
     "local": "one part needs light of its own",
+    "flash": "the flash: too little of it, or too much",
     "sharpness": "focus or aperture",
-    "evenness": "the card shows: its size, its height, a hand at rest",
-    "place": "it was held over another place than it belongs, or in the other exposure",
-    "development": "the developer did not finish its work",
+    "evenness": "the card: how it was cut or held, or a hand at rest",
+    "place": "the card was over another place than its own, or in the other exposure",
+    "development": "the developer had too little time for its work, or too much",
     "size": "the image has the wrong size",
+    "paper": "it is on another paper than was asked for",
     "match": "it does not go with the other print",
     "time": "the seconds lie outside what was asked",
 }
 WHY_NEEDS = {
-    "contrast": ("filter", "exposures"), "local": ("cards",), "evenness": ("cards",), "place": ("cards",),
+    "contrast": ("filter", "exposures"), "local": ("cards",), "evenness": ("cards",), "place": ("cards",), "flash": ("flash",),
     "sharpness": ("focus_offset_mm", "f_number"), "development": ("development_time_s", "temperature_c"),
     "size": ("height_mm",),
 }  # fmt: skip
-WHY_OF_KINDS = ("match", "time")  # only where a criterion asks for it
+WHY_OF_KINDS = ("match", "time", "paper")  # only where a criterion asks for it
 WHY_OF_CARDS = ("place", "evenness")  # only where a card was in the light
 NOT_COUNTED_WORDS = {
     "shown": "The marks stand, but this is the print that was shown. The skill is met by settings that you find yourself; the "
@@ -111,6 +116,7 @@ def allowed(run: LessonSoFar) -> tuple[str, ...]:
     }[stage]  # fmt: skip
     if stage == "make":
         acts = (["play"] if run.shown_next else ["strip", "print"]) + acts
+    acts += ["pour"] if stage in ("brief", "predict", "make") and run.may_pour else []
     named = run.graded and run.evening.state.nominated and not run.exam
     if stage not in ("see", "explain") and not named:
         acts += ["nominate"] if wholes and not run.shown_next else []
@@ -147,7 +153,8 @@ def verdict_of(run: LessonSoFar, made: SheetMade | None) -> Verdict:
         return Verdict()
     if made.record.sheet.kind == "sheet":
         marks, _ = run.readings(made.number)
-        return verdict_on_print(marks, run.holds(made.number), bool({"filter", "exposures"} & set(run.exercise.unlocked)))
+        free = bool({"filter", "exposures"} & set(run.exercise.unlocked)) and not run.exam  # it is told from the advice
+        return verdict_on_print(marks, run.holds(made.number), free)
     return seen_on(run, made).verdict
 
 
@@ -216,6 +223,7 @@ def _marks(run: LessonSoFar) -> StageWords:
     marks, advice, own = run.result()
     share = percent_reached(marks.share, run.exercise.pass_share)
     texts = [f"Quality: {share} % of the points; {100 * run.exercise.pass_share:.0f} % are asked for."]
+    texts += _short_prints(run, marks)
     if marks.provisional:
         texts.insert(0, f"These marks are provisional: {marks.kept_back_points:g} points more are judged by what was not "
                      "announced, once the evening is handed in.")  # fmt: skip
@@ -224,6 +232,8 @@ def _marks(run: LessonSoFar) -> StageWords:
         used = sheets_in_words(e.sheets_used)
         texts.append(f"Economy: {e.points:.1f} of {e.full_points:g} points, with {used} used; the trade's "
                      f"rules need about {e.expected_sheets:g}.")  # fmt: skip
+    if run.evening.state.poured_l:
+        texts.append(f"Developer: {litres_in_words(run.evening.state.poured_l)} of fresh developer poured.")
     if run.mode == "example":
         texts.append("A worked example shows the way; the skill is met by prints whose settings you find yourself.")
     elif run.not_counted():
@@ -235,6 +245,17 @@ def _marks(run: LessonSoFar) -> StageWords:
     return tuple(texts), "", ()
 
 
+def _short_prints(run: LessonSoFar, marks: Marks) -> list[str]:
+    """Return a line for every negative whose prints fall short of what each must earn by itself."""
+    least = run.exercise.each_share
+    short = [(index, share) for index, share in marks.of_prints() if share < least - 1e-9]
+    return [
+        f"The {plain_name(run.negatives[index].name)} earns {percent_reached(share, least)} % of its points; every order must "
+        f"reach {100 * least:.0f} % by itself."
+        for index, share in short
+    ]
+
+
 def percent_reached(share: float, asked: float) -> str:
     """Return a share of the points in percent, never rounded up to what is asked for while it lies below."""
     whole = f"{100 * share:.0f}"
@@ -244,6 +265,11 @@ def percent_reached(share: float, asked: float) -> str:
 def sheets_in_words(sheets: float) -> str:
     """Return an amount of paper: 1 sheet, 1.25 sheets."""
     return "1 sheet" if sheets == 1 else f"{sheets:g} sheets"
+
+
+def litres_in_words(litres: float) -> str:
+    """Return an amount of developer: 1 litre, 2 litres."""
+    return "1 litre" if litres == 1 else f"{litres:g} litres"
 
 
 def _done(run: LessonSoFar) -> StageWords:
@@ -258,6 +284,8 @@ _TEXTS = {
 def why_choices(run: LessonSoFar) -> tuple[Choice, ...]:
     """Return the reasons that can be given: what strips can show, or what the unlocked controls can cause."""
     if run.last is not None and run.last.record.sheet.kind == "strip":
+        if only_flashed(run.last.record):
+            return tuple(Choice(key, words) for key, words in FLASH_WHY.items())
         more = {} if asked_of(run, run.last).everywhere else OTHER_PLACES
         return tuple(Choice(key, words) for key, words in (more | STRIP_WHY).items())
     free = set(run.exercise.unlocked)
@@ -275,6 +303,8 @@ def _reply(run: LessonSoFar) -> tuple[str, ...]:
     said_why = state.said_of("explained", run.made)
     if last is None or not said_why:
         return ()
+    if run.exam:
+        return ("Your answer is kept. In an examination the densitometer reads; the rest is yours to judge.",)
     answer = said_why[-1].text
     if last.record.sheet.kind == "strip":
         return reply_to_strip(run, last, answer)
@@ -292,7 +322,7 @@ def _reply(run: LessonSoFar) -> tuple[str, ...]:
     return (f"Yes. {advice_words(true, run.words)}", "But this comes first:", advice_words(first, run.words))
 
 
-_ANSWERED_BY = {"evenness": ("hand", "evenness"), "local": ("local",), "place": ("place",)}
+_ANSWERED_BY = {"evenness": ("hand", "evenness"), "contrast": ("contrast", "pair"), "local": ("local", "pair")}
 
 
 def holding(answer: str, holds: Sequence[Advice]) -> Advice | None:

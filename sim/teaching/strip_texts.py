@@ -7,6 +7,7 @@ from sim.negative.negative import Negative
 from sim.notebook.advice_words import stops_in_words
 from sim.notebook.record_words import shown_words
 from sim.notebook.tone_words import PaperEnds, tone_words
+from sim.printing.flash import UNSEEN_NET_DENSITY, only_flashed
 from sim.printing.strips import strip_in
 from sim.teaching.lesson_looks import LIGHT, NOT_ON_IT, USUAL_STEPS, about_a_strip, said, strip_choices
 from sim.teaching.lesson_marks import index_of
@@ -16,6 +17,7 @@ from sim.teaching.strip_verdict import (
     PartRead,
     StripAsked,
     StripSeen,
+    WantedTone,
     lost_in_bursts,
     strip_asked,
     strip_seen,
@@ -32,7 +34,17 @@ STRIP_WHY = {
     "begin-longer": "the strip began too short: every step is too light",
     "begin-shorter": "the strip began too long: every step is too dark",
 }
+FLASH_WHY = {
+    "bracketed": "the step in which the paper begins to grey lies inside",
+    "begin-longer": "every step is still white: the flashes were too short",
+    "begin-shorter": "every step has greyed: the flashes were too long",
+}
+FLASH_SEEN = (
+    "The strip lies under white light: no picture, only flashes, each longer than the last.",
+    "Beside unlit paper, find the first step that is no longer white. The one before it is what this paper bears unseen.",
+)
 WORTH_SAYING_STOPS = 0.1
+NEAR_ENOUGH = 1.2  # of a tone's tolerance: a step so near is that step still, however finely the strip was printed (chosen)
 OTHER_PLACES = {"other-places": "its steps show different parts of the picture, so they cannot be compared"}
 
 
@@ -95,7 +107,9 @@ def negative_of(run: LessonSoFar, made: SheetMade) -> Negative:
 
 
 def shown_by_steps(run: LessonSoFar, made: SheetMade) -> tuple[str, ...]:
-    """Return for every step of a strip the places that it shows whole."""
+    """Return for every step of a strip the places that it shows whole; flashes alone show none."""
+    if only_flashed(made.record):
+        return ()
     return tuple(
         ", ".join(plain_name(one.place.name) for one in step) for step in places_shown(negative_of(run, made), made.record)
     )
@@ -104,6 +118,8 @@ def shown_by_steps(run: LessonSoFar, made: SheetMade) -> tuple[str, ...]:
 def see_strip(run: LessonSoFar, made: SheetMade) -> StageWords:
     """Ask about a step where every step shows a wanted tone; else about the tone in the step that shows it."""
     asked = asked_of(run, made)
+    if only_flashed(made.record):
+        return FLASH_SEEN, "What does it show?", (Choice(NOT_ON_IT, said(NOT_ON_IT)),)
     texts = ["The strip lies under white light. Look before you measure.", shown_words(negative_of(run, made), made.record)]
     if asked.everywhere is not None:
         place = plain_name(asked.everywhere.place)
@@ -121,6 +137,8 @@ def see_strip(run: LessonSoFar, made: SheetMade) -> StageWords:
 
 def reply_to_strip(run: LessonSoFar, made: SheetMade, answer: str) -> tuple[str, ...]:
     """Return the answer to why a strip came out as it did, with what its readings say."""
+    if only_flashed(made.record):
+        return _reply_to_flashes(run, made, answer)
     seen = seen_on(run, made)
     verdict = seen.verdict
     if not verdict.step:
@@ -130,9 +148,39 @@ def reply_to_strip(run: LessonSoFar, made: SheetMade, answer: str) -> tuple[str,
     right = {"before-first": "begin-shorter", "after-last": "begin-longer"}.get(verdict.step, "bracketed")
     agreed = "Yes" if answer == right else "Look again"
     more = "" if right == "bracketed" else " Lay another strip, or move two stops from its end."
-    nearest = f" For the {plain_name(verdict.place)} the nearest is {said(verdict.step)}."
-    near = nearest if right == "bracketed" else ""
+    near = f" {_where_it_lies(run, made, verdict.place, verdict.step)}" if right == "bracketed" else ""
     return (f"{agreed}: {STRIP_WHY[right]}.{near}{more}", *_about_bursts(made, verdict.step))
+
+
+def _where_it_lies(run: LessonSoFar, made: SheetMade, place: str, step: str) -> str:
+    """Return which step is right for a place, or between which two its time lies."""
+    everywhere, reading = asked_of(run, made).everywhere, strip_reading(run, made)
+    if everywhere is not None and reading is not None and everywhere.place == place:
+        return f"For the {plain_name(place)} the time lies {_follows(reading, everywhere)}."
+    return f"For the {plain_name(place)} the nearest is {said(step)}."
+
+
+def _follows(reading: StripReading, tone: WantedTone) -> str:
+    """Return where between the steps a wanted tone lies: at one that is within its tolerance, else between two."""
+    at = reading.nearest(tone.wanted)
+    off = reading.densities[at] - tone.wanted
+    other = at + 2 if off < 0 else at
+    if abs(off) > NEAR_ENOUGH * tone.tolerance and 1 <= other <= len(reading.densities):
+        low, high = sorted((at + 1, other))
+        return f"between step {low} and step {high}, nearer to step {at + 1}"
+    return f"at step {at + 1}"
+
+
+def _reply_to_flashes(run: LessonSoFar, made: SheetMade, answer: str) -> tuple[str, ...]:
+    """Return whether a strip of flashes holds the step in which the paper begins to grey, and which it is."""
+    reading, ends = strip_reading(run, made), PaperEnds.of(run.sheet(made.number))
+    grey = [density > ends.white + UNSEEN_NET_DENSITY for density in reading.densities] if reading else []
+    right = "bracketed" if any(grey) and not grey[0] else "begin-shorter" if any(grey) else "begin-longer"
+    first = f"{'Yes' if answer == right else 'Look again'}: {FLASH_WHY[right]}."
+    if right != "bracketed":
+        return (first,)
+    step = grey.index(True) + 1
+    return (first, f"Step {step} is the first with a tone of its own; step {step - 1} is what this paper bears unseen.")
 
 
 def _about_bursts(made: SheetMade, key: str) -> tuple[str, ...]:
@@ -163,8 +211,5 @@ def thought_aloud(run: LessonSoFar) -> tuple[str, ...]:
     ends, at = PaperEnds.of(run.sheet(made.number)), reading.nearest(everywhere.wanted)
     near = range(max(at - 1, 0), min(at + 2, len(reading.densities)))
     told = "; ".join(f"in step {k + 1} it {tone_words(reading.densities[k], ends)}" for k in near)
-    off = reading.densities[at] - everywhere.wanted
-    other = at + 2 if off < 0 else at
-    between = abs(off) > everywhere.tolerance and 1 <= other <= len(reading.densities)
-    follows = f"between step {at + 1} and step {other}, nearer to step {at + 1}" if between else f"at step {at + 1}"
+    follows = _follows(reading, everywhere)
     return (f"Seen, of the {plain_name(everywhere.place)}: {told}.", f"What follows: the time lies {follows}.")

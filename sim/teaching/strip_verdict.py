@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 from sim.enlarger.light_given import expected_light_s
 from sim.enlarger.settings import head_of
-from sim.negative.negative import Negative, NoSuchPlace
+from sim.negative.negative import Negative, NoSuchPlace, Place
+from sim.printing.flash import only_flashed
 from sim.printing.make_print import Print
 from sim.printing.record import PrintingRecord
 from sim.quantities import factor_to_stops
@@ -63,7 +64,7 @@ def wanted_tones(exercise: Exercise, negative: Negative, index: int) -> tuple[Wa
 
     The lightest that must keep its surface comes first; one-sided wishes and places that a card works on come last.
     """
-    worked = {place.name for place in card_places(exercise, negative)} if "cards" in exercise.unlocked else set()
+    worked = places_under_cards(exercise, negative)
     found: list[tuple[bool, bool, float, WantedTone]] = []
     for criterion in exercise.criteria:
         name = _place_of(criterion, negative) if criterion.belongs_to(index) else None
@@ -71,6 +72,22 @@ def wanted_tones(exercise: Exercise, negative: Negative, index: int) -> tuple[Wa
             tone = WantedTone(name, criterion.wanted, criterion.tolerance)
             found.append((name in worked, criterion.kind not in EXACT_TONE_KINDS, criterion.wanted, tone))
     return tuple(entry[3] for entry in sorted(found, key=lambda entry: entry[:3]))
+
+
+def places_under_cards(exercise: Exercise, negative: Negative) -> frozenset[str]:
+    """Return the named places that a card is meant for, and those that lie within the reach of one: the card decides them."""
+    if "cards" not in exercise.unlocked:
+        return frozenset()
+    meant = card_places(exercise, negative)
+    return frozenset(place.name for place in negative.places if any(_lies_within(place, other) for other in meant))
+
+
+def _lies_within(place: Place, other: Place) -> bool:
+    """Tell whether a place is another, or lies in the oval of its area."""
+    if place.name == other.name or other.area is None:
+        return place.name == other.name
+    across, down = (place.x - other.x) / other.area[0], (place.y - other.y) / other.area[1]
+    return across**2 + down**2 <= 0.25
 
 
 def _place_of(criterion: Criterion, negative: Negative) -> str | None:
@@ -92,8 +109,11 @@ def deciding_place(exercise: Exercise, negative: Negative, index: int = 0) -> st
 def strip_asked(tones: Sequence[WantedTone], negative: Negative, record: PrintingRecord) -> StripAsked:
     """Return what a strip can be asked, from negative and geometry alone: nothing is read, so it may be said before looking.
 
-    Of several steps that show a tone the middle one is asked about, the place itself before a part as dense as it.
+    Of several steps that show a tone the middle one is asked about, the place itself before a part as dense as it. A strip of
+    flashes alone shows none of the picture.
     """
+    if only_flashed(record):
+        return StripAsked(None)
     parts: list[tuple[WantedTone, ToneInStep]] = []
     for tone in tones:
         try:

@@ -15,8 +15,9 @@ from sim.negative.negative import Negative, NoSuchPlace
 from sim.notebook.control_words import control_words, filter_words
 from sim.notebook.record_words import purpose
 from sim.paper.stock import find_stock
+from sim.printing.flash import flashes
 from sim.printing.make_print import frame_on_sheet
-from sim.printing.record import PrintingRecord
+from sim.printing.record import Exposure, PrintingRecord
 from sim.printing.setup import StripPiece, strip_on
 from sim.printing.strips import lay_strip, lights_of, stop_times_s
 from sim.quantities import factor_to_stops
@@ -89,7 +90,7 @@ def _shown_strip(exercise: Exercise, negative: Negative, reference: PrintingReco
 
     Of a pair the first light is stepped and every step gets the other whole, so that the right step is that of the print.
     """
-    exposure, *others = (reference.exposures[k] for k in main_exposures(reference))
+    exposure, *others = (reference.exposures[k] for k in (*main_exposures(reference), *flashes(reference)))
     digest = hashlib.sha256(exercise.name.encode()).digest()[0]
     first_s = max(SHORTEST_STEP_S, round(exposure.time_s * 2.0 ** (-STRIP_STOPS * (2 + digest % 3)), 1))
     start = replace(
@@ -100,14 +101,21 @@ def _shown_strip(exercise: Exercise, negative: Negative, reference: PrintingReco
     piece, times = strip_across(negative, start, place), stop_times_s(first_s, STRIP_STOPS, STRIP_STEPS)
     each = tuple(replace(one, cards=(), light_s=None) for one in others)
     laid = lay_strip(piece.record, times, exposure.f_number, exposure.filter, "same-place", each=each, home_mm=piece.at_mm)
-    over = " and ".join(f"{one.time_s:g} s with {filter_words(one.filter)}" for one in others)
+    over = " and ".join(_in_words(one) for one in others)
     words = (
-        f"First a strip: a quarter sheet, {STRIP_STEPS} steps of half a stop, every step showing the same place"
-        f"{': the ' + plain_name(place) if place else ''}.",
-        "Even steps in stops look evenly spaced, and the right one can be found between too light and too dark.",
+        f"First a strip: a quarter sheet, {STRIP_STEPS} steps, every step showing the same place"
+        f"{': the ' + plain_name(place) if place else ''}. Each gets half a stop more than the last, 1.4 times its seconds.",
+        "So the steps look evenly spaced, and the right one can be found between too light and too dark.",
         *((f"Every step got {over} as well; what grows is the light with {filter_words(exposure.filter)}.",) if over else ()),
     )
     return Played(laid.record, words)
+
+
+def _in_words(exposure: Exposure) -> str:
+    """Return an exposure that every step gets whole: its seconds and filter, or that it is a flash."""
+    if exposure.through == "open":
+        return f"a flash of {exposure.time_s:g} s"
+    return f"{exposure.time_s:g} s with {filter_words(exposure.filter)}"
 
 
 def main_place(exercise: Exercise, negative: Negative) -> str:
@@ -144,7 +152,7 @@ def decisions(start: PrintingRecord, record: PrintingRecord) -> tuple[str, ...]:
     words = [*_set_up(start, record)]
     first, now = start.exposures[0], record.exposures[0]
     if now.f_number != first.f_number:
-        words.append(f"The lens goes from f/{first.f_number:g} to f/{now.f_number:g}.")
+        words.append(_other_mark(start, record))
     if now.filter != first.filter:
         words.append(f"{filter_words(now.filter)} instead of {filter_words(first.filter)}: the range between light and dark "
                      "places decides the contrast.")  # fmt: skip
@@ -155,11 +163,26 @@ def decisions(start: PrintingRecord, record: PrintingRecord) -> tuple[str, ...]:
     if len(mains) > 1:
         each = (record.exposures[k] for k in mains)
         parts = ", then ".join(f"{one.time_s:g} s with {filter_words(one.filter)}" for one in each)
-        words.append(f"The sheet is exposed {len(mains)} times: {parts}.")
+        words.append(f"The sheet is exposed {len(mains)} times: {parts}. Soft light sets the lights, hard light the darks.")
+    words += [
+        f"The sheet is flashed: {record.exposures[k].time_s:g} s without the negative, as much as this paper bears unseen, so "
+        "that the faintest light of the picture shows."
+        for k in flashes(record)
+    ]
     for index, exposure in enumerate(record.exposures):
-        burn = burn_stops(record.exposures, index)
-        words += [f"A card: {purpose(card, exposure, burn) or card.shape}." for card in exposure.cards]
+        burn, half = burn_stops(record.exposures, index), f" in the light of {filter_words(exposure.filter)} alone"
+        where = half if len(mains) > 1 else ""
+        words += [f"A card: {purpose(card, exposure, burn) or card.shape}{where}." for card in exposure.cards]
     return tuple(words) or ("Nothing is changed against the start.",)
+
+
+def _other_mark(start: PrintingRecord, record: PrintingRecord) -> str:
+    """Return why the lens stands at another mark: what it makes of the shortest exposure of the whole sheet."""
+    before, now = start.exposures[0].f_number, record.exposures[0].f_number
+    shortest_s = min(record.exposures[k].time_s for k in main_exposures(record))
+    then_s = shortest_s * (before / now) ** 2
+    which = "the shortest exposure" if len(main_exposures(record)) > 1 else "the exposure"
+    return f"The lens goes from f/{before:g} to f/{now:g}: {which} lasts {shortest_s:.2g} s, where it would last {then_s:.2g}."
 
 
 def stops_against(time_s: float, before_s: float) -> str:

@@ -2,9 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from sim.negative.negative import Negative, Place
 from sim.printing.make_print import Print
 from sim.printing.spot import spot_on
+from sim.refusals import Refused
+
+
+def places_read(sheet: Print, negative: Negative) -> Iterator[tuple[Place, float]]:
+    """Yield every named place that lies on a print, or on a piece of one, with the density read there."""
+    for place in negative.places:
+        try:
+            density = read_place(sheet, place)
+        except Refused:
+            continue
+        yield place, density
 
 
 def spot_density(sheet: Print, x_mm: float, y_mm: float, spot_mm: float = 3.0) -> float:

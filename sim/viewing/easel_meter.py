@@ -8,14 +8,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from sim.enlarger.light_given import dialled_time_s
 from sim.enlarger.settings import head_of
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
-from sim.printing.place_model import Change, PlaceModel
+from sim.printing.place_model import PlaceModel
 from sim.printing.place_print import PlacePrint, illuminance_lux
 from sim.printing.record import Exposure, PrintingRecord
 from sim.quantities import factor_to_stops
@@ -47,18 +45,13 @@ def paper_light(
     negative: Negative, record: PrintingRecord, place: Place, stock: Stock, lights: LightCache
 ) -> float:
     """Return the light per second at a place for the record's first exposure, as the paper weighs it (no card in it)."""
-    return float(_of_first(negative, record, place, stock, lights).light(0)[0])
+    bare = _bare(record, record.exposures[0])
+    return float(PlaceModel(negative, bare, stock, (place,), lights).light(0)[0])
 
 
 def _bare(record: PrintingRecord, exposure: Exposure) -> PrintingRecord:
     """Return the record with this exposure alone, no card in the light."""
     return record.with_exposures(replace(exposure, cards=()))
-
-
-def _of_first(
-    negative: Negative, record: PrintingRecord, place: Place, stock: Stock, lights: LightCache
-) -> PlaceModel:
-    return PlaceModel(negative, _bare(record, record.exposures[0]), stock, (place,), lights)
 
 
 def place_density(
@@ -76,22 +69,16 @@ def time_for_density(
 
     Raises ValueError when the density lies outside the paper, or the time outside 0.05 to 5,000 s.
     """
-    from scipy.optimize import brentq
-
     model = PlaceModel(negative, _bare(record, exposure), stock, (place,), lights or LightCache())
     low_d, high_d = model.response.base_plus_fog, model.response.black
     if not low_d < density < high_d:
         raise Refused(f"density must be between {low_d:.2f} and {high_d:.2f} on this paper, got {density:.2f}")
-
-    def miss(stops: float) -> float:
-        return float(model.readings(Change(np.array([stops])))[0]) - density
-
     seconds = model.rays[0].seconds
     low, high = (factor_to_stops(end / seconds) for end in LIGHT_LIMITS_S)
-    if miss(low) > 0 or miss(high) < 0:
+    stops = model.stops_to(density, low, high, within=3e-5)
+    if stops is None:
         raise Refused(f"no time between 0.05 and 5000 s prints {place.name!r} to density {density:.2f}")
-    light_s = float(seconds * 2.0 ** brentq(miss, low, high, xtol=3e-5))
-    return dialled_time_s(light_s, head_of(record.enlarger))
+    return dialled_time_s(seconds * 2.0**stops, head_of(record.enlarger))
 
 
 def time_that_keeps_tone(

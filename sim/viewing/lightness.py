@@ -9,11 +9,11 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-FloatArray = NDArray[np.float64]
+from sim.quantities import FloatArray
 
 CRITICAL_LUX = 2000.0
 PRACTICAL_LUX = 500.0
-ADAPTATION_EXPONENT = 0.2  # how little of a level change is left after the eye adapts: assumption
+ADAPTATION_EXPONENT = 0.2  # of a change of level left to an eye that has got used to it; white by CIE 159:2004: 0.204-0.206
 SAFELIGHT_TINTS = {"amber": (1.0, 0.56, 0.16), "red": (1.0, 0.27, 0.13)}
 
 
@@ -35,7 +35,7 @@ def srgb_encoded(linear: FloatArray | float) -> FloatArray:
 
 
 def viewing_gain(viewing_lux: float) -> float:
-    """Return how much lighter a print looks than under 500 lux: prints judged under a strong lamp seem too light."""
+    """Return how much brighter a print looks than under 500 lux: prints judged under a strong lamp seem too light."""
     return float((viewing_lux / PRACTICAL_LUX) ** ADAPTATION_EXPONENT)
 
 

@@ -22,10 +22,9 @@ from sim.paper.stock import Stock
 from sim.printing.exposure import laid_out
 from sim.printing.make_print import Print, make_print
 from sim.printing.record import PrintingRecord
+from sim.quantities import Float32Array
 from sim.refusals import Refused
 from sim.viewing.lightness import srgb_encoded
-
-Float32Array = NDArray[np.float32]
 
 LOUPE_PX_PER_MM = 20.0
 SHARPNESS_LP_MM = 5.0  # about the limit of the naked eye at 25 cm

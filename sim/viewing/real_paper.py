@@ -13,21 +13,20 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.enlarger.equipment import find_head
 from sim.enlarger.settings import Bench, set_up
-from sim.negative.develop import develop
-from sim.negative.film import find_film
+from sim.negative.develop import develop, light_in_film
+from sim.negative.film import Film, find_film
 from sim.negative.negative import Negative, Place
 from sim.negative.sleeve_contents import Sleeve
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import PlaceModel
 from sim.printing.record import PrintingRecord
+from sim.quantities import FloatArray
 from sim.refusals import Refused
 
-FloatArray = NDArray[np.float64]
 Moved = tuple[str, PlaceModel]
 
 CURVE = "paper curve"
@@ -79,18 +78,11 @@ def real_tones(
 
 def _after_a_strip(model: PlaceModel, anchor: int, wanted: float) -> FloatArray:
     """Return the readings once all times are so many stops longer or shorter that the strip's place is as wanted."""
-    from scipy.optimize import brentq
-
-    def readings(stops: float) -> FloatArray:
-        return model.readings(replace(model.no_change(), stops=np.full(len(model.rays), stops)))
-
-    def miss(stops: float) -> float:
-        return float(readings(stops)[anchor]) - wanted
-
-    low, high = miss(-MOST_STOPS), miss(MOST_STOPS)
-    if low * high >= 0.0:  # paper white or full black whatever the time: no strip can put that right
-        return readings(-MOST_STOPS if abs(low) < abs(high) else MOST_STOPS)
-    return readings(float(brentq(miss, -MOST_STOPS, MOST_STOPS, xtol=1e-3)))
+    strip = model.at_place(anchor)
+    stops = strip.stops_to(wanted, -MOST_STOPS, MOST_STOPS, within=1e-3)
+    if stops is None:  # paper white or full black whatever the time: no strip can put that right
+        stops = -MOST_STOPS if float(strip.with_light(-MOST_STOPS)[0]) > wanted else MOST_STOPS
+    return model.with_light(stops)
 
 
 def _heaviest(names: list[str], errors: list[float]) -> tuple[str, ...]:
@@ -115,9 +107,15 @@ def _moved(
     for key, lens in each_moved(bench.lens, bench.lens.uncertainty):
         yield f"lens {key}", printed(negative, stock, replace(bench, lens=lens))
     if sleeve.scan is None:
-        film = find_film(sleeve.film)
-        for key, another in each_moved(film, film.uncertainty):
-            yield f"film {key}", printed(develop(sleeve, another), stock, bench)
+        for key, another in _films_moved(sleeve, find_film(sleeve.film)):
+            yield f"film {key}", printed(another, stock, bench)
+
+
+def _films_moved(sleeve: Sleeve, film: Film) -> Iterator[tuple[str, Negative]]:
+    """Yield the negative on its film with each uncertain number moved; all that spread light alike share the light."""
+    light = light_in_film(sleeve, film)
+    for key, another in each_moved(film, film.uncertainty):
+        yield key, develop(sleeve, another, light if another.spread_lp_mm == film.spread_lp_mm else None)
 
 
 def each_moved(thing: Any, uncertainty: Mapping[str, float]) -> Iterator[tuple[str, Any]]:

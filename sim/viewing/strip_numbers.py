@@ -13,7 +13,23 @@ from sim.printing.strips import Step
 
 FONT_FILE = Path(__file__).parents[1] / "fonts" / "DejaVuSans-Bold.ttf"
 PLATE_MM, LEAST_PLATE_PX = 6.0, 14
+MOUNT, MOUNT_PX, CAPTION_PX = 200, 8, 34
 PLATE, FIGURE = 235, 25  # screen values: readable on the lightest step and on the darkest
+
+
+def captioned(values: NDArray[np.uint8], text: str, width: int) -> NDArray[np.uint8]:
+    """Return a small print's picture on a mount of so many pixels, with a line of text under it."""
+    from PIL import Image, ImageDraw, ImageFont
+
+    side = (width - values.shape[1]) // 2
+    image = Image.new("L", (width, values.shape[0] + MOUNT_PX + CAPTION_PX), MOUNT)
+    image.paste(Image.fromarray(values), (side, MOUNT_PX))
+    draw, size = ImageDraw.Draw(image), CAPTION_PX // 2
+    while size > 9 and draw.textlength(text, ImageFont.truetype(str(FONT_FILE), size)) > width - 2 * MOUNT_PX:
+        size -= 1
+    middle = values.shape[0] + MOUNT_PX + CAPTION_PX // 2
+    draw.text((width // 2, middle), text, fill=FIGURE, font=ImageFont.truetype(str(FONT_FILE), size), anchor="mm")
+    return np.asarray(image)
 
 
 def numbered(values: NDArray[np.uint8], sheet: Print, steps: Sequence[Step]) -> NDArray[np.uint8]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.negative.negative import Negative, Place
+from sim.printing.burn_past_card import lit_in_step
 from sim.printing.make_print import Print, place_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.strips import SAME_PLACE, Strip, bands_of, strip_in
@@ -53,7 +54,8 @@ class StepRead:
 
 
 def places_shown(negative: Negative, record: PrintingRecord) -> tuple[tuple[ShownPlace, ...], ...]:
-    """Return for every step of a strip the named places that lie inside it with the whole of their spot.
+    """Return for every step of a strip the named places that lie inside it with the whole of their spot, and in the full light
+    of every card that was held over it: of a burn's hole or edge.
 
     Empty when the record lays no strip.
     """
@@ -62,16 +64,18 @@ def places_shown(negative: Negative, record: PrintingRecord) -> tuple[tuple[Show
         return ()
     sheet = record.sheet
     bands = bands_of(sheet, decision.angle_deg, len(decision.times_s))
-    shifts = paper_shifts_mm(record)
     shown = []
-    for k, (dx, dy) in enumerate(shifts):
+    for k, (dx, dy) in enumerate(paper_shifts_mm(record)):
         inside = []
         for place in negative.places:
             x, y = place_on_sheet(negative, record, place)
-            x, y, reach = x - dx, y - dy, 0.5 * place.spot_mm + EDGE_MM
+            reach = 0.5 * place.spot_mm + EDGE_MM
+            there, (x, y) = (x, y), (x - dx, y - dy)
             on_paper = reach <= x <= sheet.width_mm - reach and reach <= y <= sheet.height_mm - reach
             along = bands.along(x, y)
-            if on_paper and bands.marks_mm[k] + reach <= along <= bands.marks_mm[k + 1] - reach:
+            if not on_paper or not bands.marks_mm[k] + reach <= along <= bands.marks_mm[k + 1] - reach:
+                continue
+            if lit_in_step(record, k + 1, there, reach):  # under a card a step has less than its seconds
                 inside.append(ShownPlace(place, x, y))
         shown.append(tuple(inside))
     return tuple(shown)
@@ -92,11 +96,8 @@ def paper_shifts_mm(record: PrintingRecord) -> tuple[tuple[float, float], ...]:
 def shown_in_every_step(negative: Negative, record: PrintingRecord) -> tuple[str, ...]:
     """Return the names of the places that every step of a strip shows: only of these can a step be called right."""
     shown = places_shown(negative, record)
-    return tuple(one.place.name for one in (shown[0] if shown else ()) if _everywhere(one.place.name, shown))
-
-
-def _everywhere(name: str, shown: tuple[tuple[ShownPlace, ...], ...]) -> bool:
-    return all(any(one.place.name == name for one in step) for step in shown)
+    names = [{one.place.name for one in step} for step in shown]
+    return tuple(one.place.name for one in (shown[0] if shown else ()) if all(one.place.name in step for step in names))
 
 
 def read_strip(strip: Strip, sheet: Print, spot_mm: float = SPOT_MM) -> StripReading:

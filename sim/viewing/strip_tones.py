@@ -11,10 +11,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.enlarger.easel import on_film_mm
+from sim.enlarger.settings import set_up
 from sim.negative.negative import Negative, Place
 from sim.printing.make_print import Print, frame_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.strips import Bands, bands_of, strip_in
+from sim.quantities import FloatArray
 from sim.refusals import Refused
 from sim.viewing.densitometer import spot_density
 from sim.viewing.strip_reading import EDGE_MM, StripReading, paper_shifts_mm, places_shown
@@ -23,8 +26,6 @@ SAME_DENSITY = 0.02  # on film: under a fourteenth of a stop, a seventh of a hal
 UNEVEN_DENSITY = 0.03  # how much rougher than the place itself such a part may be within the spot
 SEARCH_MM = 1.5  # how closely the piece is searched
 FAR_MM = 100.0  # a part so far from the place counts as SAME_DENSITY worse: the light falls off across the easel
-
-FloatArray = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -92,8 +93,10 @@ class _Film:
         left, top, width, height = frame_on_sheet(negative, record)
         side = max(1, round(0.8 * place.spot_mm * cols / width))  # the square of a round spot
         shifts = np.array(paper_shifts_mm(record))
-        row = _pixels(shifts[:, 1] - top, record.sheet.height_mm, height, rows, side)
-        col = _pixels(shifts[:, 0] - left, record.sheet.width_mm, width, cols, side)
+        row, col = (0, rows), (0, cols)
+        if set_up(record.enlarger, negative).projects_straight:  # else the piece may look at any part of the film
+            row = _pixels(shifts[:, 1] - top, record.sheet.height_mm, height, rows, side)
+            col = _pixels(shifts[:, 0] - left, record.sheet.width_mm, width, cols, side)
         mean, uneven = _under_a_spot(negative.silver_density[row[0] : row[1], col[0] : col[1]], side)
         bands = bands_of(record.sheet, record.strip.angle_deg, len(record.strip.times_s))
         return cls(negative, record, place, bands, (row[0], col[0]), mean, uneven)
@@ -130,7 +133,9 @@ class _Film:
         reach = 0.5 * self.place.spot_mm + EDGE_MM
         x, y = np.meshgrid(_within(sheet.width_mm, reach), _within(sheet.height_mm, reach))
         along = x * self.bands.direction[0] + y * self.bands.direction[1]
-        fx, fy = (x + dx - left) / width, (y + dy - top) / height
+        bench = set_up(self.record.enlarger, self.negative)
+        film_x, film_y = on_film_mm(x + dx - left - width / 2, y + dy - top - height / 2, bench)
+        fx, fy = 0.5 + film_x / width * bench.print_scale, 0.5 + film_y / height * bench.print_scale
         inside = (along >= self.bands.marks_mm[k] + reach) & (along <= self.bands.marks_mm[k + 1] - reach)
         inside &= (np.abs(fx - 0.5) <= 0.5 - reach / width) & (np.abs(fy - 0.5) <= 0.5 - reach / height)
         return x[inside], y[inside], fx[inside], fy[inside]

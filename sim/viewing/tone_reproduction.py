@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.negative.develop import scene_luminance_at
 from sim.negative.film import find_film
@@ -21,9 +20,8 @@ from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache, expose
 from sim.printing.make_print import Print
 from sim.printing.record import PrintingRecord
+from sim.quantities import FloatArray
 from sim.viewing.densitometer import negative_density, read_place
-
-FloatArray = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

@@ -10,10 +10,10 @@ from sim.bench.darkroom import LOG_NAME, Darkroom
 from sim.bench.house_rules import FreeWork
 from sim.evening.assignment import Assignment, assignment_in
 from sim.evening.evening import Evening
-from sim.evening.given_out import keep_given_out
+from sim.evening.given_out import keep_begun, keep_given_out, refuse_another_evening
 from sim.evening.log import read_log
 from sim.locking import OpenElsewhere
-from sim.refusals import OutsideError, Refusal, Refused
+from sim.refusals import OutsideError, Refusal
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import exercise_at, exercise_names, find_exercise
 from sim.scoring.hints import brief_of
@@ -30,6 +30,7 @@ from sim.teaching.progress import (
     needed_for,
     next_lesson,
     next_negatives,
+    opening_hash,
     passed_once,
     read_progress,
     retrieval_items,
@@ -187,13 +188,17 @@ def start_lesson(
         if here is not None and here.folder.resolve() == before[-1].resolve():
             here.close()
         return open_lesson(before[-1], task, learner)
-    if before and task.assignment is not None and task.assignment.exam:
-        raise Refused("in an examination there is one evening; go on with the one that was begun")
+    if task.assignment is not None:
+        refuse_another_evening(folder, task.assignment)
     progress = read_progress(folder, task.assignment.learner if task.assignment else learner)
     attempt = progress.attempts(task.exercise.name) + 1  # what was begun and left is no attempt
     clean = progress.clean_successes(task.exercise.skill)
     negatives = () if task.assignment else next_negatives(progress, task.exercise, task.folder)
-    return open_lesson(new_evening(folder), task, learner, attempt, negatives, clean)
+    evening = new_evening(folder)
+    opened = open_lesson(evening, task, learner, attempt, negatives, clean)
+    if task.assignment is not None:
+        keep_begun(folder, task.assignment, evening / LOG_NAME)
+    return opened
 
 
 def assignment_of(run: LessonRun) -> Assignment | None:
@@ -204,12 +209,16 @@ def assignment_of(run: LessonRun) -> Assignment | None:
         return None
 
 
-def keep_progress(folder: Path, run: LessonRun, day: int) -> Progress:
-    """Write down the evening whose marks are shown; return the progress with it. Of an examination nothing is kept."""
-    if run.exam:
-        return read_progress(folder, run.evening.state.opening.learner)
-    done = evening_done(run, day)
+def keep_progress(folder: Path, run: LessonRun, day: int, anew: bool = True) -> Progress:
+    """Write down the evening whose marks are shown; return the progress with it. Of an examination nothing is kept.
+
+    Not ``anew``: what was kept of this evening before stays as it is.
+    """
     learner, name = run.evening.state.opening.learner, run.exercise.name
+    kept = read_progress(folder, learner)
+    if run.exam or (not anew and any(one.log == opening_hash(run) for one in kept.evenings.get(name, []))):
+        return kept
+    done = evening_done(run, day)
     after, _ = change_progress(folder, learner, lambda kept: with_evening(kept, name, done))
     return after
 

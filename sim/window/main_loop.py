@@ -2,29 +2,41 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 import logging
 import logging.handlers
 import os
 import sys
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pygame
 
 from sim.refusals import Refused
-from sim.window.app import App
+from sim.window.icon import icon
+from sim.window.kit.canvas import Canvas
 from sim.window.kit.events import Event, Key, Pointer
-from sim.window.kit.look import LEAST_ROOM
-from sim.window.preferences import read_preferences
+from sim.window.kit.look import Look
+from sim.window.preferences import Preferences, read_preferences, scale_by_desktop
 
+if TYPE_CHECKING:
+    from sim.window.standing.window import OneWindow
+
+LEAST_WINDOW = (1024, 700)
 SHARE_OF_DESKTOP = 0.85
-MOST_EVENTS = 120  # in one frame; moves beyond the newest are dropped, so a flood cannot stop the picture
-FRAMES_PER_S, IDLE_FRAMES_PER_S = 60, 20
+MOST_EVENTS = 120  # in one frame; the rest waits for the next, so a flood cannot stop the picture
+FRAMES_PER_S, IDLE_MS, LOOK_MS = 60, 250, 25  # while nothing moves the loop waits for an event so long
 STILL_S = 0.5
-MODIFIERS = frozenset(
-    f"{side} {name}" for side in ("left", "right") for name in ("shift", "ctrl", "alt", "meta", "gui")
-)
+CURSORS = {
+    "arrow": pygame.SYSTEM_CURSOR_ARROW, "hand": pygame.SYSTEM_CURSOR_HAND, "grab": pygame.SYSTEM_CURSOR_SIZEALL,
+    "across": pygame.SYSTEM_CURSOR_SIZEWE, "updown": pygame.SYSTEM_CURSOR_SIZENS, "any-way": pygame.SYSTEM_CURSOR_SIZEALL,
+    "cross": pygame.SYSTEM_CURSOR_CROSSHAIR, "no": pygame.SYSTEM_CURSOR_NO, "write": pygame.SYSTEM_CURSOR_IBEAM,
+}  # fmt: skip
+MODIFIERS = frozenset(f"{side} {name}" for side in ("left", "right") for name in ("shift", "ctrl", "alt", "meta", "gui"))
+FOCUS_LOST = getattr(pygame, "WINDOWFOCUSLOST", -1)  # a key that is let go elsewhere is never told
+LONGEST_STEP_S = 0.25  # after a pause of the machine, time goes on by no more than this
 NO_DISPLAY = (
     "the window needs a display, and there is none here; without one use `tonewright print`, `strip`, `ring`, "
     "`meter`, `reach`, `sleeves`, `lesson` or `demo` (`tonewright --help` lists all)"
@@ -62,15 +74,18 @@ def named(name: str) -> str:
     """Return one name for keys that stand twice on a keyboard: the number block counts as the digits."""
     if len(name) == 3 and name[0] == "[" and name[2] == "]":
         return name[1]
-    return {"enter": "return"}.get(name, name)
+    return {"enter": "return", "page up": "pageup", "page down": "pagedown"}.get(name, name)
 
 
 def _shift() -> bool:
     return bool(pygame.key.get_mods() & pygame.KMOD_SHIFT)
 
 
-def bounded(events: list[Any]) -> list[Any]:
-    """Return at most MOST_EVENTS events: of moves in a row only the last, then the oldest first."""
+def bounded(events: list[Any], later: list[Any] | None = None) -> list[Any]:
+    """Return at most MOST_EVENTS events: of moves in a row only the last, then the oldest first; the rest goes into ``later``.
+
+    Nothing that a hand or a keyboard did is lost: a note that is written faster than frames are drawn keeps its end.
+    """
     kept: list[Any] = []
     for event in events:
         if (
@@ -82,6 +97,8 @@ def bounded(events: list[Any]) -> list[Any]:
             kept[-1] = event
         else:
             kept.append(event)
+    if later is not None:
+        later[:] = kept[MOST_EVENTS:]
     return kept[:MOST_EVENTS]
 
 
@@ -103,11 +120,7 @@ def start_log(folder: Path) -> logging.Logger:
 def open_display() -> tuple[int, int]:
     """Start the display and the fonts, nothing else; return the size of the desktop. Raises NoDisplay."""
     wanted = os.environ.get("SDL_VIDEODRIVER", "")
-    if (
-        sys.platform.startswith("linux")
-        and not wanted
-        and not (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
-    ):
+    if sys.platform.startswith("linux") and not wanted and not (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
         raise NoDisplay(NO_DISPLAY)
     try:
         pygame.display.init()
@@ -121,11 +134,12 @@ def open_display() -> tuple[int, int]:
     return (int(sizes[0][0]), int(sizes[0][1])) if sizes else (1280, 800)
 
 
-def window_size(desktop: tuple[int, int]) -> tuple[int, int]:
-    """Return 85 % of the desktop, never less than the least room."""
-    return max(LEAST_ROOM[0], int(desktop[0] * SHARE_OF_DESKTOP)), max(
-        LEAST_ROOM[1], int(desktop[1] * SHARE_OF_DESKTOP)
-    )
+def window_size(desktop: tuple[int, int], kept: tuple[int, ...] = ()) -> tuple[int, int]:
+    """Return the size it had, where that still fits the desktop; else 85 % of it, never less than the least window."""
+    if len(kept) >= 2 and kept[0] <= desktop[0] and kept[1] <= desktop[1]:
+        return max(LEAST_WINDOW[0], kept[0]), max(LEAST_WINDOW[1], kept[1])
+    wide, high = (int(side * SHARE_OF_DESKTOP) for side in desktop)
+    return max(LEAST_WINDOW[0], wide), max(LEAST_WINDOW[1], high)
 
 
 def run_window(folder: Path, scale: float | None = None, exercise: str = "", frames: int = 0) -> int:
@@ -134,66 +148,114 @@ def run_window(folder: Path, scale: float | None = None, exercise: str = "", fra
     log = start_log(folder)
     preferences, problem = read_preferences(folder)
     if scale is not None:
-        from dataclasses import replace
-
         preferences = replace(preferences, scale=scale)
-    size = window_size(desktop)
+    size = window_size(desktop, preferences.window)
     pygame.display.set_caption("Tonewright")
-    surface = pygame.display.set_mode(size, pygame.RESIZABLE)
-    app = App(folder, preferences, size, log, desktop)
-    app.room.today = (datetime.date.today() - datetime.date(1970, 1, 1)).days  # counted as the command counts them
+    pygame.display.set_icon(icon())
+    shown = _show(size, preferences.full, preferences.window[2:4])
+    _first_frame(shown, preferences, desktop)
+    from sim.window.standing.window import OneWindow
+
+    window = OneWindow(folder, preferences, shown.get_size(), log, desktop)
+    window.room.today = (datetime.date.today() - datetime.date(1970, 1, 1)).days  # counted as the command counts them
     if problem:
-        app.room.messages.say(
-            app.room.words.text("The preferences could not be read, the usual ones are in force. {why}", why=problem),
-            warn=True,
-        )
-    app.draw(surface)
-    pygame.display.flip()
-    if exercise:
-        app.room.wanted_exercise = exercise
-        app.go("lessons")
+        window.room.say("bad preferences", warn=True, why=problem)
     try:
-        _loop(app, frames)
+        if exercise:
+            window.open_exercise(exercise)
+        _loop(window, size, frames)
     finally:
-        app.close()
+        window.close()
         pygame.display.quit()
         for handler in log.handlers:
             handler.close()
     return 0
 
 
-def _loop(app: App, frames: int) -> None:
-    clock = pygame.time.Clock()
+def _show(size: tuple[int, int], full: bool, at: tuple[int, ...] = ()) -> pygame.Surface:
+    """Return the surface of the window, or of the whole screen."""
+    if full:
+        return pygame.display.set_mode((0, 0), pygame.FULLSCREEN)
+    surface = pygame.display.set_mode(size, pygame.RESIZABLE)
+    if len(at) == 2 and hasattr(pygame.display, "set_window_position"):
+        pygame.display.set_window_position(at)
+    return surface
+
+
+def _first_frame(surface: pygame.Surface, preferences: Preferences, desktop: tuple[int, int]) -> None:
+    """Show the name over the door at once; the darkroom behind it takes a moment to be fetched."""
+    look = Look(preferences.scale or scale_by_desktop(desktop))
+    surface.fill(look.colour("ground"))
+    Canvas(surface, look).text("Tonewright", surface.get_rect().center, "figure", "soft", "center")
+    pygame.display.flip()
+
+
+def _loop(window: OneWindow, size: tuple[int, int], frames: int) -> None:
+    clock, still_s, down, full, later = pygame.time.Clock(), 0.0, set[str](), window.full, list[Any]()
     pygame.key.set_repeat(350, 45)
-    still_s = 0.0
-    down: set[str] = set()
-    while not app.leaving:
-        dt_s = clock.tick(FRAMES_PER_S if still_s < STILL_S else IDLE_FRAMES_PER_S) / 1000.0
-        events = bounded(pygame.event.get())
+    cursor = ""
+    while not window.leaving:
+        dt_s = clock.tick(FRAMES_PER_S) / 1000.0
+        events = bounded([*later, *pygame.event.get()], later)
         for event in events:
-            _take(app, event, down)
-        moved = app.update(dt_s)
+            size = _take(window, event, down, size)
+        if window.full is not full:
+            full = window.full
+            window.resize(_show(size, full).get_size())
+        moved = window.update(min(dt_s, LONGEST_STEP_S))
         still_s = 0.0 if events or moved else still_s + dt_s
         surface = pygame.display.get_surface()
         if still_s < STILL_S and surface is not None:
-            app.draw(surface)
-            pygame.display.flip()
+            window.draw(surface)
+            pygame.display.update(window.dirty) if window.dirty else pygame.display.flip()
+            cursor = _point(window.hands.cursor(), cursor)
+        elif not frames:
+            _rest()
         if frames:
             frames -= 1
-            app.leaving = app.leaving or frames == 0
+            window.leaving = window.leaving or frames == 0
+    _remember(window, size)
 
 
-def _take(app: App, event: Any, down: set[str]) -> None:
+def _rest() -> None:
+    """Wait for an event, a while at most; asked for every few hundredths of a second, which costs next to nothing."""
+    for _ in range(IDLE_MS // LOOK_MS):
+        if pygame.event.peek():
+            return
+        pygame.time.wait(LOOK_MS)
+
+
+def _point(wanted: str, shown: str) -> str:
+    """Let the pointer show what a thing does; returns what it shows."""
+    if wanted != shown:
+        with contextlib.suppress(pygame.error):  # a display may have no pointer
+            pygame.mouse.set_cursor(CURSORS[wanted])
+    return wanted
+
+
+def _remember(window: OneWindow, size: tuple[int, int]) -> None:
+    """Keep the window's size, and where it stands where that can be known."""
+    at = () if window.full or not hasattr(pygame.display, "get_window_position") else pygame.display.get_window_position()
+    window.room.prefer(replace(window.room.preferences, window=(*size, *(int(side) for side in at))))
+
+
+def _take(window: OneWindow, event: Any, down: set[str], size: tuple[int, int]) -> tuple[int, int]:
+    """Hand an event on; returns the size that the window has when it does not fill the screen."""
     if event.type == pygame.QUIT:
-        app.leaving = True
+        window.leaving = True
     elif event.type == pygame.VIDEORESIZE:
-        app.resize(event.size)
+        window.resize(event.size)
+        return size if window.full else (int(event.size[0]), int(event.size[1]))
+    elif event.type == FOCUS_LOST:
+        down.clear()
+        window.let_go()
+    elif event.type == pygame.DROPFILE:
+        window.dropped(Path(event.file))
     else:
         ours = translated(event)
         if isinstance(ours, Key):
-            from dataclasses import replace
-
             ours = replace(ours, repeat=ours.down and ours.name in down)
             (down.add if ours.down else down.discard)(ours.name)
         if ours is not None:
-            app.handle(ours)
+            window.handle(ours)
+    return size

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -33,12 +33,23 @@ class _Stored(BaseModel):
     beat_s: float = Field(default=1.0, ge=LEAST_BEAT_S, le=10.0)
     place: Words = ""
     learner: Words = ""
+    seen_l: float = Field(default=0.0, ge=0.0, le=20.0)
+    exports: str = Field(default="", max_length=1024)
+    page: Literal["", "a4", "letter"] = ""
+    large_type: bool = False
+    window: Annotated[list[int], Field(max_length=4)] = Field(default_factory=list)
+    full: bool = False
     keys: dict[Words, list[Words]] = Field(default_factory=dict, max_length=200)
 
 
 @dataclass(frozen=True)
 class Preferences:
-    """Preferences; ``scale`` 0 means: by the size of the desktop."""
+    """Preferences; ``scale`` 0 means: by the size of the desktop.
+
+    ``exports`` is the folder that pages were last written to, ``page`` the paper they are printed on (none: by the locale),
+    ``large_type`` whether their type is the larger; ``window`` its size, and where it stood if that is known.
+    ``seen_l`` is the least difference (L*) that the screen was found to show, 0 before it was tried.
+    """
 
     scale: float = 0.0
     language: str = "en"
@@ -47,6 +58,12 @@ class Preferences:
     beat_s: float = 1.0
     place: str = ""
     learner: str = ""
+    seen_l: float = 0.0
+    exports: str = ""
+    page: Literal["", "a4", "letter"] = ""
+    large_type: bool = False
+    window: tuple[int, ...] = ()
+    full: bool = False
     keys: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
     def with_keys(self, chosen: dict[str, tuple[str, ...]]) -> Preferences:
@@ -73,6 +90,7 @@ def read_preferences(folder: Path) -> tuple[Preferences, str]:
     data = stored.model_dump(exclude={"format", "keys"})
     if data["scale"]:
         data["scale"] = max(1.0, data["scale"])
+    data["window"] = tuple(data["window"])
     return Preferences(keys=keys, **data), ""
 
 
@@ -81,6 +99,8 @@ def write_preferences(folder: Path, chosen: Preferences) -> str:
     data = {
         "format": 1, "scale": chosen.scale, "language": chosen.language, "reduced_motion": chosen.reduced_motion,
         "sound": chosen.sound, "beat_s": chosen.beat_s, "place": chosen.place, "learner": chosen.learner,
+        "seen_l": chosen.seen_l, "exports": chosen.exports, "page": chosen.page, "large_type": chosen.large_type,
+        "window": list(chosen.window), "full": chosen.full,
         "keys": {name: list(chords) for name, chords in chosen.keys},
     }  # fmt: skip
     file = folder / FILE_NAME

@@ -46,7 +46,14 @@ WHITE_LIGHT = Palette(
     focus=(255, 255, 255), warn=(255, 255, 255), shade=(30, 30, 30), paper=(236, 236, 236), glow=(96, 96, 96),
 )  # fmt: skip
 
-PALETTES = {SAFELIGHT.name: SAFELIGHT, WHITE_LIGHT.name: WHITE_LIGHT}
+RED_LIGHT = Palette(
+    name="red-light",
+    ground=(18, 5, 4), panel=(29, 9, 7), raised=(54, 16, 13), sunk=(11, 3, 3), edge=(112, 32, 26),
+    ink=(255, 150, 132), soft=(232, 122, 104), faint=(140, 48, 40), lamp=(255, 178, 160), lamp_off=(66, 20, 16),
+    focus=(255, 206, 192), warn=(255, 190, 174), shade=(6, 2, 2), paper=(255, 92, 72), glow=(104, 20, 14),
+)  # fmt: skip
+
+PALETTES = {one.name: one for one in (SAFELIGHT, WHITE_LIGHT, RED_LIGHT)}
 TEXT_COLOURS = ("ink", "soft", "warn")
 TEXT_GROUNDS = ("ground", "panel", "raised", "sunk")
 LEAST_CONTRAST = 4.5  # WCAG 2.1, success criterion 1.4.3

@@ -11,19 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from sim.negative.scene_file import LOG10_HIGH, LOG10_LOW
 from sim.picture_header import refuse_large_image
-from sim.reading import (
-    MAX_RECORD_BYTES,
-    FileRefused,
-    Problem,
-    ValueRefused,
-    parse_json,
-    read_text,
-    shown,
-)
-from sim.workshop.photographs.stored import LOG10_LOW as STEPS_FROM_LOG10
-from sim.workshop.photographs.stored import STEP_LOG10
+from sim.reading import MAX_RECORD_BYTES, FileRefused, Problem, ValueRefused, parse_json, read_text, shown
+from sim.workshop.photographs.stored import LOG10_LOW, STEP_LOG10
 from sim.workshop.recipes import Recipe
 from sim.writing import write_text
 
@@ -65,10 +55,8 @@ def entry_for(path: Path, recipe: Recipe) -> dict[str, Any]:
         "sim_version": VERSION,
         "numpy_version": np.__version__,
     }
-    if recipe.maker == "scene":
-        entry["scale"] = {"low_log10": LOG10_LOW, "high_log10": LOG10_HIGH, "unit": "log10 cd/m2 over 65536 codes"}
     if recipe.maker == "photograph":
-        entry["scale"] = {"low_log10": STEPS_FROM_LOG10, "step_log10": STEP_LOG10, "unit": "log10 cd/m2, numbers of steps"}
+        entry["scale"] = {"low_log10": LOG10_LOW, "step_log10": STEP_LOG10, "unit": "log10 cd/m2, numbers of steps"}
     return entry
 
 

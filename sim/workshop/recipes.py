@@ -7,34 +7,32 @@ import json
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
-from sim.reading import read_toml
+from sim.reading import OutsideFile, OutsideTable, read_toml
 from sim.refusals import Refused
 
 
-class Recipe(BaseModel):
+class Recipe(OutsideTable):
     """How one file is made: ``maker`` decides which of the other keys count."""
 
-    model_config = ConfigDict(strict=True, extra="forbid")
     path: Annotated[str, Field(pattern=r"^(scenes/|figures/)?[a-z0-9-]+\.png$")]
-    maker: Literal["grain", "scene", "photograph", "sleeve-sheet", "paper-family", "demo", "window", "page"]
+    maker: Literal["grain", "photograph", "sleeve-sheet", "paper-family", "demo", "ring", "window", "page"]
     seed: Annotated[int, Field(ge=0, lt=2**32)] = 0
     size_px: Annotated[int, Field(ge=16, le=4096)] | None = None
     width_px: Annotated[int, Field(ge=16, le=4096)] | None = None
     height_px: Annotated[int, Field(ge=16, le=4096)] | None = None
-    passes: Annotated[int, Field(ge=1, le=64)] | None = None
     subject: Annotated[str, Field(max_length=60)] | None = None
 
     @model_validator(mode="after")
     def _has_what_its_maker_needs(self) -> Recipe:
         needs = {
             "grain": ("size_px",),
-            "scene": ("width_px", "height_px", "passes", "subject"),
             "photograph": ("subject",),
             "sleeve-sheet": ("subject",),
             "paper-family": ("subject",),
             "demo": ("subject",),
+            "ring": ("subject",),
             "window": ("subject", "width_px", "height_px"),
             "page": ("subject", "width_px", "height_px"),
         }[self.maker]
@@ -50,11 +48,9 @@ class Recipe(BaseModel):
         return hashlib.sha256(text.encode()).hexdigest()
 
 
-class RecipeBook(BaseModel):
+class RecipeBook(OutsideFile):
     """The file recipes.toml."""
 
-    model_config = ConfigDict(strict=True, extra="forbid")
-    format: Annotated[int, Field(ge=1, le=1)]
     file: list[Recipe]
 
     @model_validator(mode="after")

@@ -13,6 +13,7 @@ import pytest
 
 from sim.negative.develop import find_negative
 from sim.paper.stock import find_stock
+from sim.printing.flash import flashes
 from sim.scoring.checking import negatives_of
 from sim.scoring.derived import read_reference, read_shown
 from sim.scoring.exercise_file import find_exercise
@@ -24,6 +25,7 @@ from sim.teaching.own_decisions import looks_lucky, tolerances_off
 from sim.teaching.progress import Progress, evening_done, with_evening
 
 from .printers import blind_box, by_hand, millimetre_cards, with_a_tenth_of_a_second
+from .search import genes_of, printed
 
 HONEST = 6
 
@@ -108,3 +110,18 @@ def test_graded_work_ends_with_its_marks(tmp_path: Path) -> None:
         run.nominate(1)
     with pytest.raises(NotNow, match="marks of this graded evening have been shown"):
         run.predict("right")
+
+
+@pytest.mark.parametrize(("name", "mark"), [("thin-film-in-two-halves", True), ("flash-before-the-print", False)])
+def test_the_search_turns_aperture_and_flash_where_the_lesson_leaves_them_open(name: str, mark: bool) -> None:
+    _, bench = bench_of(name)
+    exercise, negative = bench.exercise, bench.negatives[0]
+    genes = np.full(genes_of(exercise), 0.1)
+    marks, flashes_there = set(), []
+    for gene in (0.0, 0.2, 0.21, 0.999, 1.0):
+        genes[5:7] = gene
+        record = printed(exercise, negative, genes)
+        marks.add(record.exposures[0].f_number)
+        flashes_there.append(len(flashes(record)))
+    assert (len(marks) > 2) is mark
+    assert flashes_there == ([0] * 5 if mark else [0, 0, 1, 1, 1])

@@ -57,7 +57,7 @@ def test_light_that_would_fog_is_refused(room: Darkroom) -> None:
     room.paper.take("sheet")
     with pytest.raises(Refused, match="red filter is in the light"):
         room.paper.expose()
-    with pytest.raises(Refused, match="would fog"):
+    with pytest.raises(Refused, match="put it out with the foot before the filter goes aside"):
         room.desk.set("red_filter", False)
     with pytest.raises(Refused, match="would fog"):
         room.switch_white_light(True)

@@ -6,6 +6,8 @@ from functools import cache
 
 import numpy as np
 import pytest
+from light_table import once_a_run
+from published.test_published_left_out import EACH_LEFT_OUT
 
 from sim.calibration.curve_fit import curve_of, departures, fit_fixed_grade, fit_variable_contrast
 from sim.calibration.grain_parts import DyedGrains
@@ -20,7 +22,7 @@ from .test_grain_parts import GRAINS
 
 @cache
 def left_out() -> tuple[LeftOut, ...]:
-    return leave_each_out(READINGS, GLOSSY_FB.sheet, fitted())
+    return once_a_run(EACH_LEFT_OUT, lambda: leave_each_out(READINGS, GLOSSY_FB.sheet, fitted()))
 
 
 def test_inner_settings_are_foretold_within_three_hundredths() -> None:

@@ -16,7 +16,7 @@ from sim.calibration.own_curves import behind
 from sim.calibration.readings_csv import Wedge, read_readings
 from sim.calibration.wedge_strips import PaperReadings
 from sim.command.main import main
-from sim.refusals import OutsideError, Refused
+from sim.refusals import Refused
 
 
 @cache
@@ -105,33 +105,6 @@ def test_one_wrong_step_of_the_wedge_is_left_out_and_named() -> None:
     read = read_by_hand(secret(), rng, wrong_step=_steep(1) + 1)
     _, left_out = sound_fit(GENERIC, HEAD, read)
     assert _steep(1) + 1 in [one.step for one in left_out if one.setting is None]
-
-
-GOOD = "row,wedge,00,5\nseconds,,20,40\nunexposed,,0.06,0.06\n1,0.05,2.2,2.2\n2,0.15,2.1,2.0\n"
-BAD = {
-    "": "an empty file",
-    "row,wedge\nseconds,,\n": "settings",
-    GOOD.replace("1,0.05,2.2,2.2", "1,0.05,2.2,2.2,2.2"): "line 4: must have 4 cells",
-    GOOD.replace("seconds,,20,40\n", ""): "row seconds",
-    GOOD.replace("seconds,,20,40", "seconds,,20,0"): "line 2: seconds of 5",
-    GOOD.replace("2,0.15", "1,0.15"): "line 5: must be a step",
-    GOOD.replace("2,0.15", "2,0.02"): "line 5: wedge",
-    GOOD.replace("2.1", "dark"): "line 5",
-    GOOD.replace("00,5", "00,7"): "line 1: must name a setting",
-    GOOD.replace("00,5", "5,5"): "every setting once",
-    GOOD + "black,,3,4\n": "exclude each other",
-    "row,wedge,00,5\nseconds,,20,40\n": "numbered steps",
-    "row,wedge,00,5\nseconds,,20,40\nblack,,3,4\n": "wedge to be said",
-}
-
-
-@pytest.mark.parametrize("text", BAD)
-def test_a_table_that_is_none_is_refused_with_its_line(tmp_path: Path, text: str) -> None:
-    file = tmp_path / "read.csv"
-    file.write_text(text)
-    with pytest.raises(OutsideError) as refusal:
-        read_readings(file)
-    assert BAD[text] in str(refusal.value)
 
 
 def test_steps_called_by_eye_are_read_as_tones(tmp_path: Path) -> None:

@@ -10,6 +10,7 @@ import pytest
 from sim.command.lesson_lines import PRINT_KEYS, Act, settings_said
 from sim.command.main import main
 from sim.command.printing_lines import print_said, set_up_said
+from sim.enlarger.settings import set_up
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
@@ -64,7 +65,30 @@ WRONG = {
     "edge-burn=middle:1:20": "edge-burn must be top",
     "edge-burn=top:1:400": "less than half the picture",
     "brun=white-cup:1": "did you mean 'burn'?",
+    "hold-back=white-cup:0.5:-40": "hold-back white-cup, mm must be between 1 and 1100, got -40",
+    "burn=white-cup:0.5:40x0.9": "burn white-cup, mm must be between 1 and 1100, got 0.9",
+    "burn=white-cup:0.5:1101": "burn white-cup, mm must be between 1 and 1100, got 1101",
+    "hold-back=white-cup:-0.5": "hold-back white-cup, stops must be more than 0 and 6 at most, got -0.5",
+    "hold-back=white-cup:6.01:40": "hold-back white-cup, stops must be more than 0 and 6 at most, got 6.01",
+    "burn=85,120:0:40": "burn 85,120, stops must be more than 0 and 6 at most, got 0",
+    "burn-above=white-cup:7": "burn-above white-cup, stops must be more than 0 and 6 at most, got 7",
+    "edge-burn=top:-1:20": "edge-burn top, stops must be more than 0 and 6 at most, got -1",
+    "burn=white-cup:0.5:40:height=-3": "burn white-cup, height must be between 0 and 1500 mm, got -3.0",
+    "burn=white-cup:6:40": "burn white-cup: time_s must be between 0.1 and 600 s, got 630.0",
+    "burn=white-cup:0.5:outline=1,1;2,2": "burn white-cup, outline must have 3 points or more, got 2",
 }
+
+
+def test_a_card_at_the_lens_is_refused_in_the_words_typed_and_one_just_below_it_is_not() -> None:
+    record = usual_setup(NEGATIVE, find_stock("glossy-rc-vc"))
+    lens_mm = set_up(record.enlarger, NEGATIVE).lens_to_paper_mm
+    below, at = round(0.98 * lens_mm - 1.0), round(0.98 * lens_mm + 1.0)
+    assert _said(f"burn=white-cup:0.5:40:height={below}").exposures[1].cards[0].card_height_mm == below
+    with pytest.raises(Refused) as refusal:
+        _said(f"burn=white-cup:0.5:40:height={at}")
+    said = str(refusal.value)
+    assert said.startswith("burn white-cup, height must be below the lens")
+    assert said.endswith(f"mm above the paper at most, got {at}")
 
 
 @pytest.mark.parametrize("word", WRONG)
@@ -84,6 +108,40 @@ def test_the_command_line_takes_the_words_of_a_lesson(tmp_path: Path, capsys: py
     assert json.loads(capsys.readouterr().out)["print"] == out
     assert main(["print", "--negative", "step-wedge", "-o", str(tmp_path / "no.png"), "tiem=4"]) == 2
     assert not (tmp_path / "no.png").exists()
+
+
+TWICE = {
+    "time=8.5": (("--time", "9"), "--time and time=8.5 exclude each other"),
+    "filter=4": (("--magenta", "0.3"), "--magenta and filter=4 exclude each other"),
+    "size=120x100": (("--sheet", "200x160"), "--sheet and size=120x100 exclude each other"),
+}
+
+
+@pytest.mark.parametrize("word", TWICE)
+def test_what_is_said_twice_in_two_ways_is_refused_with_both(word: str, capsys: pytest.CaptureFixture[str]) -> None:
+    options, rule = TWICE[word]
+    assert main(["print", "--negative", "step-wedge", word, *options]) == 2
+    assert rule in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("word", ["burn=white-cup:5.9:1", "hold-back=white-cup:0.01:1100", "hold-back=white-cup:0"])
+def test_words_just_inside_are_taken(word: str) -> None:
+    assert len(_said(word).exposures) == (2 if word.startswith("burn") else 1)
+
+
+def test_a_folder_that_is_not_there_is_made_and_said_and_a_refusal_makes_none(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    page, recipe = tmp_path / "no" / "such" / "t.png", tmp_path / "here" / "r.pdf"
+    assert main(["times", "--step", "1/5", "-o", str(page)]) == 2
+    assert not (tmp_path / "no").exists()
+    assert "Made the folder" not in capsys.readouterr().err
+    assert main(["times", "-o", str(page)]) == 0
+    assert capsys.readouterr().err == f"Made the folder {page.parent}\n"
+    assert main(["times", "-o", str(page)]) == 0
+    assert capsys.readouterr().err == ""
+    assert main(["calibrate", "recipe", "-o", str(recipe)]) == 0
+    assert capsys.readouterr().err == f"Made the folder {recipe.parent}\n"
 
 
 @pytest.mark.parametrize("way", ["burn", "flash"])

@@ -25,7 +25,7 @@ WEDGE = (*OWN, "--sheet", "120x60")
 
 def test_a_print_is_written_as_it_reads(run: Run, here: Path) -> None:
     done = run("print", *WEDGE, "-o", "out/print.png", "--save-record", "out/print.json", "--json")
-    assert (done.code, done.err) == (0, "")
+    assert (done.code, done.err) == (0, "Made the folder out\n")
     data = json.loads(done.out)
     record = read_record(here / "out/print.json")
     negative = develop(read_sleeve(Path("wedge.toml")))

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sim.enlarger.easel import film_coordinates, on_paper_mm
+from sim.enlarger.easel import film_coordinates, on_film_mm, on_paper_mm
 from sim.enlarger.settings import set_up
 from sim.negative.develop import find_negative
 from sim.negative.negative import Place
@@ -15,8 +15,10 @@ from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache, laid_out
 from sim.printing.make_print import make_print, place_on_sheet
 from sim.printing.place_print import PlacePrint
-from sim.printing.setup import usual_setup
+from sim.printing.setup import strip_on, usual_setup
+from sim.printing.strips import lay_strip, stop_times_s
 from sim.viewing.densitometer import read_place
+from sim.viewing.strip_tones import read_tone, steps_that_show
 
 STOCK = find_stock("glossy-rc-vc")
 NEGATIVE = find_negative("tone-patches")
@@ -60,3 +62,30 @@ def test_of_film_turned_over_the_frames_own_spot_shows_something_else() -> None:
     straight, turned = (make_print(NEGATIVE, record_of(flipped=f), STOCK) for f in (False, True))
     seen = straight.spot(*straight.place_mm(PATCH), 4.0).density(turned.density)
     assert abs(seen - read_place(straight, PATCH)) > 0.2
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_what_falls_on_the_easel_is_found_on_the_film_again(way: str) -> None:
+    bench = set_up(record_of(**WAYS[way]).enlarger, NEGATIVE)
+    for film in ((3.0, -7.0), (-11.0, 4.0)):
+        there = on_film_mm(*(np.array([mm]) for mm in on_paper_mm(*film, bench)), bench)
+        assert [float(mm[0]) for mm in there] == pytest.approx(film, abs=1e-9)
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_a_strip_is_laid_where_the_place_falls_and_its_steps_show_that_tone(way: str) -> None:
+    """Of film turned over the place lies on the other side: a strip laid by fractions of the frame would miss it."""
+    record = record_of(**WAYS[way])
+    piece = strip_on(NEGATIVE, record, PATCH.x, PATCH.y)
+    sheet, (x, y) = piece.record.sheet, piece.at_mm
+    assert 0.0 < x < sheet.width_mm
+    assert 0.0 < y < sheet.height_mm
+    assert place_on_sheet(NEGATIVE, piece.record, PATCH) == pytest.approx((x, y), abs=1e-6)
+    named = replace(NEGATIVE, places=(PATCH,))
+    strip = lay_strip(piece.record, stop_times_s(16.0, 0.4, 5), 22.0, record.exposures[0].filter, "covered").record
+    shown = [one for one in steps_that_show(named, strip, PATCH.name) if one]
+    assert shown
+    even = replace(NEGATIVE, silver_density=np.full_like(NEGATIVE.silver_density, 0.55))
+    made, alike = (make_print(film, strip, STOCK) for film in (named, even))
+    for one in shown:  # what is called as dense as the place prints like film that has the place's density all over
+        assert read_tone(made, one) == pytest.approx(read_tone(alike, one), abs=0.05)

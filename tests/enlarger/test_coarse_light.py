@@ -7,8 +7,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from sim.enlarger import film_light
 from sim.enlarger.easel import film_coordinates, sheet_grid
-from sim.enlarger.easel_light import FilmLight, scattering_of
+from sim.enlarger.film_light import FilmLight, scattering_of
 from sim.enlarger.settings import EnlargerSettings, set_up
 from sim.negative.negative import Negative
 
@@ -70,3 +71,16 @@ def test_a_piece_of_a_sheet_sees_what_the_sheet_sees_there() -> None:
     film = [FilmLight(negative, scattering, False) for _ in range(2)]
     of_whole, of_piece = (one.sampled(film_coordinates(g, bench), 0.0) for one, g in zip(film, (whole, piece), strict=True))
     assert of_piece == pytest.approx(of_whole[40:80, 100:150], abs=1e-6)
+
+
+@pytest.mark.parametrize(("most", "kept"), [(0, True), (-1, False)])
+def test_the_light_of_a_usual_film_is_kept_whole_and_squares_are_the_same(
+    most: int, kept: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    negative = grained()
+    scattering = scattering_of(negative, set_up(SETTINGS, negative), 8.0)
+    usual = FilmLight(negative, scattering, False).averaged(3)
+    monkeypatch.setattr(film_light, "KEPT_WHOLE_PX", negative.silver_density.size + most)
+    film = FilmLight(negative, scattering, False)
+    assert np.array_equal(film.averaged(3), usual)
+    assert ("silver" in vars(film)) == kept

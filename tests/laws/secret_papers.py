@@ -5,10 +5,10 @@ They are read as a person reads: with 0.02 D of noise, a wedge whose steps are o
 
 from __future__ import annotations
 
-import os
 from dataclasses import dataclass, replace
 
 import numpy as np
+from night import turns
 from numpy.typing import NDArray
 
 from sim.calibration.own_curves import NINETY, Behind, behind, curve_in_light
@@ -27,7 +27,7 @@ HEAD = find_head("diffusion-sheet")
 WEDGE = 0.05 + 0.1 * np.arange(31)
 READ, UNREAD = ("00", "2", "5"), ("1", "3", "4")
 NOISE, STEP_NOISE, WRONG_BY = 0.02, 0.01, 0.12
-LARGE = int(os.environ.get("TONEWRIGHT_OWN_PAPERS", "0"))
+LARGE = turns("TONEWRIGHT_OWN_PAPERS", 0, 200)
 
 
 @dataclass(frozen=True, eq=False)

@@ -151,6 +151,16 @@ def test_diffuse_light_and_dyes_show_what_a_densitometer_reads(density, gamma, l
     assert Scattering(grain_exponent(0.0), caught_share(12.0, lens)).printing_density(silver)[0] == density
 
 
+@pytest.mark.parametrize("head", ["diffusion-small", "diffusion-sheet", "led-sheet", "cold-cathode-sheet"])
+def test_under_a_diffuse_head_silver_prints_as_a_dye_of_its_diffuse_density(head: str) -> None:
+    """Diffuse density is what silver shows in diffuse light (ISO 5-2); a dye does not scatter, and no head tells them apart."""
+    record = straight(head=head) if head == "diffusion-small" else straight(**{**STEADY, "head": head})
+    silver, dye = replace(wedge(0.0, 1.5), gamma=1.0), replace(wedge(0.0, 1.5), gamma=0.0)
+    seen = [steps_of(printed(film, record, shot(4.0)), film) for film in (silver, dye)]
+    assert np.ptp(seen[0]) > 1.0
+    assert seen[0] == pytest.approx(seen[1], abs=1e-4)
+
+
 def test_a_light_that_is_kept_knows_the_aperture_under_a_condenser() -> None:
     """The same wedge at f/4 and f/16, light for light: stopped down it prints harder, remembered or not."""
     film, record, kept = wedge(0.0, 1.8), straight(GRADED, "condenser-small"), LightCache()

@@ -7,10 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from published.by_printing import EVEN, lost_per_switching_s, strip_stops
-from published.checks import between, kept
+from published.checks import kept
 from published.sheets import BORDER_MM, Way, light_for, light_for_net, net, patches, shade, with_filter
 
-from laws.worked import MEMORY, PRACTICE, Worked, as_parameters
+from laws.worked import PRACTICE, Worked, as_parameters
 from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
 from sim.printing.card_work import burnt_in
@@ -164,8 +164,6 @@ TABLE = (
           lambda: float(np.ptp(_steps((5.0, 6.30, 7.94, 10.0, 12.60, 15.87))))),
     Worked("light lost per switching, LED, s", 0.0, 0.01, "an LED has no filament, " + PRACTICE,
           lambda: lost_per_switching_s("led-sheet")),
-    Worked("reciprocity failure per tenfold time, stops", *between(0.1, 0.25), "0.1-0.25 stop per factor ten, " + MEMORY,
-          lambda: _reciprocity_stops()),
     Worked("one grade more or less: filter 3 for filter 2 at equal time", 0.0, 0.02,
           "one time for filters 00 to 3 1/2, US Navy course; at half density",
           lambda: np.log2(light_for_net(with_filter(PLAIN, "3"), EVEN) / light_for_net(with_filter(PLAIN, "2"), EVEN))),
@@ -180,12 +178,6 @@ def _far_over_near(far_in: float, near_in: float) -> float:
 
 def _steps(times_s: tuple[float, ...]) -> np.ndarray:
     return np.diff(strip_stops("covered", times_s, STEADY.head))
-
-
-def _reciprocity_stops() -> float:
-    way = replace(PLAIN, reciprocity=True)
-    near, far = (light_for_net(way, patches(d)) for d in (1.2, 2.2))
-    return float(np.log2(far / near / 10.0))
 
 
 @pytest.mark.parametrize("check", as_parameters(TABLE))

@@ -8,10 +8,17 @@ from __future__ import annotations
 from functools import cache
 
 import numpy as np
+import pytest
 
-from .secret_papers import LARGE, UNREAD, Missed, fitted, missed, read_by_hand, secret_paper
+from sim.calibration.own_curves import NINETY, behind, curve_in_light
+from sim.calibration.own_paper import light_behind
+from sim.calibration.wedge_strips import PaperReadings, StepReading, Strip
+from sim.paper.sensitometry import CharacteristicCurve
+
+from .secret_papers import GENERIC, HEAD, LARGE, UNREAD, Missed, fitted, missed, read_by_hand, secret_paper
 
 PAPERS = LARGE or 6
+OF_ONE_READING = 0.0134  # log10: root(0.012² + 0.006²), what a step of the wedge and the form of the paper's curve are off by
 
 
 @cache
@@ -42,3 +49,21 @@ def test_the_ninety_per_cent_interval_holds_what_it_says() -> None:
     low, high = (0.85, 0.95) if LARGE else (0.7, 1.0)
     assert low <= inside <= high
     assert low <= from_speed <= high
+
+
+def test_the_printed_interval_at_a_tone_read_without_error_is_what_wedge_and_form_leave() -> None:
+    """One step, read to a thousandth, at a middle tone: nothing else narrows the curve there; papers are far wider apart."""
+    clear = curve_of_generic().log_exposure_at_net(0.9) + 1.0
+    reading = StepReading(11, 1.0, curve_of_generic().base_plus_fog + 0.9, None, 0.001)
+    own = fitted(PaperReadings((Strip("2", clear, (reading,)),)))
+    found = behind(own, "2")
+    at, curve = clear - 1.0, found.curve
+    low, high = np.interp([at - 0.02, at + 0.02], curve.log_exposure, curve.density)
+    slope = float(high - low) / 0.04
+    printed = NINETY * float(np.interp(at, curve.log_exposure, found.density_error))
+    assert printed == pytest.approx(1.645 * OF_ONE_READING * slope, rel=0.03)
+
+
+@cache
+def curve_of_generic() -> CharacteristicCurve:
+    return curve_in_light(GENERIC.stock, *light_behind(GENERIC.stock, HEAD, "2"))

@@ -20,12 +20,13 @@ from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
+from sim.printing.flash import flashed_by
 from sim.scoring.advice import Advice, advice_data, advise_each
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
 from sim.scoring.ladder_bench import LIGHTS_KEPT
 from sim.scoring.marks import Marks, score
-from sim.scoring.start import Dials, random_dials
+from sim.scoring.start import Dials, Half, random_dials
 
 FURTHER_SHEETS = 4
 PRINTER = Path(__file__).with_name("coach_printer.py")
@@ -87,8 +88,27 @@ def settings_of(dials: Dials, negative: Negative, exercise: Exercise) -> dict[st
         "time_s": start.time_s, "filter": start.filter, "f_number": start.f_number,
         "column_mm": record.enlarger.height_mm, "focus_offset_mm": start.focus_offset_mm, "carrier": start.carrier,
         "easel_tilt_deg": start.easel_tilt_deg, "development_time_s": record.development.time_s,
-        "cards": dict(dials.cards), "tool": dials.tool,
+        "cards": dict(dials.cards), "tool": dials.tool, "second": _half_said(dials.second),
+        "flash_s": dials.flash_s, "unseen_flash_s": _unseen_s(dials, negative, exercise),
     }  # fmt: skip
+
+
+def _unseen_s(dials: Dials, negative: Negative, exercise: Exercise) -> float:
+    """Return the seconds that a strip of flashes shows to be the paper's threshold; a printer lays it first."""
+    if "flash" not in exercise.unlocked:
+        return 0.0
+    stock = find_stock(exercise.paper)
+    return flashed_by(negative, dials.record(negative, stock), stock, 1.0).exposures[-1].time_s
+
+
+def _half_said(half: Half | None) -> dict[str, Any] | None:
+    if half is None:
+        return None
+    return {"time_s": half.time_s, "filter": half.filter, "cards": dict(half.cards)}
+
+
+def _half_of(said: dict[str, Any] | None) -> Half | None:
+    return None if said is None else Half(said["filter"], said["time_s"], tuple(said["cards"].items()))
 
 
 def dials_of(settings: dict[str, Any], dials: Dials) -> Dials:
@@ -97,7 +117,7 @@ def dials_of(settings: dict[str, Any], dials: Dials) -> Dials:
         "time_s", "filter", "f_number", "column_mm", "focus_offset_mm", "carrier", "easel_tilt_deg", "development_time_s",
     )  # fmt: skip
     start = replace(dials.start, **{name: settings[name] for name in names})
-    return Dials(start, tuple(settings["cards"].items()), settings["tool"])
+    return Dials(start, tuple(settings["cards"].items()), settings["tool"], _half_of(settings["second"]), settings["flash_s"])
 
 
 @dataclass

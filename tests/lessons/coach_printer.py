@@ -13,7 +13,7 @@ from typing import Any
 
 GRADES = ["00", "0", "0.5", "1", "1.5", "2", "2.5", "3", "3.5", "4", "4.5", "5"]
 F_MARKS = [2.8, 4.0, 5.6, 8.0, 11.0, 16.0, 22.0, 32.0, 45.0, 64.0]
-MORE = {"more-light", "more-burn", "less-hold-back", "harder"}
+MORE = {"more-flash", "more-light", "more-burn", "less-hold-back", "harder"}
 TWICE_THE_TIME = ("4", "4.5", "5")  # the trade's rule for the hardest filters
 HEIGHT_POWER = 0.45  # how height goes with size, first guess: between one half and one third for usual sizes
 
@@ -26,18 +26,27 @@ class Printer:
         self.sizes: list[tuple[float, float]] = []  # height, how many times as wide the picture should be
 
     def follow(self, advice: list[dict[str, Any]]) -> None:
-        """Change the settings as the advice says, what concerns time last."""
-        later = ("exposure", "time")
-        for item in sorted(advice, key=lambda item: item["cause"] in later):
+        """Change the settings as the advice says, what concerns time later, the light divided last."""
+        later = ("exposure", "time", "pair")
+        for item in sorted(advice, key=lambda item: later.index(item["cause"]) if item["cause"] in later else -1):
             getattr(self, "_" + item["cause"], lambda item: None)(item)
 
     def _limited(self, name: str, value: float) -> float:
         low, high = min(self.unlocked[name]), max(self.unlocked[name])
         return min(max(value, low), high)
 
-    def _timed(self, stops: float) -> None:
+    def _halves(self, which: str = "") -> list[dict[str, Any]]:
+        """The exposures of the whole sheet that are meant: the soft one, the hard one, or all there are."""
+        second = self.settings["second"]
+        if second is None:
+            return [self.settings]
+        soft, hard = sorted((self.settings, second), key=lambda half: GRADES.index(half["filter"]))
+        return {"soft": [soft], "hard": [hard]}.get(which, [soft, hard])
+
+    def _timed(self, stops: float, which: str = "") -> None:
         if "time_s" in self.unlocked:
-            self.settings["time_s"] = round(self._limited("time_s", self.settings["time_s"] * 2.0**stops), 1)
+            for half in self._halves(which):
+                half["time_s"] = round(self._limited("time_s", half["time_s"] * 2.0**stops), 1)
         elif "f_number" in self.unlocked:
             self._stopped(-stops)
         elif "height_mm" in self.unlocked:  # contact: light falls with the square of the lamp's distance
@@ -52,7 +61,7 @@ class Printer:
         return round(2 * log2(new / now))
 
     def _exposure(self, item: dict[str, Any]) -> None:
-        self._timed(item["size"] if item["direction"] in MORE else -item["size"])
+        self._timed(item["size"] if item["direction"] in MORE else -item["size"], item["exposure"])
 
     def _contrast(self, item: dict[str, Any]) -> None:
         steps = round(2 * item["size"]) * (1 if item["direction"] in MORE else -1)
@@ -62,10 +71,21 @@ class Printer:
         if "time_s" in self.unlocked:
             self._timed(float(twice))
 
+    def _pair(self, item: dict[str, Any]) -> None:
+        """One exposure becomes a soft and a hard one, this twice as long by the trade's rule; cards go into the half named."""
+        if self.settings["second"] is not None:
+            return
+        time_s, cards = self.settings["time_s"], self.settings["cards"]
+        soft_s, hard_s = (round(self._limited("time_s", share * time_s), 1) for share in (0.5, 1.0))
+        hard = item["exposure"] == "hard"
+        self.settings |= {"filter": "00", "time_s": soft_s, "cards": {} if hard else cards}
+        self.settings["second"] = {"filter": "5", "time_s": hard_s, "cards": cards if hard else {}}
+
     def _local(self, item: dict[str, Any]) -> None:
-        cards = self.settings["cards"]
         change = item["size"] if item["direction"] in MORE else -item["size"]
-        cards[item["place"]] = round(max(-4.0, min(4.0, cards.get(item["place"], 0.0) + change)), 2)
+        halves = self._halves(item["exposure"])
+        half = next((one for one in halves if item["place"] in one["cards"]), halves[0])
+        half["cards"][item["place"]] = round(max(-4.0, min(4.0, half["cards"].get(item["place"], 0.0) + change)), 2)
 
     def _sharpness(self, item: dict[str, Any]) -> None:
         if item["direction"] == "focus":
@@ -109,6 +129,20 @@ class Printer:
 
     def _evenness(self, item: dict[str, Any]) -> None:
         self.settings["tool"] = round(0.75 * self.settings["tool"], 3)
+
+    def _flash(self, item: dict[str, Any]) -> None:
+        """So much of what the strip of flashes showed to be unseen, more or less."""
+        more = item["size"] * self.settings["unseen_flash_s"] * (1 if item["direction"] in MORE else -1)
+        self.settings["flash_s"] = round(max(self.settings["flash_s"] + more, 0.0), 1)
+
+    def _place(self, item: dict[str, Any]) -> None:
+        """A card taken over into the other half, for as many stops of that one; cards always lie over their place."""
+        if item["direction"] != "other-exposure" or self.settings["second"] is None:
+            return
+        now = next((half for half in self._halves() if item["place"] in half["cards"]), None)
+        if now is not None:
+            other = next(half for half in self._halves() if half is not now)
+            other["cards"][item["place"]] = now["cards"].pop(item["place"])
 
     def _hand(self, item: dict[str, Any]) -> None:
         """A tool cut anew; it is always kept moving, a hand's breadth up."""

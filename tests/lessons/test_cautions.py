@@ -47,7 +47,7 @@ def test_work_at_the_bench_alone_is_no_caution() -> None:
     assert cautions(plain) == []
 
 
-@pytest.mark.parametrize("file", ["sim/window/start_screen.py", "sim/window/dry/set_up_part.py"])
-def test_door_and_set_up_speak_of_heat_mains_and_local_rules(file: str) -> None:
+def test_the_door_speaks_of_heat_mains_and_local_rules() -> None:
+    file = "sim/window/standing/sayings.py"
     said = [str(text).lower() for text, places in messages().items() if file in places]
     assert any(all(word in text for word in ("hot", "mains", "local rules")) for text in said)

@@ -8,6 +8,7 @@ import zipfile
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -47,11 +48,28 @@ def test_tabs_and_a_single_column_are_tables_too(tmp_path: Path) -> None:
     assert len(read_roster(file).learners) == 1
 
 
-@pytest.mark.parametrize(("encoding", "words"), [("latin-1", "looks like Latin-1"), ("utf-16", "looks like UTF-16")])
-def test_another_way_of_writing_letters_is_said_clearly(encoding: str, words: str, tmp_path: Path) -> None:
+LETTERS = {
+    ("latin-1", "id;name\nk01;Grün\n"): "line 2, column 7: must be UTF-8 text; it looks like Latin-1",
+    ("cp1252", "Öl;id\na;b\n"): "line 1, column 1: must be UTF-8 text; it looks like Latin-1 or Windows-1252",
+    ("utf-16", "id;name\nk01;Grün\n"): "line 1, column 1: must be UTF-8 text; it looks like UTF-16",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", LETTERS, ids=lambda case: case[0])
+def test_another_way_of_writing_letters_is_said_clearly(case: tuple[str, str], tmp_path: Path) -> None:
     file = tmp_path / "roster.csv"
-    file.write_bytes("id;name\nk01;Jürgen\n".encode(encoding))
-    with pytest.raises(OutsideError, match=words):
+    file.write_bytes(case[1].encode(case[0]))
+    with pytest.raises(OutsideError, match=f"{LETTERS[case]}.*: save it again as CSV in UTF-8"):
+        read_roster(file)
+
+
+def test_the_column_is_counted_in_letters_and_without_the_mark_at_the_start(tmp_path: Path) -> None:
+    file = tmp_path / "roster.csv"
+    file.write_bytes("\ufeffid;name\nк01;山".encode() + b"\xe9\n")
+    with pytest.raises(OutsideError, match="line 2, column 6: "):
+        read_roster(file)
+    file.write_bytes("\ufeffid;n".encode() + b"\xe9me\n")
+    with pytest.raises(OutsideError, match="line 1, column 5: "):
         read_roster(file)
 
 
@@ -73,6 +91,21 @@ PATTERNS = {
 @pytest.mark.parametrize("case", PATTERNS, ids=str)
 def test_the_systems_name_says_who_it_was(case: tuple[str, str]) -> None:
     assert uploader_of(*case) == PATTERNS[case]
+
+
+KNOWN = frozenset({"k_01", "k01", "k02", "b_ob@kiln.example"})
+WITH_A_ROSTER = {
+    ("*_{id}_*", "Some Body_k_01_evening.jsonl"): "k_01", ("*_{id}_*", "Ann_k01_k01_grey-steps_1.jsonl"): "k01",
+    ("{email}/*", "b_ob@kiln.example/evening.jsonl"): "b_ob@kiln.example",
+    ("*_{email}_*", "Bob_B_Ob@kiln.example_e.jsonl"): "B_Ob@kiln.example", ("*_{id}_*", "Zed_z9_e.jsonl"): "z9",
+    ("*_{id}_*", "Eve_k02_k01_grey-steps_1.jsonl"): "k02 or k01",  # who hands in another's file is not taken for them
+    ("{id}_*", "k01_k02_1.jsonl"): "k01",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", WITH_A_ROSTER, ids=str)
+def test_ids_of_the_roster_are_found_whole(case: tuple[str, str]) -> None:
+    assert uploader_of(*case, KNOWN) == WITH_A_ROSTER[case]
 
 
 @pytest.mark.parametrize("pattern", ["*", "{id}{id}", "{id}**", "{0.__class__}{id}", "*" * 9 + "{id}"])
@@ -182,3 +215,35 @@ def test_a_file_to_hand_in_is_called_after_its_learner(room: ClassRoom, capsys: 
     assert read_course(room.course).uploader_in == "*_{id}_*"
     assert main(["submit", str(room.folder / "evening.log")]) == 0
     assert (room.folder / "k02_grey-steps_1.jsonl").is_file()
+
+
+def test_a_large_zip_is_listed_once(room: ClassRoom, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    file = tmp_path / "many.zip"
+    evening = next(room.box.iterdir()).read_bytes()
+    with zipfile.ZipFile(file, "w") as archive:
+        for n in range(40):
+            archive.writestr(f"{n:03d}/evening.jsonl", evening)
+    opened, real = [], zipfile.ZipFile
+
+    def counted(*words: Any, **more: Any) -> zipfile.ZipFile:
+        opened.append(words)
+        return real(*words, **more)
+
+    monkeypatch.setattr("sim.marking.handed_zips.zipfile.ZipFile", counted)
+    assert len(find_files(file)) == 40
+    assert len(opened) == 1
+    with real(file, "a") as archive:
+        archive.writestr("one-more/evening.jsonl", evening)
+    assert len(find_files(file)) == 41  # another zip by now
+
+
+def test_a_page_handed_back_before_is_taken_away_once_its_work_waits(tmp_path: Path) -> None:
+    out, back = tmp_path / "out", tmp_path / "back"
+    for learner in ("a", "b"):
+        (out / "pages").mkdir(parents=True, exist_ok=True)
+        (out / "pages" / f"{learner}.html").write_text(learner)
+    found = results(row("a", submission((1.0, 1.0), "exposure", 2.0), 80.0), row("b", None, None))
+    assert hand_back(found, out, back)[0] == ["a", "b"]
+    waiting = results(row("a", submission((1.0, 1.0), "exposure", 2.0), None, status="needs-person"), row("b", None, None))
+    assert hand_back(waiting, out, back) == (["b"], ["a"])
+    assert [file.name for file in back.iterdir()] == ["b.html"]

@@ -132,3 +132,22 @@ def test_a_persons_points_count_and_say_why() -> None:
     mapping = Mapping((Column("id", "id"), Column("p", "points", "one", ".1f"), Column("why", "override_reason", "one")))
     given = OverrideResult(points=90.0, reason="=the scale was mislabelled")
     assert table(results(row("a", GOOD, 90.0, override=given)), mapping)[1] == ["a", "90.0", "'=the scale was mislabelled"]
+
+
+def test_a_key_that_looks_like_a_formula_is_reported() -> None:
+    found = results(row("-k02", None, None), row("k-01", None, None))
+    said = [one.words for one in findings(found, usual_mapping(found), (), ["-k02", "k-01"]) if one.kind == "formula"]
+    assert len(said) == 1
+    assert said[0].startswith("the id -k02 a spreadsheet would take for a formula")
+
+
+def test_what_a_total_is_out_of_leaves_out_what_is_held_back_or_excused(tmp_path: Path) -> None:
+    columns = (Column("id", "id"), Column("total", "total"), Column("of", "total_full"))
+    def found(held: bool) -> str:
+        rows = [row("a", None, 50.0), row("a", None, 60.0, exercise="two"), row("b", None, None, status="excused"),
+                row("b", None, 60.0, exercise="two")]  # fmt: skip
+        made = results(*rows, exercises=("one", "two"))
+        listed = [one.model_copy(update={"held_back": held and one.name == "two"}) for one in made.exercises]
+        return gradebook_text(made.model_copy(update={"exercises": listed}), Mapping(columns, row_of_maxima=True))
+    assert found(False).split() == ["id,total,of", ",200,200", "a,110,200", "b,60,100"]
+    assert found(True).split() == ["id,total,of", ",100,100", "a,50,100", "b,,0"]  # nobody owes anything: 0, and no fault

@@ -156,6 +156,21 @@ def work(task: Task) -> Marked:
     return stopped(task, "time", "x")
 
 
+def test_work_that_was_called_off_is_done_again_at_home() -> None:
+    """A scheduler that dies calls off what is under way: that is a state of its own, and no error of the work."""
+    tasks, kept = [Task(str(n), f"{n}" * 64, b"", None) for n in range(3)], []
+
+    class CallsOff(Executor):
+        def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
+            future: Future[Any] = Future()
+            future.cancel()
+            future.set_running_or_notify_cancel()
+            return future
+
+    assert run_tasks(tasks, CallsOff(), lambda task, marked: kept.append(task.key), work, in_flight=2) == 0
+    assert kept == ["0", "1", "2"]
+
+
 GONE: dict[str, tuple[Callable[[Client], None], str]] = {
     "scheduler": (lambda client: setattr(client, "status", "closed"), "cannot be reached any more"),
     "last worker": (lambda client: setattr(client, "workers", 0), "has lost its last worker"),

@@ -9,11 +9,13 @@ from xml.etree import ElementTree
 
 import pytest
 from class_room import ClassRoom
+from made_results import results, row
 
 from sim.enlarger.filters import FilterSetting
 from sim.marking.changes import changes_between
 from sim.marking.charts import attempt_curves, lying_bars, standing_bars, tolerance_gauge
 from sim.marking.class_page import cause_words
+from sim.marking.feedback_page import feedback_text
 from sim.marking.pages import file_name, number, page_text, points_text
 from sim.marking.statuses import WORDS, said_status
 from sim.printing.card_work import held_back
@@ -126,3 +128,12 @@ def test_states_and_causes_on_pages_are_words() -> None:
     assert said_status("failed", "memory") == "failed (memory)"
     assert (cause_words("local"), cause_words("exposure")) == ("burning in and holding back", "exposure")
     assert not any("-" in said_status(state) for state in WORDS)
+
+
+def test_excused_work_is_no_bar_and_no_part_of_what_a_learners_total_is_out_of() -> None:
+    names = ("one", "two", "three", "four")
+    rows = [row("a", None, 50.0, exercise=name) for name in names[:3]]
+    rows.append(row("a", None, None, exercise="four", status="excused"))
+    page = feedback_text(results(*rows, exercises=names), "a", lambda content: None)
+    assert "150 of 300 points in all." in page
+    assert page.count("<li>Exercise") == 3

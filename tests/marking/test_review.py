@@ -140,6 +140,19 @@ def test_blind_pages_show_only_what_was_written_of_a_code(room: ClassRoom, after
     assert not any(row.decision and (row.decision.reason or row.decision.private) for row in hidden.rows)
 
 
+def test_where_the_first_counts_an_evening_opened_again_counts_in_its_place(
+    room: ClassRoom, before: Outcome, tmp_path: Path
+) -> None:
+    course_with(room, eye="", attempts=1)
+    room.course.write_text(room.course.read_text("utf-8").replace('policy = "best"', 'policy = "first"'), "utf-8")
+    assert row_of(marked(room), "k05").points == 10.0
+    named = room.course.read_text("utf-8").replace("[[exercise]]", 'review = "review.csv"\n[[exercise]]', 1)
+    room.course.write_text(named, "utf-8")
+    again = row_of(marked(room), "k05")
+    assert [(one.number, one.counted) for one in again.attempts] == [(1, False), (2, True)]
+    assert (again.points or 0) > 40.0
+
+
 BAD = {
     "review": ("k01,grey-steps,perhaps,,,", "k01,grey-steps,accept,10,,", "k01,grey-steps,partial,ten,why,",
                "k01,grey-steps,partial,10,,", f"k01,grey-steps,accept,,,\n{CODE},grey-steps,excused,,,"),

@@ -80,6 +80,20 @@ def test_the_smallest_card_of_the_sheets_that_count(room: ClassRoom) -> None:
     assert smallest_card_mm([record]) is None
 
 
+@pytest.mark.parametrize(("across_mm", "hinted"), [(5.0, ["small-card"]), (5.9, ["small-card"]), (6.1, []), (7.0, [])])
+def test_a_card_no_hand_would_cut_is_hinted_at_and_one_just_larger_is_not(
+    room: ClassRoom, across_mm: float, hinted: list[str]
+) -> None:
+    """In an evening's own sheet: a hole of 5 mm is asked about, one of 7 mm is a spot that a patient hand burns."""
+    record = room.record(8.0)
+    card = Card("oval", Still(20.0, 10.0), 100.0, 30.0, across_mm)
+    sheet = record.with_exposures(replace(record.exposures[0], cards=(card,)))
+    signs = SignsResult(light="a", decisions=["x"], strips=1, smallest_card_mm=smallest_card_mm([sheet]))
+    found = submission((1.0, 0.5), "exposure", 2.0).model_copy(update={"signs": signs, "quality_share": 0.9})
+    results = as_class({("k01", "e"): found}, ["e"])
+    assert [one.what for one in signs_in(results)] == hinted
+
+
 def test_an_anonymous_course_holds_no_signs() -> None:
     assert signs_in(as_class({("a", "e"): submission((1.0, 1.0), "exposure", 1.0)}, ["e"])) == []
 

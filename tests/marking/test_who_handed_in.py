@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,10 @@ from sim.command.main import main
 from sim.evening.assignment import read_assignment
 from sim.marking.batch import mark_batch, read_batch
 from sim.marking.feedback_page import feedback_text
+from sim.marking.handed_files import HandedFile
 from sim.marking.preflight import list_findings
+from sim.marking.roster import Learner
+from sim.marking.who_handed_in import not_by_its_learner
 from sim.reading import OutsideError
 
 DAY = 86_400
@@ -141,3 +145,35 @@ def test_days_of_grace_are_spent_in_the_order_of_the_due_times(tmp_path: Path) -
         "2.5 days late, 1 day of grace spent: 20 % of the points taken off"
     )
     assert rows["k02", "grey-steps"].late.percent == 0.0  # type: ignore[union-attr]
+
+
+def test_blind_pages_tell_no_minute_no_extension_and_no_negative_of_ones_own(given_time: ClassRoom) -> None:
+    named, hidden = marked(given_time).results, marked(given_time, hide_names=True).results
+    marks = [sorted((row.points or 0, row.status) for row in one.rows) for one in (named, hidden)]
+    assert marks[0] == marks[1]
+    told = hidden.model_dump_json()
+    for word in ("2026-12-03T", "2026-12-04", "for you", "2.0 days", "k01", "k02", "@"):
+        assert word not in told, word
+    late = next(row for row in hidden.rows if row.status == "late")
+    page = feedback_text(hidden, late.learner, lambda content: None)
+    assert "late: 20 % of the points taken off" in page
+    assert "12-03" not in page
+    assert "late_s" in told
+
+
+@pytest.mark.parametrize(("uploader", "found"), [
+    ("K01", ""), ("k01", ""), ("K02", "K02"), ("k02", "k02"), ("ONE@kiln.example", ""), ("two@kiln.example", "K02 or k02"),
+    ("nobody", "nobody"), ("", ""),
+])  # fmt: skip
+def test_an_uploader_is_known_however_the_id_is_written_and_a_shared_address_is_nobodys(uploader: str, found: str) -> None:
+    learners = [Learner("K01", email="one@kiln.example"), Learner("K02", email="two@kiln.example"),
+                Learner("k02", email="Two@kiln.example")]  # fmt: skip
+    file = HandedFile(Path("one"), "c", datetime.now(UTC), learner="K01", uploader=uploader)
+    assert not_by_its_learner([file], learners) == ({Path("one"): found} if found else {})
+
+
+def test_a_shared_address_is_not_taken_for_either_of_those_who_have_it() -> None:
+    learners = [Learner(one, email="both@kiln.example") for one in ("k01", "k02")]
+    for one in ("k01", "k02"):
+        file = HandedFile(Path("one"), "c", datetime.now(UTC), learner=one, uploader="both@kiln.example")
+        assert not_by_its_learner([file], learners) == {Path("one"): "k01 or k02"}

@@ -7,8 +7,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from sim import lost_detail
 from sim.negative import develop as developing
-from sim.negative.camera import Camera
+from sim.negative.camera import Camera, falloff_factor
 from sim.negative.develop import develop
 from sim.negative.film import find_film
 from sim.negative.film_image import spread_in_film
@@ -109,3 +110,29 @@ def test_a_dark_edge_of_the_film_knows_nothing_of_the_bright_edge_opposite() -> 
     edge = float(spread_in_film(light, (36.0, 3.0), f_number, 45.0)[30, -10:].mean())
     spread = 1000.0 * 0.55e-3 * f_number / (np.pi**2 * 360 * pixel_mm)
     assert edge == pytest.approx(1.0 + 2.0 * spread, abs=0.04)  # twice: the edge is a mirror
+
+
+@pytest.mark.parametrize(("more", "threads"), [(0, 1), (-1, 2)])
+def test_a_small_picture_is_transformed_by_one_thread_and_comes_out_the_same(
+    more: int, threads: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from scipy import fft
+
+    light, passed = np.random.Generator(np.random.PCG64(3)).random((40, 50), dtype=np.float32), np.linspace(1.0, 0.5, 99)
+    usual = lost_detail.with_detail_lost(light, (9.0, 9.0), passed)
+    asked = []
+    dctn = fft.dctn
+    monkeypatch.setattr(fft, "dctn", lambda *a, workers, **more: asked.append(workers) or dctn(*a, workers=workers, **more))
+    monkeypatch.setattr(lost_detail, "SMALL_PX", light.size + more)
+    assert np.array_equal(lost_detail.with_detail_lost(light, (9.0, 9.0), passed), usual)
+    assert asked == [threads]
+
+
+@pytest.mark.parametrize("towards_deg", [0.0, 40.0, 135.0, -90.0])
+def test_uneven_light_falls_off_smoothly_from_edge_to_edge(towards_deg: float) -> None:
+    stops, (rows, cols) = 0.8, (61, 81)
+    made = falloff_factor(Camera(100.0, falloff_stops=stops, falloff_towards_deg=towards_deg), rows, cols)
+    angle = np.radians(towards_deg)
+    along = np.cos(angle) * np.linspace(-1, 1, cols)[None, :] + np.sin(angle) * np.linspace(-1, 1, rows)[:, None]
+    share = 0.5 * (along / (abs(np.cos(angle)) + abs(np.sin(angle))) + 1.0)
+    assert made == pytest.approx(2.0 ** (-stops * (3.0 * share**2 - 2.0 * share**3)), rel=1e-6)

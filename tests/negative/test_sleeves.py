@@ -22,7 +22,7 @@ from sim.scoring.reach import Reached, reach
 from sim.scoring.target_tones import Goal, aim_tones
 from sim.words import Words
 
-PICTURES = [name for name in sleeve_names() if find_sleeve(name).scene not in TARGETS]
+PICTURES = [name for name in sleeve_names() if find_sleeve(name).scene not in ("", *TARGETS)]  # a roll is of others' frames
 STOCK = find_stock("glossy-fb-vc")
 
 
@@ -69,7 +69,8 @@ def test_the_lightest_place_is_denser_than_the_darkest(name: str) -> None:
     assert min(light) > max(dark) + 0.2
 
 
-@pytest.mark.parametrize("name", PICTURES)
+# `derive --check` holds every sleeve to its claim; here a third are, by another way through the solver.
+@pytest.mark.parametrize("name", PICTURES[::3])
 def test_the_claim_is_what_reach_finds(name: str) -> None:
     """A claimed filter is within half a filter step of the solver's; 'no single exposure' fails with one, holds with a card."""
     sleeve, negative = opened(name)

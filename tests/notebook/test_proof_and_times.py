@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -9,6 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from sim.bench.darkroom import Darkroom
 from sim.command.main import main
 from sim.enlarger.equipment import find_head
 from sim.enlarger.light_given import expected_light_s
@@ -17,9 +19,9 @@ from sim.negative.negative import Negative
 from sim.notebook.proof import SHARE_OF_BLACK, least_black_time_s, proof_of
 from sim.notebook.proof_page import proof_page
 from sim.notebook.times import exposure_times_s, local_times, step_of
-from sim.notebook.wedge_recipe_page import wedge_recipe
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
+from sim.printing.setup import usual_setup
 from sim.refusals import Refused
 
 PAPER = find_stock("glossy-rc-vc")
@@ -64,7 +66,7 @@ def test_a_proof_holds_at_most_forty_eight_frames_and_fits_its_page() -> None:
     with pytest.raises(Refused, match="1 to 48"):
         proof_of((), PAPER)
     for size in ("a4", "letter"):
-        figure = proof_page(proof_of(ROLL, PAPER), size=size)
+        (figure,) = proof_page(proof_of(ROLL, PAPER), size=size)
         for axes in figure.axes[1:]:
             box = axes.get_position()
             assert box.x0 >= 0.0
@@ -77,6 +79,60 @@ def test_the_verb_writes_the_proof(tmp_path: Path) -> None:
     assert main(["proof", "step-wedge", "step-wedge", "-o", str(tmp_path / "p.pdf")]) == 0
     assert (tmp_path / "p.pdf").read_bytes()[:5] == b"%PDF-"
     assert find_negative("step-wedge").name == "step-wedge"
+
+
+def test_a_roll_is_an_evening_of_the_notebook_and_its_proof_a_page_and_a_picture(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    room = Darkroom.open(tmp_path / "evening")
+    assert main(["proof", "--evening", str(tmp_path / "evening"), "-o", str(tmp_path / "p.pdf")]) == 2
+    assert "something was printed" in capsys.readouterr().err
+    negative = find_negative("step-wedge")
+    room.evening.make(negative, usual_setup(negative, PAPER), 1.0)
+    room.close()
+    page, picture = tmp_path / "p.pdf", tmp_path / "p.png"
+    assert main(["proof", "--evening", str(tmp_path / "evening"), "-o", str(page), "--picture", str(picture), "--large"]) == 0
+    assert page.read_bytes()[:5] == b"%PDF-"
+    assert picture.read_bytes()[:4] == b"\x89PNG"
+    assert "p.pdf and " in capsys.readouterr().out
+
+
+def test_frames_are_marked_by_the_verb_ringed_and_told_again(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sim.shelf.data_of_ones_own", lambda: tmp_path / "kept")
+    words = ["proof", "step-wedge", "tone-patches", "-o", str(tmp_path / "p.png"), "--json"]
+
+    def told(*more: str) -> list[bool]:
+        assert main([*words, *more]) == 0
+        return [one["worth_printing"] for one in json.loads(capsys.readouterr().out)["frames"]]
+
+    assert told() == [False, False]
+    assert not (tmp_path / "kept").exists(), "who marks nothing keeps nothing"
+    bare = (tmp_path / "p.png").read_bytes()
+    assert told("--mark", "2,1", "--unmark", "1") == [False, True]
+    assert (tmp_path / "p.png").read_bytes() != bare
+    assert told() == [False, True]
+    assert told("--unmark", "2") == [False, False]
+    assert (tmp_path / "p.png").read_bytes() == bare
+
+
+@pytest.mark.parametrize(
+    ("more", "rule"),
+    [(["--mark", "3"], "--mark must be numbers of frames from 1 to 2"), (["--unmark", "0"], "--unmark must be numbers"),
+     (["--mark", "one"], "got 'one'"), (["--mark", ""], "--mark must be"),
+     (["--picture", "q.pdf"], "--picture must be a .png file"),
+     (["-o", "q.png", "--picture", "./q.png"], "--picture must be another file than that of -o"),
+     (["--picture", "q"], "--picture must be a .png or .pdf file")],
+)  # fmt: skip
+def test_what_a_proof_cannot_be_is_refused_and_nothing_written(
+    more: list[str], rule: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("sim.shelf.data_of_ones_own", lambda: tmp_path / "kept")
+    assert main(["proof", "step-wedge", "step-wedge", "-o", "p.pdf", *more]) == 2
+    assert rule in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_exposures_are_stops_of_light_not_of_the_dial() -> None:
@@ -105,17 +161,6 @@ def test_a_burn_makes_up_for_the_switch_and_a_card_need_not() -> None:
 def test_a_step_that_is_none_is_refused(text: str) -> None:
     with pytest.raises(Refused, match="--step must be one of"):
         step_of(text)
-
-
-def test_pages_for_the_darkroom_are_black_on_white_and_large_enough() -> None:
-    for size in ("a4", "letter"):
-        figure = wedge_recipe(size)
-        texts = figure.axes[0].texts
-        assert {text.get_color() for text in texts} == {"black"}
-        assert tuple(figure.get_facecolor()[:3]) == (1.0, 1.0, 1.0)
-        top = [text for text in texts if text.get_position()[1] < 250.0]
-        assert min(text.get_fontsize() for text in top) >= 11.0
-        assert "wet hands off switches" in " ".join(text.get_text() for text in texts).replace("\n", " ")
 
 
 def test_a_map_says_own_seconds_of_every_exposure_cards_or_none() -> None:

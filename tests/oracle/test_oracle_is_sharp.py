@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sim.enlarger import easel_light, fall_off, filament, filters, settings
+from sim.enlarger import easel_light, fall_off, filament, film_light, filters, settings
 from sim.enlarger.coming_light import coming_light
 from sim.enlarger.equipment import read_equipment
 from sim.enlarger.filament import switching
@@ -115,10 +115,10 @@ MUTATIONS: dict[str, tuple[str, Callable[[pytest.MonkeyPatch], None]]] = {
     "grain grows a twentieth too much": ("condenser", wrong(callier, "GRAIN_LIMIT", 1.67)),
     "grain grows too early": ("condenser", wrong(callier, "GRAIN_GAMMA", 1.48)),
     "grain of every negative as normal": (
-        "condenser", wrong(easel_light, "grain_exponent", lambda gamma: callier.grain_exponent(0.64))),
+        "condenser", wrong(film_light, "grain_exponent", lambda gamma: callier.grain_exponent(0.64))),
     "silver scatters a degree wider": ("condenser", wrong(callier, "SCATTER_TANGENT", 0.30)),
     "condenser's cone a degree wider": ("condenser", wrong_head(light_half_angle_deg=13.0)),
-    "lens's cone left out": ("condenser, lens wide open", wrong(easel_light, "lens_tangent", lambda n, m: 0.0)),
+    "lens's cone left out": ("condenser, lens wide open", wrong(film_light, "lens_tangent", lambda n, m: 0.0)),
     "Callier quotient not faded out in thin places": (
         "condenser, printed for its thin places", wrong(callier, "FADE_DENSITY", 0.02)),
     "a filter 0.03 too dense": ("stained", wrong(filters, "graded_filter_set", lambda: denser)),

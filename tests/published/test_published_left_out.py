@@ -9,6 +9,7 @@ from __future__ import annotations
 from functools import partial
 
 import pytest
+from light_table import once_a_run
 from negative.test_film_readings import MINUTES, fitted, rms
 
 from sim.calibration.curve_fit import fit_variable_contrast
@@ -17,6 +18,8 @@ from sim.calibration.paper_files import GLOSSY_FB
 from sim.calibration.readings import read_family
 
 from .checks import Check, as_parameters, kept
+
+EACH_LEFT_OUT = "each setting of the glossy paper left out of its fit once"
 
 PAPER = "open step-tablet readings of one glossy fibre-base paper at R {:g}, foretold from its R by the other settings"
 FILM = "open step-tablet readings of one sheet film at {:g} min, foretold by the other developments"
@@ -28,7 +31,9 @@ FILM_WITHIN = "reading error 0.02 D, and 0.01 log where the line is steep"
 def papers_left_out() -> tuple[LeftOut, ...]:
     """Return what becomes of every setting of the paper when it is left out."""
     readings = read_family().readings
-    return leave_each_out(readings, GLOSSY_FB.sheet, fit_variable_contrast(readings, GLOSSY_FB.sheet))
+    found = leave_each_out(readings, GLOSSY_FB.sheet, fit_variable_contrast(readings, GLOSSY_FB.sheet))
+    once_a_run(EACH_LEFT_OUT, lambda: found)  # for others: a published check itself works out what it says
+    return found
 
 
 def paper_missed(number: int) -> float:

@@ -9,9 +9,23 @@ import numpy as np
 import pytest
 
 from sim.enlarger.filters import FilterSetting
+from sim.negative.negative import Place
+from sim.printing.exposure import LightCache
+from sim.printing.place_print import illuminance_lux
 
 from .checks import Check, as_parameters, between, kept
-from .sheets import SPEED_POINT, PrintedCurve, Way, light_for_net, net, patches, printed_curve, white, with_filter
+from .sheets import (
+    SPEED_POINT,
+    PrintedCurve,
+    Way,
+    light_for,
+    light_for_net,
+    net,
+    patches,
+    printed_curve,
+    white,
+    with_filter,
+)
 
 RC, FB, MATT, GRADED = (Way(stock=s) for s in ("glossy-rc-vc", "glossy-fb-vc", "matt-fb-vc", "graded-fb-2"))
 
@@ -23,6 +37,9 @@ ADAMS = "A. Adams, The Negative: {}"
 ENGINEER = "a coating engineer's figure for the middle slope of grade 2: about 2.5"
 HERBST = "printing density is silver plus stain in blue light: B. Herbst, View Camera, July/August 1999"
 BLACKS = "net maximum 2.20 to 2.23 at all thirteen settings of a glossy fibre-base paper, of which five enter the fit"
+HALF_STEPS = "a set made for one time prints its half steps in it too, half-way in range: NAVEDTRA 14209, ch. 11, and practice"
+SPEED = "graded papers of normal contrast are sold as ISO P200 to P500: data sheets"
+SLOW_LIGHT = "0.1 to 0.25 stop more for ten times the time: paper makers' and printers' figures"
 SURFACES = "glossy silver prints reach 2.0-2.3, matt ones 1.5-1.7; H. E. Ives 1920: matt 1.30, glossy 2.00"
 
 # log exposure from the point of net 0.60, at net densities, of two settings each side of one that is asked for
@@ -67,6 +84,35 @@ def stops_between(way: Way, first: str | None, second: str | None) -> float:
     """Return how many stops more the second filter needs for net 0.60."""
     logs = [printed_curve(with_filter(way, name)).at(SPEED_POINT) for name in (first, second)]
     return float((logs[1] - logs[0]) / np.log10(2.0))
+
+
+def half_step_off(way: Way, below: str, name: str, above: str) -> float:
+    """Return by how many stops a half step's time lies off the mean of its neighbours'."""
+    return stops_between(way, below, name) - 0.5 * stops_between(way, below, above)
+
+
+def iso_speed(way: Way) -> float:
+    """Return speed P in a tungsten lamp without a filter: 1000 over the lux seconds that print net 0.60 (ISO 6846)."""
+    film, tungsten = patches(1.0), with_filter(replace(way, head="condenser-small"), None)
+    record = tungsten.record(film, tungsten.exposure(1.0))
+    lux = illuminance_lux(film, record, Place("middle", 0.5, 0.5), LightCache(), FilterSetting())
+    return 1000.0 / (lux * light_for_net(tungsten, film))
+
+
+def lost_in_slow_light(way: Way) -> float:
+    """Return the stops by which ten times the time at a tenth of the light falls short, where reciprocity fails."""
+    film, failing = patches(1.0), replace(way, reciprocity=True)
+    wanted = net(failing.sheet(film, failing.exposure(10.0)))
+
+    def slow(seconds: float) -> float:
+        return net(failing.sheet(film, replace(failing.exposure(seconds), dimmed_stops=float(np.log2(10.0)))))
+
+    return float(np.log2(light_for(slow, wanted, 20.0, 590.0) / 100.0))
+
+
+def farthest_in_slow_light() -> float:
+    """Return what slow light costs the paper that lies farthest from the middle of what is quoted."""
+    return max((lost_in_slow_light(way) for way in (RC, FB, MATT, GRADED)), key=lambda stops: abs(stops - 0.175))
 
 
 def black(way: Way) -> float:
@@ -132,8 +178,14 @@ TABLE = (
           ("filter 1's neutral x 2",), partial(stops_between, MATT, "1", "3")),
     Check("filter 4 on fibre base after filter 2, stops", 1.0, 0.34, "a third of a stop", "published", ONE_TIME,
           ("filter 4's neutral x 2",), partial(stops_between, FB, "2", "4")),
+    Check("filter 4 1/2 between filters 4 and 5 on fibre base, stops", 0.0, 0.10, "a tenth of a stop, hardly seen on a strip",
+          "common practice", HALF_STEPS, ("filter 4 1/2's neutral x 1.5",), partial(half_step_off, FB, "4", "4.5", "5")),
     Check("filter 2 after no filter, stops", *between(0.9, 1.4), "the course's 1 stop to the 1.3 of speeds P500 and P200",
           "published", NO_FILTER, ("filters' neutral x 1.5",), partial(stops_between, RC, None, "2")),
+    Check("ISO speed of the graded paper", *between(200.0, 500.0), "the range that is sold", "from memory", SPEED,
+          ("graded paper's speed x 1.15",), partial(iso_speed, GRADED)),
+    Check("stops lost by ten times the time, the paper farthest from it", *between(0.1, 0.25), "the quoted range",
+          "from memory", SLOW_LIGHT, ("reciprocity failure x 0.67",), farthest_in_slow_light),
     Check("middle slope of the graded paper", 2.5, 0.5, "one figure, quoted roughly", "as quoted", ENGINEER,
           ("spread of graded speeds x 2",), lambda: middle_slope(printed_curve(GRADED))),
     Check("black of glossy fibre base above white, filters 00 to 5", 2.215, 0.020, "the range, and a reading's error over two",

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from sim.negative.negative import Negative
+from sim.refusals import Refused
 from sim.viewing.densitometer import spot_density
 
 from .checks import Check, as_parameters, between, kept
@@ -28,6 +29,7 @@ NUTTING = (
     "opaque dots laid at random fluctuate as the root of density: P. G. Nutting, Philosophical Magazine 26, 1913; films are"
     " read at 0.4 to 0.5 (from memory)"
 )
+COVERED = "enlarging lenses are sold for a format: 50 mm for 24 x 36, 80 for 6 x 6, 105 for 6 x 9 cm, 150 for 4 x 5 in"
 GAUSS = "a lens of the engraved focal length f stands f(2 + m + 1/m) between negative and paper; engraved within 1 to 2 %"
 SELWYN = "Selwyn's law and RMS 14-18 of fast films; print grain is film grain times paper slope (Morris and Wait)"
 
@@ -147,6 +149,25 @@ def size_off() -> float:
     return max(off, key=abs)
 
 
+def formats_covered() -> int:
+    """Return how many lenses print all of the format they are sold for, less those that print the next one too."""
+    frames_mm = ((24.0, 36.0), (56.0, 56.0), (56.0, 84.0), (95.0, 120.0))
+    lenses = list(SIZE)
+
+    def prints(lens: str, frame_mm: tuple[float, float]) -> bool:
+        way = Way(head="diffusion-sheet", lens=lens, magnification=max(SIZE[lens], 4.0) if lens == "50-mm" else SIZE[lens])
+        film = patches(0.8, frame_mm=frame_mm)
+        try:
+            sheet = way.sheet(film, way.exposure(20.0), px_per_mm=0.5)
+        except Refused:
+            return False
+        left, top, _, _ = sheet.frame_mm
+        return spot_density(sheet, left + 3.0, top + 3.0, 2.0) > sheet.base_plus_fog
+
+    own = sum(prints(lens, frame_mm) for lens, frame_mm in zip(lenses, frames_mm, strict=True))
+    return own - sum(prints(lens, frame_mm) for lens, frame_mm in zip(lenses, frames_mm[1:], strict=False))
+
+
 def _best_checks() -> list[Check]:
     return [
         Check(f"best aperture of the {lens} lens, stops from the widest", *between(0.75, 2.25),
@@ -168,6 +189,8 @@ TABLE = (
           POPPED, ("popping x 0.3",), partial(popped_contrast, 2.8)),
     Check("corner's loss at f/2.8 beyond f/11, stops", *between(0.3, 1.2), "usual lenses", "common practice", EVENED,
           ("lens rim x 0.3",), lambda: corner_stops(2.8) - corner_stops(11.0)),
+    Check("lenses that cover the format they are sold for, and not the next", 4.0, 0.5, "each of the four",
+          "common practice", COVERED, ("80 mm lens covers x 0.87",), formats_covered),
     Check("size of a print at the height that its lens asks for, worst of four lenses", 0.0, 0.02, "how lenses are engraved",
           "common practice", GAUSS, ("80 mm lens of 85 mm",), size_off),
     Check("power of density with which fast film's grain grows", *between(0.38, 0.52), "the law and the films, a little more",

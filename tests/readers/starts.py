@@ -49,7 +49,7 @@ class Draw:
 
     def kinds(self) -> list[str]:
         """Return the sorts of start that this lesson's open controls allow."""
-        open_, kinds = set(self.lesson.exercise["unlocked"]), ["time"]
+        open_, kinds = set(self.lesson.exercise["unlocked"]), ["time"] if "time_stops" in self.spread else []
         if "filter" in open_ and len(self.spread.get("filter", [])) > 1 and not self.pair:
             kinds += ["filter", "filter and time"]
         if "f_number" in self.spread:
@@ -108,7 +108,9 @@ class Draw:
     def _seconds(self, start: Start, right_s: float) -> None:
         """Note a fault where the right light would take fewer or more seconds than the lesson's window allows."""
         for criterion in self.lesson.exercise["criterion"]:
-            if criterion["kind"] == "time-window" and not criterion["least_s"] <= right_s <= criterion["most_s"]:
+            if criterion["kind"] == "time-window" and not (
+                0.95 * criterion["least_s"] <= right_s <= 1.05 * criterion["most_s"]  # a twentieth costs nothing
+            ):
                 start.wrong("time", "longer" if right_s < criterion["least_s"] else "shorter")
 
     def _spreading(self, old_mm: float, new_mm: float) -> float:
@@ -226,7 +228,7 @@ class Draw:
         start.wrong("tool", "moving")
 
     def _high(self, start: Start, one: Settings) -> None:
-        one["cards"][0]["high_mm"] = float(self.rng.randrange(350, 550, 10))
+        one["cards"][0]["high_mm"] = float(self.rng.randrange(350, 440, 10))  # below every lens
         start.wrong("tool", "lower")
 
     def _large(self, start: Start, one: Settings, factor: float = 1.0) -> None:
@@ -246,7 +248,8 @@ class Draw:
         """Draw every declared control of every print at once, from the lesson's start."""
         for now in start.prints.values():
             right = copy.deepcopy(now)
-            now["time"] = tidy(self.begin.get("time_s", 10.0) * 2.0 ** self.rng.uniform(*self.spread["time_stops"]))
+            if "time_stops" in self.spread:
+                now["time"] = tidy(self.begin.get("time_s", 10.0) * 2.0 ** self.rng.uniform(*self.spread["time_stops"]))
             now["filter"] = self.rng.choice(self.spread.get("filter", [now["filter"]]))
             if "f_number" in self.spread:
                 now["f-number"] = self.rng.choice(

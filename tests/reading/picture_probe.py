@@ -199,8 +199,8 @@ def write_large(form: str, file: Path) -> None:
     rows, cols = 5160, 7744
     ramp = np.linspace(3000.0, 60000.0, cols)[None, :, None] * np.linspace(0.4, 1.0, rows)[:, None, None]
     picture = np.empty((rows, cols, 3), np.uint16)
+    noise = Generator(np.random.PCG64(1)).normal(0.0, 60.0, (120, cols, 3))
     for top in range(0, rows, 120):
-        noise = Generator(np.random.PCG64(top)).normal(0.0, 60.0, (120, cols, 3))
         picture[top : top + 120] = np.clip(ramp[top : top + 120] * np.array([1.0, 0.8, 0.6]) + noise, 0, 65535)
     if form == "png":
         lines = zlib.compressobj(1)

@@ -57,7 +57,7 @@ TOML_VALUES: dict[str, tuple[str, str, str, tuple[str, ...]]] = {
     "sleeve-three-sided-frame": ("sleeve", "118.75]", "118.75, 3.0]", ("film.frame_mm: ", "at most 2")),
     "sleeve-tiny-frame": ("sleeve", "118.75]", "1.0]", ("film.frame_mm[1]: ", "greater than or equal to 10", "got 1.0")),
     "sleeve-no-light": ("sleeve", "metered_cd_m2 = 24.0", "metered_cd_m2 = 0.0", ("camera.metered_cd_m2: ", "got 0.0")),
-    "sleeve-no-scene": ("sleeve", 'scene = "glaze-shelf"', "", ("exactly one of scene and scan",)),
+    "sleeve-no-scene": ("sleeve", 'scene = "glaze-shelf"', "", ("exactly one of scene, scan and roll",)),
     "sleeve-path-as-scene": ("sleeve", '"glaze-shelf"', '"../../secret"', ("scene: ", "pattern", "got '../../secret'")),
     "sleeve-two-claims": ("sleeve", 'filter = "2"', 'filter = "2"\nsingle_exposure = false', ("a sleeve claims either", "'2'")),
     "sleeve-crop-inside-out": ("sleeve", "[claim]", "[crop]\nleft = 0.9\nright = 0.1\n[claim]", ("crop: ", "at least 0.05")),

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from sim.command.main import main
 from sim.command.pictures import show_table
 from sim.marking.charts import _text
-from sim.marking.course_form import CourseFile
+from sim.marking.course import Course
 from sim.marking.gradebook import Column, cell_text
 from sim.marking.pages import our_markup, page_text
 from sim.plain_text import PlainStream, drawn_on, one_line, plain, plain_output, table_cell
@@ -129,7 +129,7 @@ def test_a_key_with_a_line_break_is_quoted_in_its_refusal(key: str) -> None:
 def test_a_parsed_key_with_a_line_break_is_quoted_too() -> None:
     data = parse_toml(Path("x.toml"), '"a\\nb" = 1\n')
     with pytest.raises(OutsideError) as refused:
-        validate(Path("x.toml"), data, CourseFile)
+        validate(Path("x.toml"), data, Course)
     assert "'a\\nb': is not a known key" in str(refused.value)
     with pytest.raises(OutsideError) as refused:
         parse_json(Path("x.json"), '{"a\\u202eb": 1, "a\\u202eb": 2}')

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 ROOMS = (
@@ -35,17 +36,6 @@ MAY_IMPORT: dict[str, frozenset[str]] = {
 
 # Each exception with its reason; an entry that is no longer needed fails a test below.
 EXCEPTIONS: dict[tuple[str, str], str] = {}
-
-# Knots of the window that stay until it is rebuilt; one that has come undone fails a test below.
-WINDOW_KNOTS: tuple[tuple[str, ...], ...] = (
-    (
-        "dry.easel_control", "dry.easel_part", "dry.enlarger_part", "dry.enlarger_screen", "dry.exposing", "dry.lens_part",
-        "dry.light_table", "dry.numbers_part", "dry.pages", "dry.part", "dry.plan_bars", "dry.planning", "dry.rack_part",
-        "dry.set_up_part", "dry.timer_part",
-    ),
-    ("preferences_screen", "stations"),
-    ("wall.diagrams", "wall.wall_screen"),
-)  # fmt: skip
 
 LATE_ONLY = frozenset({"scipy", "matplotlib", "rich", "PIL", "pyvips"})  # half a second of start-up time each verb would pay
 
@@ -96,11 +86,16 @@ def _walk(node: ast.AST, late: bool, typing_only: bool) -> Iterator[tuple[ast.AS
         yield from _walk(child, inside, typing_only or _is_typing_only(child))
 
 
-def imports_of(package: Path, file: Path) -> list[Imported]:
+def imports_of(package: Path, file: Path) -> tuple[Imported, ...]:
     """Return every import of a file, late ones inside functions too, relative ones and importlib calls included."""
+    return _imports_in(package, file, file.read_text(encoding="utf-8"))
+
+
+@lru_cache(maxsize=1024)  # every rule asks for all files again
+def _imports_in(package: Path, file: Path, text: str) -> tuple[Imported, ...]:
     module = module_name(package, file)
     found = []
-    for node, late, typing_only in _walk(ast.parse(file.read_text(encoding="utf-8")), False, False):
+    for node, late, typing_only in _walk(ast.parse(text), False, False):
         names: list[str] = []
         if isinstance(node, ast.Import):
             names = [alias.name for alias in node.names]
@@ -108,10 +103,16 @@ def imports_of(package: Path, file: Path) -> list[Imported]:
             names = [_absolute(module, file, node)]
             if (package.parent / Path(*names[0].split("."))).is_dir():  # from a room: each of its files that is named
                 names = [f"{names[0]}.{alias.name}" for alias in node.names]
-        elif isinstance(node, ast.Call) and ast.unparse(node.func) in ("importlib.import_module", "__import__"):
+        elif isinstance(node, ast.Call) and _is_import(node.func):
             names = [_text_of(node.args[0])]
         found += [Imported(module, name, node.lineno, late, typing_only) for name in names]
-    return found
+    return tuple(found)
+
+
+def _is_import(called: ast.expr) -> bool:
+    return getattr(called, "attr", getattr(called, "id", "")) in ("import_module", "__import__") and (
+        ast.unparse(called) in ("importlib.import_module", "__import__")
+    )
 
 
 def _absolute(module: str, file: Path, node: ast.ImportFrom) -> str:

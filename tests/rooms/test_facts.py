@@ -20,6 +20,7 @@ WORDS_OF_A_SENTENCE = 3
 LEFT = {
     "calibration/paper_files.py": "sources written into data files",
     "calibration/own_stock_file.py": "sources written into data files",
+    "calibration/own_head_file.py": "sources written into data files",
     "calibration/paper_fit.py": "sources written into data files",
     "printing/record_lift.py": "notes of records of version 1, which it reads",
     "negative/scene_file.py": "part of a refusal",

@@ -6,7 +6,7 @@ import ast
 from pathlib import Path
 
 import pytest
-from import_rule import DOORS, EXCEPTIONS, ROOMS, SHARED, WINDOW_KNOTS, all_imports, breaches, knots, module_name
+from import_rule import DOORS, EXCEPTIONS, ROOMS, SHARED, all_imports, breaches, knots, module_name
 
 import sim
 
@@ -35,18 +35,8 @@ def test_no_exception_to_the_rule_is_kept_longer_than_needed() -> None:
     assert set(EXCEPTIONS) <= used
 
 
-def _outside_the_window(knot: tuple[str, ...]) -> bool:
-    return any(not name.startswith("sim.window.") for name in knot)
-
-
-def test_no_two_files_import_each_other_outside_the_window() -> None:
-    assert [knot for knot in knots(PACKAGE) if _outside_the_window(knot)] == []
-
-
-def test_the_windows_knots_are_the_ones_known_by_name() -> None:
-    inside = [knot for knot in knots(PACKAGE) if not _outside_the_window(knot)]
-    found = [tuple(name.removeprefix("sim.window.") for name in knot) for knot in inside]
-    assert found == sorted(WINDOW_KNOTS), "a knot that has come undone leaves the list; a new one is untied"
+def test_no_two_files_import_each_other() -> None:
+    assert knots(PACKAGE) == []
 
 
 def test_the_reader_sees_the_imports_of_a_known_file() -> None:
@@ -71,7 +61,7 @@ BAD_MODULES = {
     "against the light": ("printing/bad.py", "from sim.scoring.marks import score\n"),
     "relative imports count": ("viewing/bad.py", "from ..bench import evening\n"),
     "from the package itself": ("viewing/bad.py", "from sim import bench\n"),
-    "no door from a room": ("scoring/bad.py", "def f():\n    import sim.window.app\n"),
+    "no door from a room": ("scoring/bad.py", "def f():\n    import sim.window.main_loop\n"),
     "no door from a door": ("marking/bad.py", "def f():\n    from sim.workshop.figures import hang\n"),
     "window asks only the bench": ("window/bad.py", "from sim.printing.make_print import make_print\n"),
     "command opens doors late": ("command/bad.py", "from sim.workshop.recipes import Recipe\n"),
@@ -102,7 +92,7 @@ def test_a_bad_module_is_caught(case: str, tmp_path: Path) -> None:
 
 def test_good_modules_are_not_caught(tmp_path: Path) -> None:
     good = {
-        "command/good.py": "def run():\n    from sim.window.app import App\n    import scipy.fft\n    return App\n",
+        "command/good.py": "def run():\n    from sim.window.main_loop import go\n    import scipy.fft\n    return go\n",
         "workshop/good.py": "import matplotlib\nfrom sim.evening.log import Line\n",
         "window/good.py": "import pygame\nfrom sim.evening.evening import Evening\nfrom sim.viewing import loupe\n",
         "bench/good.py": "import numpy\nfrom sim.writing import write_text\nfrom sim.negative.film import Film\n",

@@ -9,11 +9,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from sim.notebook.advice_words import advice_words
 from sim.paper.development import Development
+from sim.scoring.advice import advise
 from sim.scoring.judged import judge
 from sim.scoring.marks import score
 from sim.scoring.start import with_card
 from sim.scoring.trial import with_light
+from sim.words import Words
 
 from .small_exercise import FILM, LIGHTS, as_printed, criterion, exercise, held_still, judged, patches, record
 
@@ -121,6 +124,30 @@ def test_a_print_is_matched_to_the_start_to_the_first_sheet_or_to_densities() ->
     (aim,) = as_printed(other, "patch-3")
     to_print = exercise(criterion("match-print", "patch-3", densities=(aim.wanted,)))
     assert shares(to_print, [record(), other]) == [0.0, 1.0]
+
+
+def test_a_print_on_another_paper_than_is_asked_for_earns_nothing_for_the_paper_and_is_told_so() -> None:
+    task = exercise(criterion("on-paper", wanted=1.0), unlocked=("time_s", "paper"))
+    other = replace(record(), sheet=replace(record().sheet, paper="glossy-fb-vc"))
+    assert shares(task, [record(), other]) == [1.0, 0.0]
+    print_of = judged(task, other)
+    (told,) = advise(task, print_of, score(print_of, task))
+    assert advice_words(told, Words()) == (
+        "The print is asked for on another paper: glossy resin-coated variable-contrast paper."
+    )
+
+
+@pytest.mark.parametrize(("each", "passes"), [(0.0, True), (0.665, True), (0.668, False)])
+def test_a_good_print_of_one_negative_does_not_make_good_another_that_falls_short_by_itself(each: float, passes: bool) -> None:
+    """Two tolerances off earn two thirds; the other print earns everything."""
+    films = (FILM, patches("others"))
+    (aim,) = as_printed(record(), "patch-3", tolerance=0.02)
+    off = replace(aim, wanted=aim.wanted - 0.04, negative=2, name="off")
+    task = replace(exercise(replace(aim, negative=1), off), negatives=("patches", "others"), each_share=each)
+    marks = score(judged(task, record(), replace(record(), negative="others"), films=films), task)
+    assert marks.of_prints() == ((0, 1.0), (1, pytest.approx(2.0 / 3.0, abs=1e-6)))
+    assert marks.share == pytest.approx(5.0 / 6.0, abs=1e-6)
+    assert marks.passed(task) is passes
 
 
 def test_of_several_copies_the_one_furthest_off_counts_and_a_missing_one_earns_nothing() -> None:

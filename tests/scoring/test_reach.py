@@ -18,7 +18,7 @@ from sim.paper.safelight import Safelight
 from sim.paper.stock import Stock, find_stock
 from sim.printing.make_print import frame_on_sheet, make_print
 from sim.printing.record import Card, Exposure, PrintingRecord, Sheet, Still
-from sim.scoring.reach import Reached, ReachOptions, reach
+from sim.scoring.reach import Reached, ReachOptions, nearest_step, reach
 from sim.scoring.target_tones import Goal
 from sim.viewing.densitometer import read_place
 from sim.viewing.easel_meter import time_for_density
@@ -115,6 +115,23 @@ def known_print(seed: int, way: str) -> tuple[Negative, PrintingRecord, Stock]:
             for name in ("00", "5")
         ]
     return film, record(paper, head).with_exposures(*shots), find_stock(paper)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_the_nearest_step_of_a_strip_is_found_without_looking_at_every_step(seed: int) -> None:
+    """As if every step had been read, on strips that begin white for many steps, end black for many, or have steps alike."""
+    generator = np.random.Generator(np.random.PCG64(seed))
+    strip = np.round(np.clip(np.cumsum(generator.exponential(0.08, 61)) - 1.0, 0.06, 2.1), 2)
+    looked_at: list[int] = []
+
+    def read(step: int) -> float:
+        looked_at.append(step)
+        return float(strip[step])
+
+    for wanted in (0.0, 0.06, *generator.uniform(0.0, 2.2, 20), 2.1, 2.5):
+        looked_at.clear()
+        assert nearest_step(read, len(strip), float(wanted)) == int(np.argmin(np.abs(strip - wanted)))
+        assert len(looked_at) <= 12
 
 
 @pytest.mark.parametrize("seed", range(12))

@@ -13,10 +13,14 @@ from sim.enlarger.filters import FilterSetting
 from sim.refusals import Refused
 from sim.scoring.advice import Advice
 from sim.scoring.marks import Mark
+from sim.scoring.points import rim_share
 from sim.teaching import lesson_marks
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_looks import came_true, checked_choice, said, verdict_on_print
 from sim.teaching.lesson_texts import holding, percent_reached, sheets_in_words
+from sim.teaching.strip_texts import _follows
+from sim.teaching.strip_verdict import WantedTone
+from sim.viewing.strip_reading import StripReading
 
 COARSE = 0.8
 
@@ -123,3 +127,41 @@ def test_without_a_screen_a_lesson_is_looked_at_in_words_by_meter_film_and_loupe
     talk.line("loupe 1 white-cup")
     assert "the lens draws" in capsys.readouterr().out
     assert (tmp_path / "01-loupe-white-cup.png").exists()
+
+
+@pytest.mark.parametrize(("rim", "told"), [(0.079, False), (0.081, True)])
+def test_the_edge_of_a_card_is_spoken_of_where_it_costs_and_not_before(rim: float, told: bool) -> None:
+    """A print that earns everything is not said to show its card."""
+    made = replace(tone("cloud", 0.13, 0.13), rim=rim, share=rim_share(rim))
+    assert ("card-shows" in verdict_on_print((made,), (), contrast_free=False).besides) is told
+
+
+def test_in_the_terminal_task_and_ruler_tell_what_a_window_shows(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Width asked for, and how wide it would be, before any paper is used; nothing is asked that stays untold."""
+    talk = Talk(LessonRun.open(tmp_path / "log.jsonl", "height-size-and-time", mode="solo"), tmp_path)
+    talk.line("task")
+    told = capsys.readouterr().out
+    (asked,) = (c for c in talk.run.exercise.criteria if c.kind == "size")
+    assert f"{asked.wanted:g}" in told
+    assert "Free: the exposure time, the height on the column." in told
+    start_mm = talk.run.start().enlarger.height_mm
+    widths = []
+    for height_mm in (start_mm, start_mm + 100.0):
+        talk.line(f"ruler height={height_mm:.1f}")
+        told = capsys.readouterr().out
+        widths.append(float(told.partition("picture is ")[2].partition(" mm")[0]))
+    assert widths[1] > widths[0] + 20.0
+    talk.line("ruler lens=50-mm")
+    assert "Not so: the lens is locked" in capsys.readouterr().out
+    assert not talk.run.made
+
+
+@pytest.mark.parametrize(
+    ("densities", "told"),
+    [((0.05, 0.105, 0.17), "at step 2"), ((0.05, 0.104, 0.17), "between step 2 and step 3, nearer to step 2"),
+     ((0.05, 0.136, 0.30), "between step 1 and step 2, nearer to step 2"), ((0.05, 0.135, 0.30), "at step 2")],
+)  # fmt: skip
+def test_a_time_between_two_steps_is_told_as_between_them(densities: tuple[float, ...], told: str) -> None:
+    """Wanted is 0.12, as near as 0.0151."""
+    reading = StripReading((2.0, 2.8, 4.0), densities)
+    assert _follows(reading, WantedTone("cup", 0.12, 0.0151)) == told

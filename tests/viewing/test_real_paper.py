@@ -6,19 +6,22 @@ import json
 import tomllib
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
+import numpy as np
 import pytest
+from night import drawn
 
 from sim.command.main import main
 from sim.enlarger.equipment import read_equipment
 from sim.enlarger.settings import Bench, EnlargerSettings
-from sim.negative.develop import find_negative
+from sim.negative.develop import develop, find_negative, light_in_film
 from sim.negative.film import find_film
 from sim.negative.negative import Negative
 from sim.negative.sleeve import find_sleeve
 from sim.paper.stock import PaperError, Stock, find_stock, stock_names
+from sim.printing.exposure import LightCache
 from sim.printing.make_print import make_print
+from sim.printing.place_model import PlaceModel
 from sim.printing.setup import usual_setup
 from sim.refusals import Refused
 from sim.shelf import FILM, PAPER, shipped_names
@@ -124,15 +127,22 @@ def test_every_number_of_films_heads_and_lenses_says_how_sure_it_is() -> None:
         assert {key for key, sigma in thing.uncertainty.items() if sigma} == moved
 
 
-@pytest.mark.parametrize("words", [["print"], ["reach"]])
-def test_the_densitometer_and_the_solver_say_what_a_tone_is_worth(words: list[str], tmp_path: Path, capsys: Any) -> None:
-    out = ["-o", str(tmp_path / "a.png")] if words == ["print"] else []
-    assert main([*words, "--negative", "morning-shelf", "--json", "--real-paper", *out]) == 0
-    told = json.loads(capsys.readouterr().out)["real_paper"]
+SAID = [("print", True), ("print", False), ("reach", True), ("reach", False)]
+
+
+@pytest.mark.parametrize(("verb", "as_data"), drawn(SAID, 1, "verbs that say what a tone is worth"))
+def test_the_densitometer_and_the_solver_say_what_a_tone_is_worth(
+    verb: str, as_data: bool, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = [verb, "--negative", "morning-shelf", "--real-paper", *(["-o", str(tmp_path / "a.png")] if verb == "print" else [])]
+    assert main([*words, *(["--json"] if as_data else [])]) == 0
+    said = capsys.readouterr().out
+    if not as_data:
+        assert "after a strip" in said
+        return
+    told = json.loads(said)["real_paper"]
     assert {one["place"] for one in told} == {place.name for place in PLACES}
     assert all(0.0 < one["after_a_strip"] < 0.5 for one in told)
-    assert main([*words, "--negative", "morning-shelf", "--real-paper", *out]) == 0
-    assert "after a strip" in capsys.readouterr().out
 
 
 def test_uncertain_numbers_of_a_head_are_of_its_rated_voltage_and_printed_at_the_present_one() -> None:
@@ -149,3 +159,24 @@ def test_a_tone_on_an_untested_box_of_paper_is_known_worse_than_after_a_strip() 
     plaster = tones_with(STOCK)["plaster"]
     assert plaster.untested > 0.10
     assert plaster.untested > plaster.after_a_strip
+
+
+def test_one_place_alone_reads_what_it_reads_among_the_others() -> None:
+    model = PlaceModel(NEGATIVE, RECORD, STOCK, PLACES, LightCache())
+    change = replace(model.no_change(), stops=np.full(1, 0.4), grades=1.0)
+    for index in (0, len(PLACES) - 1):
+        alone = model.at_place(index)
+        assert alone.readings() == pytest.approx(model.readings()[[index]], abs=1e-12)
+        assert alone.readings(change) == pytest.approx(model.readings(change)[[index]], abs=1e-12)
+    assert alone.readings(change) != pytest.approx(alone.readings(), abs=0.01)
+
+
+@pytest.mark.parametrize(("number", "spreads_alike"), [("iso_speed", True), ("half_contrast_lp_mm", False)])
+def test_a_film_with_a_moved_number_is_developed_from_its_own_light(number: str, spreads_alike: bool) -> None:
+    """Only where a film spreads light as the sleeve's own does may the light that lay in that one stand for its own."""
+    film = find_film(SLEEVE.film)
+    moved = dict(real_paper._films_moved(SLEEVE, replace(film, uncertainty={number: 0.1 * getattr(film, number)})))
+    other = replace(film, **{number: 1.1 * getattr(film, number)})
+    light = light_in_film(SLEEVE, film)
+    assert (light is not None and np.array_equal(light, light_in_film(SLEEVE, other))) == spreads_alike
+    np.testing.assert_array_equal(moved[number].silver_density, develop(SLEEVE, other).silver_density)

@@ -10,28 +10,33 @@ from pathlib import Path
 
 import numpy as np
 import pygame
-from driving import open_room
-from evening_made import darkroom, expose, sheet
+from hands_in_room import in_room
 from test_random_events import _memory_mb
 
 from sim.bounded_store import KeptWithin
 
 
 def many_sizes(folder: Path, sizes: int) -> dict[str, float]:
-    driver = open_room(folder, (1920, 1200), evening=True)
+    hands = in_room(folder, (1920, 1200))
+    dark = hands.window.room.darkroom
     dice = np.random.Generator(np.random.PCG64(2))
-    for time_s in (6.0, 9.0):
-        sheet(driver, time_s=time_s)
-    expose(driver)
-    darkroom(driver).tray.put_in()
+    dark.desk.set("focus_light", False)
+    for time_s in (6.0, 9.0, 7.0):
+        dark.paper.take("sheet")
+        dark.paper.expose(time_s)
+        dark.tray.put_in()
+        if time_s != 7.0:
+            dark.tray.finish()
+            dark.tray.clear()
     most = start = _memory_mb()
-    for place in ("enlarger", "wet-bench", "wall", "notebook"):
-        driver.go(place)
+    for keys in (("alt+2",), ("alt+3",), ("alt+4",), ("f2",)):
+        for key in keys:
+            hands.press(key)
         for number in range(sizes // 4):
             size = (int(dice.integers(1024, 1921)), int(dice.integers(700, 1201)))
-            driver.app.resize(size)
-            driver.surface = pygame.Surface(size)
-            driver.frame()
+            hands.window.resize(size)
+            hands.surface = pygame.Surface(size)
+            hands.frame()
             if number % 10 == 9:
                 most = max(most, _memory_mb())
     stores = [thing for thing in gc.get_objects() if isinstance(thing, KeptWithin)]

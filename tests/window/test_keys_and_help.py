@@ -1,191 +1,148 @@
-"""Everything is reached by key, every key is listed and can be changed, and every control has a help text."""
+"""Keys and help: every key that is listed does something, a key of one's own is kept, and help says what a thing is for."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 import pytest
-from driving import Driver, NotListed, open_room
+from hands_in_room import Hands, in_room
 
-from sim.window.chosen_keys import Keys, shown_chord
-from sim.window.help import HelpCard, key_rows, listed_chords
-from sim.window.keys_of_every_place import NOT_FREE, ROOM_ACTIONS
-from sim.window.kit.action import Action
+from sim.refusals import Refused
+from sim.window.kit.events import Key
 from sim.window.preferences import read_preferences
-from sim.window.stations import PLACES
+from sim.window.standing.keys import KEY_WORDS, ROOM_KEY_WORDS, changeable, shown_chord, shown_keys, usual_key, with_key
+from sim.window.things.help import HelpSheet
+from sim.window.things.preferences import KeysSheet
 
 
 @pytest.fixture
-def hand(tmp_path: Path) -> Driver:
-    return open_room(tmp_path, evening=True)
+def hands(tmp_path: Path) -> Hands:
+    return in_room(tmp_path)
 
 
-def _everywhere(hand: Driver) -> list[str]:
-    return ["start", "preferences", "drills", *(name for name, _ in PLACES)]
+def _used(hands: Hands, chord: str) -> bool:
+    *held, name = chord.split("+") if chord != "+" else ["+"]
+    return hands.window.room_key(Key(name, True, "shift" in held, "ctrl" in held, "alt" in held))
 
 
-def test_every_control_has_a_help_text_of_its_own(hand: Driver) -> None:
-    for place in _everywhere(hand):
-        hand.go(place)
-        screen = hand.app.screen
-        for control in [*screen.controls, *hand.app.room.frame]:
-            if control.focusable:
-                assert len(screen.help_for(control)) >= 15, f"{place}: {control.id} ({control.help_key})"
-        assert screen.HELP.get("place") or place not in ("start", "lessons", "preferences")
+@pytest.mark.parametrize("place", KEY_WORDS)
+def test_every_key_of_a_place_that_is_listed_does_something(tmp_path: Path, place: str) -> None:
+    hands = in_room(tmp_path)
+    hands.press(f"alt+{('shelf', 'enlarger', 'trays', 'wall').index(place) + 1}")
+    for chords, words in KEY_WORDS[place]:
+        for chord in chords.split(" "):
+            if chord not in ("space", "shift+space"):  # the foot
+                assert _used(hands, chord), f"{chord}: {words}"
+                hands.window.close_over()
 
 
-def test_help_explains_what_is_under_the_pointer_before_what_has_the_focus(hand: Driver) -> None:
-    hand.go("preferences")
-    screen = hand.app.screen
-    screen.set_focus(screen.find("sound"))
-    hand.press("f1")
-    assert isinstance(hand.app.over, HelpCard)
-    assert hand.app.over.title == "Tick at every beat"
-    hand.press("escape")
-    assert hand.app.over is None
-    hand.app.pointer_at = screen.find("beat").rect.center
-    hand.press("f1")
-    assert isinstance(hand.app.over, HelpCard)
-    assert hand.app.over.title == "Length of a beat"
-    assert "1.0 s" in hand.app.over.state
-    hand.press("a")
-    assert hand.app.over is None
+def test_every_key_of_the_room_that_is_listed_does_something(hands: Hands) -> None:
+    in_a_lesson = {"i", "j", "u", "y"}  # tried with lessons
+    for chords, words in ROOM_KEY_WORDS:
+        for chord in chords.split(" "):
+            if chord not in ("tab", "shift+tab", "return", "up", "down", *in_a_lesson):  # the dispatcher's own
+                assert _used(hands, chord), f"{chord}: {words}"
+                hands.window.close_over()
+    assert hands.window.leaving
 
 
-def test_help_says_why_something_is_locked(tmp_path: Path) -> None:
-    hand = open_room(tmp_path)
-    hand.app.pointer_at = hand.app.screen.find("carry-on").rect.center
-    hand.press("f1")
-    assert isinstance(hand.app.over, HelpCard)
-    assert "there is no evening yet" in hand.app.over.state
+def test_no_key_does_two_things_at_one_place() -> None:
+    for place, lines in KEY_WORDS.items():
+        every = [chord for chords, _ in (*lines, *ROOM_KEY_WORDS) for chord in chords.split(" ")]
+        twice = {chord for chord in every if every.count(chord) > 1} - {"return", "space"}
+        assert twice == set(), place
 
 
-def test_the_key_list_shows_every_action_and_every_key_works_as_listed(hand: Driver) -> None:
-    for place in _everywhere(hand):
-        hand.go(place)
-        screen = hand.app.screen
-        shown = " ".join(keys for _, rows in key_rows(hand.app.room, screen) for keys, _ in rows)
-        for action in (*screen.ACTIONS, *ROOM_ACTIONS):
-            for chord in hand.app.room.keys.of(action):
-                assert shown_chord(chord) in shown
-                assert chord in listed_chords(hand.app.room, screen)
+def test_keys_are_shown_as_they_stand_on_a_keyboard() -> None:
+    assert shown_chord("ctrl+shift+z") == "Ctrl + Shift + Z"
+    assert shown_chord("pagedown") == "Page ↓"
+    assert shown_chord("+") == "+"
+    assert shown_keys("enlarger", "1 2 3 4 5 6 7 8 9", {}) == "1  …  9"
+    assert shown_keys("enlarger", "s", {"enlarger s": ("j",)}) == "J"
 
 
-def test_the_whole_key_list_is_drawn_page_by_page(hand: Driver) -> None:
-    for place in _everywhere(hand):
-        hand.go(place)
-        drawn: set[str] = set()
-        hand.press("f2")
-        for _ in range(5):
-            drawn |= {label.words for label in hand.frame().labels if label.layer == "over"}
-            hand.press("right")
-        hand.press("escape")
-        for _, rows in key_rows(hand.app.room, hand.app.screen):
-            for keys, _ in rows:
-                assert keys in drawn, f"{place}: {keys}"
+def test_a_key_of_ones_own_is_given_kept_and_works(hands: Hands, tmp_path: Path) -> None:
+    hands.press("f3")
+    hands.frame()
+    hands.touch("keys")
+    over = hands.window.over
+    assert isinstance(over, KeysSheet)
+    row = next(row for row in over.rows if row.id == "key enlarger s")
+    hands.window.hands.put_focus(row)
+    hands.press("return")
+    assert row.waits
+    hands.press("q")
+    assert not row.waits
+    kept, _ = read_preferences(tmp_path)
+    assert dict(kept.keys) == {"enlarger s": ("q",)}
+    hands.press("escape")
+    hands.press("s")
+    assert hands.window.room.darkroom.paper.piece is None, "the key it had does nothing now"
+    hands.press("q")
+    assert hands.window.room.darkroom.paper.piece is not None
+    hands.press("f1")
+    assert isinstance(hands.window.over, HelpSheet)
+    assert ("Q", "Take a sheet, or put it back") in hands.window.over._keys
 
 
-def test_no_key_does_two_things_at_one_place(hand: Driver) -> None:
-    for place in _everywhere(hand):
-        hand.go(place)
-        chords = [c for a in (*hand.app.screen.ACTIONS, *ROOM_ACTIONS) for c in hand.app.room.keys.of(a)]
-        assert len(chords) == len(set(chords)), f"{place}: {sorted(c for c in chords if chords.count(c) > 1)}"
+def test_escape_leaves_a_key_and_delete_gives_the_usual_one_back(hands: Hands) -> None:
+    hands.window.room.prefer(hands.window.room.preferences.with_keys({"enlarger s": ("q",)}))
+    sheet = KeysSheet(hands.window.room)
+    row = next(row for row in sheet.rows if row.id == "key enlarger s")
+    row.pressed()
+    assert row.key(Key("escape"))
+    assert hands.window.room.keys == {"enlarger s": ("q",)}
+    row.pressed()
+    assert row.key(Key("left shift"))
+    assert row.waits, "a key that is only held is none yet"
+    assert row.key(Key("delete"))
+    assert hands.window.room.keys == {}
 
 
-def test_the_driver_refuses_keys_that_are_not_listed(hand: Driver) -> None:
-    with pytest.raises(NotListed):
-        hand.press("ctrl+alt+z", only_listed=True)
-    hand.press("f2", only_listed=True)
+def test_a_key_that_is_taken_or_needed_everywhere_is_refused() -> None:
+    with pytest.raises(Refused, match="does something already: Take a strip"):
+        with_key("enlarger", "s", "t", {})
+    with pytest.raises(Refused, match="does something already: Pull the cord"):
+        with_key("enlarger", "s", "w", {})
+    with pytest.raises(Refused, match="wanted everywhere"):
+        with_key("enlarger", "s", "space", {})
+    assert with_key("trays", "k", "t", {}) == {"trays k": ("t",)}, "what another place does with it is no matter"
+    assert with_key("enlarger", "s", "t", {"enlarger t": ("y",)})["enlarger s"] == ("t",)
 
 
-def test_places_are_walked_by_key(hand: Driver) -> None:
-    hand.go("enlarger")
-    seen = []
-    for _ in PLACES:
-        hand.press("page down")
-        seen.append(hand.app.place)
-    assert set(seen) == {name for name, _ in PLACES}
-    for number, (name, _) in enumerate(PLACES, 1):
-        hand.press(f"ctrl+{number}")
-        assert hand.app.place == name
-    hand.press("f3")
-    assert hand.app.place == "preferences"
-    hand.press("escape")
-    assert hand.app.place == PLACES[-1][0]
+def test_every_line_of_one_key_may_be_another_and_is_led_back(hands: Hands) -> None:
+    for place, usual, _ in changeable():
+        chosen = {f"{place} {usual}": ("ctrl+shift+f9",)}
+        at = "enlarger" if place == "room" else place
+        led = usual_key(at, Key("f9", shift=True, control=True), chosen)
+        assert led is not None
+        assert led.chord == usual
 
 
-def test_a_place_that_is_closed_says_why(tmp_path: Path) -> None:
-    hand = open_room(tmp_path)
-    hand.press("ctrl+3")
-    assert hand.app.place == "start"
-    assert "no evening is open yet" in hand.said()
+def test_the_usual_keys_come_back(hands: Hands) -> None:
+    hands.window.room.prefer(hands.window.room.preferences.with_keys({"room w": ("q",)}))
+    hands.window.open_over(KeysSheet(hands.window.room))
+    hands.frame()
+    hands.touch("usual keys")
+    assert hands.window.room.keys == {}
 
 
-def test_a_key_of_ones_own_is_kept_and_works(hand: Driver, tmp_path: Path) -> None:
-    hand.go("preferences")
-    screen = hand.app.screen
-    screen.find("keys").value = "beat"
-    screen.set_focus(screen.find("keys"))
-    hand.press("return")
-    hand.press("f9")
-    assert "F9" in hand.said()
-    hand.press("f9")
-    assert hand.app.room.beat.on
-    hand.press("f4")
-    assert hand.app.room.beat.on, "the old key does nothing any more"
-    kept, problem = read_preferences(tmp_path)
-    assert problem == ""
-    assert dict(kept.keys)["beat"] == ("f9",)
-    hand.click("forget-keys")
-    hand.press("f4")
-    assert not hand.app.room.beat.on
+def test_help_is_told_after_half_a_second_and_not_before(hands: Hands) -> None:
+    hands.point(hands.where("aperture").center)
+    hands.window.update(0.45)
+    assert hands.window.hands.told() is None
+    hands.window.update(0.1)
+    told = hands.window.hands.told()
+    assert told is not None
+    assert told.id == "aperture"
+    canvas = hands.frame(0.0)
+    assert any(label.words.startswith("Aperture") for label in canvas.labels)
 
 
-def test_every_action_of_every_place_can_be_given_another_key(hand: Driver) -> None:
-    actions = {a.id for a in ROOM_ACTIONS}
-    for place in _everywhere(hand):
-        hand.go(place)
-        actions |= {a.id for a in hand.app.screen.ACTIONS}
-    hand.go("preferences")
-    assert {row.key for row in hand.app.screen.find("keys").rows} == actions
-
-
-def test_a_key_that_is_taken_or_needed_everywhere_is_refused(hand: Driver) -> None:
-    hand.go("preferences")
-    for chord in ("f1", "tab"):
-        screen = hand.app.screen
-        screen.find("keys").value = "beat"
-        screen.set_focus(screen.find("keys"))
-        hand.press("return")
-        hand.press(chord)
-        assert hand.app.room.messages.last is not None
-        assert hand.app.room.messages.last.warn
-        assert hand.app.room.keys.of(next(a for a in ROOM_ACTIONS if a.id == "beat")) == ("f4",)
-
-
-def test_escape_leaves_a_key_as_it_is(hand: Driver) -> None:
-    hand.go("preferences")
-    screen = hand.app.screen
-    screen.find("keys").value = "beat"
-    screen.set_focus(screen.find("keys"))
-    hand.press("return")
-    hand.press("escape")
-    assert hand.app.place == "preferences"
-    assert "as it is" in hand.said()
-
-
-def test_bindings_answer_the_chosen_key_only() -> None:
-    action, other = Action("a", "do a", "x", "y"), Action("b", "do b", "z")
-    keys = Keys({"a": ("q",)})
-    assert keys.action_for("q", (action, other)) == "a"
-    assert keys.action_for("x", (action, other)) == ""
-    assert keys.clash(other, "q", (action, other)) == "do a"
-    for chord in NOT_FREE:
-        with pytest.raises(ValueError, match="must not be"):
-            keys.choose(action, chord)
-
-
-def test_chords_are_shown_as_they_stand_on_a_keyboard() -> None:
-    assert [shown_chord(c) for c in ("ctrl+shift+z", "space", "[", "page down", "+", "ctrl++", "left")] == [
-        "Ctrl + Shift + Z", "Space", "[", "Page Down", "+", "Ctrl + +", "←",
-    ]  # fmt: skip
+def test_a_key_of_help_stays_where_it_is_only_until_it_is_closed(hands: Hands) -> None:
+    hands.press("f1")
+    assert hands.window.over is not None
+    hands.press("alt+3")
+    assert hands.place == "enlarger", "what lies under help is not walked through"
+    hands.press("escape")
+    assert hands.window.over is None

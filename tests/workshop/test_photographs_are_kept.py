@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from night import NIGHT, drawn
 
 from sim.reading import data_folder
 from sim.workshop.generate import TRACED_TOLERANCE_LOG
@@ -17,7 +18,8 @@ from sim.workshop.recipes import Recipe, read_recipes
 FOLDER = data_folder("assets_generated")
 KEPT = [recipe for recipe in read_recipes(FOLDER) if recipe.maker == "photograph"]
 LONGEST_FOLDER_BYTES = 90_000_000
-ROLL_LONG_PX = 1500
+ROLL_LONG_PX = 900
+SLOW = ("clay-pit", "wheel-window", "walk-01", "walk-02", "walk-05")  # with land before the lens or the window
 
 
 @pytest.mark.parametrize("recipe", KEPT, ids=lambda recipe: recipe.subject)
@@ -29,7 +31,11 @@ def test_a_photograph_is_as_large_as_its_plate_says_and_within_the_scale(recipe:
     assert 0.5 < decades < 7.0, "a picture has a range, and no speck of light outshines it by millions"
 
 
-@pytest.mark.parametrize("recipe", KEPT, ids=lambda recipe: recipe.subject)
+# By day two of those that are laid out quickly: land and its grass take a minute, and gigabytes.
+LAID_OUT = KEPT if NIGHT else drawn([one for one in KEPT if one.subject not in SLOW], 2, "photograph")
+
+
+@pytest.mark.parametrize("recipe", LAID_OUT, ids=lambda recipe: recipe.subject)
 def test_every_named_place_lies_in_the_picture(recipe: Recipe) -> None:
     try:
         scene = described(recipe.subject or "")

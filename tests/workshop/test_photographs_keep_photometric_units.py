@@ -35,6 +35,20 @@ def test_a_sky_given_as_a_picture_lights_like_an_even_one_of_the_same_luminance(
     assert _patch([], Sky(np.full((16, 32), 1000.0))) == pytest.approx(REFLECTANCE * 1000.0, rel=0.01)
 
 
+def test_the_bright_half_of_a_sky_lights_the_side_of_a_thing_that_faces_it() -> None:
+    pytest.importorskip("bpy")
+    from sim.workshop.photographs.tracer import Quality, trace
+
+    to_minus_y = np.tile(np.repeat([1000.0, 0.0, 1000.0], [8, 16, 8]), (16, 1))
+    wall = Thing(sheet(1.0, 1.0), Material(REFLECTANCE, refraction=1.0), lean_deg=90)  # faces -y, towards the lens
+    camera = Camera((0.0, -3.0, 0.0), (0.0, 0.0, 0.0), 150.0, (20.0, 20.0), 32.0, (0.0, 0.0, 0.0))
+    quality = Quality(paths=256, threads=1, denoise=False)
+    facing, behind = (trace(Scene(camera, [wall], sky=Sky(sky)), 16, 16, quality)[6:10, 6:10].mean()
+        for sky in (to_minus_y, 1000.0 - to_minus_y))
+    assert facing == pytest.approx(REFLECTANCE * 1000.0, rel=0.05)
+    assert behind < 0.05 * facing
+
+
 def test_low_sun_lights_a_level_sheet_by_the_sine_of_its_height() -> None:
     assert _patch([Sun(10_000.0, 30.0, 90.0)]) == pytest.approx(REFLECTANCE * 10_000.0 * 0.5 / np.pi, rel=0.01)
 

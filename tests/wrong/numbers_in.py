@@ -71,6 +71,7 @@ def uncertainty_of(sim: Path, number: Number) -> float:
     if (kind := name.split(".")[0]) in ("head", "lens"):
         _, entry, name = name.split(".", 2)
         data = next(one for one in data[kind] if one["name"] == entry)
+    name = name.removeprefix("developer.")
     stated = data.get("uncertainty", {}).get(name, 0.0)
     return float(stated) if isinstance(stated, float) else 0.0
 

@@ -75,10 +75,13 @@ def plant(changed: Mapping[str, str], into: Path, root: Path = SIM) -> Path:
 
     Copied, not linked: what finds its data files beside itself must find the changed ones.
     """
-    shutil.copytree(root, into / root.name, ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copytree(root, into / root.name)  # with what is compiled: all but the changed files need not be again
     pictures = root.parent / "assets_generated"
     if pictures.is_dir():
         (into / pictures.name).symlink_to(pictures)
     for file, text in changed.items():
-        (into / root.name / file).write_text(text, encoding="utf-8")
+        path = into / root.name / file
+        path.write_text(text, encoding="utf-8")
+        for compiled in (path.parent / "__pycache__").glob(f"{path.stem}.*"):
+            compiled.unlink()
     return into

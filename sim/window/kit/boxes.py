@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from pygame import Rect
 
@@ -37,13 +37,29 @@ def cut_bottom(rect: Rect, n: int, gap: int = 0) -> tuple[Rect, Rect]:
     return Rect(rect.x, rect.bottom - n, rect.w, n), Rect(rect.x, rect.y, rect.w, max(0, rect.h - n - gap))
 
 
-def rows(rect: Rect, heights: Sequence[int], gap: int = 0) -> list[Rect]:
-    """Return one rectangle per height, from the top down."""
-    found, y = [], rect.y
-    for height in heights:
-        found.append(Rect(rect.x, y, rect.w, height))
-        y += height + gap
-    return found
+def stood(size: tuple[int, int], anchor: str, at: tuple[int, int], inside: Rect | None = None) -> Rect:
+    """Return a rectangle of a size whose ``anchor`` (``midtop``, ``center`` …) lies at a point, moved ``inside`` another."""
+    rect = Rect((0, 0), size)
+    setattr(rect, anchor, at)
+    return rect.clamp(inside) if inside is not None else rect
+
+
+def hiding_least(
+    size: tuple[int, int], spots: Iterable[tuple[int, int]], inside: Rect, hides: Sequence[tuple[float, Rect]],
+    at: tuple[int, int], away: float,
+) -> tuple[float, Rect]:  # fmt: skip
+    """Return where among upper left corners something hides least, and what that costs.
+
+    ``hides`` are rectangles with what each of their pixels weighs; a pixel farther from ``at`` costs ``away``.
+    """
+
+    def cost(rect: Rect) -> float:
+        cuts = ((weight, rect.clip(other)) for weight, other in hides)
+        far = abs(rect.centerx - at[0]) + abs(rect.centery - at[1])
+        return sum(weight * cut.w * cut.h for weight, cut in cuts) + away * far
+
+    best = min((Rect(spot, size).clamp(inside) for spot in spots), key=cost)
+    return cost(best), best
 
 
 def columns(rect: Rect, shares: Sequence[float], gap: int = 0) -> list[Rect]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import pygame
@@ -70,17 +70,27 @@ class Canvas:
             y += height
         return Rect(rect.x, rect.y, rect.w, y - rect.y)
 
-    def panel(self, rect: Rect, title: str = "", sunk: bool = False) -> Rect:
-        """Draw a plate that groups things; returns the room inside it."""
-        look, radius = self.look, self.look.px(6)
-        pygame.draw.rect(self.surface, look.colour("sunk" if sunk else "panel"), rect, border_radius=radius)
-        pygame.draw.rect(self.surface, look.colour("edge" if not sunk else "lamp-off"), rect, 1, border_radius=radius)
-        inner = rect.inflate(-2 * look.px(12), -2 * look.px(10))
-        if title:
-            drawn = self.text(title, inner.topleft, "strong", "soft", room=inner.w, shorten=True)
-            used = drawn.h + look.px(6)
-            inner = Rect(inner.x, inner.y + used, inner.w, max(0, inner.h - used))
-        return inner
+    def block(self, words: str, rect: Rect, size: str = "small", colour: str = "ink", left: bool = False) -> Rect:
+        """Draw words wrapped into a rectangle, in the middle of it or at its left; what it does not hold is shortened."""
+        high, lines = self.look.line_height(size), self.look.wrapped(words, rect.w, size)
+        most = max(1, (rect.h + 1) // high)
+        cut = len(lines) > most
+        if cut:
+            lines = [*lines[: most - 1], self.look.shortened(" ".join(lines[most - 1 :]), rect.w, size)]
+        y = rect.centery - len(lines) * high // 2
+        for line in lines:
+            at, anchor = ((rect.x, y), "topleft") if left else ((rect.centerx, y), "midtop")
+            self.text(line, at, size, colour, anchor)
+            self.labels[-1] = replace(self.labels[-1], shortened=cut, may_shorten=True)
+            y += high
+        return Rect(rect.x, y - len(lines) * high, rect.w, len(lines) * high)
+
+    def plate(self, rect: Rect, edge: str = "edge", fill: str = "sunk", radius: float = 5, hot: bool = False) -> None:
+        """Draw a plate to read or to touch: filled, with an edge that a hand over it brightens; ``edge`` "": none."""
+        look = self.look
+        pygame.draw.rect(self.surface, look.colour(fill), rect, border_radius=look.px(radius))
+        if edge or hot:
+            pygame.draw.rect(self.surface, look.colour("soft" if hot else edge), rect, 1, border_radius=look.px(radius))
 
     def line(self, start: tuple[int, int], end: tuple[int, int], colour: str = "edge", width: float = 1.0) -> None:
         """Draw a line."""

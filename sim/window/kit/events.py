@@ -1,13 +1,9 @@
-"""What reaches a place (pointer, key) and what it answers (an outcome); nothing else passes between them."""
+"""What reaches the room: the pointer and the keys."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
-
-if TYPE_CHECKING:
-    from sim.window.preferences import Preferences
+from typing import Literal
 
 
 @dataclass(frozen=True)
@@ -42,62 +38,3 @@ class Key:
 
 
 Event = Pointer | Key
-
-
-@dataclass(frozen=True)
-class Answer:
-    """One answer to a question: its id and its words."""
-
-    id: str
-    label: str
-
-
-@dataclass(frozen=True)
-class Question:
-    """What is asked; ``then(answer id)`` says what happens next. Escape gives the last answer, the careful one."""
-
-    title: str
-    words: str
-    answers: tuple[Answer, ...]
-    then: Callable[[str], Outcome | None]
-
-
-@dataclass(frozen=True)
-class Outcome:
-    """What happens next. ``say`` goes to the message line; ``go_to`` names a place; ``ask`` opens a question;
-    ``layout`` lays the place out again; ``prefer`` changes the preferences;
-    ``rebuild`` makes all places anew (another evening was opened)."""
-
-    handled: bool = True
-    say: str = ""
-    warn: bool = False
-    go_to: str = ""
-    ask: Question | None = None
-    leave: bool = False
-    layout: bool = False
-    prefer: Preferences | None = None
-    rebuild: bool = False
-
-
-HANDLED = Outcome()
-UNUSED = Outcome(handled=False)
-
-
-def said(words: str) -> Outcome:
-    """Put words into the message line."""
-    return Outcome(say=words)
-
-
-def warned(words: str) -> Outcome:
-    """Put a warning into the message line (with a sign, and logged)."""
-    return Outcome(say=words, warn=True)
-
-
-def went(place: str) -> Outcome:
-    """Walk to another place in the room."""
-    return Outcome(go_to=place)
-
-
-def asked(question: Question) -> Outcome:
-    """Open a question; the room goes on behind it."""
-    return Outcome(ask=question)

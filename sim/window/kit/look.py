@@ -12,18 +12,11 @@ from sim.plain_text import plain
 from sim.window.theme import PALETTES, SAFELIGHT_TINT, Colour, Palette
 
 FONTS = Path(__file__).parents[2] / "fonts"
-LEAST_ROOM = (1024, 700)  # logical units every place must be laid out for
 SIZES: dict[str, tuple[int, bool]] = {
     "small": (13, False), "body": (14, False), "strong": (14, True), "title": (18, True), "figure": (26, True),
 }  # fmt: skip
 WIDTHS = 4000  # a word and a number each
 TEXT_BYTES, DRAWN_BYTES = 12 * MEGABYTE, 40 * MEGABYTE  # words as pictures; plates, lamps, and a window's walls
-
-
-def held_scale(wanted: float, window: tuple[int, int]) -> float:
-    """Return the scale that can be shown: what is wanted, held down so that the least room still fits the window."""
-    most = min(window[0] / LEAST_ROOM[0], window[1] / LEAST_ROOM[1])
-    return max(1.0, min(wanted, most))
 
 
 class Look:
@@ -93,16 +86,28 @@ class Look:
         return words[:low].rstrip() + "…"
 
     def wrapped(self, words: str, room: int, size: str = "body") -> list[str]:
-        """Return words as lines that fit ``room`` pixels; a single word that is wider is cut."""
+        """Return words as lines that fit ``room`` pixels; a single word that is wider goes on in the next line."""
         lines: list[str] = []
         for paragraph in plain(words, breaks=True).split("\n"):
             line = ""
             for word in paragraph.split():
                 longer = f"{line} {word}" if line else word
-                if self.width(longer, size) <= room or not line:
+                if self.width(longer, size) <= room:
                     line = longer
-                else:
+                    continue
+                if line:
                     lines.append(line)
-                    line = word
+                *broken, line = self._broken(word, room, size)
+                lines += broken
             lines.append(line)
-        return [self.shortened(line, room, size) for line in lines]
+        return lines
+
+    def _broken(self, word: str, room: int, size: str) -> list[str]:
+        """Return a word in parts that fit, after a hyphen where it has one; a letter at least in each."""
+        parts: list[str] = []
+        while self.width(word, size) > room and len(word) > 1:
+            fits = next((n for n in range(len(word) - 1, 1, -1) if self.font(size).size(word[:n])[0] <= room), 1)
+            fits = word.rfind("-", 0, fits) + 1 or fits
+            parts.append(word[:fits])
+            word = word[fits:]
+        return [*parts, word]

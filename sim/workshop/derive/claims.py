@@ -22,7 +22,7 @@ from sim.workshop.derive.broken_claims import Stop
 from sim.workshop.derive.reference import DIALLED_TIMES_S, Search
 from sim.workshop.derive.wishes import Claim, Wishes
 
-SOUGHT = ("not-without-a-card", "not-with-one-exposure")  # held by looking for the best print that does without
+SOUGHT = ("not-without-a-card", "not-with-one-exposure", "not-without-a-flash")  # held by the best print without
 MOVED_TOLERANCES = 2.0
 
 
@@ -39,6 +39,8 @@ def broken_claims(bench: LadderBench, reference: tuple[PrintingRecord, ...], wis
         ]
     if "not-without-either-exposure" in wishes.claims:
         stops += _moves_little_without(bench, reference)
+    if "at-neither-end-of-the-lens" in wishes.claims:
+        stops += _passes_at_an_end(bench, wishes)
     claims = [claim for claim in wishes.claims if claim in SOUGHT]
     return stops + [stop for claim in claims for stop in _passes_without(bench, wishes, claim)]
 
@@ -75,6 +77,21 @@ def tolerances_moved(
     return max((abs(b.measured - a.measured) / a.tolerance for a, b in tones), default=0.0)
 
 
+def _passes_at_an_end(bench: LadderBench, wishes: Wishes) -> list[Stop]:
+    """Return a stop for the widest and the smallest mark where the best print at it, its seconds free, passes."""
+    stops = []
+    for index in range(len(bench.negatives)):
+        first = start_record(bench.exercise, bench.negatives[index], find_stock(bench.exercise.paper))
+        lens = find_lens(first.enlarger.lens)
+        for f_number in (lens.widest_f_number, lens.smallest_f_number):
+            layout, seconds = Search(bench, wishes.of(index), index, f_number).best()
+            share = bench.marks_of([layout.record(*seconds)] * bench.exercise.copies).share
+            if share >= bench.exercise.pass_share:
+                found = f"f/{f_number:g}, {seconds[0][0]:g} s earns {share:.0%} of the quality"
+                stops.append(Stop(bench.exercise.name, "at neither end of the lens", found))
+    return stops
+
+
 def _start_passes(bench: LadderBench) -> list[Stop]:
     exercise, stock = bench.exercise, find_stock(bench.exercise.paper)
     marks = bench.marks_of([start_record(exercise, bench.negatives[index], stock) for index in bench.slots()])
@@ -101,9 +118,11 @@ def at_an_end(bench: LadderBench, record: PrintingRecord, wishes: Wishes) -> lis
 
 
 def _passes_without(bench: LadderBench, wishes: Wishes, claim: Claim) -> list[Stop]:
-    """Return a stop when the best print without cards, or through one filter, would pass all the same."""
+    """Return a stop when the best print without cards, a flash, or through one filter, would pass all the same."""
     if claim == "not-without-a-card":
         less = replace(wishes, cards=())
+    elif claim == "not-without-a-flash":
+        less = replace(wishes, flash=False)
     else:
         less = replace(wishes, filters=(), prints=(), cards=tuple(replace(card, exposure=0) for card in wishes.cards))
     alone = LadderBench(replace(bench.exercise, copies=1), bench.negatives, bench.lights)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -42,13 +43,17 @@ NOTICE = "written by `tonewright derive`; change the wishes and derive again, ne
 
 @dataclass(frozen=True)
 class DerivedLesson:
-    """What follows from a lesson's wishes: the texts of its files by name, and what a person must decide first."""
+    """What follows from a lesson's wishes: the texts of its files by name, and what a person must decide first.
+
+    ``negatives`` are the digests of the negatives that were developed for it, by name.
+    """
 
     name: str
     folder: Path
     files: dict[str, str]
     reference: tuple[PrintingRecord, ...]
     numbers: dict[str, str]
+    negatives: dict[str, str]
     stops: tuple[Stop, ...]
 
 
@@ -72,7 +77,8 @@ def derive_lesson(folder: Path) -> DerivedLesson:
     if shown:
         files[SHOWN_FILE] = json_text([record_data(record) for record in shown])
     stops += [*wrong, *ends, *not_shown]
-    return DerivedLesson(exercise.name, folder, files, reference, numbers, tuple(stops))
+    negatives = {negative.name: negative.digest for negative in bench.negatives}
+    return DerivedLesson(exercise.name, folder, files, reference, numbers, negatives, tuple(stops))
 
 
 def finished(one: DerivedLesson, more_numbers: dict[str, str]) -> DerivedLesson:
@@ -82,24 +88,21 @@ def finished(one: DerivedLesson, more_numbers: dict[str, str]) -> DerivedLesson:
     stops = broken_texts(one.folder, answer_patterns(exercise, one.reference), numbers)
     files = {**one.files, NUMBERS_FILE: json_text(numbers)}
     digests = {name: digest_of(text.encode()) for name, text in sorted(files.items())}
-    manifest = {"notice": NOTICE, "format": 1, "made_from": made_from(one.folder, exercise), "files": digests}
-    files[MANIFEST_FILE] = json_text(manifest)
-    return DerivedLesson(one.name, one.folder, files, one.reference, numbers, (*one.stops, *stops))
+    manifest = {"notice": NOTICE, "format": 1, "made_from": made_from(one.folder, exercise, one.negatives)}
+    files[MANIFEST_FILE] = json_text({**manifest, "files": digests})
+    return replace(one, files=files, numbers=numbers, stops=(*one.stops, *stops))
 
 
-def made_from(folder: Path, exercise: Exercise) -> dict[str, str]:
-    """Return the digest of everything by hand that a lesson's results follow from, the program's own code apart."""
+def made_from(folder: Path, exercise: Exercise, negatives: Mapping[str, str]) -> dict[str, str]:
+    """Return the digest of everything by hand that a lesson's results follow from, the program's own code apart.
+
+    ``negatives`` are the digests of its negatives, by name.
+    """
     own = [folder / EXERCISE_FILE, folder / WISHES_FILE, *sorted((folder / "trials").glob("*.toml"))]
     found = {f.relative_to(folder).as_posix(): digest_of_text(f) for f in own if f.is_file()}
-    found |= {f"negative {name}": _negative_digest(name) for name in dict.fromkeys(exercise.negatives)}
+    found |= {f"negative {name}": negatives[name] for name in dict.fromkeys(exercise.negatives)}
     found[f"paper {exercise.paper}"] = digest_of_text(SHIPPED.file(PAPER, exercise.paper))
     return found | {"equipment": digest_of_text(EQUIPMENT_FILE), "filters": digest_of_text(FILTERS_FILE)}
-
-
-def _negative_digest(name: str) -> str:
-    from sim.negative.develop import find_negative
-
-    return find_negative(name).digest
 
 
 def digest_of_text(file: Path) -> str:

@@ -30,6 +30,8 @@ def derived_numbers(bench: LadderBench, reference: tuple[PrintingRecord, ...]) -
         name = criterion.name.replace("-", "_").replace("~", "_").replace(" ", "_").lower()
         if criterion.kind in IN_DENSITY:
             numbers[name] = f"{criterion.wanted:.2f}"
+        if criterion.kind == "size" and criterion.magnification is None:
+            numbers[name] = f"{criterion.wanted:g}"
         if criterion.kind == "time-window":
             numbers[f"{name}_least_s"], numbers[f"{name}_most_s"] = f"{criterion.wanted:g}", f"{criterion.most or 0.0:g}"
     for name, one in (("enlargement", record), ("start_enlargement", start)):

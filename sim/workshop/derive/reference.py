@@ -14,13 +14,14 @@ from math import log2
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.enlarger.filters import FilterSetting
 from sim.negative.negative import Negative
 from sim.paper.stock import find_stock
+from sim.printing.flash import flashed_by, with_flash
 from sim.printing.record import Exposure, PrintingRecord
-from sim.refusals import Refusal
+from sim.quantities import FloatArray
+from sim.refusals import Refusal, Refused
 from sim.scoring.best_prints_of_an_exercise import filters_allowed, ready_set_up, set_ups
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
@@ -32,11 +33,11 @@ from sim.workshop.derive.strain import UNREADABLE, ease, strains
 from sim.workshop.derive.wished_cards import card_seconds, with_wished_card
 from sim.workshop.derive.wishes import Wishes
 
-FloatArray = NDArray[np.float64]
 Seconds = tuple[list[float], list[float]]  # of the main exposures, of the cards
 DIALS = ((10.0, 0.1), (20.0, 0.5), (1000.0, 1.0))  # seconds up to which a timer is set in such steps (chosen: 2-5 % or finer)
 DIALLED_TIMES_S = (0.8, 180.0)
 CARD_LIMITS_STOPS = (0.1, 3.5)
+FLASH_TRIED_FIRST = 0.7  # of what the paper bears unseen
 STEP = 0.04  # stops, for slopes
 MOST_STEPS = 10
 COARSE_FILTERS = 3  # every third filter is tried first, then the neighbours of the best
@@ -47,7 +48,7 @@ GOAL_KINDS = ("tone", "black", "white")
 
 @dataclass(frozen=True)
 class Layout:
-    """A set-up with its filters, on which times and cards are sought."""
+    """A set-up with its filters, on which times and cards are sought; the last time is the flash's, where one is wished."""
 
     negative: Negative
     set_up: PrintingRecord
@@ -57,21 +58,24 @@ class Layout:
     def record(self, times_s: Sequence[float], cards_s: Sequence[float], copy: int = 0) -> PrintingRecord:
         """Return the record with these seconds for the main exposures and the cards."""
         f_number = self.set_up.exposures[0].f_number
-        mains = (
-            Exposure(time_s, f_number, FilterSetting.named(name)) for time_s, name in zip(times_s, self.filters, strict=True)
-        )
-        record = self.set_up.with_exposures(*mains)
+        named = zip(times_s[: len(self.filters)], self.filters, strict=True)
+        record = self.set_up.with_exposures(*(Exposure(t, f_number, FilterSetting.named(name)) for t, name in named))
         for wish, seconds in zip(self.wishes.cards, cards_s, strict=True):
             record = with_wished_card(self.negative, record, wish, seconds, copy)
-        return record
+        return with_flash(record, times_s[-1]) if self.wishes.flash else record
+
+    @property
+    def mains(self) -> int:
+        """How many times are sought: one for each filter, and the flash's."""
+        return len(self.filters) + self.wishes.flash
 
     def seconds(self, x: FloatArray) -> tuple[list[float], list[float]]:
         """Return times and cards' seconds for log2 seconds and card stops."""
-        times = [float(2.0**value) for value in x[: len(self.filters)]]
+        times = [round(float(2.0**value), 9) for value in x[: self.mains]]
         cards = self.wishes.cards
         return times, [
             card_seconds(wish, times[wish.exposure], float(stops))
-            for wish, stops in zip(cards, x[len(self.filters) :], strict=True)
+            for wish, stops in zip(cards, x[self.mains :], strict=True)
         ]
 
 
@@ -93,11 +97,12 @@ def derived_reference(exercise: Exercise, bench: LadderBench, wishes: Wishes) ->
 
 @dataclass(frozen=True)
 class Search:
-    """The search for one negative's print (0-based index) on an exercise's bench."""
+    """The search for one negative's print (0-based index) on an exercise's bench; ``only_f_number``: at that mark alone."""
 
     bench: LadderBench
     wishes: Wishes
     index: int
+    only_f_number: float | None = None
 
     @property
     def negative(self) -> Negative:
@@ -110,8 +115,10 @@ class Search:
         finalists = [
             (self.ease(layout, seconds), order, layout, seconds)
             for order, (_, layout, x) in enumerate(sorted(sought, key=lambda one: one[0])[:FINALISTS])
-            for seconds in dialled(layout, x)
+            for seconds in self._dialled(layout, x)
         ]
+        if not finalists:
+            raise Refused(f"{self.negative.name} must be printed with exposures and cards of {DIALLED_TIMES_S[0]:g} s or more")
         _, _, layout, seconds = min(finalists, key=lambda one: one[:2])
         return layout, seconds
 
@@ -120,7 +127,17 @@ class Search:
         start = ready_set_up(exercise, self.negative)
         if self.wishes.f_number is not None:
             start = start.with_exposures(replace(start.exposures[0], f_number=self.wishes.f_number))
-        return set_ups(exercise, self.negative, start)
+        marks, only = set_ups(exercise, self.negative, start), self.only_f_number or self.wishes.f_number
+        return marks if only is None else (one for one in marks if one.exposures[0].f_number == only)
+
+    @property
+    def _time_stands(self) -> bool:
+        """Tell whether the seconds are the start's, because the lesson leaves no control of them."""
+        return "time_s" not in self.bench.exercise.unlocked
+
+    def _dialled(self, layout: Layout, x: FloatArray) -> Iterator[Seconds]:
+        """Yield the dials' marks that are tried around what was sought."""
+        return iter([layout.seconds(x)]) if self._time_stands else dialled(layout, x)
 
     def _over_filters(self, set_up: PrintingRecord) -> list[Sought]:
         """Return what was sought at each choice of filters; of single ones from the middle outwards while it gets better."""
@@ -152,9 +169,12 @@ class Search:
 
     def _sought(self, layout: Layout) -> Sought:
         """Return the log2 seconds and card stops that lean least, by least squares from reach's answer."""
+        if self._time_stands:
+            x = np.array([log2(layout.set_up.exposures[0].time_s)] * layout.mains)
+            return self.ease(layout, layout.seconds(x)), layout, x
         from scipy.optimize import least_squares
 
-        mains, cards = len(layout.filters), len(layout.wishes.cards)
+        mains, cards = layout.mains, len(layout.wishes.cards)
         low = np.array([log2(DIALLED_TIMES_S[0])] * mains + [CARD_LIMITS_STOPS[0]] * cards)
         high = np.array([log2(DIALLED_TIMES_S[1])] * mains + [CARD_LIMITS_STOPS[1]] * cards)
         start = np.clip(self._start(layout), low + STEP, high - 2.0 * STEP)
@@ -188,6 +208,9 @@ class Search:
         found = reach(self.negative, layout.set_up, find_stock(exercise.paper), goals, way, options, lights)
         by_filter = {exposure.filter.graded or "none": exposure.time_s for exposure in found.record.exposures}
         times = [log2(max(by_filter.get(name, 1.0), DIALLED_TIMES_S[0])) for name in layout.filters]
+        if layout.wishes.flash:
+            stock = find_stock(exercise.paper)
+            times.append(log2(flashed_by(self.negative, layout.set_up, stock, FLASH_TRIED_FIRST).exposures[-1].time_s))
         factors = {(factor.place, factor.exposure): abs(factor.stops) for factor in found.card_factors}
         return np.array([*times, *(factors.get((wish.place, wish.exposure), 1.0) for wish in cards)])
 

@@ -14,7 +14,7 @@ from sim.scoring.variants import variant_negative
 from sim.shelf import VARIANT_MARK
 from sim.workshop.derive.broken_claims import Stop
 from sim.workshop.derive.reference import derived_reference
-from sim.workshop.derive.wishes import Wishes
+from sim.workshop.derive.wishes import PrintWish, Wishes
 
 KEYS = tuple(f"shown-{k}" for k in range(1, 9))
 OTHER_LIGHT_STOPS = 1.0 / 3.0  # so far apart the light that two negatives want must lie, by time and aperture together
@@ -54,7 +54,7 @@ def _with_filters(wishes: Wishes, exercise: Exercise, reference: tuple[PrintingR
     for index in range(len(exercise.negatives)):
         own, found = wishes.of(index), reference[index * exercise.copies]
         filters = own.filters or tuple(filter(None, (found.exposures[0].filter.graded,)))
-        prints.append((index + 1, filters, own.f_number or found.exposures[0].f_number))
+        prints.append(PrintWish(index + 1, filters, own.f_number or found.exposures[0].f_number))
     return replace(wishes, prints=tuple(prints))
 
 

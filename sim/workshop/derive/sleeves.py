@@ -72,8 +72,8 @@ LOOKS: dict[str, Callable[[Measured, Measured], bool]] = {
 
 
 def pictures() -> tuple[str, ...]:
-    """Return the sleeves that hold a picture (sheets of known densities claim nothing)."""
-    return tuple(name for name in sleeve_names() if find_sleeve(name).scene not in TARGETS)
+    """Return the sleeves that hold a picture (sheets of known densities claim nothing, nor does a roll of others' frames)."""
+    return tuple(name for name in sleeve_names() if find_sleeve(name).scene not in ("", *TARGETS))
 
 
 def as_it_should_be(sleeve: Sleeve) -> Sleeve:

@@ -14,6 +14,7 @@ from sim.enlarger.filters import GRADE_OF_FILTER
 from sim.enlarger.settings import set_up
 from sim.negative.negative import Place
 from sim.paper.stock import find_stock
+from sim.printing.flash import flash_share
 from sim.printing.record import PrintingRecord
 from sim.quantities import exact_f_number
 from sim.refusals import Refused
@@ -114,7 +115,10 @@ def _grades(one: _Changed) -> float:
 
 
 def _stops_at_the_place(one: _Changed) -> float:
-    """Stops of all its light that the changed print lacks (+) at the place, by what the place then reads."""
+    """Stops of light that the changed print lacks (+) at the place, by what the place then reads.
+
+    Of all its light, or of the one exposure that the trial names.
+    """
     from scipy.optimize import brentq
 
     negative = one.bench.negatives[one.index]
@@ -122,7 +126,7 @@ def _stops_at_the_place(one: _Changed) -> float:
     wanted = _reads(one, one.before, place)
 
     def off(stops: float) -> float:
-        light = with_light(one.after, stops)
+        light = with_light(one.after, stops, one.trial.change.exposure)
         return PlaceReadings(negative, light, stock, one.bench.lights, (place,)).spot(place) - wanted
 
     low, high = STOPS_APART
@@ -170,8 +174,15 @@ def _apart(one: _Changed) -> float:
     return max((abs(_reads(one, one.after, p) - _reads(one, one.before, p)) for p in spots), default=0.0)
 
 
+def _flash_apart(one: _Changed) -> float:
+    """Shares of what the paper bears unseen between the two flashes."""
+    negative, stock = one.bench.negatives[one.index], find_stock(one.bench.exercise.paper)
+    shares = [flash_share(negative, record, stock) for record in (one.before, one.after)]
+    return shares[1] - shares[0]
+
+
 _SIZES: dict[str, Callable[[_Changed], float]] = {
     "exposure": _stops_of_light, "contrast": _grades, "local": _stops_at_the_place, "size": _width_mm,
     "sharpness": _contrast_lost, "development": _completion_lost, "time": _stops_past_the_window, "evenness": _halo,
-    "match": _apart,
+    "match": _apart, "flash": _flash_apart,
 }  # fmt: skip

@@ -36,8 +36,7 @@ def with_wished_card(
     card = _card(negative, record, wish, seconds, copy)
     if wish.does == "hold-back":
         held = replace(base, cards=(*base.cards, replace(card, stop_s=round(seconds, 2))))
-        exposures = (*record.exposures[: wish.exposure], held, *record.exposures[wish.exposure + 1 :])
-        return record.with_exposures(*exposures)
+        return record.with_exposure(wish.exposure, held)
     return record.with_exposures(*record.exposures, Exposure(seconds, base.f_number, base.filter, (card,)))
 
 

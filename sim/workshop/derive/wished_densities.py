@@ -7,7 +7,7 @@ from pathlib import Path
 from sim.paper.development import Development
 from sim.paper.response import Response
 from sim.paper.stock import find_stock
-from sim.reading import MAX_TOML_BYTES, parse_toml, read_text
+from sim.reading import tables_in
 from sim.scoring.exercise_file import EXERCISE_FILE
 from sim.scoring.paper_wishes import PaperWish, paper_wishes
 
@@ -15,7 +15,7 @@ from sim.scoring.paper_wishes import PaperWish, paper_wishes
 def derived_targets(folder: Path) -> dict[str, float]:
     """Return the density of every criterion that is wished for above paper white or as a share of net black."""
     file = folder / EXERCISE_FILE
-    data = parse_toml(file, read_text(file, MAX_TOML_BYTES))
+    data = tables_in(file)
     wishes = paper_wishes(file, data)
     if not wishes:
         return {}

@@ -11,7 +11,7 @@ from itertools import pairwise
 import numpy as np
 
 from sim.workshop.photographs.form import Form
-from sim.workshop.photographs.moulded import cut, egg, grown, hollowed, join, sausage, skin_of
+from sim.workshop.photographs.moulded import cut, egg, grown, hollowed, join, pellets, sausage, skin_of
 from sim.workshop.photographs.relief import F64, uneven
 
 SKULL = (
@@ -64,13 +64,13 @@ def _eyes(p: F64, d: F64) -> F64:
 
 
 def _ears(p: F64, d: F64) -> F64:
-    d = join(d, egg((0.0750, 0.0085, 0.0960), (0.0065, 0.0150, 0.0270))(p), 0.005)
-    d = cut(d, egg((0.0845, 0.0050, 0.0955), (0.0075, 0.0080, 0.0150))(p), 0.003)
+    d = join(d, egg((0.0755, 0.0090, 0.0965), (0.0075, 0.0175, 0.0285))(p), 0.006)
+    d = cut(d, egg((0.0850, 0.0050, 0.0930), (0.0060, 0.0085, 0.0130))(p), 0.004)
     rim = []
     for part in np.linspace(0, 0.92, 11):
         turn, out = 5.2 * part - 1.9, 0.0755 + 0.010 * np.sin(np.pi * part) * (0.6 + 0.4 * part)
         rim.append((float(out), float(0.008 + 0.0155 * np.sin(turn)), float(0.1 + 0.027 * np.cos(turn))))
-    d = grown(p, d, [(sausage(a, b, 0.0042, 0.0040), 0.004) for a, b in pairwise(rim)])
+    d = grown(p, d, [(sausage(a, b, 0.0046, 0.0042), 0.006) for a, b in pairwise(rim)])
     return grown(
         p, d,
         [
@@ -116,9 +116,9 @@ def _whole(p: F64) -> F64:
     below = np.clip((0.02 - p[..., 2]) / 0.10, 0, 1)
     fine = np.exp(-(((side - EYE) ** 2).sum(-1)) / 0.022**2) + np.exp(-(((side - MOUTH) ** 2).sum(-1)) / 0.024**2)
     rough = (1 - 0.8 * np.clip(fine, 0, 1)) * (1 + 0.8 * below)  # pads of clay pressed on, fewer about eyes and mouth
-    d = d + 0.0006 * (1 + 2 * below) * uneven(p, 0.022, 3, 9) + 0.0004 * uneven(p * (1, 1, 0.3), 0.006, 2, 12) * (1 + below)
-    d = d - 0.0009 * rough * np.tanh(5 * uneven(p * (1, 1, 0.6), 0.024, 2, 21))
-    d = d - (0.0012 * rough + 0.0018 * below) * np.clip(2 * uneven(p * (1, 1, 0.7), 0.015, 1, 15) - 0.5, 0, 1)
+    d = d + 0.0005 * uneven(p, 0.022, 2, 9) + 0.0002 * uneven(p * (1, 1, 0.25), 0.005, 2, 12)
+    wander = p + 0.004 * np.stack([uneven(p, 0.03, 1, 31), uneven(p, 0.03, 1, 32), uneven(p, 0.03, 1, 33)], -1)
+    d = d - (0.0011 * rough + 0.0014 * below) * (pellets(wander * (1, 1, 0.75), 0.021, 21) - 0.6)
     return np.asarray(-join(-d, p[..., 2] - FOOT_M, 0.004))
 
 

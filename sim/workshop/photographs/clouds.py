@@ -14,7 +14,7 @@ from scipy.ndimage import gaussian_filter, map_coordinates, shift
 
 from sim.workshop.photographs.form import Form, grid
 from sim.workshop.photographs.relief import F64
-from sim.workshop.photographs.scene import Sky, Thing, bearing
+from sim.workshop.photographs.scene import Sky, Thing, all_round, bearing
 from sim.workshop.photographs.surface import Material, Value
 
 
@@ -39,6 +39,7 @@ class Weather:
     seed: int = 1
     reach_m: float = 14_000.0
     cell_m: float = 55.0
+    fine_m: float = 17.0
 
 
 def _grown(shape: tuple[int, ...], cells: float, chance: np.random.Generator, fade: float = 0.5) -> F64:
@@ -60,6 +61,7 @@ class Clouds:
         chance = np.random.Generator(np.random.PCG64(w.seed))
         across, up = int(2 * w.reach_m / w.cell_m), int(1.35 * w.tall_m / w.cell_m)
         self.thick = self._droplets((across, across, up), chance)
+        self.fine = _grown((96, 96, 96), 16.0, chance, 0.55)  # small curls that eat into every edge, found as the eye looks
         self.sunlit = self._depth_to_sun()
         self.above = np.cumsum(self.thick[:, :, ::-1], 2)[:, :, ::-1] * w.cell_m
 
@@ -85,10 +87,11 @@ class Clouds:
         """Middles over the base and radii, m: every heap has turrets, highest in its middle, every turret its puffs."""
         w, puffs = self.weather, []
         heaps = int(w.cover * (2 * w.reach_m / w.lump_m) ** 2)
+        streets = chance.uniform(-w.reach_m, w.reach_m, (max(2, heaps // 6), 2))  # clouds gather, and leave clear sky between
         for _ in range(heaps):
-            size = w.lump_m * (0.35 + 0.65 * chance.random() ** 2)
-            x, y = chance.uniform(-w.reach_m, w.reach_m, 2)
-            grown = chance.uniform(0.25, 1.0)
+            size = w.lump_m * (0.18 + 0.82 * chance.random() ** 3)
+            x, y = streets[int(chance.integers(len(streets)))] + chance.normal(0, 0.75 * w.lump_m, 2)
+            grown = chance.uniform(0.15, 1.0)
             for _ in range(int(chance.integers(5, 12))):
                 aside = chance.normal(0, 0.42, 2)
                 top = w.tall_m * grown * size / w.lump_m * max(0.12, (1 - float(aside @ aside)) * chance.uniform(0.55, 1.1))
@@ -138,6 +141,8 @@ class Clouds:
             at = flat[alive] * (near + long * (k + chance))[alive, None]
             cell = np.stack([at[:, 0] + w.reach_m, at[:, 1] + w.reach_m, at[:, 2] - w.base_m]) / w.cell_m - 0.5
             thick = map_coordinates(self.thick, cell, order=1, mode="constant", prefilter=False)
+            eaten = map_coordinates(self.fine, at.T / w.fine_m, order=1, mode="grid-wrap", prefilter=False)
+            thick = thick * np.clip(0.5 + 2.0 * (thick / w.thick_per_m - 0.35 - 0.30 * eaten), 0, 1.4)
             met = np.flatnonzero(thick > 1e-5)
             here, cell = alive[met], cell[:, met]
             stopped = 1 - np.exp(-thick[met] * long[here])
@@ -181,10 +186,7 @@ class Clouds:
 
 def sky_all_round(clouds: Clouds, ground_cd_m2: float = 600.0, rows: int = 128) -> Sky:
     """The whole sky, coarse, to light a scene with."""
-    height = np.radians(90 - (np.arange(rows) + 0.5) / rows * 180)[:, None]
-    round_about = np.radians((np.arange(2 * rows) + 0.5) / (2 * rows) * 360 - 180)[None, :]
-    x, y = np.cos(height) * np.sin(round_about), np.cos(height) * np.cos(round_about)
-    look = np.stack(np.broadcast_arrays(x, y, np.sin(height)), -1)
+    look = all_round(rows)
     seen = clouds.luminance(look, 40)
     return Sky(np.where(look[..., 2] > 0, seen, ground_cd_m2))
 

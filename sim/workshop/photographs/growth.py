@@ -82,26 +82,19 @@ def bare_tree(high_m: float = 7.0, seed: int = 1, spread: float = 0.55, finest_m
             limb(start, turned / np.linalg.norm(turned), long * chance.uniform(0.62, 0.86),
                 thick * 0.62 * (1.0 if k == 0 else 0.8), level + 1)
 
-    limb(np.zeros(3), np.array([0.03, 0.02, 1.0]), high_m * 0.27, high_m * 0.022, 0)
+    thick = high_m * 0.022
+    limb(np.zeros(3), np.array([0.03, 0.02, 1.0]), high_m * 0.27, thick, 0)
+    for a in np.arange(5) * 1.26 + 6 * chance.random(5) * 0.1:  # roots that run out of the trunk into the ground
+        out = np.array([np.cos(a), np.sin(a), 0.0])
+        low = np.array([0, 0, -0.9 * thick])
+        root = [0.45 * thick * out + (0, 0, 3.2 * thick), 1.15 * thick * out + (0, 0, 0.7 * thick), 3.0 * thick * out + low]
+        parts.append(rod(root, [0.55 * thick, 0.6 * thick, 0.25 * thick], 6, 3))
     return together(parts)
-
-
-def straw(count: int, long_m: float, wide_m: float, deep_m: float, high_m: float, seed: int = 1) -> Form:
-    """Loose straw in a heap: bent stalks lying every way within a box, about its floor's middle."""
-    chance = np.random.Generator(np.random.PCG64(seed))
-    stalks = []
-    for _ in range(count):
-        middle = chance.uniform(-0.5, 0.5, 3) * (wide_m, deep_m, high_m) + (0, 0, high_m / 2)
-        way = chance.standard_normal(3) * (1, 1, 0.35)
-        way *= long_m * chance.uniform(0.3, 0.6) / np.linalg.norm(way)
-        sag = np.array([chance.normal(0, 0.02), chance.normal(0, 0.02), -abs(chance.normal(0, 0.02))])
-        stalks.append(rod([middle - way, middle + sag, middle + way], float(chance.uniform(0.0006, 0.0015)), 5, 4, flat=0.6))
-    return together(stalks)
 
 
 def straw_skin(tone: float = 0.5) -> Material:
     """Dry straw: pale, a little glossy, some light through it."""
-    return Material(Times(tone, Cloudy(0.03, 0.6, 1.2)), 0.4, 1.45, lets_through=0.15)
+    return Material(Times(tone, Times(EachOne(0.9, 1.1), Cloudy(0.02, 0.5, 1.25, harsh=0.7))), 0.4, 1.45, lets_through=0.15)
 
 
 def twig_bark(tone: float = 0.07) -> Material:

@@ -39,12 +39,12 @@ def step(value: F64, low: F64 | float, high: F64 | float) -> F64:
 def cut_clay(tone: float = 0.42) -> Material:
     """Clay ground: beds of it in the cut, turf where `grass` is 1, wet and shining where `wet` is 1."""
     beds = Times(
-        Cloudy(0.45, 0.62, 1.2, detail=3, stretch=(14, 14, 1)), Cloudy(0.09, 0.85, 1.1, detail=3, stretch=(20, 20, 1)))
-    body: Pattern = Times(Times(tone, beds), Cloudy(0.5, 0.7, 1.2, detail=5))
-    body = Times(body, Cells(0.12, 0.75, 1.0, "crack", 0.08))
-    turf = Times(0.11, Times(Cloudy(0.5, 0.5, 1.5, detail=5), Cloudy(0.03, 0.6, 1.4)))
+        Cloudy(0.45, 0.55, 1.25, detail=3, stretch=(14, 14, 1)), Cloudy(0.09, 0.75, 1.15, detail=3, stretch=(20, 20, 1)))
+    body: Pattern = Times(Times(tone, beds), Cloudy(0.5, 0.75, 1.15, detail=5))
+    turf = Times(Times(0.10, Cloudy(6.0, 0.55, 1.5, detail=3)), Times(Cloudy(0.5, 0.5, 1.5, detail=5), Cloudy(0.03, 0.6, 1.4)))
     bare = Blend(body, Times(0.35, body), Value("wet"))
-    lumps = (Cloudy(0.14, -0.03, 0.03, detail=6, harsh=0.65), Times(Value("grass"), Cloudy(0.05, -0.04, 0.04)))
+    ledges = Cloudy(0.07, -0.022, 0.022, detail=4, stretch=(9, 9, 1))
+    lumps = (ledges, Cloudy(0.10, -0.014, 0.014, detail=5, harsh=0.6), Times(Value("grass"), Cloudy(0.05, -0.04, 0.04)))
     return Material(Blend(bare, turf, Value("grass")), Blend(0.92, 0.22, Value("wet")), 1.35, lumps)
 
 

@@ -1,70 +1,94 @@
-"""Cloth and paper: linen that has been let fall, lace, wrapping paper, string."""
+"""Cloth and paper: linen that has been let fall, lace, sheets of paper."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
-from sim.workshop.photographs.form import Form, block, grid, rod, sheet, together
+from sim.workshop.photographs.form import Form, sheet
 from sim.workshop.photographs.relief import F64, uneven_plane
 from sim.workshop.photographs.scene import Point, Thing
 from sim.workshop.photographs.surface import Bands, Cells, Cloudy, EachOne, Material, Pattern, Plus, Times, Value
 
+Spot = tuple[float, float, float]  # x, y and radius of a foot
 
-def linen(tone: float = 0.62, coarse_m: float = 0.0011, worn: float = 0.3) -> Material:
-    """Plain-woven linen: threads of uneven thickness, some light through it, stains as `worn`."""
-    warp = Bands(coarse_m, 0.0, 1.0, "x", warp=1.2, warp_size_m=0.02)
-    weft = Bands(coarse_m, 0.0, 1.0, "y", warp=1.2, warp_size_m=0.02)
-    threads = Plus(warp, weft)
-    slubs = Plus(Cloudy(0.004, 0.93, 1.04, stretch=(14, 1, 1)), Cloudy(0.004, -0.04, 0.04, stretch=(1, 14, 1)))
+
+def linen(tone: float = 0.62, coarse_m: float = 0.0009, worn: float = 0.3) -> Material:
+    """Plain-woven linen: threads over and under, each of its own thickness, slubs, some light through it, stains as `worn`."""
+    over = Times(_thread(coarse_m, "x"), _thread(coarse_m, "y"))
+    threads = Plus(Times(0.5, over), Plus(Times(0.25, _rib(coarse_m, "x")), Times(0.25, _rib(coarse_m, "y"))))
+    along, across = (60.0, 1.0, 1.0), (1.0, 60.0, 1.0)
+    slubs = Times(*(Cloudy(2.2 * coarse_m, 0.90, 1.10, detail=2, harsh=0.7, stretch=way) for way in (along, across)))
     stain = Cloudy(0.2, 1.0 - 0.6 * worn, 1.04, detail=4)
-    body: Pattern = Times(Times(tone, slubs), Times(stain, Plus(0.86, Times(0.08, threads))))
-    return Material(body, 0.9, 1.3, (Times(threads, 0.22 * coarse_m),), lets_through=0.22)
+    body: Pattern = Times(Times(tone, slubs), Times(stain, Plus(1.0, Times(0.10, threads))))
+    raised = Plus(Times(threads, 0.13 * coarse_m), Times(slubs, 0.00006))
+    return Material(body, 0.9, 1.25, (raised, Cloudy(0.006, -0.00012, 0.00012)), lets_through=0.18)
+
+
+def _thread(coarse_m: float, along: str) -> Pattern:
+    return Bands(2 * coarse_m, -1.0, 1.0, along, warp=0.8, warp_size_m=0.03)
+
+
+def _rib(coarse_m: float, along: str) -> Pattern:
+    return Bands(coarse_m, -1.0, 1.0, along, warp=1.6, warp_size_m=0.03)
 
 
 def lying_cloth(wide_m: float, deep_m: float, at: Point, edge_y_m: float, turn_deg: float, skin: Material, seed: int = 1,
-        lift_m: float = 0.010) -> Thing:
-    """A cloth laid on a table whose front edge is the line y = `edge_y_m`: it lies in soft folds and hangs over the edge.
+        lift_m: float = 0.006, pressed: Sequence[Spot] = (), each_m: float = 0.0022) -> Thing:
+    """A hemmed cloth laid on a table whose front edge is the line y = `edge_y_m`: it hangs over that edge in pleats.
 
-    `at` is its middle on the table's top. Folds are ridges that die away along their length; over the edge they fall straight.
+    `at` is its middle on the table's top. `lift_m` is how high its folds stand; under the feet of what stands on it
+    (`pressed`: x, y, radius in m) it lies flat. It keeps the creases of having been put away folded.
     """
-    each = 0.004
-    flat = sheet(wide_m, deep_m, int(deep_m / each), int(wide_m / each))
-    a = np.radians(turn_deg)
+    flat = sheet(wide_m, deep_m, int(deep_m / each_m), int(wide_m / each_m))
+    a, bend = np.radians(turn_deg), 0.0035
     x = np.cos(a) * flat.points[:, 0] - np.sin(a) * flat.points[:, 1] + at[0]
     y = np.sin(a) * flat.points[:, 0] + np.cos(a) * flat.points[:, 1] + at[1]
-    over, bend = edge_y_m - y, 0.012
-    arc = bend * np.pi / 2
-    hang = np.maximum(over - arc, 0.0)
-    turn = np.clip(over / bend, 0.0, np.pi / 2)
-    folds = _folds(x, y, np.maximum(over, 0.0), lift_m, seed)
-    drawn = 1.0 - 0.05 * np.clip(hang / 0.3, 0, 1)  # hanging cloth is drawn together by its folds
-    middle = at[0]
-    out = np.stack(
-        [middle + (x - middle) * drawn, np.where(over > 0, edge_y_m - bend * np.sin(turn) - folds * np.sin(turn), y),
-            np.where(over > 0, at[2] - bend * (1 - np.cos(turn)) - hang + folds * np.cos(turn), at[2] + folds)],
-        -1)
-    hem = _hem(flat.points, wide_m, deep_m)
-    thing = Form(out, flat.quads, rest=flat.points).with_value("hem", hem)
-    return Thing(thing, skin)
+    over = edge_y_m - y
+    turn, hang = np.clip(over / bend, 0.0, np.pi / 2), np.maximum(over - bend * np.pi / 2, 0.0)
+    high = _folds(x, y, over, at, lift_m, seed) + _finish(flat.points, wide_m, deep_m)
+    for px, py, radius in pressed:
+        high = high * (1.0 - np.exp(-((np.hypot(x - px, y - py) / (1.25 * radius)) ** 6)))
+    high = 0.0014 + high
+    drawn = x + 0.03 * hang * (at[0] - x)  # hanging cloth is drawn together by its pleats
+    out = np.stack([drawn, np.where(over > 0, edge_y_m - (bend + high) * np.sin(turn), y),
+        np.where(over > 0, at[2] - bend - hang + (bend + high) * np.cos(turn), at[2] + high)], -1)
+    return Thing(flat.bent(out), skin)
 
 
-def _folds(x: F64, y: F64, over: F64, lift_m: float, seed: int) -> F64:
-    """Height of the folds: creases from having been folded away, soft waves, and pleats that open as it hangs."""
-    lies = 1 - np.clip(over / 0.02, 0, 1)
-    wave = uneven_plane(x, y, 0.30, 3, seed) + 0.05
-    soft = 0.5 * (wave + np.sqrt(wave**2 + 0.04)) * lift_m  # it lies flat between waves, without an edge
-    ridge = np.exp(-((uneven_plane(1.0 * x + 0.35 * y, y - 0.3 * x, 0.22, 2, seed + 9) / 0.16) ** 2)) * lift_m
-    crease = sum(0.0009 * np.exp(-(((x - c + 0.003 * np.sin(9 * y)) / 0.0022) ** 2)) for c in (-0.31, 0.04, 0.37))
-    rumple = 0.0007 * uneven_plane(x, y, 0.07, 4, seed + 5)
-    swing = x / 0.052 + 2.2 * uneven_plane(x, 0 * y, 0.22, 2, seed + 3) + 0.6 * uneven_plane(x, over, 0.3, 2, seed + 4)
-    pleat = (np.clip(over / 0.22, 0, 1) ** 1.3 * 2.2 * lift_m * (0.35 + 0.65 * (1 - np.abs(np.sin(swing)) ** 0.8))
-        * (0.7 + 0.5 * uneven_plane(x, 0 * y, 0.4, 1, seed + 6)))
-    return np.asarray(0.0012 + soft * lies + ridge * (0.3 + 0.7 * lies) + crease + rumple + pleat)
+def _folds(x: F64, y: F64, over: F64, at: Point, lift_m: float, seed: int) -> F64:
+    """Height of the folds, m: a few sharp ones that run out on the table, pleats that open below its edge, a light rumple."""
+    chance = np.random.Generator(np.random.PCG64(seed))
+    bow = 0.010 * uneven_plane(x, y, 0.16, 2, seed)
+    high = 0.12 * lift_m * (1.0 + uneven_plane(x, y, 0.11, 3, seed + 1)) + 0.0004 * uneven_plane(x, y, 0.035, 3, seed + 2)
+    for _ in range(6):
+        start = np.array([at[0] + chance.uniform(-0.3, 0.3), at[1] + chance.uniform(-0.2, 0.25)])
+        way, long, wide = chance.normal(-np.pi / 2, 0.75), chance.uniform(0.18, 0.45), chance.uniform(0.006, 0.015)
+        along = (x - start[0]) * np.cos(way) + (y - start[1]) * np.sin(way)
+        aside = (y - start[1]) * np.cos(way) - (x - start[0]) * np.sin(way) + bow
+        high += _ridge(aside, wide) * lift_m * chance.uniform(0.5, 1.2) * np.sin(np.pi * np.clip(along / long, 0, 1)) ** 1.3
+    below, place = np.maximum(over, 0.0), at[0] - 0.6
+    while place < at[0] + 0.6:
+        wide, slant, tall = chance.uniform(0.010, 0.026), chance.normal(0, 0.10), chance.uniform(0.3, 1.3)
+        open_m = np.clip((over - chance.uniform(-0.07, 0.05)) / 0.16, 0, 1.4) ** 1.5
+        high += 2.4 * lift_m * tall * open_m * _ridge(x - place - slant * below + bow, wide * (0.6 + 3 * below))
+        place += wide * chance.uniform(2.2, 5.5)
+    return np.asarray(high)
 
 
-def _hem(points: F64, wide_m: float, deep_m: float) -> F64:
-    from_edge = np.minimum(wide_m / 2 - np.abs(points[:, 0]), deep_m / 2 - np.abs(points[:, 1]))
-    return np.asarray((from_edge < 0.012).astype(float))
+def _ridge(aside: F64, wide: F64 | float) -> F64:
+    """A fold's section: a crest of a few mm, flanks that run out hollow."""
+    return np.asarray(np.exp(1.0 - np.sqrt(1.0 + (aside / (0.45 * wide)) ** 2)))
+
+
+def _finish(p: F64, wide_m: float, deep_m: float) -> F64:
+    """What stands up from the cloth, m: creases of having been folded in six, the doubled hem, its stitches, the edge."""
+    put_away = ((0, -0.17 * wide_m, 1.0), (0, 0.16 * wide_m, -0.7), (1, 0.02 * deep_m, 0.8), (1, -0.3 * deep_m, -0.6))
+    crease = sum(side * 0.0012 * _ridge(p[:, axis] - where, 0.004) for axis, where, side in put_away)
+    inside = np.minimum(wide_m / 2 - np.abs(p[:, 0]), deep_m / 2 - np.abs(p[:, 1]))
+    hem = 0.0007 * np.clip((0.013 - inside) / 0.002, 0, 1) - 0.0005 * np.exp(-(((inside - 0.010) / 0.0016) ** 2))
+    return np.asarray(crease + hem - 0.0018 * np.clip(1 - inside / 0.002, 0, 1) ** 2)
 
 
 def lace(radius_m: float, rings: int = 5, seed: int = 2) -> Form:
@@ -98,29 +122,9 @@ def paper(tone: float = 0.7, crumple_m: float = 0.0, lets_through: float = 0.12)
     """Paper: matt, a little through; crumpled if it has been."""
     relief: tuple[Pattern, ...] = (Cloudy(0.0025, -0.00003, 0.00003, detail=2),)
     if crumple_m:
-        relief += (Cells(0.03, 0.0, crumple_m, "crack", 0.5), Cells(0.011, 0.0, 0.3 * crumple_m, "crack", 0.5))
+        relief += (Cells(0.07, 0.0, crumple_m, "crack", 0.5, stretch=(1, 1, 1.6), warp=0.2),)
     return Material(
         Times(tone, Times(EachOne(0.93, 1.03), Cloudy(0.06, 0.95, 1.02))), 0.75, 1.4, relief, lets_through=lets_through)
-
-
-def parcel(
-    wide_m: float, deep_m: float, high_m: float, at: Point, turn_deg: float, skin: Material, string: Material, seed: int = 1
-) -> list[Thing]:
-    """A box wrapped in paper and tied crosswise with string; `at` is the middle of its foot."""
-    form = block(wide_m, deep_m, high_m, 0.006, 60)
-    dent = 0.004 * uneven_plane(
-        form.points[:, 0] + form.points[:, 2], form.points[:, 1] + 0.7 * form.points[:, 2], 0.09, 4, seed)
-    fold = 0.0015 * (np.abs(form.points[:, 1] + 0.2 * form.points[:, 0]) < 0.004)
-    form = form.bent(form.points * (1 + (dent + fold)[:, None] * np.array([1.0, 1.0, 0.6]) / max(wide_m, 0.1)))
-    x, y, z = at
-    middle = (x, y, z + high_m / 2)
-    w, d, h = wide_m / 2 + 0.0015, deep_m / 2 + 0.0015, high_m / 2 + 0.0015
-    off = 0.06 * wide_m * np.sin(seed)
-    loops: list[list[Point]] = [[(off, -d, -h), (off, d, -h), (off, d, h), (off, -d, h), (off, -d, -h)],
-        [(-w, 0, -h), (w, 0, -h), (w, 0, h), (-w, 0, h), (-w, 0, -h)]]
-    knot = [(off - 0.012, 0.006, h), (off, 0, h + 0.004), (off + 0.03, 0.02, h + 0.003), (off + 0.05, 0.012, h + 0.001)]
-    ties = together([rod(loop, 0.0014, 6) for loop in loops] + [rod(knot, 0.0014, 6, 6)])
-    return [Thing(form, skin, middle, turn_deg), Thing(ties, string, middle, turn_deg)]
 
 
 def ream(wide_m: float, deep_m: float, sheets: int, at: Point, turn_deg: float, skin: Material, seed: int = 1,
@@ -140,9 +144,10 @@ def ream(wide_m: float, deep_m: float, sheets: int, at: Point, turn_deg: float, 
 
 
 def curled_sheet(wide_m: float, deep_m: float, curl_m: float, rows: int = 60) -> Form:
-    """A sheet that wants to roll up again along x: it lies on its middle and lifts at both ends."""
+    """A sheet that wants to roll up again along x: it lies on its middle and lifts at both ends, more at one corner."""
     flat = sheet(wide_m, deep_m, rows, rows)
-    p = flat.points.copy()
-    radius = wide_m**2 / (8 * max(curl_m, 1e-6))
-    angle = p[:, 0] / radius
-    return Form(np.stack([radius * np.sin(angle), p[:, 1], radius * (1 - np.cos(angle))], -1), grid(rows, rows), rest=p)
+    p = flat.points
+    across = p[:, 1] / deep_m
+    lifts = curl_m * (2 * np.abs(p[:, 0]) / wide_m) ** 2.6 * (0.55 + 0.9 * across * np.sign(p[:, 0]))
+    lifts += 0.06 * curl_m * (1 + uneven_plane(p[:, 0], p[:, 1], 0.12, 2, 3))
+    return flat.bent(np.stack([p[:, 0] * (1 - 0.4 * curl_m / wide_m * (2 * p[:, 0] / wide_m) ** 2), p[:, 1], lifts], -1))

@@ -9,19 +9,20 @@ import numpy as np
 from sim.workshop.photographs.form import Form, block, grid, sheet
 from sim.workshop.photographs.relief import F64, uneven, uneven_plane
 from sim.workshop.photographs.scene import Point, Thing
-from sim.workshop.photographs.surface import Blend, Cells, Cloudy, EachOne, Hollows, Material, Pattern, Times, Value
+from sim.workshop.photographs.surface import Blend, Cells, Cloudy, EachOne, Hollows, InRoom, Material, Pattern, Times
 
 BRICK_M = (0.225, 0.108, 0.068)
 JOINT_M = 0.010
 
 
-def brick_clay(tone: float = 0.26, soot: float = 0.0) -> Material:
-    """A stock brick: rough, pitted, every one fired a little differently; soot where the form says so."""
-    body: Pattern = Times(Times(tone, EachOne(0.62, 1.3)), Cloudy(0.035, 0.7, 1.2, detail=4))
+def brick_clay(tone: float = 0.26, soot: Pattern = 0.0, each: tuple[float, float] = (0.55, 1.35)) -> Material:
+    """A stock brick: rough, pitted, every one fired a little differently, washed with what ran down the wall; soot 0..1."""
+    body: Pattern = Times(Times(tone, EachOne(*each)), Cloudy(0.035, 0.7, 1.2, detail=4))
     body = Times(body, Cells(0.007, 0.6, 1.0, reach=0.25))
-    if soot:
-        body = Blend(body, 0.03, Times(soot, Times(Value("soot"), Cloudy(0.05, 0.5, 1.1))))
-    relief = (Cloudy(0.012, -0.0009, 0.0009, detail=5, harsh=0.65), Cells(0.006, -0.0007, 0.0, reach=0.22))
+    body = Times(body, InRoom(Cloudy(0.5, 0.55, 1.35, detail=4, stretch=(1, 1, 2.2))))
+    if soot != 0.0:
+        body = Blend(body, 0.03, Times(soot, Cloudy(0.05, 0.6, 1.1)))
+    relief = (Cloudy(0.03, -0.0016, 0.0016, detail=6, harsh=0.65), Cells(0.006, -0.0009, 0.0, reach=0.22))
     return Material(body, 0.95, 1.3, relief)
 
 
@@ -32,14 +33,15 @@ def mortar(tone: float = 0.34) -> Material:
 
 
 def plaster(tone: float = 0.6, worn: float = 0.5) -> Material:
-    """A limewashed wall with trowel marks, stains, and places where the wash has come away."""
-    stains = Blend(1.0, Cloudy(0.5, 0.6, 1.12, detail=4, warp=0.6), worn)
-    fine = Cloudy(0.02, 0.92, 1.06, detail=4, harsh=0.7)
-    bare = Times(Cloudy(0.22, 0.0, 1.0, detail=5, harsh=0.62, sharp=6.0), Cloudy(1.1, 0.0, worn, sharp=2.0))
-    body = Blend(Times(tone, Times(stains, fine)), 0.5 * tone, bare)
-    relief = (Cloudy(0.12, -0.0025, 0.0025, detail=4, stretch=(1, 1, 0.4)),
-        Cloudy(0.008, -0.0004, 0.0004, detail=5, harsh=0.7), Times(bare, -0.0025))
-    return Material(body, 0.92, 1.3, relief)
+    """A limewashed wall: the trowel's sweeps, a fine crack, and `worn` 0..1 how uneven the wash has become."""
+    stains = Blend(1.0, Cloudy(0.9, 0.72, 1.14, detail=5, stretch=(1, 1, 1.6)), worn)
+    fine = Times(Cloudy(0.02, 0.94, 1.05, detail=4, harsh=0.7), Cells(0.006, 0.86, 1.0, reach=0.14))
+    thin = Times(Cloudy(0.10, 0.0, 1.0, detail=6, harsh=0.7, sharp=1.4), Cloudy(0.8, -0.7 * worn, 1.1 * worn))
+    body: Pattern = Blend(Times(tone, Times(stains, fine)), 0.72 * tone, thin)
+    crack = Cells(1.1, 1.0, 0.0, "crack", 0.0016, 1.0, warp=0.10)
+    body = Times(body, Blend(1.0, 0.62, Times(crack, Cloudy(0.5, 0.0, worn, sharp=2.0))))
+    swept = (Cloudy(0.30, -0.004, 0.004, detail=2), Cloudy(0.06, -0.0007, 0.0007, detail=3, stretch=(2.6, 2.6, 1)))
+    return Material(body, 0.92, 1.3, (*swept, Cloudy(0.008, -0.0003, 0.0003, detail=5, harsh=0.7)))
 
 
 def bricks(count: int = 8, size: tuple[float, float, float] = BRICK_M) -> list[Form]:
@@ -69,8 +71,8 @@ def wall_of_bricks(wide_m: float, high_m: float, forms: Sequence[Form], material
         free = max(opening(z), opening(z - high / 2), opening(z + high / 2))
         start = -wide_m / 2 - 0.5 * long * (row % 2)
         for k in range(int(wide_m / (long + JOINT_M)) + 2):
-            left = start + k * (long + JOINT_M) + chance.normal(0, 0.001)
-            for piece in _beside(left, left + long, free):
+            left = start + k * (long + JOINT_M) + chance.normal(0, 0.004)
+            for piece in _beside(left, left + long + chance.normal(0, 0.004), free):
                 things.append(_laid(forms[int(chance.integers(len(forms)))], material, piece, z, heads, at, chance))
     return things
 
@@ -89,9 +91,11 @@ def _laid(form: Form, material: Material, piece: tuple[float, float], z: float, 
     share = (piece[1] - piece[0]) / long
     if share < 0.98:
         form = form.bent(form.points * ((1.0, share, 1.0) if heads else (share, 1.0, 1.0)))
-    turn, roll = chance.normal(0, 0.35, 2)
+    turn, roll = chance.normal(0, 0.7, 2)
     back = (BRICK_M[0] - BRICK_M[1]) / 2 if heads else 0.0
-    place = (at[0] + (piece[0] + piece[1]) / 2, at[1] - abs(chance.normal(0, 0.0018)) + back, at[2] + z)
+    x = (piece[0] + piece[1]) / 2
+    z += 0.007 * float(uneven_plane(np.array([x]), np.array([0.3 * z]), 0.7, 2, 41)[0]) + chance.normal(0, 0.0012)
+    place = (at[0] + x, at[1] - abs(chance.normal(0, 0.004)) + back, at[2] + z)
     flip = 180.0 if chance.random() < 0.5 else 0.0
     return Thing(form, material, place, turn_deg=turn + flip + (90 if heads else 0), roll_deg=roll)
 
@@ -125,6 +129,13 @@ def beaten_floor(wide_m: float, deep_m: float, seed: int = 9, fine_m: float = 0.
     return flat.bent(p)
 
 
+def floor_under(x: float, y: float, middle: tuple[float, float], lumps_m: float = 0.012, seed: int = 9) -> float:
+    """How high a beaten floor about `middle` is under a thing, so that it stands and does not hover."""
+    around = np.linspace(0, 2 * np.pi, 8)
+    near = uneven_plane(x - middle[0] + 0.04 * np.cos(around), y - middle[1] + 0.04 * np.sin(around), 0.6, 5, seed)
+    return float(lumps_m * near.mean())
+
+
 def earth_floor(tone: float = 0.16) -> Material:
     """Trodden earth with ash, clay dust and grit."""
     body = Times(tone, Times(Cloudy(0.25, 0.6, 1.35, detail=5), Cells(0.012, 0.7, 1.0, reach=0.35)))
@@ -141,13 +152,14 @@ def flagstones(tone: float = 0.25) -> Material:
     return Material(Times(body, Blend(1.0, 0.7, Hollows(0.05))), Cloudy(0.2, 0.45, 0.85), 1.45, relief)
 
 
-def bed_with_opening(line: F64, middle: tuple[float, float], reach_m: float) -> Form:
+def bed_with_opening(line: F64, middle: tuple[float, float], reach_m: float, rough_m: float = 0.003) -> Form:
     """The plane of the joints behind bricks, x and z, facing -y: from the edge of an opening (`line` [n, 2]) outwards."""
     from_middle = line - np.asarray(middle)
     outer = np.asarray(middle) + reach_m * from_middle / np.linalg.norm(from_middle, axis=1, keepdims=True)
-    flat = line + (outer - line) * np.linspace(0, 1, 80)[:, None, None] ** 1.5
+    flat = line + (outer - line) * np.linspace(0, 1, 140)[:, None, None] ** 1.5
     points = np.stack([flat[..., 0], np.zeros(flat.shape[:2]), flat[..., 1]], -1)
-    points[..., 1] += 0.003 * uneven(points, 0.07, 4, 77)
+    from_edge = np.clip(np.linalg.norm(flat - line, axis=-1) / 0.05, 0, 1)  # the arris itself is drawn true
+    points[..., 1] += from_edge * rough_m * uneven(points, 0.07, 4, 77)
     return Form(points.reshape(-1, 3), grid(*points.shape[:2]))
 
 
@@ -163,6 +175,7 @@ def lining(line: F64, deep_m: float, seed: int = 5, joint_m: float = 0.007) -> F
     away = (points - middle) * (1, 0, 1)
     away /= np.linalg.norm(away, axis=-1, keepdims=True)
     joint = np.abs((along / 0.079) % 1 - 0.5) > 0.44
-    points = points + away * (joint_m * joint[None, :, None] + 0.004 * uneven(points, 0.06, 4, seed)[..., None])
+    rough = 0.004 * np.minimum(1, deep[:, None] / 0.04) * uneven(points, 0.06, 4, seed)
+    points = points + away * (joint_m * joint + rough)[..., None]
     form = Form(points.reshape(-1, 3), grid(*points.shape[:2]))
     return form.with_value("into", np.repeat(deep / deep_m, len(line)))

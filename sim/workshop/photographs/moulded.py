@@ -67,6 +67,18 @@ def hollowed(p: F64, d: F64, masses: Sequence[tuple[Shape, float]]) -> F64:
     return d
 
 
+def pellets(p: F64, size_m: float, seed: int) -> F64:
+    """Height 0..1 of pellets of clay pressed on side by side, each a flat dome, creases where they meet."""
+    lattice = np.random.Generator(np.random.PCG64(seed)).uniform(0.1, 0.9, (16, 16, 16, 3))
+    cell = np.floor(p / size_m).astype(int)
+    nearest = np.full(p.shape[:-1], 9.0)
+    for step in np.ndindex(3, 3, 3):
+        at = cell + np.array(step) - 1
+        middle = at + lattice[at[..., 0] % 16, at[..., 1] % 16, at[..., 2] % 16]
+        nearest = np.minimum(nearest, ((p / size_m - middle) ** 2).sum(-1))
+    return np.asarray(1.0 - np.minimum(nearest, 1.0))
+
+
 def skin_of(shape: Shape, low: Spot, high: Spot, cell_m: float) -> Form:
     """The skin of a shape within a box, found on a net of cells (marching cubes)."""
     from skimage.measure import marching_cubes  # only `generate` needs it; comes with the extra "scenes"

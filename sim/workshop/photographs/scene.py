@@ -90,7 +90,7 @@ class Many:
 class Panel:
     """A bright surface that lights: a window's opening, a reflector. Luminance in cd/m2, the same in all directions.
 
-    It faces along `facing`; the lens sees it only if `seen`.
+    It faces along `facing`; the lens sees it only if `seen`; `sun_behind` lets sun and sky shine through it.
     """
 
     at: Point
@@ -99,6 +99,7 @@ class Panel:
     high_m: float
     luminance_cd_m2: Pattern
     seen: bool = False
+    sun_behind: bool = False
 
 
 @dataclass(frozen=True)
@@ -121,14 +122,39 @@ class Sky:
     luminance_cd_m2: F64
 
 
+def all_round(rows: int) -> F64:
+    """Unit directions [rows, 2 rows, 3] of a sky's picture."""
+    height = np.radians(90 - (np.arange(rows) + 0.5) / rows * 180)[:, None]
+    round_about = np.radians((np.arange(2 * rows) + 0.5) / (2 * rows) * 360 - 180)[None, :]
+    x, y = np.cos(height) * np.sin(round_about), np.cos(height) * np.cos(round_about)
+    return np.stack(np.broadcast_arrays(x, y, np.sin(height)), -1)
+
+
 @dataclass(frozen=True)
 class Mist:
     """Mist between lens and things: share of light lost per m at the ground, the height at which it is down to 37 %, its own
-    luminance in cd/m2. Reckoned along each ray of the lens; light scattered twice is left out."""
+    luminance in cd/m2; `clear_m` before the lens are free of it. Where the sun stands behind it (height and direction in
+    degrees) it is `brighter` times as bright, over some `wide_deg`. `drift` makes it thicker here and thinner there;
+    `in_mirrors` veils what water mirrors too. Light scattered twice is left out."""
 
     per_m: float
     height_m: float
     luminance_cd_m2: float
+    clear_m: float = 0.0
+    sun_deg: tuple[float, float] = (20.0, 0.0)
+    brighter: float = 1.0
+    wide_deg: float = 15.0
+    drift: Pattern = 1.0
+    in_mirrors: bool = False
+
+    def sharpness(self) -> float:
+        """How fast the brightness round the sun falls with 1 - cos of the angle from it."""
+        return 1.0 / (1.0 - float(np.cos(np.radians(self.wide_deg))))
+
+    def sky(self, rows: int = 256) -> Sky:
+        """The sky where nothing but mist is seen."""
+        near = np.exp(self.sharpness() * (all_round(rows) @ bearing(*self.sun_deg) - 1.0))
+        return Sky(self.luminance_cd_m2 * (1.0 + (self.brighter - 1.0) * near))
 
 
 @dataclass(frozen=True, eq=False)

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from sim.workshop.photographs import surface as s
-from sim.workshop.photographs.scene import Mist
+from sim.workshop.photographs.scene import Mist, bearing
 
 UNIT_CD_M2 = 100.0  # chosen: one unit of the tracer's radiance, so that its numbers stay near 1
 Socket = Any  # a socket of the tracer's node tree; the tracer carries no types
@@ -81,6 +81,12 @@ class Shading:
             case s.Hollows(reach):
                 seen = self.node("AmbientOcclusion", {"Distance": reach}, samples=6).outputs["AO"]
                 return self.maths("SUBTRACT", 1.0, seen)
+            case s.InRoom(of):
+                kept = self.own, self.place
+                self.own = self.place = self.node("NewGeometry").outputs["Position"]
+                laid = self.pattern(of)
+                self.own, self.place = kept
+                return laid
             case s.Times(first, second):
                 return self.maths("MULTIPLY", first, second)
             case s.Plus(first, second):
@@ -113,7 +119,8 @@ class Shading:
         given["Scale"] = 0.314159 / b.size_m  # the tracer's wave has 20 radians a unit
         for name, value in {**given, "Detail Scale": b.size_m / b.warp_size_m}.items():
             self.put(value, made.inputs[name])
-        return self.spread(made.outputs["Fac"], 0.0, 1.0, b.low, b.high)
+        middle, seen = (b.low + b.high) / 2, float(np.clip(b.size_m / self.finest_m - 1.2, 0.0, 1.0))  # too fine: its mean
+        return self.spread(made.outputs["Fac"], 0.0, 1.0, middle + seen * (b.low - middle), middle + seen * (b.high - middle))
 
     def material(self, m: s.Material, mist: Mist | None = None) -> None:
         """Build the whole material and join it to the output."""
@@ -182,11 +189,26 @@ class Shading:
         risen = self.maths("ADD", risen, 1.3e-5)  # level rays would divide by nothing
         a = self.maths("ADD", b, risen)  # the lens's own height; "Incoming" points back to it
         share = self.maths("DIVIDE", self.maths("SUBTRACT", self._fading(b), self._fading(a)), risen)
-        tau = self.maths("MULTIPLY", self.maths("MULTIPLY", distance, mist.per_m), share)
+        misty = self.maths("MAXIMUM", self.maths("SUBTRACT", distance, mist.clear_m), 0.0)
+        tau = self.maths("MULTIPLY", self.maths("MULTIPLY", misty, mist.per_m), share)
+        if mist.drift != 1.0:
+            tau = self.maths("MULTIPLY", tau, mist.drift)
         lost = self.maths("SUBTRACT", 1.0, self._fading(tau))
-        glow = self.node("Emission", {"Strength": mist.luminance_cd_m2 / UNIT_CD_M2})
-        seen = self.node("LightPath").outputs["Is Camera Ray"]
+        glow = self.node("Emission", {"Strength": self._lit_mist(mist, geometry.outputs["Incoming"])})
+        path = self.node("LightPath")
+        seen = path.outputs["Is Camera Ray"]
+        if mist.in_mirrors:
+            seen = self.maths("MAXIMUM", seen, path.outputs["Is Glossy Ray"])
         return self.mixed(self.maths("MULTIPLY", lost, seen), shader, glow.outputs[0])
+
+    def _lit_mist(self, mist: Mist, back: Socket) -> Any:
+        if mist.brighter == 1.0:
+            return mist.luminance_cd_m2 / UNIT_CD_M2
+        from_sun = tuple(-float(part) for part in bearing(*mist.sun_deg))  # "Incoming" points back to the lens
+        apart = self.maths("SUBTRACT", self.node("VectorMath", {0: back, 1: from_sun}, operation="DOT_PRODUCT").outputs[1], 1.0)
+        near = self.maths("EXPONENT", self.maths("MULTIPLY", apart, mist.sharpness()))
+        more = self.maths("ADD", self.maths("MULTIPLY", near, mist.brighter - 1.0), 1.0)
+        return self.maths("MULTIPLY", more, mist.luminance_cd_m2 / UNIT_CD_M2)
 
     def _fading(self, by: Socket) -> Socket:
         return self.maths("EXPONENT", self.maths("MULTIPLY", by, -1.0))

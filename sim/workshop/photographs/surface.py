@@ -108,6 +108,13 @@ class Blend:
 
 
 @dataclass(frozen=True)
+class InRoom:
+    """A pattern laid over the room instead of over each thing: soot, damp and repairs run on from brick to brick."""
+
+    of: Pattern
+
+
+@dataclass(frozen=True)
 class Times:
     """One pattern times another."""
 
@@ -123,7 +130,7 @@ class Plus:
     second: Pattern
 
 
-Pattern = float | Cloudy | Cells | Bands | Along | Station | Rings | Value | EachOne | Hollows | Blend | Times | Plus
+Pattern = float | Cloudy | Cells | Bands | Along | Station | Rings | Value | EachOne | Hollows | InRoom | Blend | Times | Plus
 
 
 def without_grain(pattern: Pattern) -> Pattern:
@@ -135,6 +142,9 @@ def without_grain(pattern: Pattern) -> Pattern:
             return low + (high - low) * min(1.0, (0.5 if what == "grain" else 0.2) / reach)
         case Hollows():
             return 0.15
+        case InRoom(of):
+            plain = without_grain(of)
+            return plain if isinstance(plain, float) else InRoom(plain)
         case Blend(first, second, by):
             return Blend(without_grain(first), without_grain(second), without_grain(by))
         case Times(first, second) | Plus(first, second):

@@ -32,15 +32,15 @@ def sized(outline: Outline, wide: float, high: float) -> Outline:
     return tuple((r * wide, h * high) for r, h in outline)
 
 
-def thrown(outline: Outline, thick_m: float = 0.005, seed: int = 1, rings_m: float = 0.0004, off_round: float = 0.006,
-        fineness: int = 160) -> Form:
+def thrown(outline: Outline, thick_m: float = 0.005, seed: int = 1, rings_m: float = 0.00022, off_round: float = 0.006,
+        fineness: int = 220, rows: int = 30) -> Form:
     """A pot standing on the ground about the upright axis.
 
-    `rings_m` depth of the throwing rings, `off_round` share of the radius by which it is out of true. Values: `up` 0 at
-    the foot to 1 at the lip, `inside` 1 within.
+    `rings_m` depth of the throwing rings, `off_round` share of the radius by which it is out of true, `rows` how often the
+    wall is cut between two knots of the outline. Values: `up` 0 at the foot to 1 at the lip, `inside` 1 within.
     """
     chance = np.random.Generator(np.random.PCG64(seed))
-    side, inside = _section(np.asarray(outline, float), thick_m)
+    side, inside = _section(np.asarray(outline, float), thick_m, rows)
     angle = np.linspace(0, 2 * np.pi, fineness, endpoint=False)
     radius, height = side[:, :1] * np.ones_like(angle), side[:, 1:] * np.ones_like(angle)
     top = max(h for _, h in outline)
@@ -57,9 +57,9 @@ def thrown(outline: Outline, thick_m: float = 0.005, seed: int = 1, rings_m: flo
     return form.with_value("up", (height / top).ravel()).with_value("inside", np.repeat(inside, fineness))
 
 
-def _section(outline: F64, thick_m: float) -> tuple[F64, F64]:
+def _section(outline: F64, thick_m: float, rows: int) -> tuple[F64, F64]:
     """The wall in section, from under the foot over the lip to the middle of the floor; and which part is within."""
-    outer = smooth_line(outline, 14)
+    outer = smooth_line(outline, rows)
     ahead = np.gradient(outer, axis=0)
     normal = np.stack([-ahead[:, 1], ahead[:, 0]], 1)
     normal /= np.linalg.norm(normal, axis=1, keepdims=True)
@@ -81,7 +81,7 @@ def _section(outline: F64, thick_m: float) -> tuple[F64, F64]:
     return np.concatenate(parts), inside
 
 
-def handled(pot: Form, low_m: float, high_m: float, reach_m: float, thick_m: float = 0.007, turn_deg: float = 0.0) -> Form:
+def handled(pot: Form, low_m: float, high_m: float, reach_m: float, thick_m: float = 0.0105, turn_deg: float = 0.0) -> Form:
     """The pot with a pulled handle between two heights, standing `reach_m` off the wall."""
     a = np.radians(turn_deg)
     out = np.array([np.cos(a), np.sin(a), 0.0])
@@ -92,11 +92,12 @@ def handled(pot: Form, low_m: float, high_m: float, reach_m: float, thick_m: flo
 
     high, low = wall(high_m), wall(low_m)
     far, tall = max(high, low) + reach_m, high_m - low_m
-    knots = [(high - 0.5 * thick_m, high_m), (high + 0.45 * reach_m, high_m + 0.10 * tall), (far, high_m - 0.16 * tall),
-        (far - 0.12 * reach_m, low_m + 0.42 * tall), (low + 0.25 * reach_m, low_m + 0.08 * tall),
-        (low - 0.4 * thick_m, low_m - 0.01)]
+    knots = [(high - 0.9 * thick_m, high_m - 0.02 * tall), (high + 0.40 * reach_m, high_m + 0.08 * tall),
+        (far, high_m - 0.18 * tall), (far - 0.10 * reach_m, low_m + 0.42 * tall), (low + 0.30 * reach_m, low_m + 0.12 * tall),
+        (low + 0.02 * reach_m, low_m + 0.01 * tall), (low - 1.1 * thick_m, low_m - 0.06 * tall)]
     path = [out * r + np.array([0, 0, z]) for r, z in knots]
-    strap = rod(path, [1.5 * thick_m, 1.15 * thick_m, thick_m, thick_m, thick_m, 1.3 * thick_m], 20, 10, flat=0.6)
+    widths = thick_m * np.array([2.0, 1.3, 1.05, 0.95, 0.95, 1.35, 2.2])  # spread where it is worked into the wall
+    strap = rod(path, widths, 28, 14, flat=0.42)
     return together([pot, strap.with_value("up", np.clip(strap.points[:, 2] / pot.points[:, 2].max(), 0, 1))])
 
 

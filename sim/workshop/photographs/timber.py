@@ -42,8 +42,8 @@ def board(long_m: float, wide_m: float, thick_m: float, seed: int = 1, rounded_m
     form = block(long_m, wide_m, thick_m, rounded_m, 40)
     chance = np.random.Generator(np.random.PCG64(seed))
     p = form.points.copy()
-    p[:, 2] += (0.0016 * long_m * chance.standard_normal()) * np.cos(np.pi * p[:, 0] / long_m)
-    p[:, 2] += 0.006 * wide_m * chance.standard_normal() * (2 * p[:, 1] / wide_m) ** 2
+    p[:, 2] += (0.0005 * long_m * chance.standard_normal()) * np.cos(np.pi * p[:, 0] / long_m)
+    p[:, 2] += 0.003 * wide_m * chance.standard_normal() * (2 * p[:, 1] / wide_m) ** 2
     edge = (np.abs(p[:, 1]) > wide_m / 2 - 2 * rounded_m) | (np.abs(p[:, 2]) > thick_m / 2 - 0.1 * rounded_m)
     p += 0.0007 * uneven(p, 0.06, 4, seed)[:, None] * edge[:, None]
     return form.bent(p)
@@ -68,58 +68,62 @@ def trestle_table(at: Point, wide_m: float, deep_m: float, high_m: float, materi
 
 def bark(tone: float = 0.12) -> s.Material:
     """Bark, split faces and sawn ends of firewood: `split` of the form 1 where the axe went through, `end` 1 at the ends."""
-    ridge = s.Cells(0.02, 0.0, 1.0, "crack", 0.3, 1.0, (6.0, 1.0, 1.0))
-    skin = s.Times(s.Times(tone, s.EachOne(0.7, 1.3)), s.Blend(0.4, 1.2, ridge))
-    fibre = s.Cloudy(0.004, 0.75, 1.15, detail=4, stretch=(40.0, 1.0, 1.0))
-    face = s.Times(s.Times(0.42, s.EachOne(0.75, 1.15)), s.Times(fibre, s.Cloudy(0.08, 0.7, 1.1)))
+    ridge = s.Cells(0.02, 0.0, 1.0, "crack", 0.3, 1.0, (6.0, 1.0, 1.0), warp=0.3)
+    skin = s.Times(s.Times(tone, s.EachOne(0.6, 1.5)), s.Times(s.Blend(0.3, 1.2, ridge), s.Cloudy(0.06, 0.6, 1.5)))
+    fibre = s.Cloudy(0.004, 0.7, 1.15, detail=4, stretch=(40.0, 1.0, 1.0))
+    face = s.Times(s.Times(0.40, s.EachOne(0.7, 1.15)), s.Times(fibre, s.Cloudy(0.08, 0.6, 1.15, stretch=(5.0, 1.0, 1.0))))
     split, end = s.Value("split"), s.Value("end")
-    rings = s.Bands(0.0042, 0.8, 1.06, "x", rings=True, warp=2.5, warp_size_m=0.03)
-    weathered = s.Cloudy(0.02, 0.55, 1.15, detail=4, stretch=(1.0, 0.3, 2.0))
-    sawn = s.Times(s.Times(0.34, s.EachOne(0.7, 1.2)), s.Times(rings, weathered))
-    torn = s.Times(end, s.Cloudy(0.006, -0.0012, 0.0012, detail=3))
-    relief = (s.Blend(s.Times(ridge, 0.004), s.Times(fibre, 0.003), split), torn)
+    rings = s.Bands(0.0052, 0.62, 1.06, "x", rings=True, warp=3.0, warp_size_m=0.04)
+    checks = s.Cells(0.035, 0.25, 1.0, "crack", 0.05, 1.0, warp=0.5)  # cracks of drying
+    sawn = s.Times(s.Times(s.Times(0.36, s.EachOne(0.55, 1.2)), s.Cloudy(0.03, 0.55, 1.15, detail=4)), s.Times(rings, checks))
+    relief = (s.Blend(s.Times(ridge, 0.005), s.Times(fibre, 0.004), split),
+        s.Times(end, s.Cloudy(0.004, -0.0006, 0.0006, detail=3, stretch=(1.0, 0.2, 3.0))))
     return s.Material(s.Blend(s.Blend(skin, face, split), sawn, end), 0.9, 1.35, relief)
 
 
-def split_log(long_m: float = 0.42, radius_m: float = 0.075, wedge_deg: float = 120.0, seed: int = 1) -> Form:
-    """A log split lengthwise, along x: bark outside, two torn faces inside, sawn ends."""
-    chance = np.random.Generator(np.random.PCG64(seed))
-    half = np.radians(wedge_deg) / 2 * chance.uniform(0.8, 1.2)
-    arc = np.linspace(-half, half, 24)
-    side = np.linspace(0, 1, 10)[1:-1, None]
+def firewood(long_m: float = 0.42, radius_m: float = 0.075, wedge_deg: float = 360.0, seed: int = 1) -> Form:
+    """A billet along x, round or split: bark about it, torn faces where the axe went through, sawn ends with a rim of bark."""
+    half = np.radians(min(wedge_deg, 358.0)) / 2
+    arc = np.linspace(-half, half, 40)
     edge = np.stack([radius_m * np.cos(arc), radius_m * np.sin(arc)], 1)
-    line = np.concatenate([edge, edge[-1] * (1 - side), [[0.0, 0.0]], edge[0] * side])
-    split = np.concatenate([np.zeros(24), np.ones(len(line) - 24)])
-    stations = np.linspace(-long_m / 2, long_m / 2, 40)
-    shrink = np.array([0.0, *np.ones(40), 0.0])
-    x = np.concatenate([stations[:1], stations, stations[-1:]])
+    side = np.linspace(0, 1, 14)[1:-1, None]
+    torn = [edge[-1] * (1 - side), [[0.0, 0.0]], edge[0] * side] if wedge_deg < 360 else []
+    line = np.concatenate([edge, *torn])
+    split = np.concatenate([np.zeros(40), np.ones(len(line) - 40)])
+    x = long_m / 2 * np.array([-1, -1, -1, *np.linspace(-1, 1, 40), 1, 1, 1])
+    shrink = np.array([0.0, 0.90, 0.96, *np.ones(40), 0.96, 0.90, 0.0])
     middle = line.mean(0)
-    flat = middle + (line - middle) * shrink[:, None, None]
-    points = np.concatenate([np.broadcast_to(x[:, None, None], (*flat.shape[:2], 1)), flat], -1)
-    spot = points * (0.25, 1, 1)
-    points[..., 1:] += (0.006 * uneven(spot, 0.05, 4, seed) * shrink[:, None])[..., None] * np.array([1.0, 0.7])
-    points[..., 0] += 0.008 * uneven(points * (0, 1, 1), 0.05, 2, seed + 3) * (np.abs(x[:, None]) > 0.49 * long_m)
-    value = np.broadcast_to(split, flat.shape[:2]).copy()
-    value[[0, 1, -2, -1]] = 1.0
-    form = Form(points.reshape(-1, 3), grid(flat.shape[0], flat.shape[1], around=True)[:, ::-1])
-    end = np.zeros(flat.shape[:2])
-    end[[0, 1, -2, -1]] = 1.0
-    return form.with_value("split", value.ravel()).with_value("end", end.ravel())
+    points = np.concatenate([np.broadcast_to(x[:, None, None], (len(x), len(line), 1)),
+        middle + (line - middle) * shrink[:, None, None]], -1)
+    lumps = uneven(points * (0.3, 1, 1), 0.07, 4, seed)
+    out = (points[..., 1:] - middle) / np.linalg.norm(line - middle, axis=1)[None, :, None]
+    points[..., 1:] += (0.10 * radius_m * lumps * shrink[:, None])[..., None] * out
+    points[..., 2] += 0.12 * radius_m * np.sin(x / long_m * 2.5 + seed)[:, None]  # no branch is straight
+    points[..., 0] += 0.10 * points[..., 1] * np.sin(seed)  # sawn not quite square
+    cut = np.where(np.abs(np.arange(len(x)) - (len(x) - 1) / 2) > len(x) / 2 - 2.2, 1.0, 0.0)
+    form = Form(points.reshape(-1, 3), grid(len(x), len(line), around=True)[:, ::-1])
+    return form.with_value("split", np.tile(split, len(x))).with_value("end", np.repeat(cut, len(line)))
 
 
 def wood_pile(at: Point, wide_m: float, high_m: float, material: s.Material, seed: int = 2) -> list[Thing]:
-    """Split wood stacked with its ends towards -y, from `at` (foot of its middle) up."""
+    """Firewood stacked with its ends towards -y, from `at` (foot of its middle) up; every billet lies in the lowest gap."""
     chance = np.random.Generator(np.random.PCG64(seed))
-    logs = [split_log(seed=k + 10, radius_m=r, wedge_deg=w)
-        for k, (r, w) in enumerate(
-                ((0.07, 100), (0.085, 80), (0.06, 170), (0.075, 130), (0.055, 200), (0.09, 70), (0.065, 110)))]
-    things, z, row = [], 0.045, 0
-    while z < high_m:
-        x = -wide_m / 2 + 0.04 * (row % 2)
-        while x < wide_m / 2:
-            place = (at[0] + x, at[1] + chance.normal(0, 0.02), at[2] + z + chance.normal(0, 0.008))
-            things.append(Thing(logs[int(chance.integers(7))], material, place, turn_deg=90 + chance.normal(0, 3),
-                    lean_deg=float(chance.uniform(0, 360))))
-            x += chance.uniform(0.085, 0.115)
-        z, row = z + 0.082, row + 1
-    return things
+    things: list[Thing] = []
+    lying, across = np.zeros((0, 3)), np.linspace(-wide_m / 2, wide_m / 2, 90)
+    while True:
+        wedge = float(chance.choice([360, 360, 180, 180, 110, 90]))
+        radius = float(chance.uniform(0.028, 0.062) if wedge == 360 else chance.uniform(0.065, 0.095))
+        needs = radius * (0.98 if wedge == 360 else 0.66 if wedge == 180 else 0.55)  # as a round of the same girth
+        free = across[np.abs(across) < wide_m / 2 - 0.6 * needs]
+        reach = (needs + lying[:, 2]) ** 2 - (free[:, None] - lying[:, 0]) ** 2
+        z = np.maximum(needs, (lying[:, 1] + np.sqrt(np.maximum(reach, 0))) * (reach > 0)).max(1, initial=needs)
+        k = int(np.argmin(z + 0.01 * chance.random(len(z))))
+        if z[k] > high_m - 0.25 * abs(free[k]) - needs:
+            return things
+        lying = np.concatenate([lying, [[free[k], z[k], needs]]])
+        spin = float(chance.choice([90, 270, 250]) if wedge == 180 else chance.uniform(0, 360))
+        mean = (2 / 3) * radius * np.sin(np.radians(wedge) / 2) / max(np.radians(wedge) / 2, 0.1) * (wedge < 360)
+        c, n = mean * np.cos(np.radians(spin)), mean * np.sin(np.radians(spin))
+        place = (at[0] + free[k] + c, at[1] + chance.normal(0, 0.025), at[2] + z[k] - n)
+        things.append(Thing(firewood(radius_m=radius, wedge_deg=wedge, seed=int(chance.integers(999))), material, place,
+                turn_deg=90 + chance.normal(0, 2), lean_deg=spin))

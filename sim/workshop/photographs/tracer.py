@@ -192,7 +192,8 @@ class _Builder:
         matrix = np.eye(4)
         matrix[:3, 3] = panel.at
         material = Material(0.0, refraction=1.0, glow_cd_m2=panel.luminance_cd_m2, lamp=True)
-        self.put(form, material, matrix).visible_camera = panel.seen
+        made = self.put(form, material, matrix)
+        made.visible_camera, made.visible_shadow = panel.seen, not panel.sun_behind
 
     def sky(self, scene: Scene) -> None:
         world = self.bpy.data.worlds.new("sky")
@@ -256,7 +257,8 @@ def _mesh(bpy: Any, form: Form) -> Any:
 def _sky_picture(bpy: Any, sky: Sky) -> Any:
     high, wide = sky.luminance_cd_m2.shape
     image = bpy.data.images.new("sky", wide, high, float_buffer=True, is_data=True)
-    grey = (sky.luminance_cd_m2[::-1] / UNIT_CD_M2).astype(np.float32)
+    turned = np.roll(sky.luminance_cd_m2, -(wide // 4), 1)  # the tracer's picture of a sky begins at -x and goes over +y
+    grey = (turned[::-1] / UNIT_CD_M2).astype(np.float32)
     rgba = np.repeat(grey[..., None], 4, -1)
     rgba[..., 3] = 1.0
     image.pixels.foreach_set(rgba.ravel())

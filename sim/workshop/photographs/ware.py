@@ -70,8 +70,10 @@ def porcelain(glazed: bool = True) -> Material:
 
 
 def ash_glaze(tone: float = 0.42) -> Material:
-    """Wood ash that melted and ran: rivulets, bare shoulders, dull and bright side by side."""
-    runs = Cloudy(0.012, 0.0, 1.0, stretch=(1, 1, 7), warp=0.5, sharp=1.6)
-    body = Blend(0.45 * tone, 1.25 * tone, runs)
-    return Material(Times(body, Cloudy(0.1, 0.75, 1.1)), Blend(0.5, 0.12, runs), 1.5,
-        (Times(runs, 0.0004), Cloudy(0.003, -0.00008, 0.00008)))
+    """Wood ash that melted on the shoulder and ran down in glossy rivulets; darker below, where less of it fell."""
+    runs = Cloudy(0.007, 0.0, 1.0, detail=2, stretch=(1, 1, 9), warp=0.3, sharp=1.2)
+    reach = Along01("up", 0.30, 0.85, Cloudy(0.03, -0.25, 0.25, stretch=(1, 1, 4)))  # it ran down from the shoulder
+    body = Times(tone, Blend(Cloudy(0.05, 0.82, 0.98), Times(1.12, Plus(0.84, Times(0.16, runs))), reach))
+    lip = Along01("up", 0.975, 0.997, Cloudy(0.01, -0.01, 0.01))
+    body = Times(Blend(body, 0.55 * tone, lip), Cells(0.009, 0.55, 1.0, reach=0.08))
+    return Material(body, Cloudy(0.03, 0.07, 0.16), 1.53, (Cloudy(0.03, -0.00018, 0.00018, detail=2), Times(runs, 0.00006)))

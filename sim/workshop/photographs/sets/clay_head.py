@@ -10,7 +10,7 @@ from sim.workshop.photographs.masonry import plaster
 from sim.workshop.photographs.rooms import shut_in
 from sim.workshop.photographs.scene import Camera, Panel, Scene, Thing
 from sim.workshop.photographs.surface import Cells, Cloudy, Hollows, Material, Plus, Times
-from sim.workshop.photographs.timber import board, old_wood, wood
+from sim.workshop.photographs.timber import board, wood
 from sim.workshop.photographs.ware import biscuit, glaze
 
 TOP = 1.12  # the modelling stand, m
@@ -32,9 +32,9 @@ def scene() -> Scene:
     things = [
         Thing(form, modelled_clay(), (0.0, 0.0, TOP + 0.002), turn_deg=-36),
         Thing(block(0.36, 0.30, 0.028, 0.004, 20), wood(0.22, 1.0), (0.0, 0.02, TOP - 0.013), turn_deg=-18),
-        Thing(disc(0.12, 0.03, 0.004), old_wood(0.12), (0, 0.02, TOP - 0.06)),
-        Thing(rod([(0, 0, 0), (0, 0, 1.1)], 0.03), old_wood(0.12), (0, 0.02, 0.0)),
-        lying_cloth(0.20, 0.34, (0.13, -0.11, TOP + 0.001), -0.165, -20, linen(0.30, worn=0.6), seed=3, lift_m=0.016),
+        Thing(disc(0.12, 0.03, 0.004), wood(0.14, 1.0), (0, 0.02, TOP - 0.06)),
+        Thing(rod([(0, 0, 0), (0, 0, 1.1)], 0.03), wood(0.14, 1.0, "z"), (0, 0.02, 0.0)),
+        lying_cloth(0.20, 0.34, (0.13, -0.11, TOP + 0.001), -0.165, -20, linen(0.30, worn=0.6), seed=3, lift_m=0.008),
         Thing(
             rod([(0, 0, 0), (0.05, -0.02, 0.001), (0.17, -0.01, 0.0)], [0.002, 0.0045, 0.004], 10, 6), wood(0.3, 0.5),
             (-0.15, -0.115, TOP + 0.0065)),
@@ -48,8 +48,8 @@ def scene() -> Scene:
         Camera((0.04, -1.22, TOP + 0.24), (-0.018, 0.0, TOP + 0.212), 240, (95.0, 118.75), 16, (-0.03, -0.085, TOP + 0.27)),
         things,
         [
-            Panel((-2.0, 0.10, TOP + 0.80), (1, -0.05, -0.28), 0.6, 1.4, 3000.0),
-            Panel((2.3, -1.6, 1.5), (-1, 0.6, 0), 0.5, 0.9, 45.0)],
+            Panel((-2.0, 0.0, TOP + 0.80), (1, 0.0, -0.28), 0.95, 1.4, 1900.0),
+            Panel((2.2, -1.0, 2.0), (-1, 0.45, -0.35), 0.5, 0.9, 190.0)],
         bounces=6,
         places={
             "lit-cheek": (-0.075, -0.045, TOP + 0.235), "dark-cheek": (0.025, -0.075, TOP + 0.235),

@@ -6,6 +6,7 @@ The sky is bright and the pit's near side lies in its own shadow: either can be 
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 
@@ -35,23 +36,25 @@ def _rim(x: F64, y: F64) -> F64:
 
 
 def height(x: F64, y: F64) -> F64:
-    """The land: a meadow, the pit dug into it in two cuts with gullies and spade marks, a rise beyond."""
+    """The land: a meadow, the pit dug into it in two cuts, split by rain and fallen in slabs, a rise beyond."""
     into = _rim(x, y)
-    gully = np.abs(uneven_plane(x, y, 1.4, 4, 8))
+    spur = 1.0 - np.abs(uneven_plane(x, y, 2.3, 2, 8)) - 0.35 * np.abs(uneven_plane(x, y, 0.7, 3, 18))  # sharp between gullies
+    slab = np.round(3.0 * uneven_plane(x, y, 1.1, 1, 28)) / 3.0
     bench = 0.55 + 0.25 * uneven_plane(x, y, 4.0, 2, 11)
-    upper = step(into - 0.10 * gully, 0.0, 0.34)
-    lower = step(into - 0.22 * gully, bench + 0.2, bench + 0.55)
-    steep = step(into, 0.02, 0.2) * (1 - step(into, bench + 0.5, bench + 0.9))
-    deep = 2.1 * upper + 1.75 * lower - 0.42 * gully * steep
-    spill = 0.35 * np.maximum(uneven_plane(x, y, 2.2, 3, 21), 0) * step(into, 0.2, 0.5) * (1 - step(into, 1.5, 2.4))
+    upper = step(into + 0.10 * spur + 0.035 * slab, 0.06, 0.24)
+    lower = step(into + 0.20 * spur + 0.05 * slab, bench + 0.36, bench + 0.58)
+    deep = 2.1 * upper + 1.75 * lower
+    deep += 0.05 * upper * np.sin(deep * 2 * np.pi / 0.42 + 1.5 * slab)  # beds that stand out and fall back
+    fallen = 0.45 * np.maximum(uneven_plane(x, y, 1.5, 4, 21), 0) * step(into, 0.26, 0.40) * (1 - step(into, 0.5, 1.1))
     rise = 5.0 * step(y, 36.0, 110.0) * (0.85 + 0.15 * np.sin(x / 26.0)) - 0.03 * np.maximum(y - 125.0, 0)
     meadow = 0.22 * uneven_plane(x, y, 5.0, 4, 5) + 0.06 * uneven_plane(x, y, 0.7, 3, 6)
     heap = 0.9 * np.exp(-((x - EYE[0]) ** 2 + (y - EYE[1]) ** 2) / 3.0)
-    return np.asarray(meadow + rise + heap + spill - deep + 0.05 * uneven_plane(x, y, 0.35, 3, 22) * step(into, 0.0, 0.2))
+    return np.asarray(meadow + rise + heap + fallen - deep + 0.03 * uneven_plane(x, y, 0.35, 3, 22) * step(into, 0.0, 0.2))
 
 
 def _grass(x: F64, y: F64, _: F64 | None = None) -> F64:
-    return np.asarray((1 - step(_rim(x, y), -0.30, 0.02)) * step(uneven_plane(x, y, 1.6, 3, 9), -0.75, -0.35))
+    trodden = (1 - step(uneven_plane(x, y, 1.6, 3, 9), -0.75, -0.35)) * step(_rim(x, y), -0.6, -0.2)  # only along the rim
+    return np.asarray((1 - step(_rim(x, y) + 0.04 * uneven_plane(x, y, 0.5, 3, 19), -0.04, 0.05)) * (1 - trodden))
 
 
 def _wet(x: F64, y: F64, z: F64) -> F64:
@@ -61,8 +64,8 @@ def _wet(x: F64, y: F64, z: F64) -> F64:
 def _growth() -> list[Many | Thing]:
     """Grass on the rim and in the meadow, rushes at the water, a hedge of bare trees on the rise."""
     chance = np.random.Generator(np.random.PCG64(12))
-    away = 2.2 * (45.0 / 2.2) ** chance.random(26_000)
-    turn = np.radians(chance.uniform(-27, 27, len(away)))
+    away = 2.2 * (110.0 / 2.2) ** chance.random(34_000)
+    turn = np.radians(chance.uniform(-17, 32, len(away)))
     at = np.stack([EYE[0] + away * np.sin(turn), EYE[1] + away * np.cos(turn)], 1)
     at = at[_grass(at[:, 0], at[:, 1]) > chance.uniform(0.3, 0.9, len(at))]
     tufts = [blades(70, high, 0.20, seed) for seed, high in ((1, 0.20), (2, 0.32), (3, 0.14))]
@@ -72,12 +75,18 @@ def _growth() -> list[Many | Thing]:
     level = height(rush[:, 0], rush[:, 1])
     rush = rush[(level > WATER_M - 0.12) & (level < WATER_M + 0.2) & (uneven_plane(rush[:, 0], rush[:, 1], 3.0, 2, 31) > 0.1)]
     things.append(Many(blades(50, 0.75, 0.16, 5, 0.006, 0.25), grass(0.25, 1.0), sown(rush, height, 24)))
-    trees = [bare_tree(h, seed) for h, seed in ((8.5, 3), (7.0, 5), (9.5, 8))]
-    group = np.array([(-17, 70), (-13.5, 66), (-12.2, 71), (-22, 76), (-9.0, 73), (24, 92), (27, 88), (8, 104)], float)
-    for k, tree in enumerate(trees):
-        things.append(Many(tree, twig_bark(), sown(group[k::3], height, 40 + k, (0.7, 1.15), 2)))
-    shrubs = np.stack([chance.uniform(-40, 44, 110), 84 + chance.normal(0, 1.2, 110)], 1)
-    things.append(Many(bare_tree(2.2, 17, 0.9), twig_bark(0.09), sown(shrubs, height, 50, (0.5, 1.2), 10)))
+    kinds = ((8.5, 3, 0.55), (7.0, 5, 0.75), (9.5, 8, 0.42), (6.0, 12, 0.85), (8.0, 14, 0.6))
+    spots = ((-17, 70), (-13.5, 66), (-12.2, 71), (-22, 76), (-19, 73), (-10.5, 74), (24, 92), (27, 88), (22.3, 90), (8, 104))
+    group = np.array(spots, float)
+    for k, (tall, seed, spread) in enumerate(kinds):
+        tree = bare_tree(tall, seed, spread, levels=7)
+        things.append(Many(tree, twig_bark(), sown(group[k::5], height, 40 + k, (0.6, 1.1), 4)))
+    hedge = np.stack([chance.uniform(-48, 50, 340), 96 + 5 * np.sin(np.arange(340)) + chance.normal(0, 1.5, 340)], 1)
+    hedge = hedge[uneven_plane(hedge[:, 0], 0 * hedge[:, 0], 9.0, 3, 33) > -0.35]  # a grown-out hedge with gaps
+    thicket = np.repeat(group, 26, 0) + chance.normal(0, 1.3, (26 * len(group), 2)) * (1.6, 0.8)
+    low = np.concatenate([hedge, thicket[::3]])
+    things.append(Many(bare_tree(2.4, 17, 0.9), twig_bark(0.08), sown(low, height, 50, (0.3, 1.0), 10)))
+    things.append(Many(blades(240, 0.9, 1.1, 7, 0.02, 0.5), grass(0.09, 0.9), sown(np.concatenate([low, thicket]), height, 51)))
     return things
 
 
@@ -98,43 +107,58 @@ def _on_ground(x: float, y: float, up: float = 0.0) -> tuple[float, float, float
 
 
 def _left_by_people() -> list[Thing]:
-    """Planks over the wet floor, a ladder against the lit bank, a spade left standing, posts along the far rim."""
+    """A gangway on trestles over the water, a ladder against the lit bank, posts along the far rim."""
     wood, grey, things = old_wood(0.36), old_wood(0.25), []
-    for k, (x, y, turn) in enumerate(((6.9, 19.0, 140), (4.9, 21.3, 128), (3.3, 24.2, 112))):
-        things.append(
-            Thing(board(3.1, 0.26, 0.05, seed=k), wood, _on_ground(x, y, 0.03), turn_deg=turn, roll_deg=2.5 * (-1) ** k))
-    foot, top = np.array(_on_ground(5.2, 28.3)), np.array(_on_ground(5.5, 30.7, 0.7))
-    aside = 0.23 * np.array([0.98, -0.16, 0.0])
+    stations = ((6.9, 19.0), (4.9, 21.3), (3.3, 24.2), (2.6, 27.0))  # a gangway on trestles in the water
+    for k, (a, b) in enumerate(pairwise(stations)):
+        turn = float(np.degrees(np.arctan2(b[1] - a[1], b[0] - a[0])))
+        middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2, WATER_M + 0.36 + 0.02 * k)
+        things.append(Thing(board(3.4, 0.30, 0.05, seed=k), wood, middle, turn_deg=turn, roll_deg=1.2 * (-1) ** k))
+    for x, y in stations:
+        for side in (-0.2, 0.2):
+            leg = [(1.5 * side, 0.05, -0.9), (side, 0.0, 0.36)]
+            things.append(Thing(rod(leg, 0.035, 8), grey, (x, y, WATER_M), turn_deg=40))
+        things.append(Thing(rod([(-0.34, 0, 0.30), (0.34, 0, 0.30)], 0.03, 8), grey, (x, y, WATER_M), turn_deg=40))
+    foot, top = _leaning(5.3, 31.0, 2.7)
+    aside = 0.22 * np.array([0.98, -0.16, 0.0])
     for side in (-1, 1):
-        things.append(Thing(rod([foot + side * aside, (foot + top) / 2 + side * aside, top + side * aside], 0.035, 8), wood))
-    for share in np.linspace(0.06, 0.94, 13):
+        things.append(Thing(rod([foot + side * aside, top + side * aside * 0.85], 0.036, 8), wood))
+    for share in np.linspace(0.05, 0.95, 12):
         rung = foot + share * (top - foot)
-        things.append(Thing(rod([rung - 1.1 * aside, rung + 1.1 * aside], 0.022, 8), wood))
+        things.append(Thing(rod([rung - 1.05 * aside, rung + 1.05 * aside], 0.022, 8), wood))
     for k in range(9):
         x, y = -11.5 + 3.4 * k, 43.0 + 1.2 * np.sin(k)
         lean, roll = 4.0 * np.sin(3 * k), 5 * np.cos(5 * k)
         things.append(Thing(block(0.10, 0.10, 1.5, 0.01, 6), grey, _on_ground(x, y, 0.6), lean_deg=lean, roll_deg=roll))
-    x, y, z = _on_ground(-3.6, 9.2)
-    things.append(Thing(rod([(0, 0, -0.1), (0.10, 0.05, 0.95)], 0.02), wood, (x, y, z)))
-    things.append(Thing(rod([(-0.08, 0, 0), (0.08, 0, 0)], 0.018), wood, (x + 0.10, y + 0.05, z + 0.96)))
-    things.append(Thing(block(0.19, 0.015, 0.28, 0.004, 6), old_wood(0.14), (x - 0.005, y, z + 0.06), roll_deg=3))
     return things
+
+
+def _leaning(x: float, y: float, long_m: float) -> tuple[F64, F64]:
+    """Foot and head of a ladder drawn out of the bank until it only touches it."""
+    up, share = long_m * np.array([0.04, 0.41, 0.91]), np.linspace(0.08, 1.0, 40)[:, None]
+    while True:
+        foot = np.array(_on_ground(x, y, -0.05))
+        at = foot + share * up
+        if np.all(at[:, 2] > height(at[:, 0], at[:, 1]) + 0.03):
+            return foot, foot + up
+        y -= 0.04
 
 
 @lru_cache(maxsize=1)
 def weather() -> Clouds:
     """A showery afternoon: towers of cloud with clear sky between, through a red filter."""
     return Clouds(Weather(
-            *SUN, 42_000, 1100, 0.45, cover=1.2, lump_m=2400, tall_m=2600, base_m=1100, reach_m=13_000, cell_m=65, seed=1))
+            *SUN, 42_000, 1100, 0.45, cover=1.3, lump_m=3200, tall_m=2800, base_m=1000, reach_m=13_000, cell_m=65, seed=4))
 
 
 def scene() -> Scene:
     """From a spoil heap on the rim, looking along the pit; the sheet wide."""
     clouds = weather()
     eye = float(height(np.array([EYE[0]]), np.array([EYE[1]]))[0]) + 1.65
-    ground = land(height, EYE, (-30, 30), 2.0, 420.0, 1500, 900, grass=_grass, wet=_wet)
+    near = land(height, EYE, (-17, 32), 2.0, 60.0, 2000, 1000, grass=_grass, wet=_wet)
+    far = land(height, EYE, (-17, 33), 59.9, 420.0, 260, 500, grass=_grass, wet=_wet)
     return Scene(Camera((*EYE, eye), (1.2, 30.0, eye - 2.6), 150, (118.75, 95.0), 32, (0.0, 14.0, -2.0), rise=0.055),
-        [Thing(ground, cut_clay(0.38)), Thing(sheet(40, 40), water(), (3.0, 22.0, WATER_M)),
+        [Thing(near, cut_clay(0.38)), Thing(far, cut_clay(0.38)), Thing(sheet(40, 40), water(), (3.0, 22.0, WATER_M)),
             Thing(land(_far_ridge, EYE, (-32, 32), 500, 4000, 160, 300), far_field()), *_growth(), *_clods(),
             *_left_by_people(), backdrop(clouds, (-18, 34), (0, 20), 30)],
         [Sun(clouds.weather.sun_lux, *SUN)], sky=sky_all_round(clouds), mist=Mist(4e-4, 250.0, 2300.0), bounces=3,

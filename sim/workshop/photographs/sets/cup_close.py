@@ -46,7 +46,7 @@ def _table() -> list[Thing]:
             (-0.125, 0.11, 0.0), turn_deg=30),
         Thing(t.thrown(t.sized(t.BOWL, 0.8, 0.8), seed=3), iron_glaze(0.03), (0.125, 0.045, 0.0)),
         Thing(t.thrown(t.sized(t.CUP, 0.9, 0.9), seed=5), biscuit(0.5), (0.075, 0.24, 0.0)),
-        lying_cloth(0.24, 0.30, (0.155, -0.17, 0.0), EDGE, 24, linen(0.42, worn=0.3), seed=8, lift_m=0.022)]
+        lying_cloth(0.24, 0.30, (0.155, -0.17, 0.0), EDGE, 24, linen(0.42, worn=0.3), seed=8, lift_m=0.007)]
     return things
 
 

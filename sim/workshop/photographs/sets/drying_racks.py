@@ -10,7 +10,7 @@ import numpy as np
 from sim.workshop.photographs import thrown as t
 from sim.workshop.photographs.form import block, sheet
 from sim.workshop.photographs.masonry import beaten_floor, brick_clay, bricks, earth_floor, plaster
-from sim.workshop.photographs.rooms import painted, sash, shut_in
+from sim.workshop.photographs.rooms import painted, sash, shut_in, wall_with_window
 from sim.workshop.photographs.scene import Camera, Panel, Scene, Thing, about
 from sim.workshop.photographs.timber import board, old_wood, wood
 from sim.workshop.photographs.ware import biscuit, raw_clay
@@ -63,16 +63,27 @@ def _row(outline: t.Outline, at: Spot, z: float, v: float, wide: float, chance: 
     return things
 
 
+def _ceiling() -> list[Thing]:
+    """Limewashed boards on four tarred beams."""
+    lime, beam, things = painted(0.42), old_wood(0.16), []
+    for k in range(34):
+        plank = board(7.4, 0.140, 0.02, seed=200 + k % 9)
+        things.append(Thing(plank, lime, (-2.45 + 0.1445 * k, 1.2, 2.76 + 0.003 * (k % 3)), turn_deg=90))
+    for k, y in enumerate((-1.4, 0.35, 2.15, 3.9)):
+        things.append(Thing(block(4.9, 0.15, 0.17, 0.012, 30).worn(0.006, 0.15, k), beam, (0, y, 2.67), turn_deg=0.5 * k - 0.7))
+    return things
+
+
 def scene() -> Scene:
     """Along the gangway between two racks, light falling through the door on the left; the far wall holds a little of it."""
-    wall = plaster(0.5, 0.35)
+    wall, white = plaster(0.5, 0.5), plaster(0.46, 0.4)
     things = [*_rack(0.92, 0.3, 85, 2.3, 3), *_rack(0.72, 3.0, 91, 2.2, 11), *_rack(-1.30, 3.3, 88, 2.4, 7),
         Thing(beaten_floor(7, 10, fine_m=0.03), earth_floor(0.22), (0, 1.5, -0.01)),
-        Thing(sheet(7, 3.2), wall, (0, 4.9, 1.4), lean_deg=90), *shut_in(plaster(0.42, 0.2), -2.4, 2.3, -4.5, 2.75),
-        Thing(sheet(6, 3.2), plaster(0.42, 0.2), (2.3, 3.0, 1.4), turn_deg=-90, lean_deg=90),
-        Thing(sheet(6, 3.2), plaster(0.42, 0.2), (-2.4, 3.5, 1.4), turn_deg=90, lean_deg=90),
-        Thing(sheet(8, 7), plaster(0.42, 0.2), (0, 3.0, 2.75), lean_deg=180),
-        *sash(0.70, 1.34, 2.16, 2, 2, (-0.35, 4.82, 0), painted(0.4), 0.35),
+        *wall_with_window(0.70, 1.34, 2.16, 0.26, wall, (-0.35, 4.9, 0), 3.4), *shut_in(white, -2.4, 2.3, -4.5, 2.75),
+        Thing(sheet(6, 3.2), white, (2.3, 3.0, 1.4), turn_deg=-90, lean_deg=90),
+        Thing(sheet(6, 3.2), white, (-2.4, 3.5, 1.4), turn_deg=90, lean_deg=90),
+        *_ceiling(), Thing(board(0.76, 0.3, 0.03, 40), wood(0.3, 0.9), (-0.35, 5.02, 1.335)),
+        *sash(0.70, 1.34, 2.16, 2, 2, (-0.35, 5.10, 0), painted(0.4), 0.35),
         Thing(t.thrown(t.sized(t.CROCK, 1.7, 1.6), 0.012, 90, rings_m=0.001), raw_clay(0.42, 0.5), (-0.20, 1.24, 0.0)),
         Thing(t.thrown(t.sized(t.CROCK, 1.4, 1.3), 0.012, 91, rings_m=0.001), raw_clay(0.40), (-0.50, 1.68, 0.0)),
         Thing(board(1.6, 0.22, 0.03, 33), wood(0.3, 1.0), (-1.10, 1.93, 0.79), turn_deg=82, roll_deg=-80)]
@@ -87,7 +98,7 @@ def scene() -> Scene:
     return Scene(
         Camera((-0.62, -2.55, 1.42), (0.24, 2.0, 1.12), 120, (95.0, 118.75), 27, (0.70, 0.0, 1.1), rise=-0.02), things,
         [Panel((-2.3, 0.15, 1.15), (1, 0.0, -0.05), 1.0, 2.1, 3000.0),
-            Panel((-0.35, 4.86, 1.75), (0, -1, 0), 0.62, 0.74, 1300.0, seen=True)],
+            Panel((-0.35, 5.16, 1.75), (0, -1, 0), 0.70, 0.82, 1300.0, seen=True)],
         bounces=6,
         places={"window": (-0.349, 4.860, 1.568), "wall beside the window": (0.382, 4.880, 1.658),
             "ceiling": (0.012, 1.736, 2.750), "lit jugs": (0.700, 0.521, 1.310),
@@ -101,4 +112,6 @@ def scene() -> Scene:
 def small_film() -> Scene:
     """The same room through a small camera with a 40 mm lens, from nearer the plank of bowls; small film's own depth."""
     camera = Camera((-0.50, -1.75, 1.30), (0.16, 1.4, 0.98), 40, (24.0, 30.0), 5.6, (-0.2, 0.9, 0.4))
-    return replace(scene(), camera=camera)
+    room = scene()
+    seen = {name: point for name, point in room.places.items() if all(0.0 < at < 1.0 for at in camera.in_frame(point))}
+    return replace(room, camera=camera, places=seen)

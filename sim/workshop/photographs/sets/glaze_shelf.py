@@ -16,16 +16,18 @@ from sim.workshop.photographs.ware import ash_glaze, biscuit, glaze, iron_glaze,
 
 UPPER, LOWER = 1.62, 1.14  # tops of the two boards, m
 FRONT = -0.30
+CUPS = ((0.20, -0.24), (0.285, -0.21), (0.225, -0.145))  # upside down on their cloth
 
 
 def _boards() -> list[Thing]:
-    """Two thick boards on pegged brackets, and the top of a bench below."""
-    plank, things = wood(0.27, 0.8), []
+    """Two thick boards on braced brackets, and the top of a bench below."""
+    plank, upright, brace, things = wood(0.27, 0.8), wood(0.26, 0.8, "z"), wood(0.26, 0.8, "y"), []
     for z, seed in ((UPPER, 1), (LOWER, 2)):
         things.append(Thing(board(2.6, 0.29, 0.034, seed), plank, (0.1, -0.155, z - 0.017)))
         for x in (-0.52, 0.61):
-            things.append(Thing(block(0.24, 0.04, 0.045, 0.005, 8), plank, (x, -0.13, z - 0.057), turn_deg=90))
-            things.append(Thing(rod([(0, -0.22, 0), (0, -0.012, -0.20)], 0.016, 10), plank, (x, 0, z - 0.06)))
+            things += [Thing(block(0.25, 0.036, 0.032, 0.003, 8), plank, (x, -0.135, z - 0.050), turn_deg=90),
+                Thing(block(0.036, 0.028, 0.27, 0.003, 8), upright, (x, -0.014, z - 0.17)),
+                Thing(block(0.026, 0.245, 0.030, 0.003, 8), brace, (x, -0.108, z - 0.150), lean_deg=-44)]
     things.append(Thing(board(2.8, 0.5, 0.05, 3), wood(0.22, 1.0), (0, -0.3, 0.70)))
     return things
 
@@ -36,7 +38,7 @@ def _upper() -> list[Thing]:
     jug = t.handled(t.with_spout(t.thrown(t.JUG, seed=2), 200), 0.07, 0.215, 0.048, turn_deg=10)
     things = [Thing(jug, glaze(0.72, bare_foot=0.12), (-0.37, -0.15, z), turn_deg=-18),
         Thing(t.thrown(t.sized(t.BOTTLE, 1.0, 1.05), seed=3), iron_glaze(), (-0.13, -0.11, z)),
-        Thing(t.thrown(t.sized(t.FLASK, 0.95, 0.95), seed=13), ash_glaze(0.4), (0.03, -0.19, z), turn_deg=60)]
+        Thing(t.thrown(t.sized(t.FLASK, 0.95, 0.95), seed=13), ash_glaze(0.25), (0.03, -0.19, z), turn_deg=60)]
     for k in range(4):
         bowl = t.thrown(t.sized(t.BOWL, 1.0 - 0.01 * k, 0.92), seed=20 + k)
         things.append(Thing(bowl, glaze(0.66, bare_foot=0.1), (0.255 + 0.003 * k, -0.165, z + 0.0255 * k), turn_deg=50 * k,
@@ -77,10 +79,10 @@ def _lower() -> list[Thing]:
         Thing(t.thrown(t.CUP, seed=8), porcelain(), (-0.175, -0.21, z)),
         Thing(t.thrown(t.sized(t.BOTTLE, 0.8, 0.72), seed=9), glaze(0.14), (0.085, -0.15, z)),
         Thing(t.thrown(t.sized(t.WIDE_BOWL, 0.72, 0.95), seed=10), iron_glaze(0.03), (0.455, -0.165, z)),
-        lying_cloth(0.24, 0.42, (0.235, -0.20, z), FRONT, 4, linen(0.66), seed=4, lift_m=0.006)]
-    for k, (x, y) in enumerate(((0.20, -0.24), (0.285, -0.21), (0.225, -0.145))):
+        lying_cloth(0.24, 0.42, (0.235, -0.20, z), FRONT, 4, linen(0.66), 4, 0.005, [(x, y, 0.04) for x, y in CUPS])]
+    for k, (x, y) in enumerate(CUPS):
         cup = t.thrown(t.sized(t.CUP, 0.95, 0.95), seed=40 + k)
-        things.append(Thing(cup, glaze(0.7 - 0.06 * k, bare_foot=0.1), (x, y, z + 0.088), lean_deg=180, turn_deg=31 * k))
+        things.append(Thing(cup, glaze(0.7 - 0.06 * k, bare_foot=0.1), (x, y, z + 0.0855), lean_deg=180, turn_deg=31 * k))
     bench = ((t.CROCK, 1.0, -0.36, -0.26, biscuit(0.42)), (t.CROCK, 0.9, 0.02, -0.2, glaze(0.3, bare_foot=0.3)),
         (t.WIDE_BOWL, 1.0, 0.44, -0.3, glaze(0.6)))
     for k, (outline, size, x, y, skin) in enumerate(bench):

@@ -16,6 +16,7 @@ from sim.workshop.photographs.timber import board, wood
 from sim.workshop.photographs.ware import ash_glaze, biscuit, glaze, iron_glaze
 
 EDGE = -0.52
+FEET_M = (0.062, 0.046, 0.040, 0.030, 0.022, 0.022)
 Spot = tuple[float, float, float]  # x, y, turned by
 # jug, bottle, bowl, cup, two eggs; camera; luminance of the window in cd/m2
 PLATES: tuple[tuple[tuple[Spot, ...], Point, float], ...] = (
@@ -30,17 +31,23 @@ PLATES: tuple[tuple[tuple[Spot, ...], Point, float], ...] = (
 )  # fmt: skip
 
 
+def _wall() -> Material:
+    """Smooth plaster under old distemper: brushed unevenly, quiet."""
+    tone = Times(Cloudy(0.45, 0.20, 0.29, detail=3, warp=0.4), Cloudy(0.03, 0.96, 1.03, detail=4, stretch=(1, 1, 3)))
+    return Material(tone, 0.92, 1.3, (Cloudy(0.25, -0.002, 0.002, detail=2), Cloudy(0.006, -0.00012, 0.00012, detail=3)))
+
+
 def _ware(spots: tuple[Spot, ...]) -> list[Thing]:
-    pitcher = t.handled(t.with_spout(t.thrown(t.sized(t.JUG, 1.08, 1.08), seed=2), 195), 0.08, 0.23, 0.052)
+    pitcher = t.handled(t.with_spout(t.thrown(t.sized(t.JUG, 1.08, 1.08), seed=2, off_round=0.003), 195), 0.08, 0.23, 0.052)
     egg = moved(
         turned(((0, -0.027), (0.014, -0.024), (0.0215, -0.006), (0.019, 0.012), (0.0095, 0.027), (0, 0.0305)), 0.012, 90),
-        (0, 0, 0.0245), 0, 88)
+        (0, 0, 0.0208), 0, 88)
     shell = Material(Times(0.76, Cloudy(0.02, 0.95, 1.03)), 0.5, 1.4, (Cells(0.0009, -0.00002, 0.0),), deep_mm=0.6)
     made = (
         (pitcher, ash_glaze(0.46)), (t.thrown(t.BOTTLE, seed=5), iron_glaze(0.025)),
         (t.thrown(t.sized(t.BOWL, 0.9, 0.95), seed=6), glaze(0.62, bare_foot=0.12)), (t.thrown(t.CUP, seed=9), biscuit(0.42)),
         (egg, shell), (egg, shell))
-    return [Thing(form, skin, (x, y, 0.005), turn_deg=turn) for (form, skin), (x, y, turn) in zip(made, spots)]
+    return [Thing(form, skin, (x, y, 0.0014), turn_deg=turn) for (form, skin), (x, y, turn) in zip(made, spots)]
 
 
 def plate(number: int) -> Scene:
@@ -48,8 +55,9 @@ def plate(number: int) -> Scene:
     spots, at, window = PLATES[number - 1]
     things = [
         *(Thing(board(2.0, 0.22, 0.04, seed=k), wood(0.2, 0.8), (0.01 * k, EDGE + 0.11 + 0.224 * k, -0.021)) for k in range(4)),
-        lying_cloth(0.60, 0.66, (0.03, -0.38, 0.0), EDGE, 5.0 + 4 * number, linen(0.5, worn=0.25), seed=number, lift_m=0.013),
-        *_ware(spots), Thing(sheet(5, 4), plaster(0.27, 0.35), (0, 0.42, 0.8), lean_deg=90),
+        lying_cloth(0.60, 0.66, (0.03, -0.38, 0.0), EDGE, 5.0 + 4 * number, linen(0.5, worn=0.25), 10 + number, 0.008,
+            [(x, y, foot) for (x, y, _), foot in zip(spots, FEET_M)]),
+        *_ware(spots), Thing(sheet(5, 4), _wall(), (0, 0.42, 0.8), lean_deg=90),
         *shut_in(plaster(0.3, 0.5), -2.2, 2.0, -3.5, 2.7)]
     light = (
         Panel((-1.9, -0.35, 0.95), (1, 0.0, -0.38), 0.8, 1.3, window),
@@ -60,7 +68,7 @@ def plate(number: int) -> Scene:
         "jug-shade": (jx + 0.062, jy - 0.060, 0.140), "bottle": (bx + 0.030, by - 0.054, 0.100),
         "cup-shade": (cx + 0.024, cy - 0.030, 0.050), "cloth": (0.0, -0.50, 0.004), "hanging-cloth": (0.03, EDGE - 0.02, -0.10),
         "wall": (0.2, 0.41, 0.34)}
-    camera = Camera(at, (0.0, -0.2, 0.115), 262, (95.0, 118.75), 22, (0.0, -0.27, 0.10))
+    camera = Camera(at, (0.0, -0.2, 0.100), 298, (95.0, 118.75), 22, (0.0, -0.27, 0.10))
     return Scene(camera, things, light, bounces=6, places=places)
 
 

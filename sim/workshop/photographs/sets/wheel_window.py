@@ -5,6 +5,7 @@ Outside is some sixty times as bright as the floor: no single exposure holds bot
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -18,13 +19,13 @@ from sim.workshop.photographs.masonry import flagstones, plaster
 from sim.workshop.photographs.relief import F64, uneven_plane
 from sim.workshop.photographs.rooms import daylight, painted, sash, shut_in, wall_with_window
 from sim.workshop.photographs.scene import Camera, Many, Mist, Scene, Sun, Thing
-from sim.workshop.photographs.surface import Blend, Cells, Cloudy, Material, Times, Value
+from sim.workshop.photographs.surface import Blend, Cells, Cloudy, Material, Plus, Times, Value
 from sim.workshop.photographs.timber import board, old_wood, trestle_table, wood
 from sim.workshop.photographs.ware import biscuit, glaze, iron_glaze, raw_clay, slip
 
 WIDE, LOW, HIGH = 1.70, 0.98, 2.20  # the window, m
 GROUND = -0.7  # the meadow lies lower than the floor
-SUN = (24.0, -95.0)
+SUN = (29.0, -24.0)  # height and bearing, degrees: it looks in at the window
 
 
 def _wheel() -> list[Thing]:
@@ -36,7 +37,7 @@ def _wheel() -> list[Thing]:
         Thing(disc(0.155, 0.022, 0.004), slip(0.30), (x, y, 0.845)),
         Thing(t.thrown(t.sized(t.WIDE_BOWL, 0.82, 1.75), 0.008, 4, rings_m=0.0011), slip(0.34), (x, y, 0.866), turn_deg=30)]
     pan = t.thrown(((0.29, 0.0), (0.31, 0.03), (0.315, 0.10)), 0.008, 5)
-    things.append(Thing(pan, Material(Times(0.2, Cloudy(0.08, 0.5, 1.6)), 0.6, 1.45), (x, y, 0.765)))
+    things.append(Thing(pan, _spattered(), (x, y, 0.765)))
     for sx in (-0.47, 0.47):
         for sy in (-0.42, 0.42):
             things.append(Thing(block(0.76, 0.085, 0.085, 0.006, 12), pale, (x + sx, y + sy, 0.38), roll_deg=90))
@@ -44,8 +45,8 @@ def _wheel() -> list[Thing]:
         things.append(Thing(board(0.94, 0.09, 0.05, seed=4), pale, (x + sx, y, 0.16), turn_deg=90))
     for sy in (-0.42, 0.42):
         things.append(Thing(board(1.16, 0.13, 0.045, seed=5), pale, (x, y + sy, 0.775)))
-    things.append(Thing(board(1.05, 0.24, 0.045, seed=6), wood(0.22, 1.0), (x + 0.02, y - 0.68, 0.66)))
-    for sx in (-0.42, 0.42):
+    things.append(Thing(board(0.66, 0.24, 0.045, seed=6), wood(0.3, 1.0), (x + 0.02, y - 0.68, 0.66)))
+    for sx in (-0.26, 0.26):
         things.append(Thing(block(0.64, 0.07, 0.2, 0.006, 10), pale, (x + sx, y - 0.68, 0.32), roll_deg=90))
     things.append(Thing(t.thrown(t.sized(t.BOWL, 0.95, 1.0), seed=8), glaze(0.4), (x + 0.46, y + 0.30, 0.80)))
     sponge = block(0.10, 0.07, 0.05, 0.022, 30).worn(0.006, 0.02, 3)
@@ -54,6 +55,14 @@ def _wheel() -> list[Thing]:
     things.append(Thing(rod([(0, 0, 0), (0.16, 0.05, 0.0)], [0.006, 0.003], 8), pale, (x - 0.42, y - 0.42, 0.803)))
     things.append(Thing(rod([(0, 0, 0), (0.13, -0.02, 0.0)], [0.004, 0.005], 8), pale, (x - 0.36, y - 0.46, 0.803)))
     return things
+
+
+def _spattered() -> Material:
+    """Old tin with slip dried on it: pale runs and drops, a dull shine between."""
+    drops = Cells(0.03, 1.0, 0.0, reach=0.35, warp=0.5)
+    dried = Plus(Times(0.8, drops), Cloudy(0.05, -1.4, 1.6, detail=5, stretch=(1, 1, 2)))
+    return Material(Blend(Times(0.14, Cloudy(0.05, 0.6, 1.4, detail=4)), 0.36, dried), Blend(0.4, 0.9, dried), 1.5,
+        (Cloudy(0.10, -0.0015, 0.0015, detail=2), Times(dried, 0.0004)))
 
 
 def _sill() -> list[Thing]:
@@ -82,10 +91,10 @@ def _sill() -> list[Thing]:
 
 def _room() -> list[Thing]:
     """Walls, floor, a bench with bats and a crock to the right, a board of cups to the left, an apron on a nail."""
-    wall = plaster(0.55, 0.8)
+    wall = plaster(0.58, 0.45)
     things = [*wall_with_window(WIDE, LOW, HIGH, 0.34, wall),
         *sash(WIDE, LOW, HIGH, 4, 3, (0, 0.30, 0), painted(0.5), 0.25)]
-    things += shut_in(plaster(0.45, 0.5), -2.6, 2.2, -5.0, 2.75)
+    things += shut_in(plaster(0.5, 0.4), -2.6, 2.2, -5.0, 2.75)
     things.append(Thing(sheet(8, 7), flagstones(0.26), (0, -2.4, 0)))
     things += trestle_table((1.34, -0.38, 0), 0.95, 0.62, 0.84, wood(0.22, 1.0))
     bat = disc(0.16, 0.018, 0.004)
@@ -124,12 +133,16 @@ def _outside() -> list[Thing | Many]:
     at = np.stack([0.2 + away * np.sin(turn), -3.6 + away * np.cos(turn)], 1)
     things: list[Thing | Many] = [Thing(ground, field),
         Many(blades(60, 0.35, 0.28, 3), grass(0.13, 0.6), sown(at, _meadow, 5))]
-    for k, (x, y, size) in enumerate(((-3.4, 17.0, 1.1), (2.6, 34.0, 1.0), (6.4, 38.0, 0.9), (-9.5, 42.0, 1.1))):
+    trees = ((-3.4, 17.0, 1.1), (2.6, 34.0, 1.0), (6.4, 38.0, 0.9), (-9.5, 42.0, 1.1))
+    for k, (x, y, size) in enumerate(trees):
         things.append(
             Many(bare_tree(8.0, 11 + k), twig_bark(0.08), sown(np.array([[x, y]]), _meadow, k, (size, size + 0.01), 1)))
-    hedge = np.stack([np.linspace(-40, 40, 90) + chance.normal(0, 0.4, 90), 62 + chance.normal(0, 0.8, 90)], 1)
-    things.append(Many(bare_tree(2.6, 31, 0.95), twig_bark(0.1), sown(hedge, _meadow, 6, (0.7, 1.3), 8)))
-    far = np.stack([chance.uniform(-110, 110, 60), chance.uniform(140, 330, 60)], 1)
+    hedge = np.stack([np.linspace(-40, 40, 260) + chance.normal(0, 0.4, 260), 62 + chance.normal(0, 1.2, 260)], 1)
+    things.append(Many(bare_tree(2.6, 31, 0.95), twig_bark(0.08), sown(hedge, _meadow, 6, (0.6, 1.5), 8)))
+    feet = np.repeat(np.array(trees)[:, :2], 14, 0) + chance.normal(0, 0.5, (14 * len(trees), 2))
+    rank = np.concatenate([feet, hedge + chance.normal(0, 0.6, hedge.shape), hedge - (0, 1.0)])
+    things.append(Many(blades(260, 1.0, 1.1, 9, 0.02, 0.5), grass(0.08, 0.8), sown(rank, _meadow, 8, (0.5, 1.3))))
+    far = np.stack([chance.uniform(-130, 130, 240), 140 + 30 * chance.integers(0, 5, 240) + chance.normal(0, 4, 240)], 1)
     things.append(Many(bare_tree(9.0, 33, 0.8, 0.02, 5), twig_bark(0.1), sown(far, _meadow, 7, (0.6, 1.2), 3)))
     return [*things, *_fence()]
 
@@ -159,8 +172,8 @@ def scene() -> Scene:
     clouds = weather()
     return Scene(Camera((0.30, -3.62, 1.52), (0.03, 0.0, 1.30), 135, (118.75, 95.0), 22, (-0.1, -1.05, 0.95), rise=-0.035),
         [*_wheel(), *_sill(), *_room(), *_outside(), backdrop(clouds, (-20, 20), (0, 18), 25)],
-        [Sun(clouds.weather.sun_lux, *SUN), daylight(WIDE, LOW, HIGH, (0, 0.40, 0), 4200, 1000),
-            daylight(0.9, 0.3, 2.1, (-2.55, -3.3, 0), 260, 160, (1, 0.15, 0))],
+        [Sun(clouds.weather.sun_lux, *SUN), replace(daylight(WIDE, LOW, HIGH, (0, 0.40, 0), 3000, 700), sun_behind=True),
+            daylight(0.9, 0.3, 2.1, (-2.55, -3.3, 0), 650, 400, (1, 0.15, 0))],
         sky=sky_all_round(clouds, 900), mist=Mist(9e-4, 120.0, 2600.0), bounces=6,
         places={"sky over the hill": (-53.912, 200.000, 13.352), "high cloud": (-2.577, 200.000, 27.547),
             "hill": (-2.504, 200.000, 7.495), "meadow": (-0.655, 25.000, -0.898), "near tree": (-2.966, 17.000, 1.511),

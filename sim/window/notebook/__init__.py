@@ -1,1 +1,0 @@
-"""The notebook: every sheet of the evening as a page."""

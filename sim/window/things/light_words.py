@@ -1,0 +1,27 @@
+"""What is pencilled on a print of its light: seconds through each filter, work with cards, and a short development."""
+
+from __future__ import annotations
+
+from sim.bench.light_of_print import LightOfPrint
+from sim.bench.piece import Piece
+from sim.window.standing.room import OneRoom
+from sim.window.things.filters import stamped
+
+
+def light_words(room: OneRoom, light: LightOfPrint) -> str:
+    """Return a print's light: ``10.0 s · 2``, or ``00 10.0 s + 5 6.0 s``; then what cards and developer did to it."""
+    one = len(light.seconds) == 1
+    said = [(room.number(time_s), stamped(name)) for name, time_s in light.seconds]
+    parts = [" + ".join(f"{time} s · {name}" if one else f"{name} {time} s" for time, name in said)] if said else []
+    parts += [room.line("flashed", seconds=room.number(light.flash_s))] if light.flash_s else []
+    parts += [room.line("held back")] * light.held_back + [room.line("burnt in")] * light.burnt_in
+    if light.short_s or light.long_s:
+        parts.append(room.line("out after", had=f"{light.short_s or light.long_s:.0f}"))
+    return " · ".join(parts)
+
+
+def light_so_far(room: OneRoom, piece: Piece) -> str:
+    """Return what a piece of paper has had: seconds through the negative, and of a flash."""
+    said = [f"{room.number(piece.seconds)} s"] if piece.seconds or not piece.flash_s else []
+    said += [room.line("flashed", seconds=room.number(piece.flash_s))] if piece.flash_s else []
+    return " + ".join(said)

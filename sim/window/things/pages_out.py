@@ -1,0 +1,129 @@
+"""Pages to take along: written where the learner says, beside the window's own work, and shown when they are there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+from pathlib import Path
+
+import platformdirs
+
+from sim.bench.darkroom import Darkroom
+from sim.notebook.page_by_locale import page_by_locale
+from sim.refusals import Refused
+from sim.window.standing.room import OneRoom
+
+Back = Callable[[], object]
+LONGEST_BASE_S = 35.0  # base times of the page of seconds must leave room for four stops more (600 s is the longest)
+
+
+def folder_for(room: OneRoom) -> Path:
+    """Return where pages go: where they went last, else the documents of this account."""
+    return Path(room.preferences.exports) if room.preferences.exports else Path(platformdirs.user_documents_path())
+
+
+def page_for(room: OneRoom) -> tuple[str, bool]:
+    """Return the paper that pages are printed on, and whether in the larger type."""
+    return room.preferences.page or page_by_locale(), room.preferences.large_type
+
+
+def _free(folder: Path, stem: str, endings: tuple[str, ...]) -> list[Path]:
+    """Return files of a name that takes nobody's place. Raises Refused for a folder that is none."""
+    if folder.exists() and not folder.is_dir():
+        raise Refused(f"pages must go into a folder, got the file {str(folder)!r}")
+    number = 1
+    while True:
+        name = stem if number == 1 else f"{stem}-{number}"
+        files = [folder / f"{name}{ending}" for ending in endings]
+        if not any(file.exists() for file in files):
+            return files
+        number += 1
+
+
+def _shown(room: OneRoom, picture: Path, written: Path, back: Back) -> None:
+    """Show what was written, and say where."""
+    from sim.window.things.shown_page import ShownPage
+
+    room.wanted_over = lambda: ShownPage(room, picture, written, back)
+
+
+def map_of(room: OneRoom, dark: Darkroom, number: int, back: Back) -> None:
+    """Write a sheet's printing map, as a page to print and as a picture."""
+    from sim.notebook.printing_map import write_map
+
+    record = dark.wall.record(number)
+    pdf, png = _free(folder_for(room), f"map-{_plain(record.negative)}-{number:02d}", (".pdf", ".png"))
+
+    page = page_for(room)
+
+    def job() -> Path:
+        write_map(record, pdf, *page)
+        write_map(record, png, *page)
+        return png
+
+    room.later(job, lambda made: _shown(room, made, pdf, back), room.line("drawing map"))
+
+
+def evening(room: OneRoom, dark: Darkroom, back: Back) -> None:
+    """Write every leaf of an evening: a page for a browser, prints, records and a table."""
+    from sim.notebook.notebook import export
+
+    sheets = [made.number for made in dark.evening.state.sheets if made.record.development.time_s > 0.0]
+    if not sheets:
+        raise Refused(room.line("notebook empty"))
+    (folder,) = _free(folder_for(room), f"evening-{int(dark.folder.name):02d}", ("",))
+    where = dark.folder
+
+    def job() -> Path:
+        looked = Darkroom.look(where)  # its own: the one under way is worked on meanwhile
+        return export(looked.evening.state, looked.wall.picture, folder)
+
+    picture = folder / "prints" / f"sheet-{sheets[-1]:02d}.png"
+    room.later(job, lambda index: _shown(room, picture, index, back), room.line("writing evening"))
+
+
+def proof(room: OneRoom, negatives: list[str], back: Back) -> None:
+    """Print a roll's proof sheet at one time, as a page to print and as a picture, and lay it out to be marked."""
+    from sim.bench.proof_of_roll import RollProof, proof_roll
+    from sim.notebook.proof_page import Box
+    from sim.notebook.worth_printing import marked_frames
+    from sim.window.things.proof_sheet import ProofSheet
+
+    if not negatives:
+        raise Refused(room.line("notebook empty"))
+    now, title = room.darkroom.desk.now, room.line("proof title")
+    pdf, png = _free(folder_for(room), "proof", (".pdf", ".png"))
+    page, marked = page_for(room), marked_frames(room.folder)
+
+    def job() -> tuple[RollProof, tuple[Box, ...], bytes]:
+        made = proof_roll(negatives, now, title, (pdf, png), *page)
+        return made, made.write(marked), made.without_rings()
+
+    def show(made: tuple[RollProof, tuple[Box, ...], bytes]) -> None:
+        room.wanted_over = lambda: ProofSheet(room, *made, back)
+
+    room.later(job, show, room.line("printing proof"))
+
+
+def times(room: OneRoom, back: Back) -> None:
+    """Write the page of seconds by stops for the time on the timer, as it is on this enlarger."""
+    from sim.notebook.darkroom_page import save_page
+    from sim.notebook.times_page import times_page
+
+    desk = room.darkroom.desk
+    head = desk.bench.head
+    base_s = min(LONGEST_BASE_S, round(desk.now.time_s, 1))
+    pdf, png = _free(folder_for(room), "seconds-by-stops", (".pdf", ".png"))
+    size, large = page_for(room)
+
+    def job() -> Path:
+        page = times_page([base_s], Fraction(1, 3), head, size, large)
+        save_page(page, pdf)
+        save_page(page, png)
+        return png
+
+    room.later(job, lambda made: _shown(room, made, pdf, back), room.line("writing times"))
+
+
+def _plain(negative: str) -> str:
+    return negative.replace("own:", "").replace("~", "-")

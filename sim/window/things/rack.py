@@ -1,0 +1,144 @@
+"""The rack of cards beside the easel: seven that every printer cuts, and those one has cut oneself with the scissors."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
+
+import pygame
+from pygame import Rect
+
+from sim.window.kit.canvas import Canvas
+from sim.window.standing.room import OneRoom
+from sim.window.things.card_drawing import card_icon
+from sim.window.things.cards import MOST_OWN, RACK, CutCard, taken
+from sim.window.things.easel import Easel
+from sim.window.things.in_room import InRoom
+from sim.window.things.own_cards import keep_own_cards, read_own_cards
+
+
+class Hook(InRoom):
+    """A card on its hook: touch it and it is in the hand; touched again it hangs there."""
+
+    key_of_words, control, cursor = "card", "cards", "grab"
+
+    def __init__(self, room: OneRoom, number: int, card: Callable[[], CutCard | None], take: Callable[[CutCard], None]):
+        super().__init__(room, f"card {number + 1}")
+        self.number, self._card, self._take = number, card, take
+
+    @property
+    def shown(self) -> bool:
+        """Whether a card hangs here."""
+        return self._card() is not None and self.rect.w > 0
+
+    def name(self) -> str:
+        """Which card it is."""
+        card = self._card()
+        if card is None:
+            return ""
+        return self.room.name(card.id) if not card.outline else self.room.line("own card", number=self.number - len(RACK) + 1)
+
+    def pressed(self) -> None:
+        """Take it, or hang it up."""
+        card = self._card()
+        if card is not None:
+            self._take(card)
+
+    def draw(self, canvas: Canvas) -> None:
+        """The card, and its number to call it by."""
+        card, look, rect = self._card(), canvas.look, self.rect
+        if card is None:
+            return
+        held = self.room.standing.card is not None and self.room.standing.card.card == card
+        canvas.surface.blit(card_icon(look, rect.size, card, held), rect)
+        number = str(self.number + 1)
+        canvas.plate(Rect(rect.topleft, (look.width(number, "small") + look.px(4), look.line_height("small"))), "", radius=3)
+        canvas.text(number, (rect.x + look.px(2), rect.y), "small", "soft")
+        if self.hot or held:
+            pygame.draw.rect(canvas.surface, look.colour("lamp" if held else "soft"), rect, 1, border_radius=look.px(4))
+
+
+class Scissors(InRoom):
+    """With the scissors in hand, a line drawn on the easel becomes a card of one's own."""
+
+    control = "cards"
+
+    def __init__(self, room: OneRoom, easel: Easel):
+        super().__init__(room, "scissors")
+        self._easel = easel
+
+    def pressed(self) -> None:
+        """Take them up, or lay them down."""
+        easel = self._easel
+        easel.cutting = None if easel.cutting is not None else []
+        if easel.cutting is not None:
+            self.room.stand(card=None)
+            self.room.say("draw round", holds=lambda: easel.cutting is not None)
+
+    def draw(self, canvas: Canvas) -> None:
+        """Two blades and two rings."""
+        look, rect = canvas.look, self.rect
+        colour = look.colour("lamp" if self._easel.cutting is not None else "soft")
+        x, y, s = rect.centerx, rect.centery, min(rect.size) // 3
+        for side in (-1, 1):
+            pygame.draw.line(
+                canvas.surface, colour, (x - side * s // 2, y + s // 2), (x + side * s // 2, y - s), max(2, look.px(2))
+            )
+            pygame.draw.circle(canvas.surface, colour, (x - side * s // 2, y + s * 3 // 4), s // 3, max(2, look.px(2)))
+        if self.hot:
+            pygame.draw.rect(canvas.surface, look.colour("soft"), rect, 1, border_radius=look.px(4))
+
+
+class Rack:
+    """All hooks in a column at the right of the easel."""
+
+    def __init__(self, room: OneRoom, easel: Easel):
+        self.room, self.easel = room, easel
+        self.own, trouble = read_own_cards(room.folder)
+        if trouble:
+            room.say_words(trouble, warn=True)
+        self.hooks = [Hook(room, n, partial(self.card, n), self.take) for n in range(len(RACK) + MOST_OWN)]
+        self.scissors = Scissors(room, easel)
+        self.rect = Rect(0, 0, 0, 0)
+
+    def card(self, number: int) -> CutCard | None:
+        """Return the card on a hook, or None."""
+        every = (*RACK, *self.own)
+        return every[number] if number < len(every) else None
+
+    def take(self, card: CutCard) -> None:
+        """Take a card into the hand, at the place of the one before; the same again hangs it up."""
+        held = self.room.standing.card
+        if held is not None and held.card == card:
+            self.room.stand(card=None)
+            return
+        now = self.room.darkroom.desk.now
+        x, y = (held.x_mm, held.y_mm) if held is not None else (now.sheet_width_mm / 2, now.sheet_height_mm / 2)
+        self.room.stand(card=taken(card, x, y))
+
+    def keep_cut(self) -> None:
+        """Hang up what the scissors have cut, under a name of its own."""
+        cut, self.easel.cut = self.easel.cut, None
+        held = self.room.standing.card
+        if cut is None or held is None:
+            return
+        card = replace(cut, id=f"own card {len(self.own) + 1}")
+        self.own = (*self.own, card)[-MOST_OWN:]
+        self.room.stand(card=replace(held, card=card))
+        keep_own_cards(self.room.folder, self.own)
+
+    def lay_out(self, rect: Rect) -> None:
+        """Hooks from above to below; they move closer where there are many."""
+        self.rect = rect
+        count = len(RACK) + len(self.own) + 1
+        each = min(self.room.px(50), rect.h // count)
+        for n, hook in enumerate(self.hooks):
+            there = n < count - 1
+            hook.rect = Rect(rect.x, rect.y + n * each, rect.w, each - self.room.px(2)) if there else Rect(0, 0, 0, 0)
+        self.scissors.rect = Rect(rect.x, rect.y + (count - 1) * each, rect.w, each - self.room.px(2))
+
+    def draw_rail(self, canvas: Canvas) -> None:
+        """The rail that the hooks hang on."""
+        x = self.rect.centerx
+        canvas.line((x, self.rect.y), (x, self.scissors.rect.y), "lamp-off", 2)

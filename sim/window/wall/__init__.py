@@ -1,1 +1,0 @@
-"""The viewing wall: prints in neutral light, the densitometer, differences, curves, soft beside hard."""

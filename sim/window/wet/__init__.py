@@ -1,1 +1,0 @@
-"""The wet side: trays, clocks, the sheet coming up."""

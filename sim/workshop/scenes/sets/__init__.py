@@ -1,1 +1,0 @@
-"""One file per scene: where the pots stand, where the light comes from, which places a printer would meter."""

@@ -1,0 +1,146 @@
+"""A hand and a foot in the one room: events go in as they would from a real window, time passes as it is told to."""
+
+from __future__ import annotations
+
+import logging
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
+os.environ.setdefault("SDL_AUDIODRIVER", "dummy")
+
+import pygame
+from pygame import Rect
+
+from sim.window.kit.canvas import Canvas
+from sim.window.kit.events import Key, Pointer
+from sim.window.preferences import Preferences
+from sim.window.standing.at_the_enlarger import AtTheEnlarger
+from sim.window.standing.window import OneWindow
+
+FRAME_S = 1 / 30
+
+
+@dataclass
+class Hands:
+    """The window with a surface, driven without a clock."""
+
+    window: OneWindow
+    surface: pygame.Surface
+    canvas: Canvas | None = None
+
+    @property
+    def enlarger(self) -> AtTheEnlarger:
+        """The enlarger of the evening under way."""
+        found = self.window.enlarger
+        assert found is not None
+        return found
+
+    @property
+    def said(self) -> str:
+        """What stands in the line at the foot."""
+        now = self.window.room.messages.now
+        return now.words if now is not None else ""
+
+    @property
+    def place(self) -> str:
+        """Where one stands."""
+        return self.window.room.standing.place
+
+    def frame(self, seconds: float = FRAME_S, times: int = 1) -> Canvas:
+        """Let time pass, and draw once."""
+        for _ in range(times):
+            self.window.update(seconds)
+        self.canvas = self.window.draw(self.surface)
+        return self.canvas
+
+    def wait(self, seconds: float) -> None:
+        """Let so many seconds pass in steps that the window takes whole."""
+        for _ in range(round(seconds / 0.2)):
+            self.window.update(0.2)
+        self.frame(0.0)
+
+    def press(self, chord: str, text: str | None = None) -> None:
+        """Press a key and let it go."""
+        *held, name = chord.split("+") if chord != "+" else ["+"]
+        on = {"shift": "shift" in held, "control": "ctrl" in held, "alt": "alt" in held}
+        written = text if text is not None else (name if len(name) == 1 and not held else "")
+        self.window.handle(Key(name, True, text=written, **on))
+        self.window.handle(Key(name, False, **on))
+
+    def write(self, words: str) -> None:
+        """Write letters."""
+        for letter in words:
+            self.press("space" if letter == " " else letter.lower(), letter)
+
+    def point(self, at: tuple[int, int]) -> None:
+        """Move the pointer."""
+        self.window.handle(Pointer("move", at))
+
+    def where(self, name: str) -> Rect:
+        """Return where the last frame drew something that can be touched."""
+        canvas = self.canvas or self.frame(0.0)
+        found = [rect for hit, rect in canvas.hits if hit == name]
+        assert found, f"{name} is not there; there are {sorted({hit for hit, _ in canvas.hits})}"
+        return found[-1]
+
+    def touch(self, name: str, share: tuple[float, float] = (0.5, 0.5)) -> None:
+        """Touch something that the last frame drew."""
+        rect = self.where(name)
+        at = (rect.x + int(rect.w * share[0]), rect.y + int(rect.h * share[1]))
+        self.window.handle(Pointer("move", at))
+        self.window.handle(Pointer("down", at, 1, buttons=frozenset({1})))
+        self.window.handle(Pointer("up", at, 1))
+        self.frame(0.0)
+
+    def drag(self, one: tuple[int, int], other: tuple[int, int], steps: int = 6, let_go: bool = True) -> None:
+        """Drag from one point to another."""
+        self.window.handle(Pointer("move", one))
+        self.window.handle(Pointer("down", one, 1, buttons=frozenset({1})))
+        for k in range(1, steps + 1):
+            at = tuple(a + (b - a) * k // steps for a, b in zip(one, other))
+            self.window.handle(Pointer("move", (at[0], at[1]), buttons=frozenset({1})))
+        if let_go:
+            self.window.handle(Pointer("up", other, 1))
+        self.frame(0.0)
+
+    def wheel(self, name: str, steps: int) -> None:
+        """Turn the wheel over something."""
+        self.window.handle(Pointer("move", self.where(name).center))
+        self.window.handle(Pointer("wheel", self.where(name).center, steps=steps))
+
+    @property
+    def words(self) -> str:
+        """All words of the last frame."""
+        return " ".join(label.words for label in (self.canvas or self.frame(0.0)).labels)
+
+    def cut(self) -> list[str]:
+        """Return the words of the last frame that were cut though they may not be, or stand outside the window."""
+        canvas, inside = self.canvas or self.frame(0.0), self.surface.get_rect()
+        bad = [label.words for label in canvas.labels if label.shortened and not label.may_shorten]
+        return bad + [label.words for label in canvas.labels if not inside.contains(label.rect)]
+
+    def develop(self) -> None:
+        """Carry the exposed piece through every bath, and to the wall."""
+        self.press("alt+3")
+        self.press("return")
+        self.press("k")
+        self.press("return")
+        self.frame()
+
+
+def in_room(folder: Path, size: tuple[int, int] = (1280, 800), evening: bool = True, **preferences: object) -> Hands:
+    """Return hands in a room; with an evening they stand at the enlarger."""
+    pygame.display.init()
+    pygame.font.init()
+    log = logging.Logger("tests.one room")
+    log.addHandler(logging.NullHandler())
+    prefer = Preferences(**{"scale": 1.0, "reduced_motion": True, **preferences})  # type: ignore[arg-type]
+    hands = Hands(OneWindow(folder, prefer, size, log), pygame.Surface(size))
+    hands.window.room.work.at_once = True
+    hands.frame()
+    if evening:
+        hands.press("n")
+        hands.frame()
+    return hands

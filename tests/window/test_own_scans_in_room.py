@@ -1,0 +1,137 @@
+"""Scans of one's own in the room: dropped in, turned, places pointed at, put into sleeves on one's own shelf, printed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hands_in_room import Hands, in_room
+from PIL import Image
+
+from sim.bench.own_scans import ScanAsked, measured
+from sim.negative.scan_frame import Box
+from sim.window.things.own_scan import OwnScan
+
+
+def _scan(file: Path, thin: tuple[float, float] = (0.25, 0.25)) -> Path:
+    """Write a scan whose film is thin around one point."""
+    y, x = np.mgrid[0:200, 0:300] / np.array([200.0, 300.0])[:, None, None]
+    light = 2000 + 50000 * np.exp(-((x - thin[0]) ** 2 + (y - thin[1]) ** 2) / 0.03)
+    Image.fromarray(light.astype(np.uint16)).save(file)
+    return file
+
+
+@pytest.fixture
+def hands(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Hands:
+    monkeypatch.setattr("sim.shelf.data_of_ones_own", lambda: tmp_path / "data")
+    return in_room(tmp_path / "evenings")
+
+
+def _dropped(hands: Hands, path: Path) -> OwnScan:
+    hands.window.dropped(path)
+    hands.frame(times=2)
+    over = hands.window.over
+    assert isinstance(over, OwnScan), hands.said
+    return over
+
+
+def test_a_dropped_scan_lies_on_the_table_and_its_sleeve_is_in_the_carrier(hands: Hands, tmp_path: Path) -> None:
+    over = _dropped(hands, _scan(tmp_path / "Barn door.png"))
+    assert over.frame.view is not None
+    hands.touch("frame seen", (0.25, 0.25))
+    hands.touch("frame seen", (0.8, 0.6))
+    assert [spot[0] for spot in over.frame.spots] == ["place-1", "place-2"]
+    hands.touch("into sleeves")
+    hands.frame(times=2)
+    desk = hands.window.room.darkroom.desk
+    assert desk.now.negative == "own:barn-door"
+    places = {place.name: place for place in desk.negative.places}
+    assert {"place-1", "place-2"} <= set(places)
+    assert (places["place-1"].x, places["place-1"].y) == pytest.approx((0.25, 0.25), abs=0.02)
+    assert "own:barn-door" in {sleeve.name for sleeve in desk.negatives()}
+    hands.press("s")
+    hands.press("space")
+    hands.wait(15.0)
+    hands.develop()
+    assert hands.window.room.darkroom.wall.prints()[0].negative == "own:barn-door"
+
+
+def test_a_place_is_named_by_hand(hands: Hands, tmp_path: Path) -> None:
+    over = _dropped(hands, _scan(tmp_path / "a.png"))
+    hands.touch("place name")
+    for _ in range(10):
+        hands.press("backspace")
+    hands.write("face")
+    hands.touch("frame seen", (0.5, 0.5))
+    assert over.frame.spots[0][0] == "face"
+
+
+def test_turned_a_scan_is_seen_turned_and_its_places_are_forgotten(hands: Hands, tmp_path: Path) -> None:
+    over = _dropped(hands, _scan(tmp_path / "a.png"))
+    hands.touch("frame seen", (0.5, 0.5))
+    assert over.frame.view is not None
+    wide, high = over.frame.view.get_size()
+    hands.wheel("scan turn", 1)
+    hands.frame(times=2)
+    assert over.frame.view.get_size() == (high, wide)
+    assert over.frame.spots == ()
+
+
+def test_clear_film_is_pointed_at(hands: Hands, tmp_path: Path) -> None:
+    over = _dropped(hands, _scan(tmp_path / "a.png"))
+    assert "Clear film was guessed" in hands.said
+    hands.wheel("scan touch", 1)
+    hands.touch("frame seen", (0.25, 0.25))
+    hands.frame(times=2)
+    assert over.asked.clear == pytest.approx((0.25, 0.25), abs=0.01)
+
+
+def test_a_point_is_led_back_into_the_scan_as_it_lies() -> None:
+    box = Box(0.0, 0.0, 1.0, 1.0)
+    assert ScanAsked().in_scan(box, 0.2, 0.3) == pytest.approx((0.2, 0.3))
+    assert ScanAsked(flipped=True).in_scan(box, 0.2, 0.3) == pytest.approx((0.8, 0.3))
+    assert ScanAsked(turn=90).in_scan(box, 0.7, 0.2) == pytest.approx((0.2, 0.3)), "left went to the top"
+    assert ScanAsked(turn=180).in_scan(box, 0.8, 0.7) == pytest.approx((0.2, 0.3))
+    assert ScanAsked(turn=270).in_scan(box, 0.3, 0.8) == pytest.approx((0.2, 0.3))
+    assert ScanAsked().in_scan(Box(0.5, 0.5, 1.0, 1.0), 0.5, 0.5) == pytest.approx((0.75, 0.75))
+
+
+@pytest.mark.parametrize("turn", [0, 90, 180, 270])
+@pytest.mark.parametrize("flipped", [False, True])
+def test_the_thin_spot_that_is_pointed_at_is_the_thin_spot_of_the_scan(
+    hands: Hands, tmp_path: Path, turn: int, flipped: bool
+) -> None:
+    asked = ScanAsked(turn=turn, flipped=flipped)
+    one = measured((_scan(tmp_path / "a.png", (0.2, 0.3)),), asked)[0]
+    seen = one.seen(0, 300)
+    row, col = (float(at.mean()) for at in np.nonzero(seen == seen.max()))
+    found = asked.in_scan(one.scan.frames[0].box, (col + 0.5) / seen.shape[1], (row + 0.5) / seen.shape[0])
+    assert found == pytest.approx((0.2, 0.3), abs=0.02)
+
+
+def test_a_folder_is_a_roll_and_a_name_that_is_taken_gets_a_number(hands: Hands, tmp_path: Path) -> None:
+    roll = tmp_path / "roll"
+    roll.mkdir()
+    for name in ("one", "two"):
+        _scan(roll / f"{name}.png")
+    over = _dropped(hands, roll)
+    hands.touch("next frame")
+    assert over._at == (1, 0)
+    hands.touch("into sleeves")
+    hands.frame(times=2)
+    assert "2 sleeves lie on your shelf." in hands.said
+    _dropped(hands, roll / "one.png")
+    hands.touch("into sleeves")
+    hands.frame(times=2)
+    assert hands.window.room.darkroom.desk.now.negative == "own:one-2"
+
+
+def test_what_is_no_scan_is_refused_in_words(hands: Hands, tmp_path: Path) -> None:
+    (tmp_path / "a.png").write_bytes(b"no picture")
+    hands.window.dropped(tmp_path / "a.png")
+    hands.frame(times=2)
+    assert "a.png" in hands.said
+    hands.window.dropped(tmp_path / "gone.png")
+    hands.frame(times=2)
+    assert "which is not there" in hands.said
