@@ -133,7 +133,7 @@ def test_a_print_on_another_paper_than_is_asked_for_earns_nothing_for_the_paper_
     print_of = judged(task, other)
     (told,) = advise(task, print_of, score(print_of, task))
     assert advice_words(told, Words()) == (
-        "The print is asked for on another paper: glossy resin-coated variable-contrast paper."
+        "The print was to be on another paper: glossy resin-coated variable-contrast paper."
     )
 
 
