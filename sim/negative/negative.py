@@ -31,7 +31,8 @@ class Place:
 
     ``part`` says what the place is for a printer: the lightest or darkest tone that must keep texture, a middle tone,
     or a place that may go white or black. ``area`` is the width and height (fractions of the frame) of what belongs to
-    the place, for a card held over it.
+    the place, for a card held over it. ``hole`` is what a printer cuts into a card for burning it in where an oval would spill
+    over a straight edge (a window's panes): left, top, right, bottom.
     """
 
     name: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,47}$")]
@@ -41,6 +42,7 @@ class Place:
     part: Part = "tone"
     what: Annotated[str, Field(max_length=200)] = ""
     area: tuple[Side, Side] | None = None
+    hole: tuple[float, float, float, float] | None = None
 
     def __post_init__(self) -> None:
         if not (0.0 <= self.x <= 1.0 and 0.0 <= self.y <= 1.0):
@@ -49,6 +51,10 @@ class Place:
             raise Refused(f"spot_mm must be between 0.2 and 50, got {self.spot_mm}")
         if self.part not in PLACE_PARTS:
             raise Refused(f"part must be one of {', '.join(PLACE_PARTS)}, got {self.part!r}")
+        if self.hole is not None:
+            left, top, right, bottom = self.hole
+            if not (0.0 <= left < self.x < right <= 1.0 and 0.0 <= top < self.y < bottom <= 1.0):
+                raise Refused(f"hole must be left, top, right, bottom around the place, within 0 to 1, got {self.hole}")
 
 
 class NoSuchPlace(Refused):

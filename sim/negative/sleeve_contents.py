@@ -76,10 +76,19 @@ class Sleeve:
 
 def seen_through(place: Place, crop: Crop, mirrored: bool) -> Place:
     """Return a place of the scene as it lies on a cropped or mirrored negative (clipped to the frame)."""
-    x = (place.x - crop.left) / (crop.right - crop.left)
-    y = (place.y - crop.top) / (crop.bottom - crop.top)
-    x = 1.0 - x if mirrored else x
+
+    def along(value: float) -> float:
+        x = (value - crop.left) / (crop.right - crop.left)
+        return min(max(1.0 - x if mirrored else x, 0.0), 1.0)
+
+    def down(value: float) -> float:
+        return min(max((value - crop.top) / (crop.bottom - crop.top), 0.0), 1.0)
+
     area = place.area
     if area is not None:
         area = (area[0] / (crop.right - crop.left), area[1] / (crop.bottom - crop.top))
-    return replace(place, x=min(max(x, 0.0), 1.0), y=min(max(y, 0.0), 1.0), area=area)
+    hole = place.hole
+    if hole is not None:
+        left, right = sorted((along(hole[0]), along(hole[2])))
+        hole = (left, down(hole[1]), right, down(hole[3]))
+    return replace(place, x=along(place.x), y=down(place.y), area=area, hole=hole)

@@ -13,6 +13,7 @@ USUAL_HEIGHT_MM = 120.0
 USUAL_AMPLITUDE_SHARE = 0.18
 USUAL_PERIOD_S = 1.6
 MOST_STOPS = 6.0
+CUT_HEIGHT_MM, CUT_AMPLITUDE_MM = 50.0, 2.5  # of a card cut for one print (chosen: a soft edge some 5 mm wide)
 
 
 def _checked_stops(stops: float) -> float:
@@ -56,6 +57,20 @@ def burnt_in(
         "oval", turning(x_mm, y_mm, min(size_mm, length_mm or size_mm)), card_height_mm, size_mm, length_mm or size_mm,
         angle_deg, lets_through="inside",
     )  # fmt: skip
+    extra = Exposure(burn_time_s(base.time_s, _checked_stops(stops)), base.f_number, base.filter, (card,))
+    return record.with_exposures(*record.exposures, extra)
+
+
+def burnt_in_cut_to(
+    record: PrintingRecord, exposure: int, middle_mm: tuple[float, float], size_mm: tuple[float, float], stops: float,
+) -> PrintingRecord:  # fmt: skip
+    """Return the record with one more exposure through a rectangle cut into a card for it (a window), given ``stops`` more.
+
+    It is held lower than a tool of the rack and kept just moving, so that its edge stays within what bounds it.
+    """
+    base = record.exposures[exposure]
+    motion = Circling(*middle_mm, CUT_AMPLITUDE_MM, USUAL_PERIOD_S)
+    card = Card("bar", motion, CUT_HEIGHT_MM, *size_mm, lets_through="inside")
     extra = Exposure(burn_time_s(base.time_s, _checked_stops(stops)), base.f_number, base.filter, (card,))
     return record.with_exposures(*record.exposures, extra)
 

@@ -12,10 +12,12 @@ from sim.control_ranges import CONTROLS
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import height_for_magnification_mm, magnification_at_height
+from sim.enlarger.settings import set_up
 from sim.negative.negative import Negative, Place
 from sim.paper.development import Development
 from sim.paper.stock import Stock
-from sim.printing.card_work import burnt_in, held_back
+from sim.printing.card_work import CUT_HEIGHT_MM, burnt_in, burnt_in_cut_to, held_back
+from sim.printing.cards import CardOptics
 from sim.printing.controls import TABLE
 from sim.printing.flash import with_flash
 from sim.printing.make_print import frame_on_sheet, place_on_sheet
@@ -178,7 +180,14 @@ def carded(
     tool: float = CARD_SHARE_OF_AREA,
 ) -> PrintingRecord:  # fmt: skip
     """Return the record with a tool of a place's own extent, kept moving, that burns it in (+) or holds it back (-)."""
-    width, height = frame_on_sheet(negative, record)[2:]
+    x0_mm, y0_mm, width, height = frame_on_sheet(negative, record)
+    if place.hole is not None and stops > 0:
+        left, top, right, bottom = place.hole
+        middle = (x0_mm + 0.5 * (left + right) * width, y0_mm + 0.5 * (top + bottom) * height)
+        shadow = CardOptics(set_up(record.enlarger, negative).lens_to_paper_mm, 1.0).shadow_scale(CUT_HEIGHT_MM)
+        share = tool / CARD_SHARE_OF_AREA / shadow
+        size_mm = (share * (right - left) * width, share * (bottom - top) * height)
+        return burnt_in_cut_to(record, exposure, middle, size_mm, stops)
     x_mm, y_mm = place_on_sheet(negative, record, place)
     area = place.area or CARD_AREA
     across, down = (max(10.0, tool * share * side) for share, side in zip(area, (width, height), strict=True))

@@ -28,7 +28,7 @@ def demo_strip_png(demo: Demonstration | None = None) -> bytes:
 def demo_prints_png(demo: Demonstration | None = None) -> bytes:
     """Return the straight print and the split print burnt in through a hole, with what was done below each."""
     done = demo or demonstrate()
-    pairs = ((done.straight, "One exposure"), (done.split, "Soft and hard, then both through a hole"))
+    pairs = ((done.straight, "One exposure"), (done.split, "Soft and hard, then both through a hole cut to the panes"))
     figure = new_figure(13.0, 6.6)
     for k, (made, title) in enumerate(pairs):
         hang(figure, (0.03 + 0.49 * k, 0.17, 0.45, 0.75), screen_values(made.sheet.density), title, in_words(made.record))
