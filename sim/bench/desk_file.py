@@ -110,11 +110,12 @@ class DeskFile:
     def keep(self, **changes: Any) -> None:
         """Change what lies about and put it on disk; the change is seen only once it is there.
 
-        Raises NotInHand for an evening that is only looked at, WritingFailed.
+        Raises NotInHand for an evening that is only looked at, WritingFailed; the old state is then intact.
         """
         self._evening.check_in_hand()
         after = replace(self.now, **changes)
-        write_kept(self._file, after)
+        text = json.dumps(adapter_of(Kept).dump_python(after, mode="json"), ensure_ascii=False, allow_nan=False)
+        write_durably(self._file, lambda handle: handle.write(text.encode("utf-8")), keep_previous=True)
         self.now = after
 
     def show(self, set_up: SetUp) -> None:
@@ -157,12 +158,6 @@ def with_more(strip: StripDecision | None, more: Sequence[Exposure]) -> StripDec
     if strip is None or any(e.cards or any(e.paper_shift_mm) for e in more):
         return None
     return replace(strip, each=(*strip.each, *(e.bare() for e in more)))
-
-
-def write_kept(file: Path, kept: Kept) -> None:
-    """Put the state of the desk on disk. Raises WritingFailed; the old state is then intact."""
-    text = json.dumps(adapter_of(Kept).dump_python(kept, mode="json"), ensure_ascii=False, allow_nan=False)
-    write_durably(file, lambda handle: handle.write(text.encode("utf-8")), keep_previous=True)
 
 
 def read_kept(file: Path, looking: bool = False) -> tuple[Kept | None, str | None]:

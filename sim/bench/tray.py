@@ -18,7 +18,7 @@ from sim.bench.paper_in_hand import PaperInHand
 from sim.bench.predicting import Predicting
 from sim.bounded_store import MEGABYTE, KeptWithin
 from sim.evening.evening import LEAST_PX_PER_MM, Evening
-from sim.evening.evening_state import AFTER_DEVELOPER_S, HANDLING_S
+from sim.evening.evening_state import AFTER_DEVELOPER_S
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache, expose
 from sim.refusals import Refused
@@ -79,15 +79,6 @@ class Tray:
             return 0.0
         return _asked_for_s(tray.bath, tray)
 
-    @property
-    def darkroom_minutes(self) -> float:
-        """Minutes that this sheet has taken so far, handling and exposures included."""
-        tray = self._tray
-        if tray is None:
-            return 0.0
-        before = sum(_asked_for_s(bath, tray) for bath in BATHS[: BATHS.index(tray.bath)])
-        return (HANDLING_S + tray.record.total_time_s + self.seconds + before) / 60.0
-
     def put_in(self) -> None:
         """Put the exposed piece into the developer. Raises Refused when a prediction comes first, or EveningEnded."""
         if self._paper.exposing:
@@ -98,8 +89,8 @@ class Tray:
         if wanted is not None:
             raise Refused(wanted)
         record = self._paper.record()
-        if self._evening.state.poured_l:
-            record = replace(record, development=replace(record.development, sheets_before=0.0))
+        used = self._evening.state.seen_by_developer(record.development.sheets_before)
+        record = replace(record, development=replace(record.development, sheets_before=used))
         self._evening.check_room(record)
         given = self._evening.with_light_given(record)
         self._ahead_s = 0.0
@@ -109,8 +100,8 @@ class Tray:
     @property
     def tired(self) -> bool:
         """Tell whether the developer in the tray has seen sheets before this evening, and may be poured away."""
-        used = self._desk_file.now.set_up.sheets_before > 0.0 and not self._evening.state.poured_l
-        return used and self._rules.locked("fresh_developer") is None
+        used = self._evening.state.seen_by_developer(self._desk_file.now.set_up.sheets_before)
+        return used > 0.0 and self._rules.locked("fresh_developer") is None
 
     def pour_fresh(self) -> None:
         """Pour the tired developer into its waste bottle and a fresh litre into the tray: for every sheet from now on.

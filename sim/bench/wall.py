@@ -119,12 +119,12 @@ class Wall:
     def sheet(self, number: int, wet: bool = False) -> Print:
         """Return a sheet as make_print makes it from its record; the last few are kept."""
         record = self.record(number)
-        kept = self._prints.get((number, wet))
-        if kept is None:
+
+        def made() -> Print:
             negative, stock = self._negatives.get(record.negative), find_stock(record.sheet.paper)
-            kept = make_print(negative, record, stock, wet=wet, lights=self._evening.lights)
-            self._prints.put((number, wet), kept)
-        return kept
+            return make_print(negative, record, stock, wet=wet, lights=self._evening.lights)
+
+        return self._prints.keep((number, wet), made)
 
     def picture(
         self, number: int, size_px: tuple[int, int], light: Literal["white", "red", "amber"] = "white",
@@ -136,11 +136,9 @@ class Wall:
         if not (8 <= size_px[0] <= 4096 and 8 <= size_px[1] <= 4096):
             raise Refused(f"a picture must be 8 to 4096 px each way, got {size_px!r}")
         key = (number, size_px, wet, viewing_lux if light == "white" else 500.0)
-        kept = self._pictures.get(key)
-        if kept is None:
-            values = screen_values(self._seen(number, wet, size_px).density, key[3])
-            kept = self._pictures.put(key, fitted(values, size_px))
-        return kept
+        return self._pictures.keep(
+            key, lambda: fitted(screen_values(self._seen(number, wet, size_px).density, key[3]), size_px)
+        )
 
     def picture_maker(
         self, number: int, size_px: tuple[int, int], wet: bool = False, viewing_lux: float = 500.0

@@ -6,7 +6,7 @@ import argparse
 from dataclasses import replace
 
 from sim.command.loupe_pictures import point_of, write_focuser, write_loupe
-from sim.command.print_verb import as_said, asked_for
+from sim.command.print_verb import asked_for
 from sim.command.setting_options import Given, add_setting_options, default_output
 from sim.control_ranges import in_range
 
@@ -40,7 +40,6 @@ def run(options: argparse.Namespace) -> int:
         in_range("--side", options.side, 1, 60, "mm")
     number_in_range("focus_offset_mm", options.focus, "--focus")
     negative, stock, record = asked_for(options)
-    record = as_said(options, negative, record)
     if not options.record:
         record = replace(record, enlarger=replace(record.enlarger, focus_offset_mm=options.focus))
     x_mm, y_mm = point_of(options.at, "--at", negative, record)

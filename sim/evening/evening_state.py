@@ -150,6 +150,10 @@ class EveningState:
         stock = find_stock(record.sheet.paper)
         return HANDLING_S + record.total_time_s + record.development.time_s + AFTER_DEVELOPER_S[stock.support]
 
+    def seen_by_developer(self, at_first: float) -> float:
+        """Return how many sheets the developer in the tray had seen before this evening: none, once fresh one was poured."""
+        return 0.0 if self.poured_l else at_first
+
     def said_of(self, kind: str, sheets_before: int | None = None) -> tuple[Said, ...]:
         """Return the words of one kind, all or those said when so many sheets had been made."""
         return tuple(

@@ -75,17 +75,23 @@ class LoadedLog:
     good_bytes: int = 0
 
 
-def line_from_text(file: Path, text: str, number: int, previous: str) -> Line:
-    """Return a line after checking its number, chain and hash. Raises OutsideError."""
+def table_in_line(file: Path, text: str, number: int) -> dict[str, Any]:
+    """Return what a line holds once it has the form of one; its chain is not looked at. Raises OutsideError."""
     data = parse_json(file, text, number + 1)
     where = f"line {number + 1}"
     if not isinstance(data, dict) or set(data) != LINE_KEYS:
         raise ValueRefused(file, [Problem(where, "must hold number, kind, data, previous and hash", "something else")])
     if not isinstance(data["data"], dict) or not isinstance(data["kind"], str):
         raise ValueRefused(file, [Problem(where, "must hold a kind and a table of data", "something else")])
+    return data
+
+
+def line_from_text(file: Path, text: str, number: int, previous: str) -> Line:
+    """Return a line after checking its number, chain and hash. Raises OutsideError."""
+    data = table_in_line(file, text, number)
     line = Line(number, data["kind"], data["data"], previous)
     if data["number"] != number or data["previous"] != previous or data["hash"] != line.hash:
-        raise ValueRefused(file, [Problem(where, "does not follow from the line before it", "a broken chain")])
+        raise ValueRefused(file, [Problem(f"line {number + 1}", "does not follow from the line before it", "a broken chain")])
     return line
 
 
@@ -98,25 +104,24 @@ def _log_in(file: Path, raw: bytes) -> LoadedLog:
     """Return the good prefix of these bytes of a log, and what is wrong behind it."""
     pieces = raw.split(b"\n")
     lines: list[Line] = []
+    damage = f"{file}: line {len(pieces)}: must end with a line break, got an incomplete last line" if pieces[-1] else None
     previous, good_bytes = FIRST_HASH, 0
     for number, piece in enumerate(pieces[:-1]):
         if number >= MAX_LOG_LINES:
             damage = f"{file}: must not have more than {MAX_LOG_LINES} lines, got more"
-            return LoadedLog(tuple(lines), damage, good_bytes)
+            break
         try:
             line = line_from_text(file, piece.decode("utf-8"), number, previous)
         except UnicodeDecodeError as error:
             damage = f"{file}: line {number + 1}: must be UTF-8 text, got a bad byte at {error.start}"
-            return LoadedLog(tuple(lines), damage, good_bytes)
+            break
         except OutsideError as error:
-            return LoadedLog(tuple(lines), str(error), good_bytes)
+            damage = str(error)
+            break
         lines.append(line)
         previous = line.hash
         good_bytes += len(piece) + 1
-    if pieces[-1]:
-        damage = f"{file}: line {len(pieces)}: must end with a line break, got an incomplete last line"
-        return LoadedLog(tuple(lines), damage, good_bytes)
-    return LoadedLog(tuple(lines), None, good_bytes)
+    return LoadedLog(tuple(lines), damage, good_bytes)
 
 
 def repair_log(file: Path) -> LoadedLog:
