@@ -11,12 +11,13 @@ from typing import Any
 from sim.negative.negative import Negative
 from sim.plain_text import drawn_on, one_line, plain
 from sim.printing.make_print import Print
+from sim.printing.record import PrintingRecord
 from sim.printing.strips import Step
 from sim.scoring.marks import Marks
 from sim.viewing.densitometer import negative_density, places_read
 from sim.viewing.lightness import lightness, safelight_values, screen_values
 from sim.viewing.strip_numbers import numbered
-from sim.viewing.strip_reading import StepRead
+from sim.viewing.strip_reading import StepRead, steps_read
 from sim.writing import write_png
 
 
@@ -91,6 +92,21 @@ def show_steps(steps: Sequence[StepRead], title: str) -> None:
         for one in steps
     ]  # fmt: skip
     show_table(title, ["step", "seconds", "its middle", "shows, and reads"], rows)
+
+
+def print_data(sheet: Print, negative: Negative, record: PrintingRecord) -> dict[str, Any]:
+    """Return what was read, for a machine; a strip is read step by step, for its places do not lie where a print's do."""
+    steps = steps_read(negative, record, sheet)
+    return {"steps": steps_data(steps)} if steps else {"readings": readings_of(sheet, negative)}
+
+
+def show_print(sheet: Print, negative: Negative, record: PrintingRecord, title: str) -> None:
+    """Print what was read, for people; of a strip step by step."""
+    steps = steps_read(negative, record, sheet)
+    if steps:
+        show_steps(steps, title)
+    else:
+        show_readings(sheet, negative, title)
 
 
 def show_tones(marks: Marks, title: str, called: Callable[[str], str] = str) -> None:

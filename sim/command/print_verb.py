@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from sim.printing.make_print import Print
     from sim.printing.record import PrintingRecord
     from sim.scoring.marks import Marks
+    from sim.scoring.target_tones import ToneTarget
     from sim.shelf import Shelf
 
 SAID_AS = {"--sheet": "size", "--yellow": "filter", "--magenta": "filter"}  # options whose word is another
@@ -121,28 +122,16 @@ def _shelf_for(options: argparse.Namespace, record: PrintingRecord) -> Shelf:
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
     from sim.bench.real_sheet import tones_on_real_paper
-    from sim.command.loupe_pictures import point_of
-    from sim.command.pictures import (
-        readings_of,
-        save_print,
-        show_json,
-        show_readings,
-        show_steps,
-        show_tones,
-        steps_data,
-    )
+    from sim.command.pictures import print_data, save_print, show_json, show_print, show_tones
     from sim.command.real_paper_option import real_paper_data, show_real_paper
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
     from sim.printing.strips import strip_in
     from sim.scoring.marks import score
-    from sim.scoring.target_tones import read_targets
-    from sim.viewing.strip_reading import steps_read
 
     negative, stock, record = asked_for(options)
     record = _with_cards(options, negative, record)
-    targets = read_targets(Path(options.targets), negative) if options.targets else None
-    at_mm = point_of(options.loupe, "--loupe", negative, record) if options.loupe else None  # refused before paper is used
+    targets, at_mm = _looked_for(options, negative, record)
     output = _output(options, negative)
     sheet = make_print(negative, record, stock, wet=options.wet)
     strip = strip_in(record)
@@ -150,21 +139,15 @@ def run(options: argparse.Namespace) -> int:
     if options.save_record:
         write_record(Path(options.save_record), record)
     sharpness = _loupe(negative, record, stock, output, at_mm, options.lux) if at_mm else None
-    steps = steps_read(negative, record, sheet)  # a strip is read step by step: its places do not lie where a print's do
     marks = score(sheet, targets) if targets else None
     stale = bool(record.negative_digest) and record.negative_digest != negative.digest
     real = tones_on_real_paper(negative, record, stock) if options.real_paper else ()
     if options.json:
-        read = {"steps": steps_data(steps)} if steps else {"readings": readings_of(sheet, negative)}
-        show_json({"print": str(output), "negative_changed": stale, **read, **_tones(sheet), **(sharpness or {}),
-                   **({"marks": _data(marks)} if marks else {}),
+        read = {"negative_changed": stale, **print_data(sheet, negative, record), **_tones(sheet)}
+        show_json({"print": str(output), **read, **(sharpness or {}), **({"marks": _data(marks)} if marks else {}),
                    **({"real_paper": real_paper_data(real)} if real else {})})  # fmt: skip
         return 0
-    title = f"{negative.name} on {stock.title}"
-    if steps:
-        show_steps(steps, title)
-    else:
-        show_readings(sheet, negative, title)
+    show_print(sheet, negative, record, f"{negative.name} on {stock.title}")
     show_real_paper(real)
     _show_notes(stock, record, stale)
     if marks:
@@ -180,6 +163,17 @@ def _show_notes(stock: Stock, record: PrintingRecord, stale: bool) -> None:
         print(f"Note: this paper was read with {stock.read_with} and its filters; behind another lamp its contrast may differ.")
     if stale:
         print("Note: the record was written for a negative with other densities than today's of that name.")
+
+
+def _looked_for(
+    options: argparse.Namespace, negative: Negative, record: PrintingRecord
+) -> tuple[tuple[ToneTarget, ...] | None, tuple[float, float] | None]:
+    """Return the tones to be met and where the loupe is to stand, if asked for: refused before paper is used."""
+    from sim.command.loupe_pictures import point_of
+    from sim.scoring.target_tones import read_targets
+
+    targets = read_targets(Path(options.targets), negative) if options.targets else None
+    return targets, point_of(options.loupe, "--loupe", negative, record) if options.loupe else None
 
 
 def _output(options: argparse.Namespace, negative: Negative) -> Path:
