@@ -78,6 +78,16 @@ class Kept:
     format: Literal[2] = 2
 
 
+def sheets_left(state: EveningState, kept: Kept) -> float:
+    """Return the sheets left in the box; what lies in hand or in the developer is already out, a strip as a quarter."""
+    kinds = []
+    if kept.hand is not None and kept.hand.number > len(state.sheets):
+        kinds.append(kept.hand.kind)
+    if kept.tray is not None and kept.tray.number > len(state.sheets):
+        kinds.append(kept.tray.record.sheet.kind)
+    return state.sheets_left - sum(0.25 if kind == "strip" else 1.0 for kind in kinds)
+
+
 class DeskFile:
     """What lies about, and the file it is kept in: every change is on disk before it is seen."""
 

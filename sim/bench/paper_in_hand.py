@@ -7,10 +7,9 @@ from dataclasses import replace
 from typing import Literal
 
 from sim.bench.desk import Desk
-from sim.bench.desk_file import DeskFile, InHand, with_more
+from sim.bench.desk_file import DeskFile, InHand, sheets_left, with_more
 from sim.bench.house_rules import HouseRules, locked
 from sim.bench.lamp import Lamp
-from sim.bench.paper_box import sheets_left
 from sim.bench.piece import (
     Kind,
     Piece,
@@ -26,9 +25,7 @@ from sim.bench.piece import (
 from sim.bench.strip_by_hand import DrawnStrip, LaidStrip, cover_card
 from sim.bench.tools import CardPose
 from sim.evening.evening import LEAST_PX_PER_MM, Evening, EveningEnded
-from sim.notebook.exposure_plan import PlanBar as PlanBar
-from sim.notebook.exposure_plan import PlannedExposure as PlannedExposure
-from sim.notebook.exposure_plan import bars, planned
+from sim.notebook.exposure_plan import PlanBar, PlannedExposure, bars, planned
 from sim.printing.flash import USUAL_DIMMED_STOPS as USUAL_DIMMED_STOPS
 from sim.printing.record import MAX_EXPOSURES, MAX_STRIP_STEPS, Card, Exposure, PrintingRecord, StripDecision, StripWay
 from sim.printing.strips import SAME_PLACE as SAME_PLACE
@@ -85,6 +82,13 @@ class PaperInHand:
             return ()
         strip = strip_in(self.record())
         return strip.steps if strip else ()
+
+    def prediction_wanted(self) -> str | None:
+        """Return the question to be answered before the piece in hand is developed, or None."""
+        hand = self._hand
+        if hand is None or self._evening.state.predicted is not None:
+            return None
+        return self._rules.prediction_wanted(hand.kind == "strip")
 
     def take(self, kind: Kind, upright: bool = True, at_mm: tuple[float, float] | None = None) -> None:
         """Take a sheet, or a strip of a quarter sheet, out of the box and lay it on the easel.

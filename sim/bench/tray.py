@@ -15,7 +15,6 @@ from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.developing import DevelopingView
 from sim.bench.house_rules import HouseRules
 from sim.bench.paper_in_hand import PaperInHand
-from sim.bench.predicting import Predicting
 from sim.bounded_store import MEGABYTE, KeptWithin
 from sim.evening.evening import LEAST_PX_PER_MM, Evening
 from sim.evening.evening_state import AFTER_DEVELOPER_S
@@ -37,11 +36,10 @@ class Tray:
     """The wet side, one sheet at a time."""
 
     def __init__(
-        self, desk_file: DeskFile, evening: Evening, paper: PaperInHand, predicting: Predicting,
-        negatives: DevelopedNegatives, rules: HouseRules,
+        self, desk_file: DeskFile, evening: Evening, paper: PaperInHand, negatives: DevelopedNegatives, rules: HouseRules
     ):  # fmt: skip
         self._desk_file, self._evening, self._paper, self._rules = desk_file, evening, paper, rules
-        self._predicting, self._negatives = predicting, negatives
+        self._negatives = negatives
         self._lights = LightCache(2, VIEW_BYTES)
         self._views: KeptWithin[tuple[InTray, DevelopingView]] = KeptWithin(VIEW_BYTES, most=2)
         self._ahead_s = 0.0  # seconds in this bath that are not on disk yet
@@ -85,7 +83,7 @@ class Tray:
             raise Refused("the lamp is on: wait until it is off")
         if self._tray is not None and self._tray.bath == "developer":
             raise Refused("a sheet is in the developer already")
-        wanted = self._predicting.wanted()
+        wanted = self._paper.prediction_wanted()
         if wanted is not None:
             raise Refused(wanted)
         record = self._paper.record()

@@ -145,9 +145,7 @@ class Wall:
     ) -> Callable[[], NDArray[np.uint8]]:
         """Return what makes a print's picture in white light, as ``picture`` does, away from this bench."""
         record, kept = self.record(number), self._prints.get((number, wet))
-        sheet, (negative, stock, grid) = record.sheet, self._laid_out(record)
-        wanted = min(size_px[0] / sheet.width_mm, size_px[1] / sheet.height_mm)
-        px_per_mm = wanted if wanted <= COARSER * grid.px_per_mm else None
+        negative, stock, px_per_mm = self._laid_out_for(record, size_px)
         lights = self._elsewhere
 
         def made() -> NDArray[np.uint8]:
@@ -159,11 +157,16 @@ class Wall:
     def _seen(self, number: int, wet: bool, size_px: tuple[int, int]) -> Print:
         """Return a sheet as finely as a picture of that size shows it, and no finer than the negative."""
         record = self.record(number)
-        sheet, (negative, stock, grid) = record.sheet, self._laid_out(record)
-        px_per_mm = min(size_px[0] / sheet.width_mm, size_px[1] / sheet.height_mm)
-        if (number, wet) in self._prints or px_per_mm > COARSER * grid.px_per_mm:
+        negative, stock, px_per_mm = self._laid_out_for(record, size_px)
+        if (number, wet) in self._prints or px_per_mm is None:
             return self.sheet(number, wet)
         return make_print(negative, record, stock, px_per_mm, wet, self._evening.lights)
+
+    def _laid_out_for(self, record: PrintingRecord, size_px: tuple[int, int]) -> tuple[Negative, Stock, float | None]:
+        """Return what a picture of that size is made of, and how fine (px/mm); None: of the sheet's own pixels."""
+        sheet, (negative, stock, grid) = record.sheet, self._laid_out(record)
+        px_per_mm = min(size_px[0] / sheet.width_mm, size_px[1] / sheet.height_mm)
+        return negative, stock, px_per_mm if px_per_mm <= COARSER * grid.px_per_mm else None
 
     def _laid_out(self, record: PrintingRecord) -> tuple[Negative, Stock, SheetGrid]:
         negative = self._negatives.get(record.negative)

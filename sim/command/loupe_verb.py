@@ -51,8 +51,7 @@ def run(options: argparse.Namespace) -> int:
     contrast = sharpness_at(negative, record, x_mm, y_mm)
     if options.json:
         at = {"x_mm": round(x_mm, 2), "y_mm": round(y_mm, 2)}
-        show_json({"loupe": str(output), **at, "contrast_5_lp_mm": round(contrast, 3)})
-        return 0
+        return show_json({"loupe": str(output), **at, "contrast_5_lp_mm": round(contrast, 3)})
     print(f"At {x_mm:.0f} mm from the left and {y_mm:.0f} mm from above the lens keeps {100 * contrast:.0f} % of contrast "
           "at 5 lp/mm")  # fmt: skip
     print(f"What the {'grain focuser' if options.easel else 'loupe'} shows: {output}")

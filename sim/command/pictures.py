@@ -49,8 +49,11 @@ def readings_of(sheet: Print, negative: Negative) -> list[dict[str, Any]]:
     return rows
 
 
-def show_table(title: str, columns: list[str], rows: list[list[str]], words: bool = False) -> None:
-    """Print a table for people: first column to the left, numbers to the right, all to the left when they are words."""
+def show_table(title: str, columns: list[str], rows: list[list[str]], words: bool = False) -> int:
+    """Print a table for people: first column to the left, numbers to the right, all to the left when they are words.
+
+    Returns the exit code 0, for a verb that has nothing more to say.
+    """
     from rich import box
     from rich.console import Console
     from rich.markup import escape
@@ -64,6 +67,7 @@ def show_table(title: str, columns: list[str], rows: list[list[str]], words: boo
     console = Console(highlight=False, file=drawn_on(sys.stdout))
     console.print(f"[bold]{escape(one_line(title))}[/bold]")
     console.print(table)
+    return 0
 
 
 def show_readings(sheet: Print, negative: Negative, title: str) -> None:
@@ -118,6 +122,7 @@ def show_tones(marks: Marks, title: str, called: Callable[[str], str] = str) -> 
     show_table(title, ["place", "measured", "wanted", "tolerance", "points"], rows)
 
 
-def show_json(data: Any) -> None:
-    """Print data for a machine."""
+def show_json(data: Any) -> int:
+    """Print data for a machine, which is all that a verb then says; return the exit code 0."""
     print(json.dumps(data, indent=2, allow_nan=False))  # plain ASCII: whole on any terminal and through any pipe
+    return 0

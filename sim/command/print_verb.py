@@ -144,9 +144,8 @@ def run(options: argparse.Namespace) -> int:
     real = tones_on_real_paper(negative, record, stock) if options.real_paper else ()
     if options.json:
         read = {"negative_changed": stale, **print_data(sheet, negative, record), **_tones(sheet)}
-        show_json({"print": str(output), **read, **(sharpness or {}), **({"marks": _data(marks)} if marks else {}),
-                   **({"real_paper": real_paper_data(real)} if real else {})})  # fmt: skip
-        return 0
+        return show_json({"print": str(output), **read, **(sharpness or {}), **({"marks": _data(marks)} if marks else {}),
+                          **({"real_paper": real_paper_data(real)} if real else {})})  # fmt: skip
     show_print(sheet, negative, record, f"{negative.name} on {stock.title}")
     show_real_paper(real)
     _show_notes(stock, record, stale)

@@ -94,8 +94,7 @@ def run(options: argparse.Namespace) -> int:
             {"sleeve": str(sleeve), "density_1_percent": low, "density_99_percent": high, **_facts(frame, facts)}
         )
     if options.json:
-        show_json(made[0] if len(made) == 1 else {"frames": made})
-        return 0
+        return show_json(made[0] if len(made) == 1 else {"frames": made})
     for done in made:
         low, high = done["density_1_percent"], done["density_99_percent"]
         print(f"{done['sleeve']}: densities above base from {low:.2f} to {high:.2f} (1 to 99 % of the frame).")

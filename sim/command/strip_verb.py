@@ -87,8 +87,7 @@ def run(options: argparse.Namespace) -> int:
         write_record(Path(options.save_record), strip.record)
     steps = steps_read(negative, strip.record, sheet)
     if options.json:
-        show_json({"strip": str(output), "steps": steps_data(steps)})
-        return 0
+        return show_json({"strip": str(output), "steps": steps_data(steps)})
     title = f"{options.way} strip of {negative.name}, {filter_words(exposure.filter)}, f/{exposure.f_number:g}"
     show_steps(steps, title)
     if options.through or options.past:

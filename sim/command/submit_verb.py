@@ -31,13 +31,12 @@ def run(options: argparse.Namespace) -> int:
     lines = read_log(log).lines
     opening = lines[0].data if lines else {}
     output = Path(options.output) if options.output else log.with_name(_usual_name(log, opening))
-    needed = _sheets_needed(opening)
+    needed = sheets_needed(opening)
     handed = hand_in(log, output, needed, _numbers(options.counts), options.part)
     data = {"file": str(handed.file), "lines": handed.lines, "sheets": handed.sheets, "nominated": list(handed.nominated),
             "missing": max(0, needed - len(handed.nominated))}  # fmt: skip
     if options.json:
-        show_json({**data, "size_bytes": handed.size_bytes})
-        return 0
+        return show_json({**data, "size_bytes": handed.size_bytes})
     counts = ", ".join(f"sheet {number}" for number in handed.nominated)
     print(f"{handed.file}: {handed.sheets} pieces of paper, {handed.lines} lines, {handed.size_bytes / 1024:.0f} KB; "
           f"what counts: {counts}. Written and read back.")  # fmt: skip
@@ -65,7 +64,7 @@ def _numbers(text: str) -> tuple[int, ...]:
     return tuple(int(word) for word in words)
 
 
-def _sheets_needed(opening: dict[str, Any]) -> int:
+def sheets_needed(opening: dict[str, Any]) -> int:
     """Return how many sheets the log's exercise asks for: one for each negative, times its copies where it is a lesson."""
     from sim.scoring.exercise_file import exercise_names, find_exercise
 

@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 
 from sim.bench.darkroom import Darkroom
-from sim.bench.paper_in_hand import PlannedExposure
 from sim.bench.tools import CardPose, HandTracks, Tool, thinned
 from sim.evening.evening import EveningEnded
+from sim.notebook.exposure_plan import PlannedExposure
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
 from sim.printing.record import Card, Still

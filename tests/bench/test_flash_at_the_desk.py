@@ -10,7 +10,7 @@ import pytest
 
 from sim.bench.dry_side import set_up_of
 from sim.bench.light_of_print import light_of
-from sim.bench.paper_in_hand import PlannedExposure
+from sim.notebook.exposure_plan import PlannedExposure
 from sim.printing.flash import USUAL_DIMMED_STOPS
 from sim.refusals import Refused
 from tests.bench.darkrooms import SIZE, small_room
