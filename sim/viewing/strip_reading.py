@@ -113,19 +113,24 @@ def read_strip_at(place: str, negative: Negative, record: PrintingRecord, sheet:
         next(((one.x_mm, one.y_mm, one.place.spot_mm) for one in step if one.place.name == place), None)
         for step in places_shown(negative, record)
     ]
-    return read_spots(record, sheet, spots, "a place", repr(place))
+    return read_spots(record, sheet, spots, place)
 
 
 def read_spots(
-    record: PrintingRecord, sheet: Print, spots: Sequence[tuple[float, float, float] | None], at: str, what: str
+    record: PrintingRecord, sheet: Print, spots: Sequence[tuple[float, float, float] | None], place: str, tone: bool = False
 ) -> StripReading:
-    """Return the readings of a spot (x, y, width in mm) of every step. Raises Refused naming the steps that have none."""
+    """Return the readings of a spot (x, y, width in mm) of every step: of a place, or of its ``tone`` wherever that lies.
+
+    Raises Refused naming the steps that have none.
+    """
     strip = strip_in(record)
     if strip is None:
-        raise Refused(f"a strip's steps can be read at {at}, got a {record.sheet.kind} that lays none")
+        at = "tone" if tone else "place"
+        raise Refused(f"a strip's steps can be read at a {at}, got a {record.sheet.kind} that lays none")
     missing = ", ".join(str(k + 1) for k, spot in enumerate(spots) if spot is None)
     if missing:
-        raise Refused(f"every step must show {what} for it to be read there, got none of it in step {missing}")
+        raise Refused(f"every step must show {'the tone of ' if tone else ''}{place!r} for it to be read there, "
+                      f"got none of it in step {missing}")  # fmt: skip
     densities = tuple(spot_density(sheet, *spot) for spot in spots if spot is not None)
     return StripReading(tuple(step.time_s for step in strip.steps), densities)
 

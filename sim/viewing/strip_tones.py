@@ -59,7 +59,7 @@ def read_strip_on_tone(name: str, negative: Negative, record: PrintingRecord, sh
     """Return the readings of a place's tone in every step. Raises Refused naming the steps that do not show it."""
     found = steps_that_show(negative, record, name)
     spots = [None if one is None else (one.x_mm, one.y_mm, one.place.spot_mm) for one in found]
-    return read_spots(record, sheet, spots, "a tone", f"the tone of {name!r}")
+    return read_spots(record, sheet, spots, name, tone=True)
 
 
 def read_tone(sheet: Print, one: ToneInStep) -> float:

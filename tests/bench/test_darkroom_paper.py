@@ -19,7 +19,7 @@ from sim.printing.record import Card, Still
 from sim.printing.record import Path as CardPath
 from sim.printing.strips import stop_times_s
 from sim.refusals import Refused
-from tests.bench.darkrooms import lit_shares, small_room
+from tests.bench.darkrooms import lit_shares, shadow_now, small_room
 
 FINE_PX_PER_MM = 2.0  # a strip's pixels lie otherwise than the sheet's, and the small negative's own are larger than a spot
 OVAL = Tool("oval", 40.0, 28.0)
@@ -162,7 +162,7 @@ def test_a_card_moved_by_hand_is_recorded_thinned_and_prints_as_its_shadow_was_s
         turn = 2.0 * math.pi * room.paper.elapsed_s / 1.6
         pose = CardPose(tool, 100.0 + 12.0 * math.cos(turn), 120.0 + 12.0 * math.sin(turn))
         cards = [pose] if room.paper.elapsed_s < 4.0 else []
-        seconds += min(0.01, room.paper.left_s) * room.easel.shadow(*view, cards)
+        seconds += min(0.01, room.paper.left_s) * shadow_now(room, *view, cards)
         room.paper.advance(0.01, cards)
     exposure = room.paper.record().exposures[0]
     (card,) = exposure.cards
