@@ -187,12 +187,9 @@ class PaperInHand:
         decision = laid.record.strip if len(whole) == len(hand.exposures) else None  # over another strip: no steps of one kind
         self._add(laid.record.exposures[len(whole) :], decision)
 
-    def begin_exposure(self, time_s: float | None = None, standing: Sequence[Card] = ()) -> None:
-        """Switch the lamp on for the dialled time. From now on the paper's light is on disk, second by second.
-
-        ``standing``: cards by numbers (mm on the easel) that are in the light by themselves, beside those in the hand.
-        """
-        self._switch_on(self._exposure(self._ready(time_s), standing))
+    def begin_exposure(self, time_s: float | None = None) -> None:
+        """Switch the lamp on for the dialled time. From now on the paper's light is on disk, second by second."""
+        self._switch_on(self._exposure(self._ready(time_s)))
 
     def _switch_on(self, exposure: Exposure) -> None:
         hand = self._out()
@@ -407,7 +404,7 @@ class PaperInHand:
         if why is not None:
             raise Refused(why)
 
-    def _exposure(self, time_s: float, cards: Sequence[Card], note: str = "") -> Exposure:
+    def _exposure(self, time_s: float, cards: Sequence[Card] = (), note: str = "") -> Exposure:
         """Return an exposure from the dials, its cards in the piece's own coordinates."""
         if cards:
             self._refuse_locked("cards")

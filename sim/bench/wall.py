@@ -126,18 +126,12 @@ class Wall:
 
         return self._prints.keep((number, wet), made)
 
-    def picture(
-        self, number: int, size_px: tuple[int, int], light: Literal["white", "red", "amber"] = "white",
-        wet: bool = False, viewing_lux: float = 500.0,
-    ) -> NDArray[np.uint8]:  # fmt: skip
-        """Return a print as it looks [row, col], fitting inside a size, its shape kept. Safelights: tint it yourself."""
-        if light not in ("white", "red", "amber"):
-            raise Refused(f"light must be white, red or amber, got {light!r}")
+    def picture(self, number: int, size_px: tuple[int, int]) -> NDArray[np.uint8]:
+        """Return a print as it looks in white light [row, col], fitting inside a size, its shape kept."""
         if not (8 <= size_px[0] <= 4096 and 8 <= size_px[1] <= 4096):
             raise Refused(f"a picture must be 8 to 4096 px each way, got {size_px!r}")
-        key = (number, size_px, wet, viewing_lux if light == "white" else 500.0)
         return self._pictures.keep(
-            key, lambda: fitted(screen_values(self._seen(number, wet, size_px).density, key[3]), size_px)
+            (number, size_px), lambda: fitted(screen_values(self._seen(number, size_px).density), size_px)
         )
 
     def picture_maker(
@@ -154,13 +148,13 @@ class Wall:
 
         return made
 
-    def _seen(self, number: int, wet: bool, size_px: tuple[int, int]) -> Print:
+    def _seen(self, number: int, size_px: tuple[int, int]) -> Print:
         """Return a sheet as finely as a picture of that size shows it, and no finer than the negative."""
         record = self.record(number)
         negative, stock, px_per_mm = self._laid_out_for(record, size_px)
-        if (number, wet) in self._prints or px_per_mm is None:
-            return self.sheet(number, wet)
-        return make_print(negative, record, stock, px_per_mm, wet, self._evening.lights)
+        if (number, False) in self._prints or px_per_mm is None:
+            return self.sheet(number)
+        return make_print(negative, record, stock, px_per_mm, lights=self._evening.lights)
 
     def _laid_out_for(self, record: PrintingRecord, size_px: tuple[int, int]) -> tuple[Negative, Stock, float | None]:
         """Return what a picture of that size is made of, and how fine (px/mm); None: of the sheet's own pixels."""
