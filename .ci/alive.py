@@ -39,7 +39,6 @@ _.TEXT_COLOURS
 _.TEXT_GROUNDS
 _.LEAST_CONTRAST
 _.fresnel  # the law by which the surface's reflection is tabled, held against a hand calculation
-_.darkroom_minutes
 
 # names of types, and of colours that a theme must have
 _.STAGES
@@ -55,5 +54,4 @@ _.start_m
 _.end_m
 
 # owed: used by tests alone, or by nothing
-_.expose_plan
 _.masked

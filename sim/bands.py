@@ -27,6 +27,15 @@ def looked_up(table: NDArray[np.float32], codes: NDArray[np.integer[Any]]) -> ND
     return out
 
 
+def read_between(values: NDArray[np.float32], rises: NDArray[np.float32], steps: NDArray[np.float32]) -> None:
+    """Put in the place of the steps of one band what a table has there, linear between its entries, ``rises`` apart."""
+    whole = np.floor(steps)
+    steps -= whole
+    low = whole.astype(np.intp)
+    steps *= rises.take(low)
+    steps += values.take(low)
+
+
 def look_up(table: NDArray[np.float32], steps: NDArray[Any], out: NDArray[np.float32]) -> None:
     """Write a table's values at the steps of one band, fractions cut off, into ``out``: no copy on the way."""
     np.take(table, steps.astype(np.intp), out=out, mode="clip")

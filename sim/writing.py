@@ -17,7 +17,7 @@ import secrets
 import stat
 import time
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -39,6 +39,17 @@ class WritingFailed(Refusal, OSError):
 
 class ChangedMeanwhile(WritingFailed):
     """A file was to be replaced that no longer holds what was read from it; it was left as it is."""
+
+
+@contextlib.contextmanager
+def failing_as(file: Path, cannot_be: str) -> Iterator[None]:
+    """Say of whatever the system refuses meanwhile that a file cannot be written, continued or repaired, and why."""
+    try:
+        yield
+    except WritingFailed:
+        raise
+    except OSError as error:
+        raise WritingFailed(f"{file}: cannot be {cannot_be} ({error.strerror or error})") from error
 
 
 def stem_of(name: str) -> str:
@@ -81,22 +92,19 @@ def write_durably(
     around = f".{stem_of(path.name)}.{secrets.token_hex(4)}"
     temporary, spare = path.with_name(f"{around}.part"), path.with_name(f"{around}.link")
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with open(temporary, "xb") as handle:
-            fill(handle)
-            handle.flush()
-            sync_file(handle.fileno())
-        if keep_previous and path.exists():
-            _same_again(path, spare)  # the target's name never goes missing, not even for a moment
-            put_in_place(spare, path.with_name(path.name + ".previous"))
-        if only_over is not None and path.read_bytes() != only_over:
-            raise ChangedMeanwhile(f"{path}: cannot be written (it has changed since it was read; open it again)")
-        put_in_place(temporary, path)
-        sync_folder(path.parent)
-    except WritingFailed:
-        raise
-    except OSError as error:
-        raise WritingFailed(f"{path}: cannot be written ({error.strerror or error})") from error
+        with failing_as(path, "written"):
+            path.parent.mkdir(parents=True, exist_ok=True)
+            with open(temporary, "xb") as handle:
+                fill(handle)
+                handle.flush()
+                sync_file(handle.fileno())
+            if keep_previous and path.exists():
+                _same_again(path, spare)  # the target's name never goes missing, not even for a moment
+                put_in_place(spare, path.with_name(path.name + ".previous"))
+            if only_over is not None and path.read_bytes() != only_over:
+                raise ChangedMeanwhile(f"{path}: cannot be written (it has changed since it was read; open it again)")
+            put_in_place(temporary, path)
+            sync_folder(path.parent)
     finally:
         for left in (temporary, spare):
             with contextlib.suppress(OSError):

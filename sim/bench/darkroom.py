@@ -11,15 +11,13 @@ from __future__ import annotations
 from pathlib import Path
 
 from sim.bench.desk import Desk
-from sim.bench.desk_file import DeskFile, Kept
+from sim.bench.desk_file import DeskFile, Kept, sheets_left
 from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.dry_side import SetUp, usual
 from sim.bench.easel_view import EaselView
 from sim.bench.house_rules import FreeWork, HouseRules, locked
 from sim.bench.lamp import Lamp
-from sim.bench.paper_box import sheets_left
 from sim.bench.paper_in_hand import PaperInHand
-from sim.bench.predicting import Predicting
 from sim.bench.tray import Tray
 from sim.bench.wall import Wall
 from sim.evening.evening import Evening
@@ -54,11 +52,10 @@ class Darkroom:
             raise
         self.damage = "; ".join(filter(None, (evening.damage, damage))) or None
         lamp = Lamp()
-        self._predicting = Predicting(evening, self._desk_file, rules)
         self.desk = Desk(self._desk_file, developed, rules, lamp)
         self.easel = EaselView(self.desk, self._desk_file, lamp, evening.lights)
         self.paper = PaperInHand(self._desk_file, self.desk, lamp, evening, rules)
-        self.tray = Tray(self._desk_file, evening, self.paper, self._predicting, developed, rules)
+        self.tray = Tray(self._desk_file, evening, self.paper, developed, rules)
         self.wall = Wall(evening, developed)
 
     @classmethod
@@ -137,11 +134,12 @@ class Darkroom:
     @property
     def prediction(self) -> tuple[str, str] | None:
         """What was committed for the sheet that comes next, or None."""
-        return self._predicting.made
+        said = self.evening.state.predicted
+        return (said.choice, said.text) if said else None
 
     def prediction_wanted(self) -> str | None:
         """Return the question to be answered before the sheet in hand is developed, or None."""
-        return self._predicting.wanted()
+        return self.paper.prediction_wanted()
 
     def note(self, text: str) -> None:
         """Write a note into the evening's log."""

@@ -78,6 +78,16 @@ class Kept:
     format: Literal[2] = 2
 
 
+def sheets_left(state: EveningState, kept: Kept) -> float:
+    """Return the sheets left in the box; what lies in hand or in the developer is already out, a strip as a quarter."""
+    kinds = []
+    if kept.hand is not None and kept.hand.number > len(state.sheets):
+        kinds.append(kept.hand.kind)
+    if kept.tray is not None and kept.tray.number > len(state.sheets):
+        kinds.append(kept.tray.record.sheet.kind)
+    return state.sheets_left - sum(0.25 if kind == "strip" else 1.0 for kind in kinds)
+
+
 class DeskFile:
     """What lies about, and the file it is kept in: every change is on disk before it is seen."""
 
@@ -110,11 +120,12 @@ class DeskFile:
     def keep(self, **changes: Any) -> None:
         """Change what lies about and put it on disk; the change is seen only once it is there.
 
-        Raises NotInHand for an evening that is only looked at, WritingFailed.
+        Raises NotInHand for an evening that is only looked at, WritingFailed; the old state is then intact.
         """
         self._evening.check_in_hand()
         after = replace(self.now, **changes)
-        write_kept(self._file, after)
+        text = json.dumps(adapter_of(Kept).dump_python(after, mode="json"), ensure_ascii=False, allow_nan=False)
+        write_durably(self._file, lambda handle: handle.write(text.encode("utf-8")), keep_previous=True)
         self.now = after
 
     def show(self, set_up: SetUp) -> None:
@@ -157,12 +168,6 @@ def with_more(strip: StripDecision | None, more: Sequence[Exposure]) -> StripDec
     if strip is None or any(e.cards or any(e.paper_shift_mm) for e in more):
         return None
     return replace(strip, each=(*strip.each, *(e.bare() for e in more)))
-
-
-def write_kept(file: Path, kept: Kept) -> None:
-    """Put the state of the desk on disk. Raises WritingFailed; the old state is then intact."""
-    text = json.dumps(adapter_of(Kept).dump_python(kept, mode="json"), ensure_ascii=False, allow_nan=False)
-    write_durably(file, lambda handle: handle.write(text.encode("utf-8")), keep_previous=True)
 
 
 def read_kept(file: Path, looking: bool = False) -> tuple[Kept | None, str | None]:

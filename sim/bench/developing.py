@@ -25,12 +25,8 @@ class DevelopingView:
     def __init__(self, exposure: PaperExposure, stock: Stock):
         self._exposure, self._stock = exposure, stock
         if exposure.even_doses is None:
-            self._place_in_table()
-
-    def _place_in_table(self) -> None:
-        table = response_table(self._stock.emulsion)
-        self._in_table = InTable.of_planes(*self._exposure.planes(), self._stock.emulsion)
-        self._share = np.ascontiguousarray(table.share.ravel())
+            self._in_table = InTable.of_planes(*exposure.planes(), stock.emulsion)
+            self._share = np.ascontiguousarray(response_table(stock.emulsion).share.ravel())
 
     def frame(self, development: Development, wet: bool) -> NDArray[np.uint8]:
         """Return the sheet after so much development."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -119,10 +119,8 @@ class EaselView:
         )
         return SheetGrid(region[2], region[3], 0.0, px_per_mm, rows, cols, shift), region
 
-    def picture(
-        self, size_px: tuple[int, int], region_mm: Region | None = None, cards: Sequence[CardPose] = ()
-    ) -> EaselPicture:
-        """Return the easel as the eye sees it, the shadows of cards held over it included; dark when the lamp is off."""
+    def picture(self, size_px: tuple[int, int], region_mm: Region | None = None) -> EaselPicture:
+        """Return the easel as the eye sees it, no card over it (``shaded`` lays one there); dark when the lamp is off."""
         grid, region = self.view_grid(size_px, region_mm)
         now = self._desk.now
         tint = RED_TINT if now.red_filter else light_tint(now.filtration)
@@ -137,14 +135,12 @@ class EaselView:
             light = light_at(view, bench, now.f_number) * light
         lux *= RED_SHARE if now.red_filter else eye_share(per_lux(bench.head.lamp), now.filtration)
         self._open = (grid, region, light, lux)
-        seen = light * self.shadow(grid, region, cards) if cards else light.copy()
-        return EaselPicture(_seen(seen, lux), region, grid.px_per_mm, True, tint)
+        return EaselPicture(_seen(light.copy(), lux), region, grid.px_per_mm, True, tint)
 
     def shaded(self, card: CardPose) -> Iterator[Patch]:
         """Yield the parts of the last picture that are otherwise with a card held over it, as the eye sees them now.
 
-        Beside a tool the picture, made without cards, stays as it is; beside a hole all is dark, 0. Raises Refused before a
-        picture was made.
+        Beside a tool the picture stays as it is; beside a hole all is dark, 0. Raises Refused before a picture was made.
         """
         if self._open is None:
             raise Refused("look at the easel first: there is no picture of it yet")
@@ -153,12 +149,6 @@ class EaselView:
         optics = self._desk.card_optics(self._desk.now.f_number)
         for rows, cols, lit in self._shadows.patches(placed, grid, optics):
             yield rows, cols, DARK if lit is None else _seen(light[rows, cols] * lit, lux)
-
-    def shadow(self, grid: SheetGrid, region: Region, cards: Sequence[CardPose]) -> Float32Array:
-        """Return the share of light that cards let through to every point of a view now [row, col]."""
-        placed = [pose.card().placed(1.0, -region[0], -region[1]) for pose in cards]
-        lit = self._shadows.lit(placed, grid, self._desk.card_optics(self._desk.now.f_number))
-        return np.ones((grid.rows, grid.cols), dtype=np.float32) if lit is None else lit
 
     def _reflecting(self, grid: SheetGrid, region: Region) -> Float32Array:
         """Return what lies under the light: blades around the opening; in it paper, or the bed beside a strip."""

@@ -52,8 +52,7 @@ class Lamp:
 
     def given_so_far(self) -> Exposure:
         """Return the exposure as it would stand in the record if the lamp went out now; a tenth of a second at least."""
-        burning = self._lit()
-        return burning.given()
+        return self._lit().given()
 
     def stand(self, *cards: Card) -> None:
         """Change the cards that stand by themselves in the light: cardboard is drawn on over a strip."""

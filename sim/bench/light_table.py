@@ -6,7 +6,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.negative.develop import find_negative
-from sim.negative.negative import Negative
 from sim.viewing.lightness import srgb_encoded
 
 
@@ -16,12 +15,8 @@ def on_light_table(negative: str, side_px: int) -> NDArray[np.uint8]:
     Light is averaged over each point, not density; film base and fog are in it. Stain is not shown. Raises OutsideError
     for an unknown name.
     """
-    return small_view(find_negative(negative), side_px)
-
-
-def small_view(negative: Negative, side_px: int) -> NDArray[np.uint8]:
-    """Return a developed negative as it looks on a light table; see on_light_table."""
-    return light_seen(negative.silver_density, negative.base_density, side_px)
+    film = find_negative(negative)
+    return light_seen(film.silver_density, film.base_density, side_px)
 
 
 def light_seen(density: NDArray[np.float32], base_density: float, side_px: int) -> NDArray[np.uint8]:

@@ -40,9 +40,14 @@ def scans_at(path: Path) -> tuple[Path, ...]:
         if not path.is_file():
             raise Refused(f"a scan must be a picture or a folder of pictures, got {str(path)!r}, which is not there")
         return (path,)
-    found = sorted(one for one in path.iterdir() if one.suffix.lower() in PICTURES and one.is_file())
+    return pictures_in(path)
+
+
+def pictures_in(folder: Path, called: str = "a roll") -> tuple[Path, ...]:
+    """Return the pictures of a folder in the order of their names: the scans of a roll. Raises Refused of what it is called."""
+    found = sorted(one for one in folder.iterdir() if one.suffix.lower() in PICTURES and one.is_file())
     if not 1 <= len(found) <= MOST_SCANS:
-        raise Refused(f"a roll must be a folder of 1 to {MOST_SCANS} pictures (png, tif, jpg), got {len(found)}")
+        raise Refused(f"{called} must be a folder of 1 to {MOST_SCANS} pictures (png, tif, jpg), got {len(found)}")
     return tuple(found)
 
 

@@ -7,10 +7,9 @@ from dataclasses import replace
 from typing import Literal
 
 from sim.bench.desk import Desk
-from sim.bench.desk_file import DeskFile, InHand, with_more
+from sim.bench.desk_file import DeskFile, InHand, sheets_left, with_more
 from sim.bench.house_rules import HouseRules, locked
 from sim.bench.lamp import Lamp
-from sim.bench.paper_box import sheets_left
 from sim.bench.piece import (
     Kind,
     Piece,
@@ -24,18 +23,14 @@ from sim.bench.piece import (
     turned,
 )
 from sim.bench.strip_by_hand import DrawnStrip, LaidStrip, cover_card
-from sim.bench.tools import Card, CardPose
+from sim.bench.tools import CardPose
 from sim.evening.evening import LEAST_PX_PER_MM, Evening, EveningEnded
-from sim.notebook.exposure_plan import PlanBar as PlanBar
-from sim.notebook.exposure_plan import PlannedExposure as PlannedExposure
-from sim.notebook.exposure_plan import bars, planned
+from sim.notebook.exposure_plan import PlanBar, PlannedExposure, bars, planned
 from sim.printing.flash import USUAL_DIMMED_STOPS as USUAL_DIMMED_STOPS
-from sim.printing.record import MAX_EXPOSURES, MAX_STRIP_STEPS, Exposure, PrintingRecord, StripDecision, StripWay
+from sim.printing.record import MAX_EXPOSURES, MAX_STRIP_STEPS, Card, Exposure, PrintingRecord, StripDecision, StripWay
 from sim.printing.strips import SAME_PLACE as SAME_PLACE
-from sim.printing.strips import Step, disagreement, lay_strip, strip_in
+from sim.printing.strips import Step, Strip, disagreement, lay_strip, strip_in
 from sim.printing.strips import burn_times_s as burn_times_s
-from sim.printing.strips import linear_times_s as linear_times_s
-from sim.printing.strips import stop_times_s as stop_times_s
 from sim.refusals import Refusal, Refused
 
 
@@ -87,6 +82,13 @@ class PaperInHand:
             return ()
         strip = strip_in(self.record())
         return strip.steps if strip else ()
+
+    def prediction_wanted(self) -> str | None:
+        """Return the question to be answered before the piece in hand is developed, or None."""
+        hand = self._hand
+        if hand is None or self._evening.state.predicted is not None:
+            return None
+        return self._rules.prediction_wanted(hand.kind == "strip")
 
     def take(self, kind: Kind, upright: bool = True, at_mm: tuple[float, float] | None = None) -> None:
         """Take a sheet, or a strip of a quarter sheet, out of the box and lay it on the easel.
@@ -172,26 +174,22 @@ class PaperInHand:
     ) -> None:
         """Expose all steps of a strip in one go, over whole exposures the piece has had before. Raises Refused."""
         self._ready(None, "negative")
-        hand, now, times = self._out(), self._desk.now, tuple(float(t) for t in times_s)
+        hand = self._out()
         whole = tuple(e for e in hand.exposures if not (e.cards or e.step or any(e.paper_shift_mm)))
         if way in SAME_PLACE and hand.exposures:
             raise Refused(
                 "the light given before shows the whole picture, and the slot would lay one place of it over every step: "
                 "cover the strip step by step instead, or take a fresh one"
             )
-        base = self._record_with((Exposure(now.time_s, now.f_number, now.filtration),))
-        laid = lay_strip(base, times, now.f_number, now.filtration, way, angle_deg, whole)
+        laid = self._laid_from_dials(tuple(float(t) for t in times_s), way, angle_deg, whole)
         if any(hand.moved_mm):
             raise Refused("lay the strip back where it was first exposed, then lay the steps over it")
         decision = laid.record.strip if len(whole) == len(hand.exposures) else None  # over another strip: no steps of one kind
         self._add(laid.record.exposures[len(whole) :], decision)
 
-    def begin_exposure(self, time_s: float | None = None, standing: Sequence[Card] = ()) -> None:
-        """Switch the lamp on for the dialled time. From now on the paper's light is on disk, second by second.
-
-        ``standing``: cards by numbers (mm on the easel) that are in the light by themselves, beside those in the hand.
-        """
-        self._switch_on(self._exposure(self._ready(time_s), standing))
+    def begin_exposure(self, time_s: float | None = None) -> None:
+        """Switch the lamp on for the dialled time. From now on the paper's light is on disk, second by second."""
+        self._switch_on(self._exposure(self._ready(time_s)))
 
     def _switch_on(self, exposure: Exposure) -> None:
         hand = self._out()
@@ -231,14 +229,10 @@ class PaperInHand:
         """
         if not 2 <= count <= MAX_STRIP_STEPS:
             raise Refused(f"a strip must have 2 to {MAX_STRIP_STEPS} steps, got {count!r}")
-        hand = self._still()
-        if hand.kind != "strip" or hand.exposures or hand.cover is not None or any(hand.moved_mm):
-            raise Refused("take a fresh strip: this way of covering begins with paper that has had no light")
+        hand = self._fresh_strip("covering")
         self._ready(time_s, "negative")
         drawn = DrawnStrip(count, angle_deg)
-        now = self._desk.now
-        bare = Exposure(round(time_s, 3), now.f_number, now.filtration, cards=(drawn.card(hand, now.paper),))
-        self._switch_on(bare)
+        self._switch_on(replace(self._dialled(), time_s=round(time_s, 3), cards=(drawn.card(hand, self._desk.now.paper),)))
         self._drawn, self._laid = drawn, None
 
     def cover_next_step(self) -> float:
@@ -259,16 +253,32 @@ class PaperInHand:
         """
         if way == "flash":
             self._refuse_locked("flash")
-        hand, now = self._still(), self._desk.now
-        if hand.kind != "strip" or hand.exposures or hand.cover is not None or any(hand.moved_mm):
-            raise Refused("take a fresh strip: this way of laying one begins with paper that has had no light")
-        base = Exposure(now.time_s, now.f_number, now.filtration)
-        each = (replace(base, time_s=round(over_s, 3)),) if over_s > 0.0 else ()
-        laid = lay_strip(
-            self._record_with((base,)), tuple(times_s), now.f_number, now.filtration, way, angle_deg, each, None, dimmed_stops
-        )
+        self._fresh_strip("laying one")
+        each = (replace(self._dialled(), time_s=round(over_s, 3)),) if over_s > 0.0 else ()
+        laid = self._laid_from_dials(tuple(times_s), way, angle_deg, each, dimmed_stops)
         assert laid.record.strip is not None
         self._laid = LaidStrip(laid.record.strip, laid.record.exposures)
+
+    def _fresh_strip(self, way: str) -> InHand:
+        """Return the strip in hand while nothing has been done to it. Raises Refused."""
+        hand = self._still()
+        if hand.kind != "strip" or hand.exposures or hand.cover is not None or any(hand.moved_mm):
+            raise Refused(f"take a fresh strip: this way of {way} begins with paper that has had no light")
+        return hand
+
+    def _dialled(self) -> Exposure:
+        """Return the whole exposure that time, aperture and filter are dialled for."""
+        now = self._desk.now
+        return Exposure(now.time_s, now.f_number, now.filtration)
+
+    def _laid_from_dials(
+        self, times_s: tuple[float, ...], way: StripWay, angle_deg: float, each: tuple[Exposure, ...] = (),
+        dimmed_stops: float = 0.0,
+    ) -> Strip:  # fmt: skip
+        """Return a strip on the piece in hand in the light that is dialled. Raises Refused."""
+        light = self._dialled()
+        base = self._record_with((light,))
+        return lay_strip(base, times_s, light.f_number, light.filter, way, angle_deg, each, None, dimmed_stops)
 
     def begin_next_of_strip(self, cards: Sequence[CardPose] = ()) -> float:
         """Switch the lamp on for the next step of the strip that is being laid; return its seconds.
@@ -345,9 +355,7 @@ class PaperInHand:
         drawn, of_plan = self._drawn, self._of_plan
         self._drawn, self._of_plan = None, False
         if drawn is not None and drawn.whole:
-            now = self._desk.now
-            base = self._record_with((Exposure(now.time_s, now.f_number, now.filtration),))
-            laid = lay_strip(base, drawn.times_s(elapsed_s), now.f_number, now.filtration, "covered", drawn.angle_deg)
+            laid = self._laid_from_dials(drawn.times_s(elapsed_s), "covered", drawn.angle_deg)
             self._add(laid.record.exposures, laid.record.strip)
             return
         in_steps = self.strip_to_come
@@ -396,13 +404,12 @@ class PaperInHand:
         if why is not None:
             raise Refused(why)
 
-    def _exposure(self, time_s: float, cards: Sequence[Card], note: str = "") -> Exposure:
+    def _exposure(self, time_s: float, cards: Sequence[Card] = (), note: str = "") -> Exposure:
         """Return an exposure from the dials, its cards in the piece's own coordinates."""
-        now = self._desk.now
         if cards:
             self._refuse_locked("cards")
-        bare = Exposure(round(time_s, 3), now.f_number, now.filtration, note=note)
-        if now.opal_sheet:
+        bare = replace(self._dialled(), time_s=round(time_s, 3), note=note)
+        if self._desk.now.opal_sheet:
             bare = replace(bare, through="open", dimmed_stops=USUAL_DIMMED_STOPS)
         return self._on_piece(bare, cards)
 
@@ -442,20 +449,6 @@ class PaperInHand:
     def plan(self) -> tuple[PlannedExposure, ...]:
         """What is to be given."""
         return tuple(planned(exposure) for exposure in self._desk_file.now.plan)
-
-    def expose_next_of_plan(self) -> bool:
-        """Give the next exposure of the plan; False when all are given."""
-        kept = self._desk_file.now
-        if kept.plan_done >= len(kept.plan):
-            return False
-        self._add([self._as_planned(kept.plan[kept.plan_done])])
-        self._desk_file.keep(plan_done=kept.plan_done + 1)
-        return True
-
-    def expose_plan(self) -> None:
-        """Give all that is left of the plan."""
-        while self.expose_next_of_plan():
-            pass
 
     def bars(self) -> tuple[PlanBar, ...]:
         """Return what was given and what is planned, as bars."""

@@ -13,6 +13,7 @@ from sim.notebook.darkroom_page import save_page
 from sim.notebook.proof import Proof, proof_of
 from sim.notebook.proof_page import Box, proof_laid
 from sim.paper.stock import find_stock
+from sim.shelf import OWN
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,10 +46,6 @@ def proof_roll(
     """Print a roll at one time with the paper, filter and head of a set-up. Raises Refused in words."""
     stock = find_stock(now.paper)
     filter_name = now.filter if stock.is_variable_contrast else "none"
-    proof = proof_of([find_negative(name) for name in negatives], stock, filter_name, now.f_number, _own_head(now))
+    head = now.head if now.head.startswith(OWN) else None  # one's own has seconds of its own; of shipped ones the usual
+    proof = proof_of([find_negative(name) for name in negatives], stock, filter_name, now.f_number, head)
     return RollProof(proof, title, size, large, files)
-
-
-def _own_head(now: SetUp) -> str | None:
-    """Return the head whose seconds are meant: one's own; of shipped ones the proof takes the usual."""
-    return now.head if now.head.startswith("own:") else None

@@ -21,14 +21,11 @@ def step_as_plan(record: PrintingRecord, number: int, now: SetUp) -> tuple[Plann
         return ()
     time_s = strip.times_s[number - 1]
     stepped = [stepped_light(strip, time_s)] if time_s > 0.0 else []
-    if strip.way == "burn" and stepped and _stands_alike(record, now):
+    stands_alike = record.enlarger == now.settings() and record.negative == now.negative
+    if strip.way == "burn" and stepped and stands_alike:
         stepped = [replace(stepped[0], cards=_cards_of(record, number, now))]
     every: list[Exposure] = [*stepped, *strip.each] if strip.way == "flash" else [*strip.each, *stepped]
     return tuple(planned(one) for one in every)
-
-
-def _stands_alike(record: PrintingRecord, now: SetUp) -> bool:
-    return record.enlarger == now.settings() and record.negative == now.negative
 
 
 def _cards_of(record: PrintingRecord, number: int, now: SetUp) -> tuple[Card, ...]:

@@ -12,12 +12,7 @@ from typing import Literal
 
 import numpy as np
 
-from sim.printing.record import FURTHEST_CARD_MM, MAX_CARDS, MAX_PATH_POINTS
-from sim.printing.record import Card as Card
-from sim.printing.record import Circling as Circling
-from sim.printing.record import Path as Path
-from sim.printing.record import Still as Still
-from sim.printing.record import Sweeping as Sweeping
+from sim.printing.record import FURTHEST_CARD_MM, MAX_CARDS, MAX_PATH_POINTS, Card, Path, Still
 
 Shape = Literal["disc", "oval", "bar", "edge", "outline"]
 

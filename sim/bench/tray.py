@@ -15,10 +15,9 @@ from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.developing import DevelopingView
 from sim.bench.house_rules import HouseRules
 from sim.bench.paper_in_hand import PaperInHand
-from sim.bench.predicting import Predicting
 from sim.bounded_store import MEGABYTE, KeptWithin
 from sim.evening.evening import LEAST_PX_PER_MM, Evening
-from sim.evening.evening_state import AFTER_DEVELOPER_S, HANDLING_S
+from sim.evening.evening_state import AFTER_DEVELOPER_S
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache, expose
 from sim.refusals import Refused
@@ -37,11 +36,10 @@ class Tray:
     """The wet side, one sheet at a time."""
 
     def __init__(
-        self, desk_file: DeskFile, evening: Evening, paper: PaperInHand, predicting: Predicting,
-        negatives: DevelopedNegatives, rules: HouseRules,
+        self, desk_file: DeskFile, evening: Evening, paper: PaperInHand, negatives: DevelopedNegatives, rules: HouseRules
     ):  # fmt: skip
         self._desk_file, self._evening, self._paper, self._rules = desk_file, evening, paper, rules
-        self._predicting, self._negatives = predicting, negatives
+        self._negatives = negatives
         self._lights = LightCache(2, VIEW_BYTES)
         self._views: KeptWithin[tuple[InTray, DevelopingView]] = KeptWithin(VIEW_BYTES, most=2)
         self._ahead_s = 0.0  # seconds in this bath that are not on disk yet
@@ -79,27 +77,18 @@ class Tray:
             return 0.0
         return _asked_for_s(tray.bath, tray)
 
-    @property
-    def darkroom_minutes(self) -> float:
-        """Minutes that this sheet has taken so far, handling and exposures included."""
-        tray = self._tray
-        if tray is None:
-            return 0.0
-        before = sum(_asked_for_s(bath, tray) for bath in BATHS[: BATHS.index(tray.bath)])
-        return (HANDLING_S + tray.record.total_time_s + self.seconds + before) / 60.0
-
     def put_in(self) -> None:
         """Put the exposed piece into the developer. Raises Refused when a prediction comes first, or EveningEnded."""
         if self._paper.exposing:
             raise Refused("the lamp is on: wait until it is off")
         if self._tray is not None and self._tray.bath == "developer":
             raise Refused("a sheet is in the developer already")
-        wanted = self._predicting.wanted()
+        wanted = self._paper.prediction_wanted()
         if wanted is not None:
             raise Refused(wanted)
         record = self._paper.record()
-        if self._evening.state.poured_l:
-            record = replace(record, development=replace(record.development, sheets_before=0.0))
+        used = self._evening.state.seen_by_developer(record.development.sheets_before)
+        record = replace(record, development=replace(record.development, sheets_before=used))
         self._evening.check_room(record)
         given = self._evening.with_light_given(record)
         self._ahead_s = 0.0
@@ -109,8 +98,8 @@ class Tray:
     @property
     def tired(self) -> bool:
         """Tell whether the developer in the tray has seen sheets before this evening, and may be poured away."""
-        used = self._desk_file.now.set_up.sheets_before > 0.0 and not self._evening.state.poured_l
-        return used and self._rules.locked("fresh_developer") is None
+        used = self._evening.state.seen_by_developer(self._desk_file.now.set_up.sheets_before)
+        return used > 0.0 and self._rules.locked("fresh_developer") is None
 
     def pour_fresh(self) -> None:
         """Pour the tired developer into its waste bottle and a fresh litre into the tray: for every sheet from now on.

@@ -57,11 +57,6 @@ def f_number_choices(widest: float, smallest: float) -> tuple[tuple[float, ...],
     return tuple(values), tuple(titles)
 
 
-def sheet_choices(negative: Negative) -> tuple[str, ...]:
-    """Return the usual sizes of paper, turned the way the frame stands."""
-    return tuple("{:g}x{:g}".format(*upright(negative, *size)) for size in SHEET_SIZES_MM)
-
-
 def own_titles(kind: Kind) -> dict[str, str]:
     """Return what lies on one's own shelf, name and title; a file that cannot be read is passed over."""
     found = {}
@@ -105,7 +100,7 @@ def _choices(
     if name == "filter":
         return FILTER_NAMES, tuple(filter_words(FilterSetting.named(n)) for n in FILTER_NAMES)
     if name == "sheet":
-        sizes = sheet_choices(negative)
+        sizes = tuple("{:g}x{:g}".format(*upright(negative, *size)) for size in SHEET_SIZES_MM)  # turned as the frame stands
         return sizes, tuple(s.replace("x", " × ") + " mm" for s in sizes)
     return TABLE[name].choices, TABLE[name].choices
 

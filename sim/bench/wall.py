@@ -119,37 +119,27 @@ class Wall:
     def sheet(self, number: int, wet: bool = False) -> Print:
         """Return a sheet as make_print makes it from its record; the last few are kept."""
         record = self.record(number)
-        kept = self._prints.get((number, wet))
-        if kept is None:
-            negative, stock = self._negatives.get(record.negative), find_stock(record.sheet.paper)
-            kept = make_print(negative, record, stock, wet=wet, lights=self._evening.lights)
-            self._prints.put((number, wet), kept)
-        return kept
 
-    def picture(
-        self, number: int, size_px: tuple[int, int], light: Literal["white", "red", "amber"] = "white",
-        wet: bool = False, viewing_lux: float = 500.0,
-    ) -> NDArray[np.uint8]:  # fmt: skip
-        """Return a print as it looks [row, col], fitting inside a size, its shape kept. Safelights: tint it yourself."""
-        if light not in ("white", "red", "amber"):
-            raise Refused(f"light must be white, red or amber, got {light!r}")
+        def made() -> Print:
+            negative, stock = self._negatives.get(record.negative), find_stock(record.sheet.paper)
+            return make_print(negative, record, stock, wet=wet, lights=self._evening.lights)
+
+        return self._prints.keep((number, wet), made)
+
+    def picture(self, number: int, size_px: tuple[int, int]) -> NDArray[np.uint8]:
+        """Return a print as it looks in white light [row, col], fitting inside a size, its shape kept."""
         if not (8 <= size_px[0] <= 4096 and 8 <= size_px[1] <= 4096):
             raise Refused(f"a picture must be 8 to 4096 px each way, got {size_px!r}")
-        key = (number, size_px, wet, viewing_lux if light == "white" else 500.0)
-        kept = self._pictures.get(key)
-        if kept is None:
-            values = screen_values(self._seen(number, wet, size_px).density, key[3])
-            kept = self._pictures.put(key, fitted(values, size_px))
-        return kept
+        return self._pictures.keep(
+            (number, size_px), lambda: fitted(screen_values(self._seen(number, size_px).density), size_px)
+        )
 
     def picture_maker(
         self, number: int, size_px: tuple[int, int], wet: bool = False, viewing_lux: float = 500.0
     ) -> Callable[[], NDArray[np.uint8]]:
         """Return what makes a print's picture in white light, as ``picture`` does, away from this bench."""
         record, kept = self.record(number), self._prints.get((number, wet))
-        sheet, (negative, stock, grid) = record.sheet, self._laid_out(record)
-        wanted = min(size_px[0] / sheet.width_mm, size_px[1] / sheet.height_mm)
-        px_per_mm = wanted if wanted <= COARSER * grid.px_per_mm else None
+        negative, stock, px_per_mm = self._laid_out_for(record, size_px)
         lights = self._elsewhere
 
         def made() -> NDArray[np.uint8]:
@@ -158,14 +148,19 @@ class Wall:
 
         return made
 
-    def _seen(self, number: int, wet: bool, size_px: tuple[int, int]) -> Print:
+    def _seen(self, number: int, size_px: tuple[int, int]) -> Print:
         """Return a sheet as finely as a picture of that size shows it, and no finer than the negative."""
         record = self.record(number)
+        negative, stock, px_per_mm = self._laid_out_for(record, size_px)
+        if (number, False) in self._prints or px_per_mm is None:
+            return self.sheet(number)
+        return make_print(negative, record, stock, px_per_mm, lights=self._evening.lights)
+
+    def _laid_out_for(self, record: PrintingRecord, size_px: tuple[int, int]) -> tuple[Negative, Stock, float | None]:
+        """Return what a picture of that size is made of, and how fine (px/mm); None: of the sheet's own pixels."""
         sheet, (negative, stock, grid) = record.sheet, self._laid_out(record)
         px_per_mm = min(size_px[0] / sheet.width_mm, size_px[1] / sheet.height_mm)
-        if (number, wet) in self._prints or px_per_mm > COARSER * grid.px_per_mm:
-            return self.sheet(number, wet)
-        return make_print(negative, record, stock, px_per_mm, wet, self._evening.lights)
+        return negative, stock, px_per_mm if px_per_mm <= COARSER * grid.px_per_mm else None
 
     def _laid_out(self, record: PrintingRecord) -> tuple[Negative, Stock, SheetGrid]:
         negative = self._negatives.get(record.negative)

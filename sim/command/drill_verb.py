@@ -102,8 +102,8 @@ def _list() -> int:
     from sim.command.pictures import show_table
     from sim.teaching.drills import DRILLS
 
-    show_table("Drills", ["drill", "what it asks"], [[name, title] for name, (title, _) in DRILLS.items()], words=True)
-    return 0
+    rows = [[name, title] for name, (title, _) in DRILLS.items()]
+    return show_table("Drills", ["drill", "what it asks"], rows, words=True)
 
 
 def _answers(options: argparse.Namespace) -> Iterator[str]:

@@ -31,20 +31,16 @@ def run(options: argparse.Namespace) -> int:
     if not options.head:
         heads = list(read_equipment()[0].values())
         if options.json:
-            show_json([{"name": head.name, "title": head.title} for head in heads])
-        else:
-            show_table("Heads on the shelf", ["name", "what it is"], [[head.name, head.title] for head in heads])
-        return 0
+            return show_json([{"name": head.name, "title": head.title} for head in heads])
+        return show_table("Heads on the shelf", ["name", "what it is"], [[head.name, head.title] for head in heads])
     shelf, name = own_shelf().with_typed(HEAD, options.head)
     head = find_head(name, shelf)
     told = lamp_told(head, options.voltage_share, options.current_share, options.after_s, options.after_off_s)
     if options.json:
         from dataclasses import asdict
 
-        show_json(asdict(told))
-        return 0
-    show_table(head.title, ["lamp", ""], _rows(told))
-    return 0
+        return show_json(asdict(told))
+    return show_table(head.title, ["lamp", ""], _rows(told))
 
 
 def _rows(told: LampTold) -> list[list[str]]:

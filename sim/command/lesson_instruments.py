@@ -18,7 +18,7 @@ from sim.printing.record import PrintingRecord
 from sim.refusals import Refused
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_marks import index_of
-from sim.viewing.densitometer import negative_density, read_place
+from sim.viewing.densitometer import negative_density, places_read
 from sim.viewing.easel_meter import read_meter
 from sim.viewing.loupe import sharpness_at
 from sim.viewing.plain_names import plain_name
@@ -100,11 +100,8 @@ def show_wet(run: LessonRun, number: int) -> None:
         raise Refused(f"a whole sheet is looked at wet, got strip {number}")
     negative, stock = run.negatives[index_of(run.negatives, record)], find_stock(record.sheet.paper)
     wet, dry = (make_print(negative, record, stock, WET_PX_PER_MM, wet, run.lights) for wet in (True, False))
-    rows = []
-    for place in negative.places:
-        try:
-            read = [read_place(sheet, place) for sheet in (wet, dry)]
-        except Refused:  # it lies off this sheet
-            continue
-        rows.append([plain_name(place.name), *(f"{density:.2f}" for density in read), f"{read[1] - read[0]:+.2f}"])
+    rows = [
+        [plain_name(place.name), f"{before:.2f}", f"{after:.2f}", f"{after - before:+.2f}"]
+        for (place, before), (_, after) in zip(places_read(wet, negative), places_read(dry, negative), strict=True)
+    ]
     show_table(f"Sheet {number}, wet and dry", ["place", "wet", "dry", "drying"], rows)

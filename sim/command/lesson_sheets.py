@@ -11,7 +11,7 @@ from sim.command.setting_options import named_place
 from sim.negative.negative import Negative
 from sim.printing.flash import USUAL_DIMMED_STOPS
 from sim.printing.record import Exposure, PrintingRecord, StripWay
-from sim.printing.strips import burn_times_s, lay_strip, linear_times_s, stop_times_s
+from sim.printing.strips import lay_strip, step_times_s
 from sim.refusals import Refused
 from sim.teaching.lesson import LessonRun
 from sim.teaching.strip_verdict import deciding_place
@@ -54,14 +54,13 @@ def _times_s(act: Act, way: str, each: tuple[Exposure, ...]) -> tuple[float, ...
     """Return the steps' seconds, even stops or even seconds apart; of burns in stops of what they are laid over."""
     if "stops" in act.settings and "seconds" in act.settings:
         raise Refused("a strip must step in stops or in seconds, got both")
-    steps = whole_in("steps", act.one("steps", str(STRIP_STEPS)))
-    if "seconds" in act.settings:
-        return linear_times_s(act.number("first", STRIP_FIRST_S), act.number("seconds", 1.0), steps)
-    if way == "burn":
-        if "first" in act.settings:
-            raise Refused("first must stand with seconds in a strip of burns, whose first step in stops is none, got it alone")
-        return burn_times_s(each[0].time_s, act.number("stops", STRIP_STEP_STOPS), steps)
-    return stop_times_s(act.number("first", STRIP_FIRST_S), act.number("stops", STRIP_STEP_STOPS), steps)
+    if way == "burn" and "first" in act.settings and "seconds" not in act.settings:
+        raise Refused("first must stand with seconds in a strip of burns, whose first step in stops is none, got it alone")
+    return step_times_s(
+        act.number("first", STRIP_FIRST_S), act.number("stops", STRIP_STEP_STOPS),
+        act.number("seconds", 1.0) if "seconds" in act.settings else None,
+        whole_in("steps", act.one("steps", str(STRIP_STEPS))), each[0].time_s if way == "burn" else None,
+    )  # fmt: skip
 
 
 def _base(run: LessonRun, act: Act) -> tuple[Negative, PrintingRecord]:

@@ -6,7 +6,7 @@ import argparse
 from dataclasses import replace
 
 from sim.command.loupe_pictures import point_of, write_focuser, write_loupe
-from sim.command.print_verb import as_said, asked_for
+from sim.command.print_verb import asked_for
 from sim.command.setting_options import Given, add_setting_options, default_output
 from sim.control_ranges import in_range
 
@@ -40,7 +40,6 @@ def run(options: argparse.Namespace) -> int:
         in_range("--side", options.side, 1, 60, "mm")
     number_in_range("focus_offset_mm", options.focus, "--focus")
     negative, stock, record = asked_for(options)
-    record = as_said(options, negative, record)
     if not options.record:
         record = replace(record, enlarger=replace(record.enlarger, focus_offset_mm=options.focus))
     x_mm, y_mm = point_of(options.at, "--at", negative, record)
@@ -52,8 +51,7 @@ def run(options: argparse.Namespace) -> int:
     contrast = sharpness_at(negative, record, x_mm, y_mm)
     if options.json:
         at = {"x_mm": round(x_mm, 2), "y_mm": round(y_mm, 2)}
-        show_json({"loupe": str(output), **at, "contrast_5_lp_mm": round(contrast, 3)})
-        return 0
+        return show_json({"loupe": str(output), **at, "contrast_5_lp_mm": round(contrast, 3)})
     print(f"At {x_mm:.0f} mm from the left and {y_mm:.0f} mm from above the lens keeps {100 * contrast:.0f} % of contrast "
           "at 5 lp/mm")  # fmt: skip
     print(f"What the {'grain focuser' if options.easel else 'loupe'} shows: {output}")

@@ -51,8 +51,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         rows = [{"place": r.place, "lux": round(r.illuminance_lux, 5), "stops": r.stops_from_reference} for r in readings]
         change = {"keeps": new[0], "time_s": round(new[1], 3), "factor": round(new[2], 4)} if new else None
-        show_json({"light": rows, "change": change})
-        return 0
+        return show_json({"light": rows, "change": change})
     table = [[r.place, f"{r.illuminance_lux:.3f}", f"{r.stops_from_reference or 0.0:+.2f}"] for r in readings]
     show_table(f"Easel light, {filter_words(record.exposures[0].filter)}", ["place", "lux", f"stops from {first.place}"], table)
     if new:

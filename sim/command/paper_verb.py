@@ -26,10 +26,8 @@ def run(options: argparse.Namespace) -> int:
     if not options.stock:
         stocks = [find_stock(name) for name in stock_names()]
         if options.json:
-            show_json([{"name": s.name, "title": s.title} for s in stocks])
-        else:
-            show_table("Papers on the shelf", ["name", "what it is"], [[s.name, s.title] for s in stocks])
-        return 0
+            return show_json([{"name": s.name, "title": s.title} for s in stocks])
+        return show_table("Papers on the shelf", ["name", "what it is"], [[s.name, s.title] for s in stocks])
     from sim.command.setting_options import png_file
     from sim.printing.paper_family import paper_family
     from sim.shelf import PAPER, own_shelf
@@ -44,8 +42,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         error = None if family.stock.error is None else family.stock.error.as_data()
         filters = [m.as_data() for m in family.members]
-        show_json({"stock": options.stock, "head": options.head, "error": error, "filters": filters})
-        return 0
+        return show_json({"stock": options.stock, "head": options.head, "error": error, "filters": filters})
     rows = [
         [m.label, f"{m.iso_range:.0f}", f"{m.iso_speed:.0f}", f"{round(m.stops_from_two, 2) + 0.0:+.2f}", f"{m.net_dmax:.2f}",
          f"{m.mean_gradient:.2f}"]

@@ -11,12 +11,13 @@ from typing import Any
 from sim.negative.negative import Negative
 from sim.plain_text import drawn_on, one_line, plain
 from sim.printing.make_print import Print
+from sim.printing.record import PrintingRecord
 from sim.printing.strips import Step
 from sim.scoring.marks import Marks
 from sim.viewing.densitometer import negative_density, places_read
 from sim.viewing.lightness import lightness, safelight_values, screen_values
 from sim.viewing.strip_numbers import numbered
-from sim.viewing.strip_reading import StepRead
+from sim.viewing.strip_reading import StepRead, steps_read
 from sim.writing import write_png
 
 
@@ -48,8 +49,11 @@ def readings_of(sheet: Print, negative: Negative) -> list[dict[str, Any]]:
     return rows
 
 
-def show_table(title: str, columns: list[str], rows: list[list[str]], words: bool = False) -> None:
-    """Print a table for people: first column to the left, numbers to the right, all to the left when they are words."""
+def show_table(title: str, columns: list[str], rows: list[list[str]], words: bool = False) -> int:
+    """Print a table for people: first column to the left, numbers to the right, all to the left when they are words.
+
+    Returns the exit code 0, for a verb that has nothing more to say.
+    """
     from rich import box
     from rich.console import Console
     from rich.markup import escape
@@ -63,6 +67,7 @@ def show_table(title: str, columns: list[str], rows: list[list[str]], words: boo
     console = Console(highlight=False, file=drawn_on(sys.stdout))
     console.print(f"[bold]{escape(one_line(title))}[/bold]")
     console.print(table)
+    return 0
 
 
 def show_readings(sheet: Print, negative: Negative, title: str) -> None:
@@ -93,6 +98,21 @@ def show_steps(steps: Sequence[StepRead], title: str) -> None:
     show_table(title, ["step", "seconds", "its middle", "shows, and reads"], rows)
 
 
+def print_data(sheet: Print, negative: Negative, record: PrintingRecord) -> dict[str, Any]:
+    """Return what was read, for a machine; a strip is read step by step, for its places do not lie where a print's do."""
+    steps = steps_read(negative, record, sheet)
+    return {"steps": steps_data(steps)} if steps else {"readings": readings_of(sheet, negative)}
+
+
+def show_print(sheet: Print, negative: Negative, record: PrintingRecord, title: str) -> None:
+    """Print what was read, for people; of a strip step by step."""
+    steps = steps_read(negative, record, sheet)
+    if steps:
+        show_steps(steps, title)
+    else:
+        show_readings(sheet, negative, title)
+
+
 def show_tones(marks: Marks, title: str, called: Callable[[str], str] = str) -> None:
     """Print marks of tones: what each place read, what was wanted, and what it earned."""
     rows = [
@@ -102,6 +122,7 @@ def show_tones(marks: Marks, title: str, called: Callable[[str], str] = str) -> 
     show_table(title, ["place", "measured", "wanted", "tolerance", "points"], rows)
 
 
-def show_json(data: Any) -> None:
-    """Print data for a machine."""
+def show_json(data: Any) -> int:
+    """Print data for a machine, which is all that a verb then says; return the exit code 0."""
     print(json.dumps(data, indent=2, allow_nan=False))  # plain ASCII: whole on any terminal and through any pipe
+    return 0

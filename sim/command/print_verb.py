@@ -11,6 +11,8 @@ from sim.command.setting_options import Given, add_setting_options, default_outp
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from sim.command.lesson_lines import Act
     from sim.negative.negative import Negative
     from sim.paper.stock import Stock
@@ -51,18 +53,31 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def asked_for(options: argparse.Namespace) -> tuple[Negative, Stock, PrintingRecord]:
-    """Return what is to be printed: a record from a file, or the set-up given on the line."""
-    from sim.command.of_a_course import refuse_of_a_course
+    """Return what is to be printed: a record from a file, or the set-up given on the line, as the KEY=VALUE words say.
+
+    A strip's pieces of time are no whole print's, and no word is said of them.
+    """
+    from sim.command.printing_lines import print_said, set_up_said
     from sim.control_ranges import checked
+
+    options.record, said = _record_and_words(options.record)
+    _refuse_said_twice(options.given, said)
+    checked("--lux", options.lux, "viewing_lux")
+    negative, stock, record = _of_record(options) if options.record else set_up_from(options, options.time)
+    if not said.settings:
+        return negative, stock, record
+    if record.sheet.kind == "strip":
+        raise Refused("a strip's record must be printed as it is, got words for a whole print")
+    return negative, stock, print_said(negative, set_up_said(said, record), said)
+
+
+def _of_record(options: argparse.Namespace) -> tuple[Negative, Stock, PrintingRecord]:
+    """Return the record in a file, and the negative and the paper that it names."""
+    from sim.command.of_a_course import refuse_of_a_course
     from sim.negative.develop import find_negative
     from sim.paper.stock import find_stock
     from sim.printing.record_file import read_record
 
-    options.record, options.said = _record_and_words(options.record)
-    _refuse_said_twice(options)
-    checked("--lux", options.lux, "viewing_lux")
-    if not options.record:
-        return set_up_from(options, options.time)
     record = read_record(Path(options.record))
     refuse_of_a_course((record.negative,))
     shelf = _shelf_for(options, record)
@@ -80,24 +95,12 @@ def _record_and_words(words: list[str]) -> tuple[str | None, Act]:
     return (files[0] if files else None), Act("print", (), settings_said("print", [w for w in words if w not in files], known))
 
 
-def _refuse_said_twice(options: argparse.Namespace) -> None:
+def _refuse_said_twice(given: Sequence[str], said: Act) -> None:
     """Refuse a setting that is said both as an option and as a word: neither may be dropped in silence."""
-    said = options.said.settings
-    for option in options.given:
+    for option in given:
         key = SAID_AS.get(option, option.removeprefix("--"))
-        if key in said:
-            raise Refused(f"{option} and {key}={said[key][0]} exclude each other: say it once, got both")
-
-
-def as_said(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> PrintingRecord:
-    """Return the record as the KEY=VALUE words say; a strip's pieces of time are no whole print's."""
-    from sim.command.printing_lines import print_said, set_up_said
-
-    if not options.said.settings:
-        return record
-    if record.sheet.kind == "strip":
-        raise Refused("a strip's record must be printed as it is, got words for a whole print")
-    return print_said(negative, set_up_said(options.said, record), options.said)
+        if key in said.settings:
+            raise Refused(f"{option} and {key}={said.one(key)} exclude each other: say it once, got both")
 
 
 def _shelf_for(options: argparse.Namespace, record: PrintingRecord) -> Shelf:
@@ -119,7 +122,7 @@ def _shelf_for(options: argparse.Namespace, record: PrintingRecord) -> Shelf:
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
     from sim.bench.real_sheet import tones_on_real_paper
-    from sim.command.pictures import save_print, show_json, show_tones
+    from sim.command.pictures import print_data, save_print, show_json, show_print, show_tones
     from sim.command.real_paper_option import real_paper_data, show_real_paper
     from sim.printing.make_print import make_print
     from sim.printing.record_file import write_record
@@ -127,26 +130,23 @@ def run(options: argparse.Namespace) -> int:
     from sim.scoring.marks import score
 
     negative, stock, record = asked_for(options)
-    record = as_said(options, negative, record)
     record = _with_cards(options, negative, record)
-    targets = _targets(options, negative)
-    _refuse_off_the_sheet(options, negative, record)
+    targets, at_mm = _looked_for(options, negative, record)
     output = _output(options, negative)
     sheet = make_print(negative, record, stock, wet=options.wet)
     strip = strip_in(record)
     save_print(output, sheet, strip.steps if strip else (), options.lux, options.view)
     if options.save_record:
         write_record(Path(options.save_record), record)
-    sharpness = _loupe(options, negative, record, stock, output) if options.loupe else None
+    sharpness = _loupe(negative, record, stock, output, at_mm, options.lux) if at_mm else None
     marks = score(sheet, targets) if targets else None
     stale = bool(record.negative_digest) and record.negative_digest != negative.digest
     real = tones_on_real_paper(negative, record, stock) if options.real_paper else ()
     if options.json:
-        read = {"negative_changed": stale, **_readings(negative, record, sheet), **_tones(sheet)}
-        show_json({"print": str(output), **read, **(sharpness or {}), **({"marks": _data(marks)} if marks else {}),
-                   **({"real_paper": real_paper_data(real)} if real else {})})  # fmt: skip
-        return 0
-    _show_readings(negative, record, sheet, f"{negative.name} on {stock.title}")
+        read = {"negative_changed": stale, **print_data(sheet, negative, record), **_tones(sheet)}
+        return show_json({"print": str(output), **read, **(sharpness or {}), **({"marks": _data(marks)} if marks else {}),
+                          **({"real_paper": real_paper_data(real)} if real else {})})  # fmt: skip
+    show_print(sheet, negative, record, f"{negative.name} on {stock.title}")
     show_real_paper(real)
     _show_notes(stock, record, stale)
     if marks:
@@ -164,32 +164,15 @@ def _show_notes(stock: Stock, record: PrintingRecord, stale: bool) -> None:
         print("Note: the record was written for a negative with other densities than today's of that name.")
 
 
-def _refuse_off_the_sheet(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> None:
-    """Refuse a point for the loupe that is nowhere on the sheet, before paper is used."""
+def _looked_for(
+    options: argparse.Namespace, negative: Negative, record: PrintingRecord
+) -> tuple[tuple[ToneTarget, ...] | None, tuple[float, float] | None]:
+    """Return the tones to be met and where the loupe is to stand, if asked for: refused before paper is used."""
     from sim.command.loupe_pictures import point_of
+    from sim.scoring.target_tones import read_targets
 
-    if options.loupe:
-        point_of(options.loupe, "--loupe", negative, record)
-
-
-def _readings(negative: Negative, record: PrintingRecord, sheet: Print) -> dict[str, Any]:
-    """Return what was read, for a machine; a strip is read step by step, for its places do not lie where a print's do."""
-    from sim.command.pictures import readings_of, steps_data
-    from sim.viewing.strip_reading import steps_read
-
-    steps = steps_read(negative, record, sheet)
-    return {"steps": steps_data(steps)} if steps else {"readings": readings_of(sheet, negative)}
-
-
-def _show_readings(negative: Negative, record: PrintingRecord, sheet: Print, title: str) -> None:
-    from sim.command.pictures import show_readings, show_steps
-    from sim.viewing.strip_reading import steps_read
-
-    steps = steps_read(negative, record, sheet)
-    if steps:
-        show_steps(steps, title)
-    else:
-        show_readings(sheet, negative, title)
+    targets = read_targets(Path(options.targets), negative) if options.targets else None
+    return targets, point_of(options.loupe, "--loupe", negative, record) if options.loupe else None
 
 
 def _output(options: argparse.Namespace, negative: Negative) -> Path:
@@ -204,12 +187,6 @@ def _show_whole_sheet(options: argparse.Namespace, sheet: Print, sharpness: dict
     if sharpness:
         print(f"Under the loupe at {options.loupe}: the lens keeps {100 * float(sharpness['contrast_5_lp_mm']):.0f} % "
               f"of contrast at 5 lp/mm; crop in {sharpness['loupe']}")  # fmt: skip
-
-
-def _targets(options: argparse.Namespace, negative: Negative) -> tuple[ToneTarget, ...] | None:
-    from sim.scoring.target_tones import read_targets
-
-    return read_targets(Path(options.targets), negative) if options.targets else None
 
 
 def _with_cards(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> PrintingRecord:
@@ -230,15 +207,14 @@ def _tones(sheet: Print) -> dict[str, float]:
 
 
 def _loupe(
-    options: argparse.Namespace, negative: Negative, record: PrintingRecord, stock: Stock, output: Path
+    negative: Negative, record: PrintingRecord, stock: Stock, output: Path, at_mm: tuple[float, float], lux: float
 ) -> dict[str, Any]:
     """Write the loupe's crop beside the print; return where, and the sharpness there."""
-    from sim.command.loupe_pictures import point_of, write_loupe
+    from sim.command.loupe_pictures import write_loupe
     from sim.viewing.loupe import sharpness_at
 
-    at_mm = point_of(options.loupe, "--loupe", negative, record)
     crop = output.with_name(f"{output.stem}-loupe.png")
-    write_loupe(crop, negative, record, stock, at_mm, viewing_lux=options.lux)
+    write_loupe(crop, negative, record, stock, at_mm, viewing_lux=lux)
     return {"loupe": str(crop), "contrast_5_lp_mm": round(sharpness_at(negative, record, *at_mm), 3)}
 
 

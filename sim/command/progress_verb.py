@@ -30,8 +30,7 @@ def run(options: argparse.Namespace) -> int:
     if options.html:
         write_text(Path(options.html), progress_page(picture))
     if options.json:
-        show_json(asdict(picture))
-        return 0
+        return show_json(asdict(picture))
     rows = [
         [s.title, "met" if s.met else f"{len(s.negatives)} of {s.needed}", ", ".join(s.negatives),
          " ".join(f"{100 * share:.0f}" for share in s.curve[-8:]), f"{s.sheets:g}" if s.curve else ""]

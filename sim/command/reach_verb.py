@@ -68,13 +68,12 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _refuse_given_out(negative: str) -> None:
-    """Leave a negative alone that was given out to be printed by its learner. Raises Refused."""
+    """Leave a negative alone of which a variant was given out to be printed by its learner. Raises Refused."""
     from sim.evening.given_out import GIVEN_OUT_FILE, is_given_out, negatives_given_out
-    from sim.scoring.variants import is_of_a_course
     from sim.shelf import data_of_ones_own
 
     folder = data_of_ones_own()
-    if is_of_a_course(negative) or is_given_out(negative, negatives_given_out(folder)):
+    if is_given_out(negative, negatives_given_out(folder)):
         raise Refused(
             f"{negative} was given out in a course, and its print is its learner's to find; take another negative "
             f"(what was given out stands in {folder / GIVEN_OUT_FILE})"

@@ -63,8 +63,7 @@ def run(options: argparse.Namespace) -> int:
         rows.append(np.concatenate(pictures, axis=1))
     write_png(output, np.concatenate(rows, axis=0))
     if options.json:
-        show_json({"ring": str(output), "keeps": place.name, "prints": found})
-        return 0
+        return show_json({"ring": str(output), "keeps": place.name, "prints": found})
     _show_ends(negative, found)
     print(f"In the middle column {place.name} has one tone behind every filter.")
     print(f"Ring-around written to {output}")

@@ -14,9 +14,6 @@ if TYPE_CHECKING:
     from sim.negative.scan_sleeve import NamedSpot
     from sim.negative.scan_work import ScanChoices, ScanFacts, Scanned, ScannedFrame
 
-PICTURES = (".png", ".tif", ".tiff", ".jpg", ".jpeg")
-MOST_SCANS = 48
-
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", help="the scan of the negative by transmitted light: 8- or 16-bit grey or RGB, PNG or TIFF; "
@@ -78,12 +75,15 @@ def numbers_of(text: str, option: str, least: int, most: int) -> list[float]:
 
 def run(options: argparse.Namespace) -> int:
     """Measure the scan or the roll, write density pictures and sleeves; of a roll nothing before all is measured."""
+    from sim.bench.own_scans import pictures_in
     from sim.command.pictures import show_json
     from sim.command.setting_options import sheet_size_mm
     from sim.negative.scan_sleeve import write_scan_sleeve
     from sim.negative.scan_work import scanned
 
-    files, choices, spots = _files(Path(options.file)), _choices(options), _spots(options.place)
+    file = Path(options.file)
+    files = pictures_in(file, f"{file.name}: a roll") if file.is_dir() else (file,)
+    choices, spots = _choices(options), _spots(options.place)
     frame_mm = sheet_size_mm(options.film, "--film", "frame_mm")
     named = _named([(file, scanned(file, choices)) for file in files], options.name)
     folder, made = Path(options.output), []
@@ -94,8 +94,7 @@ def run(options: argparse.Namespace) -> int:
             {"sleeve": str(sleeve), "density_1_percent": low, "density_99_percent": high, **_facts(frame, facts)}
         )
     if options.json:
-        show_json(made[0] if len(made) == 1 else {"frames": made})
-        return 0
+        return show_json(made[0] if len(made) == 1 else {"frames": made})
     for done in made:
         low, high = done["density_1_percent"], done["density_99_percent"]
         print(f"{done['sleeve']}: densities above base from {low:.2f} to {high:.2f} (1 to 99 % of the frame).")
@@ -122,18 +121,6 @@ def _named(taken: list[tuple[Path, Scanned]], given: str | None) -> list[tuple[s
     if len(set(names)) < len(names):  # one would take another's place
         raise Refused(f"every frame must get a name of its own, got {', '.join(names)[:100]}: give --name")
     return named
-
-
-def _files(file: Path) -> list[Path]:
-    """Return the scans meant: one file, or all pictures of a folder in the order of their names."""
-    if not file.is_dir():
-        return [file]
-    found = sorted(one for one in file.iterdir() if one.suffix.lower() in PICTURES and one.is_file())
-    if not 1 <= len(found) <= MOST_SCANS:
-        raise Refused(
-            f"{file.name}: a roll must be a folder of 1 to {MOST_SCANS} pictures (png, tif, jpg), got {len(found)}"
-        )
-    return found
 
 
 def _choices(options: argparse.Namespace) -> ScanChoices:

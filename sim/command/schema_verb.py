@@ -18,7 +18,5 @@ def run(options: argparse.Namespace) -> int:
     if options.results:
         from sim.marking.results import results_schema
 
-        show_json(results_schema())
-        return 0
-    show_json(record_schema())
-    return 0
+        return show_json(results_schema())
+    return show_json(record_schema())

@@ -18,8 +18,6 @@ def run(options: argparse.Namespace) -> int:
     sleeves = [find_sleeve(name) for name in sleeve_names()]
     if options.json:
         keys = ("name", "title", "teaches", "scene", "film", "frame_mm", "wants_filter")
-        show_json([{key: getattr(sleeve, key) for key in keys} for sleeve in sleeves])
-        return 0
+        return show_json([{key: getattr(sleeve, key) for key in keys} for sleeve in sleeves])
     rows = [[s.name, f"{s.frame_mm[0]:.0f}x{s.frame_mm[1]:.0f}", s.teaches] for s in sleeves]
-    show_table("Negatives", ["name", "frame mm", "what it teaches"], rows, words=True)
-    return 0
+    return show_table("Negatives", ["name", "frame mm", "what it teaches"], rows, words=True)

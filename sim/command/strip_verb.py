@@ -60,16 +60,13 @@ def _on_its_paper(
 def _times(options: argparse.Namespace, over: tuple[Exposure, ...]) -> tuple[float, ...]:
     """Return the steps' total times, even seconds or even stops apart."""
     from sim.command.printing_lines import check_burnt_past
-    from sim.printing.strips import burn_times_s, linear_times_s, stop_times_s
+    from sim.printing.strips import step_times_s
 
     if options.dimmed is not None and options.way != "flash":
         raise Refused(f"--dimmed must stand with --way flash only, got --way {options.way}")
     check_burnt_past(options.way, options.through, options.past, bool(over), "--")
-    if options.way == "burn" and options.seconds is None:
-        return burn_times_s(over[0].time_s, options.stops, options.steps)
-    if options.seconds is not None:
-        return linear_times_s(options.first, options.seconds, options.steps)
-    return stop_times_s(options.first, options.stops, options.steps)
+    burnt_over_s = over[0].time_s if options.way == "burn" else None
+    return step_times_s(options.first, options.stops, options.seconds, options.steps, burnt_over_s)
 
 
 def run(options: argparse.Namespace) -> int:
@@ -90,8 +87,7 @@ def run(options: argparse.Namespace) -> int:
         write_record(Path(options.save_record), strip.record)
     steps = steps_read(negative, strip.record, sheet)
     if options.json:
-        show_json({"strip": str(output), "steps": steps_data(steps)})
-        return 0
+        return show_json({"strip": str(output), "steps": steps_data(steps)})
     title = f"{options.way} strip of {negative.name}, {filter_words(exposure.filter)}, f/{exposure.f_number:g}"
     show_steps(steps, title)
     if options.through or options.past:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import Any
 
 from sim.refusals import Refused
 
@@ -22,18 +23,20 @@ def run(options: argparse.Namespace) -> int:
     """Write the file, read it back, say what it holds."""
     from sim.command.pictures import show_json
     from sim.evening.handing_in import hand_in
+    from sim.evening.log import read_log
 
     log = Path(options.log)
     if not log.name:
         raise Refused(f"log must be the file of an evening, got {options.log!r}")
-    output = Path(options.output) if options.output else log.with_name(usual_name(log))
-    needed = sheets_needed(log)
+    lines = read_log(log).lines
+    opening = lines[0].data if lines else {}
+    output = Path(options.output) if options.output else log.with_name(_usual_name(log, opening))
+    needed = sheets_needed(opening)
     handed = hand_in(log, output, needed, _numbers(options.counts), options.part)
     data = {"file": str(handed.file), "lines": handed.lines, "sheets": handed.sheets, "nominated": list(handed.nominated),
             "missing": max(0, needed - len(handed.nominated))}  # fmt: skip
     if options.json:
-        show_json({**data, "size_bytes": handed.size_bytes})
-        return 0
+        return show_json({**data, "size_bytes": handed.size_bytes})
     counts = ", ".join(f"sheet {number}" for number in handed.nominated)
     print(f"{handed.file}: {handed.sheets} pieces of paper, {handed.lines} lines, {handed.size_bytes / 1024:.0f} KB; "
           f"what counts: {counts}. Written and read back.")  # fmt: skip
@@ -43,13 +46,10 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def usual_name(log: Path) -> str:
+def _usual_name(log: Path, opening: dict[str, Any]) -> str:
     """Return the name of the file to hand in: whose it is, of which exercise and which attempt, where the log says so."""
-    from sim.evening.log import read_log
     from sim.marking.pages import file_name
 
-    lines = read_log(log).lines
-    opening = lines[0].data if lines else {}
     learner, exercise, attempt = (str(opening.get(key, "")) for key in ("learner", "exercise", "attempt"))
     if not learner or not exercise:
         return f"{log.stem}-handed-in.jsonl"
@@ -64,13 +64,10 @@ def _numbers(text: str) -> tuple[int, ...]:
     return tuple(int(word) for word in words)
 
 
-def sheets_needed(log: Path) -> int:
+def sheets_needed(opening: dict[str, Any]) -> int:
     """Return how many sheets the log's exercise asks for: one for each negative, times its copies where it is a lesson."""
-    from sim.evening.log import read_log
     from sim.scoring.exercise_file import exercise_names, find_exercise
 
-    lines = read_log(log).lines
-    opening = lines[0].data if lines else {}
     negatives, name = opening.get("negatives"), opening.get("exercise")
     each = max(1, len(negatives)) if isinstance(negatives, list) else 1
     if not isinstance(name, str) or name not in exercise_names():

@@ -20,11 +20,10 @@ def list_syllabus(progress: Progress, day: int, as_json: bool) -> int:
     ]
     if as_json:
         keys = ("lesson", "title", "skill", "standing", "best", "attempts")
-        show_json({
+        return show_json({
             "lessons": [dict(zip(keys, row, strict=True)) for row in rows],
             "next": following.slug if following else None, "recall": [[skill, drill_for(skill)] for skill in recall],
         })  # fmt: skip
-        return 0
     print("Lessons")
     widest = max(len(row[0]) for row in rows)  # names are typed in, so they are never shortened
     for name, _, _, standing, best, _ in rows:

@@ -46,8 +46,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         tables = {f"{b:g}": [{"stops": float(one.stops), "dodge_s": one.dodge_s, "burn_s": one.burn_s} for one in rows]
                   for b, rows in local.items()}  # fmt: skip
-        show_json({"step_stops": float(step), "exposures_s": list(times), "local": tables})
-        return 0
+        return show_json({"step_stops": float(step), "exposures_s": list(times), "local": tables})
     rows = [[stops_text(step * k), f"{t:.2f}"] for k, t in enumerate(times)]
     show_table(f"Exposures from {bases[0]:g} s, {stops_text(step)} stop more each", ["stops more", "seconds"], rows)
     for base, found in local.items():

@@ -192,7 +192,7 @@ def film_coordinates(grid: SheetGrid, bench: Bench) -> FilmCoordinates:
     x = (grid.x_mm - centre_x)[None, :]
     y = (grid.y_mm - centre_y)[:, None]
     settings, scale = bench.settings, bench.print_scale
-    if settings.contact or (settings.easel_tilt_deg == 0.0 and settings.negative_tilt_deg == 0.0):
+    if not bench.is_tilted:
         return FilmCoordinates(x / scale, y / scale, x, y)
     film_x, stretch, plane_x, nearer = _through_tilts(x, bench)
     light = None if settings.easel_tilt_deg == 0.0 else nearer**3 * np.cos(np.radians(settings.easel_tilt_deg))
@@ -214,7 +214,7 @@ def _through_tilts(x: FloatArray, bench: Bench) -> tuple[FloatArray, FloatArray,
 def on_film_mm(x_mm: FloatArray, y_mm: FloatArray, bench: Bench) -> tuple[FloatArray, FloatArray]:
     """Return which points of the film fall on points of the easel, mm from the axis: the inverse of ``on_paper_mm``."""
     settings, scale = bench.settings, bench.print_scale
-    if settings.contact or (settings.easel_tilt_deg == 0.0 and settings.negative_tilt_deg == 0.0):
+    if not bench.is_tilted:
         film_x, film_y = x_mm / scale, y_mm / scale
     else:
         film_x, stretch, _, _ = _through_tilts(x_mm, bench)
@@ -229,7 +229,7 @@ def on_paper_mm(x_mm: float, y_mm: float, bench: Bench) -> tuple[float, float]:
     """
     settings, scale = bench.settings, bench.print_scale
     x_mm = -x_mm if settings.flipped else x_mm
-    if settings.contact or (settings.easel_tilt_deg == 0.0 and settings.negative_tilt_deg == 0.0):
+    if not bench.is_tilted:
         return x_mm * scale, y_mm * scale
     v = bench.lens_to_paper_mm
     easel, stage = np.radians(settings.easel_tilt_deg), np.radians(settings.negative_tilt_deg)

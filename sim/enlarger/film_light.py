@@ -81,16 +81,8 @@ class FilmLight:
 
     def averaged(self, px: int) -> Float32Array:
         """Return what is passed by squares of so many pixels, the mean of light and not of density; of the last kept."""
-        kept = self._averages.get(px)
-        if kept is None:
-            kept = self._averages[px] = self._averaged(px)
-        return kept
-
-    @cached_property
-    def _averages(self) -> dict[int, Float32Array]:
-        return {}
-
-    def _averaged(self, px: int) -> Float32Array:
+        if px in self._averages:
+            return self._averages[px]
         rows, cols = self.negative.silver_density.shape
         firsts, wide = np.arange(0, cols, px), _held_by_squares(cols, px)
         out = np.empty((-(-rows // px), len(wide)), dtype=np.float32)
@@ -100,15 +92,19 @@ class FilmLight:
             light = self.silver[band] if self._keeps_whole else self._through(self._facing[band])
             sums = np.add.reduceat(_summed(light, px), firsts, axis=1)
             out[first : first + many] = sums / (_held_by_squares(len(light), px)[:, None] * wide)
+        self._averages[px] = out
         return out
+
+    @cached_property
+    def _averages(self) -> dict[int, Float32Array]:
+        return {}
 
     def thinned(self, step: int) -> FilmLight:
         """Return the same light of every so many-th pixel, down and across: for what is asked coarsely; of each step kept."""
-        kept = self._thinned.get(step)
-        if kept is None:
+        if step not in self._thinned:
             silver = self.negative.silver_density[step // 2 :: step, step // 2 :: step]
-            kept = self._thinned[step] = replace(self, negative=replace(self.negative, silver_density=silver))
-        return kept
+            self._thinned[step] = replace(self, negative=replace(self.negative, silver_density=silver))
+        return self._thinned[step]
 
     @cached_property
     def _thinned(self) -> dict[int, FilmLight]:

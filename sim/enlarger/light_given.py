@@ -35,6 +35,11 @@ def dialled_time_s(light_s: float, head: Head) -> float:
     return light_s + dead_time_s(head) if coming is None else coming.switched_s(light_s)
 
 
+def stretched_s(time_s: float, factor: float, head: Head) -> float:
+    """Return the seconds to dial for so many times the light that a dialled time gives, what a switching loses made up for."""
+    return dialled_time_s(expected_light_s(time_s, head) * factor, head)
+
+
 def given_light_s(dialled_s: float, head: Head, generator: np.random.Generator) -> float:
     """Return the seconds of full light given this time, with the timer's spread (a normal deviate)."""
     spread = float(generator.normal(0.0, head.repeatability_s)) if head.repeatability_s else 0.0

@@ -69,10 +69,15 @@ class Bench:
         return 1.0 if self.settings.contact else self.magnification
 
     @property
+    def is_tilted(self) -> bool:
+        """Tell whether easel or negative stands out of level; in contact nothing can."""
+        settings = self.settings
+        return not settings.contact and (settings.easel_tilt_deg != 0.0 or settings.negative_tilt_deg != 0.0)
+
+    @property
     def projects_straight(self) -> bool:
-        """Tell whether the picture falls as it is looked at: not turned over, nothing tilted (in contact nothing can be)."""
-        tilted = not self.settings.contact and (self.settings.easel_tilt_deg != 0.0 or self.settings.negative_tilt_deg != 0.0)
-        return not self.settings.flipped and not tilted
+        """Tell whether the picture falls as it is looked at: not turned over, nothing tilted."""
+        return not self.settings.flipped and not self.is_tilted
 
 
 def head_of(settings: EnlargerSettings) -> Head:

@@ -150,6 +150,16 @@ class EveningState:
         stock = find_stock(record.sheet.paper)
         return HANDLING_S + record.total_time_s + record.development.time_s + AFTER_DEVELOPER_S[stock.support]
 
+    @property
+    def predicted(self) -> Said | None:
+        """What was said the sheet that comes next will show, None where nothing was yet."""
+        said = self.said_of("predicted", len(self.sheets))
+        return said[-1] if said else None
+
+    def seen_by_developer(self, at_first: float) -> float:
+        """Return how many sheets the developer in the tray had seen before this evening: none, once fresh one was poured."""
+        return 0.0 if self.poured_l else at_first
+
     def said_of(self, kind: str, sheets_before: int | None = None) -> tuple[Said, ...]:
         """Return the words of one kind, all or those said when so many sheets had been made."""
         return tuple(

@@ -16,7 +16,7 @@ from typing import Any, Literal
 from sim.enlarger.light_given import expected_light_s
 from sim.enlarger.settings import head_of
 from sim.evening.evening_state import EveningState, Opening, after, state_of
-from sim.evening.log import FIRST_HASH, LINE_KEYS, Line, read_log
+from sim.evening.log import FIRST_HASH, Line, read_log, table_in_line
 from sim.printing.record import PrintingRecord
 from sim.reading import (
     MAX_LOG_LINES,
@@ -25,7 +25,6 @@ from sim.reading import (
     Problem,
     SyntaxRefused,
     ValueRefused,
-    parse_json,
     read_bytes,
     validate,
 )
@@ -208,12 +207,9 @@ def _pieces(file: Path, raw: bytes) -> list[str]:
 def _table(file: Path, piece: str, number: int) -> dict[str, Any] | None:
     """Return a line as a table, or None for what is no line of a log."""
     try:
-        data = parse_json(file, piece, number + 1)
+        return table_in_line(file, piece, number)
     except OutsideError:
         return None
-    if not isinstance(data, dict) or set(data) != LINE_KEYS:
-        return None
-    return data if isinstance(data["data"], dict) and isinstance(data["kind"], str) else None
 
 
 def _walked(

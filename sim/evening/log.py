@@ -12,6 +12,7 @@ import contextlib
 import hashlib
 import json
 import os
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -26,7 +27,7 @@ from sim.reading import (
     parse_json,
     read_bytes,
 )
-from sim.writing import ChangedMeanwhile, WritingFailed, sync_file, sync_folder, write_bytes, write_durably
+from sim.writing import ChangedMeanwhile, WritingFailed, failing_as, sync_file, sync_folder, write_bytes, write_durably
 
 FIRST_HASH = "0" * 64
 FIRST_BYTES = b'{"data":'  # of every line: keys stand in order
@@ -75,17 +76,23 @@ class LoadedLog:
     good_bytes: int = 0
 
 
-def line_from_text(file: Path, text: str, number: int, previous: str) -> Line:
-    """Return a line after checking its number, chain and hash. Raises OutsideError."""
+def table_in_line(file: Path, text: str, number: int) -> dict[str, Any]:
+    """Return what a line holds once it has the form of one; its chain is not looked at. Raises OutsideError."""
     data = parse_json(file, text, number + 1)
     where = f"line {number + 1}"
     if not isinstance(data, dict) or set(data) != LINE_KEYS:
         raise ValueRefused(file, [Problem(where, "must hold number, kind, data, previous and hash", "something else")])
     if not isinstance(data["data"], dict) or not isinstance(data["kind"], str):
         raise ValueRefused(file, [Problem(where, "must hold a kind and a table of data", "something else")])
+    return data
+
+
+def line_from_text(file: Path, text: str, number: int, previous: str) -> Line:
+    """Return a line after checking its number, chain and hash. Raises OutsideError."""
+    data = table_in_line(file, text, number)
     line = Line(number, data["kind"], data["data"], previous)
     if data["number"] != number or data["previous"] != previous or data["hash"] != line.hash:
-        raise ValueRefused(file, [Problem(where, "does not follow from the line before it", "a broken chain")])
+        raise ValueRefused(file, [Problem(f"line {number + 1}", "does not follow from the line before it", "a broken chain")])
     return line
 
 
@@ -98,25 +105,24 @@ def _log_in(file: Path, raw: bytes) -> LoadedLog:
     """Return the good prefix of these bytes of a log, and what is wrong behind it."""
     pieces = raw.split(b"\n")
     lines: list[Line] = []
+    damage = f"{file}: line {len(pieces)}: must end with a line break, got an incomplete last line" if pieces[-1] else None
     previous, good_bytes = FIRST_HASH, 0
     for number, piece in enumerate(pieces[:-1]):
         if number >= MAX_LOG_LINES:
             damage = f"{file}: must not have more than {MAX_LOG_LINES} lines, got more"
-            return LoadedLog(tuple(lines), damage, good_bytes)
+            break
         try:
             line = line_from_text(file, piece.decode("utf-8"), number, previous)
         except UnicodeDecodeError as error:
             damage = f"{file}: line {number + 1}: must be UTF-8 text, got a bad byte at {error.start}"
-            return LoadedLog(tuple(lines), damage, good_bytes)
+            break
         except OutsideError as error:
-            return LoadedLog(tuple(lines), str(error), good_bytes)
+            damage = str(error)
+            break
         lines.append(line)
         previous = line.hash
         good_bytes += len(piece) + 1
-    if pieces[-1]:
-        damage = f"{file}: line {len(pieces)}: must end with a line break, got an incomplete last line"
-        return LoadedLog(tuple(lines), damage, good_bytes)
-    return LoadedLog(tuple(lines), None, good_bytes)
+    return LoadedLog(tuple(lines), damage, good_bytes)
 
 
 def repair_log(file: Path) -> LoadedLog:
@@ -173,19 +179,21 @@ def _put_right(file: Path, raw: bytes, good: bytes) -> None:
     if not raw.startswith(good):  # an editor has changed line ends or spacing: the whole file is written anew
         write_durably(file, lambda handle: handle.write(good), only_over=raw)
         return
+    with failing_as(file, "repaired"), _opened(file, os.O_RDWR) as descriptor:
+        if os.fstat(descriptor).st_size != len(raw):
+            raise ChangedMeanwhile(f"{file}: cannot be repaired (it has changed since it was read; open it again)")
+        os.ftruncate(descriptor, len(good))
+        sync_file(descriptor)
+
+
+@contextlib.contextmanager
+def _opened(file: Path, flags: int) -> Iterator[int]:
+    """Open a log without a buffer of Python's own before the disk: what failed must not be written later by a close."""
+    descriptor = os.open(file, flags | getattr(os, "O_BINARY", 0), 0o644)
     try:
-        descriptor = os.open(file, os.O_RDWR | getattr(os, "O_BINARY", 0))
-        try:
-            if os.fstat(descriptor).st_size != len(raw):
-                raise ChangedMeanwhile(f"{file}: cannot be repaired (it has changed since it was read; open it again)")
-            os.ftruncate(descriptor, len(good))
-            sync_file(descriptor)
-        finally:
-            os.close(descriptor)
-    except WritingFailed:
-        raise
-    except OSError as error:
-        raise WritingFailed(f"{file}: cannot be repaired ({error.strerror or error})") from error
+        yield descriptor
+    finally:
+        os.close(descriptor)
 
 
 def refuse_foreign(file: Path) -> None:
@@ -211,24 +219,15 @@ def append_line(file: Path, kind: str, data: dict[str, Any], last: Line | None) 
     if line.number >= MAX_LOG_LINES - kept_lines:
         raise _full(file, f"must not have more than {MAX_LOG_LINES} lines", f"the last {kept_lines}", kept_lines)
     line_from_text(file, line.text(), line.number, line.previous)
-    try:
+    text = line.text().encode("utf-8")
+    with failing_as(file, "continued"):
         file.parent.mkdir(parents=True, exist_ok=True)
-        # no buffer of Python's own between here and the disk: what failed must not be written later by a close
-        flags = os.O_RDWR | os.O_APPEND | os.O_CREAT | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
-        descriptor = os.open(file, flags, 0o644)
-        try:
-            text = line.text().encode("utf-8")
+        with _opened(file, os.O_RDWR | os.O_APPEND | os.O_CREAT | getattr(os, "O_NONBLOCK", 0)) as descriptor:
             if os.fstat(descriptor).st_size + len(text) > MAX_RECORD_BYTES - kept_bytes:
                 raise _full(file, f"must not be larger than {MAX_RECORD_BYTES} bytes", f"the last {kept_bytes}", kept_bytes)
             _append(descriptor, file, text, last)
-        finally:
-            os.close(descriptor)
         if last is None:
             sync_folder(file.parent)
-    except WritingFailed:
-        raise
-    except OSError as error:
-        raise WritingFailed(f"{file}: cannot be continued ({error.strerror or error})") from error
     return line
 
 

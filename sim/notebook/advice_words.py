@@ -120,14 +120,10 @@ def _contrast(one: Advice, words: Words) -> str:
     return _sentence(one, words.text(_CONTRAST_WORDS[one.direction], grades=grades), words)
 
 
-def _development(one: Advice, words: Words) -> str:
-    percent = words.number(100 * one.size, 0)
-    return _sentence(one, words.text(_DEVELOPMENT_WORDS[one.direction], percent=percent), words)
-
-
-def _flash(one: Advice, words: Words) -> str:
-    percent = words.number(100 * one.size, 0)
-    return _sentence(one, words.text(_FLASH_WORDS[one.direction], percent=percent), words)
+def _in_percent(one: Advice, words: Words) -> str:
+    """Development or flash: a share that is missing or too much."""
+    message = (_DEVELOPMENT_WORDS | _FLASH_WORDS)[one.direction]
+    return _sentence(one, words.text(message, percent=words.number(100 * one.size, 0)), words)
 
 
 def _match(one: Advice, words: Words) -> str:
@@ -226,9 +222,9 @@ def _economy(one: Advice, words: Words) -> str:
 
 
 _OF_CAUSE = {
-    "exposure": _light, "local": _light, "contrast": _contrast, "development": _development, "match": _match,
+    "exposure": _light, "local": _light, "contrast": _contrast, "development": _in_percent, "match": _match,
     "size": _size, "evenness": _evenness, "time": _time, "sharpness": _sharpness, "economy": _economy,
-    "place": _place, "hand": _hand, "flash": _flash, "pair": _pair, "paper": _paper,
+    "place": _place, "hand": _hand, "flash": _in_percent, "pair": _pair, "paper": _paper,
 }  # fmt: skip
 
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.calibration.print_scatter import nine_of_ten_within
-from sim.enlarger.equipment import Head
-from sim.enlarger.light_given import dialled_time_s, expected_light_s
+from sim.enlarger.light_given import stretched_s
 from sim.enlarger.settings import Bench, set_up
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
@@ -38,7 +37,7 @@ def own_seconds(exposure: Exposure, bench: Bench, stock: Stock) -> OwnSeconds | 
     another = stock.name != own.paper
     paper_error = stock.uncertainty.get("emulsion.log_speed", OTHER_PAPER_ERROR) if another else 0.0
     within = nine_of_ten_within(*own.next_print(exposure.filter.name, exposure.f_number, bench.magnification, paper_error))
-    low_s, high_s = (stretched(exposure.time_s, bench.head, sign * within) for sign in (-1.0, 1.0))
+    low_s, high_s = (stretched_s(exposure.time_s, 10.0 ** (sign * within), bench.head) for sign in (-1.0, 1.0))
     return OwnSeconds(exposure.time_s, low_s, high_s)
 
 
@@ -57,8 +56,3 @@ def own_seconds_lines(record: PrintingRecord, negative: Negative | None = None, 
     if coin is not None:
         lines.append(f"Safelight: {coin[0]}.")
     return lines
-
-
-def stretched(time_s: float, head: Head, log_more: float) -> float:
-    """Return the seconds to dial for more light (log10) than a time gives, what a switching loses taken care of."""
-    return dialled_time_s(expected_light_s(time_s, head) * 10.0**log_more, head)

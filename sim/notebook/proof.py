@@ -9,13 +9,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sim.control_ranges import checked
 from sim.enlarger.filters import FilterSetting
-from sim.enlarger.light_given import dialled_time_s, expected_light_s
+from sim.enlarger.light_given import stretched_s
 from sim.enlarger.settings import head_of
 from sim.negative.negative import Negative, Place
+from sim.paper.sensitometry import NET_IDMIN, SHARE_IDMAX
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import Print, make_print
@@ -29,13 +29,12 @@ SHARE_OF_BLACK = 0.97
 MOST_FRAMES = 48
 SHOWN_PX_PER_MM = 8.0
 THIN_OR_DENSE_STOPS = 0.75  # of light through its middle tone, against the roll's: told as thin or dense
-LIGHT_NET, DARK_SHARE = 0.04, 0.9
 CLEAR = Place("clear-film", 0.5, 0.5, 2.0)
 
 
 @dataclass(frozen=True, eq=False)
 class ProofFrame:
-    """One frame of the proof: its print, and how it stands to the roll.
+    """One frame of the proof: its print, with as much rebate as the film has, and how it stands to the roll.
 
     ``stops_from_roll`` says by how many stops more light its middle tone passes than the roll's: + thin, - dense.
     ``white_share`` and ``black_share`` are shares of its picture without tone.
@@ -54,10 +53,6 @@ class ProofFrame:
         if abs(self.stops_from_roll) < THIN_OR_DENSE_STOPS:
             return ""
         return "thin" if self.stops_from_roll > 0.0 else "dense"
-
-    def picture(self) -> NDArray[np.float32]:
-        """Return the densities of the frame with as much of its rebate as the film has."""
-        return self.sheet.density
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,7 +86,7 @@ def proof_of(
         own = _contact(negative, stock, filtration, f_number, head)
         own = own.with_exposures(replace(own.exposures[0], time_s=time_s))
         sheet = make_print(negative, own, stock, px_per_mm=min(SHOWN_PX_PER_MM, negative.px_per_mm))
-        white, black = _without_tone(sheet, own, negative)
+        white, black = _without_tone(sheet)
         frames.append(ProofFrame(number, negative, sheet, (roll - middle) / float(np.log10(2.0)), white, black))
     return Proof(record.with_exposures(replace(record.exposures[0], time_s=time_s)), stock, tuple(frames))
 
@@ -125,15 +120,14 @@ def least_black_time_s(negative: Negative, record: PrintingRecord, stock: Stock)
         raise Refused(
             "clear film must be printed black in some time, got none that does it: open the lens, or another filter"
         )
-    head = head_of(record.enlarger)
-    light_s = expected_light_s(record.exposures[0].time_s, head) * 2.0**stops
-    return checked("time_s", round(dialled_time_s(light_s, head), 1))
+    time_s = stretched_s(record.exposures[0].time_s, 2.0**stops, head_of(record.enlarger))
+    return checked("time_s", round(time_s, 1))
 
 
-def _without_tone(sheet: Print, record: PrintingRecord, negative: Negative) -> tuple[float, float]:
+def _without_tone(sheet: Print) -> tuple[float, float]:
     """Return which shares of the picture are paper white and full black."""
     left, top, width, height = sheet.frame_mm
     (r0, c0), (r1, c1) = sheet.at(left, top), sheet.at(left + width, top + height)
     net = sheet.density[r0:r1, c0:c1] - sheet.base_plus_fog
     full = sheet.black - sheet.base_plus_fog
-    return float((net < LIGHT_NET).mean()), float((net > DARK_SHARE * full).mean())
+    return float((net < NET_IDMIN).mean()), float((net > SHARE_IDMAX * full).mean())

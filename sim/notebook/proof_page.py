@@ -6,8 +6,6 @@ import math
 from collections.abc import Collection
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from sim.notebook.control_words import filter_words
 from sim.notebook.darkroom_page import MARGIN_MM, DarkroomPage
 from sim.notebook.proof import Proof, ProofFrame
@@ -92,8 +90,7 @@ def _frame(page: DarkroomPage, frame: ProofFrame, left: float, top: float, scale
     wide, high = _sides(frame)
     axes = page.axes(left, top, wide * scale, high * scale)
     axes.axis("off")
-    values = screen_values(frame.picture())
-    axes.imshow(np.asarray(values), cmap="gray", vmin=0, vmax=255, aspect="auto", interpolation="antialiased")
+    axes.imshow(screen_values(frame.sheet.density), cmap="gray", vmin=0, vmax=255, aspect="auto", interpolation="antialiased")
     said = f"  {frame.stands_out}" if frame.stands_out else ""
     baseline = top + high * scale + 4.0 * page.larger
     page.text(left, baseline, f"{frame.number}", LABEL_PT + 1.5, bold=True)

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from sim.control_ranges import checked
 from sim.enlarger.equipment import Head
-from sim.enlarger.light_given import dialled_time_s, expected_light_s
+from sim.enlarger.light_given import dialled_time_s, expected_light_s, stretched_s
 from sim.refusals import Refused
 
 STEPS = tuple(Fraction(1, n) for n in (12, 6, 4, 3, 2, 1))
@@ -44,7 +44,8 @@ def exposure_times_s(base_s: float, step: Fraction, steps: int, head: Head | Non
     checked("base", base_s, "time_s")
     if not 2 <= steps <= 60:
         raise Refused(f"--steps must be between 2 and 60, got {steps}")
-    times = tuple(_dialled(base_s, 2.0 ** float(step * k), head) for k in range(steps))
+    factors = [2.0 ** float(step * k) for k in range(steps)]
+    times = tuple(base_s * more if head is None else stretched_s(base_s, more, head) for more in factors)
     checked("longest time", times[-1], "time_s")
     return times
 
@@ -60,12 +61,6 @@ def local_times(base_s: float, head: Head | None = None) -> tuple[LocalTime, ...
         burn_s = more_s if head is None else dialled_time_s(more_s, head)
         out.append(LocalTime(stops, dodge_s if dodge_s < base_s else None, burn_s))
     return tuple(out)
-
-
-def _dialled(base_s: float, factor: float, head: Head | None) -> float:
-    if head is None:
-        return base_s * factor
-    return dialled_time_s(expected_light_s(base_s, head) * factor, head)
 
 
 def stops_text(stops: Fraction) -> str:

@@ -27,6 +27,21 @@ def turning(x_mm: float, y_mm: float, size_mm: float) -> Motion:
     return Circling(x_mm, y_mm, USUAL_AMPLITUDE_SHARE * size_mm, USUAL_PERIOD_S)
 
 
+def _oval(
+    x_mm: float, y_mm: float, size_mm: float, length_mm: float | None, angle_deg: float, card_height_mm: float
+) -> Card:
+    """Return an oval tool kept turning over a place; of one side said, it is round."""
+    long_mm = length_mm or size_mm
+    return Card("oval", turning(x_mm, y_mm, min(size_mm, long_mm)), card_height_mm, size_mm, long_mm, angle_deg)
+
+
+def _burnt(record: PrintingRecord, exposure: int, stops: float, card: Card) -> PrintingRecord:
+    """Return the record with one more exposure like one of its own, past a card, that gives ``stops`` (> 0) more."""
+    base = record.exposures[exposure]
+    extra = Exposure(burn_time_s(base.time_s, _checked_stops(stops)), base.f_number, base.filter, (card,))
+    return record.with_exposures(*record.exposures, extra)
+
+
 def held_back(
     record: PrintingRecord, exposure: int, x_mm: float, y_mm: float, size_mm: float, stops: float,
     length_mm: float | None = None, angle_deg: float = 0.0, card_height_mm: float = USUAL_HEIGHT_MM,
@@ -37,10 +52,7 @@ def held_back(
     """
     chosen = record.exposures[exposure]
     out_s = dodge_time_s(chosen.time_s, _checked_stops(stops))
-    card = Card(
-        "oval", turning(x_mm, y_mm, min(size_mm, length_mm or size_mm)), card_height_mm, size_mm, length_mm or size_mm,
-        angle_deg, stop_s=out_s, wire_mm=1.2,
-    )  # fmt: skip
+    card = replace(_oval(x_mm, y_mm, size_mm, length_mm, angle_deg, card_height_mm), stop_s=out_s, wire_mm=1.2)
     return record.with_exposure(exposure, replace(chosen, cards=(*chosen.cards, card)))
 
 
@@ -52,13 +64,8 @@ def burnt_in(
 
     Aperture and filter are those of the exposure it adds to.
     """
-    base = record.exposures[exposure]
-    card = Card(
-        "oval", turning(x_mm, y_mm, min(size_mm, length_mm or size_mm)), card_height_mm, size_mm, length_mm or size_mm,
-        angle_deg, lets_through="inside",
-    )  # fmt: skip
-    extra = Exposure(burn_time_s(base.time_s, _checked_stops(stops)), base.f_number, base.filter, (card,))
-    return record.with_exposures(*record.exposures, extra)
+    hole = replace(_oval(x_mm, y_mm, size_mm, length_mm, angle_deg, card_height_mm), lets_through="inside")
+    return _burnt(record, exposure, stops, hole)
 
 
 def burnt_in_cut_to(
@@ -93,8 +100,5 @@ def burnt_at_edge(
 
     ``angle_deg`` is the way from what is burnt into what is covered (0 right, 90 down); the edge is swept along it.
     """
-    base = record.exposures[exposure]
     sweep = Sweeping(*line_mm, softness_mm, USUAL_PERIOD_S, angle_deg)
-    card = Card("edge", sweep, card_height_mm, angle_deg=angle_deg)
-    extra = Exposure(burn_time_s(base.time_s, _checked_stops(stops)), base.f_number, base.filter, (card,))
-    return record.with_exposures(*record.exposures, extra)
+    return _burnt(record, exposure, stops, Card("edge", sweep, card_height_mm, angle_deg=angle_deg))

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.bands import bands
+from sim.bands import bands, read_between
 from sim.enlarger.easel import SheetGrid
 from sim.enlarger.focus import geometric_transfer
 from sim.enlarger.settings import Bench, checked_aperture
@@ -196,11 +196,7 @@ def _read_across(table: tuple[FloatArray, FloatArray], along_x: FloatArray, alon
     for band in bands(out.shape):
         step = row[band, None] + col[None, :]
         np.clip(step, 0.0, len(across) - 1, out=step)
-        whole = np.floor(step)
-        step -= whole
-        low = whole.astype(np.intp)
-        step *= rise.take(low)
-        step += value.take(low)
+        read_between(value, rise, step)
         out[band] = step
     return out
 

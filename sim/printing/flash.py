@@ -47,11 +47,14 @@ def with_flash(record: PrintingRecord, time_s: float, dimmed_stops: float = USUA
     return record.with_exposures(*kept)
 
 
+def _dimmed_stops(record: PrintingRecord) -> float:
+    """Return by how much a record's flash is dimmed, or one would be."""
+    return next((record.exposures[k].dimmed_stops for k in flashes(record)), USUAL_DIMMED_STOPS)
+
+
 def threshold_light_s(negative: Negative, record: PrintingRecord, stock: Stock) -> float:
     """Return the seconds of full light, dimmed as the record's flash is, that white paper bears unseen."""
-    own = [record.exposures[k] for k in flashes(record)]
-    dimmed = own[0].dimmed_stops if own else USUAL_DIMMED_STOPS
-    alone = with_flash(record, 1.0, dimmed).exposures[-1]
+    alone = with_flash(record, 1.0, _dimmed_stops(record)).exposures[-1]
     model = PlaceModel(negative, record.with_exposures(replace(alone, light_s=1.0)), stock, (MIDDLE,), LightCache(1), tones=4)
     stops = model.stops_to(model.response.base_plus_fog + UNSEEN_NET_DENSITY, *SEARCHED_STOPS, within=1e-3)
     assert stops is not None
@@ -68,8 +71,6 @@ def flash_share(negative: Negative, record: PrintingRecord, stock: Stock) -> flo
 
 def flashed_by(negative: Negative, record: PrintingRecord, stock: Stock, share: float) -> PrintingRecord:
     """Return the record with a flash of such a share, dimmed as its own was; below a tenth of a second none."""
-    own = [record.exposures[k] for k in flashes(record)]
-    dimmed = own[0].dimmed_stops if own else USUAL_DIMMED_STOPS
     light_s = max(share, 0.0) * threshold_light_s(negative, record, stock)
     time_s = dialled_time_s(light_s, head_of(record.enlarger)) if light_s > 0.0 else 0.0
-    return with_flash(record, round(time_s, 2) if time_s >= LEAST_FLASH_S else 0.0, dimmed)
+    return with_flash(record, round(time_s, 2) if time_s >= LEAST_FLASH_S else 0.0, _dimmed_stops(record))

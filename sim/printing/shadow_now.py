@@ -8,7 +8,7 @@ looking only: prints average the recorded path.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -26,14 +26,13 @@ BAND_ROWS = 32  # a shadow is laid band by band, each as wide as the shadow is t
 
 @dataclass(frozen=True, eq=False)
 class _Raster:
-    """What a card lets through around its shadow's centre [row, col], and what it lets through beyond the raster.
+    """What a card lets through around its shadow's centre [row, col].
 
-    ``bands``: top row, left column and right end of every band of rows in which it is otherwise than beyond, and whether all
-    of the band is dark.
+    ``bands``: top row, left column and right end of every band of rows in which it is otherwise than beyond the raster, and
+    whether all of the band is dark.
     """
 
     lit: Float32Array
-    beyond: float
     bands: tuple[tuple[int, int, int, bool], ...]
 
 
@@ -45,22 +44,6 @@ class ShadowNow:
 
     def __init__(self) -> None:
         self._rasters: KeptWithin[_Raster] = KeptWithin(RASTER_BYTES)
-
-    def lit(self, cards: Sequence[Card], grid: SheetGrid, optics: CardOptics) -> Float32Array | None:
-        """Return the share of light that passes all cards, held still where they are [row, col]; None without cards.
-
-        Raises ValueError for a card held above the lens.
-        """
-        if not cards:
-            return None
-        out = np.ones((grid.rows, grid.cols), dtype=np.float32)
-        for card in cards:
-            motion = card.motion
-            assert isinstance(motion, Still)
-            raster = self._raster(card, grid, optics)
-            row, col = grid.pixel_of(motion.x_mm, motion.y_mm)
-            _laid(out, raster, round(row), round(col))
-        return out
 
     def patches(self, card: Card, grid: SheetGrid, optics: CardOptics) -> Iterator[Shaded]:
         """Yield where it is otherwise than beyond one card held still, and the light there. Beside a hole it is dark.
@@ -95,12 +78,14 @@ def _drawn(card: Card, grid: SheetGrid, optics: CardOptics) -> _Raster:
         shade = edge_profile(x * np.cos(angle) + y * np.sin(angle), soft)
     else:
         shade = edge_profile(-_signed_distance(card, x.astype(np.float64), y.astype(np.float64), scale), soft)
+        if card.shape == "oval":
+            shade[reach_y, reach_x] = 1.0  # the distance of an oval's very middle is told as nil
     if wired:
         shade = np.maximum(shade, _wire(card, x, y, scale, soft))
     lit = shade if card.lets_through == "inside" else 1.0 - shade
     dark = 0.0 if card.lets_through == "inside" else 1.0
     whole = np.ascontiguousarray(lit, dtype=np.float32)
-    return _Raster(whole, dark, tuple(_bands(whole, dark)))
+    return _Raster(whole, tuple(_bands(whole, dark)))
 
 
 def _bands(lit: Float32Array, beyond: float) -> Iterator[tuple[int, int, int, bool]]:
@@ -127,22 +112,3 @@ def _wire(card: Card, x: Float32Array, y: Float32Array, scale: float, soft: floa
     across = -x * np.sin(angle) + y * np.cos(angle)
     half = 0.5 * card.wire_mm * scale
     return np.where(along > 0.0, edge_profile(across + half, soft) - edge_profile(across - half, soft), 0.0)
-
-
-def _laid(out: Float32Array, raster: _Raster, row: int, col: int) -> None:
-    """Multiply a raster into a picture with its centre at a pixel."""
-    rows, cols = out.shape
-    tall, wide = raster.lit.shape
-    top, left = row - tall // 2, col - wide // 2
-    r0, r1 = max(top, 0), min(top + tall, rows)
-    c0, c1 = max(left, 0), min(left + wide, cols)
-    if r0 >= r1 or c0 >= c1:
-        out *= np.float32(raster.beyond)
-        return
-    piece = raster.lit[r0 - top : r1 - top, c0 - left : c1 - left]
-    if raster.beyond == 1.0:
-        out[r0:r1, c0:c1] *= piece
-        return
-    kept = out[r0:r1, c0:c1] * piece
-    out[:] = 0.0
-    out[r0:r1, c0:c1] = kept

@@ -84,6 +84,15 @@ def burn_times_s(base_s: float, step_stops: float, count: int) -> tuple[float, .
     return tuple(total_s - base_s for total_s in stop_times_s(base_s, step_stops, count))
 
 
+def step_times_s(
+    first_s: float, step_stops: float, step_s: float | None, count: int, burnt_over_s: float | None = None
+) -> tuple[float, ...]:
+    """Return a strip's times, ``step_s`` seconds apart where that is said, else stops; of burns those of what they lie over."""
+    if step_s is not None:
+        return linear_times_s(first_s, step_s, count)
+    return stop_times_s(first_s, step_stops, count) if burnt_over_s is None else burn_times_s(burnt_over_s, step_stops, count)
+
+
 def _check_first(first_s: float) -> None:
     if not first_s > 0.0:  # NaN fails this too
         raise Refused(f"the first step must be above 0 s, got {first_s!r}")

@@ -12,7 +12,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.bands import bands, looked_up
+from sim.bands import bands, looked_up, read_between
 from sim.enlarger.easel_light import CODES, DensityCodes
 from sim.paper.emulsion import Emulsion
 from sim.paper.response import (
@@ -108,11 +108,7 @@ def _of_one_colour(light: DensityCodes, blue: Float32Array, ratio: float, respon
         step *= per_dose
         step += looked_up(of_light, light.codes[band])
         np.clip(step, 0.0, LOG_STEPS - 1.001, out=step)
-        whole = np.floor(step)
-        step -= whole
-        low = whole.astype(np.intp)
-        step *= rise.take(low)
-        step += density.take(low)
+        read_between(density, rise, step)
         out[band] = step
     return out
 

@@ -217,14 +217,14 @@ class LessonRun:
 
     def in_this_bath(self, record: PrintingRecord) -> PrintingRecord:
         """Return a record with the developer that stands in the tray: the start's, or what was poured since."""
-        used = 0.0 if self.evening.state.poured_l else self.exercise.start.sheets_before
+        used = self.evening.state.seen_by_developer(self.exercise.start.sheets_before)
         return replace(record, development=replace(record.development, sheets_before=used))
 
     @property
     def may_pour(self) -> bool:
         """Tell whether fresh developer may be poured: the lesson leaves it open, and the one in the tray is not fresh."""
-        tired = self.exercise.start.sheets_before > 0.0 and not self.evening.state.poured_l
-        return tired and "fresh_developer" in self.exercise.unlocked
+        used = self.evening.state.seen_by_developer(self.exercise.start.sheets_before)
+        return used > 0.0 and "fresh_developer" in self.exercise.unlocked
 
     def pour(self) -> None:
         """Pour fresh developer for all that comes: minutes and a litre. Raises NotNow, EveningEnded."""

@@ -6,6 +6,7 @@ reading asked for at a place is refused where a step does not show that place: i
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sim.negative.negative import Negative, Place
@@ -108,14 +109,29 @@ def read_strip(strip: Strip, sheet: Print, spot_mm: float = SPOT_MM) -> StripRea
 
 def read_strip_at(place: str, negative: Negative, record: PrintingRecord, sheet: Print) -> StripReading:
     """Return the readings of one place in every step. Raises Refused naming the steps that do not show it."""
-    strip, shown = strip_in(record), places_shown(negative, record)
+    spots = [
+        next(((one.x_mm, one.y_mm, one.place.spot_mm) for one in step if one.place.name == place), None)
+        for step in places_shown(negative, record)
+    ]
+    return read_spots(record, sheet, spots, place)
+
+
+def read_spots(
+    record: PrintingRecord, sheet: Print, spots: Sequence[tuple[float, float, float] | None], place: str, tone: bool = False
+) -> StripReading:
+    """Return the readings of a spot (x, y, width in mm) of every step: of a place, or of its ``tone`` wherever that lies.
+
+    Raises Refused naming the steps that have none.
+    """
+    strip = strip_in(record)
     if strip is None:
-        raise Refused(f"a strip's steps can be read at a place, got a {record.sheet.kind} that lays none")
-    found = [next((one for one in step if one.place.name == place), None) for step in shown]
-    missing = [str(k + 1) for k, one in enumerate(found) if one is None]
+        at = "tone" if tone else "place"
+        raise Refused(f"a strip's steps can be read at a {at}, got a {record.sheet.kind} that lays none")
+    missing = ", ".join(str(k + 1) for k, spot in enumerate(spots) if spot is None)
     if missing:
-        raise Refused(f"every step must show {place!r} for it to be read there, got none of it in step {', '.join(missing)}")
-    densities = tuple(_read(sheet, one) for one in found if one is not None)
+        raise Refused(f"every step must show {'the tone of ' if tone else ''}{place!r} for it to be read there, "
+                      f"got none of it in step {missing}")  # fmt: skip
+    densities = tuple(spot_density(sheet, *spot) for spot in spots if spot is not None)
     return StripReading(tuple(step.time_s for step in strip.steps), densities)
 
 
@@ -125,11 +141,8 @@ def steps_read(negative: Negative, record: PrintingRecord, sheet: Print) -> tupl
     if strip is None:
         return ()
     found = zip(strip.steps, read_strip(strip, sheet).densities, places_shown(negative, record), strict=True)
-    return tuple(
-        StepRead(step.number, step.time_s, density, tuple((one.place.name, _read(sheet, one)) for one in inside))
-        for step, density, inside in found
-    )
-
-
-def _read(sheet: Print, one: ShownPlace) -> float:
-    return spot_density(sheet, one.x_mm, one.y_mm, one.place.spot_mm)
+    steps = []
+    for step, density, inside in found:
+        read = ((one.place.name, spot_density(sheet, one.x_mm, one.y_mm, one.place.spot_mm)) for one in inside)
+        steps.append(StepRead(step.number, step.time_s, density, tuple(read)))
+    return tuple(steps)

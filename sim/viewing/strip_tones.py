@@ -16,11 +16,10 @@ from sim.enlarger.settings import set_up
 from sim.negative.negative import Negative, Place
 from sim.printing.make_print import Print, frame_on_sheet
 from sim.printing.record import PrintingRecord
-from sim.printing.strips import Bands, bands_of, strip_in
+from sim.printing.strips import Bands, bands_of
 from sim.quantities import FloatArray
-from sim.refusals import Refused
 from sim.viewing.densitometer import spot_density
-from sim.viewing.strip_reading import EDGE_MM, StripReading, paper_shifts_mm, places_shown
+from sim.viewing.strip_reading import EDGE_MM, StripReading, paper_shifts_mm, places_shown, read_spots
 
 SAME_DENSITY = 0.02  # on film: under a fourteenth of a stop, a seventh of a half-stop step
 UNEVEN_DENSITY = 0.03  # how much rougher than the place itself such a part may be within the spot
@@ -58,15 +57,9 @@ def steps_that_show(negative: Negative, record: PrintingRecord, name: str) -> tu
 
 def read_strip_on_tone(name: str, negative: Negative, record: PrintingRecord, sheet: Print) -> StripReading:
     """Return the readings of a place's tone in every step. Raises Refused naming the steps that do not show it."""
-    strip, found = strip_in(record), steps_that_show(negative, record, name)
-    if strip is None:
-        raise Refused(f"a strip's steps can be read at a tone, got a {record.sheet.kind} that lays none")
-    missing = [str(k + 1) for k, one in enumerate(found) if one is None]
-    if missing:
-        number = ", ".join(missing)
-        raise Refused(f"every step must show the tone of {name!r} for it to be read there, got none of it in step {number}")
-    densities = tuple(read_tone(sheet, one) for one in found if one is not None)
-    return StripReading(tuple(step.time_s for step in strip.steps), densities)
+    found = steps_that_show(negative, record, name)
+    spots = [None if one is None else (one.x_mm, one.y_mm, one.place.spot_mm) for one in found]
+    return read_spots(record, sheet, spots, name, tone=True)
 
 
 def read_tone(sheet: Print, one: ToneInStep) -> float:

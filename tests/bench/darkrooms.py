@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -10,9 +11,12 @@ import numpy as np
 from sim.bench.darkroom import Darkroom
 from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.house_rules import HouseRules
+from sim.bench.tools import CardPose
+from sim.enlarger.easel import SheetGrid
 from sim.negative.negative import Negative, Place
 from sim.paper.stock import find_stock
 from sim.printing.exposure import expose
+from sim.printing.shadow_now import ShadowNow
 
 SIZE = (150, 190)
 
@@ -46,6 +50,20 @@ class OnlyTime:
 
     def negatives(self) -> tuple[str, ...]:
         return ()
+
+
+def shadow_now(
+    room: Darkroom, grid: SheetGrid, region: tuple[float, float, float, float], poses: Sequence[CardPose]
+) -> np.ndarray:
+    """Return the share of light that cards let through to every point of a view [row, col], put together piece by piece."""
+    out = np.ones((grid.rows, grid.cols), dtype=np.float32)
+    for pose in poses:
+        card, optics = pose.card().placed(1.0, -region[0], -region[1]), room.desk.card_optics(room.desk.now.f_number)
+        lit = np.full_like(out, 0.0 if pose.tool.lets_through == "inside" else 1.0)
+        for rows, cols, share in ShadowNow().patches(card, grid, optics):
+            lit[rows, cols] = 0.0 if share is None else share
+        out *= lit
+    return out
 
 
 def lit_shares(room: Darkroom, px_per_mm: float = 2.0) -> list[np.ndarray]:

@@ -17,7 +17,7 @@ from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
 from sim.refusals import Refused
 from sim.viewing.densitometer import spot_density
-from tests.bench.darkrooms import SIZE, small_room
+from tests.bench.darkrooms import SIZE, shadow_now, small_room
 
 
 @pytest.fixture
@@ -132,7 +132,7 @@ def test_a_card_in_the_light_throws_a_shadow_with_a_soft_edge_and_a_wire(room: D
     pose = CardPose(Tool("disc", 40.0, wire_mm=2.0, wire_towards_deg=0.0), 100.0, 120.0, 150.0)
     low = CardPose(Tool("disc", 40.0, wire_mm=0.0), 100.0, 120.0, 20.0)
     view = room.easel.view_grid((600, 750))
-    high, near = room.easel.shadow(*view, [pose]), room.easel.shadow(*view, [low])
+    high, near = shadow_now(room, *view, [pose]), shadow_now(room, *view, [low])
     picture = room.easel.picture((600, 750))
     col, row = (round(v) for v in _px(picture, 100.0, 120.0))
     assert high[row, col] == 0.0
@@ -140,9 +140,11 @@ def test_a_card_in_the_light_throws_a_shadow_with_a_soft_edge_and_a_wire(room: D
     assert soft.sum() > hard.sum() >= 1
     assert (near < 0.5).sum() < (high < 0.5).sum()  # the shadow grows with height
     assert high[row, -60] < 0.95 < near[row, -60]  # the wire
-    live = room.easel.picture((600, 750), None, [pose])
-    assert live.values[row, col] == 0
-    assert np.array_equal(live.values[:100], room.easel.picture((600, 750)).values[:100])
+    live = picture.values.copy()
+    for rows, cols, seen in room.easel.shaded(pose):
+        live[rows, cols] = seen
+    assert live[row, col] == 0
+    assert np.array_equal(live[:100], picture.values[:100])
 
 
 @pytest.mark.parametrize("tilt_deg", [0.0, 4.0])

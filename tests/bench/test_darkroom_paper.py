@@ -10,14 +10,16 @@ import numpy as np
 import pytest
 
 from sim.bench.darkroom import Darkroom
-from sim.bench.paper_in_hand import PlannedExposure, stop_times_s
-from sim.bench.tools import Card, CardPose, HandTracks, Still, Tool, thinned
+from sim.bench.tools import CardPose, HandTracks, Tool, thinned
 from sim.evening.evening import EveningEnded
+from sim.notebook.exposure_plan import PlannedExposure
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
+from sim.printing.record import Card, Still
 from sim.printing.record import Path as CardPath
+from sim.printing.strips import stop_times_s
 from sim.refusals import Refused
-from tests.bench.darkrooms import lit_shares, small_room
+from tests.bench.darkrooms import lit_shares, shadow_now, small_room
 
 FINE_PX_PER_MM = 2.0  # a strip's pixels lie otherwise than the sheet's, and the small negative's own are larger than a spot
 OVAL = Tool("oval", 40.0, 28.0)
@@ -160,7 +162,7 @@ def test_a_card_moved_by_hand_is_recorded_thinned_and_prints_as_its_shadow_was_s
         turn = 2.0 * math.pi * room.paper.elapsed_s / 1.6
         pose = CardPose(tool, 100.0 + 12.0 * math.cos(turn), 120.0 + 12.0 * math.sin(turn))
         cards = [pose] if room.paper.elapsed_s < 4.0 else []
-        seconds += min(0.01, room.paper.left_s) * room.easel.shadow(*view, cards)
+        seconds += min(0.01, room.paper.left_s) * shadow_now(room, *view, cards)
         room.paper.advance(0.01, cards)
     exposure = room.paper.record().exposures[0]
     (card,) = exposure.cards
@@ -252,10 +254,11 @@ def test_the_plan_is_kept_shown_as_bars_and_given(room: Darkroom, tmp_path: Path
     again = Darkroom.look(tmp_path)
     assert again.paper.plan == room.paper.plan
     room.paper.take("sheet")
-    assert room.paper.expose_next_of_plan()
+    assert room.paper.begin_next_of_plan()
+    assert not room.paper.advance(8.0)
     assert [bar.done for bar in room.paper.bars()] == [True, True, False, False]
-    room.paper.expose_plan()
-    assert not room.paper.expose_next_of_plan()
+    while room.paper.begin_next_of_plan():
+        room.paper.advance(8.0)
     assert len(room.paper.record().exposures) == 3
     with pytest.raises(Refused, match="filter must be"):
         room.paper.set_plan([PlannedExposure(1.0, 8.0, "green")])

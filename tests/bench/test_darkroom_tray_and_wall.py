@@ -10,13 +10,14 @@ import numpy as np
 import pytest
 
 from sim.bench.darkroom import Darkroom
-from sim.bench.tools import Card, CardPose, Circling, Still, Tool
+from sim.bench.tools import CardPose, Tool
 from sim.command.main import main
 from sim.negative.develop import find_negative
 from sim.notebook.notebook import export, pages
 from sim.paper.development import Development
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
+from sim.printing.record import Card, Circling, Still
 from sim.printing.record_file import read_record, record_from_data, record_json
 from sim.refusals import Refused
 from sim.viewing.densitometer import spot_density
@@ -79,7 +80,6 @@ def test_a_sheet_goes_through_all_baths_and_hangs_on_the_wall(room: Darkroom) ->
     assert stages == ["stop", "fix", "wash", "dry"]
     assert room.tray.number == 1
     assert before - room.minutes_left == pytest.approx((40 + 6 + 60 + 75) / 60)
-    assert room.tray.darkroom_minutes == pytest.approx((40 + 6 + 60 + 75) / 60)
     room.switch_white_light(True)
     room.tray.clear()
     assert room.tray.stage == ""

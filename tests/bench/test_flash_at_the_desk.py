@@ -10,7 +10,7 @@ import pytest
 
 from sim.bench.dry_side import set_up_of
 from sim.bench.light_of_print import light_of
-from sim.bench.paper_in_hand import PlannedExposure
+from sim.notebook.exposure_plan import PlannedExposure
 from sim.printing.flash import USUAL_DIMMED_STOPS
 from sim.refusals import Refused
 from tests.bench.darkrooms import SIZE, small_room
@@ -38,7 +38,8 @@ def test_a_planned_flash_is_a_flash_when_it_is_planned_again(tmp_path: Path) -> 
     room.paper.set_plan(plan)
     assert room.paper.plan == plan
     room.paper.take("sheet")
-    room.paper.expose_plan()
+    while room.paper.begin_next_of_plan():
+        room.paper.advance(6.0)
     assert [(bar.kind, bar.seconds) for bar in room.paper.bars()] == [("flash", 2.0), ("base", 6.0)]
     record = room.paper.record()
     assert [(e.through, e.dimmed_stops) for e in record.exposures] == [("negative", 0.0), ("open", 5.0)]

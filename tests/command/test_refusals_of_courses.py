@@ -9,7 +9,7 @@ import pytest
 from running import Run, left_over
 
 from sim.command.submit_verb import sheets_needed
-from sim.evening.log import append_line
+from sim.evening.log import append_line, read_log
 from sim.reading import data_folder
 from sim.scoring.exercise_file import find_exercise
 
@@ -180,4 +180,4 @@ def test_an_edition_is_handed_in_with_all_its_copies(here: Path) -> None:
     append_line(here / "a.jsonl", "opened", {**about, "exercise_digest": edition.digest}, None)
     append_line(here / "b.jsonl", "opened", {**about, "exercise_digest": "of another exercise of that name"}, None)
     append_line(here / "c.jsonl", "opened", {"negatives": ["a", "b"]}, None)
-    assert [sheets_needed(here / f"{name}.jsonl") for name in "abc"] == [3, 1, 2]
+    assert [sheets_needed(read_log(here / f"{name}.jsonl").lines[0].data) for name in "abc"] == [3, 1, 2]

@@ -32,6 +32,7 @@ from sim.window.things.cupboard import Cupboard
 from sim.window.things.trays import bath_words
 from sim.window.things.wall_drawing import step_plates
 from sim.words import Words
+from tests.bench.darkrooms import shadow_now
 
 SIZES = (((1280, 800), 1.0), ((1280, 800), 1.5), ((1920, 1200), 1.0))
 
@@ -166,7 +167,7 @@ def test_what_the_eye_takes_for_a_cards_edge_is_where_half_of_the_light_is_held_
     assert held is not None
     edge = shadow_edge(easel.plan, held, easel.shadow_scale(held.card_height_mm))
     grid, region = dark.easel.view_grid(easel.rect.size, easel.plan.region_mm)
-    light = dark.easel.shadow(grid, region, easel.poses())
+    light = shadow_now(dark, grid, region, easel.poses())
     looked = 0
     middle = easel.plan.to_px(held.x_mm, held.y_mm)
     for x, y in edge:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from hands_in_room import Hands, in_room
 
-from sim.bench.paper_in_hand import PlannedExposure
+from sim.notebook.exposure_plan import PlannedExposure
 from sim.printing.record import PrintingRecord
 from sim.printing.strips import disagreement
 from sim.window.kit.events import Pointer

@@ -7,7 +7,7 @@ from functools import partial
 
 from pygame import Rect, Surface
 
-from sim.bench.paper_in_hand import PlannedExposure
+from sim.notebook.exposure_plan import PlannedExposure
 from sim.refusals import Refused
 from sim.window.hands.thing import Thing
 from sim.window.kit.boxes import cut_bottom, cut_left, cut_right, cut_top, inset

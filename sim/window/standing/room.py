@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from sim.bench.darkroom import Darkroom
 from sim.bench.turning_a_control import Control
+from sim.notebook.worth_printing import marked_frames
 from sim.refusals import Refusal, Refused
 from sim.window.hands.long_work import LongWork, Made
 from sim.window.hands.messages import Messages
@@ -124,6 +125,14 @@ class OneRoom:
     def say_words(self, words: str, warn: bool = False) -> None:
         """Say something that is in words already."""
         self.messages.say(words, warn)
+
+    def marked_frames(self) -> tuple[str, ...]:
+        """Return the negatives marked on proof sheets; none, and that is said, where what is kept of it cannot be read."""
+        try:
+            return marked_frames(self.folder)
+        except (Refusal, OSError) as error:
+            self.say_words(str(error), warn=True)
+            return ()
 
     def guarded(self, act: Callable[[], object]) -> bool:
         """Do something; a refusal or a fault is said, never the end of the program. Returns whether it was done."""

@@ -9,8 +9,6 @@ from pygame import Rect, Surface
 
 from sim.bench.light_table import on_light_table
 from sim.bench.turning_a_control import Control
-from sim.notebook.worth_printing import marked_frames
-from sim.refusals import Refusal
 from sim.shelf import OWN
 from sim.window.hands.thing import Thing
 from sim.window.kit.boxes import cut_bottom, cut_right, fit
@@ -127,11 +125,7 @@ class Cupboard(Overlay):
 
     def _mark(self) -> None:
         """Show on every sleeve whether its frame was marked on a proof sheet."""
-        marked: tuple[str, ...] = ()
-        try:
-            marked = marked_frames(self.room.folder)
-        except (Refusal, OSError) as error:
-            self.room.say_words(str(error), warn=True)
+        marked = self.room.marked_frames()
         for sleeve in self.sleeves:
             sleeve.marked = sleeve.negative in marked
 

@@ -15,8 +15,7 @@ from pygame import Rect, Surface
 from sim.bench.darkroom import Darkroom
 from sim.bench.light_of_print import light_of
 from sim.notebook.exposure_plan import planned
-from sim.notebook.worth_printing import marked_frames
-from sim.refusals import Refusal, Refused
+from sim.refusals import Refused
 from sim.window.evenings import kept_evenings
 from sim.window.hands.thing import Thing
 from sim.window.kit.boxes import cut_bottom, cut_left, cut_top, fit
@@ -223,11 +222,7 @@ class Notebook(Overlay):
     def _marked(self) -> tuple[str, ...]:
         """Return what is marked on proof sheets; it is read once, for no other sheet lies over this one."""
         if self._worth is None:
-            try:
-                self._worth = marked_frames(self.room.folder)
-            except (Refusal, OSError) as error:
-                self._worth = ()
-                self.room.say_words(str(error), warn=True)
+            self._worth = self.room.marked_frames()
         return self._worth
 
     # --- what one does ------------------------------------------------------------------------------------------------

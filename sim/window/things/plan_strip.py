@@ -7,7 +7,8 @@ from dataclasses import replace
 import pygame
 from pygame import Rect
 
-from sim.bench.paper_in_hand import USUAL_DIMMED_STOPS, PlanBar, PlannedExposure
+from sim.bench.paper_in_hand import USUAL_DIMMED_STOPS
+from sim.notebook.exposure_plan import PlanBar, PlannedExposure
 from sim.window.hands.drags import Drag
 from sim.window.hands.thing import Gesture
 from sim.window.kit.canvas import Canvas
