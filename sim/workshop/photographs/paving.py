@@ -66,7 +66,7 @@ class Paving:
     def _height(x: F64, y: F64, far: F64, number: F64, across: F64, slip: F64) -> F64:
         high = 0.004 * np.sin(12.9898 * number) + 0.010 * np.sin(78.233 * number) * across
         high += 0.0035 * uneven_plane(x, y, 0.30, 3, 63) + 0.0008 * uneven_plane(x, y, 0.05, 3, 64)
-        high -= 0.0030 * np.exp(-((far / 0.016) ** 2)) + 0.0075 * np.exp(-((far / 0.0065) ** 2))
+        high -= 0.0014 * np.exp(-((far / 0.014) ** 2)) + 0.0085 * np.exp(-((far / 0.0065) ** 2))
         return np.asarray(high + 0.0012 * step(slip, 0.35, 0.65))
 
     def slip(self, x: F64, y: F64) -> F64:
@@ -133,7 +133,7 @@ def paving_stone(tone: float = 0.20) -> Material:
     body = Blend(body, 1.75 * tone, dust)
     joint = Blend(0.42 * tone, 1.9 * tone, Cloudy(0.30, 0.0, 1.0, sharp=2.0))
     body = Blend(body, joint, Value("joint"))
-    body = Blend(body, 0.46, Times(Value("trodden"), Cloudy(0.008, 0.35, 1.0, detail=3, sharp=1.5)))
+    body = Blend(body, 0.46, Times(Times(2.4, Value("trodden")), Cloudy(0.008, 0.30, 1.0, detail=3, sharp=1.5)))
     body = Times(body, Blend(1.0, 0.50, _bordered("damp", 5.0)))
     spilt = _bordered("slip", 9.0)
     cracks = Cells(0.030, 0.55, 1.0, "crack", 0.045, 1.0, warp=0.4)
