@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -41,7 +41,7 @@ class Load:
     fired: bool = False
 
 
-Loads = dict[tuple[float, float], Sequence[Load]]
+Loads = Mapping[tuple[float, float], Sequence[Load]]
 
 
 @lru_cache(maxsize=64)
