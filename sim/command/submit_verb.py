@@ -65,11 +65,16 @@ def _numbers(text: str) -> tuple[int, ...]:
 
 
 def sheets_needed(opening: dict[str, Any]) -> int:
-    """Return how many sheets the log's exercise asks for: one for each negative, times its copies where it is a lesson."""
+    """Return how many sheets the log's exercise asks for: one for each negative, times its copies.
+
+    Copies stand in the log; of one begun before they did, a lesson's are known where it is still the same.
+    """
     from sim.scoring.exercise_file import exercise_names, find_exercise
 
-    negatives, name = opening.get("negatives"), opening.get("exercise")
+    negatives, name, copies = (opening.get(key) for key in ("negatives", "exercise", "copies"))
     each = max(1, len(negatives)) if isinstance(negatives, list) else 1
+    if isinstance(copies, int):
+        return each * max(1, copies)
     if not isinstance(name, str) or name not in exercise_names():
         return each
     exercise = find_exercise(name)[1]

@@ -16,7 +16,7 @@ from sim.negative.callier import NONE, Scattering, caught_share, grain_exponent
 from sim.negative.negative import Negative
 from sim.quantities import Float32Array
 
-KEPT_WHOLE_PX = 4_500_000  # of film: 18 MB of light; a window keeps several, of larger films
+KEPT_WHOLE_PX = 5_100_000  # of film: 20 MB of light, all that is shipped but a few; a window keeps several
 
 
 def scattering_of(negative: Negative, bench: Bench, f_number_mark: float) -> Scattering:

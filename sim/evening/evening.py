@@ -71,18 +71,20 @@ class Evening:
     def open(
         cls, file: Path, paper: str = "glossy-rc-vc", sheets: int = 20, minutes: float = 180.0, seed: int = 1, *,
         exercise: str = "", exercise_version: int = 0, exercise_digest: str = "", learner: str = "", attempt: int = 0,
-        negatives: Sequence[str] = (), maker_version: str = "", mode: str = "",
+        negatives: Sequence[str] = (), copies: int = 1, maker_version: str = "", mode: str = "",
     ) -> Evening:  # fmt: skip
         """Return a new evening, or the one that the log holds, and keep others from it until it is closed.
 
-        The fields from ``exercise`` on say which exercise this is an attempt at, for whom, on which negatives. Raises
+        The fields from ``exercise`` on say which exercise this is an attempt at, for whom, on which negatives, and how many
+        alike prints of each it asks for (where they are more than one: for whoever hands the log in elsewhere). Raises
         OpenElsewhere when somebody has it in hand, OutsideError or WritingFailed.
         """
         find_stock(paper, SHIPPED if exercise else None)  # work at an exercise is done on what everybody has
         opening: dict[str, Any] = {"paper": paper, "sheets": sheets, "minutes": minutes, "seed": seed}
         about = {
             "exercise": exercise, "exercise_version": exercise_version, "exercise_digest": exercise_digest,
-            "learner": learner, "attempt": attempt, "negatives": list(negatives), "maker_version": maker_version, "mode": mode,
+            "learner": learner, "attempt": attempt, "negatives": list(negatives), "copies": copies if copies > 1 else 0,
+            "maker_version": maker_version, "mode": mode,
         }  # fmt: skip
         opening |= {key: value for key, value in about.items() if value}
         if not os.path.exists(file):

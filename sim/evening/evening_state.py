@@ -47,6 +47,7 @@ class Opening(OutsideTable):
     learner: _Short = ""
     attempt: Annotated[int, Field(ge=0, le=1_000_000)] = 0
     negatives: list[_Short] = Field(default_factory=list, max_length=64)
+    copies: Annotated[int, Field(ge=1, le=100)] = 1
     maker_version: _Short = ""
     mode: _Short = ""
 

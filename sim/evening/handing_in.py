@@ -158,7 +158,8 @@ def _refuse_unready(file: Path, state: EveningState, sheets_needed: int) -> None
     if not state.sheets:
         raise NotReady(f"{file}: nothing has been printed yet; an evening without a sheet cannot be handed in")
     if not state.nominated:
-        raise NotReady(f"{file}: no sheet has been named as the one that counts; nominate one first")
+        raise NotReady(f"{file}: no sheet has been named as the one that counts; nominate one first, or name it with "
+                       "`tonewright submit --counts`")
     if len(state.nominated) < sheets_needed:
         raise NotReady(
             f"{file}: the exercise asks for {sheets_needed} sheets that count, got {len(state.nominated)} nominated; "

@@ -93,6 +93,14 @@ class Outcome:
         """The learners in groups, each of which has files of its own; one group where the class is not large."""
         return _groups(self.inputs.learners)
 
+    @property
+    def set_aside(self) -> frozenset[str]:
+        """The learners, as shown, of whom nothing came in but what somebody else handed in under their name."""
+        named = {(file.learner, file.exercise) for file in self.inputs.files if file.path in self.inputs.uploaders}
+        missing = {(row.learner, row.exercise) for row in self.results.rows if row.status == "missing"}
+        shown = {one.id: one.shown_id for one in self.inputs.learners}
+        return frozenset(shown[one] for one, task in named if one in shown and (shown[one], task) in missing)
+
     def of_group(self, learners: Sequence[Learner]) -> CourseResults:
         """Return a group's rows with everything that pages show."""
         return course_results(self.inputs, learners)

@@ -123,5 +123,5 @@ def _write(wanted: Wanted, outcome: Outcome, mapping: Mapping, found: list[Findi
     if stopped:
         say("No gradebook was written: its key column is not unique or not filled (see above).")
     if wanted.hand_back_to:
-        given, waiting = hand_back(outcome.results, wanted.out, wanted.hand_back_to, wanted.as_zip)
+        given, waiting = hand_back(outcome.results, wanted.out, wanted.hand_back_to, wanted.as_zip, outcome.set_aside)
         say(f"{len(given)} pages handed back in {wanted.hand_back_to}; {len(waiting)} wait until somebody has looked")

@@ -7,6 +7,7 @@ work still needs a person are then held back.
 from __future__ import annotations
 
 import json
+from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -97,16 +98,17 @@ def _take_away(folder: Path, current: set[str], pattern: str = "*-*.*") -> None:
 
 
 def hand_back(
-    results: CourseResults, out: Path, folder: Path, as_zip: bool = False
+    results: CourseResults, out: Path, folder: Path, as_zip: bool = False, set_aside: Collection[str] = ()
 ) -> tuple[list[str], list[str]]:
     """Copy the finished learners' pages, and nothing else, into a folder; return whose were handed back and whose wait.
 
-    ``as_zip``: as one zip, with a list of whose page is which. Those wait who have work that a person must look at first.
+    ``as_zip``: as one zip, with a list of whose page is which. Those wait who have work that a person must look at first,
+    and those whose work was ``set_aside``: somebody else handed it in, and their page would call it missing.
     Raises FileRefused when the folder is the output itself.
     """
     if folder.resolve() in (out.resolve(), (out / PAGES_FOLDER).resolve()):
         raise FileRefused(folder, [Problem("--hand-back", "must be another folder than the output", "the same one")])
-    held = {row.learner for row in results.rows if row.status not in SETTLED and row.override is None}
+    held = {row.learner for row in results.rows if row.status not in SETTLED and row.override is None} | {*set_aside}
     given = [learner for learner in learners_of(results) if learner not in held]
     for learner in held:  # what was handed back before is not what is waited for
         (folder / page_name(learner)).unlink(missing_ok=True)

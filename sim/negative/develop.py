@@ -68,7 +68,7 @@ def light_in_film(sleeve: Sleeve, film: Film) -> Float32Array | None:
     light = decoded_luminance(_cropped(whole, sleeve.crop, sleeve.mirrored), low, high)
     falloff = falloff_factor(sleeve.camera, *light.shape)
     if falloff is not None:
-        light = light * falloff
+        light *= falloff
     light = veiled(light, sleeve.camera.flare_share)
     return spread_in_film(light, sleeve.frame_mm, sleeve.camera.opening_for(sleeve.frame_mm), film.spread_lp_mm)
 

@@ -160,8 +160,14 @@ def _clumped_tile(kernel: tuple[float, ...]) -> Float32Array:
         return grain_tile()
     tile = grain_tile()
     beside, middle, _ = (np.float32(weight) for weight in kernel)  # NEARLY_WHITE: one neighbour on either side
-    for axis in (0, 1):
-        tile = middle * tile + beside * (np.roll(tile, 1, axis) + np.roll(tile, -1, axis))
+    for down in (True, False):
+        around = np.empty_like(tile)
+        lines, sums = (tile, around) if down else (tile.T, around.T)
+        np.add(lines[:-2], lines[2:], out=sums[1:-1])
+        sums[0], sums[-1] = lines[-1] + lines[1], lines[-2] + lines[0]  # the tile goes round
+        around *= beside
+        around += middle * tile
+        tile = around
     tile /= tile.std()
     tile.setflags(write=False)
     return tile

@@ -83,7 +83,8 @@ def negative_on(
     """Return silver without grain (density [row, col]) as the negative of a sleeve, with the film's grain laid on."""
     grain = film.grain(sleeve.development, grain_key(sleeve)) if grainy else Grain(0.0)
     if grain.rms_granularity > 0.0:
-        silver = np.maximum(grain.laid_on(silver, sleeve.frame_mm[0] / silver.shape[1], (0, 0)), np.float32(0.0))
+        silver = grain.laid_on(silver, sleeve.frame_mm[0] / silver.shape[1], (0, 0))
+        np.maximum(silver, np.float32(0.0), out=silver)
     return Negative(
         name=sleeve.name,
         silver_density=silver,

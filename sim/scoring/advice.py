@@ -197,6 +197,8 @@ def _economy(marks: Marks) -> list[Advice]:
     if economy is None or economy.points >= economy.full_points - 1e-9:
         return []
     over = economy.sheets_used - economy.expected_sheets
+    if over <= 0.0:  # the points went with a print that is missing: no thrift brings them back
+        return []
     loss = economy.full_points - economy.points
     used, expected = economy.sheets_used, economy.expected_sheets
     return [Advice("economy", "fewer-sheets", over, UNIT_OF_CAUSE["economy"], "", loss, measured=used, wanted=expected)]

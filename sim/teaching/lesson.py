@@ -100,7 +100,7 @@ class LessonRun:
             log_file, exercise.paper, exercise.box.sheets, exercise.box.minutes,
             seed_for(exercise.name, learner, attempt) if seed is None else seed,
             exercise=exercise.name, exercise_version=exercise.version, exercise_digest=exercise.digest, learner=learner,
-            attempt=attempt, negatives=names, maker_version=VERSION,
+            attempt=attempt, negatives=names, copies=exercise.copies, maker_version=VERSION,
             mode=mode,
         )  # fmt: skip
         try:

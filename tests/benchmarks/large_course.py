@@ -1,9 +1,12 @@
-"""A large course from roster to marks: ``PYTHONPATH=. python tests/benchmarks/large_course.py FOLDER [LEARNERS [JOBS]]``.
+"""A large course from roster to marks: ``PYTHONPATH=. python tests/benchmarks/large_course.py FOLDER [LEARNERS [JOBS [OWN]]]``.
 
-Two exercises: one on a negative that all share, one with a card on a negative of each learner's own. It assigns, hands in an
-evening of three sheets for each (scripted, not printed), and marks. Every step goes on from where it was: stop it whenever you
-like and type the same line again. 10,000 learners and 2 processes where nothing is said. It says what each step cost; nothing
-here passes or fails by time.
+Two exercises on negatives that all share, for every learner; and, as a course beside it in ``FOLDER/own``, one with a card on a
+negative of each learner's own, for the first OWN of them. It assigns, hands in an evening of three sheets for each, and marks.
+Every step goes on from where it was: stop it whenever you like and type the same line again. 10,000 learners, 2 processes
+and 500 negatives of their own where nothing is said. It says what each step cost; nothing here passes or fails by time.
+
+The evenings are scripted: every learner has a log, a chain of hashes and lamp light drawn from a seed of their own, and the
+last of three sheets counts. What a log holds are decisions, so no sheet is printed before the marker prints it.
 """
 
 from __future__ import annotations
@@ -11,15 +14,18 @@ from __future__ import annotations
 import resource
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
-from sim.evening.assignment import read_assignment
+from sim.evening.assignment import ASSIGNMENT_FILE, read_assignment
 from sim.evening.evening import Evening
-from sim.evening.handing_in import hand_in
+from sim.evening.evening_state import EveningState, Opening, after
+from sim.evening.log import FIRST_HASH, Line
 from sim.marking.assign import assign, course_tasks
 from sim.marking.batch import mark_batch, read_batch
 from sim.marking.bundle import assigned_exercise
@@ -30,39 +36,48 @@ from sim.marking.roster import read_roster
 from sim.marking.running import chosen_executor
 from sim.printing.record import PrintingRecord
 from sim.printing.record_file import record_data
+from sim.reading import validate
 from sim.scoring.derived import read_reference
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import find_exercise
+from sim.writing import write_bytes
 
-SHARED, OWN = "time-from-a-strip", "holding-back-a-face"
-COURSE = f"""format = 1
-course = "large"
+SHARED, OWN = ("time-from-a-strip", "aperture-and-time"), "holding-back-a-face"
+COURSE = """format = 1
+course = "{name}"
 title = "A very large class"
 secret_file = "course.key"
 roster = "roster.csv"
-[[exercise]]
-folder = "{SHARED}"
-[[exercise]]
-folder = "{OWN}"
-variants = true
+"""
+ENTRY = """[[exercise]]
+folder = "{folder}"
+variants = {variants}
 """
 SHEETS, SPREAD_STOPS = 3, 0.8
 
 
-def lay_out(folder: Path, learners: int) -> None:
+def lay_out(folder: Path, name: str, exercises: tuple[str, ...], own: bool, learners: int) -> None:
     """Write course, secret and roster where they are not there yet."""
     folder.mkdir(parents=True, exist_ok=True)
     ids = "".join(f"learner-{n:05d}\n" for n in range(learners))
-    files = {"course.key": "a secret for a very large course\n", "course.toml": COURSE, "roster.csv": f"id\n{ids}"}
-    for name, text in files.items():
-        (folder / name).write_text(text, encoding="utf-8")
+    text = COURSE.format(name=name) + "".join(ENTRY.format(folder=one, variants=str(own).lower()) for one in exercises)
+    files = {"course.key": "a secret for a very large course\n", "course.toml": text, "roster.csv": f"id\n{ids}"}
+    for file, words in files.items():
+        (folder / file).write_text(words, encoding="utf-8")
 
 
 def make_bundles(folder: Path, jobs: int) -> int:
-    """Make every learner's bundles; a negative that was found before is not looked for again."""
+    """Make every learner's bundles; a negative that was found before is not looked for again, a bundle that is there stays."""
     course, roster = read_course(folder / "course.toml"), read_roster(folder / "roster.csv")
+    missing = tuple(
+        one.id for one in roster.learners
+        if not all((folder / "bundles" / one.id / e.name / ASSIGNMENT_FILE).is_file() for e in course.exercises)
+    )  # fmt: skip
+    if not missing:
+        return 0
+    only = missing if len(missing) < len(roster.learners) else ()
     with chosen_executor(jobs, 600.0, None) as executor:
-        return sum(1 for _ in assign(course, roster, folder / "bundles", executor=executor))
+        return sum(1 for _ in assign(course, roster, folder / "bundles", only, executor=executor))
 
 
 def hand_in_all(folder: Path) -> int:
@@ -71,33 +86,50 @@ def hand_in_all(folder: Path) -> int:
     (folder / "in").mkdir(exist_ok=True)
     for task in course_tasks(course):
         (reference,) = read_reference(find_exercise(task.exercise.name)[0])[:1]
+        digest_on = lru_cache(lambda names, task=task: assigned_exercise(task.exercise, names).public().digest)
         for number, learner in enumerate(roster.learners):
             out = folder / "in" / f"{learner.id}_{task.exercise.name}_1.jsonl"
             if not out.is_file():
                 names = read_assignment(folder / "bundles" / file_name(learner.id) / task.exercise.name).negatives
-                write_evening(folder / "evening.log", out, task.exercise, learner.id, names, reference, number)
+                opening = opening_of(task.exercise, digest_on(names), learner.id, names, number)
+                write_bytes(out, evening_of(out, opening, sheets_about(reference, names[0], number)))
                 new += 1
     return new
 
 
-def write_evening(
-    log: Path, out: Path, exercise: Exercise, learner: str, names: tuple[str, ...], reference: PrintingRecord, number: int
-) -> None:
-    """Write an evening of some sheets about the time of a good print, the last of which counts; nothing is printed."""
-    given = assigned_exercise(exercise, names).public()
-    log.unlink(missing_ok=True)
-    evening = Evening.open(
-        log, exercise.paper, exercise.box.sheets, exercise.box.minutes, number + 1, exercise=exercise.name,
-        exercise_version=exercise.version, exercise_digest=given.digest, learner=learner, attempt=1, negatives=list(names),
-    )  # fmt: skip
+def opening_of(exercise: Exercise, digest: str, learner: str, names: tuple[str, ...], number: int) -> dict[str, Any]:
+    """Return what a learner's evening begins with; its lamp is drawn from a seed that no other evening of the class has."""
+    return {
+        "paper": exercise.paper, "sheets": exercise.box.sheets, "minutes": exercise.box.minutes, "seed": number + 1,
+        "exercise": exercise.name, "exercise_version": exercise.version, "exercise_digest": digest, "learner": learner,
+        "attempt": 1, "negatives": list(names),
+    }  # fmt: skip
+
+
+def sheets_about(reference: PrintingRecord, negative: str, number: int) -> Iterator[PrintingRecord]:
+    """Yield some sheets about the time of a good print, each longer than the one before; nothing is printed."""
     generator = np.random.Generator(np.random.PCG64([3, number]))
     for stops in np.sort(generator.uniform(-SPREAD_STOPS, 0.3, SHEETS)):
         longer = tuple(replace(e, time_s=round(e.time_s * 2.0 ** float(stops), 1)) for e in reference.exposures)
-        record = replace(reference, negative=names[0], negative_digest="").with_exposures(*longer)
-        evening._decide("sheet", {"record": record_data(evening.with_light_given(record))})
-    evening.nominate(SHEETS)
-    evening.close()
-    hand_in(log, out)
+        yield replace(reference, negative=negative, negative_digest="").with_exposures(*longer)
+
+
+def evening_of(file: Path, opening: dict[str, Any], records: Iterable[PrintingRecord]) -> bytes:
+    """Return a log that is handed in, the last of its sheets counting: every line is one that an evening accepts."""
+    first = Line(0, "opened", opening, FIRST_HASH)
+    evening, lines = Evening(file, EveningState(validate(file, opening, Opening)), first), [first]
+
+    def decided(kind: str, data: dict[str, Any]) -> None:
+        line = Line(len(lines), kind, data, lines[-1].hash)
+        evening.state = after(evening.state, line, file)
+        lines.append(line)
+
+    for record in records:
+        evening.check_room(record)
+        decided("sheet", {"record": record_data(evening.with_light_given(record))})
+    decided("nominated", {"sheets": [len(evening.state.sheets)]})
+    decided("handed-in", {"lines": len(lines), "sheets": len(evening.state.sheets)})
+    return "".join(line.text() for line in lines).encode("utf-8")
 
 
 def cost_of(what: str, step: Callable[[], int]) -> None:
@@ -121,17 +153,31 @@ def mark_evenings(folder: Path, exercise: str, jobs: int) -> int:
         return mark_batch(batch, folder / "marks", executor, jobs).replayed
 
 
-def main() -> None:
-    """Go the whole way."""
-    folder = Path(sys.argv[1])
-    learners, jobs = (int(word) for word in (*sys.argv[2:], *("10000", "2")[len(sys.argv) - 2 :]))
-    lay_out(folder, learners)
+def size_of(folder: Path) -> str:
+    """Return what lies in a folder: files and megabytes."""
+    sizes = [file.stat().st_size for file in folder.rglob("*") if file.is_file()]
+    return f"{folder.name}: {len(sizes)} files, {sum(sizes) / 1e6:.0f} MB"
+
+
+def go(folder: Path, learners: int, exercises: tuple[str, ...], jobs: int) -> None:
+    """Go the whole way with one course that is laid out."""
     cost_of("bundles", lambda: make_bundles(folder, jobs))
     cost_of("handed in", lambda: hand_in_all(folder))
-    for exercise in (SHARED, OWN):
+    for exercise in exercises:
         cost_of(f"evenings of {exercise} marked", lambda name=exercise: mark_evenings(folder, name, jobs))
     wanted = Wanted(folder / "in", folder / "course.toml", folder / "marks", jobs=jobs, time_limit_s=60.0)
-    cost_of("rows, pages and gradebook", lambda: run_course(wanted, print) or 2 * learners)
+    cost_of("rows, pages and gradebook", lambda: run_course(wanted, print) or len(exercises) * learners)
+    print("; ".join(size_of(folder / name) for name in ("bundles", "in", "marks")), flush=True)
+
+
+def main() -> None:
+    """Go the whole way with the shared negatives, then with those of one's own."""
+    folder = Path(sys.argv[1])
+    learners, jobs, own = (int(word) for word in (*sys.argv[2:], *("10000", "2", "500")[len(sys.argv) - 2 :]))
+    for part, name, exercises, count in ((folder, "large", SHARED, learners), (folder / "own", "large-own", (OWN,), own)):
+        if count:
+            lay_out(part, name, exercises, part is not folder, count)
+            go(part, count, exercises, jobs)
 
 
 if __name__ == "__main__":

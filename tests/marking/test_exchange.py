@@ -217,6 +217,18 @@ def test_a_file_to_hand_in_is_called_after_its_learner(room: ClassRoom, capsys: 
     assert (room.folder / "k02_grey-steps_1.jsonl").is_file()
 
 
+def test_an_edition_of_a_courses_own_is_not_handed_in_short_without_saying_so(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    room = class_room(tmp_path / "course")
+    room.hand("k01", times=(8.0,), opening={"copies": 2})
+    log, out = str(room.folder / "evening.log"), str(room.folder / "k01.jsonl")
+    assert main(["submit", log, "-o", out]) == 2
+    assert "asks for 2 sheets that count, got 1" in capsys.readouterr().err
+    assert main(["submit", log, "-o", out, "--part"]) == 0
+    assert "1 of the 2 prints asked for are missing; what is missing earns nothing" in capsys.readouterr().out
+
+
 def test_a_large_zip_is_listed_once(room: ClassRoom, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     file = tmp_path / "many.zip"
     evening = next(room.box.iterdir()).read_bytes()

@@ -89,6 +89,7 @@ def test_the_print_that_is_there_earns_what_it_earns_beside_the_other(outcome: O
 def test_paper_that_was_not_needed_yet_earns_nothing(outcome: Outcome) -> None:
     whole, first = (result_of(outcome, learner) for learner in ("k01", "k02"))
     assert (whole.economy_points, first.economy_points) == (1.0, 0.5)
+    assert not [one for one in first.advice if one.cause == "economy"]  # no thrift brings back what went with a missing print
 
 
 def test_pages_say_what_is_missing(outcome: Outcome) -> None:

@@ -14,6 +14,7 @@ from sim.evening.assignment import read_assignment
 from sim.marking.batch import mark_batch, read_batch
 from sim.marking.feedback_page import feedback_text
 from sim.marking.handed_files import HandedFile
+from sim.marking.outputs import hand_back
 from sim.marking.preflight import list_findings
 from sim.marking.roster import Learner
 from sim.marking.who_handed_in import not_by_its_learner
@@ -60,6 +61,16 @@ def test_a_file_handed_in_by_somebody_else_waits_for_a_person(listed: ClassRoom)
         "nobodys.evening": ("needs-person", ["it says that it is the work of 'k04', but 'someone else' handed it in"]),
     }
     assert row_of(found, "k04").attempts[0].file == "unlisted.evening"
+
+
+def test_a_page_that_would_call_such_work_missing_is_not_handed_back_yet(listed: ClassRoom, tmp_path: Path) -> None:
+    found, out, back = marked(listed), tmp_path / "out", tmp_path / "back"
+    assert found.set_aside == {"k03"}  # k04 has work besides what somebody else handed in
+    for learner in ("k01", "k02", "k03", "k04"):
+        (out / "pages").mkdir(parents=True, exist_ok=True)
+        (out / "pages" / f"{learner}.html").write_text(learner)
+    assert hand_back(found.results, out, back, set_aside=found.set_aside) == (["k01", "k02", "k04"], ["k03"])
+    assert not (back / "k03.html").exists()
 
 
 def test_codes_do_not_say_who_it_was(listed: ClassRoom) -> None:

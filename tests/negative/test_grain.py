@@ -7,7 +7,7 @@ import pytest
 from scipy.signal import fftconvolve
 
 from sim.negative.film import find_film
-from sim.negative.grain import CELL, Grain, clumping, grain_tile, white_noise
+from sim.negative.grain import CELL, Grain, _clumped_tile, clumping, grain_tile, white_noise
 
 FILMS = ("slow", "medium", "fast", "old")
 
@@ -125,6 +125,14 @@ def test_weights_of_clumping_keep_the_noise_as_strong() -> None:
         row = np.array(clumping(clump_px))
         assert (row**2).sum() == pytest.approx(1.0)
         assert len(row) % 2 == 1
+
+
+def test_a_clumped_tile_adds_its_neighbours_and_goes_round() -> None:
+    beside, middle = np.float32(0.08), np.float32(0.99)
+    plain = grain_tile()
+    for axis in (0, 1):
+        plain = middle * plain + beside * (np.roll(plain, 1, axis) + np.roll(plain, -1, axis))
+    assert np.array_equal(_clumped_tile((0.08, 0.99, 0.08)), plain / plain.std())
 
 
 def test_white_noise_is_even_and_has_no_memory() -> None:
