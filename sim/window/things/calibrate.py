@@ -45,6 +45,7 @@ Way = Literal["table", "scan", "eye", "patches"]
 WAYS: tuple[Way, ...] = ("table", "scan", "eye", "patches")
 TABLES = (".csv", ".tsv", ".txt")  # endings of tables of readings
 FILTERS = (*GRADED_NAMES, "none")
+LEAST_LINES = 3  # of what is told, in sight at once; the wheel goes on
 Found = FoundPaper | FoundEnlarger
 
 
@@ -307,9 +308,12 @@ class Calibrate(Overlay):
             line.rect, rest = cut_top(rest, line.high(), px(4))
         for line in {self.file, self.scan, self.order} - set(self.written):
             line.rect = Rect(0, 0, 0, 0)
-        words, body = cut_bottom(rest, max(4 * look.line_height("small"), rest.h * 30 // 100), px(8))
         for row in self._every.values():
             row.rect = Rect(0, 0, 0, 0)
+        wide = columns(rest, (1, 1), px(14))[0].w
+        asked = max(sum(max(high, one.lines(wide) * look.line_height("small") + px(4)) for one in rows) for rows in self.rows)
+        least = LEAST_LINES * look.line_height("small")
+        words, body = cut_bottom(rest, max(least, rest.h - asked - px(8)), px(8))
         for rows, column in zip(self.rows, columns(body, (1, 1), px(14)), strict=True):
             stacked(rows, column, high)
         self.text.lay_out(words)
