@@ -30,6 +30,7 @@ from sim.notebook.exposure_plan import PlanBar as PlanBar
 from sim.notebook.exposure_plan import PlannedExposure as PlannedExposure
 from sim.notebook.exposure_plan import bars, planned
 from sim.printing.flash import USUAL_DIMMED_STOPS as USUAL_DIMMED_STOPS
+from sim.printing.record import FLASHES as FLASHES
 from sim.printing.record import MAX_EXPOSURES, MAX_STRIP_STEPS, Exposure, PrintingRecord, StripDecision, StripWay
 from sim.printing.strips import SAME_PLACE as SAME_PLACE
 from sim.printing.strips import Step, disagreement, lay_strip, strip_in
@@ -257,7 +258,7 @@ class PaperInHand:
 
         ``begin_next_of_strip`` gives one after the other. Raises Refused.
         """
-        if way == "flash":
+        if way in FLASHES:
             self._refuse_locked("flash")
         hand, now = self._still(), self._desk.now
         if hand.kind != "strip" or hand.exposures or hand.cover is not None or any(hand.moved_mm):
