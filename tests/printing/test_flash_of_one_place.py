@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 from pathlib import Path
 
@@ -35,7 +36,7 @@ def test_every_step_shows_the_place_darker_by_its_flash_alone(tmp_path: Path) ->
     assert (record.strip.way, record.strip.through, record.strip.dimmed_stops) == ("local-flash", "open", 5.0)
     assert shown_in_every_step(negative, record) == ("far-jugs",)
     reads = [one.density for one in steps_read(negative, record, make_print(negative, record, find_stock("glossy-rc-vc")))]
-    rises = [b - a for a, b in zip(reads, reads[1:], strict=False)]
+    rises = [b - a for a, b in itertools.pairwise(reads)]
     assert all(rise > 0.005 for rise in rises), reads
     flashes = [e for e in record.exposures if e.through == "open"]
     assert [len(e.cards) for e in flashes] == [2, 2, 2, 2], "the slot, and the hole above it"
