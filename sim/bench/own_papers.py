@@ -31,7 +31,6 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 SHOWN_FILTERS = ("00", "0", "1", "2", "3", "4", "5")
-MOST_TITLE = 80  # characters: a title stands in tables and on pages
 BY_EYE = Path("readings by eye")  # stands before refusals of what was typed, and is no file
 
 
