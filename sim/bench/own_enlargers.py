@@ -17,7 +17,8 @@ from sim.negative.negative import NORMAL_GAMMA, Negative
 from sim.notebook.own_enlarger_words import begun_from, told
 from sim.notebook.reprint import reference_place
 from sim.paper.stock import Stock, find_stock
-from sim.printing.record import Exposure, PrintingRecord
+from sim.printing.record import Exposure
+from sim.printing.record import PrintingRecord as PrintingRecord
 from sim.refusals import Refused
 from sim.scoring.target_tones import LIGHTEST_NET_DENSITY
 from sim.shelf import HEAD, OWN, Shelf, is_plain, own_folder, own_shelf
@@ -98,6 +99,11 @@ def of_right_print(
         )
     found = enlarger_of_right_print(head, negative, record, stock, place, LIGHTEST_NET_DENSITY, read_on, as_it_is)
     return FoundEnlarger(name, head, found, earlier_state(name))
+
+
+def named_head(name: str) -> Head:
+    """Return a head of the shelf, shipped or one's own."""
+    return find_head(name, own_shelf())
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ from sim.calibration.readings_csv import Wedge, read_exposing, read_readings, re
 from sim.calibration.scan_by_rows import GREY, even_greys, readings_by_rows
 from sim.calibration.wedge_strips import PaperReadings
 from sim.enlarger.equipment import find_head
+from sim.enlarger.filters import GRADED_NAMES
 from sim.notebook.own_paper_graph import PaperGraph, graph_of
 from sim.notebook.own_paper_page import own_paper_lines, own_paper_page, range_text, speed_text
 from sim.paper.stock import find_stock
@@ -30,6 +31,7 @@ from sim.writing import write_text
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
+SETTINGS = (*GRADED_NAMES, "none")  # behind which a strip, or a print, may have been made
 SHOWN_FILTERS = ("00", "0", "1", "2", "3", "4", "5")
 BY_EYE = Path("readings by eye")  # stands before refusals of what was typed, and is no file
 

@@ -113,7 +113,7 @@ def test_a_hole_that_moves_off_its_place_or_over_another_strip_is_refused() -> N
     with pytest.raises(Refused, match="larger hole, or held still"):
         past_card(laid(), replace(hole(15.0), motion=turning))
     past_card(laid(), replace(hole(15.0), motion=Still(*AT)))
-    with pytest.raises(Refused, match="strip of burns, got same-place"):
+    with pytest.raises(Refused, match="flashes at one place, got same-place"):
         past_card(laid("same-place"), hole())
     with pytest.raises(Refused, match="must have a hole, or an edge"):
         past_card(laid(), replace(hole(), lets_through="outside"))

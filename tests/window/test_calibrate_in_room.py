@@ -347,9 +347,9 @@ def test_the_sheets_fit_and_nothing_lies_over_another(
     monkeypatch.setattr("sim.shelf.data_of_ones_own", lambda: tmp_path / "data")
     hands = in_room(tmp_path / "evenings", size, scale=scale, language=language)
     room = hands.window.room
-    made = [Calibrate(room), RightPrint(room, room.darkroom.desk.now.record(), lambda: None)]
+    made = [Calibrate(room, lambda: None), RightPrint(room, room.darkroom.desk.now.record(), lambda: None)]
     for way in ("table", "scan", "eye", "patches"):
-        form = Calibrate(room)
+        form = Calibrate(room, lambda: None)
         form.way, form._wedge_here = way, True  # type: ignore[assignment]
         made.append(form)
     for over in made:

@@ -13,7 +13,8 @@ from typing import Literal
 
 from pygame import Rect
 
-from sim.bench.own_enlargers import FoundEnlarger, of_patches
+from sim.bench.own_enlargers import FoundEnlarger, named_head, of_patches
+from sim.bench.own_papers import SETTINGS as FILTERS
 from sim.bench.own_papers import (
     EvenScale,
     EyeStrip,
@@ -26,8 +27,6 @@ from sim.bench.own_papers import (
 )
 from sim.bench.own_scans import PICTURES
 from sim.bench.turning_a_control import heads, lenses, papers
-from sim.enlarger.equipment import find_head
-from sim.enlarger.filters import GRADED_NAMES
 from sim.refusals import Refusal, Refused
 from sim.window.hands.thing import Thing
 from sim.window.kit.boxes import columns, cut_bottom, cut_top
@@ -44,7 +43,6 @@ from sim.window.things.written import Written
 Way = Literal["table", "scan", "eye", "patches"]
 WAYS: tuple[Way, ...] = ("table", "scan", "eye", "patches")
 TABLES = (".csv", ".tsv", ".txt")  # endings of tables of readings
-FILTERS = (*GRADED_NAMES, "none")
 LEAST_LINES = 3  # of what is told, in sight at once; the wheel goes on
 Found = FoundPaper | FoundEnlarger
 
@@ -88,12 +86,16 @@ WHAT_WAS_READ = {
 
 
 class Calibrate(Overlay):
-    """What was read at the left, how it was exposed at the right, below what is said of it."""
+    """What was read at the left, how it was exposed at the right, below what is said of it.
+
+    ``drawer`` makes the sheet that lies over the room once something was kept.
+    """
 
     share = (0.94, 0.95)
 
-    def __init__(self, room: OneRoom, file: Path | None = None):
+    def __init__(self, room: OneRoom, drawer: Callable[[], object], file: Path | None = None):
         super().__init__(room, room.name("calibrate"))
+        self._drawer = drawer
         self.way: Way = "table"
         self.values = {name: number.begins for name, number in NUMBERS.items()}
         self._lists: dict[str, list[tuple[str, str]]] = {
@@ -269,7 +271,7 @@ class Calibrate(Overlay):
             words = f"{str(made)[:1].upper()}{str(made)[1:]}."
             self.text.say([(self.room.line("cal refused"), "strong", "warn"), (words, "body", "ink")])
         else:
-            self.room.wanted_over = lambda: Calibrated(self.room, made, lambda: self)
+            self.room.wanted_over = lambda: Calibrated(self.room, made, lambda: self, self._drawer)
 
     # --- how it lies --------------------------------------------------------------------------------------------------
 
@@ -320,5 +322,5 @@ class Calibrate(Overlay):
 
 
 def _of_patches(file: Path, head: str, lens: str, paper: str, coin: tuple[float, float | None] | None) -> FoundEnlarger:
-    found = of_patches("", file, find_head(head), lens, paper)
+    found = of_patches("", file, named_head(head), lens, paper)
     return found if coin is None else found.with_coin(*coin)

@@ -22,6 +22,7 @@ from sim.window.things.in_room import InRoom, Plate
 from sim.window.things.scrolled import Paragraph, ScrolledWords
 from sim.window.things.written import Written
 
+Back = Callable[[], object]
 LEAST_OFF = 0.06  # density that the graph of misses reaches either way at least: three errors of a reading
 LABEL_SHARE = (0.45, 0.62, 0.53, 0.70, 0.37)  # of a curve's black where its filter is written, one beside the other
 
@@ -110,9 +111,9 @@ class Calibrated(Overlay):
 
     share = (0.95, 0.96)
 
-    def __init__(self, room: OneRoom, found: FoundPaper | FoundEnlarger, back: Callable[[], object]):
+    def __init__(self, room: OneRoom, found: FoundPaper | FoundEnlarger, back: Back, drawer: Back):
         super().__init__(room, room.name("calibrated"))
-        self._found, self._back, self._sure = found, back, ""
+        self._found, self._back, self._drawer, self._sure = found, back, drawer, ""
         self.curves = PaperCurves(room, found.graph()) if isinstance(found, FoundPaper) else None
         self.text = ScrolledWords(room, "cal words")
         self.text.say(self._words())
@@ -152,13 +153,7 @@ class Calibrated(Overlay):
             found.called(name).keep(title_of(name))
         self.room.say("paper in drawer" if paper else "enlarger in drawer", name=title_of(name))
         super().close()
-        self.room.wanted_over = self._drawer
-
-    def _drawer(self) -> object:
-        """Return the drawer, where it lies now; the form where no evening is open."""
-        from sim.window.things.cupboard import Cupboard
-
-        return Cupboard(self.room) if self.room.open else self._back()
+        self.room.wanted_over = self._drawer if self.room.open else self._back
 
     def _page(self) -> None:
         assert isinstance(self._found, FoundPaper)

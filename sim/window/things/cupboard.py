@@ -127,7 +127,7 @@ class Cupboard(Overlay):
         self.room.wanted_over = lambda: OwnScan(self.room)
 
     def _calibrate(self) -> None:
-        self.room.wanted_over = lambda: Calibrate(self.room)
+        self.room.wanted_over = lambda: Calibrate(self.room, lambda: Cupboard(self.room))
 
     def _own(self) -> list[str]:
         return [one.negative for one in self.sleeves if one.negative.startswith(OWN)]

@@ -6,12 +6,11 @@ from collections.abc import Callable, Sequence
 
 from pygame import Rect
 
-from sim.bench.own_enlargers import FoundEnlarger, RightPrintSaid, earlier_state, told_by, without_print
+from sim.bench.own_enlargers import FoundEnlarger, PrintingRecord, RightPrintSaid, earlier_state, told_by, without_print
+from sim.bench.own_papers import SETTINGS as FILTERS
 from sim.bench.own_papers import title_of
 from sim.calibration.right_prints import StandsAlone
-from sim.enlarger.filters import GRADED_NAMES
 from sim.notebook.record_words import describe
-from sim.printing.record import PrintingRecord
 from sim.refusals import Refusal
 from sim.window.hands.thing import Thing
 from sim.window.kit.boxes import cut_top
@@ -22,7 +21,6 @@ from sim.window.things.rows import choice, stacked
 from sim.window.things.scrolled import Paragraph, ScrolledWords
 from sim.window.things.written import Written
 
-FILTERS = (*GRADED_NAMES, "none")
 STEP_S, WIDEST, SMALLEST = 0.5, 1.0, 90.0
 
 
