@@ -27,6 +27,7 @@ from sim.bench.tools import CardPose
 from sim.evening.evening import LEAST_PX_PER_MM, Evening, EveningEnded
 from sim.notebook.exposure_plan import PlanBar, PlannedExposure, bars, planned
 from sim.printing.flash import USUAL_DIMMED_STOPS as USUAL_DIMMED_STOPS
+from sim.printing.record import FLASHES as FLASHES
 from sim.printing.record import MAX_EXPOSURES, MAX_STRIP_STEPS, Card, Exposure, PrintingRecord, StripDecision, StripWay
 from sim.printing.strips import SAME_PLACE as SAME_PLACE
 from sim.printing.strips import Step, Strip, disagreement, lay_strip, strip_in
@@ -251,7 +252,7 @@ class PaperInHand:
 
         ``begin_next_of_strip`` gives one after the other. Raises Refused.
         """
-        if way == "flash":
+        if way in FLASHES:
             self._refuse_locked("flash")
         self._fresh_strip("laying one")
         each = (replace(self._dialled(), time_s=round(over_s, 3)),) if over_s > 0.0 else ()

@@ -7,24 +7,25 @@ from dataclasses import replace
 from sim.bench.dry_side import SetUp
 from sim.notebook.exposure_plan import PlannedExposure, planned
 from sim.printing.burn_past_card import which_burn
-from sim.printing.record import Card, Exposure, PrintingRecord
-from sim.printing.strips import stepped_light
+from sim.printing.record import FLASHES, Card, Exposure, PrintingRecord
+from sim.printing.strips import PAST_A_CARD, stepped_light
 
 
 def step_as_plan(record: PrintingRecord, number: int, now: SetUp) -> tuple[PlannedExposure, ...]:
     """Return the exposures of a step (from 1): the flash before the picture, a burn after it; nothing for other strips.
 
-    A burn keeps the cards that it went past where the enlarger stands as it did; else hands hold them anew.
+    A burn, or a flash at one place, keeps the cards that it went past where the enlarger stands as it did; else hands hold
+    them anew.
     """
     strip = record.strip
-    if strip is None or strip.way not in ("burn", "flash"):
+    if strip is None or strip.way not in ("burn", *FLASHES):
         return ()
     time_s = strip.times_s[number - 1]
     stepped = [stepped_light(strip, time_s)] if time_s > 0.0 else []
     stands_alike = record.enlarger == now.settings() and record.negative == now.negative
-    if strip.way == "burn" and stepped and stands_alike:
+    if strip.way in PAST_A_CARD and stepped and stands_alike:
         stepped = [replace(stepped[0], cards=_cards_of(record, number, now))]
-    every: list[Exposure] = [*stepped, *strip.each] if strip.way == "flash" else [*strip.each, *stepped]
+    every: list[Exposure] = [*stepped, *strip.each] if strip.way in FLASHES else [*strip.each, *stepped]
     return tuple(planned(one) for one in every)
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from sim.bench.desk_file import InHand
 from sim.printing.burn_past_card import lit_past
 from sim.printing.record import Card, Exposure, Sheet, Still, StripDecision
-from sim.printing.strips import SAME_PLACE, Point, bands_of, cover, drawn_cover
+from sim.printing.strips import PAST_A_CARD, SAME_PLACE, Point, bands_of, cover, drawn_cover
 from sim.refusals import Refused
 
 SHORTEST_STEP_S = 0.05  # a hand does not draw the card on faster
@@ -89,7 +89,7 @@ class LaidStrip:
     def is_base(self) -> bool:
         """Whether the next switching is the base exposure of a burn, in which no card is held."""
         before = sum(one.step == self.step for one in self.exposures[: self.given])
-        return self.way == "burn" and before < len(self.strip.each)
+        return self.way in PAST_A_CARD and before < len(self.strip.each)
 
     @property
     def slot_mm(self) -> Point | None:

@@ -71,6 +71,16 @@ def papers() -> dict[str, str]:
     return {name: find_stock(name).title for name in stock_names()} | own_titles(PAPER)
 
 
+def heads() -> dict[str, str]:
+    """Return every head, name and title: what is shipped, then one's own."""
+    return {name: head.title for name, head in read_equipment()[0].items()} | own_titles(HEAD)
+
+
+def lenses() -> dict[str, str]:
+    """Return every lens, name and title: what is shipped, then one's own."""
+    return {name: lens.title for name, lens in read_equipment()[1].items()} | own_titles(LENS)
+
+
 FINDS: dict[Kind, Callable[[str], Sleeve | Stock | Head | Lens]] = {
     NEGATIVE: find_sleeve, PAPER: find_stock, HEAD: find_head, LENS: find_lens,
 }  # fmt: skip

@@ -57,7 +57,11 @@ class NumberTable:
 
 def read_number_table(file: Path) -> NumberTable:
     """Return the lines of a CSV file. Raises OutsideError for one that is too long, no text, or no table."""
-    text = read_text(file, MOST_BYTES)
+    return number_table_of(read_text(file, MOST_BYTES), file)
+
+
+def number_table_of(text: str, file: Path) -> NumberTable:
+    """Return the lines of a table's text; ``file`` stands before its refusals. Raises OutsideError for what is no table."""
     first = next((line for line in text.splitlines() if line.strip()), "")
     parted_by = max(PARTED_BY, key=first.count)
     reader = csv.reader(io.StringIO(text, newline=""), strict=True, delimiter=parted_by)

@@ -94,7 +94,11 @@ class _Row:
 
 def read_exposing(file: Path, lux: float | None = None) -> Exposing:
     """Return how the strips of a CSV file were exposed, whatever else stands in it. Raises OutsideError."""
-    table = read_number_table(file)
+    return exposing_of(read_number_table(file), lux)
+
+
+def exposing_of(table: NumberTable, lux: float | None = None) -> Exposing:
+    """Return how the strips of a table were exposed, whatever else stands in it. Raises OutsideError."""
     settings, rows = _rows(table)
     seconds = _per_setting(table, settings, _only(table, rows, "seconds"), 0.05, 3600.0)
     return Exposing(lux, dict(zip(settings, seconds, strict=True)))
@@ -102,9 +106,13 @@ def read_exposing(file: Path, lux: float | None = None) -> Exposing:
 
 def read_readings(file: Path, lux: float | None = None, wedge: Wedge | None = None) -> PaperReadings:
     """Return the readings of a CSV file. Raises OutsideError with line, rule and value received."""
-    table = read_number_table(file)
+    return readings_of(read_number_table(file), lux, wedge)
+
+
+def readings_of(table: NumberTable, lux: float | None = None, wedge: Wedge | None = None) -> PaperReadings:
+    """Return the readings of a table. Raises OutsideError with line, rule and value received."""
     settings, rows = _rows(table)
-    exposing = read_exposing(file, lux)
+    exposing = exposing_of(table, lux)
     unexposed = [
         table.number(row.line, cell, -0.05, 1.0) for row in _named(rows, "unexposed") for cell in row.cells if cell
     ]

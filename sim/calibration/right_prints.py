@@ -63,6 +63,14 @@ class Alone:
     chance: float
 
 
+class StandsAlone(Refused):
+    """A print that the others hardly allow: its ``number`` from 1, and whether it is the ``newest``."""
+
+    def __init__(self, words: str, number: int, newest: bool):
+        super().__init__(words)
+        self.number, self.newest = number, newest
+
+
 def begun_of(own: OwnLight) -> Begun:
     """Return what was known of an enlarger before its first print that was right."""
     if own.begun is not None:
@@ -143,12 +151,10 @@ def refuse_alone(reference: OwnLight, prints: Sequence[RightPrint]) -> None:
     if count == 2:
         rule = f"print {one.number} must go with print {3 - one.number}"
     ask = "it asks" if count == 2 else "they ask"
-    raise Refused(
-        f"{rule}, got {abs(one.stops_more):.1f} stops {more} exposure than {ask} for: another paper, aperture, developer? "
-        "Nothing was written. "
-        f"{'Look at it again' if newest else f'--forget {one.number} leaves print {one.number} out'}, "
-        "or let it count with --as-it-is: the interval widens"
-    )
+    raise StandsAlone(
+        f"{rule}, got {abs(one.stops_more):.1f} stops {more} exposure than {ask} for: another paper, aperture, developer?",
+        one.number, newest,
+    )  # fmt: skip
 
 
 def _beside_others(reference: OwnLight, prints: Sequence[RightPrint], k: int) -> Alone:

@@ -10,16 +10,10 @@ from sim.command.page_options import add_page_options
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from sim.calibration.contradictions import LeftOutStep
-    from sim.calibration.next_strip import NextSheet
+    from sim.bench.own_papers import FoundPaper
     from sim.calibration.own_curves import Behind
-    from sim.calibration.own_paper import OwnPaper
     from sim.calibration.readings_csv import Wedge
     from sim.calibration.wedge_strips import PaperReadings
-
-SHOWN_FILTERS = ("00", "0", "1", "2", "3", "4", "5")
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -122,51 +116,36 @@ def _recipe(options: argparse.Namespace) -> int:
 
 def _paper(options: argparse.Namespace) -> int:
     """Fit the paper; nothing is written before all is sound."""
-    from sim.calibration.contradictions import sound_fit
-    from sim.calibration.next_strip import next_sheet
-    from sim.calibration.own_curves import behind
-    from sim.calibration.own_shape import Generic
-    from sim.enlarger.equipment import find_head
+    from sim.bench.own_papers import paper_of, plain_name_of, title_of
     from sim.notebook.darkroom_page import page_kind, save_page
-    from sim.notebook.own_paper_page import own_paper_page
-    from sim.paper.stock import find_stock
-    from sim.shelf import HEAD, PAPER, is_plain, own_shelf
+    from sim.shelf import HEAD, PAPER, own_shelf
 
-    if not is_plain(options.name):
-        raise Refused(f"--name must be small letters, digits and hyphens, and no device's name (con), got {options.name!r}")
+    plain_name_of(options.name, "paper")
     report = Path(options.report or f"{options.name}-paper.pdf")
     page_kind(report, "--report")
     shelf, generic_name = own_shelf().with_typed(PAPER, options.generic)
     shelf, head_name = shelf.with_typed(HEAD, options.head)
-    generic, head = Generic.of(find_stock(generic_name, shelf)), find_head(head_name, shelf)
-    own, left_out = sound_fit(generic, head, _readings(options))
-    sheet = next_sheet(own)
-    wanted = SHOWN_FILTERS if generic.grains else ("none",)
-    curves = [behind(own, s) for s in dict.fromkeys((*wanted, *own.readings.settings))]
-    title = options.title or options.name.replace("-", " ").capitalize()
-    page = own_paper_page(own, curves, title, sheet, left_out, options.page, options.large)
-    file = _write_stock(options, own, shelf.file(PAPER, generic_name), title)
+    found = paper_of(_readings(options), generic_name, head_name, shelf)
+    title = options.title or title_of(options.name)
+    page = found.page(title, options.page, options.large)
+    file = found.keep(options.name, title, options.read_on)
     save_page(page, report)
-    return _show(options, own, curves, sheet, left_out, (title, file, report))
+    return _show(options, found, (title, file, report))
 
 
-def _show(
-    options: argparse.Namespace, own: OwnPaper, curves: list[Behind], sheet: NextSheet, left_out: Sequence[LeftOutStep],
-    written: tuple[str, Path, Path],
-) -> int:  # fmt: skip
+def _show(options: argparse.Namespace, found: FoundPaper, written: tuple[str, Path, Path]) -> int:
     """Show what was found: ISO R and P per filter, what was left out, what to read next."""
     from sim.command.pictures import show_json, show_table
-    from sim.notebook.own_paper_page import own_paper_lines, range_text, speed_text
 
     title, file, report = written
-    lines = own_paper_lines(own, sheet, left_out)
+    lines = found.lines()
     if options.json:
-        found = {"paper": f"own:{options.name}", "file": str(file), "report": str(report)}
-        steps = [{"strip": one.setting, "step": one.step, "off": round(one.off, 3)} for one in left_out]
-        shown = sheet.what if sheet.worth_it else None
-        show_json({**found, "filters": [_data(one) for one in curves], "left_out": steps, "next": shown})
+        named = {"paper": f"own:{options.name}", "file": str(file), "report": str(report)}
+        steps = [{"strip": one.setting, "step": one.step, "off": round(one.off, 3)} for one in found.left_out]
+        shown = found.sheet.what if found.sheet.worth_it else None
+        show_json({**named, "filters": [_data(one) for one in found.curves], "left_out": steps, "next": shown})
         return 0
-    rows = [[c.setting, range_text(c), speed_text(own, c), "yes" if c.read else "foretold"] for c in curves]
+    rows = [[*told, "yes" if read else "foretold"] for *told, read in found.rows()]
     show_table(f"{title}: ISO R and P, nine of ten within", ["filter", "ISO R", "ISO P", "read"], rows)
     for line in lines:
         print(line)
@@ -180,24 +159,6 @@ def _data(one: Behind) -> dict[str, Any]:
         "iso_range_error": round(one.iso_range_error, 2), "iso_speed": round(one.iso_speed, 1),
         "log_speed_error": round(one.log_speed_error, 4),
     }  # fmt: skip
-
-
-def _write_stock(options: argparse.Namespace, own: OwnPaper, generic_file: Path, title: str) -> Path:
-    """Write the paper onto one's own shelf; return where it lies."""
-    from sim.calibration.own_stock_file import Told, stock_data, toml_of
-    from sim.reading import tables_in
-    from sim.shelf import PAPER, own_folder
-    from sim.writing import write_text
-
-    generic = tables_in(generic_file)
-    data = stock_data(own, generic, Told(title, options.read_on))
-    remark = (
-        f"A paper of one's own, begun from {own.generic.stock.name} and read behind {', '.join(own.readings.settings)}.\n"
-        f"Good with {own.head.name} and the filters it was read behind: lamp and filters cannot be told from the paper."
-    )
-    file = PAPER.file(own_folder() / PAPER.folder, options.name)
-    write_text(file, toml_of(data, remark))
-    return file
 
 
 def _readings(options: argparse.Namespace) -> PaperReadings:

@@ -6,27 +6,22 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
 from sim.calibration.flatbed_strips import GreyScale, Patchwork, readings_of_scan
 from sim.calibration.readings_csv import Wedge, read_exposing
+from sim.calibration.scan_by_rows import GREY, even_greys, found_by_rows, grey_pixels
 from sim.calibration.wedge_strips import PaperReadings
 from sim.command.scan_verb import numbers_of
-from sim.picture_reading import open_picture
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 
-GREY = "grey"
-
-
 def scanned_readings(options: argparse.Namespace, file: Path, lux: float | None, wedge: Wedge | None) -> PaperReadings:
     """Return the readings of a scan; the CSV file says the seconds of every setting."""
     if wedge is None or not options.grey or bool(options.strip) == bool(options.rows):
         raise Refused("--scan must come with --wedge, --grey, and a --strip for every setting or --rows, got less or both")
-    exposing, picture = read_exposing(file, lux), _grey_pixels(Path(options.scan))
+    exposing, picture = read_exposing(file, lux), grey_pixels(Path(options.scan))
     scale, laid = _by_themselves(options, picture, wedge) if options.rows else _where_said(options, wedge)
     if unknown := [name for name in laid if name not in exposing.seconds]:
         option = "--rows" if options.rows else "--strip"
@@ -42,8 +37,8 @@ def scanned_readings(options: argparse.Namespace, file: Path, lux: float | None,
 def _where_said(options: argparse.Namespace, wedge: Wedge) -> tuple[GreyScale, dict[str, Patchwork]]:
     """Return scale and strips where the options say that they lie."""
     left, top, right, bottom, steps, first, step = numbers_of(options.grey, "--grey", 7, 7)
-    row = _row("--grey", (left, top, right, bottom), int(steps))
-    scale = GreyScale(row, tuple(first + step * k for k in range(int(steps))))
+    greys = even_greys(steps, first, step)
+    scale = GreyScale(_row("--grey", (left, top, right, bottom), len(greys)), greys)
     laid: dict[str, Patchwork] = {}
     for text in options.strip:
         setting, equals, box = text.partition("=")
@@ -57,16 +52,11 @@ def _by_themselves(
     options: argparse.Namespace, picture: NDArray[Any], wedge: Wedge
 ) -> tuple[GreyScale, dict[str, Patchwork]]:
     """Return scale and strips where their edges show them."""
-    from sim.calibration.found_steps import found_rows
-
-    names = [name.strip() for name in options.rows.split(",")]
+    names = tuple(name.strip() for name in options.rows.split(","))
     if names.count(GREY) != 1 or len(set(names)) < len(names):
         raise Refused(f"--rows must name {GREY} and every setting once, such as grey,00,2,5, got {options.rows!r}")
     steps, first, step = numbers_of(options.grey, "--grey", 3, 3)
-    counts = [int(steps) if name == GREY else len(wedge.densities) for name in names]
-    said = ["the grey scale" if name == GREY else f"strip {name}" for name in names]
-    found = dict(zip(names, found_rows(picture, said, counts, [one for one in said if one.startswith("strip")]), strict=True))
-    return GreyScale(found.pop(GREY), tuple(first + step * k for k in range(int(steps)))), found
+    return found_by_rows(picture, names, even_greys(steps, first, step), len(wedge.densities))
 
 
 def _row(option: str, numbers: tuple[float, ...], steps: int) -> Patchwork:
@@ -75,10 +65,3 @@ def _row(option: str, numbers: tuple[float, ...], steps: int) -> Patchwork:
     if len(numbers) != 8:
         raise Refused(f"{option} must be a box of 4 numbers or 4 corners of 8, got {len(numbers)}")
     return Patchwork(tuple(zip(numbers[::2], numbers[1::2], strict=True)), steps)
-
-
-def _grey_pixels(file: Path) -> NDArray[Any]:
-    """Return a scan's green channel, or its grey: the middle of what the eye sees."""
-    picture = open_picture(file)
-    bands = [band if band.ndim == 2 else band[:, :, 1] for band in picture.bands()]
-    return np.concatenate(bands)

@@ -39,6 +39,8 @@ Settings of strip and print: like negative filter f-number height focus develop 
 carrier contact easel-tilt negative-tilt reciprocity shift; only what the lesson leaves open may differ from its start.
 Of a strip: first stops seconds steps at way along over dimmed. Of a print: time then=5:8 hold-back burn burn-above edge-burn
 flash=6 (seconds without the negative, dimmed by 5 stops; flash=6:4 by 4); its strip: strip way=flash first=2 stops=0.5.
+flash-at=window:2:40 flashes one place only, through a hole of so many mm; its strip: strip way=local-flash over=2:8 first=0.5,
+with through or past as below.
 A strip of burns steps in stops of what it is laid over, the first step none: strip way=burn over=2:8 stops=0.5 steps=5
 through=40:height=80 (a hole over the place, its mm) or past=top:15 (an edge 15 mm beyond it, burning towards the top).
 Cards: WHERE:STOPS:MM, where a place or mm to the right and down; 40x60 is oval; then if wanted the exposure's number, still,
@@ -50,11 +52,11 @@ VERBS = ("predict", "strip", "print", "pour", "play", "see", "why", "hint", "loo
          "note", "tell", "task", "ruler", "film", "meter", "list", "help", "finish", "go-on", "again", "hand-in")  # fmt: skip
 SET_UP_KEYS = ("negative", "like", "filter", "f-number", "height", "focus", "develop", "temperature", "size", "border", "paper",
                "head", "lens", "carrier", "contact", "easel-tilt", "negative-tilt", "reciprocity", "shift")  # fmt: skip
-PRINT_KEYS = ("time", "then", "hold-back", "burn", "burn-above", "edge-burn", "flash", *SET_UP_KEYS)
+PRINT_KEYS = ("time", "then", "hold-back", "burn", "burn-above", "edge-burn", "flash", "flash-at", *SET_UP_KEYS)
 FOCUSER_KEYS = ("at", *PRINT_KEYS)
 STRIP_KEYS = ("first", "stops", "seconds", "steps", "at", "way", "along", "over", "dimmed", "through", "past",
               *SET_UP_KEYS)  # fmt: skip
-REPEATED = ("then", "hold-back", "burn", "burn-above", "edge-burn", "over")
+REPEATED = ("then", "hold-back", "burn", "burn-above", "edge-burn", "flash-at", "over")
 FORMS = {
     "predict": "predict darker   (or step-4, filter-2, 8.5s)", "see": "see lighter   (or step-4)", "why": "why exposure",
     "look": "look 2", "compare": "compare 1 2", "loupe": "loupe 2 face   (or 60,85)",

@@ -10,7 +10,7 @@ from sim.command.printing_lines import burnt_past, check_burnt_past, filter_said
 from sim.command.setting_options import named_place
 from sim.negative.negative import Negative
 from sim.printing.flash import USUAL_DIMMED_STOPS
-from sim.printing.record import Exposure, PrintingRecord, StripWay
+from sim.printing.record import FLASHES, Exposure, PrintingRecord, StripWay
 from sim.printing.strips import lay_strip, step_times_s
 from sim.refusals import Refused
 from sim.teaching.lesson import LessonRun
@@ -39,9 +39,9 @@ def strip_record(run: LessonRun, act: Act) -> PrintingRecord:
     each = tuple(then_said(exposure, text, "over") for text in act.settings.get("over", []))
     through, past = act.one("through"), act.one("past")
     check_burnt_past(way, through, past, bool(each))
-    if "dimmed" in act.settings and way != "flash":
-        raise Refused(f"dimmed must stand with way=flash only, got way={way}")
-    dimmed_stops = act.number("dimmed", USUAL_DIMMED_STOPS) if way == "flash" else 0.0
+    if "dimmed" in act.settings and way not in FLASHES:
+        raise Refused(f"dimmed must stand with way=flash or way=local-flash only, got way={way}")
+    dimmed_stops = act.number("dimmed", USUAL_DIMMED_STOPS) if way in FLASHES else 0.0
     piece = strip_across(negative, record, place)
     laid = lay_strip(
         piece.record, _times_s(act, way, each), act.number("f-number", exposure.f_number), filter_said(act, exposure),

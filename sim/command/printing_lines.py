@@ -8,8 +8,10 @@
     edge-burn=top:0.3:25            from an edge of the picture inwards: top, bottom, left, right, or all
     then=5:8                        one more exposure of the whole sheet: filter and seconds
     flash=6:4                       seconds of light without the negative, and by how many stops it is dimmed (5 unless said)
+    flash-at=window:1.5:40          a flash of one place only, through a hole: seconds, the hole's mm, then as for a hole
 
-And of a strip of burns, the card that they go past as it will be held over the print (--through, --past on the command line):
+And of a strip of burns, or of flashes at one place, the card that they go past as it will be held over the print (--through,
+--past on the command line):
 
     through=40x60:height=80:still   the hole of a card over the place: its size, how high, held still
     past=top:15:height=80           the edge of a card 15 mm beyond the place, which is burnt in towards the top
@@ -38,7 +40,7 @@ from sim.printing.flash import USUAL_DIMMED_STOPS, with_flash
 from sim.printing.make_print import frame_on_sheet, place_on_sheet
 from sim.printing.record import Card, Exposure, PrintingRecord, Still
 from sim.printing.setup import picture_on_sheet
-from sim.printing.strips import Point, Strip
+from sim.printing.strips import PAST_A_CARD, Point, Strip
 from sim.refusals import Refused
 from sim.scoring.start import with_card
 
@@ -63,7 +65,10 @@ def print_said(negative: Negative, record: PrintingRecord, act: Act) -> Printing
         record = _burn_above(negative, record, text)
     for text in act.settings.get("edge-burn", []):
         record = _edge_burn(negative, record, text)
-    return _flashed(record, act.one("flash")) if "flash" in act.settings else record
+    record = _flashed(record, act.one("flash")) if "flash" in act.settings else record
+    for text in act.settings.get("flash-at", []):
+        record = _flashed_at(negative, record, text)
+    return record
 
 
 def _flashed(record: PrintingRecord, text: str) -> PrintingRecord:
@@ -73,6 +78,18 @@ def _flashed(record: PrintingRecord, text: str) -> PrintingRecord:
     if time_s:
         number_in_range("time_s", time_s, "flash")
     return with_flash(record, time_s, number_in("flash, stops dimmed", stops) if colon else USUAL_DIMMED_STOPS)
+
+
+def _flashed_at(negative: Negative, record: PrintingRecord, text: str) -> PrintingRecord:
+    """Return the record with a flash of one place only through a hole: WHERE:SECONDS:MM, and behind it what a hole knows."""
+    where, *parts = text.split(":")
+    if len(parts) < 2:
+        raise Refused(f"flash-at must be a place, seconds and the hole's mm, such as window:1.5:40, got {text[:60]!r}")
+    key, first = f"flash-at {where}", record.exposures[0]
+    time_s = number_in_range("time_s", number_in(f"{key}, seconds", parts[0]), f"{key}, seconds")
+    card = hole_said(record, key, ":".join(parts[1:]), point_of(where, "flash-at", negative, record))
+    flash = Exposure(time_s, first.f_number, first.filter, (card,), through="open", dimmed_stops=USUAL_DIMMED_STOPS)
+    return record.with_exposures(*record.exposures, flash)
 
 
 def filter_said(act: Act, exposure: Exposure) -> FilterSetting:
@@ -169,10 +186,11 @@ def burnt_past(strip: Strip, record: PrintingRecord, through: str, past: str, at
 def check_burnt_past(way: str, through: str, past: str, over: bool, dash: str = "") -> None:
     """Refuse what belongs to a strip of burns of another, and a strip of burns that is laid over nothing."""
     for name, text in (("through", through), ("past", past)):
-        if text and way != "burn":
-            raise Refused(f"{dash}{name} must stand with {dash}way burn only, got {way}")
-    if way == "burn" and not over:
-        raise Refused(f"{dash}way burn must have the exposure that is burnt in over: {dash}over FILTER:S, got none")
+        if text and way not in PAST_A_CARD:
+            raise Refused(f"{dash}{name} must stand with {dash}way burn or local-flash only, got {way}")
+    if way in PAST_A_CARD and not over:
+        what = "is burnt in over" if way == "burn" else "is flashed over"
+        raise Refused(f"{dash}way {way} must have the exposure that {what}: {dash}over FILTER:S, got none")
 
 
 def hole_said(record: PrintingRecord, key: str, text: str, at_mm: Point) -> Card:

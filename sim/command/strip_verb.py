@@ -22,17 +22,18 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     group = parser.add_mutually_exclusive_group()
     group.add_argument("--stops", type=float, default=0.5, help="steps this many stops apart (default: %(default)s)")
     group.add_argument("--seconds", type=float, help="steps this many seconds apart instead")
-    parser.add_argument("--way", choices=("bursts", "covered", "same-place", "burn", "flash"), default="covered",
+    parser.add_argument("--way", choices=("bursts", "covered", "same-place", "burn", "flash", "local-flash"), default="covered",
                         help="switch the lamp for every step, cover with the lamp on, move the paper under a slot; burn: steps "
-                             "of burn at one place over the exposure of --over; flash: steps of light without the negative")
+                             "of burn at one place over the exposure of --over; flash: steps of light without the negative; "
+                             "local-flash: such steps at one place over the exposure of --over")
     parser.add_argument("--along", type=float, default=90.0, metavar="DEG",
                         help="direction of growing time: 0 right, 90 down (default: %(default)s)")
     parser.add_argument("--whole-sheet", action="store_true", help="use a whole sheet instead of a quarter")
     parser.add_argument("--at", metavar="PLACE", help="lay the strip across this place of the negative")
     parser.add_argument("--over", metavar="FILTER:S", help="lay it over a uniform exposure, e.g. 00:6 for 6 s at filter 00")
-    parser.add_argument("--through", metavar="MM[xMM]", help="burn through the hole of a card held over the place, as it will "
-                        "be over the print: its size, and if wanted :height=MM, :angle=DEG, :still, as 40x60:height=80")
-    parser.add_argument("--past", metavar="SIDE:MM", help="burn past the edge of a card: the side that is burnt in (top, "
+    parser.add_argument("--through", metavar="MM[xMM]", help="burn, or flash, through the hole of a card held over the place, "
+                        "as over the print: its size, and if wanted :height=MM, :angle=DEG, :still, as 40x60:height=80")
+    parser.add_argument("--past", metavar="SIDE:MM", help="burn, or flash, past the edge of a card: its light side (top, "
                         "bottom, left, right) and how far beyond the place the edge is; then :height=MM, :still, as top:15")
     parser.add_argument("--dimmed", type=float, metavar="STOPS", help="hold a flash's light back by so much (default: 5)")
     parser.add_argument("-o", "--output", metavar="PNG", help="where the strip goes (default: NEGATIVE-strip.png)")
@@ -60,10 +61,11 @@ def _on_its_paper(
 def _times(options: argparse.Namespace, over: tuple[Exposure, ...]) -> tuple[float, ...]:
     """Return the steps' total times, even seconds or even stops apart."""
     from sim.command.printing_lines import check_burnt_past
+    from sim.printing.record import FLASHES
     from sim.printing.strips import step_times_s
 
-    if options.dimmed is not None and options.way != "flash":
-        raise Refused(f"--dimmed must stand with --way flash only, got --way {options.way}")
+    if options.dimmed is not None and options.way not in FLASHES:
+        raise Refused(f"--dimmed must stand with --way flash or local-flash only, got --way {options.way}")
     check_burnt_past(options.way, options.through, options.past, bool(over), "--")
     burnt_over_s = over[0].time_s if options.way == "burn" else None
     return step_times_s(options.first, options.stops, options.seconds, options.steps, burnt_over_s)
@@ -102,12 +104,13 @@ def _laid(options: argparse.Namespace, negative: Negative, record: PrintingRecor
     """Return the strip that the options ask for."""
     from sim.command.printing_lines import burnt_past, then_said
     from sim.printing.flash import USUAL_DIMMED_STOPS
+    from sim.printing.record import FLASHES
     from sim.printing.strips import lay_strip
 
     record, home_mm = _on_its_paper(options, negative, record)
     exposure = record.exposures[0]
     over = (then_said(exposure, options.over, "--over"),) if options.over else ()
-    usual = USUAL_DIMMED_STOPS if options.way == "flash" else 0.0
+    usual = USUAL_DIMMED_STOPS if options.way in FLASHES else 0.0
     strip = lay_strip(
         record, _times(options, over), exposure.f_number, exposure.filter, options.way, options.along, over, home_mm,
         usual if options.dimmed is None else options.dimmed,

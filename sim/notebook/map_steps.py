@@ -42,6 +42,7 @@ def steps_of(
         covered = e.step > 0
         if covered:
             words = _strip_words(e, total_s)
+            words += f"; flash: no negative, light dimmed by {e.dimmed_stops:g} stops" if e.through == "open" else ""
         elif is_burn(e, k):
             added = burn_stops(record.exposures, k)
             stops = "" if added is None else _signed(added)

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from sim.calibration.contradictions import LeftOutStep
 from sim.calibration.drying import drying_of
 from sim.calibration.next_strip import UNEXPOSED, NextSheet
@@ -14,6 +12,7 @@ from sim.calibration.own_curves import NINETY, Behind
 from sim.calibration.own_paper import OwnPaper
 from sim.calibration.slipped_steps import MAY_HAVE_SLIPPED, likeliest_slip
 from sim.notebook.darkroom_page import MARGIN_MM, DarkroomPage
+from sim.notebook.own_paper_graph import PaperGraph, graph_of
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -44,8 +43,9 @@ def own_paper_page(
     """Return the page; ``curves`` are those to be shown, read or foretold."""
     page = DarkroomPage(size, title, f"read with {own.head.title.lower()}; good with these filters and this lamp", large)
     high, wide = CURVES_MM[size], page.right - MARGIN_MM - 12.0
-    _curves(page.axes(MARGIN_MM + 12.0, page.y + 2.0, wide, high), own, curves, page.larger)
-    _misses(page.axes(MARGIN_MM + 12.0, page.y + high + 16.0, wide, 26.0), own, page.larger)
+    graph = graph_of(own, curves)
+    _curves(page.axes(MARGIN_MM + 12.0, page.y + 2.0, wide, high), graph, own.readings.light_known, page.larger)
+    _misses(page.axes(MARGIN_MM + 12.0, page.y + high + 16.0, wide, 26.0), graph, page.larger)
     page.y += high + 56.0
     columns = [
         (MARGIN_MM, "filter"),
@@ -119,32 +119,19 @@ def next_words(sheet: NextSheet) -> str:
     return f"What to read next: {what}; {then}."
 
 
-def _curves(axes: Axes, own: OwnPaper, curves: Sequence[Behind], larger: float) -> None:
-    start = min(one.log_speed_point for one in curves) - 1.0
-    for k, one in enumerate(curves):
+def _curves(axes: Axes, graph: PaperGraph, lux: bool, larger: float) -> None:
+    for k, one in enumerate(graph.curves):
         style = "-" if one.read else "--"
-        axes.plot(one.curve.log_exposure, one.curve.density, style, color="black", lw=1.1 if one.read else 0.7)
-        error = NINETY * one.density_error
-        white, black = one.curve.density[0], one.curve.density[-1]  # no error takes a print whiter than its base
-        low, high = (np.clip(one.curve.density + sign * error, white - 0.01, black + 0.01) for sign in (-1.0, 1.0))
-        axes.fill_between(one.curve.log_exposure, low, high, color=str(0.82 - 0.04 * (k % 3)), lw=0)
-    for k, strip in enumerate(own.readings.strips):
-        read = [(h, r.density) for h, r in zip(strip.log_h(), strip.readings, strict=True) if r.density is not None]
-        if read:
-            face = "white" if k % 2 else "black"
-            axes.plot(
-                *zip(*read),
-                MARKS[k % len(MARKS)],
-                ms=3.6,
-                mfc=face,
-                mec="black",
-                mew=0.7,
-                label=f"filter {strip.setting}",
-            )
-    end = max(float(one.curve.log_exposure_at_net(0.97 * one.curve.net_dmax)) for one in curves) + 0.35
-    axes.set_xlim(start, end)
-    axes.set_ylim(0.0, 1.05 * max(one.curve.density[-1] for one in curves) + 0.05)
-    unit = "lux s" if own.readings.light_known else "s, level not known"
+        axes.plot(one.log_exposure, one.density, style, color="black", lw=1.1 if one.read else 0.7)
+        axes.fill_between(one.log_exposure, one.low, one.high, color=str(0.82 - 0.04 * (k % 3)), lw=0)
+    for k, strip in enumerate(graph.strips):
+        if strip.density:
+            face, mark = "white" if k % 2 else "black", MARKS[k % len(MARKS)]
+            axes.plot(strip.log_exposure, strip.density, mark, ms=3.6, mfc=face, mec="black", mew=0.7,
+                      label=f"filter {strip.setting}")  # fmt: skip
+    axes.set_xlim(graph.left, graph.right)
+    axes.set_ylim(0.0, graph.top)
+    unit = "lux s" if lux else "s, level not known"
     axes.set_xlabel(
         f"log exposure before the filter ({unit}); broken: foretold; grey: nine of ten lie there", fontsize=9 * larger
     )
@@ -154,11 +141,10 @@ def _curves(axes: Axes, own: OwnPaper, curves: Sequence[Behind], larger: float) 
         axes.legend(loc="lower right", fontsize=9 * larger, frameon=False)
 
 
-def _misses(axes: Axes, own: OwnPaper, larger: float) -> None:
-    for k, (strip, off) in enumerate(zip(own.readings.strips, own.residuals(), strict=True)):
+def _misses(axes: Axes, graph: PaperGraph, larger: float) -> None:
+    for k, strip in enumerate(graph.strips):
         face = "white" if k % 2 else "black"
-        steps = [one.step for one in strip.readings]
-        axes.plot(steps, -off, MARKS[k % len(MARKS)], ms=3.4, mfc=face, mec="black", mew=0.6)
+        axes.plot(strip.steps, strip.off, MARKS[k % len(MARKS)], ms=3.4, mfc=face, mec="black", mew=0.6)
     axes.axhline(0.0, color="black", lw=0.6)
     axes.set_xlabel("step of the wedge, from the clear end", fontsize=9 * larger)
     axes.set_ylabel("read - curve, D", fontsize=9 * larger)

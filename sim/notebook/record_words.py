@@ -152,10 +152,11 @@ def strip_lines(record: PrintingRecord) -> list[str]:
     light = stepped_light(record.strip, max(record.strip.times_s))
     seconds = ", ".join(f"{step.time_s:.1f}" for step in strip.steps)
     card = burn_card_of(record)
-    what = "steps" if record.strip.way != "burn" else "steps of burn"
+    way = record.strip.way
+    what = {"burn": "steps of burn", "local-flash": "steps of flash at one place"}.get(way, "steps")
     lines = [f"{len(strip.steps)} {what}: {seconds} s at {aperture(light.f_number)}, {filter_words(light.filter)}"]
     if card is not None:
-        lines.append(f"burnt in {burnt_past(card)}")
+        lines.append(f"{'burnt in' if way == 'burn' else 'flashed'} {burnt_past(card)}")
     return [*lines, *(f"over it: {exposure_words(e)}" for e in record.strip.each)]
 
 

@@ -1,5 +1,7 @@
 """A strip of burns past a card, through its hole or over its edge: every step is the base exposure, burnt in a little longer.
 
+A strip of flashes at one place is the same with light that goes without the negative.
+
 The slot on the paper keeps the other steps dark; the card is held above it as it will be held over the print, at its height and
 kept moving. So a step shows the burnt tone and, beside it, how the burn runs out. How it was held stands in the exposures: the
 cards after the slot.
@@ -13,21 +15,22 @@ from typing import NoReturn
 
 from sim.printing.cards import shaded_share_at
 from sim.printing.record import Card, Exposure, PrintingRecord
-from sim.printing.strips import COVER_HEIGHT_MM, SAME_PLACE, Point, Strip, strip_in
+from sim.printing.strips import COVER_HEIGHT_MM, PAST_A_CARD, SAME_PLACE, Point, Strip, strip_in
 from sim.refusals import Refused
 
 ALL_THE_TIME = 1e-3  # share of a burn that a point in full light may lie in the card's shadow
 
 
 def past_card(strip: Strip, card: Card) -> Strip:
-    """Return a burn strip whose burns go past a card, ``card`` as it is held over the piece as that first lies.
+    """Return a strip whose burns, or flashes, go past a card, ``card`` as it is held over the piece as that first lies.
 
     Raises Refused for another strip, for a card with neither hole nor edge, or where the middle of the steps is not lit all
     the time.
     """
     record, decision = strip.record, strip.record.strip
-    if decision is None or decision.way != "burn":
-        raise Refused(f"a burn's card must be held over a strip of burns, got {decision.way if decision else 'no strip'}")
+    if decision is None or decision.way not in PAST_A_CARD:
+        what = decision.way if decision else "no strip"
+        raise Refused(f"a burn's card must be held over a strip of burns, or of flashes at one place, got {what}")
     if card.lets_through != "inside" and card.shape != "edge":
         raise Refused(f"a burn's card must have a hole, or an edge to burn past, got {card.shape}, {card.lets_through}")
     if not lit_past(card, slot_of(record), 1.0):
@@ -67,8 +70,8 @@ def which_burn(exposures: Sequence[Exposure], each: int) -> tuple[bool, ...]:
 
 
 def burn_card_of(record: PrintingRecord) -> Card | None:
-    """Return the card that a strip's burns went past; None of a strip without one, and of what is no strip."""
-    if record.strip is None or record.strip.way != "burn":
+    """Return the card that a strip's burns, or flashes, went past; None of a strip without one, and of what is no strip."""
+    if record.strip is None or record.strip.way not in PAST_A_CARD:
         return None
     return next((one.cards[1] for one in record.exposures if one.step and len(one.cards) > 1), None)
 

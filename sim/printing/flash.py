@@ -15,7 +15,7 @@ from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import PlaceModel
-from sim.printing.record import Exposure, PrintingRecord
+from sim.printing.record import FLASHES, Exposure, PrintingRecord
 
 USUAL_DIMMED_STOPS = 5.0  # an opal sheet under the lens and a stop or two more: seconds that a hand can count (chosen)
 UNSEEN_NET_DENSITY = 0.01  # what no eye tells from white paper (a step of L* there is 0.011)
@@ -36,7 +36,7 @@ def through_negative(record: PrintingRecord) -> tuple[int, ...]:
 
 def only_flashed(record: PrintingRecord) -> bool:
     """Tell whether a strip shows flashes alone: paper, and nothing of the picture."""
-    return record.strip is not None and record.strip.way == "flash" and not record.strip.each
+    return record.strip is not None and record.strip.way in FLASHES and not record.strip.each
 
 
 def with_flash(record: PrintingRecord, time_s: float, dimmed_stops: float = USUAL_DIMMED_STOPS) -> PrintingRecord:

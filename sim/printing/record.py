@@ -222,7 +222,8 @@ class Exposure:
         return Exposure(self.time_s, self.f_number, self.filter, through=self.through, dimmed_stops=self.dimmed_stops)
 
 
-StripWay = Literal["covered", "bursts", "same-place", "burn", "flash"]
+StripWay = Literal["covered", "bursts", "same-place", "burn", "flash", "local-flash"]
+FLASHES = ("flash", "local-flash")  # ways whose stepped light goes without the negative
 
 
 @dataclass(frozen=True)
@@ -234,7 +235,7 @@ class StripDecision:
     that every step gets besides, whole. ``angle_deg`` is the direction in which steps grow on the piece (0 right, 90 down).
     Ways: covered (lamp on, a card moved over step by step), bursts (switched for every step), same place (paper moved
     under a slot, so that every step shows the same piece of the picture), burn (the same, over ``each``), flash (steps
-    of light without the negative).
+    of light without the negative), local-flash (the same under a slot, over ``each``: a flash of one place only).
     """
 
     way: StripWay
@@ -251,7 +252,7 @@ class StripDecision:
         if any(not later > earlier for earlier, later in itertools.pairwise(self.times_s)):
             raise Refused(f"a strip's times must rise from step to step, got {self.times_s!r}")
         first, *rest = self.times_s
-        for time_s in rest if first == 0.0 and self.way in ("burn", "flash") else self.times_s:
+        for time_s in rest if first == 0.0 and self.way in ("burn", *FLASHES) else self.times_s:
             checked("time_s", time_s)
         checked("f_number", self.f_number)
         if not math.isfinite(self.angle_deg):
@@ -262,7 +263,7 @@ class StripDecision:
     @property
     def through(self) -> Literal["negative", "open"]:
         """What the stepped light goes through."""
-        return "open" if self.way == "flash" else "negative"
+        return "open" if self.way in FLASHES else "negative"
 
 
 @dataclass(frozen=True)

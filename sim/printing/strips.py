@@ -30,7 +30,8 @@ from sim.refusals import Refused
 
 MAX_STRIP_STOPS = 20.0  # well over the 12.6 stops that can be dialled: only keeps the power finite
 COVER_HEIGHT_MM = 2.0  # a sheet of cardboard lying on the paper
-SAME_PLACE = ("same-place", "burn")  # ways in which the paper moves under a slot
+SAME_PLACE = ("same-place", "burn", "local-flash")  # ways in which the paper moves under a slot
+PAST_A_CARD = ("burn", "local-flash")  # ways whose light may go past a card held over the place, as it will over the print
 # A decision agrees with its exposures when every step's seconds do, within what a hand on a timer means by the same time.
 AGREE_SHARE, AGREE_S, AGREE_DEG = 0.01, 0.02, 0.5
 MARGIN_MM = 4.0  # what is read on a step keeps so far from the piece's edge
@@ -169,7 +170,7 @@ def lay_strip(
 
     ``each`` are whole exposures that every step gets besides, such as the chosen soft exposure that a hard strip is laid
     over, or the base of a burn. ``home_mm`` is the point of the piece, as it first lies, that stands under the slot of a
-    same-place or burn strip (default: its middle). ``dimmed_stops`` holds a flash back. Raises Refused in words.
+    same-place, burn or local-flash strip (default: its middle). ``dimmed_stops`` holds a flash back. Raises Refused in words.
     """
     decision = StripDecision(way, times_s, f_number, filtration, angle_deg, tuple(e.bare() for e in each), dimmed_stops)
     sheet = replace(record.sheet, kind="strip")
@@ -287,7 +288,7 @@ def _other_way(record: PrintingRecord, decision: StripDecision) -> tuple[str, st
     stepped = [e for e in record.exposures if e.step]
     slots = [e.cards[0] for e in stepped if e.cards and e.cards[0].lets_through == "inside"]
     if len(slots) == len(stepped) > 0:
-        looks: tuple[str, ...] = SAME_PLACE
+        looks: tuple[str, ...] = ("local-flash",) if stepped[-1].through == "open" else ("same-place", "burn")
     elif len(stepped) == 1 and any(isinstance(c.motion, Path) for c in stepped[0].cards):
         looks = ("covered",)
     else:

@@ -19,7 +19,7 @@ def is_burn(exposure: Exposure, index: int) -> bool:
 
     A tool on a wire over a whole exposure holds back; a sheet needs a main exposure, so the first is never a burn.
     """
-    if index == 0:
+    if index == 0 or exposure.through == "open":  # a flash of one place brings no picture
         return False
     return any(stays(card, exposure) and (card.lets_through == "inside" or card.shape == "edge") for card in exposure.cards)
 

@@ -54,6 +54,9 @@ def test_wet_readings_missed_by_little_are_taken_and_by_five_errors_refused() ->
         return replace(read(), wet=wet)
 
     assert drying_of(GENERIC.stock, jagged(0.02)) is not None
+    assert drying_of(GENERIC.stock, jagged(0.035)) is not None
+    with pytest.raises(Refused, match="steps read wet must go with"):
+        drying_of(GENERIC.stock, jagged(0.055))
     with pytest.raises(Refused, match="steps read wet must go with"):
         drying_of(GENERIC.stock, jagged(0.08))
 

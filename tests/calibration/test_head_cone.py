@@ -13,13 +13,13 @@ from sim.calibration.head_cone import Cone, cone_of
 from sim.calibration.own_enlarger import OwnEnlarger, Patch, enlarger_of_patches
 from sim.calibration.own_head_file import head_data, head_toml
 from sim.calibration.patches_csv import read_patches
-from sim.command.own_enlarger_options import told
 from sim.enlarger.equipment import Head, find_head
 from sim.enlarger.film_light import scattering_of
 from sim.enlarger.light_given import dialled_time_s, expected_light_s
 from sim.enlarger.settings import Bench, set_up
 from sim.negative.callier import Scattering, grain_exponent
 from sim.negative.negative import Negative, Place
+from sim.notebook.own_enlarger_words import told
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import Change, PlaceModel

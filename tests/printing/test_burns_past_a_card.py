@@ -113,7 +113,7 @@ def test_a_hole_that_moves_off_its_place_or_over_another_strip_is_refused() -> N
     with pytest.raises(Refused, match="larger hole, or held still"):
         past_card(laid(), replace(hole(15.0), motion=turning))
     past_card(laid(), replace(hole(15.0), motion=Still(*AT)))
-    with pytest.raises(Refused, match="strip of burns, got same-place"):
+    with pytest.raises(Refused, match="flashes at one place, got same-place"):
         past_card(laid("same-place"), hole())
     with pytest.raises(Refused, match="must have a hole, or an edge"):
         past_card(laid(), replace(hole(), lets_through="outside"))
@@ -136,7 +136,7 @@ def test_the_verb_lays_it_and_refuses_what_is_no_hole(tmp_path: Path, capsys: py
         with pytest.raises(Refused, match=rule):
             burnt_past(laid(), BASE, text, "", AT, "--")
     assert main(["strip", "--negative", "morning-shelf", "--through", "40"]) == 2
-    assert "--way burn only" in capsys.readouterr().err
+    assert "--way burn or local-flash only" in capsys.readouterr().err
 
 
 def edge(beyond_mm: float) -> Card:
@@ -173,7 +173,7 @@ def test_the_verb_burns_past_an_edge_and_says_what_it_wants(tmp_path: Path, caps
     assert (card.shape, card.angle_deg) == ("edge", 90.0)
     assert centre_of(card)[1] - slot_of(record)[1] == pytest.approx(15.0)
     assert main(["strip", "--negative", "morning-shelf", "--past", "top:15"]) == 2
-    assert "--past must stand with --way burn only" in capsys.readouterr().err
+    assert "--past must stand with --way burn or local-flash only" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(

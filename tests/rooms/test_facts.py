@@ -22,6 +22,7 @@ LEFT = {
     "calibration/own_stock_file.py": "sources written into data files",
     "calibration/own_head_file.py": "sources written into data files",
     "calibration/paper_fit.py": "sources written into data files",
+    "calibration/scan_by_rows.py": "part of a refusal",
     "printing/record_lift.py": "notes of records of version 1, which it reads",
     "negative/scene_file.py": "part of a refusal",
     "printing/strips.py": "parts of refusals",

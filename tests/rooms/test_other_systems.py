@@ -90,6 +90,9 @@ BRANCHES: dict[tuple[str, str], tuple[str, str]] = {
     ("window/teacher/handing_in.py", "os.path.expanduser"): (
         "a home nobody knows stays as typed", "test_a_home_that_nobody_knows_stays_as_it_was_typed_and_is_no_folder",
     ),
+    ("window/things/calibrate.py", "os.path.expanduser"): (
+        "a home nobody knows stays as typed", "test_a_home_that_nobody_knows_stays_as_it_was_typed_and_is_no_folder",
+    ),
     ("window/things/own_scan.py", "os.path.expanduser"): (
         "a home nobody knows stays as typed", "test_a_home_that_nobody_knows_stays_as_it_was_typed_and_is_no_folder",
     ),

@@ -26,7 +26,7 @@ def _strip(hands: Hands, kind: str) -> None:
     hands.window.room.darkroom.desk.set("time_s", BASE_S)
     hands.press("t")
     hands.frame()
-    for _ in range(5):
+    for _ in range(6):
         if hands.enlarger.strip.meant.way != kind:
             hands.touch("strip kind")
     for _ in range(2):
@@ -113,6 +113,34 @@ def test_the_burnt_strip_hangs_on_the_wall_with_its_kind_and_a_touched_step_is_t
     again.frame()
     record = again.window.room.darkroom.wall.record(1)
     assert burn_card_of(record) is not None, "the hole is found again in the evening's log"
+
+
+def test_a_flash_of_one_place_is_tried_in_steps_through_a_hole_that_a_hand_holds(hands: Hands) -> None:
+    _strip(hands, "local-flash")
+    hands.press("6")
+    hands.point(_slot(hands))
+    hands.press("space")
+    assert "or its flash" in hands.said
+    hands.wait(BASE_S + 1.0)
+    assert _give(hands) == 4, "three base exposures and two flashes, one of the bases given before"
+    record = _record(hands)
+    assert record.strip is not None
+    assert (record.strip.way, record.strip.times_s) == ("local-flash", (0.0, 1.0, 2.0))
+    assert [one.through for one in record.exposures] == ["negative", "negative", "open", "negative", "open"]
+    assert [len(one.cards) > 1 for one in record.exposures] == [False, False, True, False, True]
+    assert [one.dimmed_stops for one in record.exposures] == [0.0, 0.0, 5.0, 0.0, 5.0]
+    assert disagreement(record) is None
+    assert any("flashed through a round hole of 35 mm" in line for line in describe(record))
+    hands.develop()
+    hands.frame(0.3, times=3)
+    wall = hands.window.place.wall  # type: ignore[attr-defined]
+    assert "strip 1 · flash at one place" in wall.caption(1)
+    hands.touch("print 1", (0.5, 0.5))
+    assert "step 2, flash 1.0 s: this one?" in hands.words
+    hands.press("t")
+    plan = hands.window.room.darkroom.paper.plan
+    assert [(one.through, round(one.time_s, 1), len(one.cards)) for one in plan] == [("open", 1.0, 1), ("negative", 4.0, 0)]
+    assert plan[0].cards[0].lets_through == "inside"
 
 
 def test_a_burn_goes_past_an_edge_by_keys_alone(hands: Hands) -> None:

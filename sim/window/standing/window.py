@@ -289,10 +289,17 @@ class OneWindow:
         self.open_over(Notebook(self.room))
 
     def dropped(self, file: Path) -> None:
-        """A file was let fall into the window: a scan of a negative of one's own."""
+        """A file was let fall into the window: a scan of a negative of one's own, or readings of paper or enlarger."""
+        from sim.window.things.calibrate import TABLES, Calibrate
+        from sim.window.things.cupboard import Cupboard
         from sim.window.things.own_scan import OwnScan
 
-        self.room.guarded(lambda: self.open_over(OwnScan(self.room, file)))
+        if isinstance(self.over, Calibrate):
+            self.over.take(file)
+        elif file.suffix.lower() in TABLES:
+            self.room.guarded(lambda: self.open_over(Calibrate(self.room, lambda: Cupboard(self.room), file)))
+        else:
+            self.room.guarded(lambda: self.open_over(OwnScan(self.room, file)))
 
     def open_over(self, over: Overlay) -> None:
         """Lay a sheet over the room."""

@@ -18,9 +18,10 @@ from sim.window.kit.picture import grey_surface
 from sim.window.standing.overlay import Overlay
 from sim.window.standing.room import OneRoom
 from sim.window.things import pages_out
-from sim.window.things.in_room import InRoom, Plate
+from sim.window.things.calibrate import Calibrate
+from sim.window.things.in_room import InRoom, Plate, flowed
 from sim.window.things.own_scan import OwnScan
-from sim.window.things.rows import Row, along_the_foot, stacked
+from sim.window.things.rows import Row, stacked
 
 IN_THE_CUPBOARD = (
     "paper", "sheet", "head", "lens", "carrier", "focused", "contact", "flipped", "negative_tilt_deg", "easel_tilt_deg",
@@ -105,9 +106,15 @@ class Cupboard(Overlay):
         self.proof.why = lambda: "" if self._own() else room.line("no own negatives")
         self.scan = Plate(room, "own scan", self._scan)
         self.scan.why = lambda: room.darkroom.locked("negative") or ""
+        self.calibrate = Plate(room, "calibrate", self._calibrate)
         self.earlier = Plate(room, "sleeves on", self._page)
         self._first, self._per_page = 0, 1
         self._mark()
+
+    @property
+    def foot(self) -> tuple[Plate, ...]:
+        """The plates along its foot."""
+        return self.proof, self.scan, self.calibrate, self.usual, self.done
 
     def _page(self) -> None:
         self._first += self._per_page
@@ -116,6 +123,9 @@ class Cupboard(Overlay):
 
     def _scan(self) -> None:
         self.room.wanted_over = lambda: OwnScan(self.room)
+
+    def _calibrate(self) -> None:
+        self.room.wanted_over = lambda: Calibrate(self.room, lambda: Cupboard(self.room))
 
     def _own(self) -> list[str]:
         return [one.negative for one in self.sleeves if one.negative.startswith(OWN)]
@@ -147,13 +157,13 @@ class Cupboard(Overlay):
 
     def things(self) -> Sequence[Thing]:
         """Return sleeves, rows, plates."""
-        return [*self.sleeves, *self.rows, self.proof, self.scan, self.usual, self.earlier, self.done]
+        return [*self.sleeves, *self.rows, *self.foot, self.earlier]
 
     def lay_out(self, area: Rect) -> None:
         """Sleeves take what the rows leave."""
         super().lay_out(area)
         px, look = self.room.px, self.room.look
-        high = along_the_foot((self.done, self.usual, self.scan, self.proof), self.inner, px(10))
+        high = flowed([(plate, plate.wanted()) for plate in self.foot], self.inner, px(10))
         body = cut_bottom(self.inner, high, px(10))[1]
         rows, left = cut_right(body, max(px(250), body.w * 48 // 100), px(16))
         stacked(self.rows, rows, look.line_height("small") + px(9))

@@ -124,10 +124,11 @@ class Notebook(Overlay):
         room = self.room
         plates = [
             Plate(room, "print again", self._again), Plate(room, "other size", self._other),
-            Plate(room, "map", self._map), Plate(room, "export", lambda: pages_out.evening(room, self.dark, self.back)),
+            Plate(room, "map", self._map), Plate(room, "was right", self._was_right),
+            Plate(room, "export", lambda: pages_out.evening(room, self.dark, self.back)),
             Plate(room, "proof", self._proof), Plate(room, "times", lambda: pages_out.times(room, self.back)),
         ]  # fmt: skip
-        for plate in plates[:2]:
+        for plate in (*plates[:2], plates[3]):
             plate.why = lambda: "" if self._whole() else room.line("only whole sheets")
         plates[2].why = lambda: "" if self.leaf is not None and self.leaf.developed else room.line("only developed")
         return plates
@@ -258,6 +259,13 @@ class Notebook(Overlay):
     def _map(self) -> None:
         assert self.leaf is not None
         pages_out.map_of(self.room, self.dark, self.leaf.number, self.back)
+
+    def _was_right(self) -> None:
+        from sim.window.things.right_print import RightPrint
+
+        assert self.leaf is not None
+        record, back = self.dark.wall.record(self.leaf.number), self.back
+        self.room.wanted_over = lambda: RightPrint(self.room, record, back)
 
     def _proof(self) -> None:
         """The roll is every negative of the evening that is open, in the order in which they were printed."""

@@ -9,6 +9,8 @@ from pathlib import Path
 import platformdirs
 
 from sim.bench.darkroom import Darkroom
+from sim.bench.own_papers import FoundPaper, plain_name_of, title_of
+from sim.notebook.darkroom_page import save_page
 from sim.notebook.page_by_locale import page_by_locale
 from sim.refusals import Refused
 from sim.window.standing.room import OneRoom
@@ -105,9 +107,39 @@ def proof(room: OneRoom, negatives: list[str], back: Back) -> None:
     room.later(job, show, room.line("printing proof"))
 
 
+def recipe(room: OneRoom, of_paper: bool, back: Back) -> None:
+    """Write the page that says what to print and read for one's own paper, or enlarger."""
+    from sim.notebook.enlarger_recipe_page import enlarger_recipe
+    from sim.notebook.wedge_recipe_page import wedge_recipe
+
+    pdf, png = _free(folder_for(room), "wedge-recipe" if of_paper else "enlarger-recipe", (".pdf", ".png"))
+    page = page_for(room)
+
+    def job() -> Path:
+        pages = (wedge_recipe if of_paper else enlarger_recipe)(*page)
+        save_page(pages, pdf)
+        save_page(pages, png)
+        return png
+
+    room.later(job, lambda made: _shown(room, made, pdf, back), room.line("writing times"))
+
+
+def own_paper(room: OneRoom, found: FoundPaper, name: str, back: Back) -> None:
+    """Write the page of curves of a paper of one's own."""
+    title, page = title_of(plain_name_of(name, "paper")), page_for(room)
+    pdf, png = _free(folder_for(room), f"{name}-paper", (".pdf", ".png"))
+
+    def job() -> Path:
+        pages = found.page(title, *page)
+        save_page(pages, pdf)
+        save_page(pages, png)
+        return png
+
+    room.later(job, lambda made: _shown(room, made, pdf, back), room.line("writing times"))
+
+
 def times(room: OneRoom, back: Back) -> None:
     """Write the page of seconds by stops for the time on the timer, as it is on this enlarger."""
-    from sim.notebook.darkroom_page import save_page
     from sim.notebook.times_page import times_page
 
     desk = room.darkroom.desk

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pygame
 from pygame import Rect
 
-from sim.bench.paper_in_hand import SAME_PLACE
+from sim.bench.paper_in_hand import FLASHES, SAME_PLACE
 from sim.window.kit.canvas import Canvas
 from sim.window.standing.room import OneRoom
 from sim.window.things.easel import Easel
@@ -106,7 +106,7 @@ class StripCard:
         """Say how the strip is laid whose light is switched for every step."""
         meant, now = self.meant, self.room.darkroom.desk.now
         assert meant.way != "covered"
-        over_s = now.time_s if meant.way in ("burn", "flash") else 0.0
+        over_s = now.time_s if meant.way in ("burn", *FLASHES) else 0.0
         times = meant.times_s(now.time_s)
         self.room.darkroom.paper.lay_in_steps(meant.way, times, meant.angle_deg, over_s, meant.dimmed_stops)
 

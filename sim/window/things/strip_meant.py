@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
-from sim.bench.paper_in_hand import USUAL_DIMMED_STOPS, burn_times_s
+from sim.bench.paper_in_hand import FLASHES, USUAL_DIMMED_STOPS, burn_times_s
 
-Way = Literal["covered", "bursts", "same-place", "burn", "flash"]
-WAYS: tuple[Way, ...] = ("covered", "bursts", "same-place", "burn", "flash")
+Way = Literal["covered", "bursts", "same-place", "burn", "flash", "local-flash"]
+WAYS: tuple[Way, ...] = ("covered", "bursts", "same-place", "burn", "flash", "local-flash")
 MOST_STEPS, LEAST_STEPS = 12, 3
 APART_STOPS = (1 / 6, 1 / 4, 1 / 3, 1 / 2, 1.0)
 TURN_DEG = 15.0
@@ -37,13 +37,13 @@ class StripMeant:
     @property
     def dimmed_stops(self) -> float:
         """By how much the stepped light is held back."""
-        return USUAL_DIMMED_STOPS if self.way == "flash" else 0.0
+        return USUAL_DIMMED_STOPS if self.way in FLASHES else 0.0
 
     def times_s(self, middle_s: float) -> tuple[float, ...]:
         """Return the seconds of every step: the dialled time stands in the middle, or is what a burn is laid over."""
         if self.way == "burn":
             return tuple(round(burn_s, 2) for burn_s in burn_times_s(middle_s, self.stops, self.count))
-        if self.way == "flash":
+        if self.way in FLASHES:
             steps = (middle_s * FIRST_FLASH_SHARE * 2.0 ** (k * self.stops) for k in range(self.count - 1))
             return (0.0, *(round(step, 2) for step in steps))
         first = -(self.count - 1) / 2

@@ -10,6 +10,7 @@ import pygame
 from pygame import Rect
 
 from sim.bench.light_of_print import light_of
+from sim.bench.paper_in_hand import FLASHES
 from sim.bench.real_sheet import nearest_in_tone
 from sim.bench.step_as_plan import step_as_plan
 from sim.bench.wall import PointReading, WallPrint
@@ -188,10 +189,10 @@ class OnTheWall:
     def soft_and_hard(self) -> list[PlannedExposure]:
         """Return what the touched steps of two strips through different filters amount to, the softer first; else nothing."""
         bench, chosen = self.room.darkroom.wall, self.chosen
-        if chosen not in self.steps or chosen not in self.prints or self._way(chosen) in ("burn", "flash"):
+        if chosen not in self.steps or chosen not in self.prints or self._way(chosen) in ("burn", *FLASHES):
             return []
         negative = self.prints[chosen].negative
-        hung = {pin.number for pin in self.hanging() if self._way(pin.number) not in ("burn", "flash")} & self.steps.keys()
+        hung = {pin.number for pin in self.hanging() if self._way(pin.number) not in ("burn", *FLASHES)} & self.steps.keys()
         alike = sorted((n for n in hung if self.prints[n].negative == negative), key=lambda n: n == chosen)
         found: dict[str, PlannedExposure] = {}
         for number in alike[-1:] + alike[-2::-1]:
@@ -205,7 +206,7 @@ class OnTheWall:
         """Return what is pencilled under a print: which it is, its light, and that it is dry."""
         one, record = self.prints[number], self.room.darkroom.wall.record(number)
         kind = self.room.line("strip no" if one.kind == "strip" else "sheet no", n=number)
-        if record.strip is not None and record.strip.way in ("burn", "flash"):
+        if record.strip is not None and record.strip.way in ("burn", *FLASHES):
             kind = f"{kind} · {self.room.line('kind ' + record.strip.way)}"
         state = self.room.line("looks wet" if self.wet else "dry")
         return f"{kind} · {light_words(self.room, light_of(record))} · {state}"

@@ -10,6 +10,7 @@ from dataclasses import replace
 import pygame
 from pygame import Rect, Surface
 
+from sim.bench.paper_in_hand import FLASHES
 from sim.bench.ring import RingPrint
 from sim.refusals import Refused
 from sim.window.kit.boxes import hiding_least, stood
@@ -120,8 +121,9 @@ class ReadOut:
         if step is None:
             return ""
         seconds = self.room.number(step[1])
-        if way in ("burn", "flash"):
-            return self.room.line(f"this step {way}", n=step[0], seconds=seconds)
+        if way in ("burn", *FLASHES):
+            kind = "flash" if way in FLASHES else "burn"
+            return self.room.line(f"this step {kind}", n=step[0], seconds=seconds)
         return self.room.line("this time", seconds=seconds)
 
     def _lights(self) -> str:

@@ -1,0 +1,135 @@
+"""An enlarger of one's own worked out from prints made with it, and laid on one's own shelf: for the command and the window."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from sim.calibration.own_enlarger import OwnEnlarger, enlarger_of_patches
+from sim.calibration.own_head_file import head_data, head_toml
+from sim.calibration.patches_csv import read_patches
+from sim.calibration.right_print import enlarger_of_right_print, enlarger_without
+from sim.control_ranges import checked
+from sim.enlarger.equipment import Head, find_head
+from sim.enlarger.filters import FilterSetting
+from sim.negative.develop import find_negative
+from sim.negative.negative import NORMAL_GAMMA, Negative
+from sim.notebook.own_enlarger_words import begun_from, told
+from sim.notebook.reprint import reference_place
+from sim.paper.stock import Stock, find_stock
+from sim.printing.record import Exposure
+from sim.printing.record import PrintingRecord as PrintingRecord
+from sim.refusals import Refused
+from sim.scoring.target_tones import LIGHTEST_NET_DENSITY
+from sim.shelf import HEAD, OWN, Shelf, is_plain, own_folder, own_shelf
+from sim.writing import write_text
+
+MOST_MINUTES = 120.0  # under the safelight: two hours are longer than any sheet lies out
+
+
+@dataclass(frozen=True, eq=False)
+class FoundEnlarger:
+    """An enlarger that prints told: the head it was begun from, what was found, and its state on one's own shelf before."""
+
+    name: str
+    head: Head
+    found: OwnEnlarger
+    earlier: Head | None
+
+    def lines(self) -> list[str]:
+        """Return in words what was found and what would improve it; once it has a name also what it was before."""
+        named = [begun_from(self.name, self.head, self.earlier, self.found)] if self.name else []
+        return [*named, *told(self.found)]
+
+    def called(self, name: str) -> FoundEnlarger:
+        """Return it under a name. Raises Refused for one that an enlarger cannot have."""
+        return replace(self, name=enlarger_name(name), earlier=earlier_state(name))
+
+    def with_coin(self, clear_min: float, marked_min: float | None, said: str = "the coin") -> FoundEnlarger:
+        """Return it with what a coin told of the safelight: minutes without a mark, and with one (None: not tried)."""
+        if marked_min is not None and not 0.0 <= clear_min < marked_min <= MOST_MINUTES:
+            rule = f"minutes without a mark, then more minutes with one, up to {MOST_MINUTES:g}"
+            raise Refused(f"{said} must be {rule}, got {clear_min:g},{marked_min:g}")
+        light = replace(self.found.light, safe_min=clear_min, marked_min=marked_min)
+        return replace(self, found=replace(self.found, light=light))
+
+    def keep(self, title: str, read_on: str = "") -> Path:
+        """Lay the enlarger on one's own shelf; return its file. Raises WritingFailed."""
+        source = f"own readings, {read_on}" if read_on else "own readings, undated"
+        remark = f"An enlarger of one's own, begun from {self.head.name}; its level was measured on {self.found.light.paper}."
+        file = HEAD.file(own_folder() / HEAD.folder, self.name)
+        write_text(file, head_toml(head_data(self.head, self.found, self.name, title, source), remark))
+        return file
+
+
+def enlarger_name(name: str, said: str = "the enlarger's name") -> str:
+    """Return a name that an enlarger of one's own may have. Raises Refused."""
+    if not is_plain(name) or len(name) < 2:
+        rule = "two or more small letters, digits and hyphens, and no device's name (con)"
+        raise Refused(f"{said} must be {rule}, got {name!r}")
+    return name
+
+
+def earlier_state(name: str) -> Head | None:
+    """Return an enlarger as it lies on one's own shelf already."""
+    shelf = own_shelf()
+    return find_head(OWN + name, shelf) if shelf.find(HEAD, OWN + name) else None
+
+
+def of_patches(
+    name: str, file: Path, head: Head, lens: str, paper: str, shelf: Shelf | None = None, film_gamma: float = NORMAL_GAMMA
+) -> FoundEnlarger:
+    """Return what a table of grey patches tells, begun from a head. Raises OutsideError, Refused naming line or row."""
+    stock = find_stock(paper, shelf or own_shelf())
+    found = enlarger_of_patches(head, lens, stock, read_patches(file), film_gamma)
+    return FoundEnlarger(name, head, found, earlier_state(name) if name else None)
+
+
+def of_right_print(
+    name: str, head: Head, negative: Negative, stock: Stock, record: PrintingRecord, read_on: str = "", as_it_is: bool = False
+) -> FoundEnlarger:
+    """Return what one straight print tells that was right. Raises Refused, StandsAlone where others hardly allow it."""
+    if head.own is not None and head.own.paper != stock.name:
+        raise Refused(f"the paper must be {head.own.paper}, on which the enlarger was measured, got {stock.name}")
+    record = replace(record, enlarger=replace(record.enlarger, head=head.name, head_digest=""))
+    place = reference_place(negative, record)
+    if place.part != "lightest":
+        raise Refused(
+            f"the negative must name a lightest place that keeps its texture, got {place.name!r} as the best there is"
+        )
+    found = enlarger_of_right_print(head, negative, record, stock, place, LIGHTEST_NET_DENSITY, read_on, as_it_is)
+    return FoundEnlarger(name, head, found, earlier_state(name))
+
+
+def named_head(name: str) -> Head:
+    """Return a head of the shelf, shipped or one's own."""
+    return find_head(name, own_shelf())
+
+
+@dataclass(frozen=True)
+class RightPrintSaid:
+    """A straight print that was right at one's own sink: its seconds, aperture and filter; all else is as in a record."""
+
+    time_s: float
+    f_number: float
+    filter_name: str
+    as_it_is: bool = False
+
+
+def told_by(name: str, record: PrintingRecord, said: RightPrintSaid, read_on: str = "") -> FoundEnlarger:
+    """Return the enlarger of one's own that a print told of, begun from the record's head where it is new."""
+    checked("seconds", said.time_s, "time_s")
+    enlarger_name(name)
+    head = earlier_state(name) or find_head(record.enlarger.head, own_shelf())
+    straight = Exposure(said.time_s, said.f_number, FilterSetting.named(said.filter_name))
+    stock = find_stock(record.sheet.paper, own_shelf())
+    asked = replace(record.with_exposures(straight), strip=None)
+    return of_right_print(name, head, find_negative(record.negative), stock, asked, read_on, said.as_it_is)
+
+
+def without_print(name: str, number: int) -> FoundEnlarger:
+    """Return an enlarger of one's own without one of the prints it is known from. Raises Refused."""
+    earlier = earlier_state(name)
+    if earlier is None:
+        raise Refused(f"a print can be forgotten of an enlarger on your own shelf, got {name!r}, which is not there")
+    return FoundEnlarger(name, earlier, enlarger_without(earlier, number), earlier)

@@ -1,0 +1,376 @@
+"""Your own paper and enlarger by hands in the room: readings dropped in, called by eye, scanned; refused in words, or kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+from calibration.scans_made import Laid, scanned
+from hands_in_room import Hands, in_room
+from laws.secret_papers import WEDGE, read_by_hand, secret_paper
+from PIL import Image
+
+from sim.calibration.wedge_strips import PaperReadings
+from sim.paper.stock import find_stock
+from sim.shelf import Shelf
+from sim.window.things.calibrate import Calibrate
+from sim.window.things.calibrated import Calibrated
+from sim.window.things.cupboard import Cupboard
+from sim.window.things.right_print import RightPrint
+
+GREYS = tuple((0.05 + 0.1 * np.arange(24)).tolist())
+SECRET = secret_paper(np.random.Generator(np.random.PCG64(3)))
+READ = read_by_hand(SECRET, np.random.Generator(np.random.PCG64(4)))
+
+
+@pytest.fixture
+def hands(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Hands:
+    monkeypatch.setattr("sim.shelf.data_of_ones_own", lambda: tmp_path / "data")
+    return in_room(tmp_path / "evenings")
+
+
+def table(file: Path, read: PaperReadings = READ, change: Callable[[list[list[float]]], None] = lambda columns: None) -> Path:
+    """Write readings as a person types them; ``change`` does to the columns what a careless hand does."""
+    columns = [[one.density or 0.0 for one in strip.readings] for strip in read.strips]
+    change(columns)
+    lines = ["row,wedge," + ",".join(read.settings)]
+    lines.append("seconds,," + ",".join(f"{10.0**strip.log_exposure:.2f}" for strip in read.strips))
+    lines.append("unexposed,," + ",".join(f"{read.unexposed[0]:.2f}" for _ in read.strips))
+    lines += [f"{k + 1},{WEDGE[k]:.2f}," + ",".join(f"{c[k]:.2f}" for c in columns) for k in range(len(WEDGE))]
+    file.write_text("\n".join(lines) + "\n")
+    return file
+
+
+def _opened(hands: Hands, file: Path) -> Calibrate:
+    hands.window.dropped(file)
+    hands.frame(times=2)
+    over = hands.window.over
+    assert isinstance(over, Calibrate), hands.said
+    hands.wheel("cal light", 1)
+    hands.frame()
+    return over
+
+
+def _worked_out(hands: Hands) -> str:
+    """Press the plate, let the work come; return all words that then lie there."""
+    hands.touch("cal work")
+    hands.frame(times=3)
+    over = hands.window.over
+    return " ".join(words for words, _, _ in over.text._said)  # type: ignore[union-attr]
+
+
+def _on_shelf(hands: Hands) -> list[str]:
+    folder = hands.window.room.folder.parent / "data" / "shelf"
+    return sorted(file.name for file in folder.rglob("*") if file.is_file() and not file.name.startswith("."))
+
+
+def test_a_dropped_table_becomes_a_paper_in_the_drawer(hands: Hands, tmp_path: Path) -> None:
+    _opened(hands, table(tmp_path / "read.csv"))
+    words = _worked_out(hands)
+    assert isinstance(hands.window.over, Calibrated)
+    assert "Filter 00: ISO R" in words
+    assert "Filter 3, foretold: ISO R" in words
+    assert "What to read next" in words or "not worth a sheet" in words
+    assert hands.cut() == []
+    assert _on_shelf(hands) == [], "nothing is written before it has a name"
+    hands.touch("own name")
+    for _ in range(8):
+        hands.press("backspace")
+    hands.write("warm-fb")
+    hands.touch("into drawer")
+    hands.frame(times=2)
+    assert _on_shelf(hands) == ["warm-fb.toml"]
+    assert isinstance(hands.window.over, Cupboard)
+    control = hands.window.room.darkroom.desk.control("paper")
+    assert "own:warm-fb" in control.choices
+    stock = find_stock("own:warm-fb", Shelf(own=tmp_path / "data" / "shelf"))
+    assert stock.title == "Warm fb"
+    assert stock.base_density == pytest.approx(SECRET.stock.base_density, abs=0.03)
+
+
+def test_a_name_that_is_taken_is_replaced_only_when_asked_twice(hands: Hands, tmp_path: Path) -> None:
+    file = table(tmp_path / "read.csv")
+    _opened(hands, file)
+    _worked_out(hands)
+    hands.touch("into drawer")
+    hands.frame(times=2)
+    kept = (tmp_path / "data" / "shelf" / "papers" / "my-paper.toml").read_bytes()
+    hands.window.close_over()
+    _opened(hands, table(file, change=_darker))
+    _worked_out(hands)
+    hands.touch("into drawer")
+    assert "lies on your shelf already" in hands.said
+    assert (tmp_path / "data" / "shelf" / "papers" / "my-paper.toml").read_bytes() == kept
+    hands.touch("into drawer")
+    assert (tmp_path / "data" / "shelf" / "papers" / "my-paper.toml").read_bytes() != kept
+
+
+def _darker(columns: list[list[float]]) -> None:
+    columns[:] = [[density + 0.02 for density in one] for one in columns]
+
+
+def _slipped(columns: list[list[float]]) -> None:
+    columns[0][9:] = [*columns[0][10:], columns[0][-1]]
+
+
+def _swapped(columns: list[list[float]]) -> None:
+    columns[0], columns[2] = columns[2], columns[0]
+
+
+def _run_full(columns: list[list[float]]) -> None:
+    columns[1] = [min(d, 1.4) for d in columns[1]]
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [(_slipped, "Strip 00, step 10"), (_swapped, "were they changed over?"), (_run_full, "has run full there")],
+)
+def test_readings_that_cannot_be_right_are_refused_on_the_sheet_with_strip_and_step(
+    hands: Hands, tmp_path: Path, change: Callable[[list[list[float]]], None], said: str
+) -> None:
+    over = _opened(hands, table(tmp_path / "read.csv", change=change))
+    words = _worked_out(hands)
+    assert hands.window.over is over
+    assert "nothing was written" in words
+    assert said in words
+    assert _on_shelf(hands) == []
+    assert hands.cut() == []
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [("", "an empty file"), ("row,wedge,00,5\nseconds,,20,20\n1,0.05,2.1,2.1,2.1\n", "line 3: must have 4 cells"),
+     ("row,wedge,00,5\nseconds,,20,20\n1,0.05,2.1\n", "line 3: must have 4 cells")],
+)  # fmt: skip
+def test_tables_that_are_none_are_refused_with_their_line(hands: Hands, tmp_path: Path, text: str, said: str) -> None:
+    (tmp_path / "read.csv").write_text(text)
+    _opened(hands, tmp_path / "read.csv")
+    assert said in _worked_out(hands)
+    assert _on_shelf(hands) == []
+
+
+def test_a_missing_table_is_asked_for(hands: Hands) -> None:
+    hands.press("b")
+    hands.frame()
+    hands.touch("calibrate")
+    hands.frame()
+    assert isinstance(hands.window.over, Calibrate)
+    hands.touch("cal work")
+    assert "Table of readings: write where it lies" in hands.said
+
+
+def test_steps_called_by_eye_by_keys_alone(hands: Hands, tmp_path: Path) -> None:
+    """A printer without a densitometer: three steps of three strips, all by Tab, arrows, digits and Enter."""
+    hands.press("b")
+    hands.frame()
+    over = _by_keys(hands, "calibrate", "return")
+    assert isinstance(over, Calibrate)
+    for _ in range(2):
+        _by_keys(hands, "cal way", "right")
+    _by_keys(hands, "cal light", "right")
+    for name, digits in (("cal steps", "31"), ("cal apart", "0.1")):
+        _typed(hands, name, digits)
+    for setting, strip in zip(READ.settings, READ.strips, strict=True):
+        while over.rows[0][0].now() != setting:
+            _by_keys(hands, "cal filter", "right")
+        curve = SECRET.curve(setting)
+        base, net = curve.density[0], curve.net_dmax
+        tones = {"cal tone": base + 0.0191, "cal match": 0.745, "cal black": base + 0.9 * net}
+        _typed(hands, "cal seconds", f"{10.0**strip.log_exposure:.1f}")
+        for name, density in tones.items():
+            under = strip.log_exposure - float(np.interp(density, curve.density, curve.log_exposure))
+            _typed(hands, name, f"{round((under - 0.05) / 0.1 * 2 + 2) / 2:g}")
+    assert over.eye.keys() == set(READ.settings)
+    assert "00: " in hands.words
+    _by_keys(hands, "cal work", "return")
+    hands.frame(times=3)
+    assert isinstance(hands.window.over, Calibrated), [w for w, _, _ in over.text._said]
+    assert "Filter 2: ISO R" in hands.words
+
+
+def _by_keys(hands: Hands, name: str, chord: str) -> object:
+    """Go to a thing by the Tab key and press another there; return the sheet that then lies over the room."""
+    for _ in range(60):
+        focus = hands.window.hands.focus
+        if focus is not None and focus.id == name:
+            hands.press(chord)
+            hands.frame(times=2)
+            return hands.window.over
+        hands.press("tab")
+    raise AssertionError(f"{name} is not reached by the Tab key")
+
+
+def _typed(hands: Hands, name: str, digits: str) -> None:
+    _by_keys(hands, name, "return")
+    for digit in digits:
+        hands.press(digit, digit)
+    hands.press("return")
+    hands.frame()
+
+
+def test_a_flatbed_scan_is_dropped_onto_the_sheet(hands: Hands, tmp_path: Path) -> None:
+    over = _opened(hands, table(tmp_path / "read.csv"))
+    hands.window.dropped(_scan(tmp_path / "strips.png"))
+    hands.frame(times=2)
+    assert (over.way, over.scan.words) == ("scan", str(tmp_path / "strips.png"))
+    for name, digits in (("cal steps", "31"), ("cal apart", "0.1"), ("cal grey steps", "24")):
+        _typed(hands, name, digits)
+    words = _worked_out(hands)
+    assert isinstance(hands.window.over, Calibrated), words
+    assert "Filter 5: ISO R" in words
+
+
+def test_a_scan_that_has_run_full_is_refused(hands: Hands, tmp_path: Path) -> None:
+    _opened(hands, table(tmp_path / "read.csv"))
+    hands.window.dropped(_scan(tmp_path / "strips.png", brighter=1.9))
+    hands.frame(times=2)
+    for name, digits in (("cal steps", "31"), ("cal apart", "0.1"), ("cal grey steps", "24")):
+        _typed(hands, name, digits)
+    words = _worked_out(hands)
+    assert "run full" in words
+    assert "The grey scale, step 1" in words
+
+
+def _scan(file: Path, brighter: float = 1.0) -> Path:
+    """Write a scan of the grey scale above the strips, on black paper."""
+    rows = [Laid(GREYS, (950.0, 200.0), (1400.0, 130.0))]
+    for k, strip in enumerate(READ.strips):
+        curve = SECRET.curve(strip.setting)
+        densities = tuple(np.interp(strip.log_exposure - WEDGE, curve.log_exposure, curve.density).tolist())
+        rows.append(Laid(densities, (950.0, 450.0 + 250.0 * k), (1550.0, 130.0), 0.0, (20.0, 12.0)))
+    picture = scanned(rows, (1200, 1900))
+    Image.fromarray(np.clip(picture.astype(float) * brighter, 0, 65535).astype(np.uint16)).save(file)
+    return file
+
+
+def test_a_leaf_of_the_notebook_was_right_at_so_many_seconds(hands: Hands, tmp_path: Path) -> None:
+    """The shortest of all: one act, and the head lies in the drawer; a print that stands alone is refused, then left out."""
+    _printed(hands)
+    hands.press("f2")
+    hands.frame(times=3)
+    hands.touch("was right")
+    hands.frame(times=2)
+    over = hands.window.over
+    assert isinstance(over, RightPrint)
+    assert over.time_s == 8.0
+    _typed(hands, "right seconds", "12")
+    hands.touch("it was right")
+    hands.frame(times=2)
+    assert "My enlarger lies in the drawer" in hands.said
+    assert _on_shelf(hands) == ["my-enlarger.toml"]
+    assert "own:my-enlarger" in hands.window.room.darkroom.desk.control("head").choices
+    assert "known from 1 print that was right" in hands.words
+    hands.touch("it was right")
+    hands.frame(times=2)
+    assert "now known from 2 prints" in hands.words
+    kept = (tmp_path / "data" / "shelf" / "heads" / "my-enlarger.toml").read_bytes()
+    _typed(hands, "right seconds", "60")
+    hands.touch("it was right")
+    hands.frame(times=2)
+    assert "Print 3 must go with the first two" in " ".join(words for words, _, _ in over.text._said)
+    assert (tmp_path / "data" / "shelf" / "heads" / "my-enlarger.toml").read_bytes() == kept
+    hands.wheel("right anyway", 1)
+    hands.touch("it was right")
+    hands.frame(times=2)
+    assert "now known from 3 prints" in hands.words
+    hands.touch("leave out print")
+    hands.frame(times=2)
+    assert "known from 2 prints" in hands.words
+    hands.press("escape")
+    hands.frame(times=2)
+    assert type(hands.window.over).__name__ == "Notebook"
+
+
+def _printed(hands: Hands) -> None:
+    hands.window.room.darkroom.desk.set("time_s", 8.0)
+    hands.press("s")
+    hands.press("space")
+    hands.wait(10.0)
+    hands.develop()
+
+
+def test_patches_of_an_enlarger_and_a_coin(hands: Hands, tmp_path: Path) -> None:
+    rows = ["height_mm,f_number,filter,seconds,density,bursts", "620,8,2,10,0.74,1", "620,8,2,10,0.69,10", "620,8,3,14,0.70,1"]
+    (tmp_path / "patches.csv").write_text("\n".join(rows) + "\n")
+    over = _opened_patches(hands, tmp_path / "patches.csv")
+    while over.chosen("paper") != "glossy-rc-vc":
+        hands.wheel("cal paper", 1)
+    for name, digits in (("cal coin clear", "4"), ("cal coin marked", "8")):
+        _typed(hands, name, digits)
+    words = _worked_out(hands)
+    assert isinstance(hands.window.over, Calibrated), words
+    assert "Filter 3:" in words
+    assert "no mark after 4 min, a mark after 8" in words
+    assert "Would improve it" in words
+    hands.touch("into drawer")
+    hands.frame(times=2)
+    assert _on_shelf(hands) == ["my-enlarger.toml"]
+
+
+def _opened_patches(hands: Hands, file: Path) -> Calibrate:
+    hands.window.dropped(file)
+    hands.frame(times=2)
+    for _ in range(3):
+        hands.wheel("cal way", 1)
+    hands.frame()
+    over = hands.window.over
+    assert isinstance(over, Calibrate)
+    assert over.way == "patches"
+    return over
+
+
+def test_the_recipe_is_written_from_there(hands: Hands, tmp_path: Path) -> None:
+    from dataclasses import replace
+
+    hands.window.room.prefer(replace(hands.window.room.preferences, exports=str(tmp_path / "pages")))
+    hands.press("b")
+    hands.frame()
+    hands.touch("calibrate")
+    hands.frame()
+    hands.touch("cal recipe")
+    hands.frame(times=3)
+    assert sorted(file.name for file in (tmp_path / "pages").iterdir()) == ["wedge-recipe.pdf", "wedge-recipe.png"]
+    hands.press("escape")
+    hands.frame(times=2)
+    assert isinstance(hands.window.over, Calibrate)
+
+
+@pytest.mark.parametrize(
+    ("size", "scale", "language"),
+    [((1024, 700), 1.0, "en-XA"), ((1024, 700), 1.5, "en"), ((1920, 1200), 2.5, "en")],
+)  # fmt: skip
+def test_the_sheets_fit_and_nothing_lies_over_another(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int], scale: float, language: str
+) -> None:
+    monkeypatch.setattr("sim.shelf.data_of_ones_own", lambda: tmp_path / "data")
+    hands = in_room(tmp_path / "evenings", size, scale=scale, language=language)
+    room = hands.window.room
+    made = [Calibrate(room, lambda: None), RightPrint(room, room.darkroom.desk.now.record(), lambda: None)]
+    for way in ("table", "scan", "eye", "patches"):
+        form = Calibrate(room, lambda: None)
+        form.way, form._wedge_here = way, True  # type: ignore[assignment]
+        made.append(form)
+    for over in made:
+        hands.window.open_over(over)
+        _fits(hands, str(getattr(over, "way", "right")))
+    hands.window.close_over()
+    _opened(hands, table(tmp_path / "read.csv"))
+    hands.touch("cal work")
+    hands.frame(times=3)
+    assert isinstance(hands.window.over, Calibrated)
+    _fits(hands, "calibrated")
+
+
+def _fits(hands: Hands, what: str) -> None:
+    canvas, inside = hands.frame(0.05, times=2), hands.surface.get_rect()
+    over = hands.window.over
+    assert over is not None
+    bad = [label.words for label in canvas.labels if label.layer == "over" and label.shortened and not label.may_shorten]
+    bad += [label.words for label in canvas.labels if not inside.contains(label.rect)]
+    bad += [thing.id for thing in over.things() if thing.shown and not over.rect.contains(thing.rect)]
+    for n, one in enumerate(over.things()):
+        others = [two for two in over.things()[:n] if one.shown and two.shown]
+        bad += [f"{one.id} over {two.id}" for two in others if one.rect.colliderect(two.rect)]
+    assert bad == [], what
