@@ -140,7 +140,7 @@ def _contrast(
     moves: list[tuple[float, str]] = []
     unseen: list[str] = []
     for one, two in zip(before, after, strict=True):
-        if not (one.missing or two.missing) and one.kind in TONE_KINDS:
+        if not (one.missing or two.missing) and one.kind in (*TONE_KINDS, "black"):
             moves.append((float(lightness(two.measured)) - float(lightness(one.measured)), one.place))
             wanted = f"{one.measured:.2f} became {two.measured:.2f} (wanted {one.wanted:.2f})"
             seen = _seen(moves[-1][0])

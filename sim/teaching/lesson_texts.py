@@ -211,7 +211,8 @@ def _see(run: LessonSoFar) -> StageWords:
 def _explain(run: LessonSoFar) -> StageWords:
     assert run.last is not None
     predicted, seen = _words_about(run, run.last)
-    lines = compared(predicted, seen, verdict_of(run, run.last), run.last.record)
+    asked = "contrast" if run.exercise.predict == "softer-harder" else "light"
+    lines = compared(predicted, seen, verdict_of(run, run.last), run.last.record, asked)
     return lines, "Why did it come out so?", why_choices(run)
 
 

@@ -90,7 +90,7 @@ def test_a_tired_bath_is_asked_for_its_own_end_not_for_the_clocks() -> None:
 
 @pytest.mark.parametrize(
     ("share", "says"),
-    [(0.960, "was pulled"), (0.9745, ""), (1.99, ""), (2.01, "stayed in so long")],
+    [(0.960, "too early"), (0.9745, ""), (1.99, ""), (2.01, "stayed in so long")],
 )
 def test_pulled_and_left_in_are_told_on_their_side_of_complete_and_not_before(share: float, says: str) -> None:
     task = exercise(AT_ONCE, unlocked=("time_s", "development_time_s"))
@@ -120,6 +120,6 @@ def test_pulled_and_too_dark_are_both_told_and_the_pulled_one_is_no_lack_of_ligh
 
 def test_where_the_tray_is_locked_nothing_is_said_of_it() -> None:
     task = exercise(AT_ONCE, *as_printed(ANSWER, "patch-1"), unlocked=("time_s", "temperature_c"))
-    assert "pulled" in words(developed(30.0), task)
+    assert "too early" in words(developed(30.0), task)
     locked = exercise(*as_printed(ANSWER, "patch-1"), unlocked=("time_s",))
     assert "pulled" not in words(developed(30.0), locked)

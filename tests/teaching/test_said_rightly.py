@@ -16,7 +16,7 @@ from sim.scoring.marks import Mark
 from sim.scoring.points import rim_share
 from sim.teaching import lesson_marks
 from sim.teaching.lesson import LessonRun
-from sim.teaching.lesson_looks import came_true, checked_choice, said, verdict_on_print
+from sim.teaching.lesson_looks import came_true, checked_choice, compared, said, verdict_on_print
 from sim.teaching.lesson_texts import holding, percent_reached, sheets_in_words
 from sim.teaching.strip_texts import _follows
 from sim.teaching.strip_verdict import WantedTone
@@ -75,6 +75,48 @@ def test_a_tone_may_be_pointed_at_by_its_place_and_is_held_against_that_place() 
     assert came_true("moon=darker", verdict, record) is None  # type: ignore[arg-type]
     with pytest.raises(Refused, match="white-cup=lighter"):
         checked_choice("white-cup=blue")
+
+
+TOO_HARD, TOO_SOFT = Advice("contrast", "softer", 1.0, "filter grades"), Advice("contrast", "harder", 1.0, "filter grades")
+
+
+def told(predicted: str, seen: str, marks: tuple[Mark, ...], holds: tuple[Advice, ...], asked: str) -> str:
+    return "\n".join(compared(predicted, seen, verdict_on_print(marks, holds, contrast_free=True), None, asked))  # type: ignore[arg-type]
+
+
+def test_a_place_that_is_as_wanted_may_be_called_so_though_the_contrast_is_not() -> None:
+    """What is offered reads "the near bowl: as wanted"; whoever takes it speaks of the bowl."""
+    soft = (tone("near-bowl", 0.13, 0.12), tone("under-board", 1.62, 1.90))
+    lines = told("", "right", soft, (TOO_SOFT,), "light")
+    assert "You saw: the near bowl as wanted. Your eye and the densitometer agree." in lines
+    assert "the range from the near bowl to the under board is softer (flatter) than wanted." in lines
+    assert "differ" in told("", "right", (tone("near-bowl", 0.3, 0.12), soft[1]), (TOO_SOFT,), "light")
+
+
+def test_a_contrast_that_is_as_wanted_may_be_foretold_though_the_light_is_off() -> None:
+    dark = (tone("near-bowl", 0.30, 0.12), tone("under-board", 2.05, 1.90))
+    assert "You predicted: contrast as wanted. The readings agree." in told("right", "", dark, (), "contrast")
+    assert "The readings say otherwise." in told("right", "", dark, (), "light")
+    long = (dark[0], tone("under-board", 2.15, 1.90))
+    assert "The readings say otherwise." in told("right", "", long, (TOO_HARD,), "contrast")
+
+
+@pytest.mark.parametrize(
+    ("light", "dark", "holds", "now", "left"),
+    [
+        (0.05, 1.19, (), "reads softer (flatter) than wanted now", "would be as wanted"),
+        (0.05, 0.98, (TOO_HARD,), "reads softer (flatter) than wanted now", "would be harder than wanted"),
+        (0.24, 2.02, (TOO_SOFT,), "reads as wanted now", "would be softer (flatter) than wanted"),
+    ],
+)
+def test_a_range_is_called_what_its_readings_say_and_what_it_would_be_in_the_right_light(
+    light: float, dark: float, holds: tuple[Advice, ...], now: str, left: str
+) -> None:
+    """Too little light shortens a range: the numbers beside it must not be called the opposite of what they are."""
+    marks = (tone("near-bowl", light, 0.12), tone("under-board", dark, 1.90))
+    lines = told("", "softer", marks, holds, "light")
+    assert f"the range from the near bowl to the under board {now}, and with the rest put right {left}" in lines
+    assert "Your eye and the densitometer agree." in lines, "who calls a short range soft has seen rightly"
 
 
 def test_what_loupe_and_ruler_show_can_be_said_of_a_print() -> None:
