@@ -15,7 +15,7 @@ from sim.refusals import Refused
 from sim.scoring.readings import on_sheet
 from sim.viewing.real_paper import RealTone, real_tones
 
-LIGHTER, DARKER = 0.03, 0.15  # density outside the named tones still worth what the last is (chosen: a step or two of lightness)
+LIGHTER, DARKER = 0.03, 0.15  # density outside the named tones still worth what the last is (chosen: a step or two)
 
 
 def tones_on_real_paper(negative: Negative, record: PrintingRecord, stock: Stock) -> tuple[RealTone, ...]:

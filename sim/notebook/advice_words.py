@@ -248,6 +248,13 @@ def _sentence(one: Advice, need: str, words: Words) -> str:
     return text[0].upper() + text[1:]
 
 
+def evidence_words(one: Advice, words: Words) -> str:
+    """Return the readings that show a cause, as part of a sentence; empty where none does."""
+    told = words.text(" and ").join(_told(reading, words) for reading in one.evidence)
+    then = any(reading.then for reading in one.evidence)
+    return words.text("with the light right, {evidence}", evidence=told) if then else told
+
+
 def _told(reading: Evidence, words: Words) -> str:
     """Return one reading with how far off it is."""
     places = [place_in_words(name, words) for name in reading.places]

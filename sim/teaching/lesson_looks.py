@@ -117,6 +117,8 @@ def verdict_on_print(marks: Sequence[Mark], holds: Sequence[Advice], contrast_fr
         if mark.kind in EXACT_TONE_KINDS and not mark.missing
     )
     now = _range_now(pair)
+    if contrast and now == "right" and pair and all(abs(mark.miss) <= mark.tolerance for mark in pair):
+        contrast = "right"  # what its readings do not show is not said of it, though another filter might come nearer
     return Verdict(
         tone, contrast, "", main.place if main else "", names, stops, places=each, besides=_besides(marks),
         range_now=now if now != contrast else "",

@@ -168,4 +168,5 @@ def _seen(change: float) -> str:
     """Return a change of lightness (L*) in words; empty where it is not seen."""
     if abs(change) < SEEN_LIGHTNESS:
         return ""
-    return f"{abs(change):.0f} steps of lightness {'lighter' if change > 0 else 'darker'}"
+    steps = f"{abs(change):.0f}"
+    return f"{steps} step{'' if steps == '1' else 's'} of lightness {'lighter' if change > 0 else 'darker'}"

@@ -83,7 +83,7 @@ def real_tones(
 
 
 def _read_on_a_strip(density: FloatArray, wished: int, paper: Response) -> int | None:
-    """Return the place that a strip is read at: the wished one if it has a tone, else the lightest that has; None without any."""
+    """Return the place that a strip is read at: the wished one if it has a tone, else the lightest that has."""
     white = paper.base_plus_fog
     most = DARKEST_SHARE * (paper.black - white)
     tones = [k for k, each in enumerate(density) if LIGHTEST_NET <= each - white <= most]

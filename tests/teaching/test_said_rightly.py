@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from sim.command.lesson_lines import read_line
+from sim.command.lesson_show import wanted_words
 from sim.command.lesson_talk import Talk
 from sim.enlarger.filters import FilterSetting
 from sim.refusals import Refused
@@ -17,7 +18,7 @@ from sim.scoring.points import rim_share
 from sim.teaching import lesson_marks
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_looks import came_true, checked_choice, compared, said, verdict_on_print
-from sim.teaching.lesson_texts import holding, percent_reached, sheets_in_words
+from sim.teaching.lesson_texts import _within, holding, percent_reached, sheets_in_words
 from sim.teaching.strip_texts import _follows
 from sim.teaching.strip_verdict import WantedTone
 from sim.viewing.strip_reading import StripReading
@@ -207,3 +208,37 @@ def test_a_time_between_two_steps_is_told_as_between_them(densities: tuple[float
     """Wanted is 0.12, as near as 0.0151: a step within 1.2 times that is the step."""
     reading = StripReading((2.0, 2.8, 4.0), densities)
     assert _follows(reading, WantedTone("cup", 0.12, 0.0151)) == told
+
+
+def test_a_tone_outside_its_tolerance_is_not_said_to_lie_within_it() -> None:
+    """A print may be worth no change though a tone of few points is off: then that tone is named."""
+    near, off = tone("white-cup", 1.01), tone("crock-mouth", 1.10)
+    assert _within((near, replace(near, place="plaster"))) == "every tone lies within its tolerance."
+    assert _within((near, off)) == "what is left is little: the crock mouth reads 1.10, 0.10 too dark."
+    assert "within" in _within((near, replace(off, kind="black"))), "blacker than asked for is not off"
+
+
+def test_whose_aperture_makes_the_seconds_too_long_names_the_aperture_rightly() -> None:
+    seconds = Advice("time", "shorter-time", 0.5, "stops", measured=44.0)
+    assert holding("sharpness", (seconds,)) is seconds
+
+
+def test_what_only_one_side_of_costs_is_shown_as_the_bound_it_is() -> None:
+    black, even = replace(tone("bottle", 2.24, 2.0), kind="black"), replace(tone("cheek", 0.03, 0.08), kind="even")
+    assert [wanted_words(mark) for mark in (tone("egg", 0.1, 0.13), black, even)] == ["0.13", "at least 2.00", "at most 0.08"]
+
+
+def test_a_cause_that_the_first_takes_along_is_owned_true_without_a_size_to_dial_besides(tmp_path: Path) -> None:
+    """A sheet that came out early is light too; whoever corrects both by their sizes overshoots."""
+    run = LessonRun.open(tmp_path / "log.jsonl", "developed-to-the-end", mode="solo")
+    start = run.start()
+    right = start.with_exposures(replace(start.exposures[0], time_s=9.1))
+    run.predict("right")
+    run.make(replace(right, development=replace(right.development, time_s=80.0)), COARSE)
+    run.see("lighter")
+    run.why("exposure")
+    first, comes_first, told_first = run.step.texts[:3]
+    assert first.startswith("Yes")
+    assert "stop" not in first
+    assert comes_first.startswith("But this comes first")
+    assert "too early" in told_first
