@@ -71,11 +71,19 @@ class Verdict:
         if self.contrast:
             ends = " to ".join(f"the {plain_name(name)}" for name in self.pair or ())
             what = f"the range from {ends}" if ends else "the contrast"
-            left = CONTRAST[self.contrast]
-            now = f"reads {CONTRAST[self.range_now]} now, and with the rest put right would be {left}" if self.range_now else ""
-            parts.append(f"{what} {now or f'is {left}'}")
+            parts.append(f"{what} {self._contrast_words()}")
         parts += [f"it is {BESIDES[one]}" if one == "unsharp" else BESIDES[one] for one in self.besides]
         return ", ".join(parts)
+
+    def _contrast_words(self) -> str:
+        """Say the range as it reads; what a filter does to it is told by a print whose light is right."""
+        left = CONTRAST[self.contrast]
+        if not self.range_now:
+            return f"is {left}"
+        reads = f"reads {CONTRAST[self.range_now]} now"
+        if self.tone != "right":
+            return f"{reads} (the contrast is judged once the light is right)"
+        return f"{reads}, and with the rest put right would be {left}"
 
 
 def step_words(key: str) -> str:
