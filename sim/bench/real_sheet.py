@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
 
 from sim.negative.negative import Negative
 from sim.negative.sleeve import find_sleeve
@@ -11,6 +14,8 @@ from sim.printing.record import PrintingRecord
 from sim.refusals import Refused
 from sim.scoring.readings import on_sheet
 from sim.viewing.real_paper import RealTone, real_tones
+
+LIGHTER, DARKER = 0.03, 0.15  # density outside the named tones still worth what the last is (chosen: a step or two)
 
 
 def tones_on_real_paper(negative: Negative, record: PrintingRecord, stock: Stock) -> tuple[RealTone, ...]:
@@ -25,6 +30,17 @@ def tones_on_real_paper(negative: Negative, record: PrintingRecord, stock: Stock
     return real_tones(find_sleeve(record.negative), negative, record, stock, places, strip_at)
 
 
-def nearest_in_tone(tones: Sequence[RealTone], density: float) -> RealTone | None:
-    """Return the named place whose density is nearest: a tone elsewhere on the sheet is worth about what that place is."""
-    return min(tones, key=lambda tone: abs(tone.density - density), default=None)
+def worth_of_a_tone(tones: Sequence[RealTone], density: float) -> RealTone | None:
+    """Return what a tone elsewhere on the sheet is worth: between the two named places on either side of it, by its density.
+
+    None where it lies outside all of them: bare paper is not worth what the lightest tone is.
+    """
+    by_tone = sorted(tones, key=lambda tone: tone.density)
+    if not by_tone or not by_tone[0].density - LIGHTER <= density <= by_tone[-1].density + DARKER:
+        return None
+    nearest = min(by_tone, key=lambda tone: abs(tone.density - density))
+    read = [tone.density for tone in by_tone]
+    untested, after = (
+        float(np.interp(density, read, [getattr(tone, worth) for tone in by_tone])) for worth in ("untested", "after_a_strip")
+    )
+    return replace(nearest, density=density, untested=untested, after_a_strip=after)

@@ -11,7 +11,9 @@ from sim.notebook.mark_words import kind_words
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.printing.strips import strip_in
+from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.exercise import CONTROL_NAMES
+from sim.scoring.marks import Mark
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_marks import index_of
 from sim.teaching.lesson_step import Step
@@ -45,6 +47,12 @@ def show_step(step: Step) -> None:
         print(f"  Now: {', '.join(others)}")
 
 
+def wanted_words(mark: Mark) -> str:
+    """Return what is wanted, with the bound that it is where only one side of it costs: at least 2.00."""
+    bound = {"too-little": "at least ", "too-much": "at most "}.get(KINDS[mark.kind].side, "") if mark.kind in KINDS else ""
+    return f"{bound}{mark.wanted:.2f}"
+
+
 def show_readings(step: Step) -> None:
     """Print the densitometer's readings of the last piece of paper."""
     if step.strip:
@@ -56,8 +64,8 @@ def show_readings(step: Step) -> None:
         show_table(f"Strip {step.sheet}", ["step", "seconds", "density", "shows"], rows)
         return
     rows = [
-        [plain_name(m.place), m.kind, "-" if m.missing else f"{m.measured:.2f}", f"{m.wanted:.2f}", f"{m.tolerance:.3f}",
-         m.unit]
+        [plain_name(m.place), m.kind, "-" if m.missing else f"{m.measured:.2f}", wanted_words(m),
+         f"{m.tolerance:.3f}", m.unit]
         for m in step.readings
     ]  # fmt: skip
     show_table(f"Print {step.sheet}", ["place", "kind", "measured", "wanted", "tolerance", "unit"], rows)
@@ -68,7 +76,7 @@ def show_marks(step: Step) -> None:
     if step.marks is None:
         return
     rows = [
-        [str(m.negative), plain_name(m.place), m.kind, "-" if m.missing else f"{m.measured:.2f}", f"{m.wanted:.2f}",
+        [str(m.negative), plain_name(m.place), m.kind, "-" if m.missing else f"{m.measured:.2f}", wanted_words(m),
          f"{m.points:.1f} of {m.full_points:g}"]
         for m in step.marks.marks
     ]  # fmt: skip

@@ -14,6 +14,7 @@ from sim.command.lesson_show import (
     show_sheets,
     show_step,
     show_task,
+    wanted_words,
     write_comparison,
     write_picture,
     write_through_focuser,
@@ -141,7 +142,7 @@ class Talk:
 
     def _read(self, number: int) -> None:
         marks, advice = self.run.readings(number)
-        rows = [[plain_name(m.place), m.kind, f"{m.measured:.2f}", f"{m.wanted:.2f}", m.unit] for m in marks if not m.missing]
+        rows = [[plain_name(m.place), m.kind, f"{m.measured:.2f}", wanted_words(m), m.unit] for m in marks if not m.missing]
         show_table(f"Sheet {number}", ["place", "kind", "measured", "wanted", "unit"], rows)
         for one in advice:
             print(f"  {advice_words(one, self.run.words)}")

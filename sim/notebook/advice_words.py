@@ -24,13 +24,17 @@ _LIGHT_WORDS = {
     "more-hold-back": "hold {place} back by about {amount} more{where}",
     "less-hold-back": "hold {place} back by about {amount} less{where}",
 }
+_NEW_CARD_WORDS = {  # where nothing was burnt in or held back yet
+    "more-burn": "burn {place} in by about {amount}{where}",
+    "more-hold-back": "hold {place} back by about {amount}{where}",
+}
 _EXPOSURE_WORDS = {"soft": " in the soft exposure", "hard": " in the hard exposure"}
 _CONTRAST_WORDS = {
-    "harder": "the scale is too soft; about {grades} harder",
-    "softer": "the scale is too hard; about {grades} softer",
+    "harder": "the contrast is too soft; about {grades} harder",
+    "softer": "the contrast is too hard; about {grades} softer",
 }
 _DEVELOPMENT_WORDS = {
-    "longer-development": "the sheet was pulled, {percent} % short of complete development",
+    "longer-development": "the sheet came out of the developer too early, {percent} % short of complete development",
     "shorter-development": "the sheet stayed in so long that fog crept over the whites",
 }
 _FLASH_WORDS = {
@@ -111,7 +115,8 @@ def _light(one: Advice, words: Words) -> str:
     """More or less light over the sheet, in the soft or hard exposure, or at one place."""
     where = words.text(_EXPOSURE_WORDS[one.exposure]) if one.exposure else ""
     amount, place = stops_in_words(one.size, words), place_in_words(one.place, words)
-    return _sentence(one, words.text(_LIGHT_WORDS[one.direction], amount=amount, place=place, where=where), words)
+    told = _LIGHT_WORDS if one.tool else _LIGHT_WORDS | _NEW_CARD_WORDS
+    return _sentence(one, words.text(told[one.direction], amount=amount, place=place, where=where), words)
 
 
 def _contrast(one: Advice, words: Words) -> str:
@@ -237,6 +242,13 @@ def _sentence(one: Advice, need: str, words: Words) -> str:
         told = words.text("once the rest is put right, {evidence}", evidence=told) if one.after_others else told
     text = words.text("{evidence}: {need}.", evidence=told, need=need) if told else f"{need}."
     return text[0].upper() + text[1:]
+
+
+def evidence_words(one: Advice, words: Words) -> str:
+    """Return the readings that show a cause, as part of a sentence; empty where none does."""
+    told = words.text(" and ").join(_told(reading, words) for reading in one.evidence)
+    then = any(reading.then for reading in one.evidence)
+    return words.text("with the light right, {evidence}", evidence=told) if then else told
 
 
 def _told(reading: Evidence, words: Words) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import Any
 
@@ -180,11 +180,18 @@ def shown_words(negative: Negative, record: PrintingRecord) -> str:
     for number, step in enumerate(shown, start=1):
         for one in step:
             steps_of.setdefault(one.place.name, []).append(str(number))
-    everywhere = [plain_name(name) for name, steps in steps_of.items() if len(steps) == len(shown)]
+    everywhere = [f"the {plain_name(name)}" for name, steps in steps_of.items() if len(steps) == len(shown)]
     if everywhere:
-        return f"Every step shows {' and '.join(everywhere)}."
-    lie = [f"{plain_name(name)} in step {' and '.join(steps)}" for name, steps in steps_of.items()]
+        return f"Every step shows {_listed(everywhere)}."
+    lie = [
+        f"the {plain_name(name)} in step{'s' if len(steps) > 1 else ''} {_listed(steps)}" for name, steps in steps_of.items()
+    ]
     return f"The steps show {', '.join(lie)}." if lie else "No step shows one of the named places whole."
+
+
+def _listed(names: Sequence[str]) -> str:
+    """Return names or numbers as a list in a sentence: 1, 2 and 3."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def _exposure_lines(record: PrintingRecord) -> list[str]:

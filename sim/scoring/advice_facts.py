@@ -34,7 +34,8 @@ class Advice:
     ``amount_unit``, by how much the control is off where that is not the size itself (stage in mm, width as a ratio,
     aperture in stops, a card against the usual one). ``evidence`` is what shows it; ``after_others``: no reading of this print
     does until the other causes are put right. ``measured`` and ``wanted`` are those of a set-up, a time, the paper used, or a
-    card's trace. Of a hand ``over`` is the place where the card lay or that it reaches over, ``tool`` what was held.
+    card's trace. Of a hand ``over`` is the place where the card lay or that it reaches over, ``tool`` what was held; of a
+    place's own light what worked there already, empty where nothing did.
     ``negative`` and ``copy`` count from 1; ``prints`` are the numbers of the prints it speaks of where there are several, and
     ``film`` the negative they are of where there are several of those.
     """

@@ -187,9 +187,18 @@ def _shown_by(told: Telling, one: Needed, readings: FloatArray, then: bool) -> t
         off = [pair for pair in off if len(pair[0].at) == 1 and (pair[1] < 0) == (one.size > 0)]
         if one.cause.kind == "exposure":  # a place that wants light of its own proves nothing about the sheet
             elsewhere = [pair for pair in off if pair[0].at[0] not in told.places_apart]
-            off = elsewhere or off
+            off = _where_it_is_read(elsewhere or off, one.cause.which)
         off = off[:1]
     return tuple(_evidence(told, *pair, readings, then) for pair in off)
+
+
+def _where_it_is_read(off: list[tuple[Aim, float]], half: str) -> list[tuple[Aim, float]]:
+    """Return readings with the one at which this light is judged first: the lightest tone, of hard light the darkest.
+
+    So it is taught; only what lies outside its tolerance is taken before the reading that is furthest off.
+    """
+    outside = [pair for pair in off if abs(pair[1]) > pair[0].tolerance and pair[0].exact]
+    return sorted(outside, key=lambda pair: pair[0].wanted, reverse=half == "hard")[:1] + off
 
 
 def _ends(told: Telling, off: list[tuple[Aim, float]], size: float) -> list[tuple[Aim, float]]:
@@ -218,6 +227,7 @@ def _local(told: Telling, explained: Explained, one: Needed) -> Advice:
     model, index = explained.model, one.cause.place
     rays = carded_rays(model, index)
     work = work_at(model, index, rays) if rays else 0.0
+    tool = "hole" if work > 0.03 else "tool" if work < -0.03 else ""
     if work > 0.03:
         direction = "more-burn" if one.size > 0 else "less-burn"
     elif work < -0.03:
@@ -227,7 +237,7 @@ def _local(told: Telling, explained: Explained, one: Needed) -> Advice:
     evidence, after = tone_evidence(told, one)
     place = explained.aims.places[index].name
     if one.cause.low * one.cause.high == 0.0:  # no card of its own: one that is meant for another place reaches over
-        tool = "hole" if work > 0 else "tool"
+        tool = "hole" if work > 0 else "tool"  # however little: it is what reaches over
         size = abs(evidence[0].off) if evidence else 0.0
         return Advice(
             "hand", "smaller", size, UNIT_OF_CAUSE["hand"], "", one.loss, evidence=evidence, after_others=after, over=place,
@@ -235,7 +245,7 @@ def _local(told: Telling, explained: Explained, one: Needed) -> Advice:
         )  # fmt: skip
     return Advice(
         "local", direction, abs(one.size), UNIT_OF_CAUSE["local"], place, one.loss, _which_of(explained, one.cause),
-        evidence=evidence, after_others=after,
+        evidence=evidence, after_others=after, tool=tool,
     )  # fmt: skip
 
 

@@ -32,6 +32,8 @@ def causes_besides(told: Telling, said: Sequence[Advice]) -> tuple[Advice, ...]:
     apart = halves.get("hard", 0.0) - halves.get("soft", 0.0)
     if abs(apart) > LEAST_APART and "contrast" not in named | {one.cause for one in found}:
         found.append(Advice("contrast", "harder" if apart > 0 else "softer", 0.0, UNIT_OF_CAUSE["contrast"]))
+    if "development" not in named:
+        found += _tray(told)
     if "local" not in named:
         found += [_as_local(one, told) for one in said if one.cause in CAUSES_OF_HANDS and _off_at(told, one.place)]
     if "time" not in named:
@@ -46,6 +48,16 @@ def causes_besides(told: Telling, said: Sequence[Advice]) -> tuple[Advice, ...]:
                     Advice("evenness", way, seen - c.wanted, unit, c.spots[0].name, measured=seen, wanted=c.wanted)
                 )
     return tuple(found)
+
+
+def _tray(told: Telling) -> list[Advice]:
+    """Return that the sheet came out early or stayed in too long, however little of the marks hangs on it."""
+    explained = told.explained
+    sizes = [s for c, s in zip(explained.causes, explained.sizes, strict=True) if c.kind == "development"] if explained else []
+    return [
+        Advice("development", "longer-development" if size > 0 else "shorter-development", 0.0, UNIT_OF_CAUSE["development"])
+        for size in sizes
+    ]
 
 
 def _seconds(told: Telling) -> list[Advice]:

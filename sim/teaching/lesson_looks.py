@@ -44,6 +44,8 @@ _POINTED = re.compile(r"^([a-z0-9][a-z0-9-]{0,47})=(lighter|right|darker)$")  # 
 class Verdict:
     """What the readings say about one piece of paper: the words of ``LIGHT`` and ``CONTRAST``, or the right step's key.
 
+    ``contrast`` is what is left once the rest is put right; ``range_now`` what the range from the lightest to the darkest tone
+    reads on the print as it lies, empty where that is the same: too little light shortens a range that a filter made too long.
     ``in_step`` is the one step of a strip that ``tone`` is about; ``places`` says lighter, right or darker place by place;
     ``besides`` holds what of ``BESIDES`` is so.
     """
@@ -57,6 +59,7 @@ class Verdict:
     in_step: int = 0
     places: tuple[tuple[str, str], ...] = ()
     besides: tuple[str, ...] = ()
+    range_now: str = ""
 
     @property
     def words(self) -> str:
@@ -68,9 +71,19 @@ class Verdict:
         if self.contrast:
             ends = " to ".join(f"the {plain_name(name)}" for name in self.pair or ())
             what = f"the range from {ends}" if ends else "the contrast"
-            parts.append(f"{what} is {CONTRAST[self.contrast]}")
+            parts.append(f"{what} {self._contrast_words()}")
         parts += [f"it is {BESIDES[one]}" if one == "unsharp" else BESIDES[one] for one in self.besides]
         return ", ".join(parts)
+
+    def _contrast_words(self) -> str:
+        """Say the range as it reads; what a filter does to it is told by a print whose light is right."""
+        left = CONTRAST[self.contrast]
+        if not self.range_now:
+            return f"is {left}"
+        reads = f"reads {CONTRAST[self.range_now]} now"
+        if self.tone != "right":
+            return f"{reads} (the contrast is judged once the light is right)"
+        return f"{reads}, and with the rest put right would be {left}"
 
 
 def step_words(key: str) -> str:
@@ -111,7 +124,21 @@ def verdict_on_print(marks: Sequence[Mark], holds: Sequence[Advice], contrast_fr
         for mark in marks
         if mark.kind in EXACT_TONE_KINDS and not mark.missing
     )
-    return Verdict(tone, contrast, "", main.place if main else "", names, stops, places=each, besides=_besides(marks))
+    now = _range_now(pair)
+    if contrast and now == "right" and pair and all(abs(mark.miss) <= mark.tolerance for mark in pair):
+        contrast = "right"  # what its readings do not show is not said of it, though another filter might come nearer
+    return Verdict(
+        tone, contrast, "", main.place if main else "", names, stops, places=each, besides=_besides(marks),
+        range_now=now if now != contrast else "",
+    )  # fmt: skip
+
+
+def _range_now(pair: tuple[Mark, Mark] | None) -> str:
+    """Return whether two tones lie too near, rightly or too far apart on the print; within both tolerances it is right."""
+    if pair is None:
+        return ""
+    light, dark = pair
+    return side_of(dark.miss - light.miss, light.tolerance + dark.tolerance, ("softer", "harder"))
 
 
 def _besides(marks: Sequence[Mark]) -> tuple[str, ...]:
@@ -193,8 +220,11 @@ def checked_choice(choice: str) -> str:
     )
 
 
-def came_true(choice: str, verdict: Verdict, record: PrintingRecord) -> bool | None:
-    """Tell whether a prediction agrees with the readings; None when the two cannot be compared."""
+def came_true(choice: str, verdict: Verdict, record: PrintingRecord, about: str = "") -> bool | None:
+    """Tell whether a prediction agrees with the readings; None when the two cannot be compared.
+
+    ``about`` is "light" or "contrast" where "as wanted" was asked of that alone.
+    """
     if verdict.step:
         return choice == verdict.step if about_a_strip(choice) else None
     pointed = pointed_at(choice)
@@ -205,15 +235,24 @@ def came_true(choice: str, verdict: Verdict, record: PrintingRecord) -> bool | N
         return choice in verdict.besides
     if choice in ("lighter", "darker"):
         return choice == verdict.tone if verdict.tone else None
-    if choice in ("softer", "harder"):
-        return choice == verdict.contrast if verdict.contrast else None
+    if choice in ("softer", "harder"):  # whoever speaks of the print as it lies is right, and so is who looks further
+        return choice in (verdict.contrast, verdict.range_now) if verdict.contrast or verdict.range_now else None
     if choice == "right":
-        said = [word for word in (verdict.tone, verdict.contrast) if word]
-        return all(word == "right" for word in said) if said else None
+        return _as_wanted(verdict, about)
     if choice.startswith("filter-"):
         return _filter_true(choice.removeprefix("filter-"), verdict, record)
     seconds = _SECONDS.match(choice)
     return _seconds_true(float(seconds[1]), verdict, record) if seconds else None
+
+
+def _as_wanted(verdict: Verdict, about: str) -> bool | None:
+    """Tell whether what was called right is so: the tone or the contrast that was asked about, else both."""
+    if about == "contrast" and verdict.contrast:
+        return "right" in (verdict.contrast, verdict.range_now)
+    if about == "light" and verdict.tone:
+        return verdict.tone == "right"
+    said = [word for word in (verdict.tone, verdict.contrast) if word]
+    return all(word == "right" for word in said) if said else None
 
 
 def _filter_true(name: str, verdict: Verdict, record: PrintingRecord) -> bool | None:
@@ -234,24 +273,35 @@ def _seconds_true(seconds: float, verdict: Verdict, record: PrintingRecord) -> b
     return {"right": near, "lighter": move > 0 and not near, "darker": move < 0 and not near}[verdict.tone]
 
 
-def compared(predicted: str, seen: str, verdict: Verdict, record: PrintingRecord) -> tuple[str, ...]:
-    """Return prediction, what was seen, and the instrument beside each other, in words."""
+def compared(predicted: str, seen: str, verdict: Verdict, record: PrintingRecord, asked: str = "light") -> tuple[str, ...]:
+    """Return prediction, what was seen, and the instrument beside each other, in words.
+
+    ``asked`` says what a prediction was asked about: "light" or "contrast". What is seen is asked about light at one place.
+    """
     lines = []
     if predicted:
-        true = came_true(predicted, verdict, record)
+        true = came_true(predicted, verdict, record, asked)
         outcome = {True: "The readings agree.", False: "The readings say otherwise.", None: "The readings cannot decide it."}
-        lines.append(f"You predicted: {said(predicted)}. {outcome[true]}")
+        lines.append(f"You predicted: {_said_of(predicted, verdict, asked)}. {outcome[true]}")
     if seen:
-        true = came_true(seen, verdict, record)
+        true = came_true(seen, verdict, record, "light")
         eye = {
             True: "Your eye and the densitometer agree.",
             False: "Eye and densitometer differ: look again beside the step scale, the number decides here.",
             None: "",
         }
-        lines.append(f"You saw: {said(seen)}. {eye[true]}".strip())
+        lines.append(f"You saw: {_said_of(seen, verdict, 'light')}. {eye[true]}".strip())
     if verdict.words:
         lines.append(f"Measured: {verdict.words}.")
     return tuple(lines)
+
+
+def _said_of(choice: str, verdict: Verdict, about: str) -> str:
+    """Return a choice with what it speaks of, where that is known: the place, or the contrast."""
+    if about == "contrast" and choice == "right" and verdict.contrast:
+        return f"contrast {CONTRAST[choice]}"
+    where = verdict.tone and about == "light" and choice in LIGHT and verdict.place
+    return f"the {plain_name(where)} {LIGHT[choice]}" if where else said(choice)
 
 
 def pointed_at(choice: str) -> tuple[str, str] | None:

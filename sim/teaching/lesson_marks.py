@@ -140,7 +140,7 @@ def _contrast(
     moves: list[tuple[float, str]] = []
     unseen: list[str] = []
     for one, two in zip(before, after, strict=True):
-        if not (one.missing or two.missing) and one.kind in TONE_KINDS:
+        if not (one.missing or two.missing) and one.kind in (*TONE_KINDS, "black"):
             moves.append((float(lightness(two.measured)) - float(lightness(one.measured)), one.place))
             wanted = f"{one.measured:.2f} became {two.measured:.2f} (wanted {one.wanted:.2f})"
             seen = _seen(moves[-1][0])
@@ -168,4 +168,5 @@ def _seen(change: float) -> str:
     """Return a change of lightness (L*) in words; empty where it is not seen."""
     if abs(change) < SEEN_LIGHTNESS:
         return ""
-    return f"{abs(change):.0f} steps of lightness {'lighter' if change > 0 else 'darker'}"
+    steps = f"{abs(change):.0f}"
+    return f"{steps} step{'' if steps == '1' else 's'} of lightness {'lighter' if change > 0 else 'darker'}"

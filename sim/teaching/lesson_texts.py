@@ -10,14 +10,15 @@ import math
 from collections.abc import Sequence
 
 from sim.evening.evening_state import SheetMade
-from sim.notebook.advice_words import advice_words
+from sim.notebook.advice_words import advice_words, evidence_words, named_as_many
 from sim.notebook.control_words import filter_words
 from sim.printing.flash import only_flashed
 from sim.printing.strips import strip_in
 from sim.scoring.advice import Advice
+from sim.scoring.criterion_kinds import EXACT_TONE_KINDS
 from sim.scoring.exercise import CONTROL_NAMES
 from sim.scoring.hints import brief_of, hints_of
-from sim.scoring.marks import Marks
+from sim.scoring.marks import Mark, Marks
 from sim.teaching.lesson_looks import (
     LIGHT,
     USUAL_STEPS,
@@ -211,7 +212,8 @@ def _see(run: LessonSoFar) -> StageWords:
 def _explain(run: LessonSoFar) -> StageWords:
     assert run.last is not None
     predicted, seen = _words_about(run, run.last)
-    lines = compared(predicted, seen, verdict_of(run, run.last), run.last.record)
+    asked = "contrast" if run.exercise.predict == "softer-harder" else "light"
+    lines = compared(predicted, seen, verdict_of(run, run.last), run.last.record, asked)
     return lines, "Why did it come out so?", why_choices(run)
 
 
@@ -308,21 +310,40 @@ def _reply(run: LessonSoFar) -> tuple[str, ...]:
     answer = said_why[-1].text
     if last.record.sheet.kind == "strip":
         return reply_to_strip(run, last, answer)
-    _, advice = run.readings(last.number)
+    marks, advice = run.readings(last.number)
     if not advice:
         agreed = "Yes: " if answer == "as-planned" else "The readings ask for nothing more: "
-        return (f"{agreed}every tone lies within its tolerance. Stopping here saves paper.",)
+        return (f"{agreed}{_within(marks)} Stopping here saves paper.",)
     first, true = advice[0], holding(answer, run.holds(last.number))
     if true is None:
         return (f"Look again: you said {WHY_WORDS.get(answer, answer)}. {advice_words(first, run.words)}",)
-    if true is first or not (true.evidence or true.size):
+    if true is first:
         return (f"Yes. {advice_words(first, run.words)}",)
-    if not true.size:
-        return ("Yes, that is so. But this comes first:", advice_words(first, run.words))
-    return (f"Yes. {advice_words(true, run.words)}", "But this comes first:", advice_words(first, run.words))
+    if true in advice:
+        return (f"Yes. {advice_words(true, run.words)}", "But this comes first:", advice_words(first, run.words))
+    so = evidence_words(true, run.words) if true.evidence != first.evidence else ""  # a size only where all are told together
+    owned = f"Yes: {so}." if so else "Yes, that is so."
+    return (owned, "But this comes first, and may change it:", advice_words(first, run.words))
 
 
-_ANSWERED_BY = {"evenness": ("hand", "evenness"), "contrast": ("contrast", "pair"), "local": ("local", "pair")}
+def _within(marks: Sequence[Mark]) -> str:
+    """Return that all lies within its tolerance, or what of the tones still does not, though it is worth no change."""
+    outside = [mark for mark in marks if mark.kind in EXACT_TONE_KINDS and abs(mark.miss) > mark.tolerance and not mark.missing]
+    if not outside:
+        return "every tone lies within its tolerance."
+    left = " and ".join(_still_off(mark) for mark in outside)
+    return f"what is left is little: {left}."
+
+
+def _still_off(mark: Mark) -> str:
+    reads, side = "read" if named_as_many(mark.place) else "reads", "dark" if mark.miss > 0 else "light"
+    return f"the {plain_name(mark.place)} {reads} {mark.measured:.2f}, {abs(mark.miss):.2f} too {side}"
+
+
+_ANSWERED_BY = {  # whose aperture makes the seconds too short or too long has seen rightly, sharp as the print may be
+    "sharpness": ("sharpness", "time"), "evenness": ("hand", "evenness"), "contrast": ("contrast", "pair"),
+    "local": ("local", "pair"),
+}  # fmt: skip
 
 
 def holding(answer: str, holds: Sequence[Advice]) -> Advice | None:

@@ -3,7 +3,8 @@
 Every number of stock, film, head and lens has a standard uncertainty beside it. Each is moved by its own, one after the
 other, the places are read anew, and the differences are added as independent errors are (root of the sum of squares;
 JCGM 100, Guide to the expression of uncertainty in measurement, 5.1.2). A test strip takes out what all tones share: the
-level of the light and the paper's speed. Marks know nothing of this: they compare two prints of one model.
+level of the light and the paper's speed, as far as there is a tone to be read: bare paper and full black are the same over
+stops of light. Marks know nothing of this: they compare two prints of one model.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from sim.negative.develop import develop, light_in_film
 from sim.negative.film import Film, find_film
 from sim.negative.negative import Negative, Place
 from sim.negative.sleeve_contents import Sleeve
+from sim.paper.response import Response
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import PlaceModel
@@ -32,6 +34,7 @@ Moved = tuple[str, PlaceModel]
 CURVE = "paper curve"
 CURVE_TURNS_WITHIN = 0.6  # density: a curve that is right at one tone is off by its whole error so far away (assumption)
 READING_ERROR = 0.02  # what is right on a strip is right to this much: a densitometer's spread (common practice)
+LIGHTEST_NET, DARKEST_SHARE = 0.04, 0.90  # a tone begins so far above bare paper and ends at so much of black (ISO 6846)
 MOST_STOPS = 3.0  # a strip finds a time within so much of the expected one
 MOST_NAMED = 3
 
@@ -56,24 +59,35 @@ def real_tones(
 ) -> tuple[RealTone, ...]:
     """Return the places of a print with what their densities are worth on a real paper.
 
-    ``strip_at`` is the place, one of ``places``, that a test strip would put right. Raises Refused for another one.
+    ``strip_at`` is the place, one of ``places``, that a test strip would put right. Raises Refused for another one. Where that
+    one is bare paper or full black on the print, the lightest place with a tone is put right instead; where none has one a
+    strip tells nothing.
     """
     if strip_at not in places:
         raise Refused(f"the strip's place must be one of those that are read, got {strip_at.name!r}")
-    density, anchor = PlaceModel(negative, record, stock, places, LightCache()).readings(), places.index(strip_at)
+    density = PlaceModel(negative, record, stock, places, LightCache()).readings()
+    anchor = _read_on_a_strip(density, places.index(strip_at), Response(stock, record.development))
     names, shape = [CURVE], np.full(len(places), stock.error.along_curve if stock.error else 0.0)
-    apart = np.minimum(np.abs(density - density[anchor]) / CURVE_TURNS_WITHIN, 1.0)
+    apart = np.ones(len(places)) if anchor is None else np.minimum(np.abs(density - density[anchor]) / CURVE_TURNS_WITHIN, 1.0)
     off, left = [shape], [shape * apart]
     for name, model in _moved(sleeve, negative, record, stock, places):
         names.append(name)
         off.append(model.readings() - density)
-        left.append(_after_a_strip(model, anchor, float(density[anchor])) - density)
+        left.append(off[-1] if anchor is None else _after_a_strip(model, anchor, float(density[anchor])) - density)
     untested = np.sqrt(np.square(off).sum(axis=0))
     after = np.sqrt(np.square(left).sum(axis=0) + READING_ERROR**2)
     return tuple(
         RealTone(place.name, float(density[k]), float(untested[k]), float(after[k]), _heaviest(names, [row[k] for row in left]))
         for k, place in enumerate(places)
     )
+
+
+def _read_on_a_strip(density: FloatArray, wished: int, paper: Response) -> int | None:
+    """Return the place that a strip is read at: the wished one if it has a tone, else the lightest that has."""
+    white = paper.base_plus_fog
+    most = DARKEST_SHARE * (paper.black - white)
+    tones = [k for k, each in enumerate(density) if LIGHTEST_NET <= each - white <= most]
+    return wished if wished in tones else min(tones, key=lambda k: float(density[k]), default=None)
 
 
 def _after_a_strip(model: PlaceModel, anchor: int, wanted: float) -> FloatArray:

@@ -194,3 +194,12 @@ def test_a_wrong_key_is_refused_with_file_and_key(name: str, old: str, new: str,
     with pytest.raises(OutsideError, match=words) as caught:
         read_exercise(folder)
     assert str(file) in str(caught.value)
+
+
+def test_every_skill_has_two_negatives_at_least() -> None:
+    """A skill is met on two different negatives: with one alone nobody could meet it."""
+    of_skill: dict[str, set[str]] = {}
+    for entry in read_syllabus().lessons:
+        exercise = find_exercise(entry.slug)[1]
+        of_skill.setdefault(entry.skill, set()).update(exercise.negatives, exercise.also)
+    assert {skill: sorted(names) for skill, names in of_skill.items() if len(names) < 2} == {}

@@ -131,9 +131,9 @@ def test_places_named_in_the_plural_have_a_plural_verb() -> None:
 
 def test_a_line_about_one_of_several_prints_says_which() -> None:
     one = Advice("contrast", "softer", 1.0, "filter grades", prints=(2,))
-    assert advice_words(one, ENGLISH) == "In print 2: the scale is too hard; about 1 grade softer."
-    assert advice_words(replace(one, prints=(1, 3, 4)), ENGLISH).startswith("In prints 1, 3 and 4: the scale")
-    assert advice_words(replace(one, film="stained-one"), ENGLISH).startswith("In print 2 (stained one): the scale")
+    assert advice_words(one, ENGLISH) == "In print 2: the contrast is too hard; about 1 grade softer."
+    assert advice_words(replace(one, prints=(1, 3, 4)), ENGLISH).startswith("In prints 1, 3 and 4: the contrast")
+    assert advice_words(replace(one, film="stained-one"), ENGLISH).startswith("In print 2 (stained one): the contrast")
 
 
 def test_one_sheet_was_used_and_two_were() -> None:
@@ -144,8 +144,21 @@ def test_one_sheet_was_used_and_two_were() -> None:
 
 def test_what_only_shows_later_says_so_and_gives_the_reading_there_will_be() -> None:
     then = Evidence(("cheek",), 0.17, 0.05, then=True)
-    one = Advice("local", "more-hold-back", 0.33, "stops", "cheek", evidence=(then,), after_others=True)
+    one = Advice("local", "more-hold-back", 0.33, "stops", "cheek", evidence=(then,), after_others=True, tool="tool")
     assert advice_words(one, ENGLISH) == (
         "Once the rest is put right, the cheek would read 0.17, 0.05 too dark: "
         "hold the cheek back by about a third of a stop more."
     )
+
+
+@pytest.mark.parametrize(
+    ("direction", "first", "then"),
+    [
+        ("more-burn", "Burn the sky in by about one stop in the soft exposure.", "in by about one stop more in"),
+        ("more-hold-back", "Hold the sky back by about one stop in the soft exposure.", "back by about one stop more in"),
+    ],
+)
+def test_more_of_a_card_is_asked_for_only_where_there_is_one(direction: str, first: str, then: str) -> None:
+    one = Advice("local", direction, 1.0, "stops", "sky", exposure="soft")
+    assert advice_words(one, ENGLISH) == first
+    assert then in advice_words(replace(one, tool="hole"), ENGLISH)

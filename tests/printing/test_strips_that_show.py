@@ -200,7 +200,7 @@ def test_a_step_is_told_with_the_places_it_shows_and_what_they_read() -> None:
     at_the_cup = read_strip_at("white-cup", NEGATIVE, strip.record, sheet)
     assert tuple(dict(one.shows)["white-cup"] for one in told) == at_the_cup.densities
     assert [(one.number, one.time_s) for one in told] == [(step.number, step.time_s) for step in strip.steps]
-    assert shown_words(NEGATIVE, strip.record).startswith("Every step shows white cup")
+    assert shown_words(NEGATIVE, strip.record).startswith("Every step shows the white cup")
     assert steps_read(NEGATIVE, BASE, print_of(BASE)) == ()
     assert shown_words(NEGATIVE, BASE) == ""
 

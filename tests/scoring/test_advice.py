@@ -44,6 +44,17 @@ def test_an_exposure_error_is_called_by_its_stops(size: float, side: int) -> Non
     assert more == []
 
 
+@pytest.mark.parametrize("stops", [-0.4, -0.2, 0.2, 0.4])
+def test_light_is_shown_at_the_lightest_tone_though_a_darker_one_is_further_off(stops: float) -> None:
+    """The lightest place sets the time: a learner who was taught that must not be shown a dark one instead."""
+    task = exercise(*as_printed(ANSWER, *ENDS))
+    made = with_light(ANSWER, stops)
+    first, *_ = told(task, made)
+    tones = [mark for mark in score(judged(task, made), task).marks if mark.kind == "tone"]
+    lightest = min((mark for mark in tones if abs(mark.miss) > mark.tolerance), key=lambda mark: mark.wanted)
+    assert first.evidence[0].places == (lightest.place,)
+
+
 @pytest.mark.parametrize(("name", "direction", "grades"), [("4", "softer", 2.0), ("0", "harder", 2.0), ("3", "softer", 1.0)])
 def test_a_filter_error_is_called_by_its_grades(name: str, direction: str, grades: float) -> None:
     first, *_ = told(exercise(*as_printed(ANSWER, *ENDS)), behind(ANSWER, name))

@@ -10,7 +10,7 @@ from sim.enlarger.filters import FilterSetting
 from sim.notebook.advice_words import advice_words
 from sim.paper.development import Development
 from sim.printing.record import PrintingRecord
-from sim.scoring.advice import Advice, advise
+from sim.scoring.advice import Advice, advise, advise_on_one
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.marks import Mark, score
 from sim.words import Words
@@ -90,7 +90,7 @@ def test_a_tired_bath_is_asked_for_its_own_end_not_for_the_clocks() -> None:
 
 @pytest.mark.parametrize(
     ("share", "says"),
-    [(0.960, "was pulled"), (0.9745, ""), (1.99, ""), (2.01, "stayed in so long")],
+    [(0.960, "too early"), (0.9745, ""), (1.99, ""), (2.01, "stayed in so long")],
 )
 def test_pulled_and_left_in_are_told_on_their_side_of_complete_and_not_before(share: float, says: str) -> None:
     task = exercise(AT_ONCE, unlocked=("time_s", "development_time_s"))
@@ -120,6 +120,16 @@ def test_pulled_and_too_dark_are_both_told_and_the_pulled_one_is_no_lack_of_ligh
 
 def test_where_the_tray_is_locked_nothing_is_said_of_it() -> None:
     task = exercise(AT_ONCE, *as_printed(ANSWER, "patch-1"), unlocked=("time_s", "temperature_c"))
-    assert "pulled" in words(developed(30.0), task)
+    assert "too early" in words(developed(30.0), task)
     locked = exercise(*as_printed(ANSWER, "patch-1"), unlocked=("time_s",))
-    assert "pulled" not in words(developed(30.0), locked)
+    assert "too early" not in words(developed(30.0), locked)
+
+
+@pytest.mark.parametrize(("share", "true"), [(0.8, True), (1.0, False)])
+def test_a_tray_that_was_too_short_is_a_true_answer_though_the_light_is_far_off(share: float, true: bool) -> None:
+    task = exercise(*as_printed(ANSWER, "patch-1", "patch-3"), unlocked=("time_s", "development_time_s"))
+    made = replace(record(time_s=ANSWER.exposures[0].time_s / 4.0), development=Development(share * FULL_S))
+    one = judged(task, made)
+    first, holds = advise_on_one(task, one, score(one, task))
+    assert first[0].cause == "exposure"
+    assert any(cause.cause == "development" for cause in holds) is true

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from sim.command.lesson_lines import read_line
+from sim.command.lesson_show import wanted_words
 from sim.command.lesson_talk import Talk
 from sim.enlarger.filters import FilterSetting
 from sim.refusals import Refused
@@ -16,8 +17,8 @@ from sim.scoring.marks import Mark
 from sim.scoring.points import rim_share
 from sim.teaching import lesson_marks
 from sim.teaching.lesson import LessonRun
-from sim.teaching.lesson_looks import came_true, checked_choice, said, verdict_on_print
-from sim.teaching.lesson_texts import holding, percent_reached, sheets_in_words
+from sim.teaching.lesson_looks import came_true, checked_choice, compared, said, verdict_on_print
+from sim.teaching.lesson_texts import _within, holding, percent_reached, sheets_in_words
 from sim.teaching.strip_texts import _follows
 from sim.teaching.strip_verdict import WantedTone
 from sim.viewing.strip_reading import StripReading
@@ -75,6 +76,53 @@ def test_a_tone_may_be_pointed_at_by_its_place_and_is_held_against_that_place() 
     assert came_true("moon=darker", verdict, record) is None  # type: ignore[arg-type]
     with pytest.raises(Refused, match="white-cup=lighter"):
         checked_choice("white-cup=blue")
+
+
+TOO_HARD, TOO_SOFT = Advice("contrast", "softer", 1.0, "filter grades"), Advice("contrast", "harder", 1.0, "filter grades")
+
+
+def told(predicted: str, seen: str, marks: tuple[Mark, ...], holds: tuple[Advice, ...], asked: str) -> str:
+    return "\n".join(compared(predicted, seen, verdict_on_print(marks, holds, contrast_free=True), None, asked))  # type: ignore[arg-type]
+
+
+def test_a_place_that_is_as_wanted_may_be_called_so_though_the_contrast_is_not() -> None:
+    """What is offered reads "the near bowl: as wanted"; whoever takes it speaks of the bowl."""
+    soft = (tone("near-bowl", 0.13, 0.12), tone("under-board", 1.62, 1.90))
+    lines = told("", "right", soft, (TOO_SOFT,), "light")
+    assert "You saw: the near bowl as wanted. Your eye and the densitometer agree." in lines
+    assert "the range from the near bowl to the under board is softer (flatter) than wanted." in lines
+    assert "differ" in told("", "right", (tone("near-bowl", 0.3, 0.12), soft[1]), (TOO_SOFT,), "light")
+
+
+def test_a_contrast_that_is_as_wanted_may_be_foretold_though_the_light_is_off() -> None:
+    dark = (tone("near-bowl", 0.30, 0.12), tone("under-board", 2.05, 1.90))
+    assert "You predicted: contrast as wanted. The readings agree." in told("right", "", dark, (), "contrast")
+    assert "The readings say otherwise." in told("right", "", dark, (), "light")
+    long = (dark[0], tone("under-board", 2.15, 1.90))
+    assert "The readings say otherwise." in told("right", "", long, (TOO_HARD,), "contrast")
+
+
+LATER = "(the contrast is judged once the light is right)"
+
+
+@pytest.mark.parametrize(
+    ("light", "dark", "holds", "now", "left"),
+    [
+        (0.05, 1.19, (), "reads softer (flatter) than wanted now", LATER),
+        (0.05, 0.98, (TOO_HARD,), "reads softer (flatter) than wanted now", LATER),
+        (0.24, 2.02, (TOO_SOFT,), "reads as wanted now", LATER),
+        (0.12, 2.30, (), "reads harder than wanted now", ", and with the rest put right would be as wanted"),
+    ],
+)
+def test_a_range_is_called_what_its_readings_say_and_never_the_opposite(
+    light: float, dark: float, holds: tuple[Advice, ...], now: str, left: str
+) -> None:
+    """Too little light shortens a range that a filter made too long: the numbers beside it are what the learner sees."""
+    marks = (tone("near-bowl", light, 0.12), tone("under-board", dark, 1.90))
+    seen = "harder" if "harder" in now else "softer"
+    lines = told("", seen, marks, holds, "light")
+    assert f"the range from the near bowl to the under board {now}{' ' if left is LATER else ''}{left}" in lines
+    assert "Your eye and the densitometer agree." in lines, "who calls a short range soft has seen rightly"
 
 
 def test_what_loupe_and_ruler_show_can_be_said_of_a_print() -> None:
@@ -165,3 +213,37 @@ def test_a_time_between_two_steps_is_told_as_between_them(densities: tuple[float
     """Wanted is 0.12, as near as 0.0151: a step within 1.2 times that is the step."""
     reading = StripReading((2.0, 2.8, 4.0), densities)
     assert _follows(reading, WantedTone("cup", 0.12, 0.0151)) == told
+
+
+def test_a_tone_outside_its_tolerance_is_not_said_to_lie_within_it() -> None:
+    """A print may be worth no change though a tone of few points is off: then that tone is named."""
+    near, off = tone("white-cup", 1.01), tone("crock-mouth", 1.10)
+    assert _within((near, replace(near, place="plaster"))) == "every tone lies within its tolerance."
+    assert _within((near, off)) == "what is left is little: the crock mouth reads 1.10, 0.10 too dark."
+    assert "within" in _within((near, replace(off, kind="black"))), "blacker than asked for is not off"
+
+
+def test_whose_aperture_makes_the_seconds_too_long_names_the_aperture_rightly() -> None:
+    seconds = Advice("time", "shorter-time", 0.5, "stops", measured=44.0)
+    assert holding("sharpness", (seconds,)) is seconds
+
+
+def test_what_only_one_side_of_costs_is_shown_as_the_bound_it_is() -> None:
+    black, even = replace(tone("bottle", 2.24, 2.0), kind="black"), replace(tone("cheek", 0.03, 0.08), kind="even")
+    assert [wanted_words(mark) for mark in (tone("egg", 0.1, 0.13), black, even)] == ["0.13", "at least 2.00", "at most 0.08"]
+
+
+def test_a_cause_that_the_first_takes_along_is_owned_true_without_a_size_to_dial_besides(tmp_path: Path) -> None:
+    """A sheet that came out early is light too; whoever corrects both by their sizes overshoots."""
+    run = LessonRun.open(tmp_path / "log.jsonl", "developed-to-the-end", mode="solo")
+    start = run.start()
+    right = start.with_exposures(replace(start.exposures[0], time_s=9.1))
+    run.predict("right")
+    run.make(replace(right, development=replace(right.development, time_s=80.0)), COARSE)
+    run.see("lighter")
+    run.why("exposure")
+    first, comes_first, told_first = run.step.texts[:3]
+    assert first.startswith("Yes")
+    assert "stop" not in first
+    assert comes_first.startswith("But this comes first")
+    assert "too early" in told_first

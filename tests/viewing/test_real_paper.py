@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from night import drawn
 
+from sim.bench.real_sheet import worth_of_a_tone
 from sim.command.main import main
 from sim.enlarger.equipment import read_equipment
 from sim.enlarger.settings import Bench, EnlargerSettings
@@ -107,6 +108,28 @@ def test_numbers_without_uncertainty_leave_only_the_reading() -> None:
 def test_a_strip_must_lie_on_a_place_that_is_read() -> None:
     with pytest.raises(Refused, match="the strip's place must be one of those that are read, got 'white-cup'"):
         real_tones(SLEEVE, NEGATIVE, RECORD, STOCK, PLACES[1:], CUP)
+
+
+@ALONE
+def test_no_strip_makes_a_tone_less_sure_where_the_lightest_place_is_bare_paper() -> None:
+    """A strip cannot be read at bare paper; it is read at the lightest place that has a tone."""
+    first = RECORD.exposures[0]
+    thin = RECORD.with_exposures(replace(first, time_s=round(0.3 * first.time_s, 2)))
+    stock = unsure(emulsion__log_speed=0.08, base__density=0.02)
+    tones = {tone.place: tone for tone in real_tones(SLEEVE, NEGATIVE, thin, stock, PLACES, CUP)}
+    assert tones["white-cup"].density < 0.09, "the print must lie so low that the cup is bare"
+    assert all(tone.after_a_strip <= max(tone.untested, 2.0 * READING_ERROR) for tone in tones.values())
+
+
+def test_a_reading_is_worth_what_the_named_tones_beside_it_are_and_bare_paper_nothing() -> None:
+    cup, wall = RealTone("cup", 0.17, 0.18, 0.02, ("paper curve",)), RealTone("wall", 0.69, 0.30, 0.06, ())
+    between = worth_of_a_tone((wall, cup), 0.43)
+    assert between is not None
+    assert (between.untested, between.after_a_strip) == (pytest.approx(0.24), pytest.approx(0.04))
+    assert worth_of_a_tone((cup, wall), 0.17) == cup
+    assert worth_of_a_tone((cup, wall), 0.05) is None, "bare paper lies on no curve"
+    assert worth_of_a_tone((cup, wall), 1.9) is None
+    assert worth_of_a_tone((), 0.43) is None
 
 
 @pytest.mark.parametrize("name", stock_names())

@@ -11,7 +11,7 @@ from pygame import Rect
 
 from sim.bench.light_of_print import light_of
 from sim.bench.paper_in_hand import FLASHES
-from sim.bench.real_sheet import nearest_in_tone
+from sim.bench.real_sheet import worth_of_a_tone
 from sim.bench.step_as_plan import step_as_plan
 from sim.bench.wall import PointReading, WallPrint
 from sim.notebook.exposure_plan import PlannedExposure
@@ -151,7 +151,7 @@ class OnTheWall:
         """Return what the tone under the densitometer is worth on a real sheet, once that is known."""
         if self.point is None or self.reading is None:
             return None
-        return nearest_in_tone(self.room.darkroom.wall.real_tones.get(self.point[0], ()), self.reading.density)
+        return worth_of_a_tone(self.room.darkroom.wall.real_tones.get(self.point[0], ()), self.reading.density)
 
     def choose(self, number: int | None) -> None:
         """Choose a print; the one chosen before is the other of a pair."""
