@@ -167,15 +167,24 @@ LINE_WORDS = {
     "let go": "The keyboard is elsewhere: the card is out of the light. The timer ends the exposure.",
     "light so far": "{light} of light on the paper. On with it: Trays, above.",
     "slide in": "Touch the sheet, or Enter: it slides into the developer.",
-    "comes up": "It comes up. Leave it its time; then a touch, Enter or a drag to the right takes it to the next bath.",
+    "comes up": "It comes up. The full time of this paper is {full}; then a touch, Enter or a drag to the right takes it to the "
+                "next bath.",
     "time over": "{bath}: the sheet has had its time. On with it: a touch, Enter, or a drag to the right.",
+    "set time over": "{bath}: the {whole} that were set are over, the paper's full time is {full}. Lifted out now, it comes out "
+                     "early.",
+    "full time over": "{bath}: the {full} of the paper's sheet are over. They are meant for fresh developer at 20 °C; a tired or "
+                      "cold bath builds more slowly.",
     "no foot here": "The foot switch is at the enlarger.",
     "poured": "A fresh litre stands in the tray; mixing took {minutes} minutes. The tired bath goes where local rules say.",
-    "trays empty": "empty", "pulled early": "Out after {had} s of {wanted} s: the blacks will be short.",
-    "clock fast": "8 × as fast", "clock real": "real seconds", "bath so far": "{bath} {had} {of}",
-    "of developer": "of {whole} as set", "of stop": "of {whole} in the acid", "of fix": "of {whole} before white light",
+    "trays empty": "empty", "pulled early": "Out after {had}; the paper's full time is {full}: the blacks will be short.",
+    "out early": "Out after {had}; the paper's full time is {full}: it comes out early.",
+    "hang up after": "Hang it up after {whole}", "hang up now": "Hang it up now",
+    "clock fast": "8 × as fast", "clock real": "in real seconds", "clock rests": "at rest; then {pace}",
+    "bath so far": "{bath} {had} {of}",
+    "of developer": "of {whole}", "of otherwise": "set {whole} · full {full}", "of stop": "of {whole} in the acid", "of fix": "of {whole} before white light",
     "of wash": "of {whole}, a first rinse",
-    "meant developer": "The developer's time is the one that is set, not what the paper may need: it is set in the cupboard.",
+    "meant developer": "The full time of this paper is {full}: at 20 °C in fresh developer, as its sheet says. Another one may be set, "
+                       "in the drawer of negatives and set-up; the dot marks it, the ring the full time.",
     "meant stop": "The acid needs so long to end development.",
     "meant fix": "When the fixer has had its time, white light may come on.",
     "meant wash": "A first rinse before white light. The long wash waits for all prints of the evening: minutes for coated "

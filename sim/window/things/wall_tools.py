@@ -59,7 +59,8 @@ class StepScale(InRoom):
     def draw(self, canvas: Canvas) -> None:
         """The scale."""
         lux = self._wall.lux if self.room.light == "white" else 500.0
-        draw_scale(canvas, self.rect, self.room.darkroom.wall.reference_scale(), self._wall.reading, lux)
+        scale = self.room.darkroom.wall.reference_scale()
+        draw_scale(canvas, self.rect, scale, self._wall.reading, lux, self._wall.tint())
 
 
 class ViewingLamp(Slide):
