@@ -81,7 +81,7 @@ class Tray:
 
     @property
     def full_s(self) -> float:
-        """Seconds that the paper's sheet names for its full development: at 20 degrees C, in fresh developer; 0 without paper."""
+        """Seconds of full development on the paper's sheet: at 20 degrees C, in fresh developer; 0 without paper."""
         return find_stock(self._tray.record.sheet.paper).development.completion_time_s if self._tray else 0.0
 
     @property

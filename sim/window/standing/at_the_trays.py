@@ -68,9 +68,10 @@ class AtTheTrays(Place):
             self.room.say("slide in", holds=lambda: self.hand.shown and self.room.standing.place == "trays")
 
     def kept_clear(self) -> list[Rect]:
-        """Return what one looks at here: the sheet, the clock, what can be pressed, and what one minds."""
-        shown = [thing.rect for thing in (self.clock, self.hand, self.hang, self.to_wall) if thing.shown]
-        return [*self.trays.sheet_rect(), *shown, self._cautions]
+        """Return what one looks at here: the sheet, what can be pressed, the trays' names, and what one minds."""
+        sink, high = self.trays.rect, self.room.look.line_height("strong") + self.room.px(12)
+        names = Rect(sink.x, sink.bottom - high, sink.w, high)
+        return [*super().kept_clear(), *self.trays.sheet_rect(), names, self._cautions]
 
     def update(self, dt_s: float) -> bool:
         """Let the sheet come up."""

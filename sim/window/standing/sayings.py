@@ -51,9 +51,11 @@ ABOUT_WORDS = {
     "filter": "Soft at the left, hard at the right. Touch one and it slides in.",
     "yellow": "Drag the wheel: softer.",
     "magenta": "Drag the wheel: harder.",
-    "timer": "Drag or turn the wheel: it goes by parts of a stop. Touch the seconds to type them.",
+    "timer": "Drag or turn the wheel: it goes by parts of a stop. Touch the seconds to type them. Stops of light are counted from "
+             "the last print through the same filter, seconds and aperture together.",
     "seconds": "Touch it to type seconds.",
-    "foot": "Over paper it gives the timer's seconds, or the plan's next exposure; without paper the lamp to look by. (Space)",
+    "foot": "Over paper it gives the steps of a strip, else the plan's next exposure, else the timer's seconds; without paper it "
+            "switches the lamp to look by. (Space)",
     "paper box": "Drag a sheet onto the easel, or touch the box. Unexposed paper goes back the same way. (S)",
     "strips": "A quarter of a sheet: drag it along the tone it should show. (T; R turns it)",
     "bin": "Paper that has had light is used up all the same. (Delete)",
@@ -139,13 +141,15 @@ LINE_WORDS = {
     "locked": "Locked: {why}",
     "picture size": "{wide} × {high} mm, {times}×",
     "in the light": "in the light", "swung aside": "swung aside",
-    "as last": "as the last one", "stops from last": "{stops} stop from the last", "of seconds": "of {whole} s",
+    "as last": "light as the last print", "stops from last": "{stops} stop of light", "of seconds": "of {whole} s",
     "red over paper": "The red filter keeps the light from the paper. Lamp off, red filter aside (D), and the foot exposes.",
     "lies over": "A sheet lies over the room: Done or Escape takes it away first.",
     "sheet lies": "the sheet has had light and stays where it lies: carry it to Trays, above",
     "held back": "held back", "burnt in": "burnt in", "out after": "out after {had} s",
-    "lamp burns": "the lamp burns", "foot exposes": "expose", "foot flashes": "flash",
-    "foot light off": "lamp out", "foot light on": "light it",
+    "lamp burns": "the lamp burns", "foot exposes": "Expose {seconds} s", "foot flashes": "Flash {seconds} s",
+    "foot light off": "Switch off", "foot light on": "Switch on", "lamp is on": "lamp on", "lamp is off": "lamp off",
+    "dialled": "{what} · dial {seconds} s", "comes step": "step {n} of {all}", "comes strip": "the whole strip",
+    "comes plan": "planned, {filter}", "next one": "the foot gives it next", "after strip": "after the steps of the strip",
     "light went off": "The focusing light went out before the paper came out.",
     "own card": "Own card {number}",
     "draw round": "Draw round what the card shall cover.",
@@ -167,13 +171,13 @@ LINE_WORDS = {
     "let go": "The keyboard is elsewhere: the card is out of the light. The timer ends the exposure.",
     "light so far": "{light} of light on the paper. On with it: Trays, above.",
     "slide in": "Touch the sheet, or Enter: it slides into the developer.",
-    "comes up": "It comes up. The full time of this paper is {full}; then a touch, Enter or a drag to the right takes it to the "
-                "next bath.",
+    "comes up": "It comes up. The full time of this paper is {full}; then a touch, Enter or a drag to the right takes it "
+                "to the next bath.",
     "time over": "{bath}: the sheet has had its time. On with it: a touch, Enter, or a drag to the right.",
-    "set time over": "{bath}: the {whole} that were set are over, the paper's full time is {full}. Lifted out now, it comes out "
-                     "early.",
-    "full time over": "{bath}: the {full} of the paper's sheet are over. They are meant for fresh developer at 20 °C; a tired or "
-                      "cold bath builds more slowly.",
+    "set time over": "{bath}: the {whole} that were set are over, the paper's full time is {full}. Lifted out now, it comes "
+                     "out early.",
+    "full time over": "{bath}: the {full} of the paper's sheet are over. They are meant for fresh developer at 20 °C; a tired "
+                      "or cold bath builds more slowly.",
     "no foot here": "The foot switch is at the enlarger.",
     "poured": "A fresh litre stands in the tray; mixing took {minutes} minutes. The tired bath goes where local rules say.",
     "trays empty": "empty", "pulled early": "Out after {had}; the paper's full time is {full}: the blacks will be short.",
@@ -181,10 +185,11 @@ LINE_WORDS = {
     "hang up after": "Hang it up after {whole}", "hang up now": "Hang it up now",
     "clock fast": "8 × as fast", "clock real": "in real seconds", "clock rests": "at rest; then {pace}",
     "bath so far": "{bath} {had} {of}",
-    "of developer": "of {whole}", "of otherwise": "set {whole} · full {full}", "of stop": "of {whole} in the acid", "of fix": "of {whole} before white light",
+    "of developer": "of {whole}", "of otherwise": "set {whole} · full {full}",
+    "of stop": "of {whole} in the acid", "of fix": "of {whole} before white light",
     "of wash": "of {whole}, a first rinse",
-    "meant developer": "The full time of this paper is {full}: at 20 °C in fresh developer, as its sheet says. Another one may be set, "
-                       "in the drawer of negatives and set-up; the dot marks it, the ring the full time.",
+    "meant developer": "The full time of this paper is {full}: at 20 °C in fresh developer, as its sheet says. Another one may "
+                       "be set, in the drawer of negatives and set-up; the dot marks it, the ring the full time.",
     "meant stop": "The acid needs so long to end development.",
     "meant fix": "When the fixer has had its time, white light may come on.",
     "meant wash": "A first rinse before white light. The long wash waits for all prints of the evening: minutes for coated "

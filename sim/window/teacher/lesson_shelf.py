@@ -16,7 +16,7 @@ from sim.window.lesson_desk import Shelf, ShelfLesson, attempts, brief_steps, du
 from sim.window.standing.overlay import Overlay
 from sim.window.standing.room import OneRoom
 from sim.window.teacher.taking_up import open_lesson
-from sim.window.things.in_room import InRoom, Plate
+from sim.window.things.in_room import AskedTwice, InRoom, Plate
 from sim.window.things.written import Written
 
 NOWHERE = Rect(0, 0, 0, 0)
@@ -82,7 +82,7 @@ class LessonShelf(Overlay):
         self.rows = [LessonRow(self, one) for one in self.found.lessons]
         self.begin_plate = Plate(room, "begin lesson", lambda: self.begin(False))
         self.carry_on = Plate(room, "carry on lesson", lambda: self.begin(False))
-        self.anew = Plate(room, "begin anew", lambda: self.begin(True))
+        self.anew = AskedTwice(room, "begin anew", lambda: self.begin(True))
         self.drills = Plate(room, "drills", lambda: self._drill("drills"))
         self.recall = Plate(room, "recall", self._recall)
         self.more = Plate(room, "rows on", self._page)

@@ -69,6 +69,10 @@ class Compare(InRoom):
         one, other = self._numbers
         return self.room.line("compared " + self.way, one=one, other=other) if self.way else ""
 
+    def looked_at(self) -> list[Rect]:
+        """Return what a note shall not hide: the picture and the words below it."""
+        return [self._picture_rect().inflate(0, 2 * self.room.px(28))] if self.way else []
+
     def lay_out(self, area: Rect) -> None:
         """Fill the wall while two prints are compared."""
         self.rect = area if self.way else Rect(0, 0, 0, 0)
