@@ -30,7 +30,7 @@ _CONTRAST_WORDS = {
     "softer": "the scale is too hard; about {grades} softer",
 }
 _DEVELOPMENT_WORDS = {
-    "longer-development": "the sheet was pulled, {percent} % short of complete development",
+    "longer-development": "the sheet was pulled: {percent} % of the full developing time was missing",
     "shorter-development": "the sheet stayed in so long that fog crept over the whites",
 }
 _FLASH_WORDS = {

@@ -141,8 +141,8 @@ def test_the_clock_says_what_its_seconds_mean(hands: Hands) -> None:
     hands.window.room.darkroom.desk.set("development_time_s", 40.0)
     place = _in_bath(hands, "developer")
     hands.frame()
-    assert "of 0:40 as set" in hands.words
-    assert "is set, not what the paper may need" in place.clock.about()
+    assert "set 0:40 · full 1:00" in hands.words
+    assert "The full time of this paper is 1:00" in place.clock.about()
     tray = hands.window.room.darkroom.tray
     for bath, meant in (("stop", "of 0:15 in the acid"), ("fix", "of 0:45 before white light"), ("wash", "a first rinse")):
         tray.next()

@@ -56,7 +56,7 @@ class AtTheEnlarger(Place):
         self.foot_plate = Foot(room, lambda: self.step_on_foot(Key("space")), self.timer)
         self.box, self.strips, self.bin = PaperBox(room, self.easel), StripEnvelope(room, self.easel), Bin(room)
         self.blades, self.rack = Blades(room, self.easel), Rack(room, self.easel)
-        self.loupe, self.meter = Loupe(room, self.easel), Meter(room, self.easel)
+        self.loupe, self.meter = Loupe(room, self.easel, self.focus), Meter(room, self.easel)
         self.plan, self.strip = PlanStrip(room), StripCard(room, self.easel)
         self.timer.to_come, self.plan.waits = self._to_come, self._strip_first
         self.height = Tag(room, "height", self._height_said, self._height_typed, "small", "height_mm", self.head)
@@ -96,6 +96,7 @@ class AtTheEnlarger(Place):
         left, self.board = (
             cut_left(area, px(NARROW_LEFT if small else LEFT)) if not self.room.standing.whole else (Rect(0, 0, 0, 0), area)
         )
+        self.easel.board = self.board
         inner = inset(self.board, px(GAP), px(6))
         row, inner = cut_bottom(inner, px(LOW_BOTTOM if small else BOTTOM), px(6))
         rack, inner = cut_right(inner, px(RACK), px(6))
@@ -159,6 +160,7 @@ class AtTheEnlarger(Place):
         self.strip.update(dt_s)
         if self.easel.cut is not None:
             self.rack.keep_cut()
+        self.rack.remember_turn()
         moved = self.filters.update(dt_s)
         moved = self.easel.update(dt_s) or moved
         moved = self.loupe.update() or moved
@@ -217,8 +219,9 @@ class AtTheEnlarger(Place):
         draw_seconds_round(canvas, at, paper.left_s, paper.left_s + paper.elapsed_s)
 
     def hand_moved(self, at: Pointer) -> None:
-        """A card in the hand goes with it."""
+        """A card in the hand goes with it, and so does the loupe."""
         self.easel.follow(at)
+        self.loupe.follow(at.pos)
 
     def foot(self, key: Key) -> None:
         """The foot: with Shift the lamp goes out before its time."""
@@ -328,4 +331,4 @@ class AtTheEnlarger(Place):
     def left(self) -> None:
         """A card is hung up before one walks; paper stays where it lies, and a burning lamp burns on."""
         self.room.stand(card=None)
-        self.easel.cutting = None
+        self.easel.cutting, self.loupe.in_hand = None, False

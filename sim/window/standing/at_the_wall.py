@@ -152,6 +152,7 @@ class AtTheWall(Place):
             "+": lambda: self._nearer(middle, 1), "=": lambda: self._nearer(middle, 1), "-": lambda: self._nearer(middle, -1),
             "t": self.this_time.pressed, "shift+t": self.as_plan.pressed, "r": self.plates[5].pressed,
             **({"escape": self.wall.put_away} if stands else {}),
+            **({"escape": self.compare.leave} if self.compare.way else {}),
         }  # fmt: skip
 
     def _nearer(self, at: tuple[int, int], steps: int) -> None:

@@ -16,12 +16,12 @@ NAME_WORDS = {
     "plan frame": "Planned exposure", "plan add": "Plan an exposure", "carrier": "Negative and paper",
     "cupboard": "Negatives and set-up", "sleeve": "Negative", "usual set-up": "Usual set-up", "done": "Done",
     "sleeves on": "More negatives",
-    "strip steps": "Steps", "strip apart": "Apart", "strip way": "Drawn on", "strip hand": "Who draws the card on",
+    "strip steps": "Steps", "strip apart": "Apart", "strip way": "First step", "strip hand": "Who moves the card",
     "trays": "Trays", "tray clock": "Clock", "sheet in hand": "Sheet in hand", "hang up": "Hang it up",
     "to the wall": "To the wall", "pour fresh": "Fresh developer",
     "bath developer": "Developer", "bath stop": "Stop", "bath fix": "Fix", "bath wash": "Wash", "bath dry": "Line",
     "wall": "Wall", "print": "Print", "step scale": "Grey scale", "viewing lamp": "Viewing lamp", "this time": "This time?",
-    "wall loupe": "Loupe", "counts": "It counts", "take down": "Take down", "all up": "All up", "compare": "Compare",
+    "wall loupe": "Loupe", "counts": "Nominate", "take down": "Take down", "all up": "All up", "compare": "Compare",
     "wet": "Wet", "comparing": "Two prints", "curve": "Curve",
     "new evening": "New evening", "carry on": "Carry on", "evening": "Evening", "earlier": "Earlier", "later": "Later",
     "help shelf": "At the shelf", "help enlarger": "At the enlarger", "help trays": "At the trays", "help wall": "At the wall",
@@ -33,7 +33,7 @@ NAME_WORDS = {
     "own scan": "A scan of your own", "scan path": "Picture, or a folder of them: a roll", "place name": "Name of the place",
     "frame seen": "Frame", "next frame": "Next frame", "into sleeves": "Into sleeves", "strip kind": "How it is laid",
     "into carrier": "Into the carrier", "proof frame": "Frame", "proof own": "Proof of my own",
-    "fresh box": "Another box…", "as plan": "As a plan", "ring": "Ring-around", "ring print": "Small print",
+    "fresh box": "Choose paper and time…", "as plan": "As a plan", "ring": "Ring-around", "ring print": "Small print",
 }  # fmt: skip
 
 ABOUT_WORDS = {
@@ -43,7 +43,8 @@ ABOUT_WORDS = {
     "head": "Drag it up or down, or turn the wheel over it. A larger picture is dimmer, and must be focused again. "
             "A mere touch opens the drawer of negatives.",
     "height": "Touch it to type millimetres.",
-    "focus": "Turn it while you look at the grain under the loupe. It has no scale.",
+    "focus": "Turn it while you look at the grain under the loupe. It has no scale: "
+             "the grain says when it is sharp.",
     "red filter": "Swung in, you see where the paper lies without exposing it. (D)",
     "opal sheet": "Swung in, it scatters the light: the foot flashes the paper for the timer's seconds, with five stops "
                   "less light and without the picture. (O)",
@@ -51,19 +52,24 @@ ABOUT_WORDS = {
     "filter": "Soft at the left, hard at the right. Touch one and it slides in.",
     "yellow": "Drag the wheel: softer.",
     "magenta": "Drag the wheel: harder.",
-    "timer": "Drag or turn the wheel: it goes by parts of a stop. Touch the seconds to type them. Stops of light are counted from "
+    "timer": "Drag or turn the wheel: it goes by parts of a stop. Touch the seconds to type them. Stops of light are counted "
+             "from "
              "the last print through the same filter, seconds and aperture together.",
     "seconds": "Touch it to type seconds.",
-    "foot": "Over paper it gives the steps of a strip, else the plan's next exposure, else the timer's seconds; without paper it "
+    "foot": "Over paper it gives the steps of a strip, else the plan's next exposure, else the timer's seconds; without paper "
+            "it "
             "switches the lamp to look by. (Space)",
     "paper box": "Drag a sheet onto the easel, or touch the box. Unexposed paper goes back the same way. (S)",
     "strips": "A quarter of a sheet: drag it along the tone it should show. (T; R turns it)",
     "bin": "Paper that has had light is used up all the same. (Delete)",
     "easel": "Drag the picture to shift it, a strip to lay it elsewhere. The wheel lifts a card in the hand, Shift turns it.",
     "blades": "Drag an inner edge: the white border.",
-    "loupe": "Carry it onto the picture: grain shows whether it is sharp. (G)",
+    "loupe": "Touch it, and it follows the hand over the picture until you touch again. The grain shows whether it is sharp; "
+             "the "
+             "wheel turns the focus knob. (G)",
     "meter": "Carry it onto a tone. Touched there it holds that light: later readings say stops from it. (M; H keeps the tone)",
-    "scissors": "Draw round what is to be held back; the card hangs in the rack from then on. (X)",
+    "scissors": "Draw round a shape. The piece you cut out holds it back, the card with the hole burns it in; both hang in the "
+                "rack. (X)",
     "card": "Take it and move it in the light. The wheel lifts it, with Shift it turns. (its number)",
     "plan frame": "Drag it, or turn the wheel: its seconds. Delete strikes it out. The lit one comes next.",
     "plan add": "Adds an exposure with timer, filter and lens as they stand. The foot then gives one after the other. (A)",
@@ -89,16 +95,18 @@ ABOUT_WORDS = {
     "frame seen": "Touch a place that a print of it should be judged by; touch it again to take it away. Or show where film "
                   "is clear.",
     "into sleeves": "Every frame gets a sleeve on your own shelf; the first is in the carrier.",
-    "strip kind": "Card over the burning lamp, a switching for every step, one place under a slot, steps of burn over the "
-                  "timer's seconds (hold a hole or an edge in the burn), or of flash.",
-    "fresh box": "Another paper, more or fewer sheets, a longer or shorter evening. (B)",
-    "ring": "The chosen print with less and more light, softer and harder. (R)",
+    "strip kind": "How the steps come about: a card moved over the paper while the lamp burns; the lamp switched anew for "
+                  "every "
+                  "step; one place under a slot; steps of burn over the timer's seconds (hold a hole or an edge in the burn); "
+                  "or steps of flash.",
+    "fresh box": "A new evening with another paper, more or fewer sheets, more or less time. (B)",
+    "ring": "Ring-around: nine small prints round the chosen one, lighter and darker across, softer and harder down. (R)",
     "ring print": "Touch it: timer and filter as this one had them.",
     "as plan": "Both steps as a plan of two exposures. (Shift + T)",
     "strip steps": "How many steps. The dialled time stands in the middle.",
     "strip apart": "Stops from one step to the next.",
-    "strip way": "From which side the steps begin. The wheel turns it by a few degrees.",
-    "strip hand": "By itself at the right second, or by you with Enter while the lamp burns.",
+    "strip way": "On which side of the strip the first step lies. The wheel turns it by a few degrees.",
+    "strip hand": "The covering card moves on at the right second, or you move it with Enter while the lamp burns.",
     "trays": "Enter, a touch, or a drag to the right: on with the sheet. The wheel rocks the tray.",
     "tray clock": "The sheet gets the seconds that the clock shows: real ones in the developer; after it, where nothing comes "
                   "up, eight times as fast until its time is over. Touch it for the other pace. (X)",
@@ -107,15 +115,29 @@ ABOUT_WORDS = {
     "pour fresh": "Pours the tired developer away and a fresh litre into the tray: some minutes of the evening. (D)",
     "wall": "Drag to pan, turn the wheel to come nearer; a touch puts the densitometer away. (+ − Home, Esc)",
     "print": "Drag it where you want it. Touch a tone to read it.",
+    "step scale": "Steps of known density, from paper white (0.05) to its black. Touch a tone on a print: density 0 lets all "
+                  "light back, each 0.30 halves it; L* is how light it looks, from 0 to 100.",
     "viewing lamp": "What is right in a bright light is dark in a room. (L)",
     "this time": "Sets the timer to this step's seconds; of a burn or a flash, the whole step becomes the plan. (T)",
     "wall loupe": "It follows you over a print, and shows the same place on all others of that negative. (G)",
-    "counts": "Names the chosen print as the one that counts. (N)",
+    "counts": "Nominate the chosen print: it is among those that are judged and handed in. The tick stays on it; several may "
+              "have one. (N)",
     "take down": "The chosen print goes into the drawer. (P)",
+    "to the wall": "The dry print goes to the wall, and you with it. (Enter)",
+    "to shelf": "To the shelf: evenings, lessons. (Alt + 1)", "to enlarger": "To the enlarger. (Alt + 2)",
+    "to trays": "To the trays; paper that has had light goes with you. (Alt + 3)", "to wall": "To the wall. (Alt + 4)",
+    "help": "What can be done where you stand, and every key. (F1)", "preferences": "Light, type, sound, keys. (F3)",
+    "new evening": "A fresh box of twenty sheets, three hours: you stand at the enlarger. (N)",
+    "carry on": "Back to the newest evening, or the one under way. (C)",
+    "earlier": "Older evenings.", "later": "Newer evenings.",
+    "done": "Take this sheet away. (Esc)",
     "all up": "Everything from the drawer hangs again. (Shift + P)",
-    "compare": "Wipe, then flicker, then the difference, then side by side again. (C)",
+    "compare": "The chosen print and the one chosen before it, else its neighbour: wipe, then flicker, then the difference, "
+               "then "
+               "side by side again. (C; Escape leaves)",
     "wet": "How the prints looked wet: darker blacks. They are judged dry. (E)",
-    "curve": "The paper's curve, with a thread from the touched tone. Touch the slip for all four quadrants. (K)",
+    "curve": "The paper's curve, with a thread from the touched tone. Touch the small diagram, and it shows film and paper "
+             "together, in four quadrants. (K)",
     "comparing": "Drag the line. In the flicker Enter turns the prints. (C goes on)",
     "evening": "Touch it to stand in that evening again.",
     "help shelf": (
@@ -151,16 +173,20 @@ LINE_WORDS = {
     "dialled": "{what} · dial {seconds} s", "comes step": "step {n} of {all}", "comes strip": "the whole strip",
     "comes plan": "planned, {filter}", "next one": "the foot gives it next", "after strip": "after the steps of the strip",
     "light went off": "The focusing light went out before the paper came out.",
-    "own card": "Own card {number}",
-    "draw round": "Draw round what the card shall cover.",
+    "own card": "Own card {number}, the piece", "own hole": "Own card {number}, the hole",
+    "draw round": "Draw round a shape: the piece you cut out, and the card with the hole, then hang in the rack.",
+    "both hang": "Both hang in the rack: the piece ({piece}), in your hand, holds back; the card with the hole ({hole}) burns "
+                 "in.",
+    "grain crisp": "The grain stands crisp: sharp here.", "grain soft": "The grain is soft: on with the knob.",
     "tone kept": "{seconds} s keep the held tone.",
     "red is in": "red filter in", "opal is in": "opal sheet in", "flash": "flash", "flashed": "flash {seconds} s",
     "stops": "{stops} stop", "stops for paper": "{stops} for the paper",
     "steps apart": "{stops} stop apart",
-    "way down": "from above", "way right": "from the left", "way up": "from below", "way left": "from the right",
-    "way round": "from {degrees}°", "kind covered": "card drawn on", "kind bursts": "a switching each",
-    "kind same-place": "one place", "kind burn": "steps of burn", "kind flash": "steps of flash",
-    "card by hand": "card by hand (Enter)", "card by itself": "card by itself",
+    "way down": "first step at the top", "way right": "first step at the left", "way up": "first step at the bottom",
+    "way left": "first step at the right",
+    "way round": "steps at {degrees}°", "kind covered": "card over the strip", "kind bursts": "lamp on for each step",
+    "kind same-place": "one place, each step", "kind burn": "steps of burn", "kind flash": "steps of flash",
+    "card by hand": "you move it: Enter", "card by itself": "it moves by itself",
     "given": "given", "waits": "waits", "light given": "this light has been given",
     "plan burns": "The lamp burns: the plan waits.",
     "plan given": "all exposures of the plan are given: take the sheet to the trays, or add another exposure",
@@ -208,18 +234,18 @@ LINE_WORDS = {
     "undone": "Taken back: {what}.", "redone": "Done again: {what}.",
     "minutes left": "{n} min left", "minutes": "{n} min",
     "sheet no": "sheet {n}", "strip no": "strip {n}", "dry": "dry", "looks wet": "as wet",
-    "reads": "D {density}, L* {lightness}, step {step}",
+    "reads": "density {density}, L* {lightness}, nearest to step {step} of the scale",
     "bright lamp": "In so bright a light every print looks lighter than it will in a room.",
     "this time": "{seconds} s: this time?", "this step burn": "step {n}, burn {seconds} s: this one?",
     "this step flash": "step {n}, flash {seconds} s: this one?",
     "planned step": "This step is the plan: {n} exposures, which the foot gives one after the other.",
     "timer set": "The timer stands at {seconds} s.",
-    "choose print": "choose a print first: touch it", "counts": "Sheet {n} counts.",
+    "choose print": "choose a print first: touch it", "counts": "Sheet {n} is nominated.",
     "two prints": "two prints of one negative must hang here to be compared",
     "compared difference": "{other} against {one}", "no difference": "No difference that can be seen.",
     "difference": "{b} against {a}: {mean} D on average, {largest} D at most. {share} of the picture differs visibly.",
     "done differently": "What was done differently: {what}", "done nothing": "nothing",
-    "on real paper": "real sheet ±{untested}; after a strip ±{after}",
+    "on real paper": "a real sheet may differ by ±{untested}, after a test strip by ±{after}",
     "as plan": "plan {lights}", "planned both": "Both are planned: the foot gives one after the other.",
     "printing ring": "printing nine small prints", "no ring here": "a lesson asks you to make these prints yourself",
     "ring set": "Filter {filter}, {seconds} s.", "own seconds": "yours: {low}–{high} s",
@@ -241,6 +267,10 @@ LINE_WORDS = {
     "scan place": "a place", "drop scan": "Drop a scan of a negative into the window, or write above where it lies.",
     "scan coarse": "{bits} bits, or packed with loss: fine tones are lost. A scan of 16 bits keeps them.",
     "scan guessed": "Clear film was guessed: show where it is with a touch.",
+    "side left": "◂ {what}", "side right": "{what} ▸",
+    "comparing wipe": "Left of the line print {one}, right of it print {other}. C goes on, Escape leaves.",
+    "comparing flicker": "Prints {one} and {other} take turns. C goes on, Escape leaves.",
+    "comparing difference": "Where print {other} differs from print {one}: + darker, − lighter. C or Escape leaves.",
     "compared wipe": "{one} | {other}", "compared flicker": "{one}, {other} in turn",
     "nothing in common": "the two prints show no part of the picture in common",
     "print density": "Print density", "log exposure": "log exposure",

@@ -110,10 +110,10 @@ class TimePassing:
     def _say_over(self, stage: str) -> None:
         """A time is over: the bath's own, or the one that was set, which in the developer may end before the paper has all."""
         tray, bath = self._room.darkroom.tray, self._room.name(f"bath {stage}")
-        times = {"bath": bath, "whole": clock(tray.wanted_s), "full": clock(tray.full_s)}
-        if stage != "developer" or tray.complete:
-            self._room.say("time over", holds=lambda: tray.stage == stage, **times)
-        elif tray.seconds < tray.full_s:
-            self._room.say("set time over", holds=lambda: tray.stage == stage and tray.seconds < tray.full_s, **times)
-        else:
-            self._room.say("full time over", holds=lambda: tray.stage == stage and not tray.complete, **times)
+        whole, full = clock(tray.wanted_s), clock(tray.full_s)
+        key, holds = "time over", lambda: tray.stage == stage
+        if stage == "developer" and not tray.complete:
+            early = tray.seconds < tray.full_s
+            key = "set time over" if early else "full time over"
+            holds = lambda: tray.stage == stage and not tray.complete and (tray.seconds < tray.full_s) is early  # noqa: E731
+        self._room.say(key, holds=holds, bath=bath, whole=whole, full=full)

@@ -55,6 +55,7 @@ class OneWindow:
         self.leaving, self.full = False, preferences.full
         self.hands = Dispatcher(self, self.room.guarded)
         self.room.put_focus = self.hands.put_focus
+        self.room.hand_at = lambda: self.hands.pointer
         self.room.at_trays_word = lambda pos: bool(self.above.words[TRAYS].rect.collidepoint(pos))
         self.above = Above(self.room, self._corners())
         self.places: dict[str, Place] = {"shelf": AtTheShelf(self.room)}

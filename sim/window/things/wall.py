@@ -56,6 +56,7 @@ class OnTheWall:
         self.other: int | None = None
         self.point: tuple[int, float, float] | None = None  # print, mm on it
         self.reading: PointReading | None = None
+        self.slide = Rect(0, 0, 0, 0)  # where a lesson's slide stands: a reading keeps off it
         self.moved_s = 1.0
         self.steps: dict[int, tuple[int, float]] = {}  # of every strip the step that was touched last, and its seconds
 

@@ -183,7 +183,7 @@ class ReadOut:
         for rect, number in strips:
             first, *more = step_plates(wall, number, rect, self.room.look)
             prints.append((OTHERS, first.unionall(more)))
-        return [*prints, (IN_THE_WAY, stood((side, side), "center", at)), (IN_THE_WAY, slip)]
+        return [*prints, (IN_THE_WAY, stood((side, side), "center", at)), (IN_THE_WAY, slip), (IN_THE_WAY, wall.slide)]
 
     def draw(self, canvas: Canvas) -> None:
         """A line from what is read, where that lies farther off, and the words on their plate."""
