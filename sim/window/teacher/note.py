@@ -198,7 +198,8 @@ def _best(size: Rect, inside: Rect, target: Rect, avoid: Sequence[Rect], gap: in
         (x, y) for one in avoid for x in (one.x - gap // 2 - w, one.right + gap // 2)
         for y in (one.y, one.bottom - h, inside.y, target.centery - h // 3)
     ]  # fmt: skip
-    hides = [(3.0 * HIDES, target), *((HIDES, one) for one in avoid)]
+    small = target.w * target.h < inside.w * inside.h // 4  # what fills the place is meant as a whole
+    hides = [(3.0 * HIDES * small, target), *((HIDES, one) for one in avoid)]
     return hiding_least((w, h), spots, inside, hides, target.center, AWAY)
 
 

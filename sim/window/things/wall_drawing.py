@@ -134,31 +134,26 @@ def step_plates(wall: OnTheWall, number: int, rect: Rect, look: Look) -> list[Re
     one, gap = wall.prints[number], look.px(3)
     points = [(rect.x + round(s.x_mm / one.width_mm * rect.w), rect.y + round(s.y_mm / one.height_mm * rect.h))
               for s in one.strip_steps]  # fmt: skip
-    said = [wall.room.number(s.time_s) for s in one.strip_steps]
+    said, high = [wall.room.number(s.time_s) for s in one.strip_steps], look.line_height("small") + look.px(2)
     wide = max(look.width(f"{words} s", "small") for words in said) + look.px(8)
-    size, beside = (wide, look.line_height("small") + look.px(2)), side_by_side(points)
-    others = [wall.with_caption(pin) for pin in wall.hanging() if pin.number != number]
-    if not beside and not _free(wall, [(rect.right + gap, y) for _, y in points], size, others):
-        bare = max(look.width(words, "small") for words in said) + look.px(4)  # room for the number alone
-        size = (bare, size[1])
+    bare = max(look.width(words, "small") for words in said) + look.px(4)  # room for the number alone
+    beside = side_by_side(points)
     rows = rows_needed([x for x, _ in points], wide + gap) if beside else 1
-    below_each_other = ("midleft", rect.right + gap), ("midright", rect.x - gap), ("midright", rect.right - gap)
-    ways = (("midbottom", rect.y - gap), ("midtop", rect.y + gap)) if beside else below_each_other
+    below_each_other = (
+        ("midleft", rect.right + gap, wide), ("midright", rect.x - gap, wide), ("midleft", rect.right + gap, bare),
+        ("midright", rect.x - gap, bare), ("midright", rect.right - gap, wide),
+    )  # fmt: skip
+    ways = (("midbottom", rect.y - gap, wide), ("midtop", rect.y + gap, wide)) if beside else below_each_other
+    others = [wall.rect(pin) for pin in wall.hanging() if pin.number != number]
     found: list[Rect] = []
-    for anchor, at in ways:
-        shift = (size[1] + gap) * (-1 if anchor == "midbottom" else 1)
+    for anchor, at, across in ways:
+        shift = (high + gap) * (-1 if anchor == "midbottom" else 1)
         found = [
-            stood(size, anchor, (x, at + n % rows * shift) if beside else (at, y)) for n, (x, y) in enumerate(points)
+            stood((across, high), anchor, (x, at + n % rows * shift) if beside else (at, y)) for n, (x, y) in enumerate(points)
         ]  # fmt: skip
         if all(wall.area.contains(plate) and plate.collidelist(others) < 0 for plate in found):
             break
     return found
-
-
-def _free(wall: OnTheWall, lefts: list[tuple[int, int]], size: tuple[int, int], others: list[Rect]) -> bool:
-    """Tell whether plates whose left ends are given lie on the wall and over no other print."""
-    plates = [stood(size, "midleft", at) for at in lefts]
-    return all(wall.area.contains(plate) and plate.collidelist(others) < 0 for plate in plates)
 
 
 def point_px(wall: OnTheWall) -> tuple[int, int] | None:
