@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 
 import pygame
@@ -19,6 +20,7 @@ WIDTHS = (*((wide, "body") for wide in (150, 185, 225, 320, 430, 560)), (640, "s
 HIGHEST = 0.62  # of the place's height, as long as a wider note is possible
 EDGE, GAP = 12, 6
 AWAY = 12.0  # pixels of what is hidden that a note may cost to stand a pixel nearer to what it means
+STAYS = 80  # logical units that its target may move before a note looks for another place
 HIDES = 40.0  # what a pixel of a thing that can be used weighs: none is hidden while there is any other place
 NARROW = 225  # a narrower note has no room for writing
 
@@ -82,6 +84,8 @@ class Note(InRoom):
         self.size = "body"
         self.hides = False  # whether it lies over something, because there was no other place
         self._key: object = None
+        self._among: list[tuple[int, ...]] = []  # what it stood among: its target, and what it shall not hide
+        self._stood_at = (0, 0)
 
     def now(self) -> str:
         """What it says."""
@@ -98,10 +102,13 @@ class Note(InRoom):
         """Stand beside a target, as small as the words allow, over as little of what is looked at as may be."""
         px = self.room.px
         inside = area.inflate(-px(12), -px(12))
-        key = (self.words, self.title, self.count, tuple(inside), tuple(target), [tuple(r) for r in avoid],
-               [a.id for a in answers], [p.id for p in plates], own is not None)  # fmt: skip
-        if key != self._key:
-            self._key = key
+        key = (self.words, self.title, self.count, tuple(inside), [a.id for a in answers],
+               [(p.id, p.name()) for p in plates], own is not None)  # fmt: skip
+        among = [tuple(target), *(tuple(one) for one in avoid)]
+        near = math.dist(self._stood_at, target.center) <= px(STAYS)
+        still = among == self._among or (near and not self.hides and self.rect.collidelist(avoid) < 0)
+        if key != self._key or not still:  # where it is free of everything it stays, though things beside it move
+            self._key, self._stood_at = key, target.center
             found: list[tuple[bool, bool, float, Rect, str]] = []
             least = max((plate.wanted()[0] for plate in plates), default=0) + 2 * px(EDGE)
             for wide, size in WIDTHS:
@@ -116,6 +123,7 @@ class Note(InRoom):
                     found.append((hides, wide < NARROW, cost, rect, size))
             nowhere = (True, True, 0.0, inside.copy(), "small")
             self.hides, _, _, self.rect, self.size = min(found, key=lambda one: one[:3]) if found else nowhere
+        self._among = among
         self._arrange(self.rect, answers, plates, own, away)
 
     def _arrange(
