@@ -87,3 +87,96 @@ def test_help_leaves_while_keys_or_the_wheel_work_what_lies_under_the_hand(hands
     assert hands.window.hands.told() is None
     hands.wait(1.0)
     assert hands.window.hands.told() is None
+
+
+def _passed(tmp_path: Path) -> Hands:
+    """Take the first lesson: a sheet lifted early, one at the paper's full time, which is nominated."""
+    hands = in_room(tmp_path, (1088, 700), evening=False)
+    hands.window.open_exercise("first-session")
+    hands.frame(times=3)
+    room, run = hands.window.room, hands.window.room.lesson
+    assert run is not None
+    run.begin()
+    for seconds, said in ((40.0, "right"), (120.0, "darker")):
+        run.predict(said)
+        dark = room.darkroom
+        dark.desk.set("focus_light", False)
+        dark.paper.take("sheet")
+        dark.paper.expose(9.3)
+        dark.tray.put_in()
+        dark.tray.advance(seconds)
+        dark.tray.next()
+        dark.tray.finish()
+        dark.tray.clear()
+        dark.switch_white_light(True)
+        hands.frame(times=2)
+        run.see("right", "")
+        if run.stage == "explain":
+            run.why(next(one.key for one in run.step.choices))
+        dark.switch_white_light(False)
+    room.darkroom.switch_white_light(True)
+    hands.press("alt+4")
+    hands.frame(0.2, times=3)
+    hands.touch("print 2", (0.5, 0.9))
+    hands.touch("counts")
+    hands.frame(0.2, times=4)
+    assert run.stage == "marks", hands.said
+    return hands
+
+
+def test_after_a_passed_lesson_the_way_on_is_named_leads_there_and_nothing_begins_anew_unasked(tmp_path: Path) -> None:
+    hands = _passed(tmp_path)
+    teacher, room = hands.window.teacher, hands.window.room
+    assert teacher._step is not None
+    assert teacher._step.passed
+    while teacher.index + 1 < len(teacher.lines):
+        hands.press("j")
+        hands.frame(0.2, times=2)
+    assert teacher.next.name() == "Next: Time from a strip"
+    assert teacher.once_more.name() == "Again, on another negative"
+    shown = {name for name, _ in hands.frame().hits}
+    assert {"next lesson", "once more"} <= shown
+    used = [hands.where(name) for name in ("counts", "compare", "wet", "ring", "step scale")]
+    assert teacher.note.rect.collidelist(used) < 0
+    before, first = room.darkroom.folder, room.lesson
+    hands.touch("once more")
+    assert room.darkroom.folder == before, "it asks first"
+    assert "Touch again" in hands.words
+    hands.touch("next lesson")
+    hands.frame(times=3)
+    assert room.lesson is not None
+    assert room.lesson is not first
+    assert room.lesson.exercise.name == "time-from-a-strip"
+
+
+def test_another_attempt_is_on_another_negative_and_the_list_marks_the_lesson_after(tmp_path: Path) -> None:
+    from sim.window.lesson_desk import shelf_of
+
+    hands = _passed(tmp_path)
+    room, first = hands.window.room, hands.window.room.lesson
+    assert first is not None
+    assert shelf_of(room.folder, room.preferences.learner).next_slug == "time-from-a-strip"
+    names = [one.name for one in first.negatives]
+    for _ in range(2):
+        hands.window.teacher.once_more.pressed()
+    hands.frame(times=3)
+    assert room.lesson is not None
+    assert room.lesson.exercise.name == "first-session"
+    assert [one.name for one in room.lesson.negatives] != names
+    assert "attempt 2" in hands.said
+    assert "another take" in hands.said
+
+
+def test_the_slide_to_the_reached_print_covers_neither_caption_nor_reading(tmp_path: Path) -> None:
+    hands = _passed(tmp_path)
+    place, teacher = hands.window.place, hands.window.teacher
+    hands.frame(0.2, times=6)
+    wall = _wall(hands)
+    assert teacher.fade.shown
+    slide = teacher.fade.rect
+    assert not slide.colliderect(wall.read_out.rect)
+    captions = [label.rect for label in hands.frame().labels if label.words.startswith("sheet ")]
+    assert captions
+    assert slide.collidelist(captions) < 0
+    assert place.area.contains(slide)
+    assert hands.cut() == []

@@ -191,9 +191,7 @@ class Foot(InRoom):
         canvas.lamp((rect.right - look.px(14), rect.centery), look.px(7), lit)
         room = rect.w - look.px(64)
         words, size = self.now(), "body" if look.width(self.now()) <= room else "small"
-        if look.width(words, size) > room:
-            words = self.name()
-        canvas.text(words, (rect.x + look.px(40), rect.centery), size, "ink", "midleft", room)
+        canvas.text(words, (rect.x + look.px(40), rect.centery), size, "ink", "midleft", room, shorten=True)
         state, left = self._state(), room - look.width(words, size)  # the lamp's state beside the lamp, small
         if not self.room.burning and look.width(state, "small") + look.px(10) <= left:
             canvas.text(state, (rect.right - look.px(26), rect.centery), "small", "soft", "midright", left)
