@@ -157,6 +157,7 @@ def test_a_note_without_a_place_folds_to_a_line_that_opens_by_a_touch(
     teacher = hands.window.teacher
     assert not teacher.is_folded
     monkeypatch.setattr(teacher, "_kept_clear", lambda: [hands.window.place.area])  # something is everywhere
+    hands.window.lay_out()
     hands.frame(times=2)
     assert teacher.is_folded
     tab = hands.where("note folded")
