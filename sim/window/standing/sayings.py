@@ -115,8 +115,10 @@ ABOUT_WORDS = {
     "pour fresh": "Pours the tired developer away and a fresh litre into the tray: some minutes of the evening. (D)",
     "wall": "Drag to pan, turn the wheel to come nearer; a touch puts the densitometer away. (+ − Home, Esc)",
     "print": "Drag it where you want it. Touch a tone to read it.",
-    "step scale": "Steps of known density, from paper white (0.05) to its black. Touch a tone on a print: density 0 lets all "
-                  "light back, each 0.30 halves it; L* is how light it looks, from 0 to 100.",
+    "step scale": "Steps of known density, from paper white (0.05) to its black. Touch a tone on a print: at density 0 all "
+                  "light "
+                  "comes back, each 0.30 halves it; L* is how light it looks, 0 to 100. On real paper two of three sheets "
+                  "lie within the first ±, after a test strip of one's own within the second.",
     "viewing lamp": "What is right in a bright light is dark in a room. (L)",
     "this time": "Sets the timer to this step's seconds; of a burn or a flash, the whole step becomes the plan. (T)",
     "wall loupe": "It follows you over a print, and shows the same place on all others of that negative. (G)",
@@ -234,7 +236,7 @@ LINE_WORDS = {
     "undone": "Taken back: {what}.", "redone": "Done again: {what}.",
     "minutes left": "{n} min left", "minutes": "{n} min",
     "sheet no": "sheet {n}", "strip no": "strip {n}", "dry": "dry", "looks wet": "as wet",
-    "reads": "density {density}, L* {lightness}, nearest to step {step} of the scale",
+    "reads": "density {density}, L* {lightness}, scale step {step}",
     "bright lamp": "In so bright a light every print looks lighter than it will in a room.",
     "this time": "{seconds} s: this time?", "this step burn": "step {n}, burn {seconds} s: this one?",
     "this step flash": "step {n}, flash {seconds} s: this one?",
@@ -245,7 +247,7 @@ LINE_WORDS = {
     "compared difference": "{other} against {one}", "no difference": "No difference that can be seen.",
     "difference": "{b} against {a}: {mean} D on average, {largest} D at most. {share} of the picture differs visibly.",
     "done differently": "What was done differently: {what}", "done nothing": "nothing",
-    "on real paper": "a real sheet may differ by ±{untested}, after a test strip by ±{after}",
+    "on real paper": "on real paper ±{untested}, after a strip ±{after}",
     "as plan": "plan {lights}", "planned both": "Both are planned: the foot gives one after the other.",
     "printing ring": "printing nine small prints", "no ring here": "a lesson asks you to make these prints yourself",
     "ring set": "Filter {filter}, {seconds} s.", "own seconds": "yours: {low}–{high} s",

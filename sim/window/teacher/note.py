@@ -114,7 +114,8 @@ class Note(InRoom):
             for wide, size in WIDTHS:
                 self.size = size
                 width = min(px(wide), inside.w)
-                if (own is not None and wide < NARROW) or (wide < NARROW and width < least) or (size != "body" and found):
+                too_narrow = width < min(least, inside.w) or (own is not None and wide < NARROW)
+                if too_narrow or (size != "body" and found):
                     continue
                 high = self._arrange(Rect(0, 0, width, 10), answers, plates, own, away)
                 cost, rect = _best(Rect(0, 0, width, high), inside, target, avoid, px(14))
