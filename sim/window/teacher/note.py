@@ -114,7 +114,7 @@ class Note(InRoom):
             for wide, size in WIDTHS:
                 self.size = size
                 width = min(px(wide), inside.w)
-                too_narrow = width < min(least, inside.w) or (own is not None and wide < NARROW)
+                too_narrow = wide < NARROW and (width < least or own is not None)
                 if too_narrow or (size != "body" and found):
                     continue
                 high = self._arrange(Rect(0, 0, width, 10), answers, plates, own, away)

@@ -37,7 +37,7 @@ ZOOM = 1.25  # one notch of the wheel
 PAN_PX = 60
 USUAL_LUX = 500.0
 SETTLED_S = 0.16
-LESSON_BESIDE, LESSON_BELOW = 250, 44  # logical units beside and below the prints for what a lesson says and its slide
+LESSON_BESIDE, LESSON_BELOW = 270, 44  # logical units beside and below the prints for what a lesson says and its slide
 CAPTION = 28  # logical units under a print: what is pencilled there
 
 
