@@ -12,7 +12,6 @@ import pytest
 from hands_in_room import Hands, in_room
 
 from sim.notebook.exposure_plan import PlannedExposure
-from sim.printing.record import Exposure
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.events import Pointer
 from sim.window.kit.look import Look
@@ -242,7 +241,7 @@ def test_on_a_strip_the_foot_gives_the_steps_before_the_plan_and_says_so(hands: 
 
 def test_stops_count_seconds_and_aperture_and_nothing_across_filters(hands: Hands) -> None:
     desk, timer = hands.window.room.darkroom.desk, hands.enlarger.timer
-    timer.last = Exposure(10.0, 8.0, desk.now.filtration)
+    timer.last = PlannedExposure(10.0, 8.0, desk.now.filtration.name)
     desk.set("time_s", 10.0)
     desk.set("f_number", 8.0)
     assert timer.stops() == "light as the last print"
@@ -256,7 +255,7 @@ def test_stops_count_seconds_and_aperture_and_nothing_across_filters(hands: Hand
 
 def test_the_field_of_seconds_cuts_no_words_below_it(hands: Hands) -> None:
     timer = hands.enlarger.timer
-    timer.last = Exposure(3.0, 8.0, hands.window.room.darkroom.desk.now.filtration)
+    timer.last = PlannedExposure(3.0, 8.0, hands.window.room.darkroom.desk.now.filtration.name)
     hands.touch("seconds")
     canvas = hands.frame()
     below = [label for label in canvas.labels if label.words == timer.stops()]

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from pygame import Rect, Surface
 
-from sim.printing.record import Exposure
+from sim.bench.paper_in_hand import PlannedExposure
 from sim.window.hands.dispatch import Dispatcher
 from sim.window.hands.thing import Thing
 from sim.window.kit.boxes import cut_bottom, cut_top
@@ -103,7 +103,7 @@ class OneWindow:
             return
         piece, now = self.room.darkroom.paper.piece, self.room.darkroom.desk.now
         if piece is not None and piece.kind == "sheet" and not now.opal_sheet:
-            enlarger.timer.last = Exposure(dialled_s, now.f_number, now.filtration)
+            enlarger.timer.last = PlannedExposure(dialled_s, now.f_number, now.filtration.name)
         if piece is not None:
             exposures = piece.exposures
 

@@ -10,7 +10,6 @@ import pygame
 from pygame import Rect
 
 from sim.notebook.exposure_plan import PlannedExposure
-from sim.printing.record import Exposure
 from sim.quantities import exact_f_number, factor_to_stops
 from sim.window.hands.thing import Gesture
 from sim.window.kit.canvas import Canvas
@@ -46,7 +45,7 @@ class Timer(Knob):
 
     def __init__(self, room: OneRoom):
         super().__init__(room, "timer")
-        self.last: Exposure | None = None  # the last straight light through the negative: seconds, aperture and filter
+        self.last: PlannedExposure | None = None  # the last straight light through the negative: seconds, aperture and filter
         self.to_come: Callable[[], Coming | None] = lambda: None  # what the foot gives next, where that is not the dial's time
         self._own: tuple[object, str] = (None, "")
         self.seconds = Seconds(room, "seconds", self._said, self.type_seconds, "figure", "time_s", self)
@@ -74,7 +73,7 @@ class Timer(Knob):
     def stops(self) -> str:
         """Say how many stops of light, seconds and aperture, are dialled from the exposure before; across filters nothing."""
         now, last = self.room.darkroom.desk.now, self.last
-        if last is None or last.filter != now.filtration:
+        if last is None or last.filter != now.filtration.name:
             return ""
         aperture = exact_f_number(last.f_number) / exact_f_number(now.f_number)
         stops = factor_to_stops(now.time_s / last.time_s * aperture**2)
