@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -64,6 +64,9 @@ class LoupeCrop:
     contrast_5_lp_mm: float
 
 
+GRAIN_LP_MM = 10.0  # on the print: finer than a picture's own detail, as fine as a focuser's grain (chosen)
+EITHER_WAY_MM = 0.2  # of the ring: by so much out of focus the grain is seen to soften (chosen by eye, f/5.6 to f/8)
+MOST_OFF_MM = 5.0  # how far the ring may be turned from focus
 DARK: NDArray[np.uint8] = np.zeros((), dtype=np.uint8)
 Patch = tuple[slice, slice, NDArray[np.uint8]]  # rows and columns of a picture, and what is seen there
 
@@ -175,6 +178,18 @@ class EaselView:
         record = desk.base_record()
         values = seen_in_air(on_easel(desk.negative, record, x_mm, y_mm, side_mm, px))
         return LoupeCrop(values, px / side_mm, sharpness_at(desk.negative, record, x_mm, y_mm))
+
+    def grain_is_crisp(self, x_mm: float, y_mm: float) -> bool:
+        """Tell whether the grain under a grain focuser is crispest as the ring stands: a little either way softens it."""
+        desk = self._desk
+        record, stands_mm = desk.base_record(), desk.base_record().enlarger.focus_offset_mm
+
+        def contrast(off_mm: float) -> float:
+            turned = replace(record.enlarger, focus_offset_mm=off_mm)
+            return sharpness_at(desk.negative, replace(record, enlarger=turned), x_mm, y_mm, GRAIN_LP_MM)
+
+        ways = (max(-MOST_OFF_MM, stands_mm - EITHER_WAY_MM), min(MOST_OFF_MM, stands_mm + EITHER_WAY_MM))
+        return contrast(stands_mm) >= max(contrast(off_mm) for off_mm in ways)
 
     def _place(self, x_mm: float, y_mm: float, spot_mm: float) -> Place:
         left, top, width, height = self._desk.frame_mm

@@ -77,6 +77,30 @@ class Tray:
             return 0.0
         return _asked_for_s(tray.bath, tray)
 
+    @property
+    def full_s(self) -> float:
+        """Seconds of full development on the paper's sheet: at 20 degrees C, in fresh developer; 0 without paper."""
+        return find_stock(self._tray.record.sheet.paper).development.completion_time_s if self._tray else 0.0
+
+    @property
+    def complete(self) -> bool:
+        """Whether a sheet in the developer has had (nearly) all that this bath can build: no time of a clock, what is there."""
+        tray = self._tray
+        if tray is None or tray.bath != "developer":
+            return False
+        whole_s = find_stock(tray.record.sheet.paper).development.time_to_completion_s(tray.record.development)
+        return self.seconds >= PULLED_SHARE * whole_s
+
+    @property
+    def set_short(self) -> bool:
+        """Whether the time that is set ends well before the paper's full time: who follows it lifts the sheet early."""
+        return self.stage == "developer" and self.wanted_s < PULLED_SHARE * self.full_s
+
+    @property
+    def set_otherwise(self) -> bool:
+        """Whether the time that is set for the developer is not the paper's full time, shorter or longer."""
+        return self.stage == "developer" and abs(self.wanted_s - self.full_s) > (1.0 - PULLED_SHARE) * self.full_s
+
     def put_in(self) -> None:
         """Put the exposed piece into the developer. Raises Refused when a prediction comes first, or EveningEnded."""
         if self._paper.exposing:

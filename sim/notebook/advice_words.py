@@ -34,7 +34,7 @@ _CONTRAST_WORDS = {
     "softer": "the contrast is too hard; about {grades} softer",
 }
 _DEVELOPMENT_WORDS = {
-    "longer-development": "the sheet came out of the developer too early, {percent} % short of complete development",
+    "longer-development": "the sheet came out of the developer too early: {percent} % of the full developing time was missing",
     "shorter-development": "the sheet stayed in so long that fog crept over the whites",
 }
 _FLASH_WORDS = {

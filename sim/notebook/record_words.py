@@ -233,9 +233,9 @@ def _within_exposure(one: Difference, a: PrintingRecord, b: PrintingRecord, pref
     """Return one decision about an exposure in words."""
     was, now, index = one.before, one.after, one.exposure or 0
     if isinstance(now, Exposure):
-        return f"exposure {index + 1} added: {exposure_words(now, burn_stops(b.exposures, index))}"
+        return f"exposure {index + 1} added: {_with_cards(now, burn_stops(b.exposures, index))}"
     if isinstance(was, Exposure):
-        return f"exposure {index + 1} left out: {exposure_words(was, burn_stops(a.exposures, index))}"
+        return f"exposure {index + 1} left out: {_with_cards(was, burn_stops(a.exposures, index))}"
     if one.control == "cards":
         return prefix + _card_changed(one, *(partial(_card_in, record, index) for record in (a, b)))
     if one.control == "paper_shift_mm":
@@ -243,6 +243,11 @@ def _within_exposure(one: Difference, a: PrintingRecord, b: PrintingRecord, pref
     stops = "" if one.stops is None else f" ({one.stops:+.2f} stop)".replace("-", "\N{MINUS SIGN}")
     name, show = _OF_EXPOSURE[one.control]
     return f"{prefix}{name} {show(was)} → {show(now)}{stops}"
+
+
+def _with_cards(exposure: Exposure, burn: float | None) -> str:
+    """Return one exposure with what its cards did."""
+    return ", ".join((exposure_words(exposure, burn), *(card_words(card, exposure, burn) for card in exposure.cards)))
 
 
 def _card_in(record: PrintingRecord, index: int, card: Card) -> str:

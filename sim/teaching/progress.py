@@ -251,22 +251,20 @@ def passed_once(progress: Progress, slug: str) -> bool:
 def next_lesson(progress: Progress, syllabus: Syllabus, needed: Mapping[str, int]) -> LessonEntry | None:
     """Return the first open lesson that is still to be done; None when all is done.
 
-    A lesson is done when it was passed and its skill is met, or when a later lesson of the same skill goes on with it. Two
-    clean successes at a skill skip what is left of it once the skill is met. What was passed but is not met yet comes last.
+    A lesson is done when it was passed and its skill is met. Two clean successes at a skill skip what is left of it once the
+    skill is met. What was passed but is not met yet comes last: one goes on, and meets it again on another negative.
     """
     once_more: list[LessonEntry] = []
-    for place, lesson in enumerate(syllabus.lessons):
+    for lesson in syllabus.lessons:
         if not is_open(progress, lesson, needed):
             continue
         met = progress.mastered(lesson.skill, needed.get(lesson.skill, NEGATIVES_FOR_MASTERY))
         passed = passed_once(progress, lesson.slug)
         if met and (passed or progress.may_skip(lesson.skill)):
             continue
-        later = [other for other in syllabus.lessons[place + 1 :] if other.skill == lesson.skill]
-        if passed and any(not passed_once(progress, other.slug) for other in later):
-            once_more.append(lesson)
-            continue
-        return lesson
+        if not passed:
+            return lesson
+        once_more.append(lesson)
     return once_more[0] if once_more else None
 
 

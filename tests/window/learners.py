@@ -192,7 +192,14 @@ class WithTheMouse(Learner):
         self.hands.touch("begin lesson")
         self.frame()
 
+    def unfold(self) -> None:
+        """Touch a note that folded to its line, and it opens."""
+        if "note folded" in {name for name, _ in self.hands.frame(0.0).hits}:
+            self.hands.touch("note folded")
+            self.frame()
+
     def on(self) -> None:
+        self.unfold()
         self.hands.touch("note on")
         self.frame()
 
@@ -205,6 +212,7 @@ class WithTheMouse(Learner):
                 if self.asked:
                     break
                 self.on()
+            self.unfold()
             self.hands.touch(f"answer {key}")
         self.frame()
 
@@ -248,6 +256,7 @@ class WithTheMouse(Learner):
         self.frame()
 
     def press_plate(self, id: str) -> None:
+        self.unfold()
         self.hands.touch(id)
         self.frame()
 

@@ -88,6 +88,7 @@ def test_a_burn_is_tried_in_steps_through_a_hole_that_a_hand_holds(hands: Hands)
 
 def test_the_burnt_strip_hangs_on_the_wall_with_its_kind_and_a_touched_step_is_the_plan(hands: Hands) -> None:
     _strip(hands, "burn")
+    hands.point(_slot(hands))
     hands.press("6")
     _give(hands)
     hands.develop()

@@ -142,8 +142,8 @@ def test_the_clock_says_what_its_seconds_mean(hands: Hands) -> None:
     hands.window.room.darkroom.desk.set("development_time_s", 40.0)
     place = _in_bath(hands, "developer")
     hands.frame()
-    assert "of 0:40 as set" in hands.words
-    assert "is set, not what the paper may need" in place.clock.about()
+    assert "set 0:40 · full 1:00" in hands.words
+    assert "The full time of this paper is 1:00" in place.clock.about()
     tray = hands.window.room.darkroom.tray
     for bath, meant in (("stop", "of 0:15 in the acid"), ("fix", "of 0:45 before white light"), ("wash", "a first rinse")):
         tray.next()
@@ -207,6 +207,9 @@ def test_a_strips_seconds_never_run_onto_the_print_beside_it(hands: Hands) -> No
         assert all((plate.x >= strip.right) is (side == "right") for plate in found), x
         assert all((plate.right <= strip.x) is (side == "left") for plate in found), x
     between = {1: strip, 2: Rect(ends - 1, 50, 300, 400), 3: Rect(0, 50, strip.x - 10, 400)}
+    bare = step_plates(_hung(between), 1, strip, look)
+    assert all(strip.right <= plate.x and plate.right < ends for plate in bare), "the number alone has room"
+    between[2] = Rect(strip.right + 10, 50, 300, 400)
     assert all(strip.contains(plate) for plate in step_plates(_hung(between), 1, strip, look))
 
 
@@ -354,7 +357,7 @@ def test_a_flash_is_given_by_the_foot_with_the_opal_sheet_under_the_lens(hands: 
     for key in ("s", "o"):
         hands.press(key)
     hands.frame()
-    assert hands.enlarger.foot_plate.now() == "flash"
+    assert hands.enlarger.foot_plate.now() == "Flash 10.0 s"
     hands.touch("opal sheet")
     assert not dark.desk.now.opal_sheet, "by hand as well as by its key"
     hands.press("o")

@@ -207,7 +207,7 @@ def test_it_is_said_which_sheet_counts(hands: Hands) -> None:
     _sheet(hands.window.room.darkroom, 7.0)
     hands.press("alt+4")
     hands.frame(0.2, times=2)
-    for number, words in ((2, "Sheet 2 counts."), (1, "Sheets 2, 1 count.")):
+    for number, words in ((2, "Nominated: sheet 2."), (1, "Nominated: sheets 2, 1.")):
         hands.touch(f"print {number}", (0.5, 0.05))
         hands.touch("counts")
         hands.frame()

@@ -105,7 +105,7 @@ def test_the_seconds_of_steps_from_the_left_never_stand_over_each_other(hands: H
     hands.frame()
     for _ in range(3):
         hands.touch("strip way")
-    assert "from the left" in hands.words
+    assert "first step at the left" in hands.words
     for _ in range(2):
         labels = [label for label in hands.frame().labels if label.words.endswith(" s") and label.words != "10.0 s"]
         assert len(labels) >= 4

@@ -97,7 +97,7 @@ def test_a_shape_cut_round_a_thing_hangs_in_the_rack_and_travels_in_the_record(h
         hands.window.handle(Pointer("move", point, buttons=frozenset({1})))
     hands.window.handle(Pointer("up", points[0], 1))
     hands.frame()
-    assert len(hands.enlarger.rack.own) == 1
+    assert [card.hole for card in hands.enlarger.rack.own] == [False, True], "the piece, and the card it was cut out of"
     hands.press("space")
     _hold(hands, (0.5, 0.5), 2.0)
     hands.wait(9.0)
@@ -106,7 +106,7 @@ def test_a_shape_cut_round_a_thing_hangs_in_the_rack_and_travels_in_the_record(h
     again = in_room(hands.window.room.folder, evening=False)
     again.press("n")
     again.frame()
-    assert [card.outline for card in again.enlarger.rack.own] == [hands.enlarger.rack.own[0].outline]
+    assert [card.outline for card in again.enlarger.rack.own] == 2 * [hands.enlarger.rack.own[0].outline]
 
 
 def test_a_card_is_hung_up_before_one_walks(hands: Hands) -> None:

@@ -159,6 +159,7 @@ class Dispatcher:
                 used[0] = under.turned(at.steps, at.shift)
 
         self._guard(turn)
+        self.still_s = -1e9  # what is being worked needs no telling until the hand moves again
         if used[0]:
             self._unsettled_s = RESTS_S
         elif not (under and under.locked()):
@@ -190,6 +191,7 @@ class Dispatcher:
             self.still_s = -1e9  # nor does it once the hand has let go and rests there
 
     def _key(self, key: Key) -> None:
+        self.still_s = -1e9  # nor while keys are worked
         focus = self.focus if self.focus is not None and self.focus.shown else None
         if key.repeat and (key.name in ("return", "escape") or not (self.writing or key.name in GO_ON)):
             return

@@ -20,7 +20,7 @@ from sim.window.things.blades import Blades
 from sim.window.things.card_drawing import draw_seconds_round, seconds_rect
 from sim.window.things.carrier import CarrierLabel
 from sim.window.things.easel import Easel
-from sim.window.things.filters import Dial, FilterBox
+from sim.window.things.filters import Dial, FilterBox, stamped
 from sim.window.things.head import FocusKnob, Head, OnAnArm
 from sim.window.things.head_drawing import opal_rect, red_rect
 from sim.window.things.in_room import Tag, placed
@@ -31,7 +31,7 @@ from sim.window.things.paper_box import Bin, PaperBox, StripEnvelope
 from sim.window.things.plan_strip import PlanStrip
 from sim.window.things.rack import Rack
 from sim.window.things.strip_card import StripCard
-from sim.window.things.timer import Foot, Timer
+from sim.window.things.timer import Coming, Foot, Timer
 
 LEFT, BOTTOM, RACK, GAP = 232, 84, 54, 8
 NARROW_LEFT, LOW_BOTTOM = 186, 64
@@ -52,11 +52,13 @@ class AtTheEnlarger(Place):
         self.ring, self.filters = LensRing(room), FilterBox(room)
         self.yellow = Dial(room, "yellow", (226, 190, 60))
         self.magenta = Dial(room, "magenta", (196, 40, 120))
-        self.timer, self.foot_plate = Timer(room), Foot(room, lambda: self.step_on_foot(Key("space")))
+        self.timer = Timer(room)
+        self.foot_plate = Foot(room, lambda: self.step_on_foot(Key("space")), self.timer)
         self.box, self.strips, self.bin = PaperBox(room, self.easel), StripEnvelope(room, self.easel), Bin(room)
         self.blades, self.rack = Blades(room, self.easel), Rack(room, self.easel)
-        self.loupe, self.meter = Loupe(room, self.easel), Meter(room, self.easel)
+        self.loupe, self.meter = Loupe(room, self.easel, self.focus), Meter(room, self.easel)
         self.plan, self.strip = PlanStrip(room), StripCard(room, self.easel)
+        self.timer.to_come, self.plan.waits = self._to_come, self._strip_first
         self.height = Tag(room, "height", self._height_said, self._height_typed, "small", "height_mm", self.head)
         self.carrier = CarrierLabel(room)
         self.begun: float = 0.0  # what the lamp was last switched on for; who lets time pass asks
@@ -82,6 +84,10 @@ class AtTheEnlarger(Place):
             *self.strip.things, *self.rack.hooks, self.rack.scissors, self.carrier, self.meter, self.loupe,
         ]  # fmt: skip
 
+    def kept_clear(self) -> list[Rect]:
+        """Everything that can be touched, and the easel."""
+        return [*super().kept_clear(), self.easel.rect.inflate(self.room.px(10), self.room.px(10))]
+
     def lay_out(self, area: Rect) -> None:
         """The enlarger at the left, the board as large as may be; ``whole`` gives it everything."""
         px = self.room.px
@@ -90,10 +96,14 @@ class AtTheEnlarger(Place):
         left, self.board = (
             cut_left(area, px(NARROW_LEFT if small else LEFT)) if not self.room.standing.whole else (Rect(0, 0, 0, 0), area)
         )
+        self.easel.board = self.board
         inner = inset(self.board, px(GAP), px(6))
         row, inner = cut_bottom(inner, px(LOW_BOTTOM if small else BOTTOM), px(6))
         rack, inner = cut_right(inner, px(RACK), px(6))
         self.easel.lay_out(inner)
+        if self.room.lesson is not None:  # what room there is beside the easel lies at one side, for what the lesson says
+            easel = self.easel.rect
+            self.easel.lay_out(Rect(inner.right - easel.w - px(8), inner.y, easel.w, inner.h))
         self.carrier.lay_out(inner, self.easel.rect)
         if self.carrier.rect.colliderect(self.easel.rect):  # no room beside the easel: the slip stands above it
             self.easel.lay_out(cut_top(inner, self.carrier.rect.h, px(8))[1])
@@ -150,6 +160,7 @@ class AtTheEnlarger(Place):
         self.strip.update(dt_s)
         if self.easel.cut is not None:
             self.rack.keep_cut()
+        self.rack.remember_turn()
         moved = self.filters.update(dt_s)
         moved = self.easel.update(dt_s) or moved
         moved = self.loupe.update() or moved
@@ -208,8 +219,9 @@ class AtTheEnlarger(Place):
         draw_seconds_round(canvas, at, paper.left_s, paper.left_s + paper.elapsed_s)
 
     def hand_moved(self, at: Pointer) -> None:
-        """A card in the hand goes with it."""
+        """A card in the hand goes with it, and so does the loupe."""
         self.easel.follow(at)
+        self.loupe.follow(at.pos)
 
     def foot(self, key: Key) -> None:
         """The foot: with Shift the lamp goes out before its time."""
@@ -231,6 +243,25 @@ class AtTheEnlarger(Place):
                 self.room.say("red over paper", holds=self._red_over_paper)
             return
         self._expose()
+
+    def _strip_first(self) -> bool:
+        """Whether the foot gives the steps of a strip before anything of the plan."""
+        return self.strip.fresh or self.room.darkroom.paper.strip_to_come is not None
+
+    def _to_come(self) -> Coming | None:
+        """Return what the foot gives next where that is not the timer's time: of a strip, else the plan's next exposure."""
+        paper, line = self.room.darkroom.paper, self.room.line
+        if paper.piece is None:
+            return None
+        steps = paper.strip_to_come
+        if steps is not None and not self.strip.fresh:
+            return Coming(steps.exposures[steps.given].time_s, line("comes step", n=steps.given + 1, all=len(steps.exposures)))
+        if self.strip.fresh and self.strip.meant.way == "covered":
+            return Coming(self.strip.meant.times_s(self.room.darkroom.desk.now.time_s)[-1], line("comes strip"))
+        wanted = self.plan.next()
+        if self.strip.fresh or wanted is None:
+            return None
+        return Coming(wanted.time_s, line("comes plan", filter=stamped(wanted.filter)))
 
     def _red_over_paper(self) -> bool:
         paper, desk = self.room.darkroom.paper, self.room.darkroom.desk
@@ -300,4 +331,4 @@ class AtTheEnlarger(Place):
     def left(self) -> None:
         """A card is hung up before one walks; paper stays where it lies, and a burning lamp burns on."""
         self.room.stand(card=None)
-        self.easel.cutting = None
+        self.easel.cutting, self.loupe.in_hand = None, False

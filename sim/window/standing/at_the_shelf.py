@@ -105,11 +105,11 @@ class AtTheShelf(Place):
         left = Rect(area.x + px(28), area.y, max(px(190), area.w * 24 // 100), area.h)
         y = area.y + area.h * 42 // 100
         nothing = Rect(0, 0, 0, 0)
-        self.carry_on.rect = nothing
-        for plate in ([self.carry_on] if folders else []) + [self.begin, self.box, self.lessons]:
+        for plate in (self.begin, self.box, self.lessons, self.carry_on):  # each at its place, whether one can carry on or not
             wide, high = plate.wanted()
             plate.rect = Rect(left.x, y, max(wide, left.w - px(20)), high + px(8))
             y += high + px(14)
+        self.carry_on.rect = self.carry_on.rect if folders else nothing
         shelf = Rect(left.right + px(20), area.y + px(36), area.right - left.right - px(44), area.h - px(84))
         self._lay_out_faces(shelf, [self._face(folder.name) for folder in folders])
 

@@ -13,7 +13,7 @@ from sim.window.standing.place import Acts, Place
 from sim.window.standing.room import OneRoom
 from sim.window.things.in_room import Plate
 from sim.window.things.tray_clock import SheetInHand, TrayClock
-from sim.window.things.trays import Trays
+from sim.window.things.trays import Trays, clock
 
 CLOCK, HAND = 132, 150
 
@@ -28,9 +28,18 @@ class AtTheTrays(Place):
         self.trays = Trays(room)
         self.clock, self.hand = TrayClock(room), SheetInHand(room, self.trays.put_in)
         self.hang = Plate(room, "hang up", self.trays.hang_up)
+        self.hang.words = self._hang_words
         self.to_wall = Plate(room, "to the wall", self.trays.to_the_wall)
         self.fresh = Plate(room, "pour fresh", self.trays.pour_fresh)
         self._cautions = Rect(0, 0, 1, 1)
+
+    def _hang_words(self) -> str:
+        """In the developer the set time is said where it is short of the paper's own."""
+        tray = self.room.darkroom.tray
+        if not tray.set_short:
+            return self.room.name("hang up")
+        waits = tray.seconds < tray.wanted_s
+        return self.room.line("hang up after", whole=clock(tray.wanted_s)) if waits else self.room.line("hang up now")
 
     def things(self) -> Sequence[Thing]:
         """Return everything, from below to above."""
@@ -59,9 +68,10 @@ class AtTheTrays(Place):
             self.room.say("slide in", holds=lambda: self.hand.shown and self.room.standing.place == "trays")
 
     def kept_clear(self) -> list[Rect]:
-        """Return what one looks at here: the sheet, the clock, what can be pressed, and what one minds."""
-        shown = [thing.rect for thing in (self.clock, self.hand, self.hang, self.to_wall) if thing.shown]
-        return [*self.trays.sheet_rect(), *shown, self._cautions]
+        """Return what one looks at here: the sheet, what can be pressed, the trays' names, and what one minds."""
+        sink, high = self.trays.rect, self.room.look.line_height("strong") + self.room.px(12)
+        names = Rect(sink.x, sink.bottom - high, sink.w, high)
+        return [*super().kept_clear(), *self.trays.sheet_rect(), names, self._cautions]
 
     def update(self, dt_s: float) -> bool:
         """Let the sheet come up."""

@@ -17,7 +17,7 @@ from sim.window.things.compare import Compare
 from sim.window.things.in_room import Plate, flowed
 from sim.window.things.tone_thread import ToneThread
 from sim.window.things.wall import HungPrint, OnTheWall, WallGround
-from sim.window.things.wall_drawing import draw_densitometer, draw_prints, point_px
+from sim.window.things.wall_drawing import draw_densitometer, draw_prints, point_px, step_plates
 from sim.window.things.wall_tools import ReadOut, StepScale, ViewingLamp, WallLoupe, ledge
 
 SPOT_MM = 3.0
@@ -49,6 +49,17 @@ class AtTheWall(Place):
         prints = [self.hung[pin.number] for pin in self.wall.hanging() if pin.number in self.hung]
         tools = [self.scale, self.lamp, self.loupe, *self.plates, self.thread, self.this_time, self.as_plan]
         return [self.ground, *prints, *tools]
+
+    def kept_clear(self) -> list[Rect]:
+        """What can be touched, and what is looked at: prints with captions and seconds, a reading, or what is compared."""
+        found = [*super().kept_clear(), self.scale.rect]
+        if self.compare.way:
+            return [*found, *self.compare.looked_at()]
+        prints = [self.wall.with_caption(pin).clip(self.wall.area) for pin in self.wall.hanging()]
+        strips = [pin for pin in self.wall.hanging() if self.wall.prints[pin.number].strip_steps]
+        look = self.room.look
+        seconds = [one for pin in strips for one in step_plates(self.wall, pin.number, self.wall.rect(pin), look)]
+        return [*found, *prints, *seconds, self.read_out.rect]
 
     def lay_out(self, area: Rect) -> None:
         """The ledge below takes two rows: the scale, and the tools."""
@@ -141,6 +152,7 @@ class AtTheWall(Place):
             "+": lambda: self._nearer(middle, 1), "=": lambda: self._nearer(middle, 1), "-": lambda: self._nearer(middle, -1),
             "t": self.this_time.pressed, "shift+t": self.as_plan.pressed, "r": self.plates[5].pressed,
             **({"escape": self.wall.put_away} if stands else {}),
+            **({"escape": self.compare.leave} if self.compare.way else {}),
         }  # fmt: skip
 
     def _nearer(self, at: tuple[int, int], steps: int) -> None:

@@ -42,10 +42,10 @@ ENLARGER_KEY_WORDS: KeyWords = (
     ("s", "Take a sheet, or put it back"),
     ("t", "Take a strip, or put it back"),
     ("r", "Turn the strip"),
-    ("return", "Under the lamp: draw the strip's card on"),
+    ("return", "Under the lamp: move the strip's card on"),
     ("1 2 3 4 5 6 7 8 9", "Take a card from the rack, or hang it up"),
     ("0", "Empty hands"),
-    ("x", "Scissors: draw round what a card of your own shall cover"),
+    ("x", "Scissors: draw round a shape; piece and card with the hole hang in the rack"),
     ("g", "Loupe on the easel, or away"),
     ("m", "Meter on the easel; again: hold its light"),
     ("h", "Set the time that keeps the held tone"),
@@ -65,7 +65,7 @@ TRAYS_KEY_WORDS: KeyWords = (
 )
 
 WALL_KEY_WORDS: KeyWords = (
-    ("n", "This print counts"),
+    ("n", "Nominate this print"),
     ("p", "Take the chosen print down"),
     ("shift+p", "Everything from the drawer hangs again"),
     ("c", "Compare two prints: wipe, flicker, difference, side by side"),
@@ -85,7 +85,7 @@ SHELF_KEY_WORDS: KeyWords = (
     ("l", "The lessons, and drills"),
     ("c", "Carry on with the newest evening"),
     ("n", "A new evening with a fresh box of paper"),
-    ("b", "Another box: paper, sheets, minutes"),
+    ("b", "A new evening with paper, sheets and minutes of your choice"),
 )
 
 KEY_WORDS: dict[str, KeyWords] = {

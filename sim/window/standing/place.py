@@ -27,6 +27,10 @@ class Place:
         """Return what can be touched, from below to above; the Tab key follows this order."""
         return ()
 
+    def kept_clear(self) -> list[Rect]:
+        """Return what a note shall not hide: what can be touched here; a place adds what is looked at."""
+        return [thing.rect for thing in self.things() if thing.shown and not thing.large]
+
     def lay_out(self, area: Rect) -> None:
         """Let everything stand where it belongs in an area."""
         self.area = area

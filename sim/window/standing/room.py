@@ -47,6 +47,7 @@ class OneRoom:
         self.wanted_place: Place | None = None
         self.wanted_over: Callable[[], object] | None = None  # makes the sheet that is to be laid over the room
         self.put_focus: Callable[[Thing | None], None] = lambda thing: None  # whoever has the hands says how
+        self.hand_at: Callable[[], tuple[int, int]] = lambda: (-1, -1)  # where the pointer is
         self.at_trays_word: Callable[[tuple[int, int]], bool] = lambda pos: False  # whether a hand is at the way to the trays
         self.outside = False  # what is looked at lies in white light, beyond the door: drills
         self.today = 0  # a count of days, from whoever knows the calendar

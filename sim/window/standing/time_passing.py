@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from sim.bench.tools import CardPose
 from sim.window.standing.room import OneRoom
 from sim.window.things.strip_card import StripCard
+from sim.window.things.trays import clock
 
 LAST_S = 3  # counted down aloud
 FAST = 8.0  # how much faster the wet side's clock may run than a real one
@@ -100,8 +101,19 @@ class TimePassing:
         stage, wanted_s, before_s = tray.stage, tray.wanted_s, tray.seconds
         to_come_s = step_s * (FAST if self._room.fast_clock else 1.0)
         tray.advance(min(to_come_s, max(step_s, wanted_s - before_s)))  # the fast clock stops at the bath's own time
-        if before_s < wanted_s <= tray.seconds:
+        ends = (wanted_s, tray.full_s) if stage == "developer" else (wanted_s,)
+        if any(before_s < end_s <= tray.seconds for end_s in ends):
             self._room.sounds.play("last")
-            bath = self._room.name(f"bath {stage}")
-            self._room.say("time over", holds=lambda: tray.stage == stage and tray.seconds >= wanted_s, bath=bath)
+            self._say_over(stage)
         return True
+
+    def _say_over(self, stage: str) -> None:
+        """A time is over: the bath's own, or the one that was set, which in the developer may end before the paper has all."""
+        tray, bath = self._room.darkroom.tray, self._room.name(f"bath {stage}")
+        whole, full = clock(tray.wanted_s), clock(tray.full_s)
+        key, holds = "time over", lambda: tray.stage == stage
+        if stage == "developer" and not tray.complete:
+            early = tray.seconds < tray.full_s
+            key = "set time over" if early else "full time over"
+            holds = lambda: tray.stage == stage and not tray.complete and (tray.seconds < tray.full_s) is early  # noqa: E731
+        self._room.say(key, holds=holds, bath=bath, whole=whole, full=full)

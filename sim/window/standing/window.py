@@ -9,6 +9,7 @@ from pathlib import Path
 
 from pygame import Rect, Surface
 
+from sim.notebook.exposure_plan import PlannedExposure
 from sim.window.hands.dispatch import Dispatcher
 from sim.window.hands.thing import Thing
 from sim.window.kit.boxes import cut_bottom, cut_top
@@ -54,6 +55,7 @@ class OneWindow:
         self.leaving, self.full = False, preferences.full
         self.hands = Dispatcher(self, self.room.guarded)
         self.room.put_focus = self.hands.put_focus
+        self.room.hand_at = lambda: self.hands.pointer
         self.room.at_trays_word = lambda pos: bool(self.above.words[TRAYS].rect.collidepoint(pos))
         self.above = Above(self.room, self._corners())
         self.places: dict[str, Place] = {"shelf": AtTheShelf(self.room)}
@@ -99,8 +101,9 @@ class OneWindow:
         enlarger = self.enlarger
         if enlarger is None:
             return
-        enlarger.timer.last_s = dialled_s
-        piece = self.room.darkroom.paper.piece
+        piece, now = self.room.darkroom.paper.piece, self.room.darkroom.desk.now
+        if piece is not None and piece.kind == "sheet" and not now.opal_sheet:
+            enlarger.timer.last = PlannedExposure(dialled_s, now.f_number, now.filtration.name)
         if piece is not None:
             exposures = piece.exposures
 
@@ -138,8 +141,14 @@ class OneWindow:
         found = self.places.get("wall")
         return found.wall if isinstance(found, AtTheWall) and not found.compare.way else None
 
+    def line_left(self) -> Rect:
+        """Return what of the line at the foot is free: a folded note stands at its right end."""
+        folded = self.teacher.folded
+        tab = folded.rect.w if folded in self.teacher.things() and self.over is None else 0
+        return Rect(self.line.x, self.line.y, self.line.w - tab, self.line.h)
+
     def _kept_clear(self) -> list[Rect]:
-        return self.place.kept_clear() if isinstance(self.place, AtTheTrays) else []
+        return self.place.kept_clear()
 
     def foot(self, key: Key) -> None:
         """The foot comes down, whatever has the focus; while a sheet lies over the room it reaches nothing."""
@@ -441,9 +450,9 @@ class OneWindow:
         self._walking.draw(surface)
         draw_edge_glow(canvas, self.room, self.place.area)
         self.above.draw(canvas)
+        draw_line(canvas, self.room, self.hands, self.line_left())
         if self.over is None:
             self.teacher.draw_above(canvas)
-        draw_line(canvas, self.room, self.hands, self.line)
         if self.over is not None:
             canvas.layer = "over"
             self.over.draw(canvas)

@@ -46,13 +46,18 @@ class Fade(Slide):
     def lay_out(self, wall: OnTheWall, number: int) -> None:
         """Under the print, or nowhere while there is nothing to fade to."""
         pin = wall.pins.of(number)
-        self.rect = Rect(0, 0, 0, 0)
+        self.rect = wall.slide = Rect(0, 0, 0, 0)
         if self._print is None or pin is None or not pin.up or number not in wall.prints:
             return
         self.over = wall.rect(pin)
         high = self.room.look.line_height("small") + self.room.px(20)
         self.rect = Rect(self.over.x, self.over.bottom + self.room.px(28), max(self.over.w, self.room.px(180)), high)
         self.rect.clamp_ip(wall.area)
+        caption = Rect(self.over.x, self.over.bottom, self.over.w, self.room.px(28))
+        if self.rect.colliderect(caption):  # no room below the words: above the print, else at the wall's upper edge
+            self.rect.bottom = self.over.y - self.room.px(6)
+            self.rect.clamp_ip(wall.area)
+        wall.slide = self.rect.copy()
 
     def to_share(self, share: float) -> None:
         """Stand between your print and the one that can be reached."""

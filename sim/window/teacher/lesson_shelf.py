@@ -16,7 +16,7 @@ from sim.window.lesson_desk import Shelf, ShelfLesson, attempts, brief_steps, du
 from sim.window.standing.overlay import Overlay
 from sim.window.standing.room import OneRoom
 from sim.window.teacher.taking_up import open_lesson
-from sim.window.things.in_room import InRoom, Plate
+from sim.window.things.in_room import AskedTwice, InRoom, Plate, flowed
 from sim.window.things.written import Written
 
 NOWHERE = Rect(0, 0, 0, 0)
@@ -82,7 +82,7 @@ class LessonShelf(Overlay):
         self.rows = [LessonRow(self, one) for one in self.found.lessons]
         self.begin_plate = Plate(room, "begin lesson", lambda: self.begin(False))
         self.carry_on = Plate(room, "carry on lesson", lambda: self.begin(False))
-        self.anew = Plate(room, "begin anew", lambda: self.begin(True))
+        self.anew = AskedTwice(room, "begin anew", lambda: self.begin(True))
         self.drills = Plate(room, "drills", lambda: self._drill("drills"))
         self.recall = Plate(room, "recall", self._recall)
         self.more = Plate(room, "rows on", self._page)
@@ -154,11 +154,11 @@ class LessonShelf(Overlay):
             row.rect = Rect(body.x, body.y + k * high, body.w, high) if 0 <= k < self._per_page else NOWHERE
         many = len(self.rows) > self._per_page
         lower = [self.more] if many else []
-        _in_row(left, [*lower, self.drills, *([self.recall] if self.due else [])], px(8))
+        flowed([(one, one.wanted()) for one in (*lower, self.drills, *([self.recall] if self.due else []))], left, px(8))
         for plate, there in ((self.more, many), (self.recall, bool(self.due))):
             plate.rect = plate.rect if there else NOWHERE
         first = self.carry_on if self._begun else self.begin_plate
-        _in_row(right, [first, *([self.anew] if self._begun else []), self.done], px(8))
+        flowed([(one, one.wanted()) for one in (first, *([self.anew] if self._begun else []), self.done)], right, px(8))
         for plate in (self.begin_plate, self.carry_on):
             plate.rect = plate.rect if plate is first else NOWHERE
         self.anew.rect = self.anew.rect if self._begun else NOWHERE
@@ -218,12 +218,3 @@ class LessonShelf(Overlay):
             below = (round(body.x + wide * (n + 0.5)), body.bottom + look.px(9))
             sign, size, colour = ("tick", 10, "ink") if one.passed else ("dot", 6, "faint")
             canvas.mark(sign, below, look.px(size), colour)
-
-
-def _in_row(area: Rect, plates: Sequence[Plate], gap: int) -> None:
-    """Lay plates along the foot of an area."""
-    x = area.x
-    for plate in plates:
-        wide, high = plate.wanted()
-        plate.rect = Rect(x, area.bottom - high, wide, high)
-        x += wide + gap

@@ -52,7 +52,8 @@ class Naming:
 
     def _say(self, numbers: Sequence[int]) -> None:
         named = ", ".join(map(str, numbers))
-        self.room.say_words(self.room.words.count("Sheet {list} counts.", "Sheets {list} count.", len(numbers), list=named))
+        said = self.room.words.count("Nominated: sheet {list}.", "Nominated: sheets {list}.", len(numbers), list=named)
+        self.room.say_words(said)
 
 
 def with_sheet(run: LessonRun, chosen: Sequence[int], number: int) -> tuple[int, ...]:

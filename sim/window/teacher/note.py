@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 
 import pygame
@@ -15,10 +16,13 @@ from sim.window.standing.room import OneRoom
 from sim.window.things.in_room import InRoom, Plate
 from sim.window.things.written import Written
 
-WIDTHS = ((225, "body"), (320, "body"), (430, "body"), (560, "body"), (640, "small"), (900, "small"))
+WIDTHS = (*((wide, "body") for wide in (150, 185, 225, 320, 430, 560)), (640, "small"), (900, "small"))
 HIGHEST = 0.62  # of the place's height, as long as a wider note is possible
 EDGE, GAP = 12, 6
 AWAY = 12.0  # pixels of what is hidden that a note may cost to stand a pixel nearer to what it means
+STAYS = 80  # logical units that its target may move before a note looks for another place
+HIDES = 40.0  # what a pixel of a thing that can be used weighs: none is hidden while there is any other place
+NARROW = 225  # a narrower note has no room for writing
 
 
 class AnswerPlate(InRoom):
@@ -78,7 +82,10 @@ class Note(InRoom):
         self.text = self.head = Rect(0, 0, 0, 0)
         self.count_at = (0, 0)
         self.size = "body"
+        self.hides = False  # whether it lies over something, because there was no other place
         self._key: object = None
+        self._among: list[tuple[int, ...]] = []  # what it stood among: its target, and what it shall not hide
+        self._stood_at = (0, 0)
 
     def now(self) -> str:
         """What it says."""
@@ -95,18 +102,29 @@ class Note(InRoom):
         """Stand beside a target, as small as the words allow, over as little of what is looked at as may be."""
         px = self.room.px
         inside = area.inflate(-px(12), -px(12))
-        key = (self.words, self.title, self.count, tuple(inside), tuple(target), [tuple(r) for r in avoid],
-               [a.id for a in answers], [p.id for p in plates], own is not None)  # fmt: skip
-        if key != self._key:
-            self._key = key
-            found: list[tuple[float, Rect, str]] = []
+        key = (self.words, self.title, self.count, tuple(inside), [a.id for a in answers],
+               [(p.id, p.name()) for p in plates], own is not None)  # fmt: skip
+        among = [tuple(target), *(tuple(one) for one in avoid)]
+        near = math.dist(self._stood_at, target.center) <= px(STAYS)
+        still = among == self._among or (near and not self.hides and self.rect.collidelist(avoid) < 0)
+        if key != self._key or not still:  # where it is free of everything it stays, though things beside it move
+            self._key, self._stood_at = key, target.center
+            found: list[tuple[bool, bool, float, Rect, str]] = []
+            least = max((plate.wanted()[0] for plate in plates), default=0) + 2 * px(EDGE)
             for wide, size in WIDTHS:
                 self.size = size
                 width = min(px(wide), inside.w)
+                too_narrow = wide < NARROW and (width < least or own is not None)
+                if too_narrow or (size != "body" and found):
+                    continue
                 high = self._arrange(Rect(0, 0, width, 10), answers, plates, own, away)
-                if high <= inside.h * (HIGHEST if size == "body" else 1.0) and (size == "body" or not found):
-                    found.append((*_best(Rect(0, 0, width, high), inside, target, avoid, px(14)), size))
-            _, self.rect, self.size = min(found, key=lambda one: one[0]) if found else (0.0, inside.copy(), "small")
+                cost, rect = _best(Rect(0, 0, width, high), inside, target, avoid, px(14))
+                hides = rect.collidelist(avoid) >= 0 or not inside.contains(rect)
+                if high <= inside.h * (HIGHEST if size == "body" and hides else 1.0):
+                    found.append((hides, wide < NARROW, cost, rect, size))
+            nowhere = (True, True, 0.0, inside.copy(), "small")
+            self.hides, _, _, self.rect, self.size = min(found, key=lambda one: one[:3]) if found else nowhere
+        self._among = among
         self._arrange(self.rect, answers, plates, own, away)
 
     def _arrange(
@@ -185,12 +203,17 @@ def _best(size: Rect, inside: Rect, target: Rect, avoid: Sequence[Rect], gap: in
         (target.centerx - w // 2, target.bottom + gap), (target.centerx - w // 2, target.y - gap - h),
         *((x, y) for x in (inside.x, inside.right - w) for y in (inside.y, inside.centery - h // 2, inside.bottom - h)),
     ]  # fmt: skip
-    hides = [(3.0, target), *((1.0, one) for one in avoid)]
+    spots += [
+        (x, y) for one in avoid for x in (one.x - gap // 2 - w, one.right + gap // 2)
+        for y in (one.y, one.bottom - h, inside.y, target.centery - h // 3)
+    ]  # fmt: skip
+    small = target.w * target.h < inside.w * inside.h // 4  # what fills the place is meant as a whole
+    hides = [(3.0 * HIDES * small, target), *((HIDES, one) for one in avoid)]
     return hiding_least((w, h), spots, inside, hides, target.center, AWAY)
 
 
-def draw_thread(canvas: Canvas, note: Rect, target: Rect, area: Rect) -> None:
-    """A thread from the note to what it means; a small thing gets a ring of light."""
+def draw_thread(canvas: Canvas, note: Rect, target: Rect, area: Rect, avoid: Sequence[Rect] = ()) -> None:
+    """A thread from the note to what it means, where it runs over nothing else; a small thing gets a ring of light."""
     look = canvas.look
     if target.w * target.h < area.w * area.h // 8:
         ring = target.inflate(look.px(8), look.px(8)).clip(canvas.surface.get_rect())
@@ -204,5 +227,7 @@ def draw_thread(canvas: Canvas, note: Rect, target: Rect, area: Rect) -> None:
         (note.bottom if target.y >= note.bottom else note.y if target.bottom <= note.y else y),
     )
     end = min(max(start[0], target.x), target.right), min(max(start[1], target.y), target.bottom)
+    if any(one.clipline(start, end) for one in avoid if not one.colliderect(target)):
+        return
     pygame.draw.line(canvas.surface, look.colour("lamp"), start, end, max(1, look.px(1.5)))
     pygame.draw.circle(canvas.surface, look.colour("lamp"), end, look.px(3))

@@ -33,6 +33,15 @@ class Spot(InRoom):
         self.key_of_words = "step" if self.step else "place"
         self.at: Point = (0, 0)
 
+    def stand(self, at: Rect | Point, area: Rect) -> bool:
+        """Stand over a step, or at a place; returns whether enough of it is in sight to be touched."""
+        side = self.room.px(34)
+        if isinstance(at, Rect):
+            self.rect = at.clip(area)
+        else:
+            self.at, self.rect = at, Rect(at[0] - side // 2, at[1] - side // 2, side, side)
+        return min(self.rect.size) > side // 3
+
     def name(self) -> str:
         """Which step, or which place."""
         return self.key_said.replace("-", " ") if self.step else plain_name(self.key_said)

@@ -6,6 +6,7 @@ import contextlib
 
 from sim.bench.darkroom import Darkroom
 from sim.refusals import Refusal
+from sim.shelf import VARIANT_MARK
 from sim.teaching.lesson import LessonRun
 from sim.window.standing.room import OneRoom
 
@@ -40,26 +41,39 @@ def stand_in(room: OneRoom, found: Found) -> None:
     room.wanted_place = "enlarger"
     if not darkroom.damage:
         room.say("lesson open", title=run.exercise.title)
+        attempt = state.opening.attempt
+        if attempt > 1 and not state.sheets and len(run.negatives) == 1:
+            key = "lesson again other" if VARIANT_MARK in run.negatives[0].name else "lesson again"
+            room.say(key, title=run.exercise.title, n=attempt, negative=room.title("negative"))
 
 
-def after_marks(room: OneRoom, run: LessonRun) -> tuple[tuple[str, ...], str]:
-    """Return what was won by the marks that are shown, and the lesson that comes next: words, and its name."""
+def again_words(room: OneRoom, run: LessonRun) -> str:
+    """Return what another attempt is called: on another negative where it gets one."""
+    other = run.mode == "solo" and len(run.negatives) == 1 and not run.exam
+    return room.line("again other") if other else room.name("once more")
+
+
+def after_marks(room: OneRoom, run: LessonRun) -> tuple[tuple[str, ...], str, str]:
+    """Return what was won by the marks that are shown, and the lesson that comes next: words, its name, its title."""
     from sim.window.lesson_desk import shelf_of, task_in
 
     if run.exam or task_in(str(run.folder)).own:
-        return (), ""
+        return (), "", ""
     shelf = shelf_of(room.folder, run.evening.state.opening.learner)
     own = next((one for one in shelf.lessons if one.slug == run.exercise.name), None)
     if own is None:
-        return (), ""
+        return (), "", ""
     skill = own.skill.replace("-", " ")
     met = min(own.negatives_met, own.negatives_needed)
     counted = run.mode != "example" and run.result()[0].passed(run.exercise) and not run.not_counted()
     key = "skill open" if not counted else ("skill owned" if met >= own.negatives_needed else "skill met")
     words = [room.line(key, skill=skill, n=met, all=own.negatives_needed)]
     following = next((one for one in shelf.lessons if one.slug == shelf.next_slug), None)
+    title = room.words.text(following.title) if following is not None else ""
     if following is own:
         words.append(room.line("next again"))
+    elif following is not None:
+        words.append(room.line("next or again" if own.passed and met < own.negatives_needed else "next is", title=title))
     else:
-        words.append(room.line("next is", title=room.words.text(following.title)) if following else room.line("all done"))
-    return tuple(words), shelf.next_slug
+        words.append(room.line("all done"))
+    return tuple(words), shelf.next_slug, title

@@ -59,6 +59,18 @@ def possible_at(room: OneRoom, thing: str) -> str:
     return "cord" if paper and room.light == "white" else thing
 
 
+def state_of(room: OneRoom, thing: str) -> object:
+    """Return what a thing of a line stands at: once it is otherwise, what the line asks for is done."""
+    darkroom = room.darkroom
+    now, piece = darkroom.desk.now, darkroom.paper.piece
+    return {
+        "timer": now.time_s, "aperture": now.f_number, "filter": now.filtration, "head": now.height_mm,
+        "focus": now.ring_mm, "opal sheet": now.opal_sheet, "strips": piece is not None, "paper box": piece is not None,
+        "large disc": room.standing.card is not None, "meter": room.standing.meter_mm is not None,
+        "trays": darkroom.tray.stage, "cord": room.light, "counts": darkroom.wall.nominated,
+    }.get(thing)  # fmt: skip
+
+
 def place_of(thing: str) -> Place:
     """Return where along the bench a thing stands."""
     return "wall" if thing.startswith("print ") else AT_PLACE.get(thing, "enlarger")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 
 from pygame import Rect
 
@@ -17,25 +18,25 @@ from sim.window.kit.canvas import Canvas
 from sim.window.kit.events import Key
 from sim.window.standing.room import OneRoom
 from sim.window.teacher.fade import Fade
+from sim.window.teacher.folded import FoldedNote
 from sim.window.teacher.handing_in import HandingIn
 from sim.window.teacher.hands_shown import HandsShown
 from sim.window.teacher.lines import Line, advice_in, choices_of, lines_of
 from sim.window.teacher.note import AnswerPlate, Note, draw_thread
 from sim.window.teacher.on_print import draw_on_print
 from sim.window.teacher.spots import Point, Spot, on_easel, on_wall
-from sim.window.teacher.taking_up import after_marks, open_lesson
-from sim.window.teacher.target import possible_at
+from sim.window.teacher.taking_up import after_marks, again_words, open_lesson
+from sim.window.teacher.target import possible_at, state_of
 from sim.window.teacher.task_card import lay_task_card
 from sim.window.teacher.working_out import WorkingOut
 from sim.window.things.above import Corner
 from sim.window.things.easel import Easel
-from sim.window.things.in_room import InRoom, Plate
+from sim.window.things.in_room import AskedTwice, InRoom, Plate
 from sim.window.things.wall import OnTheWall
 from sim.window.things.written import Written
 
 NOWHERE = Rect(0, 0, 0, 0)
 MOST_WORDS, CAPTION = 400, 28
-INSTRUMENTS = ("head", "aperture", "filter", "timer", "foot", "paper box", "strips", "carrier", "large disc")
 
 
 class Teacher:
@@ -43,18 +44,20 @@ class Teacher:
 
     def __init__(
         self, room: OneRoom, find: Callable[[str], Rect], easel: Callable[[], Easel | None],
-        wall: Callable[[], OnTheWall | None], at_trays: Callable[[], list[Rect]] = list,
+        wall: Callable[[], OnTheWall | None], kept_clear: Callable[[], list[Rect]] = list,
     ):  # fmt: skip
-        self.room, self._find, self._easel, self._wall, self._at_trays = room, find, easel, wall, at_trays
+        self.room, self._find, self._easel, self._wall, self._kept_clear = room, find, easel, wall, kept_clear
         self.note = Note(room, self.go_on)
         self.away_sign = Corner(room, "note away", "×", self.turn_away)
         self.on, self.hint = Plate(room, "note on", self.go_on), Plate(room, "hint", self._hint)
-        self.task = Plate(room, "task", self._task)
+        self.task = Plate(room, "task", lambda: lay_task_card(room))
         self.show, self.at_once = Plate(room, "show me", self._show), Plate(room, "at once", self._at_once)
         self.stop = Plate(room, "hands stop", self.hands_stop)
         self.anew = Plate(room, "say anew", self._another)
         self.another, self.hand_in = Plate(room, "another print", self._another), Plate(room, "hand in", self._hand_in)
-        self.next, self.once_more = Plate(room, "next lesson", self._next), Plate(room, "once more", self._once_more)
+        self.next, self.once_more = Plate(room, "next lesson", self._next), AskedTwice(room, "once more", self._once_more)
+        self.folded = FoldedNote(room, self._unfold)
+        self._opened: object = None  # the words that somebody unfolded: they stay open, whatever they lie over
         self.own = Written(room, "own words", "", lambda words: None, MOST_WORDS)
         self.hands, self.fade, self.work = HandsShown(room, find, easel), Fade(room), WorkingOut(room)
         self.waiting = False  # what comes next is still being worked out
@@ -65,6 +68,7 @@ class Teacher:
         self.there: list[Spot] = []
         self._step: Step | None = None
         self._hints, self._next_slug = 0, ""
+        self._hidden_by: list[Rect] = []
         self._after: tuple[str, ...] = ()
         self._stood: object = None
         self._light = self._fault = ""
@@ -126,7 +130,10 @@ class Teacher:
         self._step, self._hints = step, step.hint_level
         self.again, self.pointed, self.away = self.again and hint, "", False
         self.own.words = ""
-        self._after, self._next_slug = after_marks(self.room, run) if step.stage == "marks" else ((), "")
+        shown = step.stage in ("marks", "done")
+        self._after, self._next_slug, title = after_marks(self.room, run) if shown else ((), "", "")
+        self.next.words = partial(self.room.line, "next plate", title=title)
+        self.once_more.words = partial(again_words, self.room, run)
         self._say(run, hint=hint)
 
     def _say(self, run: LessonRun, hint: bool = False) -> None:
@@ -150,17 +157,7 @@ class Teacher:
 
     def _state(self) -> object:
         """What the thing of the present line stands at: once it is otherwise, the line is done."""
-        line = self.line
-        if line is None:
-            return None
-        darkroom = self.room.darkroom
-        now, piece = darkroom.desk.now, darkroom.paper.piece
-        return {
-            "timer": now.time_s, "aperture": now.f_number, "filter": now.filtration, "head": now.height_mm,
-            "focus": now.ring_mm, "opal sheet": now.opal_sheet, "strips": piece is not None, "paper box": piece is not None,
-            "large disc": self.room.standing.card is not None, "meter": self.room.standing.meter_mm is not None,
-            "trays": darkroom.tray.stage, "cord": self.room.light, "counts": darkroom.wall.nominated,
-        }.get(line.at)  # fmt: skip
+        return state_of(self.room, self.line.at) if self.line is not None else None
 
     def _leave_when_done(self) -> None:
         """What a line asks to be done is done: the next one, or none."""
@@ -202,14 +199,30 @@ class Teacher:
             self.away = True
 
     def _on_by_key(self) -> None:
-        """Go on; where that leads to a question, the keyboard works the answers."""
+        """Go on; where that leads to a question, the keyboard works the answers. What is folded opens first."""
+        if self.is_folded and not self._silent:
+            self._unfold()
+            return
         self.go_on()
         if self._shown_answers() and not self.away:
             self.room.put_focus(self._shown_answers()[0])
 
     def turn_away(self) -> None:
-        """Away with the note, or back with it."""
-        self.away = not self.away
+        """Away with the note, or back with it; one that lay over something folds to its line."""
+        if self._opened is not None and self.note.hides and not self.away:
+            self._opened = None
+        else:
+            self.away = not self.away
+
+    @property
+    def is_folded(self) -> bool:
+        """Whether the note would lie over what is needed here, and nobody has asked for it."""
+        return self.note.hides and self._opened != self.note.words and not self.hands.busy
+
+    def _unfold(self) -> None:
+        self._opened = self.note.words
+        if self._shown_answers():
+            self.room.put_focus(self._shown_answers()[0])
 
     def say(self, key: str) -> None:
         """An answer was touched: it is kept with the evening. Raises what the lesson refuses, in words."""
@@ -261,9 +274,6 @@ class Teacher:
         if self.run is not None:
             self.run.hint()
 
-    def _task(self) -> None:
-        lay_task_card(self.room)
-
     def _show(self) -> None:
         if self.run is not None:
             self.hands.begin(self.run)
@@ -302,7 +312,7 @@ class Teacher:
         if run is None:
             return False
         acts: dict[str, Callable[[], None]] = {
-            "j": self._on_by_key, "y": self.turn_away, "i": self._task, "u": self._hint_key,
+            "j": self._on_by_key, "y": self.turn_away, "i": self.task.pressed, "u": self._hint_key,
         }  # fmt: skip
         if self.hands.busy:
             acts["escape"] = acts["space"] = self.hands_stop
@@ -311,16 +321,10 @@ class Teacher:
         return self.room.does(acts, key)
 
     def _hint_key(self) -> None:
-        why = self._no_hint()
-        if why:
-            raise Refused(why)
-        self._hint()
-
-    def _no_hint(self) -> str:
         step = self._step
-        if step is None or "hint" in step.allowed:
-            return ""
-        return step.no_hint or self.room.line("look first")
+        if step is not None and "hint" not in step.allowed:
+            raise Refused(step.no_hint or self.room.line("look first"))
+        self._hint()
 
     # --- what is seen ------------------------------------------------------------------------------------------------
 
@@ -337,6 +341,8 @@ class Teacher:
         return [*self.there, self.fade, *([] if self._silent else self._of_note())]
 
     def _of_note(self) -> list[InRoom]:
+        if self.is_folded:
+            return [self.folded]
         own = [self.own] if self.own.shown else []
         return [self.note, self.away_sign, *self._shown_answers(), *own, *self._plates]
 
@@ -383,7 +389,9 @@ class Teacher:
             area, means = wall.area, self.target
             if means.colliderect(area):  # a print with its caption; the cord hangs elsewhere
                 self.target = Rect(means.x, means.y, means.w, means.h + self.room.px(CAPTION)).clip(area)
-        self.note.lay_out(area, self.target, self._avoid(), asks, self._plates, own, self.away_sign.rect)
+        self._hidden_by = self._avoid()
+        self.note.lay_out(area, self.target, self._hidden_by, asks, self._plates, own, self.away_sign.rect)
+        self.folded.lay_out(self.area, f"{run.exercise.title}: {self.note.words}")
 
     def _said(self, run: LessonRun) -> str:
         """What stands on the note: what is being worked out, what is asked of a place, or the line."""
@@ -399,17 +407,10 @@ class Teacher:
         return self.room.line(key, place=plain_name(self.pointed))
 
     def _avoid(self) -> list[Rect]:
-        """Return what the note shall not hide: the easel and the hands at work, or the prints on the wall."""
-        easel, wall = self._easel(), self._wall()
-        place = self.room.standing.place
-        if place == "enlarger" and easel is not None:
-            hands = [self.hands.covers(self.area)] if self.hands.busy else []
-            return [easel.rect, *hands, *(self._find(one) for one in INSTRUMENTS)]
-        if place == "trays":
-            return self._at_trays()
-        if place != "wall" or wall is None:
-            return []
-        return [wall.rect(pin).inflate(0, self.room.px(CAPTION)) for pin in wall.hanging()]
+        """Return what the note shall not hide: everything that can be used or is looked at here, and the hands at work."""
+        hands = [self.hands.covers(self.area)] if self.hands.busy else []
+        slide = [self.fade.rect] if self.fade.shown else []
+        return [one for one in (*self._kept_clear(), *hands, *slide) if one.w and one.h]
 
     def _wanted_plates(self, step: Step) -> tuple[Plate, ...]:
         """Return the plates that belong to the moment."""
@@ -427,18 +428,17 @@ class Teacher:
         if step.stage == "marks" and not self.again:
             return self._after_plates(step)
         if step.stage == "done":
-            return (self.next,) if self._next_slug else (self.once_more,)
+            return (self.next, self.once_more) if self._next_slug else (self.once_more,)
         return self.task, *hint
 
     def _after_plates(self, step: Step) -> tuple[Plate, ...]:
         found: list[Plate] = []
         run = self.run
-        if self._next_slug:
-            same = run is not None and self._next_slug == run.exercise.name
-            found.append(self.once_more if same else self.next)
+        if self._next_slug and run is not None and self._next_slug != run.exercise.name:
+            found.append(self.next)
         if "predict" in step.allowed and run is not None and run.mode != "example":
             found.append(self.another)
-        elif run is not None and not run.exam and self.once_more not in found:
+        if run is not None and not run.exam:
             found.append(self.once_more)
         return (*found, self.hand_in) if "hand-in" in step.allowed else tuple(found)
 
@@ -453,12 +453,7 @@ class Teacher:
             found = dict(on_wall(self.room, wall, run, step.sheet, keys))
         for key, at in found.items():
             spot = self.spots.setdefault(key, Spot(self.room, key, self.point))
-            side = self.room.px(34)
-            if isinstance(at, Rect):
-                spot.rect = at.clip(self.area)
-            else:
-                spot.at, spot.rect = at, Rect(at[0] - side // 2, at[1] - side // 2, side, side)
-            if min(spot.rect.size) > side // 3:
+            if spot.stand(at, self.area):
                 self.there.append(spot)
         if place == "wall" and wall is not None and step.stage == "marks" and not run.exam:
             number = wall.chosen if wall.chosen in run.evening.state.nominated else run.evening.state.nominated[0]
@@ -483,10 +478,10 @@ class Teacher:
         if self.fade.shown:
             self.fade.draw(canvas)
         self.hands.draw(canvas, run)
-        if self._silent:
+        if self._silent or self.is_folded:
             return
         if self.target.y >= self.area.y:
-            draw_thread(canvas, self.note.rect, self.target, self.area)
+            draw_thread(canvas, self.note.rect, self.target, self.area, self._hidden_by)
         layer, canvas.layer = canvas.layer, "note"
         for thing in self._of_note():
             thing.draw(canvas)
@@ -495,5 +490,7 @@ class Teacher:
     def draw_above(self, canvas: Canvas) -> None:
         """The thread to what hangs in the row above lies over that row, or its ring would be cut."""
         quiet = self.run is None or self._step is None or self.hidden or self._silent
-        if not quiet and self.target.y < self.area.y:
-            draw_thread(canvas, self.note.rect, self.target, self.area)
+        if not quiet and self.is_folded:
+            self.folded.draw(canvas)
+        elif not quiet and self.target.y < self.area.y:
+            draw_thread(canvas, self.note.rect, self.target, self.area, self._hidden_by)

@@ -25,10 +25,11 @@ def shadow_edge(plan: EaselPlan, held: CardInHand, scale: float) -> list[tuple[f
     return [(x + dx * per_mm, y + dy * per_mm) for dx, dy in edge_of(held.card, held.angle_deg)]
 
 
-def draw_card(canvas: Canvas, plan: EaselPlan, held: CardInHand, scale: float, lit: bool) -> None:
+def draw_card(canvas: Canvas, plan: EaselPlan, board: Rect, held: CardInHand, scale: float, lit: bool) -> None:
     """Draw the card in the hand over the easel, as large as its shadow and where that falls: its edge is where it works.
 
-    In the light (``lit``) card and wire are seen by what they shade; without light they are drawn thinly.
+    In the light (``lit``) card and wire are seen by what they shade; without light they are drawn thinly, as far as the
+    ``board`` goes; a board with a hole over the easel.
     """
     look, card = canvas.look, held.card
     edge = shadow_edge(plan, held, scale)
@@ -38,7 +39,7 @@ def draw_card(canvas: Canvas, plan: EaselPlan, held: CardInHand, scale: float, l
         pygame.draw.line(canvas.surface, look.colour("shade"), (x, y), far, max(2, look.px(2)))
         pygame.draw.aaline(canvas.surface, look.colour("faint"), (x + 1, y), (far[0] + 1, far[1]))
     if not lit:
-        _veil(canvas, plan.view, edge, card.hole)
+        _veil(canvas, plan.view if card.hole else board, edge, card.hole)
     pygame.draw.aalines(canvas.surface, look.colour("lamp"), True, edge)
 
 
@@ -67,7 +68,7 @@ def _veil(canvas: Canvas, view: Rect, edge: list[tuple[float, float]], hole: boo
     low_x, high_x = max(view.x, min(p[0] for p in edge)), min(view.right, max(p[0] for p in edge))
     low_y, high_y = max(view.y, min(p[1] for p in edge)), min(view.bottom, max(p[1] for p in edge))
     box = Rect(int(low_x), int(low_y), int(high_x - low_x) + 2, int(high_y - low_y) + 2)
-    box = (box.inflate(box.w, 2 * box.h) if hole else box).clip(view)  # farther beside a hole all is dark anyway
+    box = view if hole else box.clip(view)  # a board with a hole covers all beside it, as it does in the light
     if box.w <= 0 or box.h <= 0:
         return
     veil = Surface(box.size, pygame.SRCALPHA)

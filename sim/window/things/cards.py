@@ -12,7 +12,7 @@ from sim.refusals import Refused
 LOWEST_MM, HIGHEST_MM, FURTHEST_MM = 0.0, 500.0, 1000.0
 USUAL_HEIGHT_MM = 120.0  # above the paper, as a card is held when it is taken
 LEAST_CUT_MM, MOST_POINTS = 5.0, 60
-MOST_OWN = 5
+MOST_OWN = 6  # three pairs: what was cut out, and the card with the hole
 
 
 @dataclass(frozen=True)
@@ -79,9 +79,9 @@ class CardInHand:
         return (self.pose(),) if self.over else ()
 
 
-def taken(card: CutCard, x_mm: float, y_mm: float) -> CardInHand:
-    """Return a card taken from the rack, over a point of the easel."""
-    return CardInHand(card, x_mm, y_mm, angle_deg=card.angle_deg)
+def taken(card: CutCard, x_mm: float, y_mm: float, turned_deg: float | None = None) -> CardInHand:
+    """Return a card taken from the rack, over a point of the easel; turned as it hangs, or as the hand left it."""
+    return CardInHand(card, x_mm, y_mm, angle_deg=card.angle_deg if turned_deg is None else turned_deg)
 
 
 def cut_round(points_mm: Sequence[tuple[float, float]], scale: float, number: int) -> tuple[CutCard, tuple[float, float]]:

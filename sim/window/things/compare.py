@@ -50,6 +50,13 @@ class Compare(InRoom):
         after: dict[Way, Way] = {"": "wipe", "wipe": "flicker", "flicker": "difference", "difference": ""}
         self.way = after[self.way]
         self._turned_s = 0.0
+        if self.way:
+            way, (one, other) = self.way, self._numbers
+            self.room.say(f"comparing {way}", holds=lambda: self.way == way, one=one, other=other)
+
+    def leave(self) -> None:
+        """Side by side again."""
+        self.way = ""
 
     def _found(self) -> tuple[int, int]:
         """Return the pair: the chosen print and the one chosen before, else its neighbour in time of the same negative."""
@@ -69,20 +76,27 @@ class Compare(InRoom):
         one, other = self._numbers
         return self.room.line("compared " + self.way, one=one, other=other) if self.way else ""
 
+    def looked_at(self) -> list[Rect]:
+        """Return what a note shall not hide: the picture and the words below it."""
+        return [self._picture_rect().inflate(0, 2 * self.room.px(28))] if self.way else []
+
     def lay_out(self, area: Rect) -> None:
         """Fill the wall while two prints are compared."""
         self.rect = area if self.way else Rect(0, 0, 0, 0)
 
     def press(self, at: Pointer) -> Gesture | None:
         """Drag the line; in the flicker a touch turns the prints."""
-        picture = self._picture_rect()
+        picture, stood = self._picture_rect(), self.line
 
-        def to(x: int) -> None:
-            self.line = min(1.0, max(0.0, (x - picture.x) / max(1, picture.w)))
+        def to(share: float) -> None:
+            self.line = min(1.0, max(0.0, share))
 
-        if self.way == "wipe":
-            to(at.pos[0])
-        return Drag(at, lambda dx, dy, now: to(now.pos[0]), lambda: None, self.pressed)
+        def touched() -> None:
+            if self.way == "wipe":  # a mere touch brings the line there; a drag moves it from where it is
+                to((at.pos[0] - picture.x) / max(1, picture.w))
+            self.pressed()
+
+        return Drag(at, lambda dx, dy, now: to(stood + dx / max(1, picture.w)), lambda: None, touched, lambda: to(stood))
 
     def pressed(self) -> None:
         """Turn the prints."""
@@ -175,12 +189,23 @@ class Compare(InRoom):
             canvas.surface.blit(other, (rect.x + x, rect.y), Rect(x, 0, rect.w - x, rect.h))
             pygame.draw.line(canvas.surface, (0, 0, 0), (rect.x + x, rect.y), (rect.x + x, rect.bottom), look.px(3))
             pygame.draw.line(canvas.surface, (255, 255, 255), (rect.x + x, rect.y), (rect.x + x, rect.bottom), 1)
-        names = [self._wall.caption(n).rsplit(" · ", 1)[0] for n in self._numbers]
+        self._draw_names(canvas, rect)
+
+    def _draw_names(self, canvas: Canvas, rect: Rect) -> None:
+        """Below the picture what each side is, with a sign that points to it; as short as both need to be."""
+        look, full = canvas.look, [self._wall.caption(n).rsplit(" · ", 1)[0] for n in self._numbers]
         if self.way == "flicker":
-            names = [names[int(self.second)], ""]
-        for words, at, anchor in ((names[0], rect.bottomleft, "topleft"), (names[1], rect.bottomright, "topright")):
-            if words:
-                plate = Rect(0, 0, look.width(words, "small") + look.px(12), look.line_height("small") + look.px(4))
-                setattr(plate, anchor, (at[0], at[1] + look.px(4)))
-                pygame.draw.rect(canvas.surface, look.colour("sunk"), plate, border_radius=look.px(3))
-                canvas.text(words, plate.center, "small", "ink", "center")
+            ends = [(full[int(self.second)], "midtop", rect.centerx)]
+            room = self.rect.w - look.px(20)
+        else:
+            left, right = (self.room.line(f"side {side}", what=words) for side, words in zip(("left", "right"), full))
+            room = rect.w // 2 - look.px(4)
+            if max(look.width(words, "small") for words in (left, right)) + look.px(12) > room:
+                short = [words.split(" · ")[0] for words in full]
+                left, right = (self.room.line(f"side {side}", what=one) for side, one in zip(("left", "right"), short))
+            ends = [(left, "topleft", rect.x), (right, "topright", rect.right)]
+        for words, anchor, x in ends:
+            plate = Rect(0, 0, min(room, look.width(words, "small") + look.px(12)), look.line_height("small") + look.px(4))
+            setattr(plate, anchor, (x, rect.bottom + look.px(4)))
+            pygame.draw.rect(canvas.surface, look.colour("sunk"), plate, border_radius=look.px(3))
+            canvas.text(words, plate.center, "small", "ink", "center", plate.w)

@@ -21,7 +21,12 @@ SEEN_DENSITY, SEEN_SHARE = 0.005, 0.01  # below both no difference is told
 def draw_difference(canvas: Canvas, rect: Rect, found: PrintDifference, names: tuple[str, str], room: OneRoom) -> None:
     """Draw the picture with + where the second print is darker and − where it is lighter; scale and words beside it."""
     look = canvas.look
-    words, body = cut_right(rect.inflate(-look.px(24), -look.px(24)), max(look.px(170), rect.w * 30 // 100), look.px(14))
+    said, inner = _said(found, names, room), rect.inflate(-look.px(24), -look.px(24))
+    for share in (30, 40, 52):  # as wide as all the words need
+        words, body = cut_right(inner, max(look.px(170), rect.w * share // 100), look.px(14))
+        lines = sum(len(look.wrapped(part, words.w - look.px(20), "small")) or 1 for part in said.split("\n"))
+        if lines * look.line_height("small") <= words.h - look.px(16):
+            break
     legend, body = cut_bottom(body, look.px(22) + look.line_height("small"), look.px(8))
     rows, cols = found.picture.shape
     place = fit((cols, rows), body)
@@ -30,7 +35,7 @@ def draw_difference(canvas: Canvas, rect: Rect, found: PrintDifference, names: t
     _signs(canvas, place, found.picture)
     _legend(canvas, legend, room)
     pygame.draw.rect(canvas.surface, look.colour("sunk"), words, border_radius=look.px(6))
-    canvas.lines(_said(found, names, room), words.inflate(-look.px(20), -look.px(16)), "small", "ink", shorten=True)
+    canvas.lines(said, words.inflate(-look.px(20), -look.px(16)), "small", "ink", shorten=True)
 
 
 def _signs(canvas: Canvas, room: Rect, levels: NDArray[np.uint8]) -> None:

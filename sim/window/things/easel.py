@@ -25,7 +25,7 @@ from sim.window.things.strip_meant import covered_part, slot_over
 
 NUDGE_MM, FINE_MM = 2.0, 0.5
 CARRY_MM, CARRY_FINE_MM = 5.0, 1.0  # loupe and meter by arrows
-LIFT_MM, TURN_DEG = 10.0, 5.0  # one notch of the wheel
+LIFT_MM, TURN_DEG = 10.0, 10.0  # one notch of the wheel
 
 
 class Easel(InRoom):
@@ -43,6 +43,7 @@ class Easel(InRoom):
         self.slot: tuple[float, float] | None = None  # direction and share of a slot over the piece's middle
         self.cutting: list[tuple[float, float]] | None = None  # the scissors' line, mm on the easel
         self.cut: CutCard | None = None
+        self.board = Rect(0, 0, 0, 0)  # what the easel lies on: a card in the hand is seen as far as it goes
 
     def lay_out(self, area: Rect) -> None:
         """Lie as large as the sheet's shape allows."""
@@ -208,7 +209,10 @@ class Easel(InRoom):
         canvas.surface.set_clip(plan.view)
         card = self.held()
         if card is not None and card.over:
-            draw_card(canvas, plan, card, self.shadow_scale(card.card_height_mm), lit)
+            board = plan.view if lit or self.board.w < plan.view.w else self.board
+            canvas.surface.set_clip(board)
+            draw_card(canvas, plan, board, card, self.shadow_scale(card.card_height_mm), lit)
+            canvas.surface.set_clip(plan.view)
         if self.cutting:
             draw_line_of_scissors(canvas, [plan.to_px(*point) for point in self.cutting])
         canvas.surface.set_clip(before)
@@ -266,10 +270,11 @@ class OnTheEasel(InRoom):
     def press(self, at: Pointer) -> Gesture | None:
         """Carry it; beside the easel it is put away."""
 
-        def move(dx: int, dy: int, now: Pointer) -> None:
-            self.stand(self._easel.plan.to_mm(now.pos) if self._easel.rect.collidepoint(now.pos) else None)
+        return Drag(at, lambda dx, dy, now: self.carry(now.pos), lambda: None, self.pressed)
 
-        return Drag(at, move, lambda: None, self.pressed)
+    def carry(self, pos: tuple[int, int]) -> None:
+        """Stand where the hand is; beside the easel it is put away."""
+        self.stand(self._easel.plan.to_mm(pos) if self._easel.rect.collidepoint(pos) else None)
 
     def nudged(self, right: int, down: int, fine: bool) -> bool:
         """Arrows move it."""

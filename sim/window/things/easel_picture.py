@@ -103,11 +103,22 @@ def adapted(values: NDArray[np.uint8]) -> float:
     return float(np.clip((WELL_SEEN / max(brightest, 1.0)) ** ADAPTED_SHARE, 1.0, 4.0))
 
 
+def as_seen(tint: Tint) -> Tint:
+    """Return a filter's colour as an eye takes it: magenta dyes pass all of the red beyond the band that ``tint`` measures.
+
+    Where green is held back and blue passes, red passes as well as blue (magenta filters for paper, common knowledge); only
+    for looking: paper sees no red.
+    """
+    red, green, blue = tint
+    return (max(red, blue), green, blue) if green < 0.9 * blue else tint
+
+
 def light_table_of(tint: Tint, gain: float = 1.0) -> NDArray[np.uint32]:
     """Return 256 screen colours of the lamp's light, from none, where only the safelight falls, to the open beam.
 
     Of a filter's colour the adapted eye sees about half (assumption); red light stays red.
     """
+    tint = as_seen(tint)
     red = tint[0] > 2.0 * tint[1] and tint[0] > 2.0 * tint[2]
     shares = tint if red else (tint[0] ** 0.5, tint[1] ** 0.5, tint[2] ** 0.5)
     lamp = np.array([share * white for share, white in zip(shares, LAMP_WHITE)])
@@ -118,5 +129,5 @@ def light_table_of(tint: Tint, gain: float = 1.0) -> NDArray[np.uint32]:
 
 def crop_tint(tint: Tint) -> tuple[int, int, int]:
     """Return the colour of the lamp's light under a loupe."""
-    red, green, blue = (round(255 * share**0.5 * white) for share, white in zip(tint, LAMP_WHITE))
+    red, green, blue = (round(255 * share**0.5 * white) for share, white in zip(as_seen(tint), LAMP_WHITE))
     return red, green, blue

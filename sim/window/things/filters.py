@@ -111,9 +111,14 @@ class FilterBox(Knob):
         if here:
             pygame.draw.rect(canvas.surface, look.colour("lamp"), slot, max(1, look.px(1.5)), border_radius=look.px(3))
         words = stamped(name)
-        size = "strong" if here else "small"
+        size = "strong" if here and look.width(words, "strong") <= slot.w + look.px(4) else "small"
         whole = not words.endswith("½") or here
-        if whole and look.width(words, size) <= slot.w + look.px(4):
+        if here and look.width(words, size) > slot.w - look.px(4):  # the raised one always shows its number: on a wider tab
+            tab = Rect(0, 0, look.width(words, size) + look.px(6), look.line_height(size))
+            tab.center = slot.centerx, slot.y + slot.h * 62 // 100
+            canvas.plate(tab, "lamp", "raised", radius=3)
+            canvas.text(words, tab.center, size, "ink", "center")
+        elif whole and look.width(words, size) <= slot.w + look.px(4):
             at = (slot.centerx, slot.y + slot.h * 62 // 100)
             canvas.text(words, at, size, "ink" if here else "soft", "center")
         elif not whole:

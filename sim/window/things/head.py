@@ -20,7 +20,7 @@ from sim.window.things.in_room import InRoom, Knob
 Where = Callable[[Look, EnlargerPlan, EnlargerState], Rect]
 
 STEP_MM, FINE_MM = 5.0, 1.0
-RING_STEP_MM, RING_FINE_MM = 0.05, 0.01
+RING_STEP_MM, RING_FINE_MM = 0.2, 0.05  # a notch that is seen under the loupe, and with Shift one that is just seen (by eye)
 TURN_MM = 1.2  # of the negative for one whole turn of the knob
 SEEN_TURN_MM = 1.2
 

@@ -219,3 +219,25 @@ class Plate(InRoom):
         elif self._lit is not None:
             canvas.lamp((left + look.px(8), rect.centery), look.px(6), self._lit())
         canvas.text(self.name(), (left + sign, rect.centery), "body", "soft" if locked else "ink", "midleft", rect.right - left)
+
+
+class AskedTwice(Plate):
+    """A plate that asks before it does what leads away from here: touched once it asks, touched again it does it."""
+
+    def __init__(self, room: OneRoom, id: str, press: Callable[[], None]):
+        super().__init__(room, id, press)
+        self._asks = False
+
+    def name(self) -> str:
+        """What stands on it, or the question."""
+        return self.room.line("asked twice", what=self.words()) if self._asks else self.words()
+
+    def pressed(self) -> None:
+        """Ask; then do it."""
+        self._asks = not self._asks
+        if not self._asks:
+            super().pressed()
+
+    def left(self) -> None:
+        """The hand went elsewhere: nobody meant it."""
+        self._asks = False

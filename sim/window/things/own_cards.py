@@ -24,6 +24,7 @@ class _Cut:
     width_mm: float
     length_mm: float
     outline: Annotated[tuple[tuple[float, float], ...], Field(min_length=3, max_length=2 * MOST_POINTS)]
+    hole: bool = False  # the card that was left, not the piece that was cut out
 
 
 @dataclass(frozen=True)
@@ -40,7 +41,7 @@ def read_own_cards(folder: Path) -> tuple[tuple[CutCard, ...], str]:
         return (), ""
     try:
         rack = validate(file, parse_json(file, read_text(file, MOST_BYTES)), _Rack)
-        cards = tuple(CutCard(c.name, "outline", c.width_mm, c.length_mm, outline=c.outline) for c in rack.cards)
+        cards = tuple(CutCard(c.name, "outline", c.width_mm, c.length_mm, c.hole, outline=c.outline) for c in rack.cards)
         for card in cards:
             card.tool()
     except (Refusal, OSError) as error:
@@ -50,6 +51,6 @@ def read_own_cards(folder: Path) -> tuple[tuple[CutCard, ...], str]:
 
 def keep_own_cards(folder: Path, cards: tuple[CutCard, ...]) -> None:
     """Write the cards down. Raises WritingFailed."""
-    rack = _Rack(tuple(_Cut(c.id, c.width_mm, c.length_mm, c.outline) for c in cards[-MOST_OWN:]))
+    rack = _Rack(tuple(_Cut(c.id, c.width_mm, c.length_mm, c.outline, c.hole) for c in cards[-MOST_OWN:]))
     data = TypeAdapter(_Rack).dump_python(rack, mode="json")
     write_text(folder / FILE_NAME, json.dumps(data, ensure_ascii=False) + "\n")

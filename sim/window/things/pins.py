@@ -16,7 +16,7 @@ from sim.refusals import Refusal
 from sim.writing import WritingFailed, write_text
 
 FILE_NAME, MOST_BYTES, MOST = "wall.json", 256 * 1024, 2000
-GAP_MM, STRIP_GAP_MM, PER_ROW = 22.0, 34.0, 6  # beside a strip its seconds have room
+GAP_MM, STRIP_GAP_MM, PER_ROW = 22.0, 44.0, 6  # beside a strip its seconds have room
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import pygame
@@ -35,6 +36,7 @@ class PlanStrip:
         self.room = room
         self.frames = [PlanFrame(room, self, n) for n in range(MOST_FRAMES)]
         self.add = AddFrame(room, self)
+        self.waits: Callable[[], bool] = lambda: False  # whether a strip's steps come before anything of it
         self.rect = Rect(0, 0, 0, 0)
 
     def bars(self) -> list[PlanBar]:
@@ -131,8 +133,10 @@ class PlanFrame(InRoom):
         bar = self._bar()
         if bar is None:
             return ""
-        done = self.room.line("given") if bar.done else self.room.line("waits")
         waiting = self._waiting()
+        first = waiting == 0 and not self._plan.waits()
+        after_strip = waiting == 0 and self._plan.waits()
+        done = self.room.line("given" if bar.done else "next one" if first else "after strip" if after_strip else "waits")
         pictured = waiting >= 0 and bar.kind != "flash"
         own = self.room.darkroom.desk.own_seconds(self._plan.waiting()[waiting].exposure()) if pictured else None
         seconds = f"{self.room.number(bar.seconds)} s" if own is None else str(own)
@@ -174,7 +178,7 @@ class PlanFrame(InRoom):
         if bar is None:
             return
         inner = self.rect.inflate(-look.px(4), -look.px(14))
-        next_one = self._waiting() == 0
+        next_one = self._waiting() == 0 and not self._plan.waits()
         light = look.colour("paper") if bar.kind == "flash" else mixed(SOFTEST, HARDEST, dye_share(bar.filter))
         dye = mixed(look.colour("panel"), light, 0.28 if not bar.done else 0.12)
         pygame.draw.rect(canvas.surface, dye, inner, border_radius=look.px(2))

@@ -37,7 +37,8 @@ class Hook(InRoom):
         card = self._card()
         if card is None:
             return ""
-        return self.room.name(card.id) if not card.outline else self.room.line("own card", number=self.number - len(RACK) + 1)
+        key = "own hole" if card.hole else "own card"
+        return self.room.name(card.id) if not card.outline else self.room.line(key, number=(self.number - len(RACK)) // 2 + 1)
 
     def pressed(self) -> None:
         """Take it, or hang it up."""
@@ -100,6 +101,7 @@ class Rack:
             room.say_words(trouble, warn=True)
         self.hooks = [Hook(room, n, partial(self.card, n), self.take) for n in range(len(RACK) + MOST_OWN)]
         self.scissors = Scissors(room, easel)
+        self._turned: dict[CutCard, float] = {}
         self.rect = Rect(0, 0, 0, 0)
 
     def card(self, number: int) -> CutCard | None:
@@ -113,19 +115,34 @@ class Rack:
         if held is not None and held.card == card:
             self.room.stand(card=None)
             return
+        turned = self._turned.get(card)
+        if held is not None and held.over:
+            self.room.stand(card=taken(card, held.x_mm, held.y_mm, turned))
+            return
+        hand, easel = self.room.hand_at(), self.easel  # under the hand; beside the easel it waits out of the light
+        over = bool(easel.rect.collidepoint(hand))
         now = self.room.darkroom.desk.now
-        x, y = (held.x_mm, held.y_mm) if held is not None else (now.sheet_width_mm / 2, now.sheet_height_mm / 2)
-        self.room.stand(card=taken(card, x, y))
+        x, y = easel.plan.to_mm(hand) if over else (now.sheet_width_mm, now.sheet_height_mm / 2)
+        self.room.stand(card=replace(taken(card, x, y, turned), over=over))
+
+    def remember_turn(self) -> None:
+        """A card that is laid down keeps the turn that the hand gave it, until the end of the evening."""
+        held = self.room.standing.card
+        if held is not None:
+            self._turned[held.card] = held.angle_deg
 
     def keep_cut(self) -> None:
-        """Hang up what the scissors have cut, under a name of its own."""
+        """Hang up both things that the scissors leave: the piece, which is in the hand, and the card with the hole."""
         cut, self.easel.cut = self.easel.cut, None
         held = self.room.standing.card
         if cut is None or held is None:
             return
-        card = replace(cut, id=f"own card {len(self.own) + 1}")
-        self.own = (*self.own, card)[-MOST_OWN:]
-        self.room.stand(card=replace(held, card=card))
+        number = len(self.own) // 2 + 1
+        piece = replace(cut, id=f"own card {number}")
+        self.own = (*self.own, piece, replace(cut, id=f"own hole {number}", hole=True))[-MOST_OWN:]
+        self.room.stand(card=replace(held, card=piece))
+        last = len(RACK) + len(self.own)
+        self.room.say("both hang", piece=last - 1, hole=last)
         keep_own_cards(self.room.folder, self.own)
 
     def lay_out(self, rect: Rect) -> None:

@@ -140,14 +140,14 @@ class StripCard:
         for thing in self.things:
             thing.rect = nothing
         if max(wides.values()) <= easel.x - area.x - look.px(14):
-            for n, thing in enumerate(reversed(shown)):
-                thing.rect = Rect(x, y - n * (high + gap), wides[thing.id], high)
+            for n, thing in enumerate(reversed(self.things)):  # each keeps its place, whichever of the others is there
+                thing.rect = Rect(x, y - n * (high + gap), wides[thing.id], high) if thing in shown else nothing
             return
-        for thing in shown:
+        for thing in self.things:
             if x + wides[thing.id] > area.right and x > area.x:  # a second row above the first
                 x, y = area.x, y - high - gap
-            thing.rect = Rect(x, y, wides[thing.id], high)
-            x += thing.rect.w + look.px(6)
+            thing.rect = Rect(x, y, wides[thing.id], high) if thing in shown else nothing
+            x += wides[thing.id] + look.px(6)
 
 
 class StripChoice(InRoom):

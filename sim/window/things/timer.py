@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from dataclasses import dataclass
 
 import pygame
 from pygame import Rect
 
 from sim.notebook.exposure_plan import PlannedExposure
-from sim.quantities import factor_to_stops
+from sim.quantities import exact_f_number, factor_to_stops
 from sim.window.hands.thing import Gesture
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.events import Key, Pointer
@@ -18,6 +20,14 @@ from sim.window.things.in_room import InRoom, Knob, Tag
 STEP_STOPS, FINE_STOPS = 1 / 6, 1 / 24  # one notch of its wheel: a printer thinks of time in stops
 SHORTEST_S, LONGEST_S = 0.1, 600.0
 TURN_STOPS = 3.0
+
+
+@dataclass(frozen=True)
+class Coming:
+    """What the foot gives next, where that is not the dialled time: its seconds, and what it is in words."""
+
+    seconds: float
+    words: str
 
 
 class Seconds(Tag):
@@ -35,14 +45,15 @@ class Timer(Knob):
 
     def __init__(self, room: OneRoom):
         super().__init__(room, "timer")
-        self.last_s: float | None = None
+        self.last: PlannedExposure | None = None  # the last straight light through the negative: seconds, aperture and filter
+        self.to_come: Callable[[], Coming | None] = lambda: None  # what the foot gives next, where that is not the dial's time
         self._own: tuple[object, str] = (None, "")
         self.seconds = Seconds(room, "seconds", self._said, self.type_seconds, "figure", "time_s", self)
 
     def _said(self) -> str:
-        paper = self.room.darkroom.paper
-        seconds = paper.left_s if paper.exposing else self.room.darkroom.desk.now.time_s
-        return f"{self.room.number(seconds, 1)} s"
+        paper, coming = self.room.darkroom.paper, self.to_come()
+        dialled = coming.seconds if coming is not None else self.room.darkroom.desk.now.time_s
+        return f"{self.room.number(paper.left_s if paper.exposing else dialled, 1)} s"
 
     def type_seconds(self, seconds: float) -> None:
         """Set the seconds that were typed, as one step."""
@@ -50,13 +61,22 @@ class Timer(Knob):
 
     def now(self) -> str:
         """Seconds, and stops from the last exposure."""
-        return "  ".join(filter(None, (self._said(), self.own(), self.stops())))
+        return "  ".join(filter(None, (self._said(), self.below(), self.own(), self.stops())))
+
+    def below(self) -> str:
+        """Say what the number is where it is not the dial's: the plan's next exposure, a strip, a step; and what is dialled."""
+        coming = self.to_come()
+        if coming is None or self.room.darkroom.paper.exposing:
+            return ""
+        return self.room.line("dialled", what=coming.words, seconds=self.room.number(self.room.darkroom.desk.now.time_s))
 
     def stops(self) -> str:
-        """Say how many stops the dialled time is from the exposure before."""
-        if self.last_s is None:
+        """Say how many stops of light, seconds and aperture, are dialled from the exposure before; across filters nothing."""
+        now, last = self.room.darkroom.desk.now, self.last
+        if last is None or last.filter != now.filtration.name:
             return ""
-        stops = factor_to_stops(self.room.darkroom.desk.now.time_s / self.last_s)
+        aperture = exact_f_number(last.f_number) / exact_f_number(now.f_number)
+        stops = factor_to_stops(now.time_s / last.time_s * aperture**2)
         if abs(stops) < 0.02:
             return self.room.line("as last")
         return self.room.line("stops from last", stops=("+" if stops > 0 else "") + self.room.number(stops, 2))
@@ -75,7 +95,7 @@ class Timer(Knob):
         self.rect = rect
         look = self.room.look
         self.seconds.rect = Rect(0, 0, min(rect.w - look.px(8), look.px(150)), look.line_height("figure") + look.px(2))
-        self.seconds.rect.center = (rect.centerx, rect.y + rect.h * 44 // 100)
+        self.seconds.rect.midtop = (rect.centerx, rect.y + look.px(3))
 
     def _to(self, seconds: float) -> None:
         seconds = min(LONGEST_S, max(SHORTEST_S, seconds))
@@ -111,7 +131,9 @@ class Timer(Knob):
         """A round-cornered face; an arc of sixty seconds runs round it while the lamp burns."""
         look, rect, paper = canvas.look, self.rect, self.room.darkroom.paper
         canvas.plate(rect, "soft" if self.hot else "edge", radius=8)
-        whole = paper.left_s + paper.elapsed_s if paper.exposing else self.room.darkroom.desk.now.time_s
+        coming = self.to_come()
+        dialled = coming.seconds if coming is not None else self.room.darkroom.desk.now.time_s
+        whole = paper.left_s + paper.elapsed_s if paper.exposing else dialled
         share = paper.left_s / max(0.1, paper.left_s + paper.elapsed_s) if paper.exposing else 1.0
         track = Rect(rect.x + look.px(10), rect.bottom - look.px(9), rect.w - look.px(20), look.px(4))
         pygame.draw.rect(canvas.surface, look.colour("panel"), track, border_radius=look.px(2))
@@ -121,18 +143,18 @@ class Timer(Knob):
             x = track.x + round(track.w * k / whole)
             canvas.line((x, track.y - look.px(3)), (x, track.y), "faint")
         burns = self.room.line("of seconds", whole=self.room.number(paper.left_s + paper.elapsed_s))
-        words = burns if paper.exposing else self.own() or self.stops()
-        at = (rect.centerx, rect.bottom - look.px(14))
-        if rect.h > look.line_height("figure") + 2 * look.line_height("small"):
-            canvas.text(words, at, "small", "soft", "midbottom", rect.w)
+        words = burns if paper.exposing else self.below() or self.own() or self.stops()
+        if rect.h >= look.line_height("figure") + look.line_height("small") + look.px(20):
+            at = (rect.centerx, self.seconds.rect.bottom + look.px(1))
+            canvas.text(words, at, "small", "soft", "midtop", rect.w - look.px(8), shorten=True)
 
 
 class Foot(InRoom):
     """The foot switch: Space, or a touch. Over paper it starts the timer, else it switches the lamp."""
 
-    def __init__(self, room: OneRoom, press: object):
+    def __init__(self, room: OneRoom, press: object, timer: Timer):
         super().__init__(room, "foot")
-        self._press = press
+        self._press, self._timer = press, timer
 
     def pressed(self) -> None:
         """Step on it."""
@@ -140,13 +162,22 @@ class Foot(InRoom):
             self._press()
 
     def now(self) -> str:
-        """What stepping on it would do."""
-        darkroom = self.room.darkroom
+        """What stepping on it does: an order, never a state."""
+        darkroom, coming = self.room.darkroom, self._timer.to_come()
         if darkroom.paper.exposing:
             return self.room.line("lamp burns")
         if darkroom.paper.piece is not None and not darkroom.desk.now.red_filter:
-            return self.room.line("foot flashes" if darkroom.desk.now.opal_sheet else "foot exposes")
+            seconds = self.room.number(coming.seconds if coming is not None else darkroom.desk.now.time_s)
+            key = "foot flashes" if darkroom.desk.now.opal_sheet else "foot exposes"
+            return self.room.line(key, seconds=seconds)
         return self.room.line("foot light off" if darkroom.desk.now.focus_light else "foot light on")
+
+    def about(self) -> str:
+        """How it is worked, after what the lamp does now."""
+        return f"{self._state()}. {super().about()}"
+
+    def _state(self) -> str:
+        return self.room.line("lamp is on" if self.room.darkroom.easel.lit else "lamp is off")
 
     def draw(self, canvas: Canvas) -> None:
         """A ribbed plate, and the lamp that shows whether the enlarger burns."""
@@ -159,8 +190,9 @@ class Foot(InRoom):
         canvas.lamp((rect.right - look.px(14), rect.centery), look.px(7), lit)
         room = rect.w - look.px(64)
         words, size = self.now(), "body" if look.width(self.now()) <= room else "small"
-        if look.width(words, size) > room:
-            words = self.name()
-        canvas.text(words, (rect.x + look.px(40), rect.centery), size, "ink", "midleft", room)
+        canvas.text(words, (rect.x + look.px(40), rect.centery), size, "ink", "midleft", room, shorten=True)
+        state, left = self._state(), room - look.width(words, size)  # the lamp's state beside the lamp, small
+        if not self.room.burning and look.width(state, "small") + look.px(10) <= left:
+            canvas.text(state, (rect.right - look.px(26), rect.centery), "small", "soft", "midright", left)
         edge = "soft" if self.hot else "edge"
         pygame.draw.rect(canvas.surface, look.colour(edge), rect, 1, border_radius=look.px(6))

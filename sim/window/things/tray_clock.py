@@ -25,6 +25,7 @@ class TrayClock(InRoom):
         super().__init__(room, "tray clock")
         self._side = 1
         self._whole: list[str] = []  # of how many seconds the bath is, as many lines as that takes
+        self._pace: list[str] = []
 
     @property
     def _lies(self) -> bool:
@@ -32,13 +33,23 @@ class TrayClock(InRoom):
         return self.room.darkroom.tray.stage not in ("", "dry")
 
     def now(self) -> str:
-        """How fast it runs."""
-        return self.room.line("clock fast" if self.room.fast_clock else "clock real")
+        """How fast it runs, or will once a sheet lies in a bath."""
+        pace = self.room.line("clock fast" if self.room.fast_clock else "clock real")
+        return pace if self._lies else self.room.line("clock rests", pace=pace)
 
     def about(self) -> str:
         """How it is worked, and what the seconds mean that it goes towards."""
-        meant = self.room.line(f"meant {self.room.darkroom.tray.stage}") if self._lies else ""
+        tray = self.room.darkroom.tray
+        meant = self.room.line(f"meant {tray.stage}", full=clock(tray.full_s)) if self._lies else ""
         return " ".join(filter(None, (super().about(), meant)))
+
+    @property
+    def over(self) -> bool:
+        """Whether the bath has done its work: in the developer that is what the paper has, not what was set."""
+        tray = self.room.darkroom.tray
+        if tray.stage == "developer":
+            return tray.complete and tray.seconds >= min(tray.wanted_s, tray.full_s)
+        return self._lies and tray.seconds >= tray.wanted_s
 
     def pressed(self) -> None:
         """Change its pace, in the developer or in all baths after it."""
@@ -50,7 +61,9 @@ class TrayClock(InRoom):
         """Hang on the wall by its upper right corner, the face so wide; the words below it in as many lines as they need."""
         look, self._side = self.room.look, side
         self._whole = look.wrapped(bath_whole(self.room), side + look.px(8), "small") if self._lies else []
-        high = side + look.line_height("title") + (1 + len(self._whole)) * look.line_height("small") + look.px(14)
+        self._pace = look.wrapped(self.now(), side + look.px(8), "small")
+        lines = len(self._whole) + len(self._pace)
+        high = side + look.line_height("title") + lines * look.line_height("small") + look.px(14)
         self.rect = Rect(right - side - look.px(16), top, side + look.px(16), high)
 
     def draw(self, canvas: Canvas) -> None:
@@ -65,6 +78,8 @@ class TrayClock(InRoom):
             canvas.line(_at(middle, k, long), _at(middle, k, radius * 0.98), "soft" if k % 5 == 0 else "faint")
         if tray.wanted_s:
             canvas.mark("dot", _at(middle, tray.wanted_s % 60, radius * 0.8), look.px(10), "lamp")
+        if tray.set_otherwise:  # a ring where the paper's full time ends
+            canvas.mark("ring", _at(middle, tray.full_s % 60, radius * 0.8), look.px(12), "lamp")
         if self._lies:
             hand = _at(middle, tray.seconds % 60, radius * 0.84)
             pygame.draw.line(canvas.surface, look.colour("lamp"), middle, hand, max(2, look.px(2)))
@@ -72,12 +87,12 @@ class TrayClock(InRoom):
         y = middle[1] + radius + look.px(4)
         figures = clock(tray.seconds) if self._lies else "–:––"
         told = canvas.text(figures, (rect.centerx, y), "title", "ink", "midtop", rect.w)
-        if self._lies and tray.seconds >= tray.wanted_s:
+        if self.over:
             canvas.mark("tick", (told.right + look.px(12), told.centery), look.px(14), "ink")
         y = told.bottom
-        for line in self._whole:
-            y = canvas.text(line, (rect.centerx, y), "small", "ink", "midtop", rect.w).bottom
-        canvas.text(self.now(), (rect.centerx, y), "small", "ink" if self.room.fast_clock else "soft", "midtop", rect.w)
+        pace = "ink" if self.room.fast_clock else "soft"
+        for line, colour in (*((one, "ink") for one in self._whole), *((one, pace) for one in self._pace)):
+            y = canvas.text(line, (rect.centerx, y), "small", colour, "midtop", rect.w).bottom
 
 
 def _at(middle: tuple[int, int], second: float, radius: float) -> tuple[int, int]:

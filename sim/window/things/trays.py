@@ -75,7 +75,8 @@ class Trays(InRoom):
         self.room.sounds.play("water")
         self.room.messages.done()
         tray = self.room.darkroom.tray
-        self.room.say("comes up", holds=lambda: tray.stage == "developer" and tray.seconds < tray.wanted_s)
+        full = clock(tray.full_s)
+        self.room.say("comes up", holds=lambda: tray.stage == "developer" and tray.seconds < tray.wanted_s, full=full)
 
     def sheet_rect(self) -> list[Rect]:
         """Return where the sheet lies or hangs, if one does."""
@@ -88,14 +89,15 @@ class Trays(InRoom):
     def lift(self) -> None:
         """Lift the sheet into the next bath; out of the developer it is in the evening's log."""
         tray = self.room.darkroom.tray
-        early = tray.stage == "developer" and tray.seconds < 0.97 * tray.wanted_s
-        had, wanted = tray.seconds, tray.wanted_s
+        early = tray.stage == "developer" and not tray.complete and tray.seconds < tray.full_s
+        had, full = clock(tray.seconds), clock(tray.full_s)
         tray.next()
         self.room.sounds.play("tongs")
         self._rock_s = ROCKS_ON_S
         self.room.messages.done()
         if early:
-            self.room.say("pulled early", had=f"{had:.0f}", wanted=f"{wanted:.0f}")
+            key = "out early" if self.room.lesson is not None else "pulled early"  # in a lesson one looks for oneself
+            self.room.say(key, had=had, full=full)
 
     def hang_up(self) -> None:
         """Leave it its time in every bath, and hang it on the line."""
@@ -238,9 +240,10 @@ def clock(seconds: float) -> str:
 
 
 def bath_whole(room: OneRoom) -> str:
-    """Return of how many seconds a bath is, and what these are: set by hand, what an acid needs, a first rinse."""
+    """Return of how many seconds a bath is, and what these are: set by hand and in full, what an acid needs, a first rinse."""
     tray = room.darkroom.tray
-    return room.line(f"of {tray.stage}", whole=clock(tray.wanted_s))
+    key = "of otherwise" if tray.set_otherwise else f"of {tray.stage}"
+    return room.line(key, whole=clock(tray.wanted_s), full=clock(tray.full_s))
 
 
 def bath_words(room: OneRoom) -> str:

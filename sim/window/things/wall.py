@@ -38,6 +38,7 @@ ZOOM = 1.25  # one notch of the wheel
 PAN_PX = 60
 USUAL_LUX = 500.0
 SETTLED_S = 0.16
+LESSON_BESIDE, LESSON_BELOW = 270, 44  # logical units beside and below the prints for what a lesson says and its slide
 CAPTION = 28  # logical units under a print: what is pencilled there
 
 
@@ -56,6 +57,7 @@ class OnTheWall:
         self.other: int | None = None
         self.point: tuple[int, float, float] | None = None  # print, mm on it
         self.reading: PointReading | None = None
+        self.slide = Rect(0, 0, 0, 0)  # where a lesson's slide stands: a reading keeps off it
         self.moved_s = 1.0
         self.steps: dict[int, tuple[int, float]] = {}  # of every strip the step that was touched last, and its seconds
 
@@ -81,7 +83,13 @@ class OnTheWall:
     def show_all(self) -> None:
         """Step back until everything that hangs is seen: a new print is always shown."""
         boxes = [(pin.x_mm, pin.y_mm, *self.size_mm(pin.number)) for pin in self.hanging()]
-        self.view = view_of(self.area, boxes)
+        px, area = self.room.px, self.area
+        if self.room.lesson is None or area.w < px(LESSON_BESIDE * 3):
+            self.view = view_of(area, boxes)
+            return
+        free = Rect(area.x + px(LESSON_BESIDE), area.y, area.w - px(LESSON_BESIDE), area.h - px(LESSON_BELOW))
+        view = view_of(free, boxes)
+        self.view = view.moved(free.centerx - area.centerx, free.centery - area.centery)
 
     def hanging(self) -> list[Pin]:
         """Return the pins of prints that are there, from below to above."""

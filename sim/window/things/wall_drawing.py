@@ -99,7 +99,8 @@ def _draw_caption(canvas: Canvas, wall: OnTheWall, number: int, rect: Rect) -> N
     """On a plate of its own, so that the words read on any wall and the wall stays grey."""
     look = canvas.look
     words = wall.caption(number)
-    for shorter in (words, words.rsplit(" · ", 2)[0], words.split(" · ")[0], f"{number}"):
+    parts = words.split(" · ")
+    for shorter in (*(" · ".join(parts[:n]) for n in range(len(parts), 0, -1)), f"{number}"):  # as much as there is room for
         words = shorter
         if look.width(words, "small") + look.px(12) <= max(rect.w, look.px(30)):
             break
@@ -121,6 +122,7 @@ def _draw_steps(canvas: Canvas, wall: OnTheWall, number: int, rect: Rect) -> Non
         here = under is not None and under[0] == step.number
         canvas.plate(plate, "lamp" if here else "", radius=3)
         words = f"{wall.room.number(step.time_s)} s"
+        words = words if look.width(words, "small") <= plate.w else words.removesuffix(" s")
         canvas.text(words, plate.center, "small", "ink" if here else "soft", "center")
 
 
@@ -132,17 +134,22 @@ def step_plates(wall: OnTheWall, number: int, rect: Rect, look: Look) -> list[Re
     one, gap = wall.prints[number], look.px(3)
     points = [(rect.x + round(s.x_mm / one.width_mm * rect.w), rect.y + round(s.y_mm / one.height_mm * rect.h))
               for s in one.strip_steps]  # fmt: skip
-    wide = max(look.width(f"{wall.room.number(s.time_s)} s", "small") for s in one.strip_steps) + look.px(8)
-    size, beside = (wide, look.line_height("small") + look.px(2)), side_by_side(points)
+    said, high = [wall.room.number(s.time_s) for s in one.strip_steps], look.line_height("small") + look.px(2)
+    wide = max(look.width(f"{words} s", "small") for words in said) + look.px(8)
+    bare = max(look.width(words, "small") for words in said) + look.px(4)  # room for the number alone
+    beside = side_by_side(points)
     rows = rows_needed([x for x, _ in points], wide + gap) if beside else 1
-    below_each_other = ("midleft", rect.right + gap), ("midright", rect.x - gap), ("midright", rect.right - gap)
-    ways = (("midbottom", rect.y - gap), ("midtop", rect.y + gap)) if beside else below_each_other
+    below_each_other = (
+        ("midleft", rect.right + gap, wide), ("midright", rect.x - gap, wide), ("midleft", rect.right + gap, bare),
+        ("midright", rect.x - gap, bare), ("midright", rect.right - gap, wide),
+    )  # fmt: skip
+    ways = (("midbottom", rect.y - gap, wide), ("midtop", rect.y + gap, wide)) if beside else below_each_other
     others = [wall.rect(pin) for pin in wall.hanging() if pin.number != number]
     found: list[Rect] = []
-    for anchor, at in ways:
-        shift = (size[1] + gap) * (-1 if anchor == "midbottom" else 1)
+    for anchor, at, across in ways:
+        shift = (high + gap) * (-1 if anchor == "midbottom" else 1)
         found = [
-            stood(size, anchor, (x, at + n % rows * shift) if beside else (at, y)) for n, (x, y) in enumerate(points)
+            stood((across, high), anchor, (x, at + n % rows * shift) if beside else (at, y)) for n, (x, y) in enumerate(points)
         ]  # fmt: skip
         if all(wall.area.contains(plate) and plate.collidelist(others) < 0 for plate in found):
             break

@@ -60,7 +60,8 @@ class StepScale(InRoom):
     def draw(self, canvas: Canvas) -> None:
         """The scale."""
         lux = self._wall.lux if self.room.light == "white" else 500.0
-        draw_scale(canvas, self.rect, self.room.darkroom.wall.reference_scale(), self._wall.reading, lux)
+        scale = self.room.darkroom.wall.reference_scale()
+        draw_scale(canvas, self.rect, scale, self._wall.reading, lux, self._wall.tint())
 
 
 class ViewingLamp(Slide):
@@ -184,7 +185,7 @@ class ReadOut:
         for rect, number in strips:
             first, *more = step_plates(wall, number, rect, self.room.look)
             prints.append((OTHERS, first.unionall(more)))
-        return [*prints, (IN_THE_WAY, stood((side, side), "center", at)), (IN_THE_WAY, slip)]
+        return [*prints, (IN_THE_WAY, stood((side, side), "center", at)), (IN_THE_WAY, slip), (IN_THE_WAY, wall.slide)]
 
     def draw(self, canvas: Canvas) -> None:
         """A line from what is read, where that lies farther off, and the words on their plate."""
