@@ -101,8 +101,8 @@ ABOUT_WORDS = {
                   "is clear.",
     "into sleeves": "Every frame gets a sleeve on your own shelf; the first is in the carrier.",
     "strip kind": "How the steps come about: a card moved over the paper while the lamp burns; the lamp switched anew for "
-                  "every step; one place under a slot; steps of burn over the timer's seconds, or of flash: all over, or at one "
-                  "place (there, as in a burn, hold a hole or an edge).",
+                  "every step; one place under a slot; steps of burn over the timer's seconds, or of flash: all over, or at "
+                  "one place (there, as in a burn, hold a hole or an edge).",
     "calibrate": "From strips, patches or one print of your own darkroom: its paper and its seconds are known here.",
     "cal file": "A text file as the recipe's page shows it. Or drop the file into the window.",
     "cal scan": "Strips and a grey scale side by side on black, 16 bits. Or drop the picture here.",
