@@ -21,7 +21,7 @@ Tread = tuple[float, float, float, float]  # x, y of a foot's middle, m; the way
 class Paving:
     """Slabs in courses across x between two y, in m; what was spilt on them and who walked through it.
 
-    Slabs are 0.36 to 0.80 m along x and 0.34 to 0.56 m deep (chosen: an old floor of slabs that two people lift).
+    Slabs are 0.34-0.62 m (as two people lift them), joints 10 mm, laid within 4 mm of a level (chosen: an old floor).
     """
 
     from_y: float
