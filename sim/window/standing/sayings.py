@@ -304,7 +304,7 @@ LINE_WORDS = {
     "compared difference": "{other} against {one}", "no difference": "No difference that can be seen.",
     "difference": "{b} against {a}: {mean} D on average, {largest} D at most. {share} of the picture differs visibly.",
     "done differently": "What was done differently: {what}", "done nothing": "nothing",
-    "on real paper": "on real paper ±{untested}, after a strip ±{after}",
+    "on real paper": "on real paper ±{untested}, after a strip ±{after}", "on any paper": "on real paper ±{untested}",
     "as plan": "plan {lights}", "planned both": "Both are planned: the foot gives one after the other.",
     "printing ring": "printing nine small prints", "no ring here": "a lesson asks you to make these prints yourself",
     "ring set": "Filter {filter}, {seconds} s.", "own seconds": "yours: {low}–{high} s",

@@ -55,7 +55,8 @@ class StepScale(InRoom):
         if real is None:
             return said
         untested, after = self.room.number(real.untested, 2), self.room.number(real.after_a_strip, 2)
-        return f"{said}, {self.room.line('on real paper', untested=untested, after=after)}"
+        known = "on any paper" if untested == after else "on real paper"  # bare paper is no surer after a strip
+        return f"{said}, {self.room.line(known, untested=untested, after=after)}"
 
     def draw(self, canvas: Canvas) -> None:
         """The scale."""
