@@ -15,7 +15,7 @@ from sim.refusals import Refused
 from sim.scoring.readings import on_sheet
 from sim.viewing.real_paper import RealTone, real_tones
 
-LIGHTER, DARKER = 0.03, 0.15  # density outside the named tones still worth what the last is (chosen: a step or two)
+LIGHTER, DARKER = 0.03, 0.15  # density beyond the named tones, worth the last one (chosen: two steps of the eye)
 
 
 def tones_on_real_paper(negative: Negative, record: PrintingRecord, stock: Stock) -> tuple[RealTone, ...]:
@@ -33,7 +33,8 @@ def tones_on_real_paper(negative: Negative, record: PrintingRecord, stock: Stock
 def worth_of_a_tone(tones: Sequence[RealTone], density: float) -> RealTone | None:
     """Return what a tone elsewhere on the sheet is worth: between the two named places on either side of it, by its density.
 
-    None where it lies outside all of them: bare paper is not worth what the lightest tone is.
+    Up to 0.03 lighter or 0.15 darker than all of them it is worth what the last is; beyond that None: bare paper is not
+    worth what the lightest tone is.
     """
     by_tone = sorted(tones, key=lambda tone: tone.density)
     if not by_tone or not by_tone[0].density - LIGHTER <= density <= by_tone[-1].density + DARKER:

@@ -29,8 +29,8 @@ def grey_pixels(file: Path) -> NDArray[Any]:
 def even_greys(steps: float, first: float, apart: float) -> tuple[float, ...]:
     """Return the reflection densities of a grey scale of even steps. Raises Refused for a number of steps that none has."""
     low, high = STEPS_OF_SCALE
-    if not low <= steps <= high:
-        raise Refused(f"the grey scale must have {low} to {high} steps, got {steps:g}")
+    if not low <= steps <= high or steps != int(steps):
+        raise Refused(f"the grey scale must have {low} to {high} steps, a whole number, got {steps:g}")
     return tuple(first + apart * k for k in range(int(steps)))
 
 

@@ -81,14 +81,17 @@ def _flashed(record: PrintingRecord, text: str) -> PrintingRecord:
 
 
 def _flashed_at(negative: Negative, record: PrintingRecord, text: str) -> PrintingRecord:
-    """Return the record with a flash of one place only through a hole: WHERE:SECONDS:MM, and behind it what a hole knows."""
+    """Return the record with a flash of one place only through a hole: WHERE:SECONDS:MM, then dimmed=STOPS or the hole's."""
     where, *parts = text.split(":")
     if len(parts) < 2:
         raise Refused(f"flash-at must be a place, seconds and the hole's mm, such as window:1.5:40, got {text[:60]!r}")
     key, first = f"flash-at {where}", record.exposures[0]
     time_s = number_in_range("time_s", number_in(f"{key}, seconds", parts[0]), f"{key}, seconds")
-    card = hole_said(record, key, ":".join(parts[1:]), point_of(where, "flash-at", negative, record))
-    flash = Exposure(time_s, first.f_number, first.filter, (card,), through="open", dimmed_stops=USUAL_DIMMED_STOPS)
+    dimmed = next((part for part in parts if part.startswith("dimmed=")), "")
+    stops = number_in(f"{key}, dimmed", dimmed.removeprefix("dimmed=")) if dimmed else USUAL_DIMMED_STOPS
+    hole = ":".join(part for part in parts[1:] if part != dimmed)
+    card = hole_said(record, key, hole, point_of(where, "flash-at", negative, record))
+    flash = Exposure(time_s, first.f_number, first.filter, (card,), through="open", dimmed_stops=stops)
     return record.with_exposures(*record.exposures, flash)
 
 
@@ -174,7 +177,7 @@ def card_said(negative: Negative, record: PrintingRecord, key: str, sign: float,
 def burnt_past(strip: Strip, record: PrintingRecord, through: str, past: str, at_mm: Point, dash: str = "") -> Strip:
     """Return a strip of burns that go past the card that is said, if any; ``dash`` stands before the names of the two."""
     if through and past:
-        raise Refused(f"a burn must go through a hole or past an edge, got both {dash}through and {dash}past")
+        raise Refused(f"this light must go through a hole or past an edge, got both {dash}through and {dash}past")
     if not through and not past:
         return strip
     key = f"{dash}through" if through else f"{dash}past"

@@ -90,5 +90,7 @@ def seen_through(place: Place, crop: Crop, mirrored: bool) -> Place:
     hole = place.hole
     if hole is not None:
         left, right = sorted((along(hole[0]), along(hole[2])))
-        hole = (left, down(hole[1]), right, down(hole[3]))
+        top, bottom = down(hole[1]), down(hole[3])
+        within = left < along(place.x) < right and top < down(place.y) < bottom  # a crop may pass the place by
+        hole = (left, top, right, bottom) if within else None
     return replace(place, x=along(place.x), y=down(place.y), area=area, hole=hole)

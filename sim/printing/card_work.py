@@ -75,11 +75,8 @@ def burnt_in_cut_to(
 
     It is held lower than a tool of the rack and kept just moving, so that its edge stays within what bounds it.
     """
-    base = record.exposures[exposure]
     motion = Circling(*middle_mm, CUT_AMPLITUDE_MM, USUAL_PERIOD_S)
-    card = Card("bar", motion, CUT_HEIGHT_MM, *size_mm, lets_through="inside")
-    extra = Exposure(burn_time_s(base.time_s, _checked_stops(stops)), base.f_number, base.filter, (card,))
-    return record.with_exposures(*record.exposures, extra)
+    return _burnt(record, exposure, stops, Card("bar", motion, CUT_HEIGHT_MM, *size_mm, lets_through="inside"))
 
 
 def burnt_above(

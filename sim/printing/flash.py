@@ -25,8 +25,8 @@ LEAST_FLASH_S = 0.1
 
 
 def flashes(record: PrintingRecord) -> tuple[int, ...]:
-    """Return the indices of the exposures that go without the negative."""
-    return tuple(k for k, exposure in enumerate(record.exposures) if exposure.through == "open")
+    """Return the indices of the exposures over the whole sheet without the negative; a flash of one place is none of them."""
+    return tuple(k for k, exposure in enumerate(record.exposures) if exposure.through == "open" and not exposure.cards)
 
 
 def through_negative(record: PrintingRecord) -> tuple[int, ...]:
@@ -40,8 +40,12 @@ def only_flashed(record: PrintingRecord) -> bool:
 
 
 def with_flash(record: PrintingRecord, time_s: float, dimmed_stops: float = USUAL_DIMMED_STOPS) -> PrintingRecord:
-    """Return the record with a flash of so many seconds at its aperture and filter, in the place of any other; 0: without."""
-    first, kept = record.exposures[0], [record.exposures[k] for k in through_negative(record)]
+    """Return the record with a flash of so many seconds at its aperture and filter, in the place of any other; 0: without.
+
+    A flash of one place stays.
+    """
+    others = flashes(record)
+    first, kept = record.exposures[0], [one for k, one in enumerate(record.exposures) if k not in others]
     if time_s > 0.0:
         kept.append(Exposure(time_s, first.f_number, first.filter, through="open", dimmed_stops=dimmed_stops))
     return record.with_exposures(*kept)

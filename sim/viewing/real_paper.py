@@ -22,6 +22,7 @@ from sim.negative.film import Film, find_film
 from sim.negative.negative import Negative, Place
 from sim.negative.sleeve_contents import Sleeve
 from sim.paper.response import Response
+from sim.paper.sensitometry import NET_IDMIN, SHARE_IDMAX
 from sim.paper.stock import Stock
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import PlaceModel
@@ -34,7 +35,6 @@ Moved = tuple[str, PlaceModel]
 CURVE = "paper curve"
 CURVE_TURNS_WITHIN = 0.6  # density: a curve that is right at one tone is off by its whole error so far away (assumption)
 READING_ERROR = 0.02  # what is right on a strip is right to this much: a densitometer's spread (common practice)
-LIGHTEST_NET, DARKEST_SHARE = 0.04, 0.90  # a tone begins so far above bare paper and ends at so much of black (ISO 6846)
 MOST_STOPS = 3.0  # a strip finds a time within so much of the expected one
 MOST_NAMED = 3
 
@@ -85,8 +85,8 @@ def real_tones(
 def _read_on_a_strip(density: FloatArray, wished: int, paper: Response) -> int | None:
     """Return the place that a strip is read at: the wished one if it has a tone, else the lightest that has."""
     white = paper.base_plus_fog
-    most = DARKEST_SHARE * (paper.black - white)
-    tones = [k for k, each in enumerate(density) if LIGHTEST_NET <= each - white <= most]
+    most = SHARE_IDMAX * (paper.black - white)
+    tones = [k for k, each in enumerate(density) if NET_IDMIN <= each - white <= most]
     return wished if wished in tones else min(tones, key=lambda k: float(density[k]), default=None)
 
 

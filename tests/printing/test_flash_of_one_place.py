@@ -13,9 +13,13 @@ from sim.enlarger.settings import set_up
 from sim.negative.develop import find_negative
 from sim.notebook.map_steps import steps_of
 from sim.paper.stock import find_stock
+from sim.printing.card_work import burnt_in
 from sim.printing.make_print import make_print
+from sim.printing.record import Exposure
 from sim.printing.record_file import read_record
+from sim.printing.setup import usual_setup
 from sim.printing.strips import disagreement
+from sim.refusals import OutsideError
 from sim.viewing.strip_reading import shown_in_every_step, steps_read
 
 BASE = ["--negative", "racks-thin", "--at", "far-jugs", "--way", "local-flash", "--first", "4", "--steps", "4"]
@@ -49,7 +53,7 @@ def test_a_record_that_says_another_way_than_its_light_is_refused(tmp_path: Path
     for way in ("burn", "same-place", "flash"):
         told["strip"]["way"] = way
         (tmp_path / "other.json").write_text(json.dumps(told))
-        with pytest.raises(Exception, match="strip"):
+        with pytest.raises(OutsideError, match="which is how the exposures lie"):
             read_record(tmp_path / "other.json")
 
 
@@ -85,3 +89,20 @@ def test_a_print_is_flashed_at_one_place_and_its_map_says_so(tmp_path: Path) -> 
 def test_a_flash_at_a_place_that_is_said_wrongly_is_refused(text: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["print", "--negative", "racks-thin", "time=1", f"flash-at={text}"]) == 2
     assert "flash-at" in capsys.readouterr().err
+
+
+def test_a_flash_of_the_whole_sheet_leaves_a_flash_of_one_place_as_it_was() -> None:
+    """And the one of a place is no part of what the whole paper bears unseen."""
+    from sim.printing.flash import flash_share, flashes, with_flash
+
+    negative, stock = find_negative("against-the-window"), find_stock("glossy-rc-vc")
+    base = usual_setup(negative, stock, time_s=10.0)
+    first = base.exposures[0]
+    hole = burnt_in(base, 0, 100.0, 80.0, 40.0, 1.0).exposures[-1].cards[0]
+    local = Exposure(2.0, first.f_number, first.filter, (hole,), through="open", dimmed_stops=5.0)
+    record = base.with_exposures(first, local)
+    assert flashes(record) == ()
+    assert flash_share(negative, record, stock) == 0.0
+    assert with_flash(record, 3.0).exposures[:2] == (first, local)
+    assert flashes(with_flash(record, 3.0)) == (2,)
+    assert with_flash(with_flash(record, 3.0), 0.0).exposures == (first, local)

@@ -11,8 +11,8 @@ from sim.negative.develop import find_negative
 from sim.negative.negative import Place
 from sim.negative.sleeve_contents import Crop, seen_through
 from sim.paper.stock import find_stock
-from sim.printing.make_print import frame_on_sheet, make_print
-from sim.printing.record import PrintingRecord
+from sim.printing.make_print import frame_on_sheet, make_print, place_on_sheet
+from sim.printing.record import Circling, PrintingRecord
 from sim.printing.setup import usual_setup
 from sim.refusals import Refused
 from sim.scoring.start import carded
@@ -47,3 +47,20 @@ def test_the_hole_goes_with_crop_and_mirror_and_must_lie_around_its_place() -> N
     assert seen_through(place, Crop(left=0.2, right=1.0), False).hole == pytest.approx((0.125, 0.2, 0.625, 0.5))
     with pytest.raises(Refused, match="hole must be left, top, right, bottom around the place"):
         replace(place, hole=(0.5, 0.2, 0.7, 0.5))
+
+
+def test_a_crop_that_passes_the_place_by_takes_its_hole_away_and_nothing_else() -> None:
+    place = Place("pane", 0.4, 0.3, hole=(0.3, 0.2, 0.7, 0.5))
+    assert seen_through(place, Crop(left=0.45, right=1.0), False).hole is None
+
+
+def test_the_hole_goes_where_a_turned_negative_puts_the_place() -> None:
+    base = usual_setup(NEGATIVE, STOCK, time_s=10.0)
+    for flipped in (False, True):
+        record = replace(base, enlarger=replace(base.enlarger, flipped=flipped))
+        x_mm, y_mm = place_on_sheet(NEGATIVE, record, SKY)
+        card = carded(NEGATIVE, record, SKY, 1.0).exposures[-1].cards[0]
+        assert isinstance(card.motion, Circling)
+        assert abs(card.motion.x_mm - x_mm) < card.width_mm / 2
+        assert abs(card.motion.y_mm - y_mm) < card.length_mm / 2
+        assert (card.motion.x_mm < x_mm) is not flipped, "the place lies to the right of the panes' middle, turned to the left"
