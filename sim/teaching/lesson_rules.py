@@ -22,7 +22,7 @@ class LessonRules:
     def prediction_wanted(self, strip: bool) -> str | None:
         """Return the words that ask for a prediction, or for looking at the last sheet first."""
         if self.run.shown_next:
-            return "The next piece of paper is made for you: look how it is done."
+            return "The next piece of paper is made for you: throw yours away, then touch Show me."
         return self.run.wanted_before(strip)
 
     def negatives(self) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from sim.negative.negative import Negative
 from sim.notebook.advice_words import stops_in_words
 from sim.notebook.record_words import shown_words
 from sim.notebook.tone_words import PaperEnds, tone_words
+from sim.paper.stock import find_stock
 from sim.printing.flash import UNSEEN_NET_DENSITY, only_flashed
 from sim.printing.strips import strip_in
 from sim.teaching.lesson_looks import LIGHT, NOT_ON_IT, USUAL_STEPS, about_a_strip, said, strip_choices
@@ -44,6 +45,7 @@ FLASH_SEEN = (
     "Beside unlit paper, find the first step that is no longer white. The one before it is what this paper bears unseen.",
 )
 WORTH_SAYING_STOPS = 0.1
+EARLY_SHARE = 0.9  # of the time in which this bath does all its work; a strip that had less is told so (chosen)
 NEAR_ENOUGH = 1.2  # of a tone's tolerance: a step so near is that step still, however finely the strip was printed (chosen)
 OTHER_PLACES = {"other-places": "its steps show different parts of the picture, so they cannot be compared"}
 
@@ -115,12 +117,25 @@ def shown_by_steps(run: LessonSoFar, made: SheetMade) -> tuple[str, ...]:
     )
 
 
+def lifted_early(run: LessonSoFar, made: SheetMade) -> str:
+    """Return what a strip lifted from the developer too early is worth; empty for others, and where that is the lesson."""
+    had, full_s = made.record.development, find_stock(made.record.sheet.paper).development.time_to_completion_s
+    whole_s = full_s(had)
+    if had.time_s >= EARLY_SHARE * whole_s or "development_time_s" in run.exercise.unlocked:
+        return ""
+    return (
+        f"It came out of the developer after {had.time_s:.0f} seconds of {whole_s:.0f}: every step is lighter than its seconds "
+        "would make it. Lay it again before you take a time from it."
+    )
+
+
 def see_strip(run: LessonSoFar, made: SheetMade) -> StageWords:
     """Ask about a step where every step shows a wanted tone; else about the tone in the step that shows it."""
     asked = asked_of(run, made)
     if only_flashed(made.record):
         return FLASH_SEEN, "What does it show?", (Choice(NOT_ON_IT, said(NOT_ON_IT)),)
     texts = ["The strip lies under white light. Look before you measure.", shown_words(negative_of(run, made), made.record)]
+    texts += [early] if (early := lifted_early(run, made)) else []
     if asked.everywhere is not None:
         place = plain_name(asked.everywhere.place)
         if not any(one.place.name == asked.everywhere.place for one in places_shown(negative_of(run, made), made.record)[0]):

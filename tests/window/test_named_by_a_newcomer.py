@@ -303,3 +303,17 @@ def test_the_tick_of_a_print_that_counts_shows_on_white_paper(hands: Hands) -> N
     near = [(corner.right - 14 + dx, corner.y + 14 + dy) for dx in range(-7, 8) for dy in range(-7, 8)]
     levels = [hands.surface.get_at(at)[0] for at in near]
     assert max(levels) - min(levels) > 150
+
+
+def test_a_touch_beside_the_sheet_leaves_it_in_its_bath_and_one_on_it_takes_it_on(hands: Hands) -> None:
+    _exposed(hands, 6.0)
+    trays = _at_trays(hands)
+    hands.press("return")
+    hands.wait(5.0)
+    tray = hands.window.room.darkroom.tray
+    assert tray.stage == "developer"
+    hands.touch("trays", (0.03, 0.9))
+    assert tray.stage == "developer"
+    sheet, all_of_it = trays.trays.sheet_rect()[0], hands.where("trays")
+    hands.touch("trays", ((sheet.centerx - all_of_it.x) / all_of_it.w, (sheet.centery - all_of_it.y) / all_of_it.h))
+    assert tray.stage == "stop"

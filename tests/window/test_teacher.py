@@ -81,6 +81,41 @@ def test_the_task_hangs_in_the_room_from_everywhere(tmp_path: Path) -> None:
         hands.frame()
 
 
+def test_paper_of_ones_own_is_refused_while_the_lesson_makes_its_next_piece_itself(tmp_path: Path) -> None:
+    """It could not be developed before that piece, nor go back once it had light: a way without an end."""
+    hands = _begun(tmp_path)
+    run = hands.window.room.lesson
+    assert run is not None
+    assert run.shown_next
+    run.begin()
+    hands.frame(times=3)
+    for box in ("paper box", "strips"):
+        hands.touch(box)
+        hands.frame(times=2)
+        assert hands.window.room.darkroom.paper.piece is None
+        assert "made for you" in hands.words
+
+
+def test_with_exposed_paper_of_ones_own_the_hands_say_what_to_do_with_it(tmp_path: Path) -> None:
+    hands = _begun(tmp_path)
+    learner, run = WithTheMouse(hands), hands.window.room.lesson
+    assert run is not None
+    hands.press("t")
+    hands.press("space")
+    hands.wait(20.0)
+    run.begin()
+    hands.frame()
+    learner.answer("step-4")
+    learner.on()
+    hands.touch("show me")
+    hands.frame()
+    assert "throw it away" in hands.words
+    assert not hands.window.teacher.hands.busy
+    hands.press("delete")
+    hands.touch("show me")
+    assert hands.window.teacher.hands.busy
+
+
 def test_hands_show_the_example_can_be_stopped_and_leave_the_bench_as_it_was(tmp_path: Path) -> None:
     hands = _begun(tmp_path)
     learner, teacher, run = WithTheMouse(hands), hands.window.teacher, hands.window.room.lesson

@@ -107,6 +107,8 @@ LESSON_LINE_WORDS = {
     "hands rest": "The hands rest. Touch Show me and they begin again.",
     "hands strip": "The lamp burns over one step after the other.",
     "hands sheet": "The lamp burns.", "hands trays": "Through every bath, at its full time.",
+    "made for you": "The next piece of paper is made for you: answer first what it will show, then touch Show me.",
+    "hands full": "Your own paper has had light: throw it away (the bin), then touch Show me.",
     "hands after": "Now look at it yourself.",
     "item coming": "The next item is laid out …", "of items": "{n} of {all}",
     "answer first": "Touch an answer first", "drills about": "Short drills, one decision each",

@@ -89,6 +89,8 @@ class HandsShown:
     def begin(self, run: LessonRun) -> None:
         """Begin to show the next piece of paper. Raises Refused while the learner's own lies on the easel."""
         if self.room.darkroom.paper.piece is not None:
+            if self.room.darkroom.paper.piece.exposures:
+                raise Refused(self.room.line("hands full"))
             self.room.darkroom.paper.put_back()
         self._played = run.plan[run.made]
         self.acts, self._n, self._s, self._before = acts_of(self.room, self._played), 0, 0.0, []

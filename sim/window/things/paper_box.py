@@ -6,6 +6,7 @@ import pygame
 from pygame import Rect, Surface
 
 from sim.bench.piece import Kind
+from sim.refusals import Refused
 from sim.window.hands.drags import Drag
 from sim.window.hands.thing import Gesture
 from sim.window.kit.canvas import Canvas
@@ -53,8 +54,13 @@ class PaperBox(InRoom):
         self.take(None)
 
     def take(self, at_mm: tuple[float, float] | None) -> None:
-        """Take paper out; a focusing light without its red filter is switched off first, as anybody would."""
-        darkroom = self.room.darkroom
+        """Take paper out; a focusing light without its red filter is switched off first, as anybody would.
+
+        Raises Refused where the lesson makes its next piece itself, once its lines were read: one's own could not be developed.
+        """
+        darkroom, lesson = self.room.darkroom, self.room.lesson
+        if lesson is not None and lesson.shown_next and lesson.stage != "brief":
+            raise Refused(self.room.line("made for you"))
         now = darkroom.desk.now
         off = now.focus_light and not now.red_filter and darkroom.paper.piece is None and not darkroom.white_light
         if off:

@@ -133,7 +133,11 @@ class Trays(InRoom):
         def back() -> None:
             self.carried = 0
 
-        return Drag(at, move, done, self.pressed, back)
+        def touched() -> None:
+            if any(rect.collidepoint(at.pos) for rect in self.sheet_rect()):
+                self.pressed()
+
+        return Drag(at, move, done, touched, back)
 
     def turned(self, steps: int, fine: bool) -> bool:
         """The wheel rocks the tray."""
