@@ -31,6 +31,7 @@ def uploader_of(pattern: str, place: str, known: Collection[str] = ()) -> str:
     """Return the id or address that a file's place in the hand-in folder holds; empty where the pattern does not fit.
 
     ``known`` are ids and addresses (in small letters) of the course: one of them is found whole, whatever letters part it.
+    Where one stands in the place but not as the pattern says, the pattern was not made for such a name and nothing is found.
     Where several fit, all are returned: nobody's, so that a person looks.
     """
     if "/" not in pattern:  # about the name alone, in whatever folder it lies
@@ -42,7 +43,7 @@ def uploader_of(pattern: str, place: str, known: Collection[str] = ()) -> str:
     widest = [one for one in fitting if not any(one != other and one in other for other in fitting)]
     if widest:
         return OR.join(widest)
-    found = _compiled(pattern).fullmatch(place)
+    found = None if who else _compiled(pattern).fullmatch(place)
     return found["who"] if found else ""
 
 
@@ -59,10 +60,16 @@ def _fits(pattern: str, who: str, place: str) -> bool:
     if ("@" in who) != ("{email}" in pattern):
         return False
     pieces = ("[^/]*?" if piece == "*" else re.escape(who if piece[:1] == "{" else piece) for piece in _PIECES.split(pattern))
-    return re.fullmatch("".join(pieces), place) is not None
+    return re.fullmatch(_and_below(pattern, "".join(pieces)), place) is not None
+
+
+def _and_below(pattern: str, written: str) -> str:
+    """Return an expression whose last ``*`` also fits folders below: who may write there is who owns the folder above."""
+    return f"{written}(?:/.*)?" if "/" in pattern and pattern.endswith("*") else written
 
 
 @lru_cache(maxsize=8)
 def _compiled(pattern: str) -> re.Pattern[str]:
     written = {"{id}": "(?P<who>[^/_]+)", "{email}": "(?P<who>[^/_]+@[^/]+?)", "*": "[^/]*?"}
-    return re.compile("".join(written.get(piece, re.escape(piece)) for piece in _PIECES.split(pattern)))
+    pieces = "".join(written.get(piece, re.escape(piece)) for piece in _PIECES.split(pattern))
+    return re.compile(_and_below(pattern, pieces))

@@ -84,7 +84,8 @@ def test_the_course_says_what_its_rosters_columns_are_called(tmp_path: Path) -> 
 PATTERNS = {
     ("*_{id}_*", "Some Body_k01_2026_evening.jsonl"): "k01",
     ("{email}/*", "k01@kiln.example/evening.jsonl"): "k01@kiln.example",
-    ("{id}_*", "k01_grey-steps_1.jsonl"): "k01", ("{id}/*", "k01/deep/evening"): "", ("({id}).*", "[k01].jsonl"): "",
+    ("{id}_*", "k01_grey-steps_1.jsonl"): "k01", ("{id}/*", "k01/deep/evening"): "k01",
+    ("week_{id}_*/*", "week_k02_77/deep/../mine.jsonl"): "k02", ("({id}).*", "[k01].jsonl"): "",
 }  # fmt: skip
 
 
@@ -100,6 +101,8 @@ WITH_A_ROSTER = {
     ("*_{email}_*", "Bob_B_Ob@kiln.example_e.jsonl"): "B_Ob@kiln.example", ("*_{id}_*", "Zed_z9_e.jsonl"): "z9",
     ("*_{id}_*", "Eve_k02_k01_grey-steps_1.jsonl"): "k02 or k01",  # who hands in another's file is not taken for them
     ("{id}_*", "k01_k02_1.jsonl"): "k01",
+    ("*_{id}_*", "k01_grey-light_1.jsonl"): "",  # as `submit` names it: what fits is no id
+    ("week_{id}_*/*", "week_k02_77/deeper/k01_grey-light_1.jsonl"): "k02",
 }  # fmt: skip
 
 
