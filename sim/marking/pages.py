@@ -23,22 +23,25 @@ def page_text(template: str, page: Mapping[str, Any], *told: Callable[..., Any],
     return from_template(TEMPLATES / template, page=page, style=style, **by_name, **values)
 
 
+HALF_UP = 1e-9  # of a point: 6.55 is 6.6 on every page, although the nearest binary number is a little less
+
+
 def picture_link(jpeg: bytes) -> str:
     """Return a picture as a link that holds the picture itself."""
     return "data:image/jpeg;base64," + base64.b64encode(jpeg).decode("ascii")
 
 
 def number(value: float | None, decimals: int = 2) -> str:
-    """Return a number for people, empty where there is none."""
+    """Return a number for people, a half rounded up as in ``points_text``; empty where there is none."""
     if value is None:
         return ""
-    text = f"{value:.{decimals}f}"
+    text = f"{value + HALF_UP:.{decimals}f}"
     return text.replace("-", "\N{MINUS SIGN}") if float(text) else f"{0.0:.{decimals}f}"
 
 
 def points_text(value: float | None) -> str:
     """Return points to a tenth, without needless zeros: no print is judged finer; the tables keep the hundredths."""
-    return "" if value is None else f"{value + 1e-9:.1f}".removesuffix(".0")
+    return "" if value is None else f"{value + HALF_UP:.1f}".removesuffix(".0")
 
 
 def file_name(name: str) -> str:

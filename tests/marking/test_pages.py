@@ -137,3 +137,10 @@ def test_excused_work_is_no_bar_and_no_part_of_what_a_learners_total_is_out_of()
     page = feedback_text(results(*rows, exercises=names), "a", lambda content: None)
     assert "150 of 300 points in all." in page
     assert page.count("<li>Exercise") == 3
+
+
+@pytest.mark.parametrize("points", [6.55, 7.55, 0.05, 2.25, 99.95])
+def test_half_a_tenth_is_rounded_alike_wherever_points_stand(points: float) -> None:
+    from sim.marking.pages import number, points_text
+
+    assert number(points, 1).removesuffix(".0") == points_text(points)
