@@ -142,7 +142,8 @@ def test_the_interval_of_a_hard_filter_is_what_readings_and_the_form_of_all_pape
 def _iso_range_error(strips: Sequence[Strip], setting: str) -> float:
     """Return the standard error of ISO R by the sum (JCGM 102, 6.2): readings and papers' spreads weighed by their errors.
 
-    Reckoned about the generic paper itself, where readings without noise leave a fit, by whole covariances and differences.
+    Reckoned about the generic paper itself, where readings without noise leave a fit, by whole covariances and differences
+    both ways. Differences one way over a curve of points move the fit's own by 1.3 %; 0.021 D for 0.02 would move it by 2 %.
     """
     freedom = Freedom.of(GENERIC, len(strips))
 

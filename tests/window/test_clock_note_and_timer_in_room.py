@@ -201,6 +201,7 @@ def test_the_foot_says_orders_and_the_state_stands_beside(hands: Hands) -> None:
     hands.press("space")
     assert foot.now() == "Switch on"
     assert foot.about().startswith("The lamp is off. Over paper")
+    hands.frame()
     assert "lamp off" in hands.words
     hands.press("s")
     desk.set("time_s", 12.0)
