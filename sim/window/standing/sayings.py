@@ -71,7 +71,7 @@ ABOUT_WORDS = {
     "blades": "Drag an inner edge: the white border.",
     "loupe": "Touch it, and it follows the hand over the picture until you touch again. The grain shows whether it is sharp; "
              "the "
-             "wheel turns the focus knob. (G)",
+             "wheel turns the focus knob, finely with Shift. (G)",
     "meter": "Carry it onto a tone. Touched there it holds that light: later readings say stops from it. (M; H keeps the tone)",
     "scissors": "Draw round a shape. The piece you cut out holds it back, the card with the hole burns it in; both hang in the "
                 "rack. (X)",
