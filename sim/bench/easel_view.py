@@ -69,7 +69,7 @@ class LoupeCrop:
 
 GRAIN_LP_MM = 10.0  # on the print: finer than a picture's own detail, as fine as a focuser's grain (chosen)
 EITHER_WAY_MM = 0.2  # of the ring: by so much out of focus the grain is seen to soften (chosen by eye, f/5.6 to f/8)
-# Of the best contrast that focusing reaches there. Chosen about midway: far from focus contrast rises again, to 0.31 of the best
+# Of the best contrast that focusing reaches there. Chosen about midway: far from focus contrast rises again, to 0.31 of it
 # at most; half a fine notch of the ring beside the best leaves 0.83 of it at least (measured: 50 and 150 mm, f/2.8 to f/16).
 CRISP_SHARE = 0.6
 AROUND_FOCUS_MM = (-0.1, -0.05, -0.02, 0.0, 0.02, 0.05, 0.1)  # aberrations move the best off by 0.04 (measured)
