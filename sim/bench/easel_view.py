@@ -15,8 +15,11 @@ from sim.bench.lamp import Lamp
 from sim.bench.piece import piece_of
 from sim.bench.projection import Float32Array, Projector, light_at, light_tint
 from sim.bench.tools import CardPose
-from sim.enlarger.easel import SheetGrid
+from sim.control_ranges import CONTROLS
+from sim.enlarger.easel import SheetGrid, film_coordinates, sheet_grid
 from sim.enlarger.illuminance import eye_share, open_gate_lux
+from sim.enlarger.lens_image import image_shift_mm
+from sim.enlarger.settings import set_up
 from sim.enlarger.spectra import per_lux
 from sim.negative.negative import Place
 from sim.paper.stock import find_stock
@@ -66,8 +69,12 @@ class LoupeCrop:
 
 GRAIN_LP_MM = 10.0  # on the print: finer than a picture's own detail, as fine as a focuser's grain (chosen)
 EITHER_WAY_MM = 0.2  # of the ring: by so much out of focus the grain is seen to soften (chosen by eye, f/5.6 to f/8)
-MOST_OFF_MM = 5.0  # how far the ring may be turned from focus
+# Of the best contrast that focusing reaches there. Chosen about midway: far from focus contrast rises again, to 0.31 of it
+# at most; half a fine notch of the ring beside the best leaves 0.83 of it at least (measured: 50 and 150 mm, f/2.8 to f/16).
+CRISP_SHARE = 0.6
+AROUND_FOCUS_MM = (-0.1, -0.05, -0.02, 0.0, 0.02, 0.05, 0.1)  # aberrations move the best off by 0.04 (measured)
 DARK: NDArray[np.uint8] = np.zeros((), dtype=np.uint8)
+Opened = tuple[SheetGrid, Region, Float32Array, float]  # grid and region of a picture, its light, lux of the open beam
 Patch = tuple[slice, slice, NDArray[np.uint8]]  # rows and columns of a picture, and what is seen there
 
 
@@ -96,7 +103,7 @@ class EaselView:
         self._projector, self._shadows = Projector(), ShadowNow()
         self._held: _Held | None = None
         self._surface: tuple[object, Float32Array] | None = None
-        self._open: tuple[SheetGrid, Region, Float32Array, float] | None = None  # the last picture's light, no card in it
+        self._open: Opened | None = None  # the last picture's light, no card in it
 
     @property
     def lit(self) -> bool:
@@ -124,11 +131,21 @@ class EaselView:
 
     def picture(self, size_px: tuple[int, int], region_mm: Region | None = None) -> EaselPicture:
         """Return the easel as the eye sees it, no card over it (``shaded`` lays one there); dark when the lamp is off."""
+        seen, opened = self._looked_at(size_px, region_mm)
+        self._open = opened or self._open
+        return seen
+
+    def glance(self, size_px: tuple[int, int], region_mm: Region | None = None) -> EaselPicture:
+        """Return the same as ``picture``, in passing: ``shaded`` goes on with the picture made before."""
+        return self._looked_at(size_px, region_mm)[0]
+
+    def _looked_at(self, size_px: tuple[int, int], region_mm: Region | None) -> tuple[EaselPicture, Opened | None]:
+        """Return the easel as the eye sees it, and the light behind it where there is light."""
         grid, region = self.view_grid(size_px, region_mm)
         now = self._desk.now
         tint = RED_TINT if now.red_filter else light_tint(now.filtration)
         if not self.lit:
-            return EaselPicture(np.zeros((grid.rows, grid.cols), dtype=np.uint8), region, grid.px_per_mm, False, tint)
+            return EaselPicture(np.zeros((grid.rows, grid.cols), dtype=np.uint8), region, grid.px_per_mm, False, tint), None
         bench = self._desk.bench
         light, lux = self._reflecting(grid, region), open_gate_lux(bench, now.f_number)
         if now.opal_sheet:  # even light, and none of the picture
@@ -137,8 +154,7 @@ class EaselView:
             view = self._projector.projected(self._desk.negative, bench, grid, now.f_number, now.time_s)
             light = light_at(view, bench, now.f_number) * light
         lux *= RED_SHARE if now.red_filter else eye_share(per_lux(bench.head.lamp), now.filtration)
-        self._open = (grid, region, light, lux)
-        return EaselPicture(_seen(light.copy(), lux), region, grid.px_per_mm, True, tint)
+        return EaselPicture(_seen(light.copy(), lux), region, grid.px_per_mm, True, tint), (grid, region, light, lux)
 
     def shaded(self, card: CardPose) -> Iterator[Patch]:
         """Yield the parts of the last picture that are otherwise with a card held over it, as the eye sees them now.
@@ -180,16 +196,35 @@ class EaselView:
         return LoupeCrop(values, px / side_mm, sharpness_at(desk.negative, record, x_mm, y_mm))
 
     def grain_is_crisp(self, x_mm: float, y_mm: float) -> bool:
-        """Tell whether the grain under a grain focuser is crispest as the ring stands: a little either way softens it."""
+        """Tell whether the grain under a grain focuser is crispest as the ring stands.
+
+        A little either way softens it, and it has a fair share of the contrast that focusing can reach there: a lens far out
+        of focus has places, too, on either side of which contrast falls.
+        """
         desk = self._desk
         record, stands_mm = desk.base_record(), desk.base_record().enlarger.focus_offset_mm
+        limits = CONTROLS["focus_offset_mm"]
 
         def contrast(off_mm: float) -> float:
-            turned = replace(record.enlarger, focus_offset_mm=off_mm)
+            turned = replace(record.enlarger, focus_offset_mm=min(limits.high, max(limits.low, off_mm)))
             return sharpness_at(desk.negative, replace(record, enlarger=turned), x_mm, y_mm, GRAIN_LP_MM)
 
-        ways = (max(-MOST_OFF_MM, stands_mm - EITHER_WAY_MM), min(MOST_OFF_MM, stands_mm + EITHER_WAY_MM))
-        return contrast(stands_mm) >= max(contrast(off_mm) for off_mm in ways)
+        here = contrast(stands_mm)
+        if here < max(contrast(stands_mm - EITHER_WAY_MM), contrast(stands_mm + EITHER_WAY_MM)):
+            return False
+        sharp_mm = self._sharp_ring_mm(record, x_mm, y_mm)
+        return here >= CRISP_SHARE * max(contrast(sharp_mm + more) for more in AROUND_FOCUS_MM)
+
+    def _sharp_ring_mm(self, record: PrintingRecord, x_mm: float, y_mm: float) -> float:
+        """Return where the ring (mm from focus) would have to stand for the sharp image to lie on the paper at a point."""
+        negative, sheet = self._desk.negative, record.sheet
+        bench = set_up(record.enlarger, negative)
+        shift_mm = (
+            sheet.image_shift_mm[0] + sheet.width_mm / 2 - x_mm, sheet.image_shift_mm[1] + sheet.height_mm / 2 - y_mm
+        )  # fmt: skip
+        at = film_coordinates(sheet_grid(negative, bench, 1.0, 1.0, 0.0, shift_mm, 1.0), bench)
+        above_mm = float(np.mean(image_shift_mm(at, bench, record.exposures[0].time_s, negative.frame_mm)))
+        return record.enlarger.focus_offset_mm - above_mm / bench.magnification**2
 
     def _place(self, x_mm: float, y_mm: float, spot_mm: float) -> Place:
         left, top, width, height = self._desk.frame_mm

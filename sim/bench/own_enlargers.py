@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from sim.bench.own_papers import plain_name_of
 from sim.calibration.own_enlarger import OwnEnlarger, enlarger_of_patches
 from sim.calibration.own_head_file import head_data, head_toml
 from sim.calibration.patches_csv import read_patches
@@ -21,9 +22,10 @@ from sim.printing.record import Exposure
 from sim.printing.record import PrintingRecord as PrintingRecord
 from sim.refusals import Refused
 from sim.scoring.target_tones import LIGHTEST_NET_DENSITY
-from sim.shelf import HEAD, OWN, Shelf, is_plain, own_folder, own_shelf
+from sim.shelf import HEAD, OWN, Shelf, own_folder, own_shelf
 from sim.writing import write_text
 
+CALLED = "the enlarger's name"
 MOST_MINUTES = 120.0  # under the safelight: two hours are longer than any sheet lies out
 
 
@@ -43,7 +45,7 @@ class FoundEnlarger:
 
     def called(self, name: str) -> FoundEnlarger:
         """Return it under a name. Raises Refused for one that an enlarger cannot have."""
-        return replace(self, name=enlarger_name(name), earlier=earlier_state(name))
+        return replace(self, name=plain_name_of(name, CALLED), earlier=earlier_state(name))
 
     def with_coin(self, clear_min: float, marked_min: float | None, said: str = "the coin") -> FoundEnlarger:
         """Return it with what a coin told of the safelight: minutes without a mark, and with one (None: not tried)."""
@@ -60,14 +62,6 @@ class FoundEnlarger:
         file = HEAD.file(own_folder() / HEAD.folder, self.name)
         write_text(file, head_toml(head_data(self.head, self.found, self.name, title, source), remark))
         return file
-
-
-def enlarger_name(name: str, said: str = "the enlarger's name") -> str:
-    """Return a name that an enlarger of one's own may have. Raises Refused."""
-    if not is_plain(name) or len(name) < 2:
-        rule = "two or more small letters, digits and hyphens, and no device's name (con)"
-        raise Refused(f"{said} must be {rule}, got {name!r}")
-    return name
 
 
 def earlier_state(name: str) -> Head | None:
@@ -119,7 +113,7 @@ class RightPrintSaid:
 def told_by(name: str, record: PrintingRecord, said: RightPrintSaid, read_on: str = "") -> FoundEnlarger:
     """Return the enlarger of one's own that a print told of, begun from the record's head where it is new."""
     checked("seconds", said.time_s, "time_s")
-    enlarger_name(name)
+    plain_name_of(name, CALLED)
     head = earlier_state(name) or find_head(record.enlarger.head, own_shelf())
     straight = Exposure(said.time_s, said.f_number, FilterSetting.named(said.filter_name))
     stock = find_stock(record.sheet.paper, own_shelf())

@@ -10,14 +10,22 @@ from typing import TYPE_CHECKING
 from sim.calibration.contradictions import LeftOutStep, sound_fit
 from sim.calibration.empty_gate import empty_gate_lux
 from sim.calibration.next_strip import NextSheet, next_sheet
-from sim.calibration.number_table import NumberTable, number_table_of
 from sim.calibration.own_curves import Behind, behind
 from sim.calibration.own_paper import OwnPaper
 from sim.calibration.own_shape import Generic
 from sim.calibration.own_stock_file import Told, stock_data, toml_of
-from sim.calibration.readings_csv import Wedge, read_exposing, read_readings, readings_of
+from sim.calibration.readings_csv import (
+    CARDS_PERCENT,
+    SECONDS,
+    Exposing,
+    Wedge,
+    eye_reading,
+    read_exposing,
+    read_readings,
+)
 from sim.calibration.scan_by_rows import GREY, even_greys, readings_by_rows
-from sim.calibration.wedge_strips import PaperReadings
+from sim.calibration.wedge_strips import MOST_STRIPS, PaperReadings, Strip
+from sim.control_ranges import in_range
 from sim.enlarger.equipment import find_head
 from sim.enlarger.filters import GRADED_NAMES
 from sim.notebook.own_paper_graph import PaperGraph, graph_of
@@ -33,7 +41,6 @@ if TYPE_CHECKING:
 
 SETTINGS = (*GRADED_NAMES, "none")  # behind which a strip, or a print, may have been made
 SHOWN_FILTERS = ("00", "0", "1", "2", "3", "4", "5")
-BY_EYE = Path("readings by eye")  # stands before refusals of what was typed, and is no file
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,15 +78,19 @@ class FoundPaper:
             f"Good with {self.own.head.name} and the filters it was read behind: lamp and filters cannot be told from the "
             "paper."
         )
-        file = PAPER.file(own_folder() / PAPER.folder, plain_name_of(name, "paper"))
+        file = PAPER.file(own_folder() / PAPER.folder, plain_name_of(name))
         write_text(file, toml_of(data, remark))
         return file
 
 
-def plain_name_of(name: str, what: str) -> str:
-    """Return a name that something on one's own shelf may have. Raises Refused."""
-    if not is_plain(name):
-        raise Refused(f"the {what}'s name must be small letters, digits and hyphens, and no device's name (con), got {name!r}")
+def plain_name_of(name: str, said: str = "the paper's name") -> str:
+    """Return a name that a paper or an enlarger on one's own shelf may have. Raises Refused of what the name is ``said`` to be.
+
+    Two letters at least: a single one is a slip of the hand, and tells nobody what lies there.
+    """
+    if not is_plain(name) or len(name) < 2:
+        rule = "two or more small letters, digits and hyphens, and no device's name (con)"
+        raise Refused(f"{said} must be {rule}, got {name!r}")
     return name
 
 
@@ -155,20 +166,29 @@ def readings_by_eye(strips: dict[str, EyeStrip], card_percent: float, light: Str
     """Return what the eye called. Raises Refused where nothing was called, or what no eye can have seen."""
     if not strips:
         raise Refused("readings by eye must be of a strip or more, got none: say a filter, its seconds and its steps")
-    return readings_of(_eye_table(strips, card_percent), light.lux(), wedge.wedge())
+    if len(strips) > MOST_STRIPS:
+        raise Refused(f"readings by eye must be of {MOST_STRIPS} strips at most, got {len(strips)}")
+    in_range("the card", card_percent, *CARDS_PERCENT, "%")
+    scale = wedge.wedge()
+    lux = light.lux()
+    found = [_eye_strip(setting, strip, card_percent, lux, scale) for setting, strip in strips.items()]
+    return PaperReadings(tuple(found), (), lux is not None)
 
 
-def _eye_table(strips: dict[str, EyeStrip], card_percent: float) -> NumberTable:
-    """Return what the eye called as the table that a person would write."""
-    def row(name: str, values: list[float | None]) -> str:
-        return ",".join((name, "", *("" if value is None else f"{value:g}" for value in values)))
-
-    each = list(strips.values())
-    lines = ["row,wedge," + ",".join(strips), row("seconds", [one.seconds for one in each])]
-    called = {"first tone": [one.first_tone for one in each], f"match {card_percent:g}%": [one.match for one in each],
-              "black": [one.black for one in each]}  # fmt: skip
-    lines += [row(name, values) for name, values in called.items() if any(value is not None for value in values)]
-    return number_table_of("\n".join(lines), BY_EYE)
+def _eye_strip(setting: str, strip: EyeStrip, card_percent: float, lux: float | None, wedge: Wedge) -> Strip:
+    """Return what the eye called of one strip as its readings. Raises Refused naming filter and step."""
+    behind_it = f"the strip behind filter {setting}"
+    in_range(f"{behind_it}: its seconds", strip.seconds, *SECONDS, "s")
+    called = {"first tone": strip.first_tone, "match": strip.match, "black": strip.black}
+    steps = {name: step for name, step in called.items() if step is not None}
+    if not steps:
+        raise Refused(f"{behind_it} must have a step called: first tone, as grey as the card, or black, got none")
+    for name, step in steps.items():
+        said = "as grey as the card" if name == "match" else name
+        in_range(f"{behind_it}: the step called {said}", step, 1.0, float(len(wedge.densities)))
+    card = {"match": card_percent}
+    readings = tuple(eye_reading(name, step, wedge, card.get(name)) for name, step in steps.items())
+    return Strip(setting, Exposing(lux, {setting: strip.seconds}).log_exposure(setting), readings)
 
 
 def lies_there(name: str, paper: bool) -> bool:

@@ -154,8 +154,7 @@ class PaperInHand:
                 record, development=replace(record.development, time_s=0.0), note="thrown away, not developed"
             )  # fmt: skip
             self._evening.make(self._desk.negative, binned, LEAST_PX_PER_MM)
-        self._keep(None)
-        self._desk_file.keep(plan_done=0)  # the next sheet gets the whole plan
+        self._desk_file.keep(hand=None, plan_done=0)  # the next sheet gets the whole plan
 
     def _record_with(self, exposures: Sequence[Exposure], strip: StripDecision | None = None) -> PrintingRecord:
         return record_of(self._out(), self._desk.now, self._desk.negative.digest, exposures, strip)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import re
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import partial
@@ -55,6 +56,20 @@ def f_number_choices(widest: float, smallest: float) -> tuple[tuple[float, ...],
                 values.append(value)
                 titles.append(f"f/{mark:g}" if third == 0 else f"f/{mark:g} + {third}/3")
     return tuple(values), tuple(titles)
+
+
+def marks_of_lens(lens: str) -> dict[float, str]:
+    """Return the ring of a lens on the shelf, shipped or one's own: each click's f-number and its title."""
+    found = find_lens(lens)
+    values, titles = f_number_choices(found.widest_f_number, found.smallest_f_number)
+    return dict(zip(values, titles, strict=True))
+
+
+def clicked(lens: str, f_number: float, clicks: int) -> float:
+    """Return the f-number some clicks of a lens's ring on from another, which may stand between two; its ends hold."""
+    marks = tuple(marks_of_lens(lens))
+    at = (bisect_right(marks, f_number + 1e-6) - 1 if clicks > 0 else bisect_left(marks, f_number - 1e-6)) + clicks
+    return marks[min(max(at, 0), len(marks) - 1)]
 
 
 def own_titles(kind: Kind) -> dict[str, str]:

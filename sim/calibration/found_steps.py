@@ -122,7 +122,7 @@ def _rows_across(
     for band, name, count in zip(bands, names, steps, strict=True):
         try:
             found[name] = _row(straight, band, name, count)
-        except _FewEdges:
+        except FewEdges:
             if not set(one_wedge) & set(names) - {name} or name not in one_wedge:
                 raise
             few.append((band, name, count))
@@ -133,7 +133,7 @@ def _rows_across(
     return [found[name] for name in names]
 
 
-class _FewEdges(Refused):
+class FewEdges(Refused):
     """A row that shows too few edges of steps for their length to be told from it alone."""
 
 
@@ -212,19 +212,19 @@ def _comb(profile: FloatArray, name: str, steps: int, pitch: float | None) -> tu
 def _refuse_few(name: str, seen: int) -> NoReturn:
     """Refuse a row whose steps are not found: no white end, or a picture so hard that hardly a step shows."""
     if seen == 0:
-        raise _FewEdges(
+        raise FewEdges(
             f"{name} must show {FEWEST_EDGES} edges of steps or more and its white end, got none that do: lay black paper "
             "behind the strips"
         )
     if not name.startswith("strip"):
-        raise _FewEdges(
+        raise FewEdges(
             f"{name} must show {FEWEST_EDGES} edges of steps or more that say how long its steps are, got {seen}: does the "
-            "scan keep its light and its dark end? Else say where all lies, with --grey and a --strip for every setting"
+            "scan keep its light and its dark end?"
         )
     rule = f"{FEWEST_EDGES} edges of steps or more, or {FEWEST_OF_A_KNOWN_LENGTH} beside a softer strip of the same wedge"
-    raise _FewEdges(
+    raise FewEdges(
         f"{name} must show {rule} that says how long steps are, got {seen}: a hard picture under coarse steps has no more; "
-        "scan it with a softer strip, or say where it lies with --strip"
+        "scan it with a softer strip"
     )
 
 

@@ -40,6 +40,10 @@ from sim.refusals import Refused
 
 EYE_STEP_ERROR = 1.0 / math.sqrt(12.0)  # of a step: what is called by eye is right to half a step either way
 EYE_DENSITY_ERROR = 0.03  # two greys side by side (assumption)
+CARDS_PERCENT = (0.8, 90.0)  # light that a card sends back: between the deepest black and the whitest paper (chosen)
+SECONDS = (0.05, 3600.0)  # that a strip may have been exposed (chosen: from a flash to an hour)
+FEWEST_STEPS = 5  # of a wedge (chosen: fewer say nothing of a curve)
+FIRST_DENSITY, APART = (0.0, 1.0), (0.02, 0.6)  # of a wedge's clearest step; between neighbours (chosen: wedges there are)
 _MATCH = re.compile(r"match\s+(\d+(?:[.,]\d+)?)\s*%")
 _WET = re.compile(r"wet\s+(?:step\s+)?(\d+)")
 _BY_EYE = ("first tone", "black")
@@ -54,9 +58,9 @@ class Wedge:
     @classmethod
     def even(cls, steps: int, first: float, increment: float) -> Wedge:
         """Return a wedge of even steps. Raises Refused for what no wedge is."""
-        if not 5 <= steps <= LONGEST_WEDGE:
-            raise Refused(f"a wedge must have between 5 and {LONGEST_WEDGE} steps, got {steps}")
-        if not 0.02 <= increment <= 0.6 or not 0.0 <= first <= 1.0:
+        if not FEWEST_STEPS <= steps <= LONGEST_WEDGE:
+            raise Refused(f"a wedge must have between {FEWEST_STEPS} and {LONGEST_WEDGE} steps, got {steps}")
+        if not APART[0] <= increment <= APART[1] or not FIRST_DENSITY[0] <= first <= FIRST_DENSITY[1]:
             raise Refused(
                 f"a wedge's first density and increment must be those of a wedge, got {first:g} and {increment:g}"
             )
@@ -100,7 +104,7 @@ def read_exposing(file: Path, lux: float | None = None) -> Exposing:
 def exposing_of(table: NumberTable, lux: float | None = None) -> Exposing:
     """Return how the strips of a table were exposed, whatever else stands in it. Raises OutsideError."""
     settings, rows = _rows(table)
-    seconds = _per_setting(table, settings, _only(table, rows, "seconds"), 0.05, 3600.0)
+    seconds = _per_setting(table, settings, _only(table, rows, "seconds"), *SECONDS)
     return Exposing(lux, dict(zip(settings, seconds, strict=True)))
 
 
@@ -223,16 +227,22 @@ def _by_eye(
 
 
 def _eye_reading(table: NumberTable, row: _Row, step: float, card: re.Match[str] | None, wedge: Wedge) -> StepReading:
+    percent = float(card[1].replace(",", ".")) if card is not None else None
+    low, high = CARDS_PERCENT
+    if card is not None and percent is not None and not low <= percent <= high:
+        raise table.refused(row.line, f"match: must be a card that sends back between {low:g} and {high:g} %", card[1])
+    return eye_reading(row.name, step, wedge, percent)
+
+
+def eye_reading(called: str, step: float, wedge: Wedge, card_percent: float | None = None) -> StepReading:
+    """Return a step called by eye as a reading: as grey as a card that sends back so much, else black or first tone."""
     under, unsure = wedge.at(step), EYE_STEP_ERROR * wedge.increment
     number = round(step)
-    if card is None:
-        share = NOT_TOLD_FROM_BLACK if row.name == "black" else NET_IDMIN / 2.1
-        error = EYE_DENSITY_ERROR if row.name == "black" else 0.01
-        return StepReading(number, under, None, share, error, unsure)
-    reflectance = float(card[1].replace(",", "."))
-    if not 0.8 <= reflectance <= 90.0:
-        raise table.refused(row.line, "match: must be a card that sends back between 0.8 and 90 %", card[1])
-    return StepReading(number, under, -math.log10(reflectance / 100.0), None, EYE_DENSITY_ERROR, unsure)
+    if card_percent is not None:
+        return StepReading(number, under, -math.log10(card_percent / 100.0), None, EYE_DENSITY_ERROR, unsure)
+    if called == "black":
+        return StepReading(number, under, None, NOT_TOLD_FROM_BLACK, EYE_DENSITY_ERROR, unsure)
+    return StepReading(number, under, None, NET_IDMIN / 2.1, 0.01, unsure)
 
 
 def _named(rows: list[_Row], name: str) -> list[_Row]:

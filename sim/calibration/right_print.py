@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from sim.calibration.own_enlarger import OwnEnlarger
-from sim.calibration.right_prints import LEVEL_PRIOR, begun_of, nothing_known, refuse_alone, with_prints
+from sim.calibration.right_prints import LEVEL_PRIOR, begun_of, nothing_known, refuse_alone, refuse_counted, with_prints
 from sim.enlarger.equipment import Head
 from sim.enlarger.own_light import POWER_ERROR, OwnLight, RightPrint
 from sim.enlarger.settings import set_up
@@ -43,7 +43,8 @@ def enlarger_of_right_print(
 ) -> OwnEnlarger:  # fmt: skip
     """Return the enlarger as a straight print that was right tells it, together with all prints before it.
 
-    ``as_it_is``: a print that the others hardly allow counts all the same, and widens the interval. Raises Refused else.
+    ``as_it_is``: a print that the others hardly allow counts all the same, and widens the interval; so does one that says
+    just what an earlier one says. Raises Refused else.
     """
     exposure, bench = record.exposures[0], set_up(record.enlarger, negative)
     log_more = light_of_right_print(negative, record, stock, place, net)
@@ -54,6 +55,7 @@ def enlarger_of_right_print(
     own = head.own or nothing_known(stock.name, one)
     prints = (*own.prints, one)
     if not as_it_is:
+        refuse_counted(own.prints, one)
         refuse_alone(own, prints)
     return _found(own, prints)
 
@@ -63,10 +65,10 @@ def enlarger_without(head: Head, number: int) -> OwnEnlarger:
     own = head.own
     count = 0 if own is None else len(own.prints)
     if own is None or not 1 <= number <= count:
-        raise Refused(f"--forget must be one of the {count} prints that {head.title} is known from, got {number}")
+        raise Refused(f"the print to leave out must be one of the {count} prints that {head.title} is known from, got {number}")
     left = (*own.prints[: number - 1], *own.prints[number:])
     if not left and begun_of(own).level_error >= LEVEL_PRIOR:
-        raise Refused(f"--forget must leave a print to know the enlarger by, got {number} of {count}")
+        raise Refused(f"a print must be left to know the enlarger by, got leave out {number} of {count}")
     return _found(own, left)
 
 

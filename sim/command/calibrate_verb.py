@@ -120,7 +120,7 @@ def _paper(options: argparse.Namespace) -> int:
     from sim.notebook.darkroom_page import page_kind, save_page
     from sim.shelf import HEAD, PAPER, own_shelf
 
-    plain_name_of(options.name, "paper")
+    plain_name_of(options.name, "--name")
     report = Path(options.report or f"{options.name}-paper.pdf")
     page_kind(report, "--report")
     shelf, generic_name = own_shelf().with_typed(PAPER, options.generic)

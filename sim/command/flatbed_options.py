@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.calibration.flatbed_strips import GreyScale, Patchwork, readings_of_scan
+from sim.calibration.found_steps import FewEdges
 from sim.calibration.readings_csv import Wedge, read_exposing
 from sim.calibration.scan_by_rows import GREY, even_greys, found_by_rows, grey_pixels
 from sim.calibration.wedge_strips import PaperReadings
@@ -56,7 +57,10 @@ def _by_themselves(
     if names.count(GREY) != 1 or len(set(names)) < len(names):
         raise Refused(f"--rows must name {GREY} and every setting once, such as grey,00,2,5, got {options.rows!r}")
     steps, first, step = numbers_of(options.grey, "--grey", 3, 3)
-    return found_by_rows(picture, names, even_greys(steps, first, step), len(wedge.densities))
+    try:
+        return found_by_rows(picture, names, even_greys(steps, first, step), len(wedge.densities))
+    except FewEdges as error:
+        raise Refused(f"{error}; or say where all lies, with --grey and a --strip for every setting") from None
 
 
 def _row(option: str, numbers: tuple[float, ...], steps: int) -> Patchwork:

@@ -58,10 +58,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Work the enlarger out and write its file; nothing is written before all is sound."""
-    from sim.bench.own_enlargers import enlarger_name
-    from sim.bench.own_papers import title_of
+    from sim.bench.own_papers import plain_name_of, title_of
 
-    enlarger_name(options.name, "--name")
+    plain_name_of(options.name, "--name")
     ways = (options.readings, options.right, options.forget)
     if sum(one is not None for one in ways) != 1:
         raise Refused(f"one of a table of patches, --right and --forget must be given, got {3 - ways.count(None)} of them")
@@ -69,25 +68,37 @@ def run(options: argparse.Namespace) -> int:
     file = found.keep(options.title or title_of(options.name), options.read_on)
     for line in found.lines():
         print(line)
+    if found.earlier is not None and found.head.name != found.earlier.name:
+        print("Without --head a print that was right is added to what the enlarger's file says already.")
     print(f"Enlarger written to {file}; print with it with --head own:{options.name}")
     return 0
 
 
 def _found(options: argparse.Namespace) -> FoundEnlarger:
     """Return what the patches, a print, or one print fewer tell of an enlarger."""
-    from sim.bench.own_enlargers import without_print
-    from sim.calibration.right_prints import StandsAlone
+    from sim.calibration.right_prints import CountedAlready, StandsAlone
 
     if options.readings is not None:
         return _of_patches(options)
     if options.forget is not None:
-        return without_print(options.name, options.forget)
+        return _without(options)
     try:
         return _of_right_print(options)
+    except CountedAlready as error:
+        raise Refused(f"{error}. Was it printed anew, and right again, count it with --as-it-is") from None
     except StandsAlone as error:
         leave = f"--forget {error.number} leaves print {error.number} out"
         way = "Look at it again" if error.newest else leave
         raise Refused(f"{error} Nothing was written. {way}, or let it count with --as-it-is: the interval widens") from None
+
+
+def _without(options: argparse.Namespace) -> FoundEnlarger:
+    from sim.bench.own_enlargers import without_print
+
+    try:
+        return without_print(options.name, options.forget)
+    except Refused as error:
+        raise Refused(f"--forget: {error}") from None
 
 
 def _shelf_and_head(options: argparse.Namespace, usual: str) -> tuple[Shelf, Head]:

@@ -22,7 +22,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Write the file, read it back, say what it holds."""
     from sim.command.pictures import show_json
-    from sim.evening.handing_in import hand_in
+    from sim.evening.handing_in import NothingNominated, TooFewNominated, hand_in
     from sim.evening.log import read_log
 
     log = Path(options.log)
@@ -32,7 +32,12 @@ def run(options: argparse.Namespace) -> int:
     opening = lines[0].data if lines else {}
     output = Path(options.output) if options.output else log.with_name(_usual_name(log, opening))
     needed = sheets_needed(opening)
-    handed = hand_in(log, output, needed, _numbers(options.counts), options.part)
+    try:
+        handed = hand_in(log, output, needed, _numbers(options.counts), options.part)
+    except NothingNominated as error:
+        raise Refused(f"{error}, or name it with --counts") from None
+    except TooFewNominated as error:
+        raise Refused(f"{error}; --part hands in what is there, and what is missing earns nothing") from None
     data = {"file": str(handed.file), "lines": handed.lines, "sheets": handed.sheets, "nominated": list(handed.nominated),
             "missing": max(0, needed - len(handed.nominated))}  # fmt: skip
     if options.json:

@@ -40,6 +40,14 @@ class NotReady(Refused):
     """The evening cannot be handed in yet; the message says why."""
 
 
+class NothingNominated(NotReady):
+    """No sheet has been named as the one that counts."""
+
+
+class TooFewNominated(NotReady):
+    """Fewer sheets have been named than the exercise asks for."""
+
+
 @dataclass(frozen=True)
 class HandedIn:
     """What was handed in: the file, its lines and sheets, and the sheets that count."""
@@ -158,12 +166,10 @@ def _refuse_unready(file: Path, state: EveningState, sheets_needed: int) -> None
     if not state.sheets:
         raise NotReady(f"{file}: nothing has been printed yet; an evening without a sheet cannot be handed in")
     if not state.nominated:
-        raise NotReady(f"{file}: no sheet has been named as the one that counts; nominate one first, or name it with "
-                       "`tonewright submit --counts`")
+        raise NothingNominated(f"{file}: no sheet has been named as the one that counts; nominate one first")
     if len(state.nominated) < sheets_needed:
-        raise NotReady(
-            f"{file}: the exercise asks for {sheets_needed} sheets that count, got {len(state.nominated)} nominated; "
-            "`tonewright submit --part` hands in what is there, and what is missing earns nothing"
+        raise TooFewNominated(
+            f"{file}: the exercise asks for {sheets_needed} sheets that count, got {len(state.nominated)} nominated"
         )
 
 

@@ -32,7 +32,7 @@ def begun_from(name: str, head: Head, earlier: Head | None, found: OwnEnlarger) 
         return f"own:{name} was on your shelf and is {way}: now {known} (before: {before})."
     return (
         f"own:{name} was on your shelf and is begun anew from {head.title.lower()}: {known}. What {before} prints and other "
-        "readings had told of it before is no longer in it; without --head a print is added to it."
+        "readings had told of it before is no longer in it."
     )
 
 

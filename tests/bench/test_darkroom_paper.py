@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from sim.bench.darkroom import Darkroom
+from sim.bench.desk_file import DeskFile
 from sim.bench.tools import CardPose, HandTracks, Tool, thinned
 from sim.evening.evening import EveningEnded
 from sim.notebook.exposure_plan import PlannedExposure
@@ -45,6 +46,26 @@ def test_the_box_runs_out_and_a_strip_is_a_quarter(tmp_path: Path) -> None:
     assert room.wall.prints()[0].developed is False
     with pytest.raises(EveningEnded, match=r"0\.75 sheets left"):
         room.paper.take("sheet")
+
+
+def test_paper_thrown_away_leaves_the_desk_in_one_writing(room: Darkroom, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A power cut between two writings would leave a plan half given for the next sheet."""
+    room.paper.set_plan([PlannedExposure(2.0, 8.0, "00"), PlannedExposure(3.0, 8.0, "5")])
+    room.paper.take("sheet")
+    assert room.paper.begin_next_of_plan()
+    while room.paper.advance(1.0):
+        pass
+    written = []
+    keep = DeskFile.keep
+
+    def counted(self: DeskFile, **changes: object) -> None:
+        written.append(changes)
+        keep(self, **changes)
+
+    monkeypatch.setattr(DeskFile, "keep", counted)
+    room.paper.throw_away()
+    assert written == [{"hand": None, "plan_done": 0}]
+    assert room.paper.piece is None
 
 
 def test_light_that_would_fog_is_refused(room: Darkroom) -> None:

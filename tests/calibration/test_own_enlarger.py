@@ -187,7 +187,13 @@ def test_evening_after_evening_is_added_said_and_a_print_that_stands_alone_is_re
 
     assert "own:mine is new" in fed("--right", "12")[1]
     once = within()
-    assert "was on your shelf and is added to: now known from 2 prints that were right (before: 1)" in fed("--right", "12")[1]
+    kept = file.read_bytes()
+    code, _, refused = fed("--right", "12")
+    assert (code, file.read_bytes()) == (2, kept), "told twice it would make the interval narrower than one print does"
+    assert "got print 1 again: 12 s at f/8" in refused
+    assert "--as-it-is" in refused
+    added = fed("--right", "12", "--read-on", "another evening")[1]
+    assert "was on your shelf and is added to: now known from 2 prints that were right (before: 1)" in added
     twice, before = within(), file.read_bytes()
     code, _, refused = fed("--right", "48")
     assert (code, file.read_bytes()) == (2, before)
@@ -197,10 +203,12 @@ def test_evening_after_evening_is_added_said_and_a_print_that_stands_alone_is_re
     assert twice < once < within()
     assert "kept, with a print fewer: now known from 2 prints" in fed("--forget", "3")[1]
     assert within() == pytest.approx(twice, rel=0.02)
-    assert "one of the 2 prints" in fed("--forget", "3")[2]
+    assert "--forget: the print to leave out must be one of the 2 prints" in fed("--forget", "3")[2]
     for coin in ("8,4", "4,4", "4,121", "4"):
-        assert "--coin must be" in fed("--right", "12", "--coin", coin)[2]
-    assert "exclude each other" in fed("--right", "12", "--coin", "4,8", "--safe-minutes", "4")[2]
-    told = fed("--right", "12", "--coin", "4,8")[1]
+        assert "--coin must be" in fed("--right", "12.5", "--coin", coin)[2]
+    assert "exclude each other" in fed("--right", "12.5", "--coin", "4,8", "--safe-minutes", "4")[2]
+    told = fed("--right", "12.5", "--coin", "4,8")[1]
     assert "no mark after 4 min, a mark after 8. Keep paper under it for half of the time without a mark, 2 min" in told
-    assert "begun anew from" in fed("--right", "12", "--head", "diffusion-sheet")[1]
+    anew = fed("--right", "12", "--head", "diffusion-sheet")[1]
+    assert "begun anew from" in anew
+    assert "Without --head a print that was right is added" in anew

@@ -130,7 +130,7 @@ def test_an_unfinished_evening_is_handed_in_by_whoever_says_so(tmp_path: Path) -
     bench = evening(tmp_path)
     bench.make(BOWL, record(), PX_PER_MM)
     bench.make(BOWL, record(), PX_PER_MM)
-    with pytest.raises(NotReady, match="submit --part"):
+    with pytest.raises(NotReady, match=r"asks for \d+ sheets that count, got 1 nominated$"):
         hand_in(bench.file, tmp_path / "out.jsonl", 3, (2,))
     before = bench.file.read_bytes()
     handed = hand_in(bench.file, tmp_path / "out.jsonl", 3, (2,), in_part=True)

@@ -12,6 +12,7 @@ from class_room import EXERCISE, ClassRoom, class_room, wedge, write_sheet
 
 from sim.command.main import main
 from sim.evening.evening import Evening
+from sim.evening.handing_in import NotReady, hand_in
 from sim.marking.batch import Outcome
 from sim.marking.class_page import class_text
 from sim.marking.feedback_page import feedback_text
@@ -111,3 +112,16 @@ def test_numbers_of_sheets_are_read_strictly(evenings: Evenings, outcome: Outcom
     for typed in ("1,1", "one", "-1", "²"):
         assert main(["submit", str(evenings.room.folder / "k03.log"), "--counts", typed, "-o", "x"]) == 2
         assert "--counts must be numbers of sheets" in capsys.readouterr().err
+
+
+def test_the_command_adds_its_own_options_to_what_is_missing(
+    evenings: Evenings, outcome: Outcome, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A window refuses in the same words, and has no options."""
+    asked = {"k03": ("nominate one first", ", or name it with --counts"), "k02": ("got 1 nominated", "; --part hands in")}
+    for learner, (said, option) in asked.items():
+        log = evenings.room.folder / f"{learner}.log"
+        with pytest.raises(NotReady, match=f"{said}$"):
+            hand_in(log, tmp_path / "out.jsonl", 2)
+        assert main(["submit", str(log), "-o", str(tmp_path / "out.jsonl")]) == 2
+        assert f"{said}{option}" in capsys.readouterr().err

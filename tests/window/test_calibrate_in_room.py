@@ -12,8 +12,11 @@ from hands_in_room import Hands, in_room
 from laws.secret_papers import WEDGE, read_by_hand, secret_paper
 from PIL import Image
 
+from sim.bench.own_enlargers import MOST_MINUTES
+from sim.bench.own_papers import EvenScale, EyeStrip, StripsLight, readings_by_eye, readings_of_table
 from sim.calibration.wedge_strips import PaperReadings
 from sim.paper.stock import find_stock
+from sim.refusals import Refused
 from sim.shelf import Shelf
 from sim.window.things.calibrate import Calibrate
 from sim.window.things.calibrated import Calibrated
@@ -262,6 +265,15 @@ def test_a_leaf_of_the_notebook_was_right_at_so_many_seconds(hands: Hands, tmp_p
     assert _on_shelf(hands) == ["my-enlarger.toml"]
     assert "own:my-enlarger" in hands.window.room.darkroom.desk.control("head").choices
     assert "known from 1 print that was right" in hands.words
+    once = (tmp_path / "data" / "shelf" / "heads" / "my-enlarger.toml").read_bytes()
+    hands.touch("it was right")
+    hands.frame(times=2)
+    told = " ".join(words for words, _, _ in over.text._said)
+    assert "got print 1 again: 12 s at f/" in told
+    assert "Was it printed anew" in told
+    assert "--" not in told
+    assert (tmp_path / "data" / "shelf" / "heads" / "my-enlarger.toml").read_bytes() == once
+    _typed(hands, "right seconds", "12.5")
     hands.touch("it was right")
     hands.frame(times=2)
     assert "now known from 2 prints" in hands.words
@@ -307,6 +319,62 @@ def test_patches_of_an_enlarger_and_a_coin(hands: Hands, tmp_path: Path) -> None
     hands.touch("into drawer")
     hands.frame(times=2)
     assert _on_shelf(hands) == ["my-enlarger.toml"]
+
+
+def test_a_time_that_left_a_mark_is_not_taken_without_one_that_left_none(hands: Hands, tmp_path: Path) -> None:
+    rows = ["height_mm,f_number,filter,seconds,density,bursts", "620,8,2,10,0.74,1", "620,8,2,10,0.69,10", "620,8,3,14,0.70,1"]
+    (tmp_path / "patches.csv").write_text("\n".join(rows) + "\n")
+    over = _opened_patches(hands, tmp_path / "patches.csv")
+    _typed(hands, "cal coin marked", "8")
+    hands.touch("cal work")
+    hands.frame(times=3)
+    assert hands.window.over is over, "no enlarger of which 0 minutes are safe"
+    assert "A mark alone tells no time that is safe" in hands.said
+    _typed(hands, "cal coin marked", "500")
+    assert over.value("coin marked") == MOST_MINUTES
+
+
+def test_an_aperture_goes_by_the_clicks_of_the_lens(hands: Hands) -> None:
+    room = hands.window.room
+    made = RightPrint(room, room.darkroom.desk.now.record(), lambda: None)
+    hands.window.open_over(made)
+    hands.frame(times=2)
+    assert made.f_number == 8.0
+    for steps, said in ((1, "f/8 + 1/3"), (2, "f/11"), (-3, "f/8"), (60, "f/45"), (-60, "f/5.6")):
+        hands.wheel("right aperture", steps)
+        hands.frame()
+        assert made.rows[1].now() == said
+    form = Calibrate(room, lambda: None)
+    hands.window.open_over(form)
+    hands.frame(times=2)
+    hands.wheel("cal aperture", 3)
+    assert form.value("aperture") == 11.0
+    _typed(hands, "cal aperture", "10")
+    hands.wheel("cal aperture", 1)
+    assert form.value("aperture") == pytest.approx(10.08, abs=0.02), "from between two clicks to the next"
+
+
+@pytest.mark.parametrize(
+    ("strip", "card", "said"),
+    [(EyeStrip(0.0, 3.0), 18.0, "the strip behind filter 3: its seconds must be between 0.05 and 3600 s"),
+     (EyeStrip(20.0, 3.0, 40.0), 18.0, "the strip behind filter 3: the step called as grey as the card must be between 1"),
+     (EyeStrip(20.0, None, None, 22.0), 18.0, "the strip behind filter 3: the step called black must be between 1 and 21"),
+     (EyeStrip(20.0), 18.0, "the strip behind filter 3 must have a step called"),
+     (EyeStrip(20.0, 3.0), 99.0, "the card must be between 0.8 and 90 %")],
+)  # fmt: skip
+def test_steps_called_by_eye_are_refused_by_filter_and_step(strip: EyeStrip, card: float, said: str) -> None:
+    strips = {"2": EyeStrip(20.0, 18.0, 12.0, 5.0), "3": strip}
+    with pytest.raises(Refused, match=said) as refused:
+        readings_by_eye(strips, card, StripsLight("diffusion-sheet", "150-mm", None, 8.0), EvenScale(21, 0.05, 0.15))
+    assert "line" not in str(refused.value)
+
+
+def test_steps_called_by_eye_are_read_as_the_same_steps_of_a_table(tmp_path: Path) -> None:
+    light, wedge = StripsLight("diffusion-sheet", "150-mm", 900.0, 8.0), EvenScale(21, 0.05, 0.15)
+    lines = ["row,wedge,00,5", "seconds,,20,40", "first tone,,18.5,", "match 18%,,12,11", "black,,5,8.5"]
+    (tmp_path / "eye.csv").write_text("\n".join(lines) + "\n")
+    called = readings_by_eye({"00": EyeStrip(20.0, 18.5, 12.0, 5.0), "5": EyeStrip(40.0, None, 11.0, 8.5)}, 18.0, light, wedge)
+    assert called == readings_of_table(tmp_path / "eye.csv", light, wedge)
 
 
 def _opened_patches(hands: Hands, file: Path) -> Calibrate:

@@ -59,7 +59,7 @@ ABOUT_WORDS = {
     "magenta": "Drag the wheel: harder.",
     "timer": "Drag or turn the wheel: it goes by parts of a stop. Touch the seconds to type them. Stops of light are counted "
              "from "
-             "the last print through the same filter, seconds and aperture together.",
+             "the last exposure through the same filter, seconds and aperture together.",
     "seconds": "Touch it to type seconds.",
     "foot": "Over paper it gives the steps of a strip, else the plan's next exposure, else the timer's seconds; without paper "
             "it "
@@ -71,7 +71,7 @@ ABOUT_WORDS = {
     "blades": "Drag an inner edge: the white border.",
     "loupe": "Touch it, and it follows the hand over the picture until you touch again. The grain shows whether it is sharp; "
              "the "
-             "wheel turns the focus knob. (G)",
+             "wheel turns the focus knob, finely with Shift. (G)",
     "meter": "Carry it onto a tone. Touched there it holds that light: later readings say stops from it. (M; H keeps the tone)",
     "scissors": "Draw round a shape. The piece you cut out holds it back, the card with the hole burns it in; both hang in the "
                 "rack. (X)",
@@ -114,7 +114,7 @@ ABOUT_WORDS = {
     "own name": "Small letters, digits and hyphens. Touch it, write, Enter keeps it.",
     "into drawer": "Lays it on your shelf: it is then among papers, or heads, as any other.",
     "cal page": "Curves, readings and filters on a page to take along.",
-    "was right": "My straight print of this was right at so many seconds: one act, and your enlarger is known.",
+    "was right": "Your straight print of this was right at so many seconds: one act, and your enlarger is known.",
     "it was right": "Lays what this print tells on your shelf, with all prints before it.",
     "leave out print": "Takes one print away from those that this enlarger is known from.",
     "fresh box": "A new evening with another paper, more or fewer sheets, more or less time. (B)",
@@ -183,13 +183,14 @@ LINE_WORDS = {
     "locked": "Locked: {why}",
     "picture size": "{wide} × {high} mm, {times}×",
     "in the light": "in the light", "swung aside": "swung aside",
-    "as last": "light as the last print", "stops from last": "{stops} stop of light", "of seconds": "of {whole} s",
+    "as last": "light as the last exposure", "stops from last": "{stops} stop of light", "of seconds": "of {whole} s",
     "red over paper": "The red filter keeps the light from the paper. Lamp off, red filter aside (D), and the foot exposes.",
     "lies over": "A sheet lies over the room: Done or Escape takes it away first.",
     "sheet lies": "the sheet has had light and stays where it lies: carry it to Trays, above",
     "held back": "held back", "burnt in": "burnt in", "out after": "out after {had} s",
     "lamp burns": "the lamp burns", "foot exposes": "Expose {seconds} s", "foot flashes": "Flash {seconds} s",
     "foot light off": "Switch off", "foot light on": "Switch on", "lamp is on": "lamp on", "lamp is off": "lamp off",
+    "said on": "The lamp is on.", "said off": "The lamp is off.",
     "dialled": "{what} · dial {seconds} s", "comes step": "step {n} of {all}", "comes strip": "the whole strip",
     "comes plan": "planned, {filter}", "next one": "the foot gives it next", "after strip": "after the steps of the strip",
     "light went off": "The focusing light went out before the paper came out.",
@@ -206,6 +207,7 @@ LINE_WORDS = {
     "cal filter": "Strip behind filter", "cal seconds": "Its seconds", "cal tone": "First tone, step",
     "cal match": "As grey as the card, step", "cal black": "First black, step", "cal card": "The card sends back",
     "cal coin clear": "Coin left no mark in", "cal coin marked": "Coin left a mark in", "cal not read": "not read",
+    "cal coin alone": "Coin left no mark in: say these minutes too. A mark alone tells no time that is safe.",
     "cal how table": "Strips of a step wedge, read with a densitometer: one row a step, one column a filter. Write where the "
                      "table lies, or drop it here; then work it out. The recipe's page says what to print.",
     "cal how scan": "Strips beside a grey scale of known steps, black paper behind them, scanned flat, every correction off. "
@@ -227,13 +229,13 @@ LINE_WORDS = {
     "right seconds": "It was right at", "right aperture": "Aperture", "right filter": "Filter",
     "right anyway": "It counts all the same", "no print yet": "no print of this name yet",
     "leave out print": "Leave out print {n}",
-    "right how": "A straight print made with your own enlarger, as this sheet stands in the notebook: when its lightest place "
-                 "that keeps texture was right, its seconds tell your lamp.",
+    "right how": "A straight print made with your own enlarger, of the negative, paper and size below. Once its lightest place "
+                 "that keeps texture is right, its seconds tell how bright your lamp is.",
     "right alone": "Look at it again; leave a print out; or let it count all the same: the interval widens.",
+    "right again": "Was it printed anew, and right again? Then let it count all the same.",
     "own card": "Own card {number}, the piece", "own hole": "Own card {number}, the hole",
     "draw round": "Draw round a shape: the piece you cut out, and the card with the hole, then hang in the rack.",
-    "both hang": "Both hang in the rack: the piece ({piece}), in your hand, holds back; the card with the hole ({hole}) burns "
-                 "in.",
+    "both hang": "Both hang in the rack: the piece{piece}, in your hand, holds back; the card with the hole{hole} burns in.",
     "grain crisp": "The grain stands crisp: sharp here.", "grain soft": "The grain is soft: on with the knob.",
     "tone kept": "{seconds} s keep the held tone.",
     "red is in": "red filter in", "opal is in": "opal sheet in", "flash": "flash", "flashed": "flash {seconds} s",

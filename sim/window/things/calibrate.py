@@ -13,7 +13,7 @@ from typing import Literal
 
 from pygame import Rect
 
-from sim.bench.own_enlargers import FoundEnlarger, named_head, of_patches
+from sim.bench.own_enlargers import MOST_MINUTES, FoundEnlarger, named_head, of_patches
 from sim.bench.own_papers import SETTINGS as FILTERS
 from sim.bench.own_papers import (
     EvenScale,
@@ -26,7 +26,11 @@ from sim.bench.own_papers import (
     readings_of_table,
 )
 from sim.bench.own_scans import PICTURES
-from sim.bench.turning_a_control import heads, lenses, papers
+from sim.bench.turning_a_control import clicked, heads, lenses, papers
+from sim.calibration.flatbed_strips import STEPS_OF_SCALE
+from sim.calibration.readings_csv import APART, CARDS_PERCENT, FEWEST_STEPS, FIRST_DENSITY, SECONDS
+from sim.calibration.wedge_strips import LONGEST_WEDGE
+from sim.control_ranges import CONTROLS
 from sim.refusals import Refusal, Refused
 from sim.window.hands.thing import Thing
 from sim.window.kit.boxes import columns, cut_bottom, cut_top
@@ -59,16 +63,22 @@ class Number:
     unit: str = ""
 
 
+def _of_control(control: str, begins: float, step: float, decimals: int) -> Number:
+    limits = CONTROLS[control]
+    return Number(begins, limits.low, limits.high, step, decimals, limits.unit)
+
+
 NUMBERS = {
-    "height": Number(900.0, 100.0, 3000.0, 10.0, 0, "mm"), "aperture": Number(8.0, 1.0, 90.0, 1.0, 1),
-    "steps": Number(21.0, 5.0, 64.0, 1.0), "first": Number(0.05, 0.0, 1.0, 0.01, 3, "D"),
-    "apart": Number(0.15, 0.02, 0.6, 0.01, 3, "D"),
-    "grey steps": Number(20.0, 4.0, 64.0, 1.0), "grey first": Number(0.05, 0.0, 1.0, 0.01, 3, "D"),
-    "grey apart": Number(0.10, 0.02, 0.6, 0.01, 3, "D"),
-    "seconds": Number(0.0, 0.0, 3600.0, 1.0, 1, "s"), "tone": Number(0.0, 0.0, 64.0, 0.5, 1),
-    "match": Number(0.0, 0.0, 64.0, 0.5, 1), "black": Number(0.0, 0.0, 64.0, 0.5, 1),
-    "card": Number(18.0, 0.8, 90.0, 1.0, 1, "%"),
-    "coin clear": Number(0.0, 0.0, 120.0, 1.0, 0, "min"), "coin marked": Number(0.0, 0.0, 120.0, 1.0, 0, "min"),
+    "height": _of_control("height_mm", 900.0, 10.0, 0), "aperture": _of_control("f_number", 8.0, 1.0, 2),
+    "steps": Number(21.0, FEWEST_STEPS, LONGEST_WEDGE, 1.0), "first": Number(0.05, *FIRST_DENSITY, 0.01, 3, "D"),
+    "apart": Number(0.15, *APART, 0.01, 3, "D"),
+    "grey steps": Number(20.0, *STEPS_OF_SCALE, 1.0), "grey first": Number(0.05, *FIRST_DENSITY, 0.01, 3, "D"),
+    "grey apart": Number(0.10, *APART, 0.01, 3, "D"),
+    "seconds": Number(0.0, 0.0, SECONDS[1], 1.0, 1, "s"), "tone": Number(0.0, 0.0, LONGEST_WEDGE, 0.5, 1),
+    "match": Number(0.0, 0.0, LONGEST_WEDGE, 0.5, 1), "black": Number(0.0, 0.0, LONGEST_WEDGE, 0.5, 1),
+    "card": Number(18.0, *CARDS_PERCENT, 1.0, 1, "%"),
+    "coin clear": Number(0.0, 0.0, MOST_MINUTES, 1.0, 0, "min"),
+    "coin marked": Number(0.0, 0.0, MOST_MINUTES, 1.0, 0, "min"),
 }  # fmt: skip
 OF_THE_EYE = {"seconds": "seconds", "tone": "first_tone", "match": "match", "black": "black"}
 HOW_EXPOSED = {
@@ -149,9 +159,14 @@ class Calibrate(Overlay):
         if name == "wedge":
             said = ("cal wedge table", "cal wedge here")
             return choice(room, id, lambda: room.line(said[self._wedge_here]), self._turn_wedge)
-        number = NUMBERS[name]
-        return choice(room, id, lambda: self._said(name), lambda n: self.write(name, self.value(name) + n * number.step),
+        return choice(room, id, lambda: self._said(name), lambda n: self.write(name, self._turned(name, n)),
                       lambda value: self.write(name, value))  # fmt: skip
+
+    def _turned(self, name: str, steps: int) -> float:
+        """Return a number after some notches of the wheel: an aperture goes by the clicks of the lens that is chosen."""
+        if name == "aperture":
+            return clicked(self.chosen("lens"), self.value(name), steps)
+        return self.value(name) + steps * NUMBERS[name].step
 
     def value(self, name: str) -> float:
         """Return a number as it stands; of a strip by eye that of the chosen filter (0: not called)."""
@@ -241,7 +256,9 @@ class Calibrate(Overlay):
         wedge = EvenScale(round(self.values["steps"]), self.values["first"], self.values["apart"])
         if self.way == "patches":
             file, clear, marked = self._path(self.file), self.values["coin clear"], self.values["coin marked"]
-            coin = (clear, marked or None) if clear or marked else None
+            if marked and not clear:
+                raise Refused(self.room.line("cal coin alone"))
+            coin = (clear, marked or None) if clear else None
             return lambda: _of_patches(file, head, lens, paper, coin)
         if self.way == "eye":
             strips, card = dict(self.eye), self.values["card"]

@@ -24,11 +24,15 @@ from sim.window.things.easel_picture import crop_tint
 
 GLASS, RIM, SIDE_MM = 176, 9, 5.0  # logical units; mm of the easel: near enough for grain to be seen
 CLEARER = 1.8  # how much more of the contrast an eye at the glass sees, for nothing else is bright beside it (chosen by eye)
+LIGHTEST_MEAN = 150.0  # screen value: a lighter piece under the glass is shown darker, or its lights were burnt out (by eye)
 BLOCKS = 12  # across and down: where a loupe is set down by itself is looked for among so many
 
 
 class Loupe(OnTheEasel):
-    """Touch it on its shelf and it stands on the easel; drag it to what must be sharp; touch it again and it is away."""
+    """Touch it on its shelf and it goes with the hand over the easel; a touch there sets it down, another puts it away.
+
+    Set down, it can be dragged to what must be sharp.
+    """
 
     def __init__(self, room: OneRoom, easel: Easel, focus: Thing):
         super().__init__(room, easel, "loupe")
@@ -94,7 +98,7 @@ class Loupe(OnTheEasel):
         if not darkroom.easel.lit:
             return self.in_the_middle()
         inner = (border, border, wide - 2 * border, high - 2 * border)
-        levels = darkroom.easel.picture((BLOCKS * 16, BLOCKS * 16), inner).values.astype(np.float32)
+        levels = darkroom.easel.glance((BLOCKS * 16, BLOCKS * 16), inner).values.astype(np.float32)
         rows, cols = levels.shape[0] // BLOCKS, levels.shape[1] // BLOCKS
         blocks = levels[: rows * BLOCKS, : cols * BLOCKS].reshape(BLOCKS, rows, BLOCKS, cols)
         spread = np.abs(np.diff(blocks, axis=1)).mean(axis=(1, 3)) + np.abs(np.diff(blocks, axis=3)).mean(axis=(1, 3))
@@ -156,10 +160,9 @@ class Loupe(OnTheEasel):
 
 
 def clearer(levels: NDArray[np.uint8]) -> NDArray[np.uint8]:
-    """Return what lies under the glass with the contrast that an eye at it sees, its mean tone kept."""
+    """Return what lies under the glass with the contrast that an eye at it sees, its mean tone kept up to ``LIGHTEST_MEAN``."""
     mean = float(levels.mean())
-    middle = min(mean, 150.0)  # lights are not burnt out by it
-    return np.asarray(np.clip((levels - mean) * CLEARER + middle, 0.0, 255.0)).astype(np.uint8)
+    return np.asarray(np.clip((levels - mean) * CLEARER + min(mean, LIGHTEST_MEAN), 0.0, 255.0)).astype(np.uint8)
 
 
 def _rim(big: Surface, look: Look, n: int, rim: int) -> None:

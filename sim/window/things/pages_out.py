@@ -126,7 +126,7 @@ def recipe(room: OneRoom, of_paper: bool, back: Back) -> None:
 
 def own_paper(room: OneRoom, found: FoundPaper, name: str, back: Back) -> None:
     """Write the page of curves of a paper of one's own."""
-    title, page = title_of(plain_name_of(name, "paper")), page_for(room)
+    title, page = title_of(plain_name_of(name)), page_for(room)
     pdf, png = _free(folder_for(room), f"{name}-paper", (".pdf", ".png"))
 
     def job() -> Path:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
+from itertools import groupby
 
 import pygame
 from pygame import Rect
@@ -16,6 +17,8 @@ from sim.window.things.cards import MOST_OWN, RACK, CutCard, taken
 from sim.window.things.easel import Easel
 from sim.window.things.in_room import InRoom
 from sim.window.things.own_cards import keep_own_cards, read_own_cards
+
+KEYS = 9  # cards that a digit calls: 1 to 9; 0 lays the card down
 
 
 class Hook(InRoom):
@@ -38,7 +41,7 @@ class Hook(InRoom):
         if card is None:
             return ""
         key = "own hole" if card.hole else "own card"
-        return self.room.name(card.id) if not card.outline else self.room.line(key, number=(self.number - len(RACK)) // 2 + 1)
+        return self.room.name(card.id) if not card.outline else self.room.line(key, number=number_of(card))
 
     def pressed(self) -> None:
         """Take it, or hang it up."""
@@ -47,15 +50,17 @@ class Hook(InRoom):
             self._take(card)
 
     def draw(self, canvas: Canvas) -> None:
-        """The card, and its number to call it by."""
+        """The card, and the key to call it by where there is one."""
         card, look, rect = self._card(), canvas.look, self.rect
         if card is None:
             return
         held = self.room.standing.card is not None and self.room.standing.card.card == card
         canvas.surface.blit(card_icon(look, rect.size, card, held), rect)
-        number = str(self.number + 1)
-        canvas.plate(Rect(rect.topleft, (look.width(number, "small") + look.px(4), look.line_height("small"))), "", radius=3)
-        canvas.text(number, (rect.x + look.px(2), rect.y), "small", "soft")
+        if self.number < KEYS:
+            number = str(self.number + 1)
+            size = look.width(number, "small") + look.px(4), look.line_height("small")
+            canvas.plate(Rect(rect.topleft, size), "", radius=3)
+            canvas.text(number, (rect.x + look.px(2), rect.y), "small", "soft")
         if self.hot or held:
             pygame.draw.rect(canvas.surface, look.colour("lamp" if held else "soft"), rect, 1, border_radius=look.px(4))
 
@@ -89,6 +94,22 @@ class Scissors(InRoom):
             pygame.draw.circle(canvas.surface, colour, (x - side * s // 2, y + s * 3 // 4), s // 3, max(2, look.px(2)))
         if self.hot:
             pygame.draw.rect(canvas.surface, look.colour("soft"), rect, 1, border_radius=look.px(4))
+
+
+def number_of(card: CutCard) -> int:
+    """Return the number that a card of one's own was given when it was cut; 0 where it has none."""
+    word = card.id.rpartition(" ")[2]
+    return int(word) if word.isascii() and word.isdigit() else 0
+
+
+def newest(cards: Sequence[CutCard]) -> tuple[CutCard, ...]:
+    """Return the newest cards that the rack has hooks for; a piece and the card it was cut from stay together."""
+    kept: tuple[CutCard, ...] = ()
+    for pair in reversed([tuple(both) for _, both in groupby(cards, key=lambda card: card.outline)]):
+        if len(kept) + len(pair) > MOST_OWN:
+            break
+        kept = (*pair, *kept)
+    return kept
 
 
 class Rack:
@@ -137,12 +158,13 @@ class Rack:
         held = self.room.standing.card
         if cut is None or held is None:
             return
-        number = len(self.own) // 2 + 1
+        number = max(map(number_of, self.own), default=0) + 1
         piece = replace(cut, id=f"own card {number}")
-        self.own = (*self.own, piece, replace(cut, id=f"own hole {number}", hole=True))[-MOST_OWN:]
+        self.own = newest((*self.own, piece, replace(cut, id=f"own hole {number}", hole=True)))
         self.room.stand(card=replace(held, card=piece))
         last = len(RACK) + len(self.own)
-        self.room.say("both hang", piece=last - 1, hole=last)
+        keys = [f" ({number})" if number <= KEYS else "" for number in (last - 1, last)]
+        self.room.say("both hang", piece=keys[0], hole=keys[1])
         keep_own_cards(self.room.folder, self.own)
 
     def lay_out(self, rect: Rect) -> None:

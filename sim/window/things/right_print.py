@@ -1,4 +1,4 @@
-"""My straight print was right at so many seconds: one act, and the seconds of one's own enlarger are known."""
+"""A straight print was right at so many seconds: one act, and the seconds of one's own enlarger are known."""
 
 from __future__ import annotations
 
@@ -9,7 +9,9 @@ from pygame import Rect
 from sim.bench.own_enlargers import FoundEnlarger, PrintingRecord, RightPrintSaid, earlier_state, told_by, without_print
 from sim.bench.own_papers import SETTINGS as FILTERS
 from sim.bench.own_papers import title_of
-from sim.calibration.right_prints import StandsAlone
+from sim.bench.turning_a_control import clicked, marks_of_lens
+from sim.calibration.right_prints import CountedAlready, StandsAlone
+from sim.control_ranges import CONTROLS
 from sim.notebook.record_words import describe
 from sim.refusals import Refusal
 from sim.window.hands.thing import Thing
@@ -21,7 +23,7 @@ from sim.window.things.rows import choice, stacked
 from sim.window.things.scrolled import Paragraph, ScrolledWords
 from sim.window.things.written import Written
 
-STEP_S, WIDEST, SMALLEST = 0.5, 1.0, 90.0
+STEP_S = 0.5
 
 
 class RightPrint(Overlay):
@@ -39,7 +41,8 @@ class RightPrint(Overlay):
         self.rows = [
             choice(room, "right seconds", lambda: f"{room.number(self.time_s)} s",
                    lambda n: self._write(time_s=self.time_s + n * STEP_S), lambda value: self._write(time_s=value)),
-            choice(room, "right aperture", lambda: f"f/{self.f_number:g}", lambda n: self._write(f_number=self.f_number + n),
+            choice(room, "right aperture", self._aperture_said,
+                   lambda n: self._write(f_number=clicked(record.enlarger.lens, self.f_number, n)),
                    lambda value: self._write(f_number=value)),
             choice(room, "right filter", lambda: FILTERS[self._filter], self._turn_filter),
             choice(room, "right anyway", lambda: room.line("on" if self._anyway else "off"), self._turn_anyway),
@@ -61,7 +64,11 @@ class RightPrint(Overlay):
         if time_s is not None:
             self.time_s = max(0.0, round(time_s, 2))
         if f_number is not None:
-            self.f_number = min(SMALLEST, max(WIDEST, round(f_number, 2)))
+            limits = CONTROLS["f_number"]
+            self.f_number = min(limits.high, max(limits.low, round(f_number, 2)))
+
+    def _aperture_said(self) -> str:
+        return marks_of_lens(self._record.enlarger.lens).get(self.f_number, f"f/{self.f_number:g}")
 
     def _turn_filter(self, steps: int) -> None:
         self._filter = (self._filter + steps) % len(FILTERS)
@@ -125,6 +132,8 @@ class RightPrint(Overlay):
             if isinstance(error, StandsAlone):
                 self._leave = 0 if error.newest else error.number
                 said.append((self.room.line("right alone"), "small", "soft"))
+            if isinstance(error, CountedAlready):
+                said.append((self.room.line("right again"), "small", "soft"))
             self.text.say(said)
             return
         self.room.say("enlarger in drawer", name=title_of(found.name))

@@ -45,7 +45,7 @@ class Timer(Knob):
 
     def __init__(self, room: OneRoom):
         super().__init__(room, "timer")
-        self.last: PlannedExposure | None = None  # the last straight light through the negative: seconds, aperture and filter
+        self.last: PlannedExposure | None = None  # the last light a sheet had through the negative, a burn's too
         self.to_come: Callable[[], Coming | None] = lambda: None  # what the foot gives next, where that is not the dial's time
         self._own: tuple[object, str] = (None, "")
         self.seconds = Seconds(room, "seconds", self._said, self.type_seconds, "figure", "time_s", self)
@@ -174,7 +174,8 @@ class Foot(InRoom):
 
     def about(self) -> str:
         """How it is worked, after what the lamp does now."""
-        return f"{self._state()}. {super().about()}"
+        state = self.room.line("said on" if self.room.darkroom.easel.lit else "said off")
+        return f"{state} {super().about()}"
 
     def _state(self) -> str:
         return self.room.line("lamp is on" if self.room.darkroom.easel.lit else "lamp is off")

@@ -1,4 +1,4 @@
-"""What a newcomer and a printer stumbled over at the wall and in the words, done again by scripted hands."""
+"""The wall, comparing, names and help, and the way on from a passed lesson, by scripted hands."""
 
 from __future__ import annotations
 
