@@ -8,11 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sim.negative.negative import Negative
+import numpy as np
+
+from sim.enlarger.settings import set_up
+from sim.negative.negative import Negative, Place
 from sim.paper.stock import Stock
-from sim.printing.card_work import burnt_above
+from sim.printing.card_work import CUT_HEIGHT_MM, burnt_above, burnt_in_cut_to
+from sim.printing.cards import CardOptics
 from sim.printing.exposure import LightCache
-from sim.printing.make_print import frame_on_sheet
+from sim.printing.make_print import frame_on_sheet, points_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.scoring.reach import Reached, ReachOptions, reach
 from sim.scoring.start import carded
@@ -41,7 +45,8 @@ def best_print(
 def with_real_cards(negative: Negative, found: Reached) -> PrintingRecord:
     """Return the record with the solver's card factors as cards of the places' own size, kept moving.
 
-    An area as wide as the frame (a sky) is burnt in over the edge of a card instead of through a hole.
+    An area as wide as the frame (a sky) is burnt in over the edge of a card instead of through a hole; a place that says what
+    hole is cut for it, through that.
     """
     record = found.record
     _, top, _, height = frame_on_sheet(negative, record)
@@ -50,6 +55,22 @@ def with_real_cards(negative: Negative, found: Reached) -> PrintingRecord:
         if factor.stops > 0 and place.area is not None and place.area[0] >= 1.0:
             skyline_mm = top + place.y * height + 0.5 * place.area[1] * height
             record = burnt_above(record, factor.exposure, skyline_mm, factor.stops)
+        elif factor.stops > 0 and place.hole is not None:
+            record = through_its_hole(negative, record, place, factor.stops, factor.exposure)
         else:
             record = carded(negative, record, place, factor.stops, factor.exposure)
     return record
+
+
+def through_its_hole(
+    negative: Negative, record: PrintingRecord, place: Place, stops: float, exposure: int = 0
+) -> PrintingRecord:
+    """Return the record with a burn through the hole that is cut for a place, wherever that falls on the sheet."""
+    assert place.hole is not None
+    left, top, right, bottom = place.hole
+    corners = points_on_sheet(negative, record, np.array([(left, top), (right, top), (right, bottom), (left, bottom)]))
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    optics = CardOptics(set_up(record.enlarger, negative).lens_to_paper_mm, 1.0)
+    across, down = ((high - low) / optics.shadow_scale(CUT_HEIGHT_MM)).tolist()
+    x_mm, y_mm = (0.5 * (low + high)).tolist()
+    return burnt_in_cut_to(record, exposure, (x_mm, y_mm), (across, down), stops)

@@ -27,7 +27,7 @@ from sim.viewing.loupe import sharpness_at
 
 FLASH_SHARES = (0.3, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)  # of what the paper bears unseen
 BESIDE_A_FLASH = np.linspace(-1.5, 1.0, 26)  # a tenth of a stop apart
-NEARBY_STOPS = np.linspace(-0.3, 0.3, 13)  # real cards shade more than their factor: the light is looked at once more
+NEARBY_STOPS = tuple(np.linspace(-0.3, 0.3, 13).tolist())  # real cards shade more than their factor: light is sought again
 
 
 def solved_records(exercise: Exercise, bench: LadderBench) -> tuple[PrintingRecord, ...]:
@@ -43,10 +43,29 @@ def solved_records(exercise: Exercise, bench: LadderBench) -> tuple[PrintingReco
         if "flash" in exercise.unlocked:
             best = _flashed(exercise, bench, index, best)
         if "time_s" in exercise.unlocked and _share(exercise, bench, index, best) < 1.0:
-            nearby = [best, *(with_light(best, float(stops)) for stops in NEARBY_STOPS)]
-            best = max(nearby, key=lambda record: _share(exercise, bench, index, record))
+            for changed in (with_light, _around_the_tools):
+                nearby = [best, *(changed(best, stops) for stops in NEARBY_STOPS)]
+                best = max(nearby, key=lambda record: _share(exercise, bench, index, record))
         found += [best] * exercise.copies
     return tuple(found)
+
+
+def _around_the_tools(record: PrintingRecord, stops: float) -> PrintingRecord:
+    """Return the record with so many stops more light, and as much as before under each tool that holds a place back.
+
+    ``reach`` holds back by a stop at most; where more is wanted the light around the tool must make up for it.
+    """
+    exposures = []
+    for one in record.exposures:
+        time_s = round(one.time_s * 2.0**stops, 2)
+        more_s = time_s - one.time_s
+        held = [card.lets_through == "outside" and card.start_s == 0.0 and card.stop_s + more_s > 0.0 < card.stop_s
+                for card in one.cards]  # fmt: skip
+        if not held or not all(held) or one.light_s is not None:
+            return record
+        cards = tuple(replace(card, stop_s=round(card.stop_s + more_s, 2)) for card in one.cards)
+        exposures.append(replace(one, time_s=time_s, cards=cards))
+    return record.with_exposures(*exposures)
 
 
 def _share(exercise: Exercise, bench: LadderBench, index: int, record: PrintingRecord) -> float:

@@ -12,15 +12,13 @@ from sim.control_ranges import CONTROLS
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import height_for_magnification_mm, magnification_at_height
-from sim.enlarger.settings import set_up
 from sim.negative.negative import Negative, Place
 from sim.paper.development import Development
 from sim.paper.stock import Stock
-from sim.printing.card_work import CUT_HEIGHT_MM, burnt_in, burnt_in_cut_to, held_back
-from sim.printing.cards import CardOptics
+from sim.printing.card_work import burnt_in, held_back
 from sim.printing.controls import TABLE
 from sim.printing.flash import with_flash
-from sim.printing.make_print import frame_on_sheet, place_on_sheet, points_on_sheet
+from sim.printing.make_print import frame_on_sheet, place_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
 from sim.scoring.burns_and_tools import is_burn
@@ -180,28 +178,12 @@ def carded(
     tool: float = CARD_SHARE_OF_AREA,
 ) -> PrintingRecord:  # fmt: skip
     """Return the record with a tool of a place's own extent, kept moving, that burns it in (+) or holds it back (-)."""
-    if place.hole is not None and stops > 0:
-        return _through_its_hole(negative, record, place.hole, stops, exposure, tool / CARD_SHARE_OF_AREA)
     width, height = frame_on_sheet(negative, record)[2:]
     x_mm, y_mm = place_on_sheet(negative, record, place)
     area = place.area or CARD_AREA
     across, down = (max(10.0, tool * share * side) for share, side in zip(area, (width, height), strict=True))
     work = held_back if stops < 0 else burnt_in
     return work(record, exposure, x_mm, y_mm, min(across, 1400.0), abs(stops), min(down, 1400.0))
-
-
-def _through_its_hole(
-    negative: Negative, record: PrintingRecord, hole: tuple[float, float, float, float], stops: float, exposure: int,
-    share: float,
-) -> PrintingRecord:  # fmt: skip
-    """Return the record with a burn through a hole cut to so large a share of what it is for, wherever that falls."""
-    left, top, right, bottom = hole
-    corners = points_on_sheet(negative, record, np.array([(left, top), (right, top), (right, bottom), (left, bottom)]))
-    low, high = corners.min(axis=0), corners.max(axis=0)
-    optics = CardOptics(set_up(record.enlarger, negative).lens_to_paper_mm, 1.0)
-    across, down = (share * (high - low) / optics.shadow_scale(CUT_HEIGHT_MM)).tolist()
-    x_mm, y_mm = (0.5 * (low + high)).tolist()
-    return burnt_in_cut_to(record, exposure, (x_mm, y_mm), (across, down), stops)
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from sim.printing.make_print import frame_on_sheet, make_print, place_on_sheet
 from sim.printing.record import Circling, PrintingRecord
 from sim.printing.setup import usual_setup
 from sim.refusals import Refused
+from sim.scoring.best_print_of_a_negative import through_its_hole
 from sim.scoring.start import carded
 
 NEGATIVE, STOCK = find_negative("against-the-window"), find_stock("glossy-fb-vc")
@@ -33,7 +34,7 @@ def _density(record: PrintingRecord, x: float, y: float) -> float:
 def test_a_hole_cut_to_the_panes_spills_less_over_the_wall_than_an_oval(hole: tuple[float, float, float, float] | None) -> None:
     """Twelve mm above the panes (5 % of the frame's width) the wall keeps its tone; through the oval it does not."""
     base = usual_setup(NEGATIVE, STOCK, time_s=10.0)
-    burnt = carded(NEGATIVE, base, replace(SKY, hole=hole), 2.0)
+    burnt = (through_its_hole if hole else carded)(NEGATIVE, base, SKY, 2.0)
     assert SKY.hole is not None
     above, hill = (0.50, SKY.hole[1] - 0.06), (NEGATIVE.place("tree-line").x, NEGATIVE.place("tree-line").y)
     assert _density(burnt, *hill) > _density(base, *hill) + 0.1
@@ -59,7 +60,7 @@ def test_the_hole_goes_where_a_turned_negative_puts_the_place() -> None:
     for flipped in (False, True):
         record = replace(base, enlarger=replace(base.enlarger, flipped=flipped))
         x_mm, y_mm = place_on_sheet(NEGATIVE, record, SKY)
-        card = carded(NEGATIVE, record, SKY, 1.0).exposures[-1].cards[0]
+        card = through_its_hole(NEGATIVE, record, SKY, 1.0).exposures[-1].cards[0]
         assert isinstance(card.motion, Circling)
         assert abs(card.motion.x_mm - x_mm) < card.width_mm / 2
         assert abs(card.motion.y_mm - y_mm) < card.length_mm / 2
