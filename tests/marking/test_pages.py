@@ -139,8 +139,8 @@ def test_excused_work_is_no_bar_and_no_part_of_what_a_learners_total_is_out_of()
     assert page.count("<li>Exercise") == 3
 
 
-@pytest.mark.parametrize("points", [6.55, 7.55, 0.05, 2.25, 99.95])
-def test_half_a_tenth_is_rounded_alike_wherever_points_stand(points: float) -> None:
+@pytest.mark.parametrize(("points", "shown"), [(6.55, "6.6"), (7.55, "7.6"), (0.05, "0.1"), (2.25, "2.3"), (6.549, "6.5")])
+def test_half_a_tenth_is_rounded_up_wherever_points_stand(points: float, shown: str) -> None:
     from sim.marking.pages import number, points_text
 
-    assert number(points, 1).removesuffix(".0") == points_text(points)
+    assert (number(points, 1), points_text(points)) == (shown, shown)

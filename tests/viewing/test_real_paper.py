@@ -203,3 +203,13 @@ def test_a_film_with_a_moved_number_is_developed_from_its_own_light(number: str,
     light = light_in_film(SLEEVE, film)
     assert (light is not None and np.array_equal(light, light_in_film(SLEEVE, other))) == spreads_alike
     np.testing.assert_array_equal(moved[number].silver_density, develop(SLEEVE, other).silver_density)
+
+
+@pytest.mark.parametrize(("density", "known"), [(0.175, True), (0.165, False), (1.345, True), (1.355, False)])
+def test_a_tone_just_outside_the_named_ones_is_worth_the_last_and_one_further_off_nothing(density: float, known: bool) -> None:
+    """Places are named at 0.20 and 1.20; two steps of the eye are 0.03 in the lights and 0.15 in the darks (chosen)."""
+    tones = (RealTone("cup", 0.20, 0.1, 0.02, ()), RealTone("wall", 1.20, 0.2, 0.04, ()))
+    found = worth_of_a_tone(tones, density)
+    assert (found is not None) is known
+    if found is not None:
+        assert found.untested == (0.1 if density < 1.0 else 0.2)
