@@ -9,11 +9,15 @@ from __future__ import annotations
 
 import gettext
 import re
+from collections.abc import Iterable
+from functools import cached_property
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 from sim.reading import read_text
 from sim.refusals import OutsideError, Problem, SyntaxRefused, shown
+from sim.words_said import Said
 
 LOCALES = Path(__file__).with_name("locale")
 PO_FILE = "tonewright.po"
@@ -58,6 +62,19 @@ class Words:
         said = self.catalogue.ngettext(one, many, self._counted_as(n))
         return self._told(one if n == 1 else many, said, {"n": n, **values})
 
+    def said(self, sentence: str) -> str:
+        """Return a sentence that a room has said in English in this language; what no message fits stays as it is."""
+        return self._sentences.text(sentence) if self._sentences is not None and sentence else sentence
+
+    def unsaid(self, sentence: str) -> int:
+        """Return how many letters of a sentence stay English in this language."""
+        return self._sentences.left(sentence) if self._sentences is not None and sentence else 0
+
+    @cached_property
+    def _sentences(self) -> Said | None:
+        pairs = getattr(self.catalogue, "pairs", ())
+        return Said(pairs, self._decimal_sign()) if pairs else None
+
     def number(self, value: float, decimals: int) -> str:
         """Return a number with so many decimals and this language's decimal sign."""
         return f"{value:.{decimals}f}".replace(".", self._decimal_sign())
@@ -79,6 +96,7 @@ class Words:
         return next((whole for whole in range(MOST_WHOLE) if form(whole) == form(n)), 2)
 
     def _decimal_sign(self) -> str:
+        """Return this language's decimal sign."""
         if self.language in (SOURCE, PSEUDO) or self.trouble or self.language not in languages():
             return "."
         from babel.numbers import get_decimal_symbol
@@ -102,6 +120,17 @@ class Pseudo(gettext.NullTranslations):
         return self.gettext(msgid1 if n == 1 else msgid2)
 
 
+def _pairs(catalogue: Iterable[Any]) -> tuple[tuple[str, str], ...]:
+    """Return every message with what it is in the language; of one that counts each form."""
+    pairs: list[tuple[str, str]] = []
+    for message in catalogue:
+        if isinstance(message.id, tuple):
+            pairs += zip(message.id, (message.string[0], message.string[-1]), strict=False)
+        elif message.id:
+            pairs.append((message.id, message.string))
+    return tuple((english, said) for english, said in pairs if isinstance(said, str) and said)
+
+
 def read_po(file: Path) -> gettext.NullTranslations:
     """Return the words of a .po file with its own rule for plurals. Raises OutsideError naming what is wrong with it."""
     from babel.core import UnknownLocaleError
@@ -119,7 +148,9 @@ def read_po(file: Path) -> gettext.NullTranslations:
         compiled = BytesIO()
         write_mo(compiled, catalogue)
         compiled.seek(0)
-        return Translations(compiled)
+        read = Translations(compiled)
+        read.pairs = _pairs(catalogue)
+        return read
     except (PoFileError, UnknownLocaleError, ValueError, TypeError, LookupError, RecursionError) as error:
         problem = Problem("", f"is not a readable file of words ({shown(str(error)[:120])})", "")
         raise SyntaxRefused(file, [problem]) from None

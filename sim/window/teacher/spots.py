@@ -44,7 +44,7 @@ class Spot(InRoom):
 
     def name(self) -> str:
         """Which step, or which place."""
-        return self.key_said.replace("-", " ") if self.step else plain_name(self.key_said)
+        return self.room.said(self.key_said.replace("-", " ")) if self.step else self.room.place_name(self.key_said)
 
     def cursor_at(self, pos: tuple[int, int]) -> Cursor:
         """It can be touched."""
