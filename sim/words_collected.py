@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator
 from itertools import product
 
+LEAST_COLUMNS = 2  # of a list of texts that heads a table
 MOST_VARIANTS = 8  # of one f-string by its alternatives; beyond that each alternative is a message of its own
 NOT_SAID = frozenset({  # calls whose texts nobody reads
     "compile", "line", "name", "about", "getLogger", "strftime", "encode", "startswith", "endswith", "partition", "split",
@@ -18,7 +19,7 @@ NOT_SAID = frozenset({  # calls whose texts nobody reads
     "add_argument_group_key", "read_text", "joinpath", "info", "exception", "warning", "debug", "SimpleNamespace",
 })  # fmt: skip
 _WORDY = re.compile(r"[^\W\d_]{2,}.*\s.*[^\W\d_]|[^\W\d_].*\s.*[^\W\d_]{2,}", re.DOTALL)
-_CODE = re.compile(r"\\[bdswW]|\(\?|<[a-z/!]|^[#.]|https?:|^\.|%\(|;\s*\}|\bfont\b|^-- ")
+_CODE = re.compile(r"\\[bdswW]|\(\?|<[a-z/!]|^[#.]|https?:|^\.|%\((?!default)|;\s*\}|\bfont\b|^-- ")
 _LETTER = re.compile(r"[^\W\d_]")
 _PLAIN = re.compile(r"[a-z][a-z ]+|[A-Z][a-z][a-z ]+")
 _UNNAMED = re.compile(r"\{(:[^{}]*)?\}")
@@ -39,6 +40,8 @@ def sentences_of(tree: ast.Module) -> Iterator[str]:
             yield from _named(node.value)
         elif isinstance(node, ast.Assign | ast.AnnAssign) and node.value is not None:
             yield from _of_table(node)
+        elif isinstance(node, ast.List) and len(node.elts) >= LEAST_COLUMNS:
+            yield from _of_columns(node)
 
 
 def _named(text: str) -> Iterator[str]:
@@ -52,7 +55,7 @@ def _unread(tree: ast.Module) -> Iterator[int]:
     for node in ast.walk(tree):
         unread: list[ast.AST | None] = []
         if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef) and node.body and isinstance(node.body[0], ast.Expr):
-            unread.append(node.body[0].value)
+            unread += [node.body[0].value] if isinstance(node.body[0].value, ast.Constant) else []
         elif isinstance(node, ast.Dict):
             unread += node.keys
         elif isinstance(node, ast.Subscript):
@@ -96,6 +99,13 @@ def _of_table(node: ast.Assign | ast.AnnAssign) -> Iterator[str]:
         for inner in (value.elts if isinstance(value, ast.Tuple) else [value]):
             if isinstance(inner, ast.Constant) and isinstance(inner.value, str) and _PLAIN.fullmatch(inner.value):
                 yield inner.value
+
+
+def _of_columns(node: ast.List) -> Iterator[str]:
+    """Yield the headings of a table's columns."""
+    words = [one.value for one in node.elts if isinstance(one, ast.Constant) and isinstance(one.value, str)]
+    if len(words) == len(node.elts) and all(_PLAIN.fullmatch(word) or " " in word or not word.isalpha() for word in words):
+        yield from (word for word in words if _PLAIN.fullmatch(word))
 
 
 def _messages(node: ast.JoinedStr) -> Iterator[str]:

@@ -6,8 +6,6 @@ import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 
-from sim.viewing.plain_names import plain_name
-
 SOURCE = Path(__file__).parent
 FILES = (
     "negative/sleeves/*.toml", "negative/films/*.toml", "paper/stocks/*.toml", "paper/developer.toml", "enlarger/equipment.toml",
@@ -17,6 +15,11 @@ SHOWN_KEYS = frozenset({"title", "teaches", "what"})  # whose texts are shown as
 NAMED_KEYS = frozenset({"place", "places", "name", "needs", "skill", "skills"})  # names, which are shown without their hyphens
 
 
+def plain(name: str) -> str:
+    """Return a name as it is read out, as ``viewing/plain_names`` does, which no file at the top may ask."""
+    return name.replace("~", ", ").replace("-", " ")
+
+
 def data_texts() -> Iterator[tuple[str, str]]:
     """Yield file and text of everything in data that is shown."""
     for pattern in FILES:
@@ -24,7 +27,7 @@ def data_texts() -> Iterator[tuple[str, str]]:
             name = file.resolve().relative_to(SOURCE.resolve().parent).as_posix()
             yield from ((name, text) for text in _shown_in(tomllib.loads(file.read_text(encoding="utf-8"))))
             if "sleeves" in pattern:
-                yield name, plain_name(file.stem)  # what a record calls it
+                yield name, plain(file.stem)  # what a record calls it
 
 
 def _shown_in(table: object, key: str = "") -> Iterator[str]:
@@ -38,4 +41,4 @@ def _shown_in(table: object, key: str = "") -> Iterator[str]:
         if key in SHOWN_KEYS:
             yield table
         elif key in NAMED_KEYS:
-            yield plain_name(table)
+            yield plain(table)

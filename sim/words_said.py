@@ -26,13 +26,19 @@ _NUMBER = re.compile(
 _OWN_NAME = re.compile(  # of a file, a key, an option, what stood in quotes: nothing to say in another language
     r"'[^']*'|\"[^\"]*\"|`[^`]*`|--?[a-z][a-z-]*|[\w:./\\~-]+\.[A-Za-z]{1,6}|\S*[/\\_]\S*|own:\S+|[a-z0-9]+(-[a-z0-9]+)+|[A-Z]{2,}"
 )
+_TYPED_LIST = re.compile(r"[\w.=:~'`-]+((, | or | and )[\w.=:~'`-]+)*")
 _ASIDE = re.compile(r"(.+?) \((.*?)\)(.*)", re.DOTALL)
 _LABEL = re.compile(r"\d+(\.5)?(?![\d.]*\d)")
 _POINT = re.compile(r"(?<![\d.])(\d+)\.(\d+)(?![\d.])")
 _SENTENCES = re.compile(r"(?<=[.!?…]) +|\n")
 SEPARATORS = ("; ", ": ", " · ", "  ", ", then ", ", ", " and ", " or ", " to ", "/")
+TYPED = frozenset({  # names of what is typed, or stands in files: it is never said in another language
+    "others", "verbs", "keys", "known", "forms", "dialled", "choices", "drills", "names", "takes", "controls", "graded_names",
+    "filter_names", "allowed", "place_parts", "lamps", "stage", "hint_levels", "control_names", "option", "card_keys", "prog", "prog_2",
+})  # fmt: skip
 MOST_DEEP = 7  # of one message in another (chosen: advice in a line of a lesson is five deep)
 MOST_KEPT = 4096  # pieces of sentences kept worked out
+MOST_LEFT = 0.4  # of a sentence's letters: names from outside stay, a sentence half in each language does not (chosen)
 LONGEST = 4000  # characters; longer texts are cut into lines before they are asked for
 MOST_FILLINGS = 40  # of one message tried for one text (chosen: a line of a lesson has some ten words)
 MOST_LOOKED_UP = 4000  # pieces looked up for one sentence; then the rest of it stays (chosen: half a second at most)
@@ -105,6 +111,7 @@ class Said:
     def __init__(self, messages: Iterable[tuple[str, str]], decimal: str) -> None:
         self._decimal = decimal
         self._messages = [(message, said) for message, said in messages if message and said]
+        self._messages += [(m.strip(), s.strip()) for m, s in self._messages if m.startswith(("  ", "\n"))]  # a line's margin
         self._kept: dict[str, Found] = {}
         self._looked_up = 0
 
@@ -118,8 +125,9 @@ class Said:
         return tuple(sorted((one for one in named if "".join(one.needed).strip()), key=lambda one: -one.letters))
 
     def text(self, words: str) -> str:
-        """Return a sentence in this language."""
-        return self._lines(words).text
+        """Return a sentence in this language; one of which too much would stay English stays so altogether."""
+        found = self._lines(words)
+        return found.text if found.left <= MOST_LEFT * _letters(words) else words
 
     def left(self, words: str) -> int:
         """Return how many letters of a sentence no message is known for."""
@@ -131,15 +139,21 @@ class Said:
 
     def found(self, words: str, deep: int = 0) -> Found:
         """Return a piece of a sentence in this language; ``deep`` counts the messages it stands in."""
-        if words not in self._kept:
-            self._looked_up = 0 if not deep else self._looked_up + 1
-            if self._looked_up > MOST_LOOKED_UP:
-                return Found(words, _letters(words))
-            if len(self._kept) > MOST_KEPT:
-                self._kept.clear()
-            self._kept[words] = Found(words, _letters(words))  # what it is while it is looked up: a text in itself is no message
-            self._kept[words] = self._look(words, deep)
-        return self._kept[words]
+        if words in self._kept:
+            return self._kept[words]
+        if not deep:
+            self._looked_up = 0
+            self._kept = {} if len(self._kept) > MOST_KEPT else self._kept
+        self._looked_up += 1
+        if self._looked_up > MOST_LOOKED_UP:
+            return Found(words, _letters(words))
+        self._kept[words] = Found(words, _letters(words))  # what it is while it is looked up: a text in itself is no message
+        found = self._look(words, deep)
+        if self._looked_up > MOST_LOOKED_UP:  # it may be more than was found in so many looks: only the whole is kept
+            self._kept.pop(words)
+            return found if deep else self._kept.setdefault(words, found)
+        self._kept[words] = found
+        return found
 
     def _look(self, words: str, deep: int) -> Found:
         known = self._known(words)
@@ -212,6 +226,8 @@ class Said:
         if label is not None:
             rest = self.found(value[label.end() :], deep + 1)
             return Found(label[0] + rest.text, rest.left)
+        if name in TYPED and _TYPED_LIST.fullmatch(value):
+            return Found(value)
         if name in one.quoted:
             known = self._known(value)
             return Found(value, _letters(value)) if known is None else Found(known)

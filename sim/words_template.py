@@ -17,10 +17,21 @@ SAID = (  # whose sentences are said in English and found again by ``words_said`
     "notebook", "teaching", "viewing", "evening", "bench", "printing", "scoring", "enlarger", "paper", "negative", "calibration",
     "command", "marking",
 )  # fmt: skip
-NO_WORDS = frozenset({"target.py", "words_template.py", "words_collected.py", "words_data.py", "words_said.py", "page_by_locale.py"})
+NO_WORDS = frozenset({  # files whose texts nobody reads in a window: rules of collecting, patterns, what is written into data
+    "target.py", "words_template.py", "words_collected.py", "words_data.py", "words_said.py", "page_by_locale.py",
+    "paper_files.py", "paper_fit.py", "own_head_file.py", "own_stock_file.py", "page_pictures.py",
+})  # fmt: skip
 CALLS = frozenset({"t", "text", "words", "count"})  # how a text is asked for
 LABELLED = frozenset({"Action"})
 TABLES = frozenset({"HELP", "CONTROL_TITLES"})
+OF_ARGPARSE = (  # what the standard library says of options, in its own words
+    "usage: ", "learner", "Hint", "options", "positional arguments", "show this help message and exit",
+    "the following arguments are required: {names}", "argument {name}: expected one argument",
+    "argument {name}: expected at least one argument", "argument {name}: expected {count} arguments",
+    "argument {name}: invalid choice: {got} (choose from {choices})", "argument {name}: not allowed with argument {other}",
+    "argument {name}: invalid {kind} value: {got}", "argument {name}: {problem}", "one of the arguments {names} is required",
+    "ambiguous option: {got} could match {options}",
+)  # fmt: skip
 LEAST_LETTERS = 2
 HEAD = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=UTF-8\\n"\n\n'
 Message = str | tuple[str, str]  # a text, or its forms for one and for many
@@ -30,7 +41,7 @@ def messages() -> dict[Message, list[str]]:
     """Return message -> the files it stands in, in the order of the files."""
     found: dict[Message, list[str]] = {}
     known: set[str] = set()
-    for name, message in (*_asked_for(), *_said(), *_data(), *(("sim/words_said.py", mark) for mark in SEPARATORS)):
+    for name, message in (*_asked_for(), *_said(), *_data(), *_besides()):
         if isinstance(message, str) and not any(letter.isalpha() for letter in message):
             continue
         if isinstance(message, str) and message in known and message not in found:
@@ -40,6 +51,12 @@ def messages() -> dict[Message, list[str]]:
         if name not in places:
             places.append(name)
     return found
+
+
+def _besides() -> Iterator[tuple[str, Message]]:
+    """Yield what joins the parts of a sentence, what the room asks for by a name it works out, and argparse's own words."""
+    yield from (("sim/words_said.py", mark) for mark in SEPARATORS)
+    yield from (("sim/command/in_language.py", words) for words in OF_ARGPARSE)
 
 
 def _asked_for() -> Iterator[tuple[str, Message]]:

@@ -11,10 +11,13 @@ import importlib
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import nullcontext
 from typing import NoReturn
 
+from sim.command.in_language import language_in, speak, spoken
 from sim.plain_text import one_line, plain_output
 from sim.refusals import Refusal
+from sim.words import SOURCE, Words
 
 VERBS: dict[str, str] = {
     "window": "open the darkroom on the screen; this is also what `tonewright` alone does",
@@ -49,11 +52,18 @@ VERBS: dict[str, str] = {
 
 
 class Parser(argparse.ArgumentParser):
-    """A parser that refuses in one line, as everything else here does."""
+    """A parser that refuses in one line, as everything else here does, in the language that is spoken."""
+
+    words = Words()
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong and where help is; exit code 2."""
-        self.exit(2, f"{self.prog}: {one_line(message)} (see {self.prog} --help)\n")
+        self.exit(2, self.words.said(f"{self.prog}: {one_line(message)} (see {self.prog} --help)") + "\n")
+
+    def format_help(self) -> str:
+        """Return the help, its first word in the language."""
+        text, usage = super().format_help(), "usage: "
+        return self.words.said(usage) + text.removeprefix(usage) if text.startswith(usage) else text
 
 
 def build_parser(verb: str | None) -> argparse.ArgumentParser:
@@ -64,6 +74,7 @@ def build_parser(verb: str | None) -> argparse.ArgumentParser:
         epilog="Run `tonewright VERB --help` for the options of one verb.",
     )
     parser.add_argument("--version", action="store_true", help="print the version and stop")
+    parser.add_argument("--language", metavar="LANGUAGE", help="say everything in this language, such as de (default: en)")
     verbs = parser.add_subparsers(dest="verb", metavar="VERB")
     for name, what in VERBS.items():
         sub = verbs.add_parser(name, help=what, description=what[0].upper() + what[1:] + ".")
@@ -83,9 +94,23 @@ def main(arguments: Sequence[str] | None = None) -> int:
             stream.reconfigure(errors="backslashreplace")
     if not words:
         words = ["window"]
+    try:
+        language, words = language_in(words)
+    except Refusal as error:
+        print(f"tonewright: {one_line(str(error))}", file=sys.stderr)
+        return 2
+    return _in_language(Words(language), words or ["window"])
+
+
+def _in_language(spoken_in: Words, words: list[str]) -> int:
     verb = next((word for word in words if not word.startswith("-")), None)
     parser = build_parser(verb if verb in VERBS else None)
+    foreign = spoken_in.language != SOURCE
+    if foreign:
+        speak(parser, spoken_in)
+        Parser.words = spoken_in
     options, unknown = parser.parse_known_args(words)
+    options.language = spoken_in.language
     if unknown:
         (options.parser if options.verb else parser).error(f"unrecognized arguments: {' '.join(unknown)}")
     if options.version:
@@ -96,7 +121,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if options.verb is None:
         parser.print_help()
         return 0
-    with plain_output():
+    data = getattr(options, "json", False) or options.verb == "schema"
+    with plain_output(), spoken(spoken_in) if foreign and not data else nullcontext():
         return _run(options)
 
 

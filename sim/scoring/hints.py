@@ -71,6 +71,14 @@ def brief_of(folder: Path, language: str = "") -> Brief:
     return brief
 
 
+def texts_in(folder: Path, language: str) -> dict[str, str]:
+    """Return what brief and hints of an exercise are in a language: each English text with its other one."""
+    english, told = brief_of(folder), brief_of(folder, language)
+    pairs = [*zip(english.steps, told.steps, strict=False)] if len(english.steps) == len(told.steps) else []
+    pairs += [(english.title, told.title), *zip(hints_of(folder), hints_of(folder, language), strict=True)]
+    return {source: text for source, text in pairs if source != text}
+
+
 def _steps(file: Path, lines: list[str]) -> tuple[list[str], list[Picture]]:
     """Return numbered steps with their continuation lines joined, and the pictures among them."""
     steps: list[str] = []
