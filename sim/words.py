@@ -26,7 +26,9 @@ MOST_PO_BYTES = 2_000_000
 MOST_WHOLE = 200  # numbers looked through for one that is counted as a fraction is
 ACCENTS = str.maketrans("aceinosuyzACEINOSUYZ", "åçéîñôšûýžÅÇÉÎÑÔŠÛÝŽ")
 _PO_LINE = re.compile(r'(#.*)?|((msgctxt|msgid|msgid_plural|msgstr(\[\d\])?)\s*)?"(?:[^"\\]|\\.)*+"')
-_NAME = re.compile(r"\{([a-z_][a-z0-9_]*)\}")  # a name alone: no attribute, no index, no format can be reached through it
+_NAME = re.compile(
+    r"\{([a-z_][a-z0-9_]*)\}"
+)  # a name alone: no attribute, no index, no format can be reached through it
 
 
 def filled(message: str, values: dict[str, object]) -> str:
@@ -82,7 +84,9 @@ class Words:
     @staticmethod
     def _told(message: str, said: str, values: dict[str, object]) -> str:
         """Fill in the names; a translation that asks for a name the message does not have is not used."""
-        return filled(said if set(_NAME.findall(said)) <= set(_NAME.findall(message)) | set(values) else message, values)
+        return filled(
+            said if set(_NAME.findall(said)) <= set(_NAME.findall(message)) | set(values) else message, values
+        )
 
     def _counted_as(self, n: float) -> int:
         """Return the whole number that this language counts as it counts n: a fraction has a form of its own."""
@@ -144,12 +148,14 @@ def read_po(file: Path) -> gettext.NullTranslations:
             rule = f"line {number}: must be a comment, or a text between quotes"
             raise SyntaxRefused(file, [Problem("", rule, shown(line[:60]))])
     try:
-        catalogue = read_po(text.splitlines(keepends=True), locale=file.parent.name.replace("-", "_"), abort_invalid=True)
+        catalogue = read_po(
+            text.splitlines(keepends=True), locale=file.parent.name.replace("-", "_"), abort_invalid=True
+        )
         compiled = BytesIO()
         write_mo(compiled, catalogue)
         compiled.seek(0)
-        read = Translations(compiled)
-        read.pairs = _pairs(catalogue)
+        read: gettext.NullTranslations = Translations(compiled)
+        read.pairs = _pairs(catalogue)  # for ``words_said``, which looks for messages the other way round
         return read
     except (PoFileError, UnknownLocaleError, ValueError, TypeError, LookupError, RecursionError) as error:
         problem = Problem("", f"is not a readable file of words ({shown(str(error)[:120])})", "")

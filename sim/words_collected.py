@@ -1,7 +1,8 @@
 """Collects the sentences that rooms say in English without asking for a language: texts that stand there, and f-strings.
 
 An f-string becomes a message with a name for each value: ``f"step {at.step}"`` is ``step {step}``. Where a value is one of two
-texts (``'s' if n > 1 else ''``) there is a message for each, so that a language has its own plural. ``words_said`` finds them again.
+texts (``'s' if n > 1 else ''``) there is a message for each, so that a language has its own plural. ``words_said`` finds
+them again.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ NOT_SAID = frozenset({  # calls whose texts nobody reads
 })  # fmt: skip
 _WORDY = re.compile(r"[^\W\d_]{2,}.*\s.*[^\W\d_]|[^\W\d_].*\s.*[^\W\d_]{2,}", re.DOTALL)
 _CODE = re.compile(r"\\[bdswW]|\(\?|<[a-z/!]|^[#.]|https?:|^\.|%\((?!default)|;\s*\}|\bfont\b|^-- ")
+_JOINED = re.compile(r"[^\W\d_]{2,}|[:;,] ")
 _LETTER = re.compile(r"[^\W\d_]")
 _PLAIN = re.compile(r"[a-z][a-z ]+|[A-Z][a-z][a-z ]+")
 _UNNAMED = re.compile(r"\{(:[^{}]*)?\}")
@@ -54,7 +56,11 @@ def _unread(tree: ast.Module) -> Iterator[int]:
     """Yield the ids of nodes whose texts are for nobody to read: docstrings, keys, what is compared, names of things."""
     for node in ast.walk(tree):
         unread: list[ast.AST | None] = []
-        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef) and node.body and isinstance(node.body[0], ast.Expr):
+        if (
+            isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef)
+            and node.body
+            and isinstance(node.body[0], ast.Expr)
+        ):
             unread += [node.body[0].value] if isinstance(node.body[0].value, ast.Constant) else []
         elif isinstance(node, ast.Dict):
             unread += node.keys
@@ -79,7 +85,7 @@ def _is_sentence(message: str) -> bool:
     if _CODE.search(message) or "\0" in message:
         return False
     if "{" in message:
-        return letters >= 1 and " " in message.strip() and bool(re.search(r"[^\W\d_]{2,}", plain) or re.search(r"[:;,] ", plain))
+        return letters >= 1 and " " in message.strip() and bool(_JOINED.search(plain))
     return bool(_WORDY.search(message))
 
 
@@ -96,7 +102,7 @@ def _of_table(node: ast.Assign | ast.AnnAssign) -> Iterator[str]:
         return
     values = node.value.values if isinstance(node.value, ast.Dict) else []
     for value in values:
-        for inner in (value.elts if isinstance(value, ast.Tuple) else [value]):
+        for inner in value.elts if isinstance(value, ast.Tuple) else [value]:
             if isinstance(inner, ast.Constant) and isinstance(inner.value, str) and _PLAIN.fullmatch(inner.value):
                 yield inner.value
 
@@ -104,7 +110,9 @@ def _of_table(node: ast.Assign | ast.AnnAssign) -> Iterator[str]:
 def _of_columns(node: ast.List) -> Iterator[str]:
     """Yield the headings of a table's columns."""
     words = [one.value for one in node.elts if isinstance(one, ast.Constant) and isinstance(one.value, str)]
-    if len(words) == len(node.elts) and all(_PLAIN.fullmatch(word) or " " in word or not word.isalpha() for word in words):
+    if len(words) == len(node.elts) and all(
+        _PLAIN.fullmatch(word) or " " in word or not word.isalpha() for word in words
+    ):
         yield from (word for word in words if _PLAIN.fullmatch(word))
 
 
@@ -134,7 +142,8 @@ def _part(value: ast.expr, names: set[str]) -> tuple[str, ...]:
 
 def _called(node: ast.expr) -> str:
     """Return a name for a value, by what it is called where it stands."""
-    while isinstance(node, ast.Call) and node.args and not isinstance(node.args[0], ast.Constant | ast.GeneratorExp | ast.Starred):
+    unnamed = ast.Constant | ast.GeneratorExp | ast.Starred
+    while isinstance(node, ast.Call) and node.args and not isinstance(node.args[0], unnamed):
         node = node.args[0]
     while isinstance(node, ast.BinOp | ast.UnaryOp):
         node = node.left if isinstance(node, ast.BinOp) and not isinstance(node.left, ast.Constant) else (

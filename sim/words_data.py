@@ -1,4 +1,4 @@
-"""Collects the texts that stand in data and are shown: titles and places of negatives, lessons, skills, papers, heads, lenses, filters."""
+"""Collects the texts in data that are shown: titles and places of negatives, lessons, skills, papers, heads, lenses."""
 
 from __future__ import annotations
 
@@ -8,11 +8,13 @@ from pathlib import Path
 
 SOURCE = Path(__file__).parent
 FILES = (
-    "negative/sleeves/*.toml", "negative/films/*.toml", "paper/stocks/*.toml", "paper/developer.toml", "enlarger/equipment.toml",
-    "enlarger/filters.toml", "../lessons/syllabus.toml", "../lessons/*/exercise.toml",
+    "negative/sleeves/*.toml", "negative/films/*.toml", "paper/stocks/*.toml", "paper/developer.toml",
+    "enlarger/equipment.toml", "enlarger/filters.toml", "../lessons/syllabus.toml", "../lessons/*/exercise.toml",
 )  # fmt: skip
 SHOWN_KEYS = frozenset({"title", "teaches", "what"})  # whose texts are shown as they stand
-NAMED_KEYS = frozenset({"place", "places", "name", "needs", "skill", "skills"})  # names, which are shown without their hyphens
+NAMED_KEYS = frozenset(
+    {"place", "places", "name", "needs", "skill", "skills"}
+)  # names, which are shown without their hyphens
 
 
 def plain(name: str) -> str:

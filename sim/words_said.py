@@ -17,8 +17,8 @@ _NAME = re.compile(r"\{([a-z_][a-z0-9_]*)\}")
 _QUOTED = re.compile(r"»\{([a-z_][a-z0-9_]*)\}«")
 _LETTERS = re.compile(r"[^\W\d_]")
 UNITS = (
-    "mm", "cm", "s", "min", "h", "l", "ml", "m", "D", "L*", "f/", "C", "px", "%", "ISO", "R", "P", "x", "kB", "MB", "GB", "px/mm",
-    "lp/mm", "lux", "K", "V", "A",
+    "mm", "cm", "s", "min", "h", "l", "ml", "m", "D", "L*", "f/", "C", "px", "%", "ISO", "R", "P", "x", "kB", "MB", "GB",
+    "px/mm", "lp/mm", "lux", "K", "V", "A",
 )  # fmt: skip
 _NUMBER = re.compile(
     rf"(?:[-+±−–×°%/.,:;()|·→~<>=≤≥ \d]|(?<![^\W\d_])(?:{'|'.join(re.escape(unit) for unit in UNITS)})(?![^\W\d_]))*"
@@ -32,9 +32,10 @@ _LABEL = re.compile(r"\d+(\.5)?(?![\d.]*\d)")
 _POINT = re.compile(r"(?<![\d.])(\d+)\.(\d+)(?![\d.])")
 _SENTENCES = re.compile(r"(?<=[.!?…]) +|\n")
 SEPARATORS = ("; ", ": ", " · ", "  ", ", then ", ", ", " and ", " or ", " to ", "/")
-TYPED = frozenset({  # names of what is typed, or stands in files: it is never said in another language
+TYPED = frozenset({  # names of what is typed, or stands in files: never said in another language
     "others", "verbs", "keys", "known", "forms", "dialled", "choices", "drills", "names", "takes", "controls", "graded_names",
-    "filter_names", "allowed", "place_parts", "lamps", "stage", "hint_levels", "control_names", "option", "card_keys", "prog", "prog_2",
+    "filter_names", "allowed", "place_parts", "lamps", "stage", "hint_levels", "control_names", "option", "card_keys", "prog",
+    "prog_2",
 })  # fmt: skip
 MOST_DEEP = 7  # of one message in another (chosen: advice in a line of a lesson is five deep)
 MOST_KEPT = 4096  # pieces of sentences kept worked out
@@ -56,12 +57,18 @@ class Pattern:
         self.needed = tuple(sorted(filter(None, self.literals), key=len, reverse=True))
         self.letters = sum(_letters(part) for part in self.needed)
         ahead = zip(self.literals, self.names, strict=False)
-        self.labels = frozenset(name for before, name in ahead if before.lower().endswith("filter "))  # numbers that are names
+        self.labels = frozenset(
+            name for before, name in ahead if before.lower().endswith("filter ")
+        )  # numbers that are names
         self.quoted = frozenset(_QUOTED.findall(said))  # names that are looked up whole or not at all
 
     def may_be(self, words: str) -> bool:
         """Tell whether all that stands in the message itself stands in a text."""
-        return words.startswith(self.literals[0]) and words.endswith(self.literals[-1]) and all(p in words for p in self.needed)
+        return (
+            words.startswith(self.literals[0])
+            and words.endswith(self.literals[-1])
+            and all(p in words for p in self.needed)
+        )
 
     def fillings(self, words: str) -> Iterator[dict[str, str]]:
         """Yield what the names may be filled with, so that the message becomes this text."""
@@ -83,7 +90,7 @@ class Pattern:
 
     @staticmethod
     def _ends(words: str, at: int, behind: str) -> Iterator[int]:
-        """Yield where a name may end: before what stands behind it, nearest first; right before another name, farthest first."""
+        """Yield where a name may end: before what stands behind it, nearest first; before another name, farthest first."""
         if not behind:
             yield from (len(words) - back for back in range(len(words) - at + 1))
             return
@@ -105,13 +112,20 @@ class Found:
     left: int = 0
 
 
+def _filled_in(said: str, inner: dict[str, Found]) -> str:
+    """Return a message with what fills its names."""
+    return _NAME.sub(lambda name: inner[name[1]].text if name[1] in inner else name[0], said)
+
+
 class Said:
     """The sentences of one language. ``number`` gives a number its decimal sign."""
 
     def __init__(self, messages: Iterable[tuple[str, str]], decimal: str) -> None:
         self._decimal = decimal
         self._messages = [(message, said) for message, said in messages if message and said]
-        self._messages += [(m.strip(), s.strip()) for m, s in self._messages if m.startswith(("  ", "\n"))]  # a line's margin
+        self._messages += [
+            (m.strip(), s.strip()) for m, s in self._messages if m.startswith(("  ", "\n"))
+        ]  # a line's margin
         self._kept: dict[str, Found] = {}
         self._looked_up = 0
 
@@ -134,8 +148,14 @@ class Said:
         return self._lines(words).left
 
     def _lines(self, words: str) -> Found:
-        found = [self.found(line[:LONGEST]) for line in words.split("\n")] if "\n" in words else [self.found(words[:LONGEST])]
-        return Found("\n".join(one.text for one in found) + words[LONGEST:] * (len(found) == 1), sum(one.left for one in found))
+        found = (
+            [self.found(line[:LONGEST]) for line in words.split("\n")]
+            if "\n" in words
+            else [self.found(words[:LONGEST])]
+        )
+        return Found(
+            "\n".join(one.text for one in found) + words[LONGEST:] * (len(found) == 1), sum(one.left for one in found)
+        )
 
     def found(self, words: str, deep: int = 0) -> Found:
         """Return a piece of a sentence in this language; ``deep`` counts the messages it stands in."""
@@ -147,7 +167,9 @@ class Said:
         self._looked_up += 1
         if self._looked_up > MOST_LOOKED_UP:
             return Found(words, _letters(words))
-        self._kept[words] = Found(words, _letters(words))  # what it is while it is looked up: a text in itself is no message
+        self._kept[words] = Found(
+            words, _letters(words)
+        )  # what it is while it is looked up: a text in itself is no message
         found = self._look(words, deep)
         if self._looked_up > MOST_LOOKED_UP:  # it may be more than was found in so many looks: only the whole is kept
             self._kept.pop(words)
@@ -168,7 +190,13 @@ class Said:
         if deep >= MOST_DEEP:
             return Found(words, _letters(words))
         best = Found(words, _letters(words))
-        for way in (self._by_strong_message, self._in_sentences, self._by_message, self._by_thin_message, self._in_parts):
+        for way in (
+            self._by_strong_message,
+            self._in_sentences,
+            self._by_message,
+            self._by_thin_message,
+            self._in_parts,
+        ):
             if best.left:
                 other = way(words, deep)
                 best = other if other.left < best.left else best
@@ -215,8 +243,7 @@ class Said:
             inner = {name: self._inner(one, name, value, deep) for name, value in filling.items()}
             left = sum(part.left for part in inner.values())
             if left < best.left:
-                text = _NAME.sub(lambda name, inner=inner: inner[name[1]].text if name[1] in inner else name[0], one.said)
-                best = Found(text, left)
+                best = Found(_filled_in(one.said, inner), left)
             if not best.left:
                 break
         return best
@@ -240,7 +267,15 @@ class Said:
     def _in_parts(self, words: str, deep: int) -> Found:
         """Return a list part by part, at the separator that leaves least; a mark that ends it or brackets stand aside."""
         best = Found(words, _letters(words))
-        for start, end in (("", "."), ("", ":"), ("(", ")"), ("", "?"), ("", ","), ("", "\N{HORIZONTAL ELLIPSIS}"), ("", ")")):
+        for start, end in (
+            ("", "."),
+            ("", ":"),
+            ("(", ")"),
+            ("", "?"),
+            ("", ","),
+            ("", "\N{HORIZONTAL ELLIPSIS}"),
+            ("", ")"),
+        ):
             if words.startswith(start) and words.endswith(end) and len(words) > len(start + end):
                 inner = self.found(words[len(start) : len(words) - len(end)], deep)
                 best = Found(start + inner.text + end, inner.left) if inner.left < best.left else best

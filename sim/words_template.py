@@ -14,8 +14,8 @@ from sim.words_said import SEPARATORS
 SOURCE = Path(__file__).parent
 ROOMS = ("notebook", "window")  # whose texts are asked for in a language, message by message
 SAID = (  # whose sentences are said in English and found again by ``words_said``
-    "notebook", "teaching", "viewing", "evening", "bench", "printing", "scoring", "enlarger", "paper", "negative", "calibration",
-    "command", "marking",
+    "notebook", "teaching", "viewing", "evening", "bench", "printing", "scoring", "enlarger", "paper", "negative",
+    "calibration", "command", "marking",
 )  # fmt: skip
 NO_WORDS = frozenset({  # files whose texts nobody reads in a window: rules of collecting, patterns, what is written into data
     "target.py", "words_template.py", "words_collected.py", "words_data.py", "words_said.py", "page_by_locale.py",
@@ -74,7 +74,9 @@ def _said() -> Iterator[tuple[str, Message]]:
 
 
 def _data() -> Iterator[tuple[str, Message]]:
-    yield from ((name, text) for name, text in data_texts() if sum(letter.isalpha() for letter in text) >= LEAST_LETTERS)
+    yield from (
+        (name, text) for name, text in data_texts() if sum(letter.isalpha() for letter in text) >= LEAST_LETTERS
+    )
 
 
 def _messages_of(tree: ast.AST) -> Iterator[Message]:
@@ -107,7 +109,11 @@ def _pairs(node: ast.expr) -> Iterator[str]:
     """Yield the words of a table of (key, words), or of one whose name ends in WORDS and that is a dict of them."""
     if isinstance(node, ast.Tuple | ast.List):
         for pair in node.elts:
-            if isinstance(pair, ast.Tuple) and len(pair.elts) == 2 and not isinstance(getattr(pair.elts[0], "value", ""), int):
+            if (
+                isinstance(pair, ast.Tuple)
+                and len(pair.elts) == 2
+                and not isinstance(getattr(pair.elts[0], "value", ""), int)
+            ):
                 yield from _texts(pair.elts[1:])
 
 

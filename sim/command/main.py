@@ -74,7 +74,9 @@ def build_parser(verb: str | None) -> argparse.ArgumentParser:
         epilog="Run `tonewright VERB --help` for the options of one verb.",
     )
     parser.add_argument("--version", action="store_true", help="print the version and stop")
-    parser.add_argument("--language", metavar="LANGUAGE", help="say everything in this language, such as de (default: en)")
+    parser.add_argument(
+        "--language", metavar="LANGUAGE", help="say everything in this language, such as de (default: en)"
+    )
     verbs = parser.add_subparsers(dest="verb", metavar="VERB")
     for name, what in VERBS.items():
         sub = verbs.add_parser(name, help=what, description=what[0].upper() + what[1:] + ".")

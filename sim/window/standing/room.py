@@ -12,6 +12,7 @@ from sim.bench.darkroom import Darkroom
 from sim.bench.turning_a_control import Control
 from sim.notebook.worth_printing import marked_frames
 from sim.refusals import Refusal, Refused
+from sim.viewing.plain_names import plain_name
 from sim.window.hands.long_work import LongWork, Made
 from sim.window.hands.messages import Messages
 from sim.window.hands.sounds import Sounds
@@ -22,7 +23,6 @@ from sim.window.preferences import Preferences, write_preferences
 from sim.window.standing.lesson_sayings import LESSON_ABOUT_WORDS, LESSON_LINE_WORDS, LESSON_NAME_WORDS
 from sim.window.standing.sayings import ABOUT_WORDS, LINE_WORDS, NAME_WORDS
 from sim.window.standing.standing import PALETTE_OF, Place, RoomLight, Standing
-from sim.viewing.plain_names import plain_name
 from sim.words import Words
 
 if TYPE_CHECKING:

@@ -320,7 +320,8 @@ class DrillSheet(Overlay):
         else:
             words = [self.room.said(one) for one in (self.item.question, *self.item.facts)]
             if self.marked is not None:
-                words.insert(0, f"{self.room.line('near enough' if self.marked.right else 'not near')} {self.room.said(self.marked.words)}")
+                near = self.room.line("near enough" if self.marked.right else "not near")
+                words.insert(0, f"{near} {self.room.said(self.marked.words)}")
         y = rect.y
         for n, one in enumerate(words):
             strong = n == 0 and state != "end"

@@ -12,7 +12,6 @@ from sim.scoring.criterion_kinds import EXACT_TONE_KINDS
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_looks import about_a_strip
 from sim.teaching.strip_verdict import wanted_tones
-from sim.viewing.plain_names import plain_name
 from sim.window.hands.thing import Cursor
 from sim.window.kit.canvas import Canvas
 from sim.window.standing.room import OneRoom

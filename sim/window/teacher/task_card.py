@@ -11,7 +11,6 @@ from sim.notebook.mark_words import kind_words
 from sim.scoring.exercise import CONTROL_NAMES, Criterion
 from sim.scoring.hints import brief_of
 from sim.teaching.lesson import LessonRun
-from sim.viewing.plain_names import plain_name
 from sim.window.hands.thing import Thing
 from sim.window.kit.boxes import cut_bottom
 from sim.window.kit.canvas import Canvas

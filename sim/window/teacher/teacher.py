@@ -12,7 +12,6 @@ from sim.scoring.advice_facts import Advice
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_looks import about_a_strip, said
 from sim.teaching.lesson_step import Choice, Step
-from sim.viewing.plain_names import plain_name
 from sim.window.hands.thing import Thing
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.events import Key

@@ -10,7 +10,6 @@ from sim.bench.darkroom import LOG_NAME, Darkroom
 from sim.evening.evening import Evening
 from sim.evening.evening_state import EveningState
 from sim.notebook.notebook import pages
-from sim.viewing.plain_names import plain_name
 from sim.window.standing.room import OneRoom
 from sim.window.things.filters import stamped
 from sim.window.things.scrolled import Paragraph
@@ -40,7 +39,8 @@ def leaves_of(folder: Path, state: EveningState, told: Callable[[str], str] = st
         record = made.record
         filters = " + ".join(dict.fromkeys(stamped(e.filter.name) for e in record.exposures))
         notes = " ".join(notes_of(state, made.number))
-        said = " ".join((*_both((page.title, *page.lines, *page.predicted, *page.observed, *page.explained), told), notes, filters))
+        written = (page.title, *page.lines, *page.predicted, *page.observed, *page.explained)
+        said = " ".join((*_both(written, told), notes, filters))
         out.append(
             Leaf(folder, made.number, record.sheet.kind, record.negative, record.total_time_s, filters,
                  made.number in state.nominated, record.development.time_s > 0.0, f"{said} {record.negative}".lower())

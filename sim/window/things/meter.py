@@ -8,7 +8,6 @@ import pygame
 from pygame import Rect
 
 from sim.refusals import Refused
-from sim.viewing.plain_names import plain_name
 from sim.window.kit.boxes import stood
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.events import Key

@@ -11,7 +11,6 @@ from sim.bench.proof_of_roll import RollProof
 from sim.notebook.proof_page import Box
 from sim.notebook.worth_printing import mark_frames, marked_frames
 from sim.refusals import Refused
-from sim.viewing.plain_names import plain_name
 from sim.window.hands.thing import Thing
 from sim.window.kit.boxes import cut_bottom, fit
 from sim.window.kit.canvas import Canvas
