@@ -82,7 +82,7 @@ def _is_sentence(message: str) -> bool:
     """Tell whether a text is one that people read, and not a name, a pattern or a piece of a page."""
     plain = re.sub(r"\{[a-z_0-9]*\}", " ", message)
     letters = len(_LETTER.findall(plain))
-    if _CODE.search(message) or "\0" in message:
+    if _CODE.search(message) or "\0" in message or message.startswith("tonewright {"):
         return False
     if "{" in message:
         return letters >= 1 and " " in message.strip() and bool(_JOINED.search(plain))

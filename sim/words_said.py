@@ -24,7 +24,7 @@ _NUMBER = re.compile(
     rf"(?:[-+±−–×°%/.,:;()|·→~<>=≤≥ \d]|(?<![^\W\d_])(?:{'|'.join(re.escape(unit) for unit in UNITS)})(?![^\W\d_]))*"
 )
 _OWN_NAME = re.compile(  # of a file, a key, an option, what stood in quotes: nothing to say in another language
-    r"'[^']*'|\"[^\"]*\"|`[^`]*`|--?[a-z][a-z-]*|[\w:./\\~-]+\.[A-Za-z]{1,6}|\S*[/\\_]\S*|own:\S+|[a-z0-9]+(-[a-z0-9]+)+|[A-Z]{2,}"
+    r"'[^']*'|\"[^\"]*\"|`[^`]*`|--?[a-z][a-z-]*|[\w:./\\~-]+\.[A-Za-z]{1,6}|\S*[/\\_]\S*|own:\S+|tonewright( [a-z]+)?|[a-z0-9]+(-[a-z0-9]+)+|[A-Z]{2,}"
 )
 _TYPED_LIST = re.compile(r"[\w.=:~'`-]+((, | or | and )[\w.=:~'`-]+)*")
 _ASIDE = re.compile(r"(.+?) \((.*?)\)(.*)", re.DOTALL)
@@ -112,6 +112,18 @@ class Found:
     left: int = 0
 
 
+def _whole(words: str, found: Found) -> Found:
+    """Return what was found, or the sentence as it was where too much of it would stay."""
+    return found if found.left <= MOST_LEFT * _letters(words) else Found(words, _letters(words))
+
+
+def _sentence_by_sentence(message: str, said: str) -> list[tuple[str, str]]:
+    """Return the sentences of a message with what each is, where there are as many and each asks for the same values."""
+    pairs = list(zip(_SENTENCES.split(message), _SENTENCES.split(said), strict=False))
+    even = len(_SENTENCES.split(message)) == len(_SENTENCES.split(said)) > 1 and all(map(all, pairs))
+    return pairs if even and all(set(_NAME.findall(one)) == set(_NAME.findall(other)) for one, other in pairs) else []
+
+
 def _filled_in(said: str, inner: dict[str, Found]) -> str:
     """Return a message with what fills its names."""
     return _NAME.sub(lambda name: inner[name[1]].text if name[1] in inner else name[0], said)
@@ -129,6 +141,14 @@ class Said:
         self._kept: dict[str, Found] = {}
         self._looked_up = 0
 
+        self._messages += [pair for one in self._messages for pair in _sentence_by_sentence(*one)]
+
+    @cached_property
+    def _endings(self) -> tuple[tuple[str, str], ...]:
+        """What goes on where something else ends: messages that begin with a space or a comma, the longest first."""
+        known = ((message, said) for message, said in self._exact.items() if message[0] in " ,;" and len(message) > 2)
+        return tuple(sorted(known, key=lambda one: -len(one[0])))
+
     @cached_property
     def _exact(self) -> dict[str, str]:
         return {message: said for message, said in reversed(self._messages) if not _NAME.search(message)}
@@ -140,8 +160,7 @@ class Said:
 
     def text(self, words: str) -> str:
         """Return a sentence in this language; one of which too much would stay English stays so altogether."""
-        found = self._lines(words)
-        return found.text if found.left <= MOST_LEFT * _letters(words) else words
+        return _whole(words, self._lines(words)).text
 
     def left(self, words: str) -> int:
         """Return how many letters of a sentence no message is known for."""
@@ -262,11 +281,19 @@ class Said:
 
     def _in_sentences(self, words: str, deep: int) -> Found:
         parts = _SENTENCES.split(words)
-        return self._joined(parts, " ", " ", deep) if len(parts) > 1 else Found(words, _letters(words))
+        if len(parts) < 2:
+            return Found(words, _letters(words))
+        found = [_whole(part, self.found(part, deep + 1)) for part in parts]
+        return Found(" ".join(one.text for one in found), sum(one.left for one in found))
 
     def _in_parts(self, words: str, deep: int) -> Found:
         """Return a list part by part, at the separator that leaves least; a mark that ends it or brackets stand aside."""
         best = Found(words, _letters(words))
+        for ending, told in self._endings:
+            if words.endswith(ending) and len(words) > len(ending):
+                inner = self.found(words[: -len(ending)], deep + 1)
+                best = Found(inner.text + told, inner.left) if inner.left < best.left else best
+                break
         for start, end in (
             ("", "."),
             ("", ":"),

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
 
 from sim.words_collected import sentences_of
 from sim.words_data import data_texts
+from sim.words_page import texts_of_template
 from sim.words_said import SEPARATORS
 
 SOURCE = Path(__file__).parent
@@ -31,7 +33,10 @@ OF_ARGPARSE = (  # what the standard library says of options, in its own words
     "argument {name}: invalid choice: {got} (choose from {choices})", "argument {name}: not allowed with argument {other}",
     "argument {name}: invalid {kind} value: {got}", "argument {name}: {problem}", "one of the arguments {names} is required",
     "ambiguous option: {got} could match {options}",
+    "No such file or directory", "Permission denied", "Is a directory", "Not a directory", "File exists", "No space left on device",
 )  # fmt: skip
+_VALUE = re.compile(r"\{[a-z0-9_]*\}")
+LABELS = ("Piece", "Image", "Shifted", "Safelight", "glass", "glassless", "the class")  # said beside a value
 LEAST_LETTERS = 2
 HEAD = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=UTF-8\\n"\n\n'
 Message = str | tuple[str, str]  # a text, or its forms for one and for many
@@ -57,6 +62,7 @@ def _besides() -> Iterator[tuple[str, Message]]:
     """Yield what joins the parts of a sentence, what the room asks for by a name it works out, and argparse's own words."""
     yield from (("sim/words_said.py", mark) for mark in SEPARATORS)
     yield from (("sim/command/in_language.py", words) for words in OF_ARGPARSE)
+    yield from (("sim/notebook/set_up_words.py", words) for words in LABELS)
 
 
 def _asked_for() -> Iterator[tuple[str, Message]]:
@@ -67,6 +73,10 @@ def _asked_for() -> Iterator[tuple[str, Message]]:
 
 def _said() -> Iterator[tuple[str, Message]]:
     files = [file for room in SAID for file in sorted((SOURCE / room).rglob("*.py"))]
+    for page in sorted(SOURCE.glob("*/templates/*.html")):
+        name = page.relative_to(SOURCE.parent).as_posix()
+        texts = texts_of_template(page.read_text(encoding="utf-8"))
+        yield from ((name, text) for text in texts if sum(map(str.isalpha, _VALUE.sub("", text))) >= LEAST_LETTERS)
     for file in (*files, *sorted(SOURCE.glob("*.py")), SOURCE / "window" / "could_not_open.py"):
         if file.name not in NO_WORDS:
             name = file.relative_to(SOURCE.parent).as_posix()

@@ -18,6 +18,7 @@ from sim.command.in_language import language_in, speak, spoken
 from sim.plain_text import one_line, plain_output
 from sim.refusals import Refusal
 from sim.words import SOURCE, Words
+from sim.words_page import pages_in
 
 VERBS: dict[str, str] = {
     "window": "open the darkroom on the screen; this is also what `tonewright` alone does",
@@ -124,7 +125,7 @@ def _in_language(spoken_in: Words, words: list[str]) -> int:
         parser.print_help()
         return 0
     data = getattr(options, "json", False) or options.verb == "schema"
-    with plain_output(), spoken(spoken_in) if foreign and not data else nullcontext():
+    with plain_output(), pages_in(spoken_in), spoken(spoken_in) if foreign and not data else nullcontext():
         return _run(options)
 
 

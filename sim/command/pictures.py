@@ -74,7 +74,7 @@ def show_table(title: str, columns: list[str], rows: list[list[str]], words: boo
 
 def _cell(column: str, cell: str, told: Callable[[str], str]) -> str:
     """Return a cell as it is said; a place keeps beside it the name by which it is typed."""
-    said = told(cell)
+    said = told(cell.replace("-", " ") if column == "place" else cell)
     typed = column == "place" and said != cell and any(letter.isalpha() for letter in cell)
     return f"{said} ({cell.replace(' ', '-')})" if typed else said
 
