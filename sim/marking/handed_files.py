@@ -35,7 +35,8 @@ class HandedFile:
 
     ``problem`` says why it could not even be taken in; ``content`` is then the hash of that. ``uploader`` is who handed it in
     as far as the list of the receiving system says; ``in_list`` tells whether that list named the file.
-    ``member`` is its name in a zip, of which ``path`` then is a name of its own below the zip's.
+    ``member`` is its name in a zip, of which ``path`` then is a name of its own below the zip's. ``by_name``: learner and
+    exercise are not what it says itself, but what its name says.
     """
 
     path: Path
@@ -49,6 +50,7 @@ class HandedFile:
     uploader: str = ""
     in_list: bool = False
     member: str = ""
+    by_name: bool = False
 
     @property
     def name(self) -> str:

@@ -70,7 +70,7 @@ def after(room: ClassRoom, before: Outcome) -> Outcome:
 def test_decisions_settle_what_waited_for_a_person(before: Outcome, after: Outcome) -> None:
     states = [[row.status for row in one.results.rows] for one in (before, after)]
     assert states == [
-        ["marked", "needs-person", "tampered", "missing", "marked"], ["marked", "marked", "tampered", "excused", "marked"],
+        ["marked", "needs-person", "tampered", "missing", "marked"], ["marked", "marked", "given", "excused", "marked"],
     ]  # fmt: skip
     accepted, partial, excused, again = (row_of(after, f"k0{n}") for n in (2, 3, 4, 5))
     assert "version" in accepted.reasons[0]
