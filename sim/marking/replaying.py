@@ -59,7 +59,7 @@ def mark_evening(task: Task) -> Marked:
         with time_limit(task.time_limit_s):
             return _marked(task)
     except TimeLimitReached:
-        return stopped(task, "time", f"marking it took longer than {task.time_limit_s:g} s")
+        return stopped(task, "time", f"marking it took more than {task.time_limit_s:g} s of a processor's time")
     except MemoryError:
         raise
     except Exception as error:  # a fault of ours that this file brings out: a row for a person, and the batch goes on

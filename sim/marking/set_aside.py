@@ -7,7 +7,7 @@ it is. None of them is passed over: each stands on the pages of those whom it co
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -17,7 +17,7 @@ from sim.marking.roster import Learner
 from sim.marking.uploader_names import OR, uploader_of
 from sim.marking.who_handed_in import ids_of
 
-OUR_NAMES = "{id}_*"  # how submit calls what is handed in: learner, exercise, attempt
+USUAL_NAMES = ("{id}*", "{id}*/*")  # submit calls what is handed in after learner, exercise, attempt; or a folder each
 
 
 def known_by_their_names(
@@ -25,8 +25,8 @@ def known_by_their_names(
 ) -> tuple[HandedFile, ...]:
     """Return the files; of those in which nothing says whose they are, the name around them does, as far as it can.
 
-    Who handed one in is told by the list or the pattern of the course, else by a name as ``submit`` gives it; the exercise by
-    its name, or because there is only one. Nothing is marked for it: it says on whose page such a file stands.
+    Who handed one in is told by the list or the pattern of the course, else by a name that begins with an id, as ``submit`` gives
+    it; the exercise by its name, or because there is only one. Nothing is marked for it: it says on whose page such a file stands.
     """
     ids = {one.id for one in learners}
     who = ids_of(learners)
@@ -35,12 +35,18 @@ def known_by_their_names(
         if file.learner or file.exercise:
             return file
         place = file.shown_as or file.path.name
-        called = who(file.uploader) if file.uploader else (uploader_of(OUR_NAMES, place, ids),)
+        called = who(file.uploader) if file.uploader else _called_after(place, ids)
         if len(called) != 1 or called[0] not in ids:
             return file
         return replace(file, learner=called[0], exercise=_exercise_in(place, exercises), by_name=True)
 
     return tuple(named(file) for file in files)
+
+
+def _called_after(place: str, ids: Collection[str]) -> tuple[str, ...]:
+    """Return the learner, or all of them, with whose id a file's name or its folder begins."""
+    found = (uploader_of(pattern, place, ids) for pattern in USUAL_NAMES)
+    return tuple(dict.fromkeys(one for one in found if one in ids))
 
 
 def _exercise_in(place: str, exercises: Sequence[str]) -> str:

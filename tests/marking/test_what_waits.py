@@ -14,6 +14,7 @@ from sim.marking.class_page import class_text
 from sim.marking.feedback_page import feedback_text
 from sim.marking.gradebook import gradebook_text, usual_mapping
 from sim.marking.outputs import hand_back, write_outputs
+from sim.marking.pages import points_text
 from sim.marking.preflight import findings, list_findings
 from sim.reading import OutsideError
 
@@ -196,9 +197,10 @@ BAD = {"empty": b"", "too large": b" " * (8 * 1024 * 1024 + 1), "no evening": b"
 
 
 @pytest.mark.parametrize("content", BAD.values(), ids=BAD.keys())
-@pytest.mark.parametrize("name", ["up_k02_9.evening", "k02_grey-steps_1.jsonl"], ids=["by pattern", "by our own name"])
+@pytest.mark.parametrize("name", ["up_k02_9.evening", "k02_grey-steps_1.jsonl", "k02-x.evening", "k02/1.evening"])
 def test_what_cannot_be_read_stands_with_whose_name_is_on_it(tmp_path: Path, content: bytes, name: str) -> None:
     room = room_with(tmp_path, 'uploader_in = "*_{id}_*"' if name[:2] == "up" else "")
+    (room.box / name).parent.mkdir(exist_ok=True)
     (room.box / name).write_bytes(content)
     found = marked(room)
     page = page_of(found, "k02")
@@ -275,3 +277,56 @@ def test_a_used_re_opening_of_an_exam_says_so(tmp_path: Path) -> None:
     page = page_of(marked(room), "k01")
     assert "used up by second.evening: the lamp failed." in page
     assert "may be handed in" not in page
+
+
+WINDOWS = """
+[[criterion]]
+name = "in-time"
+kind = "time-window"
+least_s = 8.0
+most_s = 15.0
+points = 2.0
+
+[[criterion]]
+name = "for-the-hand"
+kind = "each-time"
+least_s = 5.0
+points = 1.0
+"""
+
+
+def test_a_window_of_time_shows_both_its_ends(tmp_path: Path) -> None:
+    room = room_with(tmp_path, keys="")
+    with (room.folder / "grey-steps" / "exercise.toml").open("a", encoding="utf-8") as file:
+        file.write(WINDOWS)
+    room.hand("k01", times=(10.0,), opening={"exercise_digest": ""})
+    room.hand("k02", times=(3.0,), opening={"exercise_digest": ""})
+    found = marked(room)
+    inside, short = page_of(found, "k01"), page_of(found, "k02")
+    for page, took in ((inside, "10.00 s"), (short, "3.00 s")):
+        assert f"8.00 to 15.00 s {took}" in page
+        assert f"5.00 or more s {took}" in page
+
+
+def test_what_is_not_given_out_is_in_no_total_and_the_page_says_so(tmp_path: Path) -> None:
+    room = room_with(tmp_path, keys="")
+    for name in ("more-steps", "held-steps"):
+        (room.folder / name).mkdir()
+        text = (room.folder / "grey-steps" / "exercise.toml").read_text("utf-8")
+        (room.folder / name / "exercise.toml").write_text(text.replace("Grey steps", f"The {name}"), "utf-8")
+    more = '\n[[exercise]]\nfolder = "more-steps"\n\n[[exercise]]\nfolder = "held-steps"\nexam = true\n'
+    room.course.write_text(room.course.read_text("utf-8") + more, "utf-8")
+    for name in ("grey-steps", "more-steps", "held-steps"):
+        room.hand("k01", f"k01_{name}_1.evening", (7.5,), opening={"exercise": name})
+    found = marked(room)
+    rows = {row.exercise: row for row in found.results.rows if row.learner == "k01"}
+    assert rows["held-steps"].points is not None
+    so_far = (rows["grey-steps"].points or 0.0) + (rows["more-steps"].points or 0.0)
+    whole, mine = class_page(found), page_of(found, "k01")
+    assert f"{points_text(so_far)} of 200" in whole
+    assert f"{points_text(so_far)} of 200 points in all. Not counted yet: The held-steps." in mine
+    assert "of 100, not given out yet, in no total" in whole
+    assert "Totals are of what counts so far, without The held-steps, whose marks are not given out yet" in whole
+    assert "*" not in whole
+    decide(room, "k01,more-steps,partial,70,as agreed")
+    assert "* points given by a person." in class_page(marked(room))
