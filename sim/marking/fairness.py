@@ -12,6 +12,7 @@ from sim.viewing.plain_names import plain_name
 
 LEAST_LEARNERS = 5  # chosen: a mean of five is uncertain by 0.45 of what single marks differ by
 MUCH_APART = 2.5  # standard errors of the difference of two means; chosen: two chance ends of several lie up to some two apart
+VARIANT_LETTERS = 8  # of a digest: 32 bits; of ten thousand two may be alike, and are then one line
 MOST_NEGATIVES = 40  # beyond, a list says nothing: the lowest and the highest are named
 
 
@@ -47,7 +48,7 @@ def fairness(rows: Sequence[RowResult]) -> Fairness | None:
     for row in rows:
         result = row.submission
         if result is not None and row.points_before_late is not None and result.quality_share is not None:
-            shares.setdefault(" and ".join(plain_name(one.name) for one in result.negatives), []).append(result.quality_share)
+            shares.setdefault(" and ".join(_called(one.name) for one in result.negatives), []).append(result.quality_share)
     if len(shares) < 2:
         return None
     found = [OfNegative(name, tuple(one)) for name, one in sorted(shares.items())]
@@ -55,6 +56,12 @@ def fairness(rows: Sequence[RowResult]) -> Fairness | None:
         {min(found, key=lambda one: one.mean_share), max(found, key=lambda one: one.mean_share)},
         key=lambda one: one.mean_share)  # fmt: skip
     return Fairness(tuple(shown), _sentence(found))
+
+
+def _called(name: str) -> str:
+    """Return a negative's name, of a long variant its first letters: enough to tell those of one class apart."""
+    plain, mark, variant = name.partition("~")
+    return plain_name(f"{plain}{mark}{variant[:VARIANT_LETTERS]}")
 
 
 def _sentence(found: Sequence[OfNegative]) -> str:

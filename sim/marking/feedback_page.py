@@ -113,7 +113,7 @@ def _state(row: RowResult) -> str:
 
 def _notes(row: RowResult) -> list[str]:
     notes = [*row.reasons, *(one.words for one in row.waiting)]
-    if row.status in LOOKED_AT:
+    if row.status in LOOKED_AT and row.attempts:
         notes.append("Somebody looks at what you handed in; nothing is decided yet.")
     result = row.submission
     if result is not None and result.in_part:

@@ -162,6 +162,8 @@ def _handed(
             raise FileRefused(path, [Problem("", problem, "")])
         when = told.when or came or moment_of(path.stat().st_mtime_ns // 10**9)
         data = content_of(file)
+        if not data:
+            raise FileRefused(path, [Problem("", "the file is empty", "")])
     except (OutsideError, OSError, ValueError) as error:
         words = "; ".join(map(str, error.problems)) if isinstance(error, OutsideError) else str(getattr(error, "strerror", ""))
         return replace(file, content=_digest(f"{place}\n{words}"), problem=words or "cannot be read")

@@ -44,7 +44,7 @@ def _may(row: RowResult) -> str:
     accepted = row.decision is not None and row.decision.choice == "accept"
     choices = "accept, partial, re-open or excused" if row.status == "needs-person" and not accepted else (
         "partial, re-open or excused")  # fmt: skip
-    return f"{choices}, under {row.learner},{row.exercise}"
+    return f"for {row.exercise}: {choices} under {row.learner}"
 
 
 def _of_file(one: UnplacedResult, names: Mapping[str, str], titles: Mapping[str, str]) -> ToLookAt:
@@ -52,7 +52,7 @@ def _of_file(one: UnplacedResult, names: Mapping[str, str], titles: Mapping[str,
     if one.uploaders:
         who.append("handed in by " + " or ".join(names.get(uploader, uploader) for uploader in one.uploaders))
     if one.learner:
-        said = "it says that it is the work of" if one.uploaders else "by its name or its first line from"
+        said = "it says that it is the work of" if one.uploaders else "from"
         who.append(f"{said} {names.get(one.learner, one.learner)}")
     concerns = dict.fromkeys((*filter(None, (one.learner,)), *one.uploaders))
     return ToLookAt(

@@ -10,7 +10,7 @@ from sim.marking.course_tables import OfALearner
 from sim.marking.gradebook import Mapping as Columns
 from sim.marking.handed_files import HandedFile
 from sim.marking.received import Received
-from sim.marking.results import CourseResults
+from sim.marking.results import CourseResults, UnplacedResult
 from sim.marking.statuses import SETTLED, said_status
 from sim.marking.who_handed_in import names_without_file
 from sim.plain_text import table_cell
@@ -92,7 +92,7 @@ def _formulas(results: CourseResults, mapping: Columns) -> list[Finding]:
 
 def _unknown(results: CourseResults, overrides: Iterable[OfALearner], known_ids: Sequence[str]) -> list[Finding]:
     found = [
-        Finding("unknown id" if not one.uploaders else "another's upload", f"{one.file}: {'; '.join(one.reasons)}")
+        Finding(_kind_of(one), f"{one.file}: {'; '.join(one.reasons)}")
         for one in results.unplaced
         if not one.settled
     ]
@@ -102,6 +102,13 @@ def _unknown(results: CourseResults, overrides: Iterable[OfALearner], known_ids:
             who = "a learner" if results.anonymous else one.learner
             found.append(Finding("unknown id", f"what a person wrote for {who}, {one.exercise} belongs to no row"))
     return found
+
+
+def _kind_of(one: UnplacedResult) -> str:
+    """Return what keeps a file from being anybody's attempt, in a word or two."""
+    if one.uploaders:
+        return "another's upload"
+    return "unknown exercise" if one.learner and not one.exercise else "unknown id"
 
 
 def _decisions(results: CourseResults) -> list[Finding]:

@@ -25,8 +25,9 @@ def known_by_their_names(
 ) -> tuple[HandedFile, ...]:
     """Return the files; of those in which nothing says whose they are, the name around them does, as far as it can.
 
-    Who handed one in is told by the list or the pattern of the course, else by a name that begins with an id, as ``submit`` gives
-    it; the exercise by its name, or because there is only one. Nothing is marked for it: it says on whose page such a file stands.
+    Who handed one in is told by the list or the pattern of the course, else by a name that begins with an id, as ``submit``
+    gives it; the exercise by its name, or because there is only one. Nothing is marked for it: it says on whose page such a
+    file stands.
     """
     ids = {one.id for one in learners}
     who = ids_of(learners)
@@ -153,12 +154,12 @@ def accepted_twice(one: SetAside, tables: CourseTables) -> bool:
 
 
 def what_can_be_done(exercise: str, concerns: Sequence[str], uploaders: Sequence[str], learner: str) -> str:
-    """Return what a person may decide about a file that somebody else handed in, as lines of the table of decisions."""
+    """Return what a person may write into the table of decisions about a file that is nobody's attempt."""
     if not concerns:
         return "find out whose it is, then hand it in anew under a name that says so, or take it out of the folder"
     if not exercise:
         return "ask for it again with its exercise, or take it out of the folder"
-    accept = [f"{one},{exercise},accept counts it for who handed it in" for one in uploaders if one != learner]
-    accept += [f"{learner},{exercise},accept for whom it names"] if learner else []
-    either = "partial, re-open or excused, under " + " or ".join(concerns)
-    return "; ".join([*accept, either])
+    accept = [f"under {one} it counts for who handed it in" for one in uploaders if one != learner]
+    accept += [f"under {learner} for whom it names"] if learner else []
+    either = "partial, re-open or excused under " + " or ".join(concerns)
+    return f"for {exercise}: accept ({', '.join(accept)}); {either}"

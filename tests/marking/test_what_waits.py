@@ -72,9 +72,8 @@ def test_the_queue_says_who_handed_it_in_whose_it_is_which_exercise_and_what_can
     queue = class_page(found).split("The whole class")[0]
     assert "up_k02_9.evening, handed in by Place κ02 (k02), it says that it is the work of Place 학03 (k03)" in queue
     assert "Grey steps" in queue
-    assert "k02,grey-steps,accept counts it for who handed it in" in queue
-    assert "k03,grey-steps,accept for whom it names" in queue
-    assert "partial, re-open or excused, under k03 or k02" in queue
+    assert "for grey-steps: accept (under k02 it counts for who handed it in, under k03 for whom it names)" in queue
+    assert "partial, re-open or excused under k03 or k02" in queue
     assert queue.count("up_k02_9.evening") == 1  # said once, not for each of the two
 
 
@@ -88,6 +87,7 @@ def test_both_pages_say_that_something_came_in_and_name_nobody_else(anothers: Cl
         assert "somebody has to look at it" in page
     assert "k02" not in theirs.replace("up_k02_9", "")
     assert "k03" not in mine
+    assert "what you handed in" not in theirs
     assert [in_gradebook(found, one)[1] for one in ("k02", "k03")] == ["needs-person"] * 2
     write_outputs(found, tmp_path / "out", None)
     assert hand_back(found.results, tmp_path / "out", tmp_path / "back")[1] == ["k02", "k03"]
@@ -210,7 +210,9 @@ def test_what_cannot_be_read_stands_with_whose_name_is_on_it(tmp_path: Path, con
     assert name in page
     queue = class_page(found).split("The whole class")[0]
     assert "Place κ02 (k02)" in queue
-    assert "partial, re-open or excused, under k02,grey-steps" in queue
+    assert "for grey-steps: partial, re-open or excused under k02" in queue
+    if not content:
+        assert "the file is empty" in page
     assert in_gradebook(found, "k02") == ("", "unreadable")
     assert row_of(found, "k02").reasons[0]
     decide(room, "k02,grey-steps,partial,30,the upload failed")
