@@ -112,7 +112,11 @@ def _state(row: RowResult) -> str:
 
 
 def _notes(row: RowResult) -> list[str]:
-    notes = [*row.reasons, *(one.words for one in row.waiting)]
+    reasons = list(row.reasons)
+    if row.status == "unreadable" and reasons:
+        file = next((one.file for one in reversed(row.attempts) if one.status == "unreadable"), "")
+        reasons[0] = f"{file}: {reasons[0]}" if file else reasons[0]
+    notes = [*reasons, *(one.words for one in row.waiting)]
     if row.status in LOOKED_AT and row.attempts:
         notes.append("Somebody looks at what you handed in; nothing is decided yet.")
     result = row.submission

@@ -53,6 +53,12 @@ class HandedFile:
     by_name: bool = False
 
     @property
+    def is_work(self) -> bool:
+        """Tell whether it may be what somebody handed in: no folder, and no hidden file, which systems leave lying."""
+        hidden = self.shown_as.rpartition("/")[2].startswith(".")
+        return not hidden and self.problem not in (FOLDER, EMPTY_FOLDER)
+
+    @property
     def name(self) -> str:
         """The file's place in the folder, printable."""
         return "".join(c if c.isprintable() else "?" for c in self.shown_as or self.path.name)[:200]
@@ -117,7 +123,7 @@ def _entries(folder: Path) -> Iterator[tuple[str, Path, str]]:
             yield above[:-1], parent, f"a folder that cannot be looked through ({error.strerror})"
             continue
         if not entries and above:
-            yield above[:-1], parent, "an empty folder"
+            yield above[:-1], parent, EMPTY_FOLDER
         for entry in entries:
             place, path = above + entry.name, parent / entry.name
             problem = _no_file(entry)
@@ -127,6 +133,7 @@ def _entries(folder: Path) -> Iterator[tuple[str, Path, str]]:
                 yield place, path, problem
 
 
+EMPTY_FOLDER = "an empty folder"
 FOLDER = "a folder that was not looked into: it is hidden, or lies too deep"
 
 
@@ -161,6 +168,7 @@ def _handed(
         if problem:
             raise FileRefused(path, [Problem("", problem, "")])
         when = told.when or came or moment_of(path.stat().st_mtime_ns // 10**9)
+        file = replace(file, received=when)
         data = content_of(file)
         if not data:
             raise FileRefused(path, [Problem("", "the file is empty", "")])
@@ -169,7 +177,7 @@ def _handed(
         return replace(file, content=_digest(f"{place}\n{words}"), problem=words or "cannot be read")
     first = first_words(data)
     return replace(
-        file, content=hashlib.sha256(data).hexdigest(), received=when, learner=first.learner, exercise=first.exercise,
+        file, content=hashlib.sha256(data).hexdigest(), learner=first.learner, exercise=first.exercise,
         negatives=first.negatives,
     )  # fmt: skip
 

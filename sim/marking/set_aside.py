@@ -33,7 +33,7 @@ def known_by_their_names(
     who = ids_of(learners)
 
     def named(file: HandedFile) -> HandedFile:
-        if file.learner or file.exercise:
+        if file.learner or file.exercise or not file.is_work:
             return file
         place = file.shown_as or file.path.name
         called = who(file.uploader) if file.uploader else _called_after(place, ids)

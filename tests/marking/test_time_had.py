@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import os
 import subprocess
 import sys
 import threading
@@ -11,6 +12,7 @@ from collections.abc import Iterator
 
 import pytest
 
+from sim.marking import worker_walls
 from sim.marking.time_had import MOST_BY_THE_CLOCK, TimeHad, next_look_s, slowness
 from sim.marking.worker_walls import TimeLimitReached, processor_time_of, time_limit
 
@@ -95,6 +97,28 @@ def test_what_hangs_ends_within_a_bounded_time(asleep: bool) -> None:
     with pytest.raises(TimeLimitReached):
         hang()
     assert time.monotonic() - began < 0.2 * MOST_BY_THE_CLOCK + 1.0
+
+
+def test_where_no_processor_time_is_told_a_limit_counts_by_how_slow_the_machine_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    for module, name in ((time, "pthread_getcpuclockid"), (time, "clock_gettime"), (os, "sysconf")):
+        monkeypatch.delattr(module, name, raising=False)
+    assert processor_time_of(os.getpid())() is None
+    monkeypatch.setattr(worker_walls, "STAT", "/nowhere/{process}")
+    assert processor_time_of(os.getpid())() is None
+    found: list[str] = []
+
+    def work() -> None:
+        try:
+            with time_limit(0.1):
+                while True:
+                    pass
+        except TimeLimitReached:
+            found.append("stopped")
+
+    thread = threading.Thread(target=work, daemon=True)
+    thread.start()
+    thread.join(0.1 * MOST_BY_THE_CLOCK + 5.0)
+    assert found == ["stopped"]
 
 
 def test_a_machine_is_never_told_to_be_faster_than_alone() -> None:

@@ -212,7 +212,8 @@ def test_what_cannot_be_read_stands_with_whose_name_is_on_it(tmp_path: Path, con
     assert "Place κ02 (k02)" in queue
     assert "for grey-steps: partial, re-open or excused under k02" in queue
     if not content:
-        assert "the file is empty" in page
+        assert f"{name}: the file is empty" in page
+    assert "1970" not in page
     assert in_gradebook(found, "k02") == ("", "unreadable")
     assert row_of(found, "k02").reasons[0]
     decide(room, "k02,grey-steps,partial,30,the upload failed")
@@ -236,6 +237,16 @@ def test_where_not_even_the_exercise_can_be_told_the_page_says_what_came(tmp_pat
     assert "nothing has come in that could be marked" in page
     assert "Place κ02 (k02)" in class_page(found).split("The whole class")[0]
     assert found.set_aside == {"k02"}
+
+
+def test_what_systems_leave_lying_is_nobodys_work(tmp_path: Path) -> None:
+    room = room_with(tmp_path, keys="")
+    (room.box / "k02").mkdir()
+    (room.box / "k02" / ".left").write_bytes(b"x")
+    (room.box / "k03").mkdir()
+    found = marked(room)
+    assert {row.status for row in found.results.rows} == {"missing"}
+    assert [(one.file, one.learner) for one in found.results.unplaced] == [("k02/.left", ""), ("k03", "")]
 
 
 def test_a_name_that_the_pattern_does_not_fit_is_found(tmp_path: Path) -> None:
