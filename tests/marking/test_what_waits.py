@@ -134,6 +134,9 @@ def test_points_given_in_part_settle_the_file_and_say_so(anothers: ClassRoom, un
     decide(anothers, f"{under},grey-steps,partial,40,printed together,they told me")
     found = marked(anothers)
     assert in_gradebook(found, under) == ("40.00", "given")
+    head, *lines = gradebook_text(found.results, usual_mapping(found.results)).splitlines()
+    assert head.split(",")[3:6] == ["grey-steps points", "grey-steps status", "grey-steps reason"]
+    assert next(line for line in lines if line.startswith(under)).split(",")[5] == "printed together"
     page = page_of(found, under)
     assert "decided: these points were given by a person" in page
     assert "40 points given by a person: printed together" in page
