@@ -11,6 +11,8 @@ _.href
 _.modes
 _.changed_ns  # part of a key: a file that has changed is read anew
 _.stamp
+_.sentence
+_.may
 
 # set for the path tracer, which reads them
 _.adaptive_min_samples; _.adaptive_threshold; _.aperture_blades; _.aperture_fstop; _.aperture_rotation; _.blur_glossy

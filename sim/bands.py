@@ -38,4 +38,4 @@ def read_between(values: NDArray[np.float32], rises: NDArray[np.float32], steps:
 
 def look_up(table: NDArray[np.float32], steps: NDArray[Any], out: NDArray[np.float32]) -> None:
     """Write a table's values at the steps of one band, fractions cut off, into ``out``: no copy on the way."""
-    np.take(table, steps.astype(np.intp), out=out, mode="clip")
+    np.take(table, steps.astype(np.intp, copy=False), out=out, mode="clip")

@@ -43,7 +43,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--hand-back", metavar="FOLDER", help="then copy the learners' finished pages, and only them, here")
     parser.add_argument("--zip", action="store_true", help="hand back one zip of the pages with a list, pages.zip")
     parser.add_argument("--time-limit", type=float, default=20.0, metavar="S",
-                        help="most seconds for one evening (default: %(default)s)")  # fmt: skip
+                        help="most seconds of a processor's time for one evening (default: %(default)s)")  # fmt: skip
 
 
 def run(options: argparse.Namespace) -> int:

@@ -139,8 +139,9 @@ def _held_by_squares(count: int, px: int) -> Float32Array:
 
 def _summed(light: Float32Array, px: int) -> Float32Array:
     """Return the sums of so many neighbouring rows; the last may be of fewer."""
-    out = light[::px].copy()
-    for beside in range(1, px):
-        rows = light[beside::px]
-        out[: len(rows)] += rows
+    whole, cols = len(light) // px, light.shape[1]
+    out = np.empty((-(-len(light) // px), cols), dtype=np.float32)
+    np.add.reduce(light[: whole * px].reshape(whole, px, cols), axis=1, out=out[:whole])  # row after row, as they lie
+    if whole < len(out):
+        np.add.reduce(light[whole * px :], axis=0, out=out[whole])
     return out

@@ -12,6 +12,8 @@ from datetime import datetime
 
 from sim.marking.course import Policy
 
+SAME_AGAIN = "the same file again"
+
 
 @dataclass(frozen=True)
 class Handed:
@@ -45,7 +47,7 @@ def attempts_of(handed: Sequence[Handed], policy: Policy, limit: int | None) -> 
     number = 0
     for one in in_order(handed):
         if one.content in seen:
-            attempts.append(Attempt(one, note="the same file again"))
+            attempts.append(Attempt(one, note=SAME_AGAIN))
             continue
         seen[one.content] = one.file
         if one.points is None:

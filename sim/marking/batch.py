@@ -10,6 +10,7 @@ import hashlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from pathlib import Path
 
 from sim.marking.bundle import assigned_exercise, variants_in_turn, with_densities
@@ -26,6 +27,7 @@ from sim.marking.results import CourseResults, ExerciseResult, SubmissionResult
 from sim.marking.roster import Learner, Roster, anonymous, read_roster, refuse_alike
 from sim.marking.rows import Inputs, course_results, files_of_nobody, lean
 from sim.marking.running import IN_FLIGHT_PER_WORKER, Work, run_tasks
+from sim.marking.set_aside import accepted_owners, known_by_their_names
 from sim.marking.shards import Shard
 from sim.marking.who_handed_in import not_by_its_learner
 from sim.marking.worker_answers import kept_for
@@ -55,6 +57,17 @@ class Batch:
     extensions: Extensions = field(default_factory=dict)
     received: Mapping[str, Received] | None = None
     accept_versions: bool = False
+
+    @cached_property
+    def others(self) -> Mapping[Path, str]:
+        """The files that somebody else handed in than they name, with who that was."""
+        return not_by_its_learner(self.files, self.roster.learners if self.roster else ())
+
+    @cached_property
+    def owners(self) -> Mapping[Path, str]:
+        """Of those files the ones that a person has accepted, with the learner whose attempt they are by that."""
+        known = frozenset(one.id for one in self.learners)
+        return accepted_owners(self.files, self.others, self.tables, known)
 
     @property
     def learners(self) -> tuple[Learner, ...]:
@@ -95,11 +108,9 @@ class Outcome:
 
     @property
     def set_aside(self) -> frozenset[str]:
-        """The learners, as shown, of whom nothing came in but what somebody else handed in under their name."""
-        named = {(file.learner, file.exercise) for file in self.inputs.files if file.path in self.inputs.uploaders}
-        missing = {(row.learner, row.exercise) for row in self.results.rows if row.status == "missing"}
-        shown = {one.id: one.shown_id for one in self.inputs.learners}
-        return frozenset(shown[one] for one, task in named if one in shown and (shown[one], task) in missing)
+        """The learners, as shown, of whom a file came in that nobody can tell the exercise of, and something is missing."""
+        rows = self.results.rows
+        return frozenset(row.learner for row in rows if row.status == "missing" and any(one.open for one in row.waiting))
 
     def of_group(self, learners: Sequence[Learner]) -> CourseResults:
         """Return a group's rows with everything that pages show."""
@@ -120,6 +131,7 @@ def read_batch(
     plain = {name: with_densities(one) for name, one in exercises.items()}
     roster = read_roster(roster_from, course.roster_columns) if roster_from else None
     files = find_files(folder, received, course.uploader_in, course.zone, roster.known if roster else ())
+    files = known_by_their_names(files, roster.learners if roster else (), [one.name for one in course.exercises])
     batch = Batch(
         course, exercises, plain, files, roster, CourseTables(), read_secret(course) if needs_secret else b"",
         hide_names, time_limit_s, received=received, accept_versions=accept_versions,
@@ -142,14 +154,16 @@ def given_negatives(batch: Batch, exercise: Exercise, file: HandedFile) -> tuple
     """Return the negatives that were given to a file's learner: the exercise's own, or variants by the course's secret.
 
     Which of the learner's variants it was (the first one that could be printed) the file says itself; it is believed
-    only when it is one of those that the secret makes for this learner, and nobody without the secret can name another.
+    only when it is one of those that the secret makes for this learner, and nobody without the secret can name another. Where a
+    person has accepted it as another's attempt, it may be one of either's.
     """
+    whose = dict.fromkeys((batch.owners.get(file.path, file.learner), file.learner))
     entry = batch.course.exercise(exercise.name)
     if entry is None or not entry.variants:
         return exercise.negatives
     given = []
     for number in range(len(exercise.negatives)):
-        own = list(variants_in_turn(exercise, batch.secret, file.learner, number))
+        own = [name for one in whose for name in variants_in_turn(exercise, batch.secret, one, number)]
         claimed = file.negatives[number] if number < len(file.negatives) else ""
         given.append(claimed if claimed in own else own[0])
     return tuple(given)
@@ -157,7 +171,7 @@ def given_negatives(batch: Batch, exercise: Exercise, file: HandedFile) -> tuple
 
 def task_of(batch: Batch, file: HandedFile) -> Task:
     """Return the work for a file, its content still to be read. Its key holds all that the result depends on."""
-    exercise = batch.exercises.get(file.exercise)
+    exercise = None if file.by_name else batch.exercises.get(file.exercise)
     digests: tuple[str, ...] = ()
     if exercise is not None:
         given = assigned_exercise(batch.plain[exercise.name], given_negatives(batch, exercise, file))
@@ -171,8 +185,10 @@ def task_of(batch: Batch, file: HandedFile) -> Task:
 
 
 def is_accepted(batch: Batch, file: HandedFile) -> bool:
-    """Tell whether a person has settled what only a person can, in the favour of the learner whom the file names."""
-    decision = batch.tables.decided.get((file.learner, file.exercise))
+    """Tell whether a person has settled what only a person can, in favour of the learner whose attempt the file is."""
+    if file.path in batch.others and file.path not in batch.owners:
+        return False
+    decision = batch.tables.decided.get((batch.owners.get(file.path, file.learner), file.exercise))
     return decision is not None and decision.choice == "accept"
 
 
@@ -293,12 +309,12 @@ def _inputs(batch: Batch, results: Mapping[str, SubmissionResult]) -> Inputs:
             name=one.name, title=batch.exercises[one.name].title, version=batch.exercises[one.name].version,
             digest=batch.exercises[one.name].digest, due=one.due.isoformat() if one.due else "", points=one.points,
             policy=one.policy, attempts=one.attempts, held_back=one.held_back,
+            box_sheets=batch.exercises[one.name].box.sheets, box_minutes=batch.exercises[one.name].box.minutes,
         )
         for one in batch.course.exercises
     )  # fmt: skip
-    others = not_by_its_learner(batch.files, batch.roster.learners if batch.roster else ())
-    accepted = {file.path for file in batch.files if file.path in others and is_accepted(batch, file)}
+    others, owners = batch.others, batch.owners
     return Inputs(
         batch.course, batch.learners, exercises, batch.files, results, batch.tables, batch.anonymous,
-        batch.extensions, {path: who for path, who in others.items() if path not in accepted},
+        batch.extensions, {path: who for path, who in others.items() if path not in owners}, owners,
     )  # fmt: skip

@@ -9,12 +9,14 @@ from typing import Any
 from sim.marking.charts import attempt_curves, lying_bars, standing_bars
 from sim.marking.class_figures import BINS, ExerciseFigures, exercise_figures
 from sim.marking.class_table import class_table
+from sim.marking.fairness import fairness
 from sim.marking.feedback_page import Marker
+from sim.marking.looked_at import to_look_at
 from sim.marking.pages import number, page_text, picture_link, points_text
 from sim.marking.results import CourseResults, ExerciseResult, RowResult
 from sim.marking.said_figures import SaidFigures, said_figures
 from sim.marking.similar_work import signs_in
-from sim.marking.statuses import SETTLED, said_status
+from sim.marking.statuses import said_status
 from sim.page_templates import our_markup
 from sim.viewing.plain_names import plain_name
 
@@ -25,10 +27,12 @@ SIGN_WORDS = {
     "first-sheet": "the very first piece of paper earned {percent:.0f} % of the quality",
     "no-strip": "in {value:.0f} exercises a very good print within two sheets and without a strip",
     "small-card": "a card of {value:g} mm was used on a sheet that counts",
+    "left-early": "haste: {percent:.0f} % of the quality was put forward, with half or more of paper and minutes left",
+    "same-answer": "haste: the same was said to be seen on all {value:.0f} prints, and on most of them it was not so",
 }
 MOST_CONTACT, MOST_LOOK = 1200, 400
 CRITERIA_SHOWN, CAUSES_SHOWN, MISREAD_SHOWN = 8, 6, 3
-MOST_NEGATIVES = 40  # beyond that every learner has one of their own, and a mean says nothing
+CHOICE_WORDS = {"accept": "accepted", "re-open": "open again for one more evening", "excused": "excused"}
 CAUSE_WORDS = {
     "local": "burning in and holding back", "economy": "paper used", "evenness": "card's edge showing",
     "place": "card over another place", "hand": "how the card was held", "time": "length of exposure",
@@ -57,11 +61,11 @@ def class_text(
     page = {
         "results": results,
         "learners": len({row.learner for row in results.rows}),
-        "look": _to_look_at(results),
+        "look": to_look_at(results),
         "most": MOST_LOOK,
         "groups": groups,
         "table": None if groups else class_table(results, pages),
-        "signs": _signs(results),
+        "signs": _signs(results), "unmarked": _unmarked(results),
         "parts": [_part(results, exercise, marked, bool(groups)) for exercise in results.exercises],
     }
     return page_text("class.html", page, number, said_status, cause_words, given_words)
@@ -76,31 +80,27 @@ def _who(row: RowResult) -> str:
     return row.name or row.learner
 
 
-def _to_look_at(results: CourseResults) -> list[dict[str, str]]:
-    titles = {exercise.name: exercise.title for exercise in results.exercises}
-    rows = [
-        {"who": _who(row), "exercise": titles[row.exercise], "state": said_status(row.status, row.limit),
-         "why": "; ".join(row.reasons)}
-        for row in results.rows
-        if row.status not in SETTLED and row.override is None  # what a person has settled waits for nobody
-    ]  # fmt: skip
-    files = [
-        {"who": one.file, "exercise": "", "state": said_status(one.status), "why": "; ".join(one.reasons)}
-        for one in results.unplaced
-    ]
-    return rows + files
-
-
 def _signs(results: CourseResults) -> list[dict[str, str]]:
     """Return where somebody may want to look twice, in words."""
     names = {row.learner: _who(row) for row in results.rows}
     titles = {exercise.name: exercise.title for exercise in results.exercises}
     return [
-        {"who": names[one.learner], "exercise": titles.get(one.exercise, ""),
+        {"who": names[one.learner], "exercise": titles.get(one.exercise, "")
+         + (f", under version {one.version}" if one.version else ""),
          "words": SIGN_WORDS[one.what].format(
              other=names.get(one.other, ""), value=one.value, percent=100.0 * one.value)}
         for one in signs_in(results)
     ]  # fmt: skip
+
+
+def _unmarked(results: CourseResults) -> str:
+    """Say of how many evenings only a part of the signs can be told, because no marks stand behind them."""
+    waiting = sum(row.submission is not None and row.submission.signs is not None and row.submission.quality_share is None
+                  for row in results.rows)  # fmt: skip
+    if not waiting:
+        return ""
+    some = "1 evening waits" if waiting == 1 else f"{waiting} evenings wait"
+    return f"{some} unmarked for a person: of such it is told where two are alike, not how well they were printed."
 
 
 def _part(results: CourseResults, exercise: ExerciseResult, marked: Marker, together: bool) -> dict[str, Any]:
@@ -158,21 +158,6 @@ def _said_sentences(said: SaidFigures) -> list[str]:
     return found
 
 
-def fairness(rows: Sequence[RowResult]) -> list[dict[str, str]]:
-    """Return the mean mark by negative, where several learners printed the same one and there are several."""
-    shares: dict[str, list[float]] = {}
-    for row in rows:
-        result = row.submission
-        if result is not None and row.points_before_late is not None and result.quality_share is not None:
-            shares.setdefault(" and ".join(plain_name(one.name) for one in result.negatives), []).append(result.quality_share)
-    if len(shares) < 2 or len(shares) > MOST_NEGATIVES or max(map(len, shares.values())) < 2:
-        return []
-    return [
-        {"negative": name, "count": str(len(found)), "mean": f"{100 * sum(found) / len(found):.0f} %"}
-        for name, found in sorted(shares.items())
-    ]
-
-
 def _charts(figures: ExerciseFigures) -> list[dict[str, str]]:
     charts = []
 
@@ -216,7 +201,10 @@ def given_words(row: RowResult) -> str:
     """Return what a person decided and why: what the learner was told, and what was not for the learner."""
     said = []
     if row.decision is not None and row.decision.choice != "partial":
-        said.append(_with_private(f"{row.decision.choice}: {row.decision.reason}".rstrip(": "), row.decision.private))
+        choice = CHOICE_WORDS[row.decision.choice]
+        if row.decision.used_by:
+            choice = f"was opened again, used up by {row.decision.used_by}"
+        said.append(_with_private(f"{choice}: {row.decision.reason}".rstrip(": "), row.decision.private))
     if row.override is not None:
         said.append(_with_private(row.override.reason, row.override.private))
     return "; ".join(said)

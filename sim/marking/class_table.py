@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
 from sim.marking.pages import file_name, number, points_text
@@ -18,31 +18,48 @@ def class_table(results: CourseResults, pages: str = "pages/") -> dict[str, Any]
     for row in results.rows:
         by_learner.setdefault(row.learner, []).append(row)
     names = [exercise.name for exercise in results.exercises]
-    lines = [_line(learner, rows, names, pages) for learner, rows in by_learner.items()]
+    held = {exercise.name for exercise in results.exercises if exercise.held_back}
+    lines = [_line(learner, rows, names, pages, held) for learner, rows in by_learner.items()]
     orders = [("by id", sorted(lines, key=lambda line: line["id"]))]
     if len(lines) > 1:
         if any(line["name"] for line in lines):
             orders.append(("by name", sorted(lines, key=lambda line: (not line["name"], line["name"].casefold(), line["id"]))))
         orders.append(("by total", sorted(lines, key=lambda line: (-line["sum"], line["id"]))))
-    held = {exercise.name for exercise in results.exercises if exercise.held_back}
     return {
         "columns": [
-            {"title": one.title, "full": points_text(one.points), "note": "not given out yet" if one.name in held else ""}
+            {"title": one.title, "full": points_text(one.points),
+             "note": "not given out yet, in no total" if one.name in held else ""}
             for one in results.exercises
         ],
+        "legend": _legend(results),
         "orders": [{"title": title, "lines": found} for title, found in orders],
     }  # fmt: skip
 
 
-def _line(learner: str, rows: Sequence[RowResult], names: Sequence[str], pages: str) -> dict[str, Any]:
+def _line(learner: str, rows: Sequence[RowResult], names: Sequence[str], pages: str, held: Collection[str]) -> dict[str, Any]:
     by_exercise: Mapping[str, RowResult] = {row.exercise: row for row in rows}
-    points = [row.points for row in rows if row.points is not None]
-    owed = sum(row.full_points for row in rows if row.status != "excused")
+    counting = [row for row in rows if row.exercise not in held]
+    points = [row.points for row in counting if row.points is not None]
+    owed = sum(row.full_points for row in counting if row.status != "excused")
     return {
         "id": learner, "name": rows[0].name, "page": f"{pages}{file_name(learner)}.html",
         "cells": [_cell(by_exercise.get(name)) for name in names],
         "total": points_text(sum(points)) if points else "", "full": points_text(owed), "sum": sum(points),
     }  # fmt: skip
+
+
+def _legend(results: CourseResults) -> list[str]:
+    """Return what the table's totals are out of, and what its marks beside points mean, as far as any stands in it."""
+    away = [one.title for one in results.exercises if one.held_back]
+    without = [f"without {' and '.join(away)}, whose marks are not given out yet"] if away else []
+    if any(row.status == "excused" for row in results.rows):
+        without.append("without what a learner is excused from")
+    said = [f"Totals are of what counts so far{''.join(f', {one}' for one in without)}; what is missing counts as nothing."]
+    if any(row.override for row in results.rows):
+        said.append("* points given by a person.")
+    if any(row.provisional for row in results.rows):
+        said.append("So far: something is still to be judged by eye.")
+    return said
 
 
 def _cell(row: RowResult | None) -> dict[str, str]:

@@ -68,7 +68,7 @@ def run_course(wanted: Wanted, say: Say, progress: Progress | None = None) -> in
         return 0
     mapping = mapping or usual_mapping(outcome.results)
     found = findings(outcome.results, mapping, batch.tables.lines, [learner.id for learner in batch.learners])
-    found += list_findings(batch.received, batch.files, batch.anonymous)
+    found += list_findings(batch.received, batch.files, batch.anonymous, batch.course.uploader_in)
     _say_states(outcome, say)
     _say_all("Before the gradebook is taken over", [f"{one.kind}: {one.words}" for one in found], say)
     if earlier is not None and earlier.anonymous == outcome.results.anonymous:

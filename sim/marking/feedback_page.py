@@ -22,6 +22,7 @@ from sim.marking.results import (
     SheetResult,
     SubmissionResult,
 )
+from sim.marking.said_figures import Said, told_of, told_of_sheet
 from sim.marking.statuses import MARKED, SETTLED, WORDS, said_status
 from sim.notebook.mark_words import kind_words
 from sim.page_templates import our_markup
@@ -34,6 +35,8 @@ DECIDED = {
     "accept": "Somebody has looked, and it is marked as it stands", "excused": "Excused",
     "re-open": "Open again: one more evening may be handed in",
 }  # fmt: skip
+NOTHING_COUNTS = "nothing has come in that could be marked"
+LOOKED_AT = ("needs-person", "tampered", "out-of-range", "unreadable", "failed")
 LEAST_WEEKS, MOST_WEEKS = 3, 24
 HELD_BACK = "An examination: its marks are given out later, for all at once."
 Marker = Callable[[str], Marked | None]
@@ -53,6 +56,8 @@ def feedback_text(
     given_out = [row for row in rows if not exercises[row.exercise].held_back and row.status != "excused"]
     if len(rows) > 1 and points:
         total = f"{points_text(sum(points))} of {points_text(sum(row.full_points for row in given_out))} points in all."
+        held = [exercises[row.exercise].title for row in rows if exercises[row.exercise].held_back]
+        total += f" Not counted yet: {', '.join(held)}." if held else ""
     page = {
         "results": results, "who": rows[0].name or rows[0].learner, "total": total, "weeks": _weeks(given_out),
         "titles": [exercises[row.exercise].title for row in given_out],
@@ -62,7 +67,7 @@ def feedback_text(
         "came": lambda moment: on_the_wall(moment, zone) if moment else "",
     }  # fmt: skip
     told = (said_words, readings_words, criterion_told, grey_of, plain_name, number, said_status, picture_link)
-    return page_text("feedback.html", page, *told, WORDS=WORDS, MARKED=MARKED, SETTLED=SETTLED, TONE_KINDS=TONE_KINDS)
+    return page_text("feedback.html", page, *told, MARKED=MARKED, SETTLED=SETTLED, TONE_KINDS=TONE_KINDS)
 
 
 def _weeks(rows: Sequence[RowResult]) -> str:
@@ -83,6 +88,7 @@ def _part(row: RowResult, exercise: ExerciseResult, marked: Marker, own_prints: 
     return {
         "row": row, "exercise": exercise, "result": shown, "pictures": evening.pictures if evening else {},
         "due": f"{due} for you" if row.own_due else due,
+        "answers": _answers(shown) if shown else "", "state": _state(row),
         "marked": shown is not None and row.points_before_late is not None,
         "comments": [one.text for one in row.comments if not one.about or one.about not in _beside(shown)],
         "notes": [*_notes(row), *([HELD_BACK] if exercise.held_back else [])],
@@ -99,25 +105,62 @@ def _beside(result: SubmissionResult | None) -> set[str]:
     return sheets | {one.name for one in result.criteria if not one.hidden}
 
 
+def _state(row: RowResult) -> str:
+    if row.status == "missing" and row.waiting:
+        return NOTHING_COUNTS
+    return WORDS[row.status] + (f" ({row.limit})" if row.limit else "")
+
+
 def _notes(row: RowResult) -> list[str]:
-    notes = list(row.reasons)
+    reasons = list(row.reasons)
+    if row.status == "unreadable" and reasons:
+        file = next((one.file for one in reversed(row.attempts) if one.status == "unreadable"), "")
+        reasons[0] = f"{file}: {reasons[0]}" if file else reasons[0]
+    notes = [*reasons, *(one.words for one in row.waiting)]
+    if row.status in LOOKED_AT and row.attempts:
+        notes.append("Somebody looks at what you handed in; nothing is decided yet.")
     result = row.submission
     if result is not None and result.in_part:
         wanted = f"{result.prints_there} of the {result.prints_wanted} prints asked for are there"
         notes.append(f"{wanted}; what is missing earns nothing.")
     if row.decision is not None and row.decision.choice != "partial":
         reason = f": {row.decision.reason}" if row.decision.reason else ""
-        notes.append(f"{DECIDED[row.decision.choice]}{reason}.")
+        words = DECIDED[row.decision.choice]
+        if row.decision.used_by:
+            words = f"Opened again for one more evening, which was used up by {row.decision.used_by}"
+        notes.append(f"{words}{reason}.")
     if row.override is not None:
         notes.append(f"{row.override.points:g} points given by a person: {row.override.reason}")
     return notes
 
 
-def said_words(sheet: SheetResult) -> str:
-    """Return what was expected, seen and explained, in the learner's own answers."""
-    parts = (("Expected", sheet.predicted), ("seen", sheet.observed), ("why", sheet.explained))
-    said = "; ".join(f"{what}: {plain_name(words)}" for what, words in parts if words)
+def said_words(sheet: SheetResult, result: SubmissionResult | None = None) -> str:
+    """Return what was expected, seen and explained, in the learner's own answers, and whether the readings say the same."""
+    held = {} if result is None else {one.kind: _held_against(one) for one in told_of_sheet(result, sheet)}
+    parts = (
+        ("Expected", sheet.predicted, held.get("predicted", "")), ("seen", sheet.observed, held.get("observed", "")),
+        ("why", sheet.explained, ""),
+    )  # fmt: skip
+    said = "; ".join(f"{what}: {plain_name(words)}{true}" for what, words, true in parts if words)
     return f"{said[:1].upper()}{said[1:]}." if said else ""
+
+
+def _held_against(one: Said) -> str:
+    if one.said == one.read:
+        return " (it was)"
+    return f" (it was {one.read if one.read == 'right' else f'{one.read} than wanted'})"
+
+
+def _answers(result: SubmissionResult) -> str:
+    """Return how often what was expected and seen was so, and the hints taken; empty where neither was."""
+    told, said = list(told_of(result)), []
+    for kind, words in (("predicted", "What you expected"), ("observed", "What you saw before the numbers")):
+        found = [one for one in told if one.kind == kind]
+        if found:
+            said.append(f"{words} was so {sum(one.said == one.read for one in found)} of {len(found)} times.")
+    if result.hints or told:
+        said.append(f"Hints taken: {result.hints or 'none'}.")
+    return " ".join(said)
 
 
 def _earned(result: SubmissionResult, full_points: float) -> str:
@@ -152,9 +195,16 @@ def criterion_told(one: CriterionResult) -> dict[str, Any]:
     of = f", negative {one.negative}" if one.negative > 1 else ""
     return {
         "name": plain_name(one.name), "what": kind_words(one.kind, Words()) + of, "gauge": gauge,
-        "wanted": number(one.wanted) + (unit if one.wanted is not None else ""),
+        "wanted": _wanted(one) + (unit if one.wanted is not None else ""),
         "measured": number(one.measured) + (unit if one.measured is not None else ""),
     }  # fmt: skip
+
+
+def _wanted(one: CriterionResult) -> str:
+    """Return what was asked for; of a window both ends."""
+    if one.least is None:
+        return number(one.wanted)
+    return f"{number(one.least)} or more" if one.most is None else f"{number(one.least)} to {number(one.most)}"
 
 
 def grey_of(density: float) -> int:

@@ -106,7 +106,14 @@ def _for_each(mapping: Mapping, exercises: tuple[str, ...]) -> Mapping:
 
 
 def usual_mapping(results: CourseResults) -> Mapping:
-    """Return the columns used when no mapping is given: who, points and state of every exercise, the sum."""
+    """Return the columns used when no mapping is given: who, points and state of every exercise, the sum.
+
+    Where a person decided something with a reason, the reason stands beside the state.
+    """
+    decided = {
+        row.exercise for row in results.rows
+        if (row.override and row.override.reason) or (row.decision and row.decision.reason)
+    }  # fmt: skip
     who = [Column("id", "id"), Column("name", "name"), Column("email", "email")]
     each = [
         column
@@ -114,6 +121,7 @@ def usual_mapping(results: CourseResults) -> Mapping:
         for column in (
             Column(f"{exercise.name} points", "points", exercise.name, ".2f"),
             Column(f"{exercise.name} status", "status", exercise.name),
+            *([Column(f"{exercise.name} reason", "override_reason", exercise.name)] if exercise.name in decided else []),
         )
     ]
     if results.anonymous:
@@ -126,6 +134,8 @@ def value_of(row: RowResult | None, source: str) -> Cell:
     if row is None:
         return None
     submission = row.submission
+    settled = row.decision if row.decision and row.decision.choice != "partial" else None  # of points the override tells
+    said = row.override or settled
     values: dict[str, Cell] = {
         "exercise": row.exercise, "status": shown_status(row.status, row.limit), "points": row.points,
         "full_points": row.full_points, "points_before_late": row.points_before_late,
@@ -134,8 +144,8 @@ def value_of(row: RowResult | None, source: str) -> Cell:
         "attempts": float(sum(attempt.number > 0 for attempt in row.attempts)),
         "sheets_used": submission.sheets_used if submission and row.points_before_late is not None else None,
         "received": next((a.received for a in row.attempts if a.counted), ""),
-        "reasons": "; ".join(row.reasons), "override_reason": row.override.reason if row.override else "",
-        "override_private": row.override.private if row.override else "",
+        "reasons": "; ".join(row.reasons),
+        "override_reason": said.reason if said else "", "override_private": said.private if said else "",
         "advice": submission.advice[0].cause if submission and submission.advice else "",
     }  # fmt: skip
     return row.more.get(source.removeprefix(ROSTER), "") if source.startswith(ROSTER) else values[source]

@@ -35,7 +35,8 @@ class HandedFile:
 
     ``problem`` says why it could not even be taken in; ``content`` is then the hash of that. ``uploader`` is who handed it in
     as far as the list of the receiving system says; ``in_list`` tells whether that list named the file.
-    ``member`` is its name in a zip, of which ``path`` then is a name of its own below the zip's.
+    ``member`` is its name in a zip, of which ``path`` then is a name of its own below the zip's. ``by_name``: learner and
+    exercise are not what it says itself, but what its name says.
     """
 
     path: Path
@@ -49,6 +50,13 @@ class HandedFile:
     uploader: str = ""
     in_list: bool = False
     member: str = ""
+    by_name: bool = False
+
+    @property
+    def is_work(self) -> bool:
+        """Tell whether it may be what somebody handed in: no folder, and no hidden file, which systems leave lying."""
+        hidden = self.shown_as.rpartition("/")[2].startswith(".")
+        return not hidden and self.problem not in (FOLDER, EMPTY_FOLDER)
 
     @property
     def name(self) -> str:
@@ -115,7 +123,7 @@ def _entries(folder: Path) -> Iterator[tuple[str, Path, str]]:
             yield above[:-1], parent, f"a folder that cannot be looked through ({error.strerror})"
             continue
         if not entries and above:
-            yield above[:-1], parent, "an empty folder"
+            yield above[:-1], parent, EMPTY_FOLDER
         for entry in entries:
             place, path = above + entry.name, parent / entry.name
             problem = _no_file(entry)
@@ -125,6 +133,7 @@ def _entries(folder: Path) -> Iterator[tuple[str, Path, str]]:
                 yield place, path, problem
 
 
+EMPTY_FOLDER = "an empty folder"
 FOLDER = "a folder that was not looked into: it is hidden, or lies too deep"
 
 
@@ -159,13 +168,16 @@ def _handed(
         if problem:
             raise FileRefused(path, [Problem("", problem, "")])
         when = told.when or came or moment_of(path.stat().st_mtime_ns // 10**9)
+        file = replace(file, received=when)
         data = content_of(file)
+        if not data:
+            raise FileRefused(path, [Problem("", "the file is empty", "")])
     except (OutsideError, OSError, ValueError) as error:
         words = "; ".join(map(str, error.problems)) if isinstance(error, OutsideError) else str(getattr(error, "strerror", ""))
         return replace(file, content=_digest(f"{place}\n{words}"), problem=words or "cannot be read")
     first = first_words(data)
     return replace(
-        file, content=hashlib.sha256(data).hexdigest(), received=when, learner=first.learner, exercise=first.exercise,
+        file, content=hashlib.sha256(data).hexdigest(), learner=first.learner, exercise=first.exercise,
         negatives=first.negatives,
     )  # fmt: skip
 

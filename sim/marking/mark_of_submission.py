@@ -32,7 +32,7 @@ from sim.printing.record import PrintingRecord, Sheet
 from sim.printing.strips import strip_in
 from sim.refusals import Refused
 from sim.scoring.advice import Advice, advise
-from sim.scoring.exercise import Exercise
+from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged, judge
 from sim.scoring.marks import Mark, score
 from sim.scoring.readings import PlaceReadings, Readings
@@ -85,14 +85,14 @@ def judged_evening(
     kept_back = {mark.place for mark in marks.marks if mark.hidden} - announced
     sheets, pictures = _sheets(exercise, judged, state.sheets, state.nominated, enlarger.coarse)
     sheets = [sheet.model_copy(update=_said(state, sheet.number)) for sheet in sheets]
-    economy = marks.economy
+    economy, windows = marks.economy, {one.name: _window(one) for one in exercise.criteria}
     about = {
         **_evening_data(submission), "sheets": sheets,
         "points": marks.points, "full_points": marks.full_points, "quality_share": marks.share,
         "economy_points": economy.points if economy else None,
         "economy_full_points": economy.full_points if economy else 0.0,
         "passed": marks.passed(exercise),
-        "criteria": [_criterion(mark) for mark in marks.marks],
+        "criteria": [_criterion(mark, windows.get(mark.name, {})) for mark in marks.marks],
         "advice": [_advice(one, kept_back) for one in advice],
         "negatives": [NegativeResult(name=n.name, digest=n.digest) for n in negatives],
         "prints_wanted": exercise.copies * len(negatives), "prints_there": len(judged.judged_prints),
@@ -126,8 +126,16 @@ def _line(text: str) -> str:
     return one_line(text)[:MOST_NOTE_CHARACTERS]
 
 
-def _criterion(mark: Mark) -> CriterionResult:
-    return CriterionResult.model_validate(mark).model_copy(update={"measured": None} if mark.missing else {})
+def _criterion(mark: Mark, window: dict[str, float | None]) -> CriterionResult:
+    found = CriterionResult.model_validate(mark)
+    return found.model_copy(update={**window, **({"measured": None} if mark.missing else {})})
+
+
+def _window(criterion: Criterion) -> dict[str, float | None]:
+    """Return both ends of what a criterion accepts, where it is a window and no single value."""
+    keys = {key.field for key in criterion.of_kind.keys}
+    open_ended = criterion.of_kind.cause == "time"
+    return {"least": criterion.wanted, "most": criterion.most or None} if "most" in keys or open_ended else {}
 
 
 def _advice(one: Advice, kept_back: set[str]) -> AdviceResult:

@@ -10,8 +10,8 @@ from sim.marking.course_tables import OfALearner
 from sim.marking.gradebook import Mapping as Columns
 from sim.marking.handed_files import HandedFile
 from sim.marking.received import Received
-from sim.marking.results import CourseResults
-from sim.marking.statuses import SETTLED
+from sim.marking.results import CourseResults, UnplacedResult
+from sim.marking.statuses import SETTLED, said_status
 from sim.marking.who_handed_in import names_without_file
 from sim.plain_text import table_cell
 
@@ -47,14 +47,23 @@ def findings(
     return sorted(found, key=lambda one: not one.stops)
 
 
-def list_findings(received: Mapping[str, Received] | None, files: Sequence[HandedFile], hide_names: bool) -> list[Finding]:
-    """Return where the list of what came in and the folder do not agree; nothing where there is no list."""
-    if received is None:
-        return []
-    gone = names_without_file(received, files)
-    unnamed = [file.name for file in files if not file.in_list]
-    found = [Finding("not in the folder", f"{name} stands in the list of what came in") for name in gone]
-    found += [Finding("not in the list", f"{name} came when its own clock says") for name in unnamed]
+def list_findings(
+    received: Mapping[str, Received] | None, files: Sequence[HandedFile], hide_names: bool, uploader_in: str = ""
+) -> list[Finding]:
+    """Return where the list of what came in and the folder do not agree, and whose uploader neither list nor name tells.
+
+    Nothing is said of a list, or of names, where the course has no list, or no pattern (``uploader_in``) for names.
+    """
+    found = []
+    if received is not None:
+        gone = names_without_file(received, files)
+        unnamed = [file.name for file in files if not file.in_list]
+        found += [Finding("not in the folder", f"{name} stands in the list of what came in") for name in gone]
+        found += [Finding("not in the list", f"{name} came when its own clock says") for name in unnamed]
+    if uploader_in:
+        rule = f"is not named as uploader_in says ({uploader_in}): whose it is, nothing says but the file itself"
+        claims = [file for file in files if not file.uploader and not file.problem]
+        found += [Finding("uploader not known", f"{file.name} {rule}") for file in claims]
     if not hide_names:
         return found
     counts = Counter(one.kind for one in found)
@@ -82,7 +91,11 @@ def _formulas(results: CourseResults, mapping: Columns) -> list[Finding]:
 
 
 def _unknown(results: CourseResults, overrides: Iterable[OfALearner], known_ids: Sequence[str]) -> list[Finding]:
-    found = [Finding("unknown id", f"{one.file}: {'; '.join(one.reasons)}") for one in results.unplaced]
+    found = [
+        Finding(_kind_of(one), f"{one.file}: {'; '.join(one.reasons)}")
+        for one in results.unplaced
+        if not one.settled
+    ]
     exercises = {exercise.name for exercise in results.exercises}
     for one in overrides:
         if one.learner not in known_ids or one.exercise not in exercises:
@@ -91,13 +104,26 @@ def _unknown(results: CourseResults, overrides: Iterable[OfALearner], known_ids:
     return found
 
 
+def _kind_of(one: UnplacedResult) -> str:
+    """Return what keeps a file from being anybody's attempt, in a word or two."""
+    if one.uploaders:
+        return "another's upload"
+    return "unknown exercise" if one.learner and not one.exercise else "unknown id"
+
+
 def _decisions(results: CourseResults) -> list[Finding]:
     """Return decisions that have settled nothing, and steps by eye that are still to be given."""
     waiting = [row for row in results.rows if row.decision and row.decision.choice == "accept" and row.status not in SETTLED]
     found = [
-        Finding("not settled", f"{row.learner}, {row.exercise}: accepted, but it cannot be marked ({row.status}); "
+        Finding("not settled", f"{row.learner}, {row.exercise}: accepted, but it cannot be marked "
+                f"({said_status(row.status, row.limit)}); "
                 "give points with partial, or re-open") for row in waiting
     ]  # fmt: skip
+    found += [
+        Finding("not settled", f"{row.learner}, {row.exercise}: accepted, but nothing of theirs waits there")
+        for row in results.rows
+        if row.decision and row.decision.choice == "accept" and row.status == "missing"
+    ]
     by_eye = Counter(row.exercise for row in results.rows if row.provisional)
     found += [Finding("by eye", f"{exercise}: {count} still to be judged by eye") for exercise, count in sorted(by_eye.items())]
     return found

@@ -13,6 +13,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from sim.evening.handing_in import Doubt, Submission, read_submission
+from sim.marking.evening_signs import signs_of
 from sim.marking.kept_work import MARKER_VERSION, Marked
 from sim.marking.mark_of_submission import AtTheEnlarger, judged_evening
 from sim.marking.results import SubmissionResult
@@ -58,7 +59,7 @@ def mark_evening(task: Task) -> Marked:
         with time_limit(task.time_limit_s):
             return _marked(task)
     except TimeLimitReached:
-        return stopped(task, "time", f"marking it took longer than {task.time_limit_s:g} s")
+        return stopped(task, "time", f"marking it took more than {task.time_limit_s:g} s of a processor's time")
     except MemoryError:
         raise
     except Exception as error:  # a fault of ours that this file brings out: a row for a person, and the batch goes on
@@ -179,7 +180,9 @@ def _judged_or_not(task: Task, exercise: Exercise, submission: Submission, enlar
         return Marked(_result(task, "out-of-range", locked))
     doubts = _doubts(task, exercise, submission, by_name)
     if doubts and not task.settled:
-        return Marked(_result(task, "needs-person", doubts))
+        waiting = _result(task, "needs-person", doubts)  # what can be told without marks is told
+        about = {"signs": signs_of(submission.state), "exercise_version": submission.opening.exercise_version}
+        return Marked(waiting.model_copy(update=about))
     notes = [*doubts, *(said for said in _said(submission.stale) if said not in doubts)]
     return judged_evening(_result(task, "marked", notes), exercise, enlarger, submission)
 

@@ -42,6 +42,8 @@ class CriterionResult(_Part):
     points: Points
     full_points: Points
     hidden: bool = False
+    least: Annotated[Points | None, Field(description="of a window: its lower end")] = None
+    most: Annotated[Points | None, Field(description="of a window: its upper end, None where it has none")] = None
 
 
 class EvidenceResult(_Part):
@@ -203,6 +205,7 @@ class DecisionResult(_Part):
     choice: Choice
     reason: str = ""
     private: Annotated[str, Field(description="a reason for whoever teaches, on no learner's page")] = ""
+    used_by: Annotated[str, Field(description="of re-open: the file that came since, with which it is used up")] = ""
 
 
 class EyeResult(_Part):
@@ -221,6 +224,18 @@ class CommentResult(_Part):
 
     about: str
     text: str
+
+
+class WaitingResult(_Part):
+    """A file that came in and has to do with a learner's exercise, but is no attempt of theirs: what it is, in words for them.
+
+    ``open``: nobody has decided about it yet.
+    """
+
+    file: str
+    received: str
+    words: str
+    open: bool = True
 
 
 class RowResult(_Part):
@@ -245,6 +260,7 @@ class RowResult(_Part):
     decision: DecisionResult | None = None
     by_eye: list[EyeResult] = []
     comments: list[CommentResult] = []
+    waiting: Annotated[list[WaitingResult], Field(description="files that are no attempt, but have to do with it")] = []
 
     @property
     def provisional(self) -> bool:
@@ -264,15 +280,25 @@ class ExerciseResult(_Part):
     policy: str
     attempts: int | None
     held_back: Annotated[bool, Field(description="an examination whose marks are not given out yet")] = False
+    box_sheets: Annotated[float, Field(description="sheets of paper that an evening may use; 0: not known")] = 0.0
+    box_minutes: Annotated[float, Field(description="minutes that an evening may take; 0: not known")] = 0.0
 
 
 class UnplacedResult(_Part):
-    """A file that belongs to no learner or no exercise of this course: somebody has to look."""
+    """A file that belongs to no learner or no exercise of this course: somebody has to look.
+
+    ``uploaders`` are those of the roster who may have handed it in, ``learner`` is whose work it says it is, as ids are shown.
+    """
 
     file: str
     content: str
     status: Status
     reasons: list[str]
+    uploaders: list[str] = []
+    learner: str = ""
+    exercise: str = ""
+    received: str = ""
+    settled: Annotated[bool, Field(description="a person has decided about it for one of those whom it concerns")] = False
 
 
 class CourseResults(_Part):

@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import Annotated, Literal, get_args
 
 from pydantic import Field, PlainValidator
 
 from sim.marking.csv_tables import read_rows
+from sim.marking.moments import moment_in
 from sim.reading import shown
 from sim.refusals import Refused
 
@@ -33,6 +35,14 @@ def _points(cell: object) -> float:
     return value
 
 
+def _when(cell: object) -> datetime | None:
+    """Return a moment as a table states it; None for an empty cell."""
+    when = moment_in(str(cell)) if cell else None
+    if cell and when is None:
+        raise Refused(f"must be a time such as 2026-12-01T18:03:00+01:00, got {shown(cell)}")
+    return when
+
+
 Points = Annotated[float, PlainValidator(_points)]
 
 
@@ -40,7 +50,9 @@ Points = Annotated[float, PlainValidator(_points)]
 class Decision:
     """One decision. ``points`` belong to ``partial`` alone; ``reason`` is for the learner, ``private`` for no page of theirs.
 
-    ``learner`` is an id, or the code under which a blind marker sees the learner.
+    ``learner`` is an id, or the code under which a blind marker sees the learner. ``when`` is when it was decided: what came
+    later is the evening that a re-opening was for. Without it that is what came after the first file that could not be marked,
+    else after as many evenings as there are attempts.
     """
 
     learner: str
@@ -49,6 +61,7 @@ class Decision:
     points: Points | None = None
     reason: str = ""
     private: str = ""
+    when: Annotated[datetime | None, PlainValidator(_when)] = None
 
     def __post_init__(self) -> None:
         if (self.choice == "partial") != (self.points is not None):
@@ -58,8 +71,8 @@ class Decision:
 
 
 def read_decisions(file: Path) -> tuple[Decision, ...]:
-    """Return the decisions of a CSV with the columns learner, exercise, decision, points, reason, private.
+    """Return the decisions of a CSV with the columns learner, exercise, decision, points, reason, private, when.
 
-    The last three may be missing. Raises OutsideError.
+    The last four may be missing. Raises OutsideError.
     """
     return read_rows(file, Decision)

@@ -8,7 +8,7 @@ from datetime import datetime
 from functools import cached_property
 from pathlib import Path
 
-from sim.marking.attempts import Attempt, Handed, attempts_of
+from sim.marking.attempts import SAME_AGAIN, Attempt, Handed, attempts_of
 from sim.marking.course import Course, CourseExercise, Policy
 from sim.marking.course_tables import CourseTables
 from sim.marking.extensions import Extensions, due_of
@@ -30,10 +30,12 @@ from sim.marking.results import (
     RowResult,
     SubmissionResult,
     UnplacedResult,
+    WaitingResult,
 )
 from sim.marking.review import Decision
 from sim.marking.roster import Learner
-from sim.marking.statuses import MARKED, WEIGHT
+from sim.marking.set_aside import SetAside, accepted_twice, set_aside, words_for
+from sim.marking.statuses import MARKED, SETTLED, WEIGHT, Status, said_status
 from sim.shelf import VARIANT_MARK
 
 POINT_DECIMALS = 2
@@ -43,7 +45,8 @@ POINT_DECIMALS = 2
 class Inputs:
     """All that rows are made of. ``results`` holds what the replay of each file gave, by the file's content.
 
-    Exercises stand in the course's order. ``uploaders`` says of files that are not their learner's own who handed them in.
+    Exercises stand in the course's order. ``uploaders`` says of files that are not their learner's own who handed them in;
+    ``owners`` whose attempt such a file is because a person accepted it.
     """
 
     course: Course
@@ -55,11 +58,30 @@ class Inputs:
     anonymous: bool = False
     extensions: Extensions = field(default_factory=dict)
     uploaders: Mapping[Path, str] = field(default_factory=dict)
+    owners: Mapping[Path, str] = field(default_factory=dict)
 
     @cached_property
     def placed(self) -> Mapping[tuple[str, str], list[HandedFile]]:
         """The files by learner and exercise, as far as they belong to somebody."""
         return _by_row(self)
+
+    @cached_property
+    def aside(self) -> Mapping[Path, SetAside]:
+        """The files that are nobody's attempt, by path."""
+        mine = {file.path for files in self.placed.values() for file in files}
+        known = frozenset(one.id for one in self.learners)
+        exercises = frozenset(one.name for one in self.course.exercises)
+        files = (file for file in self.files if file.path not in mine)
+        return set_aside(files, self.uploaders, known, exercises, self.tables)
+
+    @cached_property
+    def beside(self) -> Mapping[tuple[str, str], list[SetAside]]:
+        """The same by learner and exercise; under no exercise those of which it cannot be told."""
+        found: dict[tuple[str, str], list[SetAside]] = {}
+        for one in self.aside.values():
+            for learner in one.concerns:
+                found.setdefault((learner, one.exercise), []).append(one)
+        return found
 
     def name_of(self, file: HandedFile) -> str:
         """Return a file's name as it may stand in outputs."""
@@ -82,8 +104,7 @@ def course_results(inputs: Inputs, learners: Sequence[Learner] | None = None) ->
 
 def files_of_nobody(inputs: Inputs) -> list[UnplacedResult]:
     """Return the files that belong to no row, with the reason."""
-    mine = {file.path for files in inputs.placed.values() for file in files}
-    found = [_unplaced(inputs, file) for file in inputs.files if file.path not in mine]
+    found = [_unplaced(inputs, one) for one in inputs.aside.values()]
     return sorted(found, key=lambda one: (one.file, one.content))
 
 
@@ -120,16 +141,32 @@ def _by_row(inputs: Inputs) -> dict[tuple[str, str], list[HandedFile]]:
     names = {exercise.name for exercise in inputs.course.exercises}
     placed: dict[tuple[str, str], list[HandedFile]] = {}
     for file in inputs.files:
-        if file.learner in known and file.exercise in names and file.path not in inputs.uploaders:
-            placed.setdefault((file.learner, file.exercise), []).append(file)
+        owner = inputs.owners.get(file.path, file.learner)
+        if owner in known and file.exercise in names and file.path not in inputs.uploaders:
+            placed.setdefault((owner, file.exercise), []).append(file)
     return placed
 
 
-def _unplaced(inputs: Inputs, file: HandedFile) -> UnplacedResult:
+def _unplaced(inputs: Inputs, one: SetAside) -> UnplacedResult:
+    file, shown = one.file, {learner.id: learner.shown_id for learner in inputs.learners if learner.id in one.concerns}
+    reasons, status = _why_unplaced(inputs, file)
+    if accepted_twice(one, inputs.tables):
+        reasons.append("it was accepted both for whom it names and for who handed it in: one of the two must go")
+    return UnplacedResult(
+        file=inputs.name_of(file), content=file.content, status=status, reasons=reasons,
+        uploaders=[shown[who] for who in one.uploaders], learner=shown.get(one.learner, ""), exercise=one.exercise,
+        received="" if inputs.anonymous else in_utc(file.received), settled=one.settled,
+    )  # fmt: skip
+
+
+def _why_unplaced(inputs: Inputs, file: HandedFile) -> tuple[list[str], Status]:
+    """Return why a file belongs to no row, and its state."""
     result = inputs.results.get(file.content)
     reasons = list(result.reasons) if result else []
-    status = result.status if result is not None and result.status not in MARKED else "needs-person"
-    if not file.learner and not file.exercise:
+    status: Status = result.status if result is not None and result.status not in MARKED else "needs-person"
+    if file.by_name:
+        reasons.append("which exercise it is for cannot be told")
+    elif not file.learner and not file.exercise:
         reasons = reasons or ["the file does not say whose it is"]
     elif not inputs.course.exercise(file.exercise):
         word = "another exercise" if inputs.anonymous else f"the exercise {file.exercise!r}"
@@ -141,7 +178,7 @@ def _unplaced(inputs: Inputs, file: HandedFile) -> UnplacedResult:
     else:
         reasons.append("its learner is not on the roster" if inputs.anonymous
                        else f"its learner {file.learner!r} is not on the roster")  # fmt: skip
-    return UnplacedResult(file=inputs.name_of(file), content=file.content, status=status, reasons=reasons)
+    return reasons, status
 
 
 def _points(share: float | None, exercise: CourseExercise) -> float | None:
@@ -171,7 +208,25 @@ def _row(
     attempts = attempts_of(handed, policy, exercise.attempts + again if exercise.attempts else None)
     listed = [_attempt(inputs, exercise, a, by_name[a.handed.file], late_of[by_name[a.handed.file].path]) for a in attempts]
     own_due = due.isoformat() if due is not None and due != exercise.due and not inputs.anonymous else ""
-    return _settled(inputs, learner, exercise, listed, own_due)
+    used_by = _used_by(inputs, learner, exercise, decision, attempts) if again else ""
+    return _settled(inputs, learner, exercise, listed, own_due, used_by)
+
+
+def _used_by(
+    inputs: Inputs, learner: Learner, exercise: CourseExercise, decision: Decision | None, attempts: Sequence[Attempt]
+) -> str:
+    """Return the file with which a re-opening is used up, the first that came after what it was about; empty: none has."""
+    waited = [one.file for one in inputs.beside.get((learner.id, exercise.name), ()) if one.settled]
+    came = [(one.received, "", False) for one in waited]
+    came += [(a.handed.received, a.handed.file, a.number > 0) for a in attempts if a.note != SAME_AGAIN]
+    came.sort()
+    if decision is not None and decision.when is not None:
+        later = [file for when, file, _ in came if when > decision.when]
+    else:
+        about = next((n for n, (_, _, marked) in enumerate(came) if not marked), (exercise.attempts or 1) - 1)
+        later = [file for _, file, _ in came[about + 1 :]]
+    names = {str(file.path): inputs.name_of(file) for file in inputs.placed.get((learner.id, exercise.name), ())}
+    return next((names[file] for file in later if file), "")
 
 
 def _attempt(
@@ -184,9 +239,18 @@ def _attempt(
         received="" if inputs.anonymous else in_utc(file.received), number=attempt.number,
         status="late" if marked and late.counts else result.status, limit=result.limit,
         share=result.share, points=attempt.handed.points, counted=attempt.counted,
-        note=attempt.note or ("" if is_likely(file.received) else "the clock that says when it came was wrong"),
+        note=attempt.note or _note(inputs, file),
         late=_late(late, inputs.anonymous),
     )  # fmt: skip
+
+
+def _note(inputs: Inputs, file: HandedFile) -> str:
+    """Return what is to be said of a file beside its state."""
+    if file.path in inputs.owners:
+        owner = inputs.owners[file.path]
+        whom = "for whom it names, though somebody else handed it in" if owner == file.learner else "for who handed it in"
+        return f"accepted by a person {whom}"
+    return "" if is_likely(file.received) else "the clock that says when it came was wrong"
 
 
 def _late(late: Lateness, anonymous: bool) -> LateResult:
@@ -199,8 +263,9 @@ def _late(late: Lateness, anonymous: bool) -> LateResult:
 
 
 def _settled(
-    inputs: Inputs, learner: Learner, exercise: CourseExercise, attempts: list[AttemptResult], own_due: str = ""
-) -> RowResult:
+    inputs: Inputs, learner: Learner, exercise: CourseExercise, attempts: list[AttemptResult], own_due: str = "",
+    used_by: str = "",
+) -> RowResult:  # fmt: skip
     """Return the row that a learner's attempts, and a person's word, come to."""
     key = (learner.id, exercise.name)
     given, decision = inputs.tables.given.get(key), inputs.tables.decided.get(key)
@@ -211,16 +276,18 @@ def _settled(
     before = None if before is None else before + _seen_points(inputs, learner, exercise)
     excused = decision is not None and decision.choice == "excused"
     points = given.points if given else (counted.points if counted else None)
+    waiting = _waiting(inputs, learner, exercise, bool(attempts))
+    status = _status(inputs, key, shown, used_by, any(one.open for one, here in waiting if here))
     return RowResult(
         learner=learner.shown_id, name=learner.name, email=learner.email, exercise=exercise.name,
-        status="excused" if excused else (shown.status if shown else "missing"),
-        limit=shown.limit if shown and not excused else "",
+        status=status, limit=shown.limit if shown and status == shown.status else "",
         points=None if excused else points, full_points=exercise.points,
         points_before_late=before, late=shown.late if shown else None,
         override=_override(given, inputs.anonymous), attempts=attempts,
         reasons=_reasons(inputs, attempts, shown), submission=_shown_result(result, inputs.anonymous), own_due=own_due,
         more=dict(learner.more),
-        decision=_decision(decision, inputs.anonymous), by_eye=_by_eye(inputs, learner, exercise),
+        decision=_decision(decision, inputs.anonymous, used_by), waiting=[one for one, _ in waiting],
+        by_eye=_by_eye(inputs, learner, exercise),
         comments=_comments(inputs, learner, exercise),
     )  # fmt: skip
 
@@ -264,10 +331,48 @@ def _comments(inputs: Inputs, learner: Learner, exercise: CourseExercise) -> lis
     return [CommentResult.model_validate(one) for one in shown]
 
 
-def _decision(decision: Decision | None, anonymous: bool) -> DecisionResult | None:
+def _decision(decision: Decision | None, anonymous: bool, used_by: str) -> DecisionResult | None:
     if decision is None:
         return None
-    return DecisionResult(choice=decision.choice) if anonymous else DecisionResult.model_validate(decision)
+    told = DecisionResult(choice=decision.choice) if anonymous else DecisionResult.model_validate(decision)
+    return told.model_copy(update={"used_by": used_by})
+
+
+def _status(
+    inputs: Inputs, key: tuple[str, str], shown: AttemptResult | None, used_by: str, aside: bool
+) -> Status:
+    """Return the state of a row: what a person decided of work that was not marked, else that of the file shown.
+
+    ``aside``: a file that somebody else handed in has to do with it, and nobody has decided about it.
+    """
+    given, decision = inputs.tables.given.get(key), inputs.tables.decided.get(key)
+    choice = decision.choice if decision is not None else ""
+    found: Status = shown.status if shown else ("needs-person" if aside else "missing")
+    if choice == "excused":
+        return "excused"
+    if choice == "partial" or (given is not None and found not in SETTLED):
+        return "given"
+    if choice == "re-open" and not used_by and found not in MARKED:
+        return "open-again"
+    return found
+
+
+def _waiting(
+    inputs: Inputs, learner: Learner, exercise: CourseExercise, attempted: bool
+) -> list[tuple[WaitingResult, bool]]:
+    """Return the files that are no attempt but have to do with a row, and whether it is certain that it is this one.
+
+    Where the exercise cannot be told they stand with all of which nothing came in; else with the first.
+    """
+    first = exercise.name == inputs.course.exercises[0].name
+    all_there = all((learner.id, one.name) in inputs.placed for one in inputs.course.exercises)
+    unsure = () if attempted and not (first and all_there) else inputs.beside.get((learner.id, ""), ())
+    found = []
+    for one in (*inputs.beside.get((learner.id, exercise.name), ()), *unsure):
+        came, name = "" if inputs.anonymous else in_utc(one.file.received), inputs.name_of(one.file)
+        said = WaitingResult(file=name, received=came, words=words_for(one, learner.id, name), open=not one.settled)
+        found.append((said, bool(one.exercise)))
+    return found
 
 
 def _override(given: Override | None, anonymous: bool) -> OverrideResult | None:
@@ -287,6 +392,7 @@ def _weightiest(attempts: list[AttemptResult]) -> AttemptResult | None:
 def _reasons(inputs: Inputs, attempts: list[AttemptResult], shown: AttemptResult | None) -> list[str]:
     reasons = list(inputs.results[shown.content].reasons) if shown else []
     for one in attempts:
-        if one is not shown and one.status not in MARKED and one.note != "the same file again":
-            reasons.append(f"{one.file}: {one.status}: {'; '.join(inputs.results[one.content].reasons)}"[:400])
+        if one is not shown and one.status not in MARKED and one.note != SAME_AGAIN:
+            why = "; ".join(inputs.results[one.content].reasons)
+            reasons.append(f"{one.file}: {said_status(one.status, one.limit)}: {why}"[:400])
     return reasons

@@ -144,7 +144,7 @@ def _take_alone(task: Task, future: Future[Marked], done: Done) -> None:
 def _ended(task: Task, error: BaseException) -> Marked:
     """Return the row of a task that a limit ended."""
     if isinstance(error, TimeLimitReached):
-        return stopped(task, "time", f"marking it took longer than {task.time_limit_s:g} s")
+        return stopped(task, "time", f"marking it took more than {task.time_limit_s:g} s of a processor's time")
     if isinstance(error, MemoryError):
         return stopped(task, "memory", "marking it needed more memory than it may have")
     return stopped(task, "crash", "the process that marked it ended before it was done")

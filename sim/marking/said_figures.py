@@ -54,11 +54,16 @@ def said_figures(rows: Sequence[RowResult]) -> SaidFigures:
 def told_of(result: SubmissionResult) -> Iterator[Said]:
     """Yield the plain answers of an evening beside what its whole sheets read."""
     for sheet in result.sheets:
-        for kind in ("predicted", "observed"):
-            place, said = _plain_answer(getattr(sheet, kind))
-            read = read_side(result, sheet, place) if said else ""
-            if read:
-                yield Said(kind, said, read)
+        yield from told_of_sheet(result, sheet)
+
+
+def told_of_sheet(result: SubmissionResult, sheet: SheetResult) -> Iterator[Said]:
+    """Yield the plain answers about one sheet beside what it reads; none where nothing was read that could tell."""
+    for kind in ("predicted", "observed"):
+        place, said = _plain_answer(getattr(sheet, kind))
+        read = read_side(result, sheet, place) if said else ""
+        if read:
+            yield Said(kind, said, read)
 
 
 def _plain_answer(text: str) -> tuple[str, str]:

@@ -6,7 +6,7 @@ from typing import Literal
 
 Status = Literal[
     "marked", "late", "missing", "unreadable", "tampered", "out-of-range", "needs-person", "failed",
-    "excused",
+    "excused", "given", "open-again",
 ]
 Limit = Literal["", "time", "memory", "crash"]
 
@@ -20,10 +20,14 @@ WORDS: dict[str, str] = {
     "needs-person": "somebody has to look at it",
     "failed": "marking it broke a limit",
     "excused": "excused: nothing is owed",
+    "given": "decided: these points were given by a person",
+    "open-again": "decided: one more evening may be handed in",
 }
-SHORT = {"late": "marked, late", "out-of-range": "out of range", "needs-person": "needs a person"}
+SHORT = {"late": "marked, late", "out-of-range": "out of range", "needs-person": "needs a person",
+         "given": "decided: points given", "open-again": "decided: open again"}  # fmt: skip
 MARKED = ("marked", "late")
-SETTLED = (*MARKED, "missing", "excused")  # nobody has to look
+DECIDED = ("given", "open-again")  # by a person, about work that was not marked
+SETTLED = (*MARKED, "missing", "excused", *DECIDED)  # nobody has to look
 # which state is shown when none of a learner's files could be marked: what a person must look at comes first
 WEIGHT = ("needs-person", "tampered", "out-of-range", "failed", "unreadable")
 

@@ -1,7 +1,8 @@
 """A supervisor of worker processes that is itself an Executor: one lost worker loses one piece of work and nothing else.
 
 Each worker has a pipe of its own and works on one piece at a time. When a worker dies, or does not answer within the
-time limit and a margin, its piece ends with an exception, a fresh worker takes its place, and the others never notice.
+time limit (of time it has had: ``time_had.py``) and a margin, its piece ends with an exception, a fresh worker takes its
+place, and the others never notice.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import contextlib
 import multiprocessing
 import threading
+import time
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field
@@ -16,7 +18,8 @@ from multiprocessing.connection import Connection
 from queue import Empty, SimpleQueue
 from typing import Any
 
-from sim.marking.worker_walls import TimeLimitReached, limit_memory, memory_watched
+from sim.marking.time_had import TimeHad, next_look_s
+from sim.marking.worker_walls import TimeLimitReached, limit_memory, memory_watched, processor_time_of
 
 MARGIN_S = 3.0  # what a worker gets to end by itself before it is stopped from outside
 START_S = 60.0  # a fresh worker first has to import what it needs
@@ -91,14 +94,16 @@ class _Worker:
         return answer
 
     def _wait(self, seconds: float | None, stopping: Callable[[], bool]) -> None:
-        left = seconds
+        had = TimeHad(processor_time_of(self.process.pid or 0))
+        look = time.monotonic() + next_look_s(seconds or START_S, 0.0)
         while not self.pipe.poll(POLL_S):
             if stopping():
                 raise WorkerLost("stopped")
-            if left is not None:
-                left -= POLL_S
-                if left <= 0:
+            if seconds is not None and time.monotonic() >= look:
+                so_far = had.s()
+                if so_far >= seconds:
                     raise TimeLimitReached
+                look = time.monotonic() + next_look_s(seconds, so_far)
 
     def end(self) -> None:
         """End the process, by force if it does not go."""

@@ -5,7 +5,7 @@ A file handed in by somebody else than it names is set aside for a person, and s
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from sim.marking.handed_files import HandedFile
@@ -26,15 +26,22 @@ def not_by_its_learner(files: Sequence[HandedFile], learners: Sequence[Learner])
     An uploader is known by id or e-mail address, whatever the letters' case. An address that several learners have could be any
     of them: then a person looks.
     """
+    ids, found = ids_of(learners), {}
+    for file in files:
+        if file.uploader and file.learner and (who := ids(file.uploader)) != (file.learner,):
+            found[file.path] = OR.join(who)
+    return found
+
+
+def ids_of(learners: Sequence[Learner]) -> Callable[[str], tuple[str, ...]]:
+    """Return a call that says whom an uploader's name may mean: ids in order, or the name itself where it is nobody's."""
     ids = {one.id for one in learners}
     written: dict[str, set[str]] = {}
     for one in learners:
         for name in {one.id.casefold(), one.email.casefold()} - {""}:
             written.setdefault(name, set()).add(one.id)
-    found = {}
-    for file in files:
-        if file.uploader and file.learner:
-            who = {file.uploader} if file.uploader in ids else written.get(file.uploader.casefold(), {file.uploader})
-            if who != {file.learner}:
-                found[file.path] = OR.join(sorted(who))
+
+    def found(uploader: str) -> tuple[str, ...]:
+        return (uploader,) if uploader in ids else tuple(sorted(written.get(uploader.casefold(), {uploader})))
+
     return found

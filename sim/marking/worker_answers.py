@@ -21,14 +21,14 @@ from sim.marking.kept_work import MARKER_VERSION, Marked, kept
 from sim.marking.print_pictures import LARGE_PX
 from sim.marking.replaying import Task
 from sim.marking.results import SubmissionResult
-from sim.marking.statuses import MARKED
+from sim.marking.statuses import DECIDED, MARKED
 
 MOST_TEXT = 2_000  # characters of one text
 MOST_LISTED = {"reasons": 40, "criteria": 800, "advice": 80, "sheets": 20_000, "negatives": 12, "notes": 40}
 MOST_PICTURES = 80
 MOST_PICTURE_BYTES = 512 * 1024
 MOST_PICTURES_BYTES = 12 * 1024 * 1024
-NOT_OF_A_FILE = ("late", "missing", "excused")  # what a row may be, but never the replay of one file
+NOT_OF_A_FILE = ("late", "missing", "excused", *DECIDED)  # what a row may be, but never the replay of one file
 _PICTURE = re.compile(r"(sheet|thumb)-(\d{1,5})", re.ASCII)
 
 

@@ -14,7 +14,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from sim.bands import looked_up
+from sim.bands import bands, look_up
 from sim.lost_detail import diffraction_mtf
 from sim.picture_reading import read_grey_image
 from sim.quantities import Float32Array, FloatArray
@@ -66,13 +66,15 @@ class Grain:
         The mean of the LIGHT that comes through stays what it was: density is told from it.
         """
         table, out = self.table(pitch_mm), np.empty_like(silver)
-        for top in range(0, len(silver), CELL):  # band by band: what is passed on stays near the processor
-            band = silver[top : top + CELL]
-            sd = looked_up(table, (band * np.float32(256.0)).astype(np.intp))
-            more = self.pattern(pitch_mm, (first[0] + top, first[1]), band.shape)
-            more += np.float32(MEAN_LIGHT) * sd
-            more *= sd
-            np.add(band, more, out=out[top : top + CELL])
+        for top in range(0, len(silver), CELL):
+            cell, laid = silver[top : top + CELL], out[top : top + CELL]
+            pattern = self.pattern(pitch_mm, (first[0] + top, first[1]), cell.shape)
+            for band in bands(cell.shape):  # what is passed on stays near the processor
+                sd, more = cell[band] * np.float32(256.0), pattern[band]
+                look_up(table, sd, sd)
+                more += np.float32(MEAN_LIGHT) * sd
+                more *= sd
+                np.add(cell[band], more, out=laid[band])
         return out
 
     def taken_off(self, silver: Float32Array, pitch_mm: float, first: tuple[int, int]) -> Float32Array:

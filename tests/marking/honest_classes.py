@@ -69,8 +69,8 @@ def marked(room: ClassRoom, data: bytes) -> SubmissionResult:
 
 def as_class(results: dict[tuple[str, str], SubmissionResult], exercises: list[str]) -> CourseResults:
     """Return a class's results."""
-    listed = [ExerciseResult(name=e, title=e, version=1, digest="", due="", points=100.0, policy="best", attempts=None)
-              for e in exercises]  # fmt: skip
+    listed = [ExerciseResult(name=e, title=e, version=1, digest="", due="", points=100.0, policy="best", attempts=None,
+                             box_sheets=6.0, box_minutes=45.0) for e in exercises]  # fmt: skip
     rows = [
         RowResult(learner=learner, name="", email="", exercise=exercise, status=result.status, limit="", points=0.0,
                   full_points=100.0, points_before_late=0.0, late=None, override=None, attempts=[], reasons=[],

@@ -114,7 +114,7 @@ def test_the_results_fit_the_published_schema(written: Path, capsys: pytest.Capt
 
 def test_states_and_points(results: CourseResults) -> None:
     assert {r.learner: r.status for r in results.rows} == {
-        "k01": "marked", "k02": "late", "k03": "out-of-range", "k04": "missing", "<b>k05</b>": "marked",
+        "k01": "marked", "k02": "late", "k03": "given", "k04": "missing", "<b>k05</b>": "marked",
     }  # fmt: skip
     by = {r.learner: r for r in results.rows}
     assert [a.number for a in by["k01"].attempts] == [1, 2]

@@ -18,6 +18,7 @@ from sim.marking.class_page import class_text
 from sim.marking.feedback_page import feedback_text
 from sim.marking.regrade import changes_in_words, changes_of
 from sim.marking.roster import anonymous_code, is_code
+from sim.marking.similar_work import signs_in
 from sim.reading import OutsideError
 
 EASIER = EXERCISE.replace("version = 1", "version = 2").replace("tolerance_density = 0.05", "tolerance_density = 0.08", 1)
@@ -52,6 +53,20 @@ def test_a_new_version_leaves_evenings_markable_for_whoever_accepts_it(two: Clas
     assert (changes[0].difference or 0) > 5
     assert changes_in_words(changes).startswith("1 mark changes: 1 up, 0 down; by +")
     assert row_of(marked(two), "k01").points == row_of(after, "k01").points
+
+
+def test_signs_stay_where_a_version_was_raised_and_say_under_which(tmp_path: Path) -> None:
+    room = class_room(tmp_path / "course", roster=("k01", "k02"))
+    for learner in ("k01", "k02"):
+        room.hand(learner, times=(5.2, 6.1, 7.9), seed=11)
+    before = [(one.what, one.learner, one.other) for one in signs_in(marked(room).results)]
+    assert {what for what, _, _ in before} == {"same-light", "same-decisions"}
+    (room.folder / "grey-steps" / "exercise.toml").write_text(EASIER, "utf-8")
+    waiting = marked(room)
+    assert [(one.what, one.learner, one.other) for one in signs_in(waiting.results)] == before
+    page = class_text(waiting.results, waiting.marked)
+    assert "Grey steps, under version 1" in page
+    assert "2 evenings wait unmarked for a person: of such it is told where two are alike" in page
 
 
 def test_the_command_shows_first_who_changes_by_how_much(

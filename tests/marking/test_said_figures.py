@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 from made_results import criterion, four_learners, results, row, submission
 
-from sim.marking.class_page import class_text, fairness
+from sim.marking.class_page import class_text
 from sim.marking.class_table import class_table
+from sim.marking.fairness import LEAST_LEARNERS, fairness
 from sim.marking.feedback_page import feedback_text
 from sim.marking.results import (
     CourseResults,
@@ -14,6 +15,7 @@ from sim.marking.results import (
     NegativeResult,
     OverrideResult,
     ReadingResult,
+    RowResult,
     SheetResult,
     SubmissionResult,
 )
@@ -64,14 +66,43 @@ def test_the_class_page_says_it(told: CourseResults) -> None:
 
 def test_negatives_are_compared_where_several_learners_share_one() -> None:
     rows = [row(str(n), evening(negative="m" if n > 1 else "n"), 80.0) for n in range(4)]
-    assert [(one["negative"], one["count"]) for one in fairness(rows)] == [("m", "2"), ("n", "2")]
-    assert fairness([row(str(n), evening(negative=f"n~{n}"), 80.0) for n in range(4)]) == []
-    assert fairness([]) == []
+    found = fairness(rows)
+    assert found is not None
+    assert [(one.negative, one.learners) for one in found.negatives] == [("m", 2), ("n", 2)]
+    assert "means of fewer than 5 say more of the printers" in found.sentence
+    own = fairness([row(str(n), evening(negative=f"n~{n}"), 80.0) for n in range(4)])
+    assert own is not None
+    assert [(one.negative, one.learners) for one in own.negatives] == [(f"n, {n}", 1) for n in range(4)]
+    assert "each by one learner" in own.sentence
+    assert fairness([]) is None
+    page = class_text(results(*rows), lambda _: None)
+    assert found.sentence in page
+    assert '<td>m</td><td class="n">2</td>' in page
+
+
+def rows_on(negative: str, *shares: float) -> list[RowResult]:
+    found = [evening(negative=negative).model_copy(update={"quality_share": share}) for share in shares]
+    return [row(f"{negative}{n}", one, 80.0) for n, one in enumerate(found)]
+
+
+def test_a_harder_negative_is_told_from_chance_once_enough_have_printed_it() -> None:
+    easy, hard = (0.9, 0.92, 0.88, 0.91, 0.89), (0.5, 0.52, 0.48, 0.51, 0.49)
+    assert len(easy) == LEAST_LEARNERS
+    told = fairness([*rows_on("m", *easy), *rows_on("n", *hard)])
+    assert told is not None
+    assert told.sentence == (
+        "The means lie 40 points of a hundred apart (n lowest): more than chance is likely to do, so look at that negative."
+    )
+    spread = fairness([*rows_on("m", 0.1, 0.5, 0.9, 0.95, 1.0), *rows_on("n", 0.2, 0.4, 0.7, 0.9, 1.0)])
+    assert spread is not None
+    assert spread.sentence.endswith("chance may do as much.")
 
 
 def test_the_learners_own_answers_notes_and_version_stand_on_their_page(told: CourseResults) -> None:
     page = feedback_text(told, "a", lambda _: None)
-    assert "Expected: right; seen: right: a good grey; why: exposure." in page
+    assert "Expected: right (it was); seen: right: a good grey (it was); why: exposure." in page
+    assert "Expected: lighter (it was); seen: darker (it was lighter than wanted); why: exposure." in page
+    assert "What you expected was so 2 of 2 times. What you saw before the numbers was so 1 of 2 times. Hints taken: 2." in page
     assert "the lamp flickered" in page
     assert "Done under version 3 of the exercise." in page
     assert "Tonewright m" in page

@@ -14,9 +14,10 @@ import sim.marking.bundle as bundle
 from sim.enlarger.settings import EnlargerSettings
 from sim.marking.by_eye import EyeMark
 from sim.marking.changes import changes_between
+from sim.marking.class_page import class_text
 from sim.marking.feedback_page import _weeks
 from sim.marking.moments import is_likely
-from sim.marking.results import RowResult, SheetResult, SignsResult
+from sim.marking.results import CourseResults, ReadingResult, RowResult, SheetResult, SignsResult
 from sim.marking.review import _points
 from sim.marking.similar_work import signs_in
 from sim.paper.development import Development
@@ -41,6 +42,45 @@ def evening(
 @pytest.mark.parametrize(("share", "asked"), [(0.994, []), (0.996, ["first-sheet"])])
 def test_a_first_sheet_is_asked_about_when_it_lacks_less_than_half_a_hundredth(share: float, asked: list[str]) -> None:
     assert [sign.what for sign in signs_in(results(evening("a", ["x"], share, nominated=True)))] == asked
+
+
+def boxed(*rows: RowResult, version: int = 1) -> CourseResults:
+    """Return results of an exercise with six sheets and 45 minutes."""
+    found = results(*rows)
+    one = found.exercises[0].model_copy(update={"box_sheets": 6.0, "box_minutes": 45.0, "version": version})
+    return found.model_copy(update={"exercises": [one]})
+
+
+@pytest.mark.parametrize(("share", "sheets", "minutes", "asked"), [
+    (0.34, 3.0, 22.0, ["left-early"]), (0.36, 3.0, 22.0, []), (0.34, 3.1, 22.0, []), (0.34, 3.0, 23.0, []),
+])  # fmt: skip
+def test_a_poor_print_put_forward_with_half_of_everything_left_is_asked_about_as_haste(
+    share: float, sheets: float, minutes: float, asked: list[str]
+) -> None:
+    one = evening("a", ["x"], share)
+    assert one.submission is not None
+    used = one.submission.model_copy(update={"sheets_used": sheets, "minutes_used": minutes})
+    found = boxed(one.model_copy(update={"submission": used}))
+    assert [sign.what for sign in signs_in(found)] == asked
+    assert ("haste: 34 % of the quality" in class_text(found, lambda _: None)) is bool(asked)
+
+
+@pytest.mark.parametrize(("said", "densities", "asked"), [
+    (["right"] * 4, (0.3, 0.4, 0.5, 0.6), ["same-answer"]), (["right"] * 4, (0.3, 0.4, 0.6, 0.6), []),
+    (["right"] * 3, (0.3, 0.4, 0.5), []), (["right"] * 3 + ["lighter"], (0.3, 0.4, 0.5, 0.7), []),
+])  # fmt: skip
+def test_the_same_answer_on_four_prints_and_mostly_wrong_is_asked_about_as_haste(
+    said: list[str], densities: tuple[float, ...], asked: list[str]
+) -> None:
+    one = evening("a", ["x"])
+    assert one.submission is not None
+    sheets = [
+        SheetResult(number=n, kind="sheet", minute=3.0, negative="n", changes=[], nominated=False, observed=word,
+                    readings=[ReadingResult(place="cup", density=density)])
+        for n, (word, density) in enumerate(zip(said, densities, strict=True), 1)
+    ]  # fmt: skip
+    answered = one.model_copy(update={"submission": one.submission.model_copy(update={"sheets": sheets})})
+    assert [sign.what for sign in signs_in(boxed(answered))] == asked
 
 
 @pytest.mark.parametrize(

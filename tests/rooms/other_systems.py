@@ -29,7 +29,7 @@ ONLY_POSIX = {
         SIGXCPU ITIMER_REAL ITIMER_VIRTUAL ITIMER_PROF setitimer getitimer alarm pause pthread_kill pthread_sigmask sigwait
         sigpending siginterrupt sigtimedwait"""
     ),
-    "time": _words("tzset clock_settime pthread_getcpuclockid"),
+    "time": _words("tzset clock_settime clock_gettime pthread_getcpuclockid"),
     "select": _words("poll epoll kqueue"),
     "socket": _words("AF_UNIX sethostname"),
 }

@@ -63,6 +63,18 @@ BRANCHES: dict[tuple[str, str], tuple[str, str]] = {
         "memory held is watched",
         "test_a_memory_hog_gets_a_row_of_its_own_and_a_fresh_worker_follows_where_the_system_holds_no_bound",
     ),
+    ("marking/worker_walls.py", "/proc/{process}/stat"): (
+        "by the clock", "test_where_no_processor_time_is_told_a_limit_counts_by_how_slow_the_machine_is",
+    ),
+    ("marking/worker_walls.py", "os.sysconf"): (
+        "by the clock", "test_where_no_processor_time_is_told_a_limit_counts_by_how_slow_the_machine_is",
+    ),
+    ("marking/worker_walls.py", "time.pthread_getcpuclockid"): (
+        "by the clock", "test_where_no_processor_time_is_told_a_limit_counts_by_how_slow_the_machine_is",
+    ),
+    ("marking/worker_walls.py", "time.clock_gettime"): (
+        "by the clock", "test_where_no_processor_time_is_told_a_limit_counts_by_how_slow_the_machine_is",
+    ),
     ("marking/worker_walls.py", "resource"): ("no bound", "test_where_nothing_tells_of_memory_there_is_no_bound_and_no_fault"),
     ("marking/worker_walls.py", "ctypes.pythonapi"): ("the same everywhere", "test_a_watcher_ends_a_loop_in_another_thread"),
     ("marking/worker_walls.py", "signal.ITIMER_REAL"): ("a watcher", "test_a_time_limit_holds_where_there_is_no_alarm"),

@@ -63,7 +63,8 @@ def test_every_lesson_is_derived_from_what_stands_there_today(name: str) -> None
 @pytest.mark.parametrize("name", exercise_names())
 def test_wishes_and_results_never_share_a_file(name: str) -> None:
     by_hand = {file.name for file in (LESSONS / name).iterdir()}
-    assert by_hand <= {"exercise.toml", "wishes.toml", "brief.md", "hints.md", "design.md", "trials", DERIVED}
+    texts = {"brief.md", "hints.md", "design.md", "brief.de.md", "hints.de.md"}
+    assert by_hand <= {"exercise.toml", "wishes.toml", *texts, "trials", DERIVED}
     assert all("size =" not in file.read_text(encoding="utf-8") for file in (LESSONS / name / "trials").iterdir())
 
 

@@ -1,0 +1,61 @@
+"""What waits for a person: each work and file with whose it is, which exercise, why it waits, and what can be decided."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sim.marking.results import CourseResults, RowResult, UnplacedResult
+from sim.marking.set_aside import what_can_be_done
+from sim.marking.statuses import SETTLED, said_status
+
+
+@dataclass(frozen=True)
+class ToLookAt:
+    """One line of the queue, in words; ``may`` is what the table of decisions can say about it."""
+
+    who: str
+    exercise: str
+    state: str
+    why: str
+    may: str
+
+
+def to_look_at(results: CourseResults) -> list[ToLookAt]:
+    """Return what waits for a person: learners' work first, then files that are nobody's attempt."""
+    titles = {exercise.name: exercise.title for exercise in results.exercises}
+    names = {row.learner: called(row) for row in results.rows}
+    rows = [
+        ToLookAt(
+            names[row.learner], titles[row.exercise], said_status(row.status, row.limit), "; ".join(row.reasons), _may(row)
+        )
+        for row in results.rows
+        if row.status not in SETTLED and row.override is None and row.attempts  # without, it is the files below that wait
+    ]
+    return rows + [_of_file(one, names, titles) for one in results.unplaced if not one.settled]
+
+
+def called(row: RowResult) -> str:
+    """Return a learner's name with the id that tables know; the id alone where there is no name."""
+    return f"{row.name} ({row.learner})" if row.name else row.learner
+
+
+def _may(row: RowResult) -> str:
+    accepted = row.decision is not None and row.decision.choice == "accept"
+    choices = "accept, partial, re-open or excused" if row.status == "needs-person" and not accepted else (
+        "partial, re-open or excused")  # fmt: skip
+    return f"for {row.exercise}: {choices} under {row.learner}"
+
+
+def _of_file(one: UnplacedResult, names: Mapping[str, str], titles: Mapping[str, str]) -> ToLookAt:
+    who = [one.file]
+    if one.uploaders:
+        who.append("handed in by " + " or ".join(names.get(uploader, uploader) for uploader in one.uploaders))
+    if one.learner:
+        said = "it says that it is the work of" if one.uploaders else "from"
+        who.append(f"{said} {names.get(one.learner, one.learner)}")
+    concerns = dict.fromkeys((*filter(None, (one.learner,)), *one.uploaders))
+    return ToLookAt(
+        ", ".join(who), titles.get(one.exercise, "cannot be told"), said_status(one.status), "; ".join(one.reasons),
+        what_can_be_done(one.exercise, tuple(concerns), one.uploaders, one.learner),
+    )  # fmt: skip

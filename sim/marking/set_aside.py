@@ -1,0 +1,165 @@
+"""Files that are nobody's attempt as they came: whom each of them concerns, and what a person has decided about it.
+
+Somebody else handed one in than it names; another is empty, too large or damaged, so that only the name around it says whose
+it is. None of them is passed over: each stands on the pages of those whom it concerns until a person has decided.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from sim.marking.course_tables import CourseTables
+from sim.marking.handed_files import HandedFile
+from sim.marking.roster import Learner
+from sim.marking.uploader_names import OR, uploader_of
+from sim.marking.who_handed_in import ids_of
+
+USUAL_NAMES = ("{id}*", "{id}*/*")  # submit calls what is handed in after learner, exercise, attempt; or a folder each
+
+
+def known_by_their_names(
+    files: Sequence[HandedFile], learners: Sequence[Learner], exercises: Sequence[str]
+) -> tuple[HandedFile, ...]:
+    """Return the files; of those in which nothing says whose they are, the name around them does, as far as it can.
+
+    Who handed one in is told by the list or the pattern of the course, else by a name that begins with an id, as ``submit``
+    gives it; the exercise by its name, or because there is only one. Nothing is marked for it: it says on whose page such a
+    file stands.
+    """
+    ids = {one.id for one in learners}
+    who = ids_of(learners)
+
+    def named(file: HandedFile) -> HandedFile:
+        if file.learner or file.exercise or not file.is_work:
+            return file
+        place = file.shown_as or file.path.name
+        called = who(file.uploader) if file.uploader else _called_after(place, ids)
+        if len(called) != 1 or called[0] not in ids:
+            return file
+        return replace(file, learner=called[0], exercise=_exercise_in(place, exercises), by_name=True)
+
+    return tuple(named(file) for file in files)
+
+
+def _called_after(place: str, ids: Collection[str]) -> tuple[str, ...]:
+    """Return the learner, or all of them, with whose id a file's name or its folder begins."""
+    found = (uploader_of(pattern, place, ids) for pattern in USUAL_NAMES)
+    return tuple(dict.fromkeys(one for one in found if one in ids))
+
+
+def _exercise_in(place: str, exercises: Sequence[str]) -> str:
+    """Return the exercise whose name a file's place holds as a word of its own; empty where that is none or several."""
+    found = [one for one in exercises if re.search(rf"(?<![^\W_]){re.escape(one)}(?![^\W_])", place)]
+    widest = [one for one in found if not any(one != other and one in other for other in found)]
+    if len(widest) == 1:
+        return widest[0]
+    return exercises[0] if len(exercises) == 1 else ""
+
+
+def accepted_owners(
+    files: Iterable[HandedFile], others: Mapping[Path, str], tables: CourseTables, known: frozenset[str]
+) -> dict[Path, str]:
+    """Return whose attempt a file is by a person's word, of those that somebody else handed in (``others``).
+
+    Accepted under the learner it names it is theirs, under one who may have handed it in that one's; under both, nobody's.
+    """
+    owners = {}
+    for file in files:
+        if file.path in others:
+            found = [
+                one
+                for one in dict.fromkeys((file.learner, *_ids_in(others[file.path], known)))
+                if (decision := tables.decided.get((one, file.exercise))) is not None and decision.choice == "accept"
+            ]
+            if len(found) == 1:
+                owners[file.path] = found[0]
+    return owners
+
+
+def _ids_in(who: str, known: frozenset[str]) -> tuple[str, ...]:
+    """Return the learners of the roster among those who may have handed a file in."""
+    return (who,) if who in known else tuple(one for one in who.split(OR) if one in known)
+
+
+@dataclass(frozen=True)
+class SetAside:
+    """A file that is nobody's attempt: who of the roster may have handed it in, and whose work it says it is.
+
+    ``exercise`` is empty where it is none of the course's, ``learner`` where the learner is not on the roster.
+    """
+
+    file: HandedFile
+    uploaders: tuple[str, ...]
+    learner: str
+    exercise: str
+    settled: bool = False
+
+    @property
+    def concerns(self) -> tuple[str, ...]:
+        """The learners on whose pages it stands."""
+        return tuple(dict.fromkeys((*filter(None, (self.learner,)), *self.uploaders)))
+
+
+def set_aside(
+    files: Iterable[HandedFile], uploaders: Mapping[Path, str], known: frozenset[str], exercises: frozenset[str],
+    tables: CourseTables,
+) -> dict[Path, SetAside]:  # fmt: skip
+    """Return the files that are nobody's attempt by their paths, in the order in which they came."""
+    found: dict[Path, SetAside] = {}
+    opened: set[tuple[str, str]] = set()  # what a re-opening was about: the first file that waited
+    for file in sorted(files, key=lambda one: (one.received, one.shown_as)):
+        exercise = file.exercise if file.exercise in exercises else ""
+        handed_in = _ids_in(uploaders[file.path], known) if file.path in uploaders else ()
+        one = SetAside(file, handed_in, file.learner if file.learner in known else "", exercise)
+        keys = [(who, exercise) for who in one.concerns]
+        settled = bool(exercise) and any(_settles(tables, key, file, key in opened) for key in keys)
+        opened.update(keys)
+        found[file.path] = replace(one, settled=settled)
+    return found
+
+
+def _settles(tables: CourseTables, key: tuple[str, str], file: HandedFile, later: bool) -> bool:
+    """Tell whether what a person wrote for a learner and an exercise is the last word about a file that concerns them."""
+    if key in tables.given:
+        return True
+    decision = tables.decided.get(key)
+    if decision is None or decision.choice == "accept":
+        return False
+    if decision.choice == "excused":
+        return True
+    return not later if decision.when is None else file.received <= decision.when
+
+
+def words_for(one: SetAside, learner: str, name: str) -> str:
+    """Return what a learner's page says of such a file; it names nobody else."""
+    then = "somebody has looked at it" if one.settled else "somebody looks at it"
+    if learner in one.uploaders and learner != one.learner:
+        by = "which you handed in" if len(one.uploaders) == 1 else "which you or somebody else handed in"
+        return f"{name}, {by}, says that it is another learner's work; {then}."
+    if one.uploaders or (not one.file.by_name and one.exercise):
+        return f"{name} says that it is your work, but somebody else handed it in; {then}."
+    if not one.file.by_name:
+        return f"{name} is for an exercise that is not part of this course."
+    why = f": {one.file.problem}" if one.file.problem else ""
+    return f"{name} came in from you and cannot be marked{why}; which exercise it is for cannot be told from it."
+
+
+def accepted_twice(one: SetAside, tables: CourseTables) -> bool:
+    """Tell whether a file was accepted both for whom it names and for who handed it in."""
+    found = [tables.decided.get((who, one.exercise)) for who in one.concerns]
+    return sum(decision is not None and decision.choice == "accept" for decision in found) > 1
+
+
+def what_can_be_done(exercise: str, concerns: Sequence[str], uploaders: Sequence[str], learner: str) -> str:
+    """Return what a person may write into the table of decisions about a file that is nobody's attempt."""
+    if not concerns:
+        return "find out whose it is, then hand it in anew under a name that says so, or take it out of the folder"
+    if not exercise:
+        return "ask for it again with its exercise, or take it out of the folder"
+    accept = [f"under {one} it counts for who handed it in" for one in uploaders if one != learner]
+    accept += [f"under {learner} for whom it names"] if learner else []
+    either = "partial, re-open or excused under " + " or ".join(concerns)
+    return f"for {exercise}: accept ({', '.join(accept)}); {either}"
