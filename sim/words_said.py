@@ -24,7 +24,8 @@ _NUMBER = re.compile(
     rf"(?:[-+±−–×°%/.,:;()|·→~<>=≤≥ \d]|(?<![^\W\d_])(?:{'|'.join(re.escape(unit) for unit in UNITS)})(?![^\W\d_]))*"
 )
 _OWN_NAME = re.compile(  # of a file, a key, an option, what stood in quotes: nothing to say in another language
-    r"'[^']*'|\"[^\"]*\"|`[^`]*`|--?[a-z][a-z-]*|[\w:./\\~-]+\.[A-Za-z]{1,6}|\S*[/\\_]\S*|own:\S+|tonewright( [a-z]+)?|[a-z0-9]+(-[a-z0-9]+)+|[A-Z]{2,}"
+    r"'[^']*'|\"[^\"]*\"|`[^`]*`|--?[a-z][a-z-]*|[\w:./\\~-]+\.[A-Za-z]{1,6}|\S*[/\\_]\S*|own:\S+|tonewright( [a-z]+)?"
+    r"|[a-z0-9]+(-[a-z0-9]+)+|[A-Z]{2,}"
 )
 _TYPED_LIST = re.compile(r"[\w.=:~'`-]+((, | or | and )[\w.=:~'`-]+)*")
 _ASIDE = re.compile(r"(.+?) \((.*?)\)(.*)", re.DOTALL)

@@ -18,7 +18,8 @@ SAID = {
     "You predicted: the white cup as wanted. The readings agree.":
         "Vorausgesagt: »weiße Tasse« wie gewünscht. Die Messung stimmt zu.",
     "Measured: the white cup is darker than wanted, the range from the white cup to the bottle body is as wanted.":
-        "Gemessen: »weiße Tasse« ist dunkler als gewünscht, der Umfang von »weiße Tasse« bis »dunkle Flasche« ist wie gewünscht.",
+        "Gemessen: »weiße Tasse« ist dunkler als gewünscht, der Umfang von »weiße Tasse« bis »dunkle Flasche« ist "
+        "wie gewünscht.",
     "The steps show the white cup in step 3, the plaster in steps 4 and 5.":
         "Die Stufen zeigen »weiße Tasse« in Stufe 3, »Putz« in den Stufen 4 und 5.",
     "test strip, f/8, filter 2.5, 2 cards": "Probestreifen, f/8, Filter 2.5, 2 Karten",
@@ -28,7 +29,8 @@ SAID = {
         "etwa eine halbe Blendenstufe weniger Licht.",
     "evening.jsonl: no sheet has been named as the one that counts; nominate one first":
         "evening.jsonl: kein Blatt ist zur Wertung gegeben; gib erst eines",
-    "why must be one of bracketed, begin-longer, got 'x'": "das Warum muss eines von bracketed, begin-longer sein, ist aber 'x'",
+    "why must be one of bracketed, begin-longer, got 'x'":
+        "das Warum muss eines von bracketed, begin-longer sein, ist aber 'x'",
     "Seen, of the white cup: in step 4 it is lost in the white of the paper; in step 5 it is light grey.":
         "Zu sehen an »weiße Tasse«: in Stufe 4: ist im Weiß des Papiers verloren; in Stufe 5: ist hellgrau.",
 }  # fmt: skip
@@ -64,7 +66,8 @@ def test_names_of_files_keys_and_options_stay() -> None:
 
 
 def test_the_split_that_leaves_least_is_taken() -> None:
-    said = Said([("the {place} {how}", "{place}: {how}"), ("old grey cup", "Tasse"), ("is much too dark here", "zu dunkel")], ",")
+    known = [("the {place} {how}", "{place}: {how}"), ("old grey cup", "Tasse"), ("is much too dark here", "zu dunkel")]
+    said = Said(known, ",")
     assert said.text("the old grey cup is much too dark here") == "Tasse: zu dunkel"
     assert said.left("the old grey cup is much too dark here") == 0
     assert said.text("the old grey pot is much too dark here") == "old grey pot: zu dunkel"
