@@ -45,7 +45,7 @@ class AtTheShelf(Place):
             return
         self._beginning, folder = True, self.room.folder
         self.room.say("lesson opening", holds=lambda: self._beginning)
-        job = lambda: begin_evening(folder, paper=paper, sheets=sheets, minutes=minutes)[0]  # noqa: E731
+        job = lambda: begin_evening(folder, paper=paper, sheets=sheets, minutes=minutes, by_meter=True)[0]  # noqa: E731
         self.room.soon(job, self._stand_in, self._not_begun)
 
     def _not_begun(self) -> None:
@@ -55,8 +55,9 @@ class AtTheShelf(Place):
         self._beginning = False
         darkroom.desk.set("focus_light", True)  # one comes in and sees the picture
         self.room.take_up(darkroom)
+        self.room.metered_s = darkroom.desk.now.time_s
         self.room.wanted_place = "enlarger"
-        self.room.say("evening open")
+        self.room.say("evening open", holds=lambda: darkroom.paper.piece is None and self.room.standing.place == "enlarger")
 
     def entered(self) -> None:
         """The evening one comes from may have a better face by now."""

@@ -25,7 +25,7 @@ from sim.window.kit.events import Pointer
 from sim.window.standing.room import OneRoom
 from sim.window.theme import Colour
 from sim.window.things.in_room import InRoom
-from sim.window.things.light_words import light_words
+from sim.window.things.light_words import light_words, out_after
 from sim.window.things.pins import Pin, Pins, keep_pins, read_pins
 from sim.window.things.plan_strip import dye_share
 from sim.window.things.print_pictures import PrintPictures
@@ -209,6 +209,10 @@ class OnTheWall:
             found.setdefault(name, PlannedExposure(round(self.steps[number][1], 2), light.f_number, name))
         pair = list(found.values())[:2]
         return sorted(pair, key=lambda one: dye_share(one.filter)) if len(pair) == 2 else []
+
+    def out_after(self, number: int) -> str:
+        """Return what is said of a development that was far too short or too long; empty of any other."""
+        return out_after(self.room, light_of(self.room.darkroom.wall.record(number)))
 
     def caption(self, number: int) -> str:
         """Return what is pencilled under a print: which it is, its light, and that it is dry."""
