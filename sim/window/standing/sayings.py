@@ -265,8 +265,8 @@ LINE_WORDS = {
     "slide in": "Touch the sheet, or Enter: it slides into the developer.",
     "comes up": "It comes up. The full time of this paper is {full}: wait, and a touch takes it to the next bath; or Through "
                 "every bath does all the waiting.",
-    "comes up here": "It comes up. The full time of this paper is {full}. When it comes out is yours to say: a touch, Enter or a "
-                     "drag to the right.",
+    "comes up here": "It comes up. The full time of this paper is {full}. When it comes out is yours to say: a touch, Enter "
+                     "or a drag to the right.",
     "time over": "{bath}: the sheet has had its time. On with it: a touch, Enter, or a drag to the right.",
     "set time over": "{bath}: the {whole} that were set are over, the paper's full time is {full}. Lifted out now, it comes "
                      "out early.",

@@ -87,7 +87,7 @@ class Note(InRoom):
         self._key: object = None
         self._among: list[tuple[int, ...]] = []  # what it stood among: its target, and what it shall not hide
         self._stood_at = (0, 0)
-        self._foot: tuple[int, int] | None = None  # its lower left corner as it stood last, where Go on was
+        self._on_at: tuple[int, int] | None = None  # where Go on stood last
 
     def now(self) -> str:
         """What it says."""
@@ -121,21 +121,25 @@ class Note(InRoom):
                     continue
                 high = self._arrange(Rect(0, 0, width, 10), answers, plates, own, away)
                 cost, rect = _best(Rect(0, 0, width, high), inside, target, avoid, px(14))
-                stays = self._where_it_was(rect.size, inside, target, avoid)
+                stays = self._where_on_was((width, high), plates, inside, target, avoid)
                 cost, rect = (cost - STAYS_WORTH, stays) if stays is not None else (cost, rect)
                 hides = rect.collidelist(avoid) >= 0 or not inside.contains(rect)
                 if high <= inside.h * (HIGHEST if size == "body" and hides else 1.0):
                     found.append((hides, wide < NARROW, cost, rect, size))
             nowhere = (True, True, 0.0, inside.copy(), "small")
             self.hides, _, _, self.rect, self.size = min(found, key=lambda one: one[:3]) if found else nowhere
-        self._among, self._foot = among, self.rect.bottomleft
+        self._among = among
         self._arrange(self.rect, answers, plates, own, away)
+        self._on_at = next((one.rect.topleft for one in plates if one.id == "note on"), self._on_at)
 
-    def _where_it_was(self, size: tuple[int, int], inside: Rect, target: Rect, avoid: Sequence[Rect]) -> Rect | None:
-        """Return the note on its last lower left corner, so that a hand finds Go on again; None where it hides anything."""
-        if self._foot is None:
+    def _where_on_was(
+        self, size: tuple[int, int], plates: Sequence[Plate], inside: Rect, target: Rect, avoid: Sequence[Rect]
+    ) -> Rect | None:
+        """Return where the note, laid out at the origin, has Go on under the hand again; None where it would hide anything."""
+        on = next((one.rect.topleft for one in plates if one.id == "note on"), None)
+        if self._on_at is None or on is None:
             return None
-        rect = Rect((self._foot[0], self._foot[1] - size[1]), size)
+        rect = Rect((self._on_at[0] - on[0], self._on_at[1] - on[1]), size)
         small = target.w * target.h < inside.w * inside.h // 4
         free = inside.contains(rect) and rect.collidelist(avoid) < 0 and not (small and rect.colliderect(target))
         return rect if free else None
