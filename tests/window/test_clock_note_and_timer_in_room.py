@@ -98,7 +98,7 @@ def test_in_a_cold_bath_the_time_of_the_papers_sheet_is_not_its_end(hands: Hands
 def test_a_clock_over_empty_trays_is_at_rest(hands: Hands) -> None:
     hands.press("alt+3")
     hands.frame()
-    assert "at rest; then in real seconds" in hands.words.replace("  ", " ")
+    assert "no sheet in a bath; then in real seconds" in hands.words.replace("  ", " ")
 
 
 # --- what a lesson says ----------------------------------------------------------------------------------------------

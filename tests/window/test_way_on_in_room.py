@@ -11,6 +11,7 @@ from sim.bench.darkroom import Darkroom
 from sim.paper.response import Response
 from sim.paper.stock import find_stock
 from sim.scoring.target_tones import aim_densities
+from sim.window.kit.events import Pointer
 from sim.window.standing.next_act import next_act
 from sim.window.things.strip_meant import WAYS
 
@@ -163,3 +164,69 @@ def test_a_pace_that_was_asked_for_does_not_go_on_in_the_next_evening(tmp_path: 
     hands.press("n")
     hands.frame(times=3)
     assert "developer" not in hands.window.room.standing.fast
+
+
+def test_a_touch_on_a_steps_seconds_beside_the_strip_asks_whether_it_is_this_time(tmp_path: Path) -> None:
+    hands = in_room(tmp_path)
+    hands.window.room.darkroom.desk.set("time_s", 2.0)
+    for key in ("t", "space"):
+        hands.press(key)
+    hands.wait(5.0)
+    hands.develop()
+    hands.press("w")
+    hands.press("alt+4")
+    canvas = hands.frame(0.2, times=3)
+    label = next(one for one in canvas.labels if one.words == "1.4 s")
+    assert not hands.where("print 1").colliderect(label.rect), "it stands beside the strip"
+    for kind in ("move", "down", "up"):
+        hands.window.handle(Pointer(kind, label.rect.center, 0 if kind == "move" else 1))  # type: ignore[arg-type]
+    hands.frame(0.2, times=2)
+    assert "1.4 s: this time?" in hands.words
+    hands.touch("this time")
+    assert hands.window.room.darkroom.desk.now.time_s == pytest.approx(1.41, abs=0.01)
+
+
+def test_a_touch_on_an_engraved_aperture_turns_the_ring_there(tmp_path: Path) -> None:
+    hands = in_room(tmp_path)
+    desk, ring = hands.window.room.darkroom.desk, hands.enlarger.ring
+    desk.set("f_number", 8.0)
+    label = next(one for one in hands.frame().labels if one.words == "11" and ring.rect.contains(one.rect))
+    for kind in ("move", "down", "up"):
+        hands.window.handle(Pointer(kind, label.rect.center, 0 if kind == "move" else 1))  # type: ignore[arg-type]
+    assert desk.now.f_number == 11.0
+    hands.touch("aperture")
+    assert desk.now.f_number == 11.0, "a touch on what stands under the index changes nothing"
+
+
+def test_only_ones_own_print_is_marked_in_the_ring(tmp_path: Path) -> None:
+    hands = in_room(tmp_path)
+    hands.window.room.darkroom.desk.set("time_s", 4.0)
+    for key in ("s", "space"):
+        hands.press(key)
+    hands.wait(5.0)
+    hands.develop()
+    hands.press("w")
+    hands.press("alt+4")
+    hands.frame(0.2, times=3)
+    hands.touch("print 1", (0.5, 0.5))
+    hands.press("r")
+    hands.frame(0.2, times=3)
+    assert hands.words.count("your print") == 1
+    assert "2 · 4.0 s: your print" in hands.words
+
+
+def test_a_short_caption_keeps_that_the_piece_came_out_early(tmp_path: Path) -> None:
+    hands = in_room(tmp_path)
+    hands.window.room.darkroom.desk.set("time_s", 2.0)
+    hands.press("t")
+    hands.press("r")
+    hands.press("space")
+    hands.wait(5.0)
+    hands.press("return")
+    hands.frame(times=2)
+    hands.wait(20.0)
+    for key in ("return", "k", "return", "w"):
+        hands.press(key)
+    canvas = hands.frame(0.2, times=3)
+    captions = [one.words for one in canvas.labels if one.words.startswith("strip 1") or "out after" in one.words]
+    assert any("out after 20 s" in words for words in captions), captions

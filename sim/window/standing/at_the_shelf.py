@@ -158,6 +158,9 @@ class AtTheShelf(Place):
         for thing in self.things():
             if thing.shown:
                 thing.draw(canvas)
+        if not self.shown:
+            first = Rect(self.shelf.x, self.boards[0] - look.px(60), self.shelf.w, look.px(50))
+            canvas.lines(self.room.line("shelf empty"), first, "body", "soft")
         caution = self.room.line("cautions door")
         high = len(look.wrapped(caution, wide, "small")) * look.line_height("small")
         canvas.lines(caution, Rect(x, self.area.bottom - high - look.px(16), wide, high), "small", "soft")

@@ -22,7 +22,7 @@ NAME_WORDS = {
     "to the wall": "To the wall", "pour fresh": "Fresh developer",
     "bath developer": "Developer", "bath stop": "Stop", "bath fix": "Fix", "bath wash": "Wash", "bath dry": "Line",
     "wall": "Wall", "print": "Print", "step scale": "Grey scale", "viewing lamp": "Viewing lamp", "this time": "This time?",
-    "wall loupe": "Loupe", "counts": "Nominate", "take down": "Take down", "all up": "All up", "compare": "Compare",
+    "wall loupe": "Loupe", "counts": "Nominate", "take down": "Take down", "all up": "Hang all up", "compare": "Compare",
     "wet": "Wet", "comparing": "Two prints", "curve": "Curve",
     "new evening": "New evening", "carry on": "Carry on", "evening": "Evening", "earlier": "Earlier", "later": "Later",
     "help shelf": "At the shelf", "help enlarger": "At the enlarger", "help trays": "At the trays", "help wall": "At the wall",
@@ -54,7 +54,7 @@ ABOUT_WORDS = {
     "red filter": "Swung in, you see where the paper lies without exposing it. (D)",
     "opal sheet": "Swung in, it scatters the light: the foot flashes the paper for the timer's seconds, with five stops "
                   "less light and without the picture. (O)",
-    "aperture": "Drag it; it clicks at every third of a stop. To the left it opens.",
+    "aperture": "Drag it; it clicks at every third of a stop. To the left it opens. A touch on a mark turns it there.",
     "filter": "Soft at the left, hard at the right. Touch one and it slides in.",
     "yellow": "Drag the wheel: softer.",
     "magenta": "Drag the wheel: harder.",
@@ -143,8 +143,8 @@ ABOUT_WORDS = {
     "viewing lamp": "What is right in a bright light is dark in a room. (L)",
     "this time": "Sets the timer to this step's seconds; of a burn or a flash, the whole step becomes the plan. (T)",
     "wall loupe": "It follows you over a print, and shows the same place on all others of that negative. (G)",
-    "counts": "Nominate the chosen print: it is among those that are judged and handed in. The tick stays on it; several may "
-              "have one. (N)",
+    "counts": "Nominate the chosen print: it is one of those you stand by. Only these are judged and handed in; a tick marks "
+              "them. (N)",
     "take down": "The chosen print goes into the drawer. (P)",
     "to the wall": "The dry print goes to the wall, and you with it. (Enter)",
     "to shelf": "To the shelf: evenings, lessons. (Alt + 1)", "to enlarger": "To the enlarger. (Alt + 2)",
@@ -158,7 +158,7 @@ ABOUT_WORDS = {
     "compare": "The chosen print and the one chosen before it, else its neighbour: wipe, then flicker, then the difference, "
                "then "
                "side by side again. (C; Escape leaves)",
-    "wet": "How the prints looked wet: darker blacks. They are judged dry. (E)",
+    "wet": "How the prints looked wet, before they dried: darker blacks. They are judged dry. (E)",
     "curve": "The paper's curve, with a thread from the touched tone. Touch the small diagram, and it shows film and paper "
              "together, in four quadrants. (K)",
     "comparing": "Drag the line. In the flicker Enter turns the prints. (C goes on)",
@@ -279,7 +279,7 @@ LINE_WORDS = {
     "hang up after": "Through every bath, developer {whole} as set", "hang up now": "Through the other baths, out now",
     "lift it yourself": "when it comes out of the developer is what this lesson asks: lift it out yourself",
     "no time left": "The sheet has had all its time in this bath: from here on the clock goes in real seconds.",
-    "clock fast": "8 × as fast", "clock real": "in real seconds", "clock rests": "at rest; then {pace}",
+    "clock fast": "8 × as fast", "clock real": "in real seconds", "clock rests": "no sheet in a bath; then {pace}",
     "bath so far": "{bath} {had} {of}",
     "of developer": "of {whole}", "of otherwise": "set {whole} · full {full}",
     "of stop": "of {whole} in the acid", "of fix": "of {whole} before white light",
@@ -346,6 +346,7 @@ LINE_WORDS = {
     "compared wipe": "{one} | {other}", "compared flicker": "{one}, {other} in turn",
     "nothing in common": "the two prints show no part of the picture in common",
     "print density": "Print density", "log exposure": "log exposure",
+    "shelf empty": "Every evening will stand here, its best print in front.",
     "wall empty": "Nothing hangs here yet. Every developed sheet and strip comes to this wall.",
     "wall bare": "Every print lies in the drawer. Shift + P hangs them all up again.",
     "evening no": "Evening {n}", "nothing printed": "nothing printed yet",

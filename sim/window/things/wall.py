@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -247,6 +248,8 @@ class _ComeNear(InRoom):
 class WallGround(_ComeNear):
     """The wall itself: drag it to pan, turn the wheel to come nearer."""
 
+    step_at: Callable[[tuple[int, int]], tuple[int, float, float] | None] = staticmethod(lambda pos: None)
+
     cursor, large = "any-way", True
 
     def __init__(self, room: OneRoom, wall: OnTheWall):
@@ -262,7 +265,12 @@ class WallGround(_ComeNear):
         return Drag(at, move, lambda: None, self.pressed)
 
     def pressed(self) -> None:
-        """Beside every print: none is chosen, and the densitometer is put away."""
+        """On a step's seconds beside its strip: that step. Beside every print: none is chosen, the densitometer is put away."""
+        step = self.step_at(self.at)
+        if step is not None:
+            self._wall.choose(step[0])
+            self._wall.read(*step)
+            return
         self._wall.choose(None)
         self._wall.put_away()
 
