@@ -247,11 +247,11 @@ def test_stops_count_seconds_and_aperture_and_nothing_across_filters(hands: Hand
     timer.last = PlannedExposure(10.0, 8.0, desk.now.filtration.name)
     desk.set("time_s", 10.0)
     desk.set("f_number", 8.0)
-    assert timer.stops() == "light as the last exposure"
+    assert timer.stops() == "light as before"
     desk.set("f_number", 11.0)
     assert timer.stops() == "−1.00 stop of light"
     desk.set("time_s", 20.0)
-    assert timer.stops() == "light as the last exposure"
+    assert timer.stops() == "light as before"
     desk.set("filter", "5" if desk.now.filter != "5" else "00")
     assert timer.stops() == ""
 

@@ -146,7 +146,7 @@ def _marks(learner: WithKeys | WithTheMouse, folder: Path) -> None:
     assert (done.attempt, done.mode, done.passed) == (2, "solo", True)
     assert "· passed" in learner.hands.words, "passing is seen"
     said = " ".join(line.words for line in teacher.lines)
-    assert "You can do it now: time from strip" in said
+    assert "It is yours now: time from strip" in said
     assert "Next: " in said
     for _ in range(len(teacher.lines) - 1):
         learner.on()

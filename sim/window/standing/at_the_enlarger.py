@@ -36,6 +36,7 @@ from sim.window.things.way_on import WayOn
 
 LEFT, BOTTOM, RACK, GAP = 232, 84, 54, 8
 NARROW_LEFT, LOW_BOTTOM = 186, 64
+LEAST_FILM = 140  # logical units for a frame of the plan and its open end
 
 
 class AtTheEnlarger(Place):
@@ -125,11 +126,14 @@ class AtTheEnlarger(Place):
         self.bin.rect = Rect(self.bin.rect.x, row.bottom - px(58), px(40), px(40))
         wide, tall = self.way_on.wanted() if self.way_on.there else (0, 0)
         end = row.right - px(2 * 50 + 12)
+        tight = wide > 0 and end - wide - x < px(LEAST_FILM)  # it stands in place of loupe and meter, idle over paper
+        if tight:
+            (wide, tall), end = self.way_on.bare(), row.right
         self.way_on.rect = Rect(end - wide, row.y + (row.h - tall) // 2, wide, tall)
         self.plan.lay_out(Rect(x, row.y, max(px(80), end - wide - (px(10) if wide else 0) - x), row.h))
         shelf = [Rect(row.right - px(50) * n, row.y + (row.h - px(46)) // 2, px(46), px(46)) for n in (2, 1)]
-        self.loupe.lay_out(shelf[0])
-        self.meter.lay_out(shelf[1])
+        self.loupe.lay_out(Rect(0, 0, 0, 0) if tight else shelf[0])
+        self.meter.lay_out(Rect(0, 0, 0, 0) if tight else shelf[1])
         self.rack.lay_out(rack)
 
     def _lay_out_left(self, left: Rect) -> None:

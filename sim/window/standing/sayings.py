@@ -186,7 +186,7 @@ LINE_WORDS = {
     "locked": "Locked: {why}",
     "picture size": "{wide} × {high} mm, {times}×",
     "in the light": "in the light", "swung aside": "swung aside",
-    "as last": "light as the last exposure", "stops from last": "{stops} stop of light", "of seconds": "of {whole} s",
+    "as last": "light as before", "stops from last": "{stops} stop of light", "of seconds": "of {whole} s",
     "red over paper": "The red filter keeps the light from the paper. Lamp off, red filter aside (D), and the foot exposes.",
     "lies over": "A sheet lies over the room: Done or Escape takes it away first.",
     "sheet lies": "the sheet has had light and stays where it lies: carry it into the developer",
@@ -263,10 +263,8 @@ LINE_WORDS = {
     "step given": "Light {n} of {all} has been given. The foot switch gives the next: Space, or a touch.",
     "light so far": "{light} of light on the paper. On with it: Into the developer.",
     "slide in": "Touch the sheet, or Enter: it slides into the developer.",
-    "comes up": "It comes up. The full time of this paper is {full}: wait, and a touch takes it to the next bath; or Through "
-                "every bath does all the waiting.",
-    "comes up here": "It comes up. The full time of this paper is {full}. When it comes out is yours to say: a touch, Enter "
-                     "or a drag to the right.",
+    "comes up": "It comes up; its full time is {full}. Then a touch takes it on; or Through every bath does the waiting.",
+    "comes up here": "It comes up; its full time is {full}. When it comes out is yours to say: a touch takes it on.",
     "time over": "{bath}: the sheet has had its time. On with it: a touch, Enter, or a drag to the right.",
     "set time over": "{bath}: the {whole} that were set are over, the paper's full time is {full}. Lifted out now, it comes "
                      "out early.",

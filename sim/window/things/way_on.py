@@ -38,11 +38,18 @@ class WayOn(Plate):
         look = self.room.look
         return look.width(self.name(), "strong") + look.px(62), look.line_height("strong") + look.px(22)
 
+    def bare(self) -> tuple[int, int]:
+        """Room for its words alone."""
+        return self.room.look.width(self.name()) + self.room.px(20), self.wanted()[1]
+
     def draw(self, canvas: Canvas) -> None:
         """Raised metal with an edge of light; a sheet that slides into a tray, and the words."""
         look, rect = canvas.look, self.rect
         canvas.plate(rect.move(0, look.px(2)), "", "shade")
         canvas.plate(rect, "lamp", "raised", hot=self.hot)
+        if rect.w < self.wanted()[0]:
+            canvas.text(self.name(), rect.center, "body", "ink", "center", rect.w)
+            return
         tray = Rect(rect.x + look.px(12), rect.centery, look.px(26), look.px(10))
         sheet = [(tray.x + look.px(7), tray.y + look.px(4)), (tray.x + look.px(10), tray.y - look.px(12)),
                  (tray.x + look.px(24), tray.y - look.px(10)), (tray.x + look.px(20), tray.y + look.px(4))]  # fmt: skip
