@@ -5,6 +5,7 @@ from __future__ import annotations
 import pygame
 from pygame import Rect, Surface
 
+from sim.window.evenings import kept_evenings
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.look import Look
 from sim.window.standing.room import OneRoom
@@ -18,7 +19,7 @@ def next_act(room: OneRoom) -> str:
     """
     place = room.standing.place
     if not room.open:
-        return "new evening"
+        return "" if kept_evenings(room.folder) else "new evening"
     if room.lesson is not None or room.burning or room.darkroom.evening.hands_off:
         return ""
     dark = room.darkroom

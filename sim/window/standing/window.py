@@ -131,7 +131,10 @@ class OneWindow:
         return [*place, *self.teacher.things(), *self.above.things()]
 
     def find(self, id: str) -> Rect:
-        """Return where a thing stands: here, else the word above that leads to it."""
+        """Return where a thing stands: here, else what leads to it: the plate below the easel, or the word above."""
+        enlarger = self.enlarger
+        if id == "trays" and enlarger is not None and self.place is enlarger and enlarger.way_on.shown:
+            return enlarger.way_on.rect
         for thing in (*self.place.things(), self.above.cord):
             if thing.id == id and thing.shown:
                 return thing.rect
