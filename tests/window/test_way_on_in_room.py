@@ -269,3 +269,17 @@ def test_what_has_to_be_said_first_is_asked_before_one_walks_to_the_trays(tmp_pa
     assert hands.place == "enlarger"
     assert hands.said
     assert hands.window.room.darkroom.paper.piece is not None
+
+
+def test_steps_of_a_strip_that_was_thrown_away_are_not_the_next_sheets(tmp_path: Path) -> None:
+    hands = in_room(tmp_path)
+    hands.window.room.darkroom.desk.set("time_s", 2.0)
+    hands.press("t")
+    hands.frame()
+    hands.touch("strip kind")
+    for key, seconds in (("space", 2.0), ("delete", 0.2), ("s", 0.2), ("space", 3.0)):
+        hands.press(key)
+        hands.wait(seconds)
+    assert hands.window.room.darkroom.paper.strip_to_come is None
+    assert hands.enlarger.way_on.there
+    assert next_act(hands.window.room) == "way on", "a strip in the bin is no print: the rim goes on leading"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pygame
 from pygame import Rect, Surface
 
+from sim.printing.record import PrintingRecord
 from sim.window.evenings import kept_evenings
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.look import Look
@@ -25,9 +26,10 @@ def next_act(room: OneRoom) -> str:
     dark = room.darkroom
     if place == "trays":
         return _at_the_trays(room)
-    whole = any(made.record.sheet.kind == "sheet" for made in dark.evening.state.sheets)
+    made = _developed(room)
+    whole = any(record.sheet.kind == "sheet" for record in made)
     if place == "wall":
-        return "cord" if dark.evening.state.sheets and not dark.white_light and len(dark.evening.state.sheets) < 2 else ""
+        return "cord" if len(made) == 1 and not dark.white_light else ""
     if place != "enlarger" or whole:
         return ""
     piece = dark.paper.piece
@@ -36,10 +38,16 @@ def next_act(room: OneRoom) -> str:
     return "foot" if piece.exposures == 0 else "way on"
 
 
+def _developed(room: OneRoom) -> list[PrintingRecord]:
+    """Return what came out of the developer this evening; what was thrown away is in the log besides."""
+    records = (made.record for made in room.darkroom.evening.state.sheets)
+    return [record for record in records if record.development.time_s > 0.0]
+
+
 def _at_the_trays(room: OneRoom) -> str:
     """Return what comes next with the first piece that goes through the baths."""
     dark = room.darkroom
-    if len(dark.evening.state.sheets) > 1:
+    if len(_developed(room)) > 1:
         return ""
     if dark.tray.stage in ("", "dry") and dark.paper.piece is not None and dark.paper.piece.exposures > 0:
         return "sheet in hand"
