@@ -5,7 +5,6 @@ from __future__ import annotations
 import pygame
 from pygame import Rect, Surface
 
-from sim.printing.record import PrintingRecord
 from sim.window.evenings import kept_evenings
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.look import Look
@@ -27,7 +26,7 @@ def next_act(room: OneRoom) -> str:
     if place == "trays":
         return _at_the_trays(room)
     made = _developed(room)
-    whole = any(record.sheet.kind == "sheet" for record in made)
+    whole = "sheet" in made
     if place == "wall":
         return "cord" if len(made) == 1 and not dark.white_light else ""
     if place != "enlarger" or whole:
@@ -38,10 +37,10 @@ def next_act(room: OneRoom) -> str:
     return "foot" if piece.exposures == 0 else "way on"
 
 
-def _developed(room: OneRoom) -> list[PrintingRecord]:
-    """Return what came out of the developer this evening; what was thrown away is in the log besides."""
+def _developed(room: OneRoom) -> list[str]:
+    """Return which kinds of pieces came out of the developer this evening; what was thrown away is in the log besides."""
     records = (made.record for made in room.darkroom.evening.state.sheets)
-    return [record for record in records if record.development.time_s > 0.0]
+    return [record.sheet.kind for record in records if record.development.time_s > 0.0]
 
 
 def _at_the_trays(room: OneRoom) -> str:

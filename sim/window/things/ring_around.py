@@ -51,8 +51,7 @@ class SmallPrint(InRoom):
         canvas.surface.blit(look.keep(key, lambda: pygame.transform.smoothscale(self.view, rect.size)), rect)
         if self.hot or self._own:
             pygame.draw.rect(canvas.surface, look.colour("focus" if self.hot else "soft"), rect.inflate(4, 4), look.px(1.5))
-        size = "strong" if self._own else "small"
-        canvas.text(self.now(), (self.rect.centerx, self.rect.bottom), size, "ink", "midbottom", self.rect.w, shorten=True)
+        canvas.text(self.now(), (self.rect.centerx, self.rect.bottom), "small", "ink", "midbottom", self.rect.w, shorten=True)
 
 
 class RingSheet(Overlay):
