@@ -13,7 +13,7 @@ from pathlib import Path
 from sim.bench.desk import Desk
 from sim.bench.desk_file import DeskFile, Kept, sheets_left
 from sim.bench.developed_negatives import DevelopedNegatives
-from sim.bench.dry_side import SetUp, usual
+from sim.bench.dry_side import SetUp, metered, usual
 from sim.bench.easel_view import EaselView
 from sim.bench.house_rules import FreeWork, HouseRules, locked
 from sim.bench.lamp import Lamp
@@ -33,9 +33,9 @@ class Darkroom:
 
     def __init__(
         self, evening: Evening, rules: HouseRules, start: SetUp | None = None, *, negative: str = "",
-        negatives: DevelopedNegatives | None = None,
+        negatives: DevelopedNegatives | None = None, by_meter: bool = False,
     ):  # fmt: skip
-        """Find everything as it was left; new, it stands as ``start`` says, or as is usual for a negative.
+        """Find everything as it was left; new, it stands as ``start`` says, or as is usual (or metered) for a negative.
 
         Where it cannot be set up the evening is put away, so that somebody else may try. Raises OutsideError, WritingFailed.
         """
@@ -45,7 +45,8 @@ class Darkroom:
         try:
             self._desk_file, damage = DeskFile.open(
                 self.folder / DESK_NAME, evening,
-                lambda: start or usual(developed.get(first), find_stock(evening.state.opening.paper)),
+                lambda: start
+                or (metered if by_meter else usual)(developed.get(first), find_stock(evening.state.opening.paper)),
             )  # fmt: skip
         except BaseException:
             evening.close()
@@ -62,13 +63,14 @@ class Darkroom:
     def open(
         cls, folder: Path, *, paper: str = "glossy-rc-vc", sheets: int = 20, minutes: float = 180.0, seed: int = 1,
         negative: str = "morning-shelf", rules: HouseRules | None = None, negatives: DevelopedNegatives | None = None,
+        by_meter: bool = False,
     ) -> Darkroom:  # fmt: skip
-        """Return the darkroom kept in a folder as it was left, or a new evening there.
+        """Return the darkroom kept in a folder as it was left, or a new evening there; ``by_meter``: its first seconds metered.
 
         Raises OpenElsewhere when somebody has it in hand, OutsideError or WritingFailed.
         """
         evening = Evening.open(folder / LOG_NAME, paper, sheets, minutes, seed, maker_version=VERSION)
-        return cls(evening, rules or FreeWork(), negative=negative, negatives=negatives)
+        return cls(evening, rules or FreeWork(), negative=negative, negatives=negatives, by_meter=by_meter)
 
     @classmethod
     def look(

@@ -15,11 +15,15 @@ from sim.enlarger.geometry import magnification_at_height, negative_to_lens_mm
 from sim.enlarger.settings import EnlargerSettings
 from sim.negative.negative import Negative
 from sim.paper.development import Development
+from sim.paper.response import Response
 from sim.paper.safelight import Safelight
 from sim.paper.stock import Stock
 from sim.printing.controls import range_of
 from sim.printing.record import Exposure, PrintingRecord, Sheet
 from sim.printing.setup import usual_setup
+from sim.refusals import Refused
+from sim.scoring.target_tones import aim_densities
+from sim.viewing.easel_meter import time_for_density
 
 
 @dataclass(frozen=True)
@@ -128,3 +132,23 @@ def usual(negative: Negative, stock: Stock) -> SetUp:
     """Return a sensible start: the whole frame on 203 x 254 mm, filter 2 (none for a graded paper), f/8, 10 s."""
     filtration = FilterSetting("2") if stock.is_variable_contrast else FilterSetting()
     return set_up_of(usual_setup(negative, stock, filtration=filtration))
+
+
+def metered(negative: Negative, stock: Stock) -> SetUp:
+    """Return the usual start with the seconds that a meter on the lightest textured place gives for this paper.
+
+    It prints that place to where the lightest tone belongs, net 0.07 (``aim_densities``); blacks come as filter 2 makes them.
+    Without such a place, or where no time does it, the usual seconds stay: a strip tells.
+    """
+    start = usual(negative, stock)
+    lightest = next((place for place in negative.places if place.part == "lightest"), None)
+    if lightest is None:
+        return start
+    record = start.record(negative.digest)
+    density, _ = aim_densities(Response(stock, record.development))
+    try:
+        time_s = time_for_density(negative, record, lightest, stock, record.exposures[0], density)
+    except Refused:
+        return start
+    low, high = range_of("time_s")
+    return replace(start, time_s=round(min(high, max(low, time_s)), 1))

@@ -108,7 +108,7 @@ class PaperInHand:
             self._keep(sheet_out_of_the_box(number, now))
         else:
             self._keep(strip_out_of_the_box(number, now, self._desk.negative, upright, at_mm))
-        self.steps_lost = False
+        self.steps_lost, self._laid = False, None  # steps that were meant for the piece before are not this one's
 
     def _refuse_to_open_the_box(self) -> None:
         kept, now = self._desk_file.now, self._desk.now

@@ -35,7 +35,7 @@ class RingPrint:
 def ring_of(negative: Negative, record: PrintingRecord, stock: Stock, side_px: int) -> tuple[tuple[RingPrint, ...], ...]:
     """Return rows (soft to hard) of prints (less to more light) around a straight print. Raises Refused in words."""
     if record.sheet.kind == "strip" or len(record.exposures) != 1:
-        raise Refused("a ring-around must be made of a whole print of one exposure, got another piece")
+        raise Refused("a ring-around must be made of a whole print of one exposure, not of a strip or of several")
     here = record.exposures[0].filter.graded
     if here is None or not stock.is_variable_contrast:
         raise Refused("a ring-around must have a graded filter to go softer and harder from, got none in the light")

@@ -59,7 +59,10 @@ def test_the_clock_says_set_and_full_time_and_only_the_full_one_is_its_time(tmp_
     place, tray = hands.window.place, hands.window.room.darkroom.tray
     assert isinstance(place, AtTheTrays)
     assert "set 0:40 · full 2:00" in hands.words
-    assert "Hang it up after 0:40" in hands.words
+    assert "developer 0:40" not in hands.words, "nothing offers what the lesson teaches against"
+    hands.press("k")
+    assert "lift it out yourself" in hands.said
+    assert tray.stage == "developer"
     assert "full time of this paper is 2:00" in place.clock.about()
     hands.wait(40.4)
     assert "the 0:40 that were set are over, the paper's full time is 2:00" in hands.said
@@ -95,7 +98,7 @@ def test_in_a_cold_bath_the_time_of_the_papers_sheet_is_not_its_end(hands: Hands
 def test_a_clock_over_empty_trays_is_at_rest(hands: Hands) -> None:
     hands.press("alt+3")
     hands.frame()
-    assert "at rest; then in real seconds" in hands.words.replace("  ", " ")
+    assert "no sheet in a bath; then in real seconds" in hands.words.replace("  ", " ")
 
 
 # --- what a lesson says ----------------------------------------------------------------------------------------------
@@ -231,10 +234,12 @@ def test_on_a_strip_the_foot_gives_the_steps_before_the_plan_and_says_so(hands: 
     assert enlarger.timer.seconds.now() == "16.0 s", "two stops below and above the dialled time: the last step's light"
     assert "after the steps of the strip" in enlarger.plan.frames[0].now()
     hands.touch("strip kind")
-    assert enlarger.timer.below() == "", "the first step's seconds are not laid before the foot comes down"
+    assert enlarger.foot_plate.now() == "Expose 4.0 s", "the first of five places, and it is what the foot gives"
+    assert enlarger.timer.below() == "light 1 of 5 · dial 8.0 s"
     hands.press("space")
     hands.wait(5.0)
-    assert enlarger.timer.below().startswith("step 2 of 5")
+    assert enlarger.timer.below().startswith("light 2 of 5")
+    assert "Light 1 of 5 has been given" in hands.said, "it is not sent on before the strip has all its steps"
 
 
 def test_stops_count_seconds_and_aperture_and_nothing_across_filters(hands: Hands) -> None:
@@ -242,11 +247,11 @@ def test_stops_count_seconds_and_aperture_and_nothing_across_filters(hands: Hand
     timer.last = PlannedExposure(10.0, 8.0, desk.now.filtration.name)
     desk.set("time_s", 10.0)
     desk.set("f_number", 8.0)
-    assert timer.stops() == "light as the last exposure"
+    assert timer.stops() == "light as before"
     desk.set("f_number", 11.0)
     assert timer.stops() == "−1.00 stop of light"
     desk.set("time_s", 20.0)
-    assert timer.stops() == "light as the last exposure"
+    assert timer.stops() == "light as before"
     desk.set("filter", "5" if desk.now.filter != "5" else "00")
     assert timer.stops() == ""
 

@@ -354,6 +354,7 @@ def test_readings_and_marks_are_worked_out_beside_the_window_and_a_fault_is_said
 
 def test_a_flash_is_given_by_the_foot_with_the_opal_sheet_under_the_lens(hands: Hands) -> None:
     dark = hands.window.room.darkroom
+    dark.desk.set("time_s", 10.0)
     for key in ("s", "o"):
         hands.press(key)
     hands.frame()
@@ -398,6 +399,7 @@ def test_a_planned_flash_swings_the_opal_sheet_in_and_the_picture_swings_it_out(
 
 def test_nothing_is_held_any_more_once_the_keyboard_is_elsewhere(hands: Hands) -> None:
     window, dark = hands.window, hands.window.room.darkroom
+    dark.desk.set("time_s", 10.0)
     hands.press("s")
     hands.press("2")
     hands.point(hands.enlarger.easel.rect.center)

@@ -212,7 +212,7 @@ def test_an_exposed_strip_is_dragged_to_the_trays_and_there_into_the_developer(h
     assert piece is not None
     easel = hands.enlarger.easel
     at = easel.plan.rect_px(piece.x_mm, piece.y_mm, piece.width_mm, piece.height_mm).center
-    assert "Trays, above" in hands.said
+    assert "Into the developer" in hands.said
     hands.drag(at, hands.where("to trays").center)
     assert hands.place == "trays"
     there = room.darkroom.paper.piece

@@ -74,7 +74,7 @@ def test_a_touch_of_the_head_and_of_the_slip_opens_the_drawer_of_negatives(hands
 
 def test_at_the_trays_it_is_said_what_comes_next(hands: Hands) -> None:
     _exposed(hands)
-    assert "On with it: Trays, above" in hands.said
+    assert "On with it: Into the developer" in hands.said
     _at_trays(hands)
     assert "slides into the developer" in hands.said
     hands.touch("sheet in hand")

@@ -54,6 +54,7 @@ def test_seconds_are_typed_where_they_stand(hands: Hands) -> None:
 
 def test_a_burning_lamp_is_never_ended_by_walking_away(hands: Hands) -> None:
     paper = hands.window.room.darkroom.paper
+    hands.window.room.darkroom.desk.set("time_s", 10.0)
     hands.press("s")
     hands.press("space")
     hands.wait(3.0)

@@ -55,6 +55,7 @@ def test_a_planned_split_print_is_dodged_inside_each_exposure_in_real_time(hands
 
 def test_a_strip_is_covered_step_by_step_while_the_lamp_burns(hands: Hands) -> None:
     paper = hands.window.room.darkroom.paper
+    hands.window.room.darkroom.desk.set("time_s", 10.0)
     hands.press("t")
     hands.press("space")
     hands.wait(6.0)
@@ -70,6 +71,7 @@ def test_a_strip_is_covered_step_by_step_while_the_lamp_burns(hands: Hands) -> N
 
 def test_a_strips_card_is_pulled_by_hand_where_one_wants_to(hands: Hands) -> None:
     paper = hands.window.room.darkroom.paper
+    hands.window.room.darkroom.desk.set("time_s", 10.0)
     hands.press("t")
     hands.frame()
     hands.touch("strip hand")

@@ -103,7 +103,7 @@ def test_hands_make_a_print_on_a_real_display(display: Display) -> None:
     display.do("key", "k")
     display.until(lambda: len(Evening.look(log).state.sheets) == 1, "the print")
     made = Evening.look(log).state.sheets[0].record
-    assert made.exposures[0].time_s == pytest.approx(10.0, abs=0.3), "the timer's seconds, by a real clock"
+    assert made.exposures[0].time_s == pytest.approx(7.8, abs=0.3), "the meter's seconds, by a real clock"
     display.do("key", "ctrl+q")
     display.window.wait(30)
     assert display.window.returncode == 0

@@ -13,7 +13,7 @@ from sim.window.standing.sayings import ABOUT_WORDS, LINE_WORDS, NAME_WORDS
 from sim.window.teacher.note import HIGHEST
 from sim.window.teacher.on_print import HOLDS, _hull
 from sim.window.teacher.spots import bands
-from sim.window.teacher.target import target_of
+from sim.window.teacher.target import possible_at, target_of
 
 
 def _begun(folder: Path, lesson: str = "time-from-a-strip", **more: object) -> Hands:
@@ -56,7 +56,9 @@ def test_one_line_at_a_time_gone_when_sent_away_and_back_on_asking(tmp_path: Pat
 
 
 def test_a_line_leaves_when_what_it_asks_is_done(tmp_path: Path) -> None:
-    hands = _begun(tmp_path)
+    hands = in_room(tmp_path, evening=False)
+    hands.window.open_exercise("strip-in-stops")
+    hands.frame(times=3)
     hands.touch("note on")
     line = hands.window.teacher.line
     assert line is not None
@@ -65,7 +67,22 @@ def test_a_line_leaves_when_what_it_asks_is_done(tmp_path: Path) -> None:
     hands.frame()
     after = hands.window.teacher.line
     assert after is not None
-    assert after.at != "strips"
+    assert after is not line
+
+
+def test_a_line_of_the_slot_leads_to_a_strip_and_then_to_how_it_is_laid(tmp_path: Path) -> None:
+    hands = _begun(tmp_path)
+    hands.touch("note on")
+    line, room = hands.window.teacher.line, hands.window.room
+    assert line is not None
+    assert "card with a slot" in line.words
+    assert possible_at(room, line.at) == "strips", "a strip first, then how it is laid"
+    hands.press("t")
+    hands.frame()
+    assert possible_at(room, line.at) == "strip kind"
+    hands.touch("strip kind")
+    hands.frame()
+    assert "slot over one place" in hands.words, "in the lesson's own words, one touch away"
 
 
 def test_the_task_hangs_in_the_room_from_everywhere(tmp_path: Path) -> None:

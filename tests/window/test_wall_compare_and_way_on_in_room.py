@@ -89,15 +89,15 @@ def test_help_leaves_while_keys_or_the_wheel_work_what_lies_under_the_hand(hands
     assert hands.window.hands.told() is None
 
 
-def _passed(tmp_path: Path) -> Hands:
-    """Take the first lesson: a sheet lifted early, one at the paper's full time, which is nominated."""
+def _passed(tmp_path: Path, second_s: float = 120.0) -> Hands:
+    """Take the first lesson: a sheet lifted early, one at the paper's full time or other seconds, which is nominated."""
     hands = in_room(tmp_path, (1088, 700), evening=False)
     hands.window.open_exercise("first-session")
     hands.frame(times=3)
     room, run = hands.window.room, hands.window.room.lesson
     assert run is not None
     run.begin()
-    for seconds, said in ((40.0, "right"), (120.0, "darker")):
+    for seconds, said in ((40.0, "right"), (second_s, "darker")):
         run.predict(said)
         dark = room.darkroom
         dark.desk.set("focus_light", False)
@@ -168,7 +168,7 @@ def test_another_attempt_is_on_another_negative_and_the_list_marks_the_lesson_af
 
 
 def test_the_slide_to_the_reached_print_covers_neither_caption_nor_reading(tmp_path: Path) -> None:
-    hands = _passed(tmp_path)
+    hands = _passed(tmp_path, 70.0)
     place, teacher = hands.window.place, hands.window.teacher
     hands.frame(0.2, times=6)
     wall = _wall(hands)
@@ -180,3 +180,13 @@ def test_the_slide_to_the_reached_print_covers_neither_caption_nor_reading(tmp_p
     assert slide.collidelist(captions) < 0
     assert place.area.contains(slide)
     assert hands.cut() == []
+
+
+def test_a_print_that_has_all_that_was_asked_for_has_no_slide_to_a_better_one(tmp_path: Path) -> None:
+    hands = _passed(tmp_path)
+    hands.frame(0.2, times=6)
+    run = hands.window.room.lesson
+    assert run is not None
+    assert run.step.marks is not None
+    assert all(one.share == 1.0 for one in run.step.marks.marks)
+    assert not hands.window.teacher.fade.shown

@@ -32,9 +32,11 @@ from sim.window.things.plan_strip import PlanStrip
 from sim.window.things.rack import Rack
 from sim.window.things.strip_card import StripCard
 from sim.window.things.timer import Coming, Foot, Timer
+from sim.window.things.way_on import WayOn
 
 LEFT, BOTTOM, RACK, GAP = 232, 84, 54, 8
 NARROW_LEFT, LOW_BOTTOM = 186, 64
+LEAST_FILM = 140  # logical units for a frame of the plan and its open end
 
 
 class AtTheEnlarger(Place):
@@ -59,6 +61,7 @@ class AtTheEnlarger(Place):
         self.loupe, self.meter = Loupe(room, self.easel, self.focus), Meter(room, self.easel)
         self.plan, self.strip = PlanStrip(room), StripCard(room, self.easel)
         self.timer.to_come, self.plan.waits = self._to_come, self._strip_first
+        self.way_on = WayOn(room, lambda: self._to_come() is not None)
         self.height = Tag(room, "height", self._height_said, self._height_typed, "small", "height_mm", self.head)
         self.carrier = CarrierLabel(room)
         self.begun: float = 0.0  # what the lamp was last switched on for; who lets time pass asks
@@ -81,7 +84,7 @@ class AtTheEnlarger(Place):
         ]  # fmt: skip
         return [
             self.easel, self.blades, *left, self.box, self.strips, self.bin, *self.plan.frames, self.plan.add,
-            *self.strip.things, *self.rack.hooks, self.rack.scissors, self.carrier, self.meter, self.loupe,
+            *self.strip.things, *self.rack.hooks, self.rack.scissors, self.carrier, self.way_on, self.meter, self.loupe,
         ]  # fmt: skip
 
     def kept_clear(self) -> list[Rect]:
@@ -121,10 +124,16 @@ class AtTheEnlarger(Place):
             thing.rect = Rect(x, row.y, px(wide), row.h)
             x += px(wide + 10)
         self.bin.rect = Rect(self.bin.rect.x, row.bottom - px(58), px(40), px(40))
-        self.plan.lay_out(Rect(x, row.y, max(px(80), row.right - x - px(2 * 50 + 12)), row.h))
+        wide, tall = self.way_on.wanted() if self.way_on.there else (0, 0)
+        end = row.right - px(2 * 50 + 12)
+        tight = wide > 0 and end - wide - x < px(LEAST_FILM)  # it stands in place of loupe and meter, idle over paper
+        if tight:
+            (wide, tall), end = self.way_on.bare(), row.right
+        self.way_on.rect = Rect(end - wide, row.y + (row.h - tall) // 2, wide, tall)
+        self.plan.lay_out(Rect(x, row.y, max(px(80), end - wide - (px(10) if wide else 0) - x), row.h))
         shelf = [Rect(row.right - px(50) * n, row.y + (row.h - px(46)) // 2, px(46), px(46)) for n in (2, 1)]
-        self.loupe.lay_out(shelf[0])
-        self.meter.lay_out(shelf[1])
+        self.loupe.lay_out(Rect(0, 0, 0, 0) if tight else shelf[0])
+        self.meter.lay_out(Rect(0, 0, 0, 0) if tight else shelf[1])
         self.rack.lay_out(rack)
 
     def _lay_out_left(self, left: Rect) -> None:
@@ -256,10 +265,11 @@ class AtTheEnlarger(Place):
         steps = paper.strip_to_come
         if steps is not None and not self.strip.fresh:
             return Coming(steps.exposures[steps.given].time_s, line("comes step", n=steps.given + 1, all=len(steps.exposures)))
-        if self.strip.fresh and self.strip.meant.way == "covered":
-            return Coming(self.strip.meant.times_s(self.room.darkroom.desk.now.time_s)[-1], line("comes strip"))
+        if self.strip.fresh:
+            seconds, lights = self.strip.first_light()
+            return Coming(seconds, line("comes strip") if lights == 1 else line("comes step", n=1, all=lights))
         wanted = self.plan.next()
-        if self.strip.fresh or wanted is None:
+        if wanted is None:
             return None
         return Coming(wanted.time_s, line("comes plan", filter=stamped(wanted.filter)))
 
@@ -323,8 +333,10 @@ class AtTheEnlarger(Place):
             self.rack.take(card)
 
     def _pull(self) -> None:
-        """Enter under the lamp draws the covering card on."""
-        if self.room.darkroom.paper.being_covered is not None and self.room.burning:
+        """Enter under the lamp draws the covering card on; after the light it takes the paper into the developer."""
+        if self.way_on.there:
+            self.way_on.pressed()
+        elif self.room.darkroom.paper.being_covered is not None and self.room.burning:
             self.room.darkroom.paper.cover_next_step()
             self.room.sounds.play("tongs")
 

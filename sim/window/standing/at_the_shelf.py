@@ -38,6 +38,7 @@ class AtTheShelf(Place):
         self.faces: dict[str, EveningFace] = {}
         self.shown: list[EveningFace] = []
         self._first, self._per_page, self._beginning = 0, 1, False
+        self._caution = Rect(0, 0, 1, 1)
 
     def _begin(self, paper: str = "glossy-rc-vc", sheets: int = 20, minutes: float = 180.0) -> None:
         """Have a fresh box put on the table beside the window: what is behind the door takes a moment to be fetched."""
@@ -45,7 +46,7 @@ class AtTheShelf(Place):
             return
         self._beginning, folder = True, self.room.folder
         self.room.say("lesson opening", holds=lambda: self._beginning)
-        job = lambda: begin_evening(folder, paper=paper, sheets=sheets, minutes=minutes)[0]  # noqa: E731
+        job = lambda: begin_evening(folder, paper=paper, sheets=sheets, minutes=minutes, by_meter=True)[0]  # noqa: E731
         self.room.soon(job, self._stand_in, self._not_begun)
 
     def _not_begun(self) -> None:
@@ -55,8 +56,9 @@ class AtTheShelf(Place):
         self._beginning = False
         darkroom.desk.set("focus_light", True)  # one comes in and sees the picture
         self.room.take_up(darkroom)
+        self.room.metered_s = darkroom.desk.now.time_s
         self.room.wanted_place = "enlarger"
-        self.room.say("evening open")
+        self.room.say("evening open", holds=lambda: darkroom.paper.piece is None and self.room.standing.place == "enlarger")
 
     def entered(self) -> None:
         """The evening one comes from may have a better face by now."""
@@ -110,8 +112,20 @@ class AtTheShelf(Place):
             plate.rect = Rect(left.x, y, max(wide, left.w - px(20)), high + px(8))
             y += high + px(14)
         self.carry_on.rect = self.carry_on.rect if folders else nothing
-        shelf = Rect(left.right + px(20), area.y + px(36), area.right - left.right - px(44), area.h - px(84))
+        lost = self._lay_out_caution(left.x, y)
+        shelf = Rect(left.right + px(20), area.y + px(36), area.right - left.right - px(44), area.h - px(84) - lost)
         self._lay_out_faces(shelf, [self._face(folder.name) for folder in folders])
+
+    def _lay_out_caution(self, left: int, plates_end: int) -> int:
+        """What one minds stands below the plates, or along the foot where they leave no room; return what that takes of it."""
+        look, area, px = self.room.look, self.area, self.room.px
+        words = self.room.line("cautions door")
+        for wide, along in ((max(px(190), area.w * 24 // 100), False), (area.right - left - px(28), True)):
+            high = len(look.wrapped(words, wide, "small")) * look.line_height("small")
+            self._caution = Rect(left, area.bottom - high - px(6 if along else 16), wide, high)
+            if self._caution.y >= plates_end:
+                break
+        return area.bottom - self._caution.y if along else 0
 
     def _lay_out_faces(self, shelf: Rect, faces: list[EveningFace]) -> None:
         px = self.room.px
@@ -145,11 +159,11 @@ class AtTheShelf(Place):
         look = canvas.look
         wall = look.keep(("by the door", self.area.size), lambda: pool_of_light(look, self.area.size, (0.6, 0.3)))
         canvas.surface.blit(wall, self.area)
-        x = self.begin.rect.x
-        canvas.text("Tonewright", (x, self.area.y + self.area.h * 20 // 100), "figure", "ink")
-        wide = max(look.px(190), self.area.w * 24 // 100)
-        words = self.room.line("welcome")
-        canvas.lines(words, Rect(x, self.area.y + self.area.h * 20 // 100 + look.px(42), wide, look.px(110)), "small", "soft")
+        x, wide, words = self.begin.rect.x, max(look.px(190), self.area.w * 24 // 100), self.room.line("welcome")
+        high = len(look.wrapped(words, wide, "small")) * look.line_height("small")
+        y = min(self.area.y + self.area.h * 20 // 100, self.begin.rect.y - high - look.px(42 + 12))  # clear of the plates
+        canvas.text("Tonewright", (x, y), "figure", "ink")
+        canvas.lines(words, Rect(x, y + look.px(42), wide, look.px(110)), "small", "soft")
         for y in self.boards:
             board = Rect(self.shelf.x - look.px(12), y, self.shelf.w + look.px(12), look.px(9))
             pygame.draw.rect(canvas.surface, look.colour("raised"), board, border_radius=look.px(2))
@@ -157,9 +171,10 @@ class AtTheShelf(Place):
         for thing in self.things():
             if thing.shown:
                 thing.draw(canvas)
-        caution = self.room.line("cautions door")
-        high = len(look.wrapped(caution, wide, "small")) * look.line_height("small")
-        canvas.lines(caution, Rect(x, self.area.bottom - high - look.px(16), wide, high), "small", "soft")
+        if not self.shown:
+            first = Rect(self.shelf.x, self.boards[0] - look.px(60), self.shelf.w, look.px(50))
+            canvas.lines(self.room.line("shelf empty"), first, "body", "soft")
+        canvas.lines(self.room.line("cautions door"), self._caution, "small", "soft")
 
     def acts(self) -> Acts:
         """N begins, B with another box, L opens the lessons, C carries on."""

@@ -28,18 +28,23 @@ class AtTheTrays(Place):
         self.trays = Trays(room)
         self.clock, self.hand = TrayClock(room), SheetInHand(room, self.trays.put_in)
         self.hang = Plate(room, "hang up", self.trays.hang_up)
-        self.hang.words = self._hang_words
+        self.hang.words, self.hang.why = self._hang_words, self._hang_why
         self.to_wall = Plate(room, "to the wall", self.trays.to_the_wall)
         self.fresh = Plate(room, "pour fresh", self.trays.pour_fresh)
         self._cautions = Rect(0, 0, 1, 1)
 
     def _hang_words(self) -> str:
-        """In the developer the set time is said where it is short of the paper's own."""
+        """In the developer the set time is said where it is short of the paper's own, and one's own doing."""
         tray = self.room.darkroom.tray
-        if not tray.set_short:
+        if not tray.set_short or self._hang_why():
             return self.room.name("hang up")
         waits = tray.seconds < tray.wanted_s
         return self.room.line("hang up after", whole=clock(tray.wanted_s)) if waits else self.room.line("hang up now")
+
+    def _hang_why(self) -> str:
+        """In a lesson that gives the developer too short a time, nothing takes the sheet out but a hand."""
+        short = self.room.lesson is not None and self.room.darkroom.tray.set_short
+        return self.room.line("lift it yourself") if short else ""
 
     def things(self) -> Sequence[Thing]:
         """Return everything, from below to above."""
@@ -63,7 +68,10 @@ class AtTheTrays(Place):
             plate.rect = place if there else Rect(0, 0, 0, 0)
 
     def entered(self) -> None:
-        """With paper in the hand it is said how it gets into the tray."""
+        """Paper that was carried over to go in slides in; else, with paper in the hand, it is said how it gets there."""
+        carried, self.room.slides_in = self.room.slides_in, False
+        if carried and self.room.guarded(self.trays.put_in):
+            return
         if self.hand.shown:
             self.room.say("slide in", holds=lambda: self.hand.shown and self.room.standing.place == "trays")
 

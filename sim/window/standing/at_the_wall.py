@@ -39,6 +39,7 @@ class AtTheWall(Place):
         self.curve = Plate(room, "curve", self.thread.toggle, lambda: self.thread.open)
         self.curve.id, self.curve.key_of_words = "curve plate", "curve"
         self.plates = [*ledge(room, self.wall, self.loupe, self.compare.turn), self.curve]
+        self.ground.step_at = self._step_at
         self.hung: dict[int, HungPrint] = {}
         self._waiting = True
 
@@ -49,6 +50,17 @@ class AtTheWall(Place):
         prints = [self.hung[pin.number] for pin in self.wall.hanging() if pin.number in self.hung]
         tools = [self.scale, self.lamp, self.loupe, *self.plates, self.thread, self.this_time, self.as_plan]
         return [self.ground, *prints, *tools]
+
+    def _step_at(self, pos: tuple[int, int]) -> tuple[int, float, float] | None:
+        """Return strip and point (mm on it) of the step whose seconds stand under a hand, or None."""
+        for pin in self.wall.hanging():
+            steps = self.wall.prints[pin.number].strip_steps if pin.number in self.wall.prints else ()
+            if steps:
+                plates = step_plates(self.wall, pin.number, self.wall.rect(pin), self.room.look)
+                under = next((s for s, plate in zip(steps, plates) if plate.collidepoint(pos)), None)
+                if under is not None:
+                    return pin.number, under.x_mm, under.y_mm
+        return None
 
     def kept_clear(self) -> list[Rect]:
         """What can be touched, and what is looked at: prints with captions and seconds, a reading, or what is compared."""

@@ -42,7 +42,7 @@ ENLARGER_KEY_WORDS: KeyWords = (
     ("s", "Take a sheet, or put it back"),
     ("t", "Take a strip, or put it back"),
     ("r", "Turn the strip"),
-    ("return", "Under the lamp: move the strip's card on"),
+    ("return", "Under the lamp: move the strip's card on; after the light: into the developer"),
     ("1 2 3 4 5 6 7 8 9", "Take a card from the rack, or hang it up"),
     ("0", "Empty hands"),
     ("x", "Scissors: draw round a shape; piece and card with the hole hang in the rack"),

@@ -22,7 +22,7 @@ from sim.window.kit.look import Look
 from sim.window.preferences import Preferences, write_preferences
 from sim.window.standing.lesson_sayings import LESSON_ABOUT_WORDS, LESSON_LINE_WORDS, LESSON_NAME_WORDS
 from sim.window.standing.sayings import ABOUT_WORDS, LINE_WORDS, NAME_WORDS
-from sim.window.standing.standing import PALETTE_OF, Place, RoomLight, Standing
+from sim.window.standing.standing import AFTER_DEVELOPMENT, PALETTE_OF, Place, RoomLight, Standing
 from sim.words import Words
 
 if TYPE_CHECKING:
@@ -51,6 +51,8 @@ class OneRoom:
         self.hand_at: Callable[[], tuple[int, int]] = lambda: (-1, -1)  # where the pointer is
         self.at_trays_word: Callable[[tuple[int, int]], bool] = lambda pos: False  # whether a hand is at the way to the trays
         self.outside = False  # what is looked at lies in white light, beyond the door: drills
+        self.slides_in = False  # whether paper that is carried to the trays goes into the developer at once
+        self.metered_s = 0.0  # what the meter gave for the first print of the evening that was begun here
         self.today = 0  # a count of days, from whoever knows the calendar
         self.lesson: LessonRun | None = None
         self._darkroom: Darkroom | None = None
@@ -72,6 +74,7 @@ class OneRoom:
     def take_up(self, darkroom: Darkroom, lesson: LessonRun | None = None) -> None:
         """Stand in an evening, with its lesson if it has one; the one before is put away."""
         before, self._darkroom, self.lesson = self._darkroom, darkroom, lesson
+        self.stand(fast=AFTER_DEVELOPMENT)  # a pace that was asked for goes with its evening
         if before is not None and before is not darkroom:
             before.close()
         if darkroom.damage:
@@ -94,11 +97,18 @@ class OneRoom:
 
     @property
     def fast_clock(self) -> bool:
-        """Whether the wet side's clock runs eight times as fast: in some baths, and never beyond a bath's own time."""
-        if not self.open:
-            return False
+        """Whether the wet side's clock runs eight times as fast: in some baths, and never beyond the time that ends next."""
+        return self.open and (self.darkroom.tray.stage or "developer") in self.standing.fast and self.bath_end_s is not None
+
+    @property
+    def bath_end_s(self) -> float | None:
+        """When in its bath a sheet has its next time over: in the developer the one that is set, then the paper's full one.
+
+        None once it has had them all; any number while nothing lies in a bath.
+        """
         tray = self.darkroom.tray
-        return (tray.stage or "developer") in self.standing.fast and (not tray.stage or tray.seconds < tray.wanted_s)
+        ends = (tray.wanted_s, tray.full_s) if tray.stage == "developer" else (tray.wanted_s,)
+        return min((end_s for end_s in ends if not tray.stage or tray.seconds < end_s), default=None)
 
     def px(self, units: float) -> int:
         """Return pixels for logical units."""

@@ -17,11 +17,12 @@ NAME_WORDS = {
     "cupboard": "Negatives and set-up", "sleeve": "Negative", "usual set-up": "Usual set-up", "done": "Done",
     "sleeves on": "More negatives",
     "strip steps": "Steps", "strip apart": "Apart", "strip way": "First step", "strip hand": "Who moves the card",
-    "trays": "Trays", "tray clock": "Clock", "sheet in hand": "Sheet in hand", "hang up": "Hang it up",
+    "trays": "Trays", "tray clock": "Clock", "sheet in hand": "Sheet in hand",
+    "hang up": "Through every bath", "way on": "Into the developer",
     "to the wall": "To the wall", "pour fresh": "Fresh developer",
     "bath developer": "Developer", "bath stop": "Stop", "bath fix": "Fix", "bath wash": "Wash", "bath dry": "Line",
     "wall": "Wall", "print": "Print", "step scale": "Grey scale", "viewing lamp": "Viewing lamp", "this time": "This time?",
-    "wall loupe": "Loupe", "counts": "Nominate", "take down": "Take down", "all up": "All up", "compare": "Compare",
+    "wall loupe": "Loupe", "counts": "Nominate", "take down": "Take down", "all up": "Hang all up", "compare": "Compare",
     "wet": "Wet", "comparing": "Two prints", "curve": "Curve",
     "new evening": "New evening", "carry on": "Carry on", "evening": "Evening", "earlier": "Earlier", "later": "Later",
     "help shelf": "At the shelf", "help enlarger": "At the enlarger", "help trays": "At the trays", "help wall": "At the wall",
@@ -53,7 +54,7 @@ ABOUT_WORDS = {
     "red filter": "Swung in, you see where the paper lies without exposing it. (D)",
     "opal sheet": "Swung in, it scatters the light: the foot flashes the paper for the timer's seconds, with five stops "
                   "less light and without the picture. (O)",
-    "aperture": "Drag it; it clicks at every third of a stop. To the left it opens.",
+    "aperture": "Drag it; it clicks at every third of a stop. To the left it opens. A touch on a mark turns it there.",
     "filter": "Soft at the left, hard at the right. Touch one and it slides in.",
     "yellow": "Drag the wheel: softer.",
     "magenta": "Drag the wheel: harder.",
@@ -129,7 +130,9 @@ ABOUT_WORDS = {
     "tray clock": "The sheet gets the seconds that the clock shows: real ones in the developer; after it, where nothing comes "
                   "up, eight times as fast until its time is over. Touch it for the other pace. (X)",
     "sheet in hand": "Touch it, and it slides into the developer. (Enter)",
-    "hang up": "Leaves it in every bath for the time that is set, then hangs it up. (K)",
+    "hang up": "Leaves the sheet its time in this bath and in every bath after it, then hangs it on the line: nothing is left "
+               "out, only the waiting. (K)",
+    "way on": "Carries the paper to the trays and slides it into the developer. (Enter)",
     "pour fresh": "Pours the tired developer away and a fresh litre into the tray: some minutes of the evening. (D)",
     "wall": "Drag to pan, turn the wheel to come nearer; a touch puts the densitometer away. (+ − Home, Esc)",
     "print": "Drag it where you want it. Touch a tone to read it.",
@@ -140,8 +143,8 @@ ABOUT_WORDS = {
     "viewing lamp": "What is right in a bright light is dark in a room. (L)",
     "this time": "Sets the timer to this step's seconds; of a burn or a flash, the whole step becomes the plan. (T)",
     "wall loupe": "It follows you over a print, and shows the same place on all others of that negative. (G)",
-    "counts": "Nominate the chosen print: it is among those that are judged and handed in. The tick stays on it; several may "
-              "have one. (N)",
+    "counts": "Nominate the chosen print: it is one of those you stand by. Only these are judged and handed in; a tick marks "
+              "them. (N)",
     "take down": "The chosen print goes into the drawer. (P)",
     "to the wall": "The dry print goes to the wall, and you with it. (Enter)",
     "to shelf": "To the shelf: evenings, lessons. (Alt + 1)", "to enlarger": "To the enlarger. (Alt + 2)",
@@ -155,7 +158,7 @@ ABOUT_WORDS = {
     "compare": "The chosen print and the one chosen before it, else its neighbour: wipe, then flicker, then the difference, "
                "then "
                "side by side again. (C; Escape leaves)",
-    "wet": "How the prints looked wet: darker blacks. They are judged dry. (E)",
+    "wet": "How the prints looked wet, before they dried: darker blacks. They are judged dry. (E)",
     "curve": "The paper's curve, with a thread from the touched tone. Touch the small diagram, and it shows film and paper "
              "together, in four quadrants. (K)",
     "comparing": "Drag the line. In the flicker Enter turns the prints. (C goes on)",
@@ -167,7 +170,7 @@ ABOUT_WORDS = {
     "help enlarger": (
         "Everything you see can be worked by hand: the head on its column, the knob, the lens ring, the filters, the blades, "
         "the picture itself. Take a sheet from the box, step on the foot (Space), move a card in the light while it burns. "
-        "Then carry the sheet to the trays: Trays, above."
+        "Then take the sheet on: Into the developer."
     ),
     "help trays": "Slide the sheet in and watch it come up. Leave it its time: by safelight it looks darker than it is.",
     "help wall": "Drag the prints, come near, read their tones. A strip's step that you touch can set the timer.",
@@ -183,17 +186,18 @@ LINE_WORDS = {
     "locked": "Locked: {why}",
     "picture size": "{wide} × {high} mm, {times}×",
     "in the light": "in the light", "swung aside": "swung aside",
-    "as last": "light as the last exposure", "stops from last": "{stops} stop of light", "of seconds": "of {whole} s",
+    "as last": "light as before", "stops from last": "{stops} stop of light", "of seconds": "of {whole} s",
     "red over paper": "The red filter keeps the light from the paper. Lamp off, red filter aside (D), and the foot exposes.",
     "lies over": "A sheet lies over the room: Done or Escape takes it away first.",
-    "sheet lies": "the sheet has had light and stays where it lies: carry it to Trays, above",
+    "sheet lies": "the sheet has had light and stays where it lies: carry it into the developer",
     "held back": "held back", "burnt in": "burnt in", "out after": "out after {had} s",
     "lamp burns": "the lamp burns", "foot exposes": "Expose {seconds} s", "foot flashes": "Flash {seconds} s",
     "foot light off": "Switch off", "foot light on": "Switch on", "lamp is on": "lamp on", "lamp is off": "lamp off",
     "said on": "The lamp is on.", "said off": "The lamp is off.",
-    "dialled": "{what} · dial {seconds} s", "comes step": "step {n} of {all}", "comes strip": "the whole strip",
+    "dialled": "{what} · dial {seconds} s", "comes step": "light {n} of {all}", "comes strip": "the whole strip",
     "comes plan": "planned, {filter}", "next one": "the foot gives it next", "after strip": "after the steps of the strip",
-    "light went off": "The focusing light went out before the paper came out.",
+    "light went off": "The focusing light went out before the paper came out. Now the foot switch gives it light: Space, or a "
+                      "touch.",
     "cal way": "What was read",
     "cal way table": "paper: a table of readings", "cal way scan": "paper: a flatbed scan", "cal way eye": "paper: by eye",
     "cal way patches": "enlarger: a table of grey patches",
@@ -243,8 +247,8 @@ LINE_WORDS = {
     "steps apart": "{stops} stop apart",
     "way down": "first step at the top", "way right": "first step at the left", "way up": "first step at the bottom",
     "way left": "first step at the right",
-    "way round": "steps at {degrees}°", "kind covered": "card over the strip", "kind bursts": "lamp on for each step",
-    "kind same-place": "one place, each step", "kind burn": "steps of burn", "kind flash": "steps of flash",
+    "way round": "steps at {degrees}°", "kind covered": "card drawn over it", "kind bursts": "lamp on for each step",
+    "kind same-place": "slot over one place", "kind burn": "steps of burn", "kind flash": "steps of flash",
     "kind local-flash": "flash at one place",
     "card by hand": "you move it: Enter", "card by itself": "it moves by itself",
     "given": "given", "waits": "waits", "light given": "this light has been given",
@@ -256,10 +260,11 @@ LINE_WORDS = {
     "steps lost": "That step has had other light than it should, so this piece has no steps any more. Take a fresh strip.",
     "burns on": "The lamp burns on at the enlarger.",
     "let go": "The keyboard is elsewhere: the card is out of the light. The timer ends the exposure.",
-    "light so far": "{light} of light on the paper. On with it: Trays, above.",
+    "step given": "Light {n} of {all} has been given. The foot switch gives the next: Space, or a touch.",
+    "light so far": "{light} of light on the paper. On with it: Into the developer.",
     "slide in": "Touch the sheet, or Enter: it slides into the developer.",
-    "comes up": "It comes up. The full time of this paper is {full}; then a touch, Enter or a drag to the right takes it "
-                "to the next bath.",
+    "comes up": "It comes up; its full time is {full}. Then a touch takes it on; or Through every bath does the waiting.",
+    "comes up here": "It comes up; its full time is {full}. When it comes out is yours to say: a touch takes it on.",
     "time over": "{bath}: the sheet has had its time. On with it: a touch, Enter, or a drag to the right.",
     "set time over": "{bath}: the {whole} that were set are over, the paper's full time is {full}. Lifted out now, it comes "
                      "out early.",
@@ -269,8 +274,10 @@ LINE_WORDS = {
     "poured": "A fresh litre stands in the tray; mixing took {minutes} minutes. The tired bath goes where local rules say.",
     "trays empty": "empty", "pulled early": "Out after {had}; the paper's full time is {full}: the blacks will be short.",
     "out early": "Out after {had}; the paper's full time is {full}: it comes out early.",
-    "hang up after": "Hang it up after {whole}", "hang up now": "Hang it up now",
-    "clock fast": "8 × as fast", "clock real": "in real seconds", "clock rests": "at rest; then {pace}",
+    "hang up after": "Through every bath, developer {whole} as set", "hang up now": "Through the other baths, out now",
+    "lift it yourself": "when it comes out of the developer is what this lesson asks: lift it out yourself",
+    "no time left": "The sheet has had all its time in this bath: from here on the clock goes in real seconds.",
+    "clock fast": "8 × as fast", "clock real": "in real seconds", "clock rests": "no sheet in a bath; then {pace}",
     "bath so far": "{bath} {had} {of}",
     "of developer": "of {whole}", "of otherwise": "set {whole} · full {full}",
     "of stop": "of {whole} in the acid", "of fix": "of {whole} before white light",
@@ -281,7 +288,7 @@ LINE_WORDS = {
     "meant fix": "When the fixer has had its time, white light may come on.",
     "meant wash": "A first rinse before white light. The long wash waits for all prints of the evening: minutes for coated "
                   "paper, much longer for fibre base.",
-    "had light": "{light} of light",
+    "had light": "{light} of light", "steps from to": "steps of {first} to {last} s",
     "cautions": (
         "Gloves or tongs for every bath, fresh air across the trays. Keep to the maker's safety sheet and the rules of your "
         "own darkroom. Dry hands before any switch."
@@ -309,7 +316,9 @@ LINE_WORDS = {
     "on real paper": "on real paper ±{untested}, after a strip ±{after}", "on any paper": "on real paper ±{untested}",
     "as plan": "plan {lights}", "planned both": "Both are planned: the foot gives one after the other.",
     "printing ring": "printing nine small prints", "no ring here": "a lesson asks you to make these prints yourself",
-    "ring set": "Filter {filter}, {seconds} s.", "own seconds": "yours: {low}–{high} s",
+    "your own": "{light}: your print",
+    "ring set": "The enlarger stands at filter {filter}, {seconds} s: the next sheet is printed so.",
+    "own seconds": "yours: {low}–{high} s",
     "frame marked": "Frame {n} is marked: {negative}.", "frame unmarked": "Frame {n} is not marked any more: {negative}.",
     "worth printing": "marked as worth printing", "choose frame": "touch the frame that shall go into the carrier",
     "no own negatives": "no negative of your own lies on your shelf yet: scan one first",
@@ -335,9 +344,12 @@ LINE_WORDS = {
     "compared wipe": "{one} | {other}", "compared flicker": "{one}, {other} in turn",
     "nothing in common": "the two prints show no part of the picture in common",
     "print density": "Print density", "log exposure": "log exposure",
+    "shelf empty": "Every evening will stand here, its best print in front.",
     "wall empty": "Nothing hangs here yet. Every developed sheet and strip comes to this wall.",
     "wall bare": "Every print lies in the drawer. Shift + P hangs them all up again.",
-    "evening no": "Evening {n}", "nothing printed": "nothing printed yet", "evening open": "The evening is open.",
+    "evening no": "Evening {n}", "nothing printed": "nothing printed yet",
+    "evening open": "A picture stands on the easel, sharp. Touch the box of paper, and a sheet lies under it.",
+    "by the meter": "as the meter says",
     "welcome": "A darkroom to rehearse in. Everything you see can be worked by hand.",
     "row typed": "Touch it to type; arrows and the wheel change it.",
     "row turned": "Touch it, or arrows and the wheel: the next choice.",

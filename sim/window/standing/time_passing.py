@@ -99,8 +99,8 @@ class TimePassing:
         if tray.stage in ("", "dry") or self._room.darkroom.evening.hands_off:  # nobody rocks what is only looked at
             return False
         stage, wanted_s, before_s = tray.stage, tray.wanted_s, tray.seconds
-        to_come_s = step_s * (FAST if self._room.fast_clock else 1.0)
-        tray.advance(min(to_come_s, max(step_s, wanted_s - before_s)))  # the fast clock stops at the bath's own time
+        to_come_s, end_s = step_s * (FAST if self._room.fast_clock else 1.0), self._room.bath_end_s
+        tray.advance(min(to_come_s, max(step_s, (end_s or 0.0) - before_s)))  # the fast clock stops where a time is over
         ends = (wanted_s, tray.full_s) if stage == "developer" else (wanted_s,)
         if any(before_s < end_s <= tray.seconds for end_s in ends):
             self._room.sounds.play("last")

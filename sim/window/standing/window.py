@@ -25,6 +25,7 @@ from sim.window.standing.at_the_wall import AtTheWall
 from sim.window.standing.drawing import Undrawn, Walking, draw_hands, draw_line
 from sim.window.standing.glow import draw_edge_glow
 from sim.window.standing.keys import usual_key
+from sim.window.standing.next_act import draw_rim, next_act
 from sim.window.standing.overlay import Overlay
 from sim.window.standing.place import Place
 from sim.window.standing.room import OneRoom
@@ -114,6 +115,10 @@ class OneWindow:
             if self.room.darkroom.paper.steps_lost:
                 self.room.say("steps lost", holds=holds, warn=True)
                 return
+            steps = self.room.darkroom.paper.strip_to_come
+            if steps is not None:
+                self.room.say("step given", holds=holds, n=steps.given, all=len(steps.exposures))
+                return
             self.room.say("light so far", holds=holds, light=light_so_far(self.room, piece))
 
     # --- what the dispatcher asks ----------------------------------------------------------------------------------
@@ -126,7 +131,10 @@ class OneWindow:
         return [*place, *self.teacher.things(), *self.above.things()]
 
     def find(self, id: str) -> Rect:
-        """Return where a thing stands: here, else the word above that leads to it."""
+        """Return where a thing stands: here, else what leads to it: the plate below the easel, or the word above."""
+        enlarger = self.enlarger
+        if id == "trays" and enlarger is not None and self.place is enlarger and enlarger.way_on.shown:
+            return enlarger.way_on.rect
         for thing in (*self.place.things(), self.above.cord):
             if thing.id == id and thing.shown:
                 return thing.rect
@@ -450,6 +458,7 @@ class OneWindow:
         self._walking.draw(surface)
         draw_edge_glow(canvas, self.room, self.place.area)
         self.above.draw(canvas)
+        self._draw_next(canvas)
         draw_line(canvas, self.room, self.hands, self.line_left())
         if self.over is None:
             self.teacher.draw_above(canvas)
@@ -463,6 +472,13 @@ class OneWindow:
                 canvas.hit(thing.id, thing.rect)
         self.canvas, self._seen = canvas, self._sight()
         return canvas
+
+    def _draw_next(self, canvas: Canvas) -> None:
+        """Towards a first print the thing that comes next has a rim of light."""
+        wanted = next_act(self.room) if self.over is None and not self._walking.under_way else ""
+        for thing in (*self.place.things(), *self.above.things()) if wanted else ():
+            if thing.id == wanted and thing.shown:
+                draw_rim(canvas, thing.rect)
 
     dirty: list[Rect] | None = None  # what the last frame drew anew; None: all of it
 

@@ -17,6 +17,7 @@ from sim.window.things.in_room import Slide
 from sim.window.things.wall import OnTheWall
 
 FINE_PX_PER_MM, STEP = 3.0, 0.1
+WHOLE = 0.999  # of the points: all of them
 
 
 class Fade(Slide):
@@ -36,6 +37,9 @@ class Fade(Slide):
         if of == self._of:
             return
         self._of, self._print, self._seen, self.share = of, None, None, 0.0
+        marks = run.step.marks
+        if marks is not None and all(one.share >= WHOLE for one in marks.marks):
+            return  # it has all that was asked for: there is nothing to fade to
 
         def came(made: NDArray[np.float32]) -> None:
             if of == self._of:

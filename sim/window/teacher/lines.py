@@ -105,24 +105,28 @@ def choices_of(room: OneRoom, run: LessonRun, again: bool, pointed: str) -> tupl
     step = run.step
     if pointed:
         return tuple(Choice(f"{pointed}={one.key}", one.words) for one in print_choices("", ""))
-    choices = _said_anew(run) if again else step.choices
+    choices = _said_anew(room, run) if again else step.choices
     piece = room.darkroom.paper.piece
     if (step.stage != "predict" and not again) or run.shown_next or piece is None:
         return choices
     wholes = tuple(one for one in choices if not about_a_strip(one.key))
     if piece.kind == "sheet":
         return wholes
-    count = len(room.darkroom.paper.strip_steps) or USUAL_STEPS
-    return strip_choices(count) if len(wholes) < len(choices) else wholes
+    return strip_choices(_steps_in_hand(room)) if len(wholes) < len(choices) else wholes
 
 
-def _said_anew(run: LessonRun) -> tuple[Choice, ...]:
+def _steps_in_hand(room: OneRoom) -> int:
+    """Return how many steps the strip on the easel has had, or the usual number while it has had none."""
+    return len(room.darkroom.paper.strip_steps) or USUAL_STEPS
+
+
+def _said_anew(room: OneRoom, run: LessonRun) -> tuple[Choice, ...]:
     """Return the answers to what the next piece of paper will show: of one that is shown, those that fit it."""
     prints = print_choices(run.exercise.predict, main_place(run.exercise, run.negatives[0]))
     strip = run.plan[run.made].record.strip if run.shown_next else None
     if run.shown_next:
         return strip_choices(len(strip.times_s)) if strip is not None else prints
-    return (*(strip_choices() if run.exercise.predict == "which-step" else ()), *prints)
+    return (*(strip_choices(_steps_in_hand(room)) if run.exercise.predict == "which-step" else ()), *prints)
 
 
 def advice_in(run: LessonRun, step: Step, words: str) -> Advice | None:

@@ -21,6 +21,7 @@ HIGHEST = 0.62  # of the place's height, as long as a wider note is possible
 EDGE, GAP = 12, 6
 AWAY = 12.0  # pixels of what is hidden that a note may cost to stand a pixel nearer to what it means
 STAYS = 80  # logical units that its target may move before a note looks for another place
+STAYS_WORTH = 1e6  # more than any way on the screen costs: where it can stay it stays (chosen: a hand need not look for it)
 HIDES = 40.0  # what a pixel of a thing that can be used weighs: none is hidden while there is any other place
 NARROW = 225  # a narrower note has no room for writing
 
@@ -86,6 +87,7 @@ class Note(InRoom):
         self._key: object = None
         self._among: list[tuple[int, ...]] = []  # what it stood among: its target, and what it shall not hide
         self._stood_at = (0, 0)
+        self._on_at: tuple[int, int] | None = None  # where Go on stood last
 
     def now(self) -> str:
         """What it says."""
@@ -119,6 +121,8 @@ class Note(InRoom):
                     continue
                 high = self._arrange(Rect(0, 0, width, 10), answers, plates, own, away)
                 cost, rect = _best(Rect(0, 0, width, high), inside, target, avoid, px(14))
+                stays = self._where_on_was((width, high), plates, inside, target, avoid)
+                cost, rect = (cost - STAYS_WORTH, stays) if stays is not None else (cost, rect)
                 hides = rect.collidelist(avoid) >= 0 or not inside.contains(rect)
                 if high <= inside.h * (HIGHEST if size == "body" and hides else 1.0):
                     found.append((hides, wide < NARROW, cost, rect, size))
@@ -126,6 +130,19 @@ class Note(InRoom):
             self.hides, _, _, self.rect, self.size = min(found, key=lambda one: one[:3]) if found else nowhere
         self._among = among
         self._arrange(self.rect, answers, plates, own, away)
+        self._on_at = next((one.rect.topleft for one in plates if one.id == "note on"), self._on_at)
+
+    def _where_on_was(
+        self, size: tuple[int, int], plates: Sequence[Plate], inside: Rect, target: Rect, avoid: Sequence[Rect]
+    ) -> Rect | None:
+        """Return where the note, laid out at the origin, has Go on under the hand again; None where it would hide anything."""
+        on = next((one.rect.topleft for one in plates if one.id == "note on"), None)
+        if self._on_at is None or on is None:
+            return None
+        rect = Rect((self._on_at[0] - on[0], self._on_at[1] - on[1]), size)
+        small = target.w * target.h < inside.w * inside.h // 4
+        free = inside.contains(rect) and rect.collidelist(avoid) < 0 and not (small and rect.colliderect(target))
+        return rect if free else None
 
     def _arrange(
         self, rect: Rect, answers: Sequence[AnswerPlate], plates: Sequence[Plate], own: Written | None, away: Rect
@@ -144,6 +161,8 @@ class Note(InRoom):
             own.rect = Rect(x, y, wide, own.high())
             y = own.rect.bottom + px(GAP)
         at, row = x, 0
+        if plates and plates[0].id in ("hint", "task"):  # where Go on stood nothing else comes to lie under the hand
+            at += min(look.width(self.room.name("note on")) + px(24 + GAP), max(0, wide - plates[0].wanted()[0]))
         for plate in plates:
             w, h = plate.wanted()
             if at > x and at + w > x + wide:

@@ -22,6 +22,7 @@ from sim.window.standing.room import OneRoom
 from sim.window.teacher.spots import Point, bands, draw_plate, point_on
 from sim.window.things.strip_meant import rows_needed, side_by_side
 from sim.window.things.wall import OnTheWall
+from sim.window.things.wall_drawing import step_plates
 
 HOLDS = 0.999  # the whole of the points
 OUTLINE_SHARE = 1.06  # the outline runs a little outside the points that stand for the area
@@ -45,7 +46,8 @@ def draw_on_print(
                 _draw_marks(canvas, room, wall, run, number, _named(marks, words), True)
     elif step.stage in ("explain", "predict", "make") and step.sheet:
         if step.strip:
-            _draw_strip(canvas, room, wall, step)
+            for plated in strip_readings(room, wall, step):
+                draw_plate(canvas, *plated)
         elif told is not None and told.evidence:
             _draw_evidence(canvas, room, wall, run, step.sheet, told.evidence)
         else:
@@ -66,22 +68,37 @@ def _index(run: LessonRun, number: int) -> int:
     return names.index(run.record_of(number).negative)
 
 
-def _draw_strip(canvas: Canvas, room: OneRoom, wall: OnTheWall, step: Step) -> None:
-    """Every step's density, and which one was expected, seen and measured."""
+Plated = tuple[Point, list[str], str, str]  # where, the lines, by which corner, and the sign before them
+
+
+def strip_readings(room: OneRoom, wall: OnTheWall, step: Step) -> list[Plated]:
+    """Return every step's density, and which one was expected, seen and measured, beside the strip: no step is covered."""
     one, pin = wall.prints.get(step.sheet), wall.pins.of(step.sheet)
-    if one is None or pin is None or not pin.up or len(one.strip_steps) != len(step.strip):
-        return
-    rect = wall.rect(pin)
+    if one is None or pin is None or not pin.up or not step.strip or len(one.strip_steps) != len(step.strip):
+        return []
+    rect, look = wall.rect(pin), room.look
     middles = [point_on(rect, one.width_mm, one.height_mm, s.x_mm, s.y_mm) for s in one.strip_steps]
-    across, look = side_by_side(middles), canvas.look
-    rows = rows_needed([x for x, _ in middles], look.width("0.00", "small") + look.px(32)) if across else 1
-    for n, (s, band, (_, density)) in enumerate(zip(one.strip_steps, bands(rect, middles), step.strip)):
-        key = f"step-{s.number}"
-        said = (("you expected", step.predicted), ("you saw", step.seen), ("measured here", step.measured.replace(" ", "-")))
-        words = [room.number(density, 2), *(room.line(name) for name, choice in said if choice == key)]
-        low = band.bottom - look.px(4) - n % rows * (look.line_height("small") + look.px(8))
-        at = (band.centerx, low) if across else (band.x + look.px(4), band.centery)
-        draw_plate(canvas, at, words, "midbottom" if across else "midleft", "tick" if said[2][1] == key else "")
+    across = side_by_side(middles)
+    seconds = step_plates(wall, step.sheet, rect, look)[0]
+    side, anchor = (rect.x - look.px(6), "midright") if seconds.x > rect.centerx else (rect.right + look.px(6), "midleft")
+    said = (("you expected", step.predicted), ("you saw", step.seen), ("measured here", step.measured.replace(" ", "-")))
+    words = [
+        [room.number(density, 2), *(room.line(name) for name, choice in said if choice == f"step-{s.number}")]
+        for s, (_, density) in zip(one.strip_steps, step.strip)
+    ]
+    widest = max(look.width(line, "small") for lines in words for line in lines) + look.px(34)
+    rows = rows_needed([x for x, _ in middles], widest) if across else 1
+    high = look.line_height("small") * max(len(lines) for lines in words) + look.px(8)
+    first, down = rect.bottom + look.px(30), high  # below the caption; where the wall ends too soon, on the strip's foot
+    if across and first + rows * high > wall.area.bottom:
+        first, down, anchor = rect.bottom - look.px(4), -high, "midbottom"
+    elif across:
+        anchor = "midtop"
+    found: list[Plated] = []
+    for n, (s, band, lines) in enumerate(zip(one.strip_steps, bands(rect, middles), words)):
+        at = (band.centerx, first + n % rows * down) if across else (side, band.centery)
+        found.append((at, lines, anchor, "tick" if said[2][1] == f"step-{s.number}" else ""))
+    return found
 
 
 Outline = Callable[[str], list[Point]]
@@ -111,7 +128,7 @@ def _draw_marks(
         words = [room.line("reads wanted", read=room.number(mark.measured, 2), wanted=room.number(mark.wanted, 2))]
         if points:
             words.append(room.line("points of", points=room.number(mark.points, 1), full=f"{mark.full_points:g}"))
-        taken.append(_free_plate(canvas, around[0], words, "tick" if holds else "dot", taken))
+        taken.append(_free_plate(canvas, around[0], words, "tick" if holds else "dot", taken, _print_rect(wall, number)))
 
 
 def _draw_evidence(
@@ -127,17 +144,23 @@ def _draw_evidence(
             key = "reads apart" if len(reading.places) > 1 else "reads dark" if reading.off > 0 else "reads light"
             words = room.line(key, read=room.number(reading.read, 2), off=room.number(abs(reading.off), 2))
             words = room.line("would read", words=words) if reading.then else words
-            taken.append(_free_plate(canvas, around[0][0], [words], "dot", taken))
+            taken.append(_free_plate(canvas, around[0][0], [words], "dot", taken, _print_rect(wall, number)))
 
 
-def _free_plate(canvas: Canvas, at: Point, words: list[str], sign: str, taken: list[Rect]) -> Rect:
-    """Draw a plate near a point where none lies yet."""
+def _print_rect(wall: OnTheWall, number: int) -> Rect:
+    pin = wall.pins.of(number)
+    return wall.rect(pin) if pin is not None else wall.area
+
+
+def _free_plate(canvas: Canvas, at: Point, words: list[str], sign: str, taken: list[Rect], inside: Rect) -> Rect:
+    """Draw a plate near a point where none lies yet, on the print itself where it is wide enough: a note keeps off prints."""
     look = canvas.look
     wide = max(look.width(one, "small") for one in words) + look.px(30)
     high = look.line_height("small") * len(words) + look.px(4)
     plate = Rect(0, 0, wide, high)
     for dy in (26, -26, 60, -60, 94, -94, 128):
         plate.center = (at[0], at[1] + look.px(dy))
+        plate.clamp_ip(inside if inside.w >= wide else canvas.surface.get_clip())
         plate.clamp_ip(canvas.surface.get_clip())
         if plate.collidelist(taken) < 0:
             break

@@ -14,6 +14,7 @@ from sim.teaching.lesson_looks import about_a_strip
 from sim.teaching.strip_verdict import wanted_tones
 from sim.window.hands.thing import Cursor
 from sim.window.kit.canvas import Canvas
+from sim.window.kit.look import Look
 from sim.window.standing.room import OneRoom
 from sim.window.things.easel import Easel
 from sim.window.things.in_room import InRoom
@@ -80,12 +81,19 @@ def _disc(canvas: Canvas, at: Point, words: str, hot: bool) -> None:
     canvas.text(words, at, "strong", "ink", "center")
 
 
+def plate_at(look: Look, at: Point, words: Sequence[str], anchor: str = "center", sign: str = "") -> Rect:
+    """Return where a small plate with short lines lies."""
+    wide = max(look.width(one, "small") for one in words) + look.px(30 if sign else 12)
+    plate = Rect(0, 0, wide, look.line_height("small") * len(words) + look.px(4))
+    setattr(plate, anchor, at)
+    return plate
+
+
 def draw_plate(canvas: Canvas, at: Point, words: Sequence[str], anchor: str = "center", sign: str = "") -> Rect:
     """Write short lines on a small plate at a point; returns where it lies."""
     look, line = canvas.look, canvas.look.line_height("small")
     shift = look.px(18) if sign else 0
-    plate = Rect(0, 0, max(look.width(one, "small") for one in words) + look.px(12) + shift, line * len(words) + look.px(4))
-    setattr(plate, anchor, at)
+    plate = plate_at(look, at, words, anchor, sign)
     plate.clamp_ip(canvas.surface.get_clip())
     canvas.plate(plate, "edge", radius=4)
     if sign:

@@ -32,6 +32,8 @@ AT_PLACE: dict[str, Place] = {"trays": "trays", "counts": "wall", "wall": "wall"
 def target_of(text: str, free: Collection[str]) -> str:
     """Return the id of the thing that a line means: the one it names first, those kept locked left out."""
     low = text.lower()
+    if re.search(r"\bslot\b", low):
+        return "strip kind"
     found = []
     for words, thing, control in NAMED:
         at = re.search(words, low)
@@ -45,9 +47,11 @@ def target_of(text: str, free: Collection[str]) -> str:
 
 def possible_at(room: OneRoom, thing: str) -> str:
     """Return the thing that comes first where one cannot be worked yet: paper on the way, or the white light, is in between."""
-    place, paper = place_of(thing), thing in ("paper box", "strips")
     darkroom = room.darkroom
     piece, bath = darkroom.paper.piece, darkroom.tray.stage
+    if thing == "strip kind" and (piece is None or piece.kind != "strip" or piece.exposures):
+        thing = "strips"  # how a strip is laid is chosen once one lies there
+    place, paper = place_of(thing), thing in ("paper box", "strips")
     on_its_way = thing == f"print {darkroom.tray.number}"
     if bath not in ("", "dry") and (place == "enlarger" or on_its_way):
         return "trays"

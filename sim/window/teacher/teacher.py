@@ -22,8 +22,8 @@ from sim.window.teacher.handing_in import HandingIn
 from sim.window.teacher.hands_shown import HandsShown
 from sim.window.teacher.lines import Line, advice_in, choices_of, lines_of
 from sim.window.teacher.note import AnswerPlate, Note, draw_thread
-from sim.window.teacher.on_print import draw_on_print
-from sim.window.teacher.spots import Point, Spot, on_easel, on_wall
+from sim.window.teacher.on_print import draw_on_print, strip_readings
+from sim.window.teacher.spots import Point, Spot, on_easel, on_wall, plate_at
 from sim.window.teacher.taking_up import after_marks, again_words, open_lesson
 from sim.window.teacher.target import possible_at, state_of
 from sim.window.teacher.task_card import lay_task_card
@@ -411,7 +411,10 @@ class Teacher:
         """Return what the note shall not hide: everything that can be used or is looked at here, and the hands at work."""
         hands = [self.hands.covers(self.area)] if self.hands.busy else []
         slide = [self.fade.rect] if self.fade.shown else []
-        return [one for one in (*self._kept_clear(), *hands, *slide) if one.w and one.h]
+        wall, step = self._wall(), self._step
+        read = strip_readings(self.room, wall, step) if wall and step and step.stage == "explain" else []
+        plates = [plate_at(self.room.look, *plated) for plated in read]
+        return [one for one in (*self._kept_clear(), *hands, *slide, *plates) if one.w and one.h]
 
     def _wanted_plates(self, step: Step) -> tuple[Plate, ...]:
         """Return the plates that belong to the moment."""

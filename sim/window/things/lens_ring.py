@@ -33,6 +33,7 @@ class LensRing(Knob):
 
     def __init__(self, room: OneRoom):
         super().__init__(room, "aperture")
+        self._touched: int | None = None  # px, where a hand touched it
 
     def _marks(self) -> tuple[list[float], list[str], int]:
         found = self.room.control("f_number")
@@ -54,9 +55,18 @@ class LensRing(Knob):
             self.room.sounds.play("tick")
 
     def press(self, at: Pointer) -> Gesture | None:
-        """Turn it with the hand."""
+        """Turn it with the hand, or touch an engraved mark: it turns there."""
+        self._touched = at.pos[0]
         here, step = self._marks()[2], max(4, round(self._x(CLICK) - self._x(0.0)))
         return self.dragged(at, lambda dx, dy: self._to(here - round(dx / step)))
+
+    def pressed(self) -> None:
+        """A mere touch: the nearest whole stop comes under the index."""
+        at, self._touched = self._touched, None
+        _, titles, here = self._marks()
+        whole = [n for n in range(len(titles)) if abs(n - here) * CLICK <= LAST_ANGLE and not mark_of(titles[n])[1]]
+        if at is not None and whole:
+            self._to(min(whole, key=lambda n: abs(self._x((n - here) * CLICK) - at)))
 
     def turned(self, steps: int, fine: bool) -> bool:
         """The wheel turns by clicks."""

@@ -15,13 +15,20 @@ def light_words(room: OneRoom, light: LightOfPrint) -> str:
     parts = [" + ".join(f"{time} s · {name}" if one else f"{name} {time} s" for time, name in said)] if said else []
     parts += [room.line("flashed", seconds=room.number(light.flash_s))] if light.flash_s else []
     parts += [room.line("held back")] * light.held_back + [room.line("burnt in")] * light.burnt_in
-    if light.short_s or light.long_s:
-        parts.append(room.line("out after", had=f"{light.short_s or light.long_s:.0f}"))
-    return " · ".join(parts)
+    return " · ".join([*parts, *filter(None, (out_after(room, light),))])
+
+
+def out_after(room: OneRoom, light: LightOfPrint) -> str:
+    """Return after how many seconds a sheet left the developer, where that was far from its time; else nothing."""
+    had_s = light.short_s or light.long_s
+    return room.line("out after", had=f"{had_s:.0f}") if had_s else ""
 
 
 def light_so_far(room: OneRoom, piece: Piece) -> str:
-    """Return what a piece of paper has had: seconds through the negative, and of a flash."""
+    """Return what a piece of paper has had: the steps of a strip, else seconds through the negative, and of a flash."""
+    steps = [step.time_s for step in room.darkroom.paper.strip_steps] if piece.kind == "strip" else []
+    if steps:
+        return room.line("steps from to", first=room.number(min(steps)), last=room.number(max(steps)))
     said = [f"{room.number(piece.seconds)} s"] if piece.seconds or not piece.flash_s else []
     said += [room.line("flashed", seconds=room.number(piece.flash_s))] if piece.flash_s else []
     return " + ".join(said)

@@ -74,7 +74,8 @@ class PaperBox(InRoom):
         self.room.sounds.play("tongs")
         self.room.messages.done()
         if off:
-            self.room.say("light went off")
+            fresh = darkroom.paper.piece
+            self.room.say("light went off", holds=lambda: darkroom.paper.piece == fresh and not self.room.burning)
 
     def press(self, at: Pointer) -> Gesture | None:
         """Drag a piece onto the easel."""

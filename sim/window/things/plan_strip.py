@@ -189,6 +189,10 @@ class PlanFrame(InRoom):
         if inner.h > 2.6 * line:
             said = self._said(bar)
             canvas.text(said, (inner.centerx, inner.y + look.px(1)), "small", "soft", "midtop", inner.w, shorten=True)
+        cards = len(self._plan.waiting()[self._waiting()].cards) if self._waiting() >= 0 else 0
+        if cards and inner.h > 2.6 * line:
+            said = self.room.words.count("{count} card in it", "{count} cards in it", cards, count=cards)
+            canvas.text(said, (inner.centerx, inner.bottom - look.px(1)), "small", "soft", "midbottom", inner.w, shorten=True)
         if bar.done:
             canvas.mark("tick", (inner.right - look.px(8), inner.bottom - look.px(8)), look.px(12), "soft")
 

@@ -24,14 +24,15 @@ class SmallPrint(InRoom):
 
     key_of_words = "ring print"
 
-    def __init__(self, room: OneRoom, made: RingPrint, where: str, sheet: RingSheet):
+    def __init__(self, room: OneRoom, made: RingPrint, where: str, sheet: RingSheet, own: bool):
         super().__init__(room, f"ring {where}")
-        self._made, self._sheet = made, sheet
+        self._made, self._sheet, self._own = made, sheet, own
         self.view: Surface = grey_surface(made.picture, sheet_tint(room.look.palette.name, seen_white(room.look)))
 
     def now(self) -> str:
         """Its filter and seconds."""
-        return f"{stamped(self._made.filter)} · {self.room.number(self._made.time_s)} s"
+        light = f"{stamped(self._made.filter)} · {self.room.number(self._made.time_s)} s"
+        return self.room.line("your own", light=light) if self._own else light
 
     def pressed(self) -> None:
         """Set timer and filter as this one had them."""
@@ -48,7 +49,7 @@ class SmallPrint(InRoom):
         rect = fit(self.view.get_size(), place)
         key = ("ring", id(self.view), rect.size)
         canvas.surface.blit(look.keep(key, lambda: pygame.transform.smoothscale(self.view, rect.size)), rect)
-        if self.hot or self._made.stops == 0.0:
+        if self.hot or self._own:
             pygame.draw.rect(canvas.surface, look.colour("focus" if self.hot else "soft"), rect.inflate(4, 4), look.px(1.5))
         canvas.text(self.now(), (self.rect.centerx, self.rect.bottom), "small", "ink", "midbottom", self.rect.w, shorten=True)
 
@@ -58,9 +59,12 @@ class RingSheet(Overlay):
 
     share = (0.9, 0.96)
 
-    def __init__(self, room: OneRoom, ring: tuple[tuple[RingPrint, ...], ...]):
+    def __init__(self, room: OneRoom, ring: tuple[tuple[RingPrint, ...], ...], own_filter: str):
         super().__init__(room, room.name("ring"))
-        self.prints = [[SmallPrint(room, one, f"{r} {c}", self) for c, one in enumerate(row)] for r, row in enumerate(ring)]
+        self.prints = [
+            [SmallPrint(room, p, f"{r} {c}", self, p.stops == 0.0 and p.filter == own_filter) for c, p in enumerate(row)]
+            for r, row in enumerate(ring)
+        ]
         self.listed = [one for row in self.prints for one in row]
 
     def lay_out(self, area: Rect) -> None:

@@ -102,6 +102,18 @@ class StripCard:
         points = step_points(flat, self.meant.angle_deg, len(times_s))
         return tuple((f"{self.room.number(t)} s", x, y) for t, (x, y) in zip(times_s, points))
 
+    def first_light(self) -> tuple[float, int]:
+        """Return the seconds that the foot gives a fresh strip first, and in how many lights it has all its steps."""
+        meant, dialled_s = self.meant, self.room.darkroom.desk.now.time_s
+        times = meant.times_s(dialled_s)
+        if meant.way == "covered":
+            return times[-1], 1
+        if meant.way == "flash":
+            return dialled_s, meant.count
+        if meant.way in ("burn", "local-flash"):  # every step has the dialled light, all but the first their own besides
+            return dialled_s, 2 * meant.count - 1
+        return times[0], meant.count
+
     def lay(self) -> None:
         """Say how the strip is laid whose light is switched for every step."""
         meant, now = self.meant, self.room.darkroom.desk.now

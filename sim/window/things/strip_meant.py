@@ -11,7 +11,7 @@ from typing import Literal
 from sim.bench.paper_in_hand import FLASHES, USUAL_DIMMED_STOPS, burn_times_s
 
 Way = Literal["covered", "bursts", "same-place", "burn", "flash", "local-flash"]
-WAYS: tuple[Way, ...] = ("covered", "bursts", "same-place", "burn", "flash", "local-flash")
+WAYS: tuple[Way, ...] = ("covered", "same-place", "bursts", "burn", "flash", "local-flash")
 MOST_STEPS, LEAST_STEPS = 12, 3
 APART_STOPS = (1 / 6, 1 / 4, 1 / 3, 1 / 2, 1.0)
 TURN_DEG = 15.0

@@ -73,6 +73,8 @@ class Timer(Knob):
     def stops(self) -> str:
         """Say how many stops of light, seconds and aperture, are dialled from the exposure before; across filters nothing."""
         now, last = self.room.darkroom.desk.now, self.last
+        if last is None and now.time_s == self.room.metered_s and self.room.lesson is None:
+            return self.room.line("by the meter")
         if last is None or last.filter != now.filtration.name:
             return ""
         aperture = exact_f_number(last.f_number) / exact_f_number(now.f_number)

@@ -52,7 +52,10 @@ class TrayClock(InRoom):
         return self._lies and tray.seconds >= tray.wanted_s
 
     def pressed(self) -> None:
-        """Change its pace, in the developer or in all baths after it."""
+        """Change its pace, in the developer or in all baths after it; where every time is over that is said."""
+        if self._lies and self.room.bath_end_s is None:
+            self.room.say("no time left")
+            return
         stage, fast = self.room.darkroom.tray.stage, self.room.standing.fast
         group = AFTER_DEVELOPMENT if stage in AFTER_DEVELOPMENT else frozenset({"developer"})
         self.room.stand(fast=fast - group if group <= fast else fast | group)

@@ -76,7 +76,8 @@ class Trays(InRoom):
         self.room.messages.done()
         tray = self.room.darkroom.tray
         full = clock(tray.full_s)
-        self.room.say("comes up", holds=lambda: tray.stage == "developer" and tray.seconds < tray.wanted_s, full=full)
+        key = "comes up here" if self.room.lesson is not None and tray.set_short else "comes up"
+        self.room.say(key, holds=lambda: tray.stage == "developer" and tray.seconds < tray.wanted_s, full=full)
 
     def sheet_rect(self) -> list[Rect]:
         """Return where the sheet lies or hangs, if one does."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -25,7 +26,7 @@ from sim.window.kit.events import Pointer
 from sim.window.standing.room import OneRoom
 from sim.window.theme import Colour
 from sim.window.things.in_room import InRoom
-from sim.window.things.light_words import light_words
+from sim.window.things.light_words import light_words, out_after
 from sim.window.things.pins import Pin, Pins, keep_pins, read_pins
 from sim.window.things.plan_strip import dye_share
 from sim.window.things.print_pictures import PrintPictures
@@ -210,6 +211,10 @@ class OnTheWall:
         pair = list(found.values())[:2]
         return sorted(pair, key=lambda one: dye_share(one.filter)) if len(pair) == 2 else []
 
+    def out_after(self, number: int) -> str:
+        """Return what is said of a development that was far too short or too long; empty of any other."""
+        return out_after(self.room, light_of(self.room.darkroom.wall.record(number)))
+
     def caption(self, number: int) -> str:
         """Return what is pencilled under a print: which it is, its light, and that it is dry."""
         one, record = self.prints[number], self.room.darkroom.wall.record(number)
@@ -243,6 +248,8 @@ class _ComeNear(InRoom):
 class WallGround(_ComeNear):
     """The wall itself: drag it to pan, turn the wheel to come nearer."""
 
+    step_at: Callable[[tuple[int, int]], tuple[int, float, float] | None] = staticmethod(lambda pos: None)
+
     cursor, large = "any-way", True
 
     def __init__(self, room: OneRoom, wall: OnTheWall):
@@ -258,7 +265,12 @@ class WallGround(_ComeNear):
         return Drag(at, move, lambda: None, self.pressed)
 
     def pressed(self) -> None:
-        """Beside every print: none is chosen, and the densitometer is put away."""
+        """On a step's seconds beside its strip: that step. Beside every print: none is chosen, the densitometer is put away."""
+        step = self.step_at(self.at)
+        if step is not None:
+            self._wall.choose(step[0])
+            self._wall.read(*step)
+            return
         self._wall.choose(None)
         self._wall.put_away()
 

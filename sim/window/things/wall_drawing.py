@@ -99,8 +99,9 @@ def _draw_caption(canvas: Canvas, wall: OnTheWall, number: int, rect: Rect) -> N
     """On a plate of its own, so that the words read on any wall and the wall stays grey."""
     look = canvas.look
     words = wall.caption(number)
-    parts = words.split(" · ")
-    for shorter in (*(" · ".join(parts[:n]) for n in range(len(parts), 0, -1)), f"{number}"):  # as much as there is room for
+    parts, last = words.split(" · "), wall.out_after(number)
+    kept = [[*parts[:n], *([last] if last and last not in parts[:n] else [])] for n in range(len(parts), 0, -1)]
+    for shorter in (*(" · ".join(some) for some in kept), *filter(None, (last,)), f"{number}"):  # as much as there is room for
         words = shorter
         if look.width(words, "small") + look.px(12) <= max(rect.w, look.px(30)):
             break

@@ -306,11 +306,13 @@ def ledge(room: OneRoom, wall: OnTheWall, loupe: WallLoupe, turn_compare: Callab
     def ring() -> None:
         if room.darkroom.evening.state.opening.exercise:
             raise Refused(room.line("no ring here"))
-        job = room.darkroom.wall.ring(chosen(), SIDE_PX)
-        room.later(job, show, room.line("printing ring"))
+        number = chosen()
+        job = room.darkroom.wall.ring(number, SIDE_PX)
+        room.later(job, lambda made: show(number, made), room.line("printing ring"))
 
-    def show(made: tuple[tuple[RingPrint, ...], ...]) -> None:
-        room.wanted_over = lambda: RingSheet(room, made)
+    def show(number: int, made: tuple[tuple[RingPrint, ...], ...]) -> None:
+        own_filter = str(room.darkroom.wall.record(number).exposures[0].filter.graded)
+        room.wanted_over = lambda: RingSheet(room, made, own_filter)
 
     return (
         Plate(room, "counts", counts), Plate(room, "take down", take_down), Plate(room, "all up", lambda: _hang_all(wall)),
