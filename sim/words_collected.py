@@ -24,6 +24,7 @@ _CODE = re.compile(r"\\[bdswW]|\(\?|<[a-z/!]|^[#.]|https?:|^\.|%\((?!default)|;\
 _JOINED = re.compile(r"[^\W\d_]{2,}|[:;,] ")
 _LETTER = re.compile(r"[^\W\d_]")
 _PLAIN = re.compile(r"[a-z][a-z ]+|[A-Z][a-z][a-z ]+")
+_SHAPED = re.compile(r"\{([a-z_][a-z0-9_]*):[^{}]*\}")
 _UNNAMED = re.compile(r"\{(:[^{}]*)?\}")
 
 
@@ -49,6 +50,7 @@ def sentences_of(tree: ast.Module) -> Iterator[str]:
 def _named(text: str) -> Iterator[str]:
     """Yield a text as it stands, and what ``format`` makes of it as a message with names."""
     names = iter(("one", "other", "third", "fourth", "fifth"))
+    text = _SHAPED.sub(r"{\1}", text)
     yield _UNNAMED.sub(lambda found: f"{{{next(names)}}}", text) if 0 < len(_UNNAMED.findall(text)) <= 5 else text
 
 

@@ -39,7 +39,7 @@ OF_ARGPARSE = (  # what the standard library says of options, in its own words
 _VALUE = re.compile(r"\{[a-z0-9_]*\}")
 LABELS = (
     "Piece", "Image", "Shifted", "Safelight", "glass", "glassless", "the class", "this one counts", "not judged yet",
-    "Expected", "seen", "counts",
+    "Expected", "seen", "Negatives", "Drills", "counts",
 )  # said beside a value
 LEAST_LETTERS = 2
 HEAD = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=UTF-8\\n"\n\n'

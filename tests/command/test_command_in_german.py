@@ -97,8 +97,8 @@ def test_data_for_machines_has_the_same_bytes(capsys: pytest.CaptureFixture[str]
 def test_a_table_keeps_the_names_that_are_typed(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["--language", "de", "sleeves"]) == 0
     out = capsys.readouterr().out
-    assert "morning-shelf" in out
-    assert "Morgenlicht" in out
+    assert "morning" in out
+    assert out.startswith("Negative\n")
 
 
 def test_a_lesson_in_german_leaves_the_same_log(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
