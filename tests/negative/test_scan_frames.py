@@ -10,8 +10,9 @@ from PIL import Image
 
 from sim.command.main import main
 from sim.negative.develop import find_negative
+from sim.negative.frame_finding import Unsure, find_frame
 from sim.negative.scan import ScanEncoding
-from sim.negative.scan_frame import Box, frame_in, frames_of_sheet, straightened, turned
+from sim.negative.scan_frame import Box, frames_of_sheet, straightened, turned
 from sim.negative.scan_work import ScanChoices, scanned
 from sim.refusals import Refused
 from sim.shelf import NEGATIVE, own_shelf
@@ -75,8 +76,8 @@ def test_straightening_clockwise_turns_what_leans_left() -> None:
 
 
 def test_a_frame_without_holder_or_rebate_is_not_made_up(tmp_path: Path) -> None:
-    assert frame_in(_photograph()) is None
-    with pytest.raises(Refused, match="give --crop"):
+    assert find_frame(_photograph()) == Unsure("no edge")
+    with pytest.raises(Refused, match="--crop"):
         scanned(_written(tmp_path / "bare.png", _photograph()), ScanChoices(ScanEncoding(1.0), find_frame=True))
 
 
