@@ -30,7 +30,7 @@ LOOKED_AT_PX = 480  # the shorter side is looked at with so many points
 STRAIGHTENED_PX = (120, 240)  # and the tilt is looked for with so many, then with so many
 TILTS_DEG = (np.arange(-5.0, 5.1, 0.5), np.arange(-0.75, 0.76, 0.05))  # turned by so much, then by so much more
 LEAST_TILT_DEG = 0.1  # below it nothing is turned: 0.2 mm over a frame of 120 mm
-INSET = 0.004  # of each side: the soft edge of the gate is left out
+INSET = 0.006  # of each side: the soft edge of the gate is left out
 LEAST_FRAME = 0.2  # of a side: less is no frame that was found
 INSIDE, OUTSIDE = 0.35, 0.06  # share of picture just within a side, at the least; just beyond it, at the most
 REBATE_ITSELF = 0.7  # share of what lies just within all sides at one thin level: that is rebate, not picture
@@ -245,10 +245,21 @@ def _lines(share: NDArray[np.float64], longest: bool) -> tuple[slice, float]:
     ends = np.flatnonzero(np.diff(np.concatenate([[0], holds.astype(np.int8), [0]])))
     starts, stops = ends[::2], ends[1::2]
     if not longest:
-        return slice(int(starts[0]), int(stops[-1])), 0.0
+        return _full_lines(share, int(starts[0]), int(stops[-1])), 0.0
     long = np.sort(stops - starts)
     k = int(np.argmax(stops - starts))
-    return slice(int(starts[k]), int(stops[k])), float(long[-2] / long[-1]) if len(long) > 1 else 0.0
+    return _full_lines(share, int(starts[k]), int(stops[k])), float(long[-2] / long[-1]) if len(long) > 1 else 0.0
+
+
+def _full_lines(share: NDArray[np.float64], start: int, stop: int) -> slice:
+    """Return a run of lines without those at its ends that hold picture only in part, as at a gate's soft or leaning edge."""
+    full, deep = 0.5 * float(np.median(share[start:stop])), max(1, (stop - start) // 100)
+    while start < stop - 1 and deep and share[start] < full:
+        start, deep = start + 1, deep - 1
+    deep = max(1, (stop - start) // 100)
+    while stop > start + 1 and deep and share[stop - 1] < full:
+        stop, deep = stop - 1, deep - 1
+    return slice(start, stop)
 
 
 def _sides(picture: NDArray[np.bool_], lines: tuple[int, int, int, int]) -> tuple[_Side, ...]:

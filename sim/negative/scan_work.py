@@ -70,7 +70,7 @@ ClearBy = Literal["said", "wedge", "rebate", "brightest", "roll's rebate", "roll
 class ScanFacts:
     """What has to be said of a scan: ``bits`` and whether it was packed with loss; whether its base was guessed.
 
-    ``clear_by`` says what stands for clear film: a spot that was pointed at, a wedge, the rebate around the frame, the brightest
+    ``clear_by`` says what stands for clear film: a spot that was pointed at, a wedge, the rebate around it, the brightest
     hundredth; of a roll its frames' rebate, or the brightest hundredth of its clearest frame. ``step_at`` says by how much two
     neighbouring values differ in density, at densities above base; ``run_full`` is the share of pixels at the end of the
     scanner's values.
