@@ -25,6 +25,13 @@ if TYPE_CHECKING:
 SAID_AS = {"--sheet": "size", "--yellow": "filter", "--magenta": "filter"}  # options whose word is another
 LAID_OUT_BY_OPTIONS = ("negative", "paper", "like")  # what the shelf and the record decide
 
+CARD_GRAMMAR = (
+    "A card is WHERE:STOPS[:MM[xMM][:EXPOSURE]], where WHERE is a place or x,y in mm; then, in any order, height=MM above the "
+    "paper, angle=DEG, still (else it is kept moving), outline=X,Y;X,Y;X,Y in mm around its middle, and of a burn filter=NAME. "
+    "A burn adds to all the light that was there before, or to the EXPOSURE it names. Others: burn-above=PLACE:STOPS "
+    "edge-burn=SIDE:STOPS:MM flash=S[:STOPS] flash-at=WHERE:S:MM[:dimmed=STOPS] shift=X,Y size=WxH temperature=C"
+)
+
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
@@ -32,7 +39,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
                         help="a printing record (JSON); what it has of your own lies in your own folder, or where --negative "
                              "and --paper say; without a record, the set-up below is printed. KEY=VALUE are the words of a "
                              "lesson's print line: time=8.5 then=5:6 hold-back=face:0.5:40 burn=85,120:0.7:30:filter=4 "
-                             "edge-burn=all:0.3:25 focus=0.1 carrier=glassless develop=90")  # fmt: skip
+                             "edge-burn=all:0.3:25 focus=0.1 carrier=glassless develop=90. " + CARD_GRAMMAR)  # fmt: skip
     parser.add_argument("--time", action=Given, type=float, default=10.0, metavar="S",
                         help="exposure time (default: %(default)s)")  # fmt: skip
     parser.add_argument("-o", "--output", metavar="PNG", help="where the print goes (default: NEGATIVE-print.png)")

@@ -37,9 +37,11 @@ def run(options: argparse.Namespace) -> int:
     import numpy as np
 
     from sim.command.pictures import readings_of, show_json
+    from sim.enlarger.equipment import find_lens
     from sim.printing.exposure import LightCache
     from sim.printing.make_print import make_print
     from sim.printing.strips import ring_around
+    from sim.viewing.hands_seconds import mark_for_hands
     from sim.viewing.lightness import screen_values
     from sim.viewing.strip_numbers import captioned
     from sim.writing import write_png
@@ -49,6 +51,11 @@ def run(options: argparse.Namespace) -> int:
     output, lights = default_output(options, f"{negative.name}-ring.png"), LightCache()
     filters = tuple(name.strip() for name in options.filters.split(","))
     place, times_s = _times(options, negative, stock, record, filters, lights)
+    first = record.exposures[0]
+    mark = mark_for_hands(find_lens(record.enlarger.lens), first.f_number, list(times_s.values()))
+    if options.time is None and "--f-number" not in options.given and mark != first.f_number:
+        record = record.with_exposures(replace(first, f_number=mark))
+        place, times_s = _times(options, negative, stock, record, filters, lights)
     rows: list[NDArray[Any]] = []
     found: list[dict[str, Any]] = []
     for cells in ring_around(record, options.stops, filters, times_s):
@@ -63,9 +70,9 @@ def run(options: argparse.Namespace) -> int:
         rows.append(np.concatenate(pictures, axis=1))
     write_png(output, np.concatenate(rows, axis=0))
     if options.json:
-        return show_json({"ring": str(output), "keeps": place.name, "prints": found})
+        return show_json({"ring": str(output), "keeps": place.name, "f_number": record.exposures[0].f_number, "prints": found})
     _show_ends(negative, found)
-    print(f"In the middle column {place.name} has one tone behind every filter.")
+    print(f"In the middle column {place.name} has one tone behind every filter, at f/{record.exposures[0].f_number:g}.")
     print(f"Ring-around written to {output}")
     return 0
 

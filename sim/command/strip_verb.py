@@ -15,9 +15,11 @@ if TYPE_CHECKING:
     from sim.printing.record import Exposure, PrintingRecord
     from sim.printing.strips import Strip
 
+FIRST_S = 4.0  # chosen: with seven half stops a strip goes from 4 to 32 s
+
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--first", type=float, default=4.0, metavar="S", help="first step (default: %(default)s)")
+    parser.add_argument("--first", type=float, metavar="S", help=f"first step (default: {FIRST_S:g}; of burns in stops none)")
     parser.add_argument("--steps", type=int, default=7, help="number of steps (default: %(default)s)")
     group = parser.add_mutually_exclusive_group()
     group.add_argument("--stops", type=float, default=0.5, help="steps this many stops apart (default: %(default)s)")
@@ -68,7 +70,13 @@ def _times(options: argparse.Namespace, over: tuple[Exposure, ...]) -> tuple[flo
         raise Refused(f"--dimmed must stand with --way flash or local-flash only, got --way {options.way}")
     check_burnt_past(options.way, options.through, options.past, bool(over), "--")
     burnt_over_s = over[0].time_s if options.way == "burn" else None
-    return step_times_s(options.first, options.stops, options.seconds, options.steps, burnt_over_s)
+    if options.first is not None and burnt_over_s is not None and options.seconds is None:
+        raise Refused(
+            f"--first must be left out of a strip of burns in stops, whose first step is not burnt in, got {options.first:g}; "
+            "with --seconds the burns begin there"
+        )
+    first_s = FIRST_S if options.first is None else options.first
+    return step_times_s(first_s, options.stops, options.seconds, options.steps, burnt_over_s)
 
 
 def run(options: argparse.Namespace) -> int:
