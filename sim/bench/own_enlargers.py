@@ -14,7 +14,7 @@ from sim.calibration.right_prints import LEVEL_PRIOR
 from sim.control_ranges import checked
 from sim.enlarger.equipment import Head, find_head
 from sim.enlarger.filters import FilterSetting
-from sim.enlarger.own_light import OwnLight
+from sim.enlarger.own_light import POWER_ERROR, OwnLight
 from sim.negative.develop import find_negative
 from sim.negative.negative import NORMAL_GAMMA, Negative
 from sim.notebook.own_enlarger_words import begun_from, told
@@ -80,17 +80,24 @@ def of_patches(
     stock = find_stock(paper, shelf or own_shelf())
     found = enlarger_of_patches(head, lens, stock, read_patches(file), film_gamma)
     earlier = earlier_state(name) if name else None
-    if earlier is not None and earlier.own is not None:  # the room's own light is none of the enlarger's
-        kept = replace(found.light, safe_min=earlier.own.safe_min, marked_min=earlier.own.marked_min)
-        found = replace(found, light=kept)
-    return FoundEnlarger(name, head, found, earlier)
+    return FoundEnlarger(name, head, _in_the_same_room(found, earlier), earlier)
+
+
+def _in_the_same_room(found: OwnEnlarger, earlier: Head | None) -> OwnEnlarger:
+    """Return what was found with what a coin told before: the room's own light is none of the enlarger's."""
+    if earlier is None or earlier.own is None or found.light.safe_min is not None:
+        return found
+    light = replace(found.light, safe_min=earlier.own.safe_min, marked_min=earlier.own.marked_min)
+    return replace(found, light=light)
 
 
 def as_it_was(name: str, usual: Head, paper: str) -> FoundEnlarger:
     """Return an enlarger with nothing new told of it: as it lies on the shelf, or as one of the usual head's kind may be."""
     head = earlier_state(name) or usual
     light = head.own or OwnLight(paper, LEVEL_PRIOR, *UNMEASURED)
-    return FoundEnlarger(name, head, OwnEnlarger(light, 0.0, None, (), 0.0), earlier_state(name))
+    told = {"filters": light.filters, "marks": light.marks, "height": light.power_error < POWER_ERROR}
+    left_open = tuple(key for key, one in told.items() if not one)
+    return FoundEnlarger(name, head, OwnEnlarger(light, 0.0, None, left_open, 0.0), earlier_state(name))
 
 
 def of_right_print(
@@ -106,7 +113,8 @@ def of_right_print(
             f"the negative must name a lightest place that keeps its texture, got {place.name!r} as the best there is"
         )
     found = enlarger_of_right_print(head, negative, record, stock, place, LIGHTEST_NET_DENSITY, read_on, as_it_is)
-    return FoundEnlarger(name, head, found, earlier_state(name))
+    earlier = earlier_state(name)
+    return FoundEnlarger(name, head, _in_the_same_room(found, earlier), earlier)
 
 
 def named_head(name: str) -> Head:

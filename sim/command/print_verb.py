@@ -129,9 +129,10 @@ def _shelf_for(options: argparse.Namespace, record: PrintingRecord) -> Shelf:
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
     from sim.bench.real_sheet import tones_on_real_paper
-    from sim.command.pictures import print_data, save_print, show_json, show_print, show_tones
+    from sim.command.pictures import fineness_said, print_data, save_print, show_json, show_print, show_tones
     from sim.command.real_paper_option import real_paper_data, show_real_paper
     from sim.printing.make_print import make_print
+    from sim.printing.picture_fineness import picture_of
     from sim.printing.record_file import write_record
     from sim.printing.strips import strip_in
     from sim.scoring.marks import score
@@ -142,7 +143,8 @@ def run(options: argparse.Namespace) -> int:
     output = _output(options, negative)
     sheet = make_print(negative, record, stock, wet=options.wet)
     strip = strip_in(record)
-    save_print(output, sheet, strip.steps if strip else (), options.lux, options.view)
+    picture, fineness = picture_of(negative, record, stock, sheet, options.wet)
+    save_print(output, picture, strip.steps if strip else (), options.lux, options.view)
     if options.save_record:
         write_record(Path(options.save_record), record)
     sharpness = _loupe(negative, record, stock, output, at_mm, options.lux) if at_mm else None
@@ -151,7 +153,8 @@ def run(options: argparse.Namespace) -> int:
     real = tones_on_real_paper(negative, record, stock) if options.real_paper else ()
     if options.json:
         read = {"negative_changed": stale, **print_data(sheet, negative, record), **_tones(sheet)}
-        return show_json({"print": str(output), **read, **(sharpness or {}), **({"marks": _data(marks)} if marks else {}),
+        drawn = {"print": str(output), "px_per_mm": round(picture.grid.px_per_mm, 3)}
+        return show_json({**drawn, **read, **(sharpness or {}), **({"marks": _data(marks)} if marks else {}),
                           **({"real_paper": real_paper_data(real)} if real else {})})  # fmt: skip
     show_print(sheet, negative, record, f"{negative.name} on {stock.title}")
     show_real_paper(real)
@@ -159,6 +162,8 @@ def run(options: argparse.Namespace) -> int:
     if marks:
         show_tones(marks, f"Marks: {round(marks.points, 2)} of {marks.full_points}")
     _show_whole_sheet(options, sheet, sharpness)
+    for line in fineness_said(fineness):
+        print(line)
     print(f"Print written to {output}")
     return 0
 

@@ -52,7 +52,8 @@ def run(options: argparse.Namespace) -> int:
     filters = tuple(name.strip() for name in options.filters.split(","))
     place, times_s = _times(options, negative, stock, record, filters, lights)
     first = record.exposures[0]
-    mark = mark_for_hands(find_lens(record.enlarger.lens), first.f_number, list(times_s.values()))
+    ends = [time_s * 2.0 ** (sign * options.stops) for time_s in times_s.values() for sign in (-1, 1)]
+    mark = mark_for_hands(find_lens(record.enlarger.lens), first.f_number, ends)
     if options.time is None and "--f-number" not in options.given and mark != first.f_number:
         record = record.with_exposures(replace(first, f_number=mark))
         place, times_s = _times(options, negative, stock, record, filters, lights)

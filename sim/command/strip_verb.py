@@ -81,10 +81,11 @@ def _times(options: argparse.Namespace, over: tuple[Exposure, ...]) -> tuple[flo
 
 def run(options: argparse.Namespace) -> int:
     """Lay, print and read the strip."""
-    from sim.command.pictures import save_print, show_json, show_steps, steps_data
+    from sim.command.pictures import fineness_said, save_print, show_json, show_steps, steps_data
     from sim.notebook.control_words import filter_words
     from sim.notebook.record_words import strip_lines
     from sim.printing.make_print import make_print
+    from sim.printing.picture_fineness import picture_of
     from sim.printing.record_file import write_record
     from sim.viewing.strip_reading import shown_in_every_step, steps_read
 
@@ -92,7 +93,8 @@ def run(options: argparse.Namespace) -> int:
     exposure, strip = record.exposures[0], _laid(options, negative, record)
     output = default_output(options, f"{negative.name}-strip.png")
     sheet = make_print(negative, strip.record, stock)
-    save_print(output, sheet, strip.steps)
+    picture, fineness = picture_of(negative, strip.record, stock, sheet)
+    save_print(output, picture, strip.steps)
     if options.save_record:
         write_record(Path(options.save_record), strip.record)
     steps = steps_read(negative, strip.record, sheet)
@@ -104,6 +106,8 @@ def run(options: argparse.Namespace) -> int:
         print("; ".join(strip_lines(strip.record)) + ".")
     if options.at and options.at not in shown_in_every_step(negative, strip.record):
         print(f"Not every step shows {options.at}: a step can only be called right for a place that all of them show.")
+    for line in fineness_said(fineness):
+        print(line)
     print(f"Strip written to {output}")
     return 0
 
