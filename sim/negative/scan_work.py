@@ -117,11 +117,6 @@ class Scanned:
     clear_light: float = 1.0
 
 
-def scanned(file: Path, choices: ScanChoices) -> Scanned:
-    """Return the frames of a scan. Raises OutsideError or Refused in words."""
-    return scanned_roll((file,), choices)[0]
-
-
 def scanned_roll(files: Sequence[Path], choices: ScanChoices) -> tuple[Scanned, ...]:
     """Return the frames of every scan of a roll, all above one clear base. Raises OutsideError or Refused in words.
 

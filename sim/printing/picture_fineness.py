@@ -29,11 +29,6 @@ class Fineness:
         """Tell whether memory sets the bound: MAX_SHEET_PX."""
         return self.px_per_mm < (1.0 - ALIKE) * self.wanted
 
-    @property
-    def own_pixels(self) -> bool:
-        """Tell whether the negative's own pixels are drawn, one for one."""
-        return abs(self.px_per_mm / self.native - 1.0) <= ALIKE
-
 
 def picture_fineness(negative: Negative, record: PrintingRecord, stock: Stock) -> Fineness:
     """Return how fine a print's picture is drawn: as fine as the negative's pixels are on a sheet of 203 x 254 mm.
