@@ -51,13 +51,18 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "--film-gamma", type=float, default=0.64, metavar="G",
         help="gamma to which the film wedge of the column film was developed (default: %(default)s, as negatives are)",
     )  # fmt: skip
+    _add_coin_options(parser)
+    add_setting_options(parser)
+
+
+def _add_coin_options(parser: argparse.ArgumentParser) -> None:
+    """Add what a coin under the safelight tells."""
     parser.add_argument(
         "--safe-minutes", type=float, metavar="MIN", help="a coin on pre-exposed grey left no mark for so long"
     )
     parser.add_argument(
         "--coin", metavar="CLEAR,MARKED", help="a coin on pre-exposed grey left no mark in so many minutes, and one in so many"
     )
-    add_setting_options(parser)
 
 
 def run(options: argparse.Namespace) -> int:

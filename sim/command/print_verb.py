@@ -162,8 +162,7 @@ def run(options: argparse.Namespace) -> int:
     if marks:
         show_tones(marks, f"Marks: {round(marks.points, 2)} of {marks.full_points}")
     _show_whole_sheet(options, sheet, sharpness)
-    for line in fineness_said(fineness):
-        print(line)
+    print("".join(f"{line}\n" for line in fineness_said(fineness)), end="")
     print(f"Print written to {output}")
     return 0
 

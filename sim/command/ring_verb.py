@@ -37,11 +37,9 @@ def run(options: argparse.Namespace) -> int:
     import numpy as np
 
     from sim.command.pictures import readings_of, show_json
-    from sim.enlarger.equipment import find_lens
     from sim.printing.exposure import LightCache
     from sim.printing.make_print import make_print
     from sim.printing.strips import ring_around
-    from sim.viewing.hands_seconds import mark_for_hands
     from sim.viewing.lightness import screen_values
     from sim.viewing.strip_numbers import captioned
     from sim.writing import write_png
@@ -51,11 +49,9 @@ def run(options: argparse.Namespace) -> int:
     output, lights = default_output(options, f"{negative.name}-ring.png"), LightCache()
     filters = tuple(name.strip() for name in options.filters.split(","))
     place, times_s = _times(options, negative, stock, record, filters, lights)
-    first = record.exposures[0]
-    ends = [time_s * 2.0 ** (sign * options.stops) for time_s in times_s.values() for sign in (-1, 1)]
-    mark = mark_for_hands(find_lens(record.enlarger.lens), first.f_number, ends)
-    if options.time is None and "--f-number" not in options.given and mark != first.f_number:
-        record = record.with_exposures(replace(first, f_number=mark))
+    stopped = _in_hands_time(options, record, times_s)
+    if stopped is not record:
+        record = stopped
         place, times_s = _times(options, negative, stock, record, filters, lights)
     rows: list[NDArray[Any]] = []
     found: list[dict[str, Any]] = []
@@ -76,6 +72,19 @@ def run(options: argparse.Namespace) -> int:
     print(f"In the middle column {place.name} has one tone behind every filter, at f/{record.exposures[0].f_number:g}.")
     print(f"Ring-around written to {output}")
     return 0
+
+
+def _in_hands_time(options: argparse.Namespace, record: PrintingRecord, times_s: dict[str, float]) -> PrintingRecord:
+    """Return the record at the aperture at which all prints last as long as hands want; as it is where one was said."""
+    from sim.enlarger.equipment import find_lens
+    from sim.viewing.hands_seconds import mark_for_hands
+
+    first = record.exposures[0]
+    if options.time is not None or "--f-number" in options.given:
+        return record
+    ends = [time_s * 2.0 ** (sign * options.stops) for time_s in times_s.values() for sign in (-1, 1)]
+    mark = mark_for_hands(find_lens(record.enlarger.lens), first.f_number, ends)
+    return record if mark == first.f_number else record.with_exposures(replace(first, f_number=mark))
 
 
 def _times(

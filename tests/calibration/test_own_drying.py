@@ -122,7 +122,8 @@ def _only(share: float, dry: float) -> PaperReadings:
     curve = curve_in_light(stock, blue, green)
     h = 10.0 ** float(np.interp(dry, curve.density, curve.log_exposure))
     developed = Development(stock.development.completion_time_s)
-    both = [Response(stock, developed, wet=one).density(np.array([h * blue]), np.array([h * green]))[0] for one in (False, True)]
+    exposed = np.array([h * blue]), np.array([h * green])
+    both = [Response(stock, developed, wet=one).density(*exposed)[0] for one in (False, True)]
     strip = Strip("2", 1.0, (StepReading(1, 0.05, float(both[0])),))
     return PaperReadings((strip,), (), wet=(WetReading("2", 1, float(both[1])),))
 
