@@ -49,8 +49,7 @@ def run(options: argparse.Namespace) -> int:
     output, lights = default_output(options, f"{negative.name}-ring.png"), LightCache()
     filters = tuple(name.strip() for name in options.filters.split(","))
     place, times_s = _times(options, negative, stock, record, filters, lights)
-    stopped = _in_hands_time(options, record, times_s)
-    if stopped is not record:
+    if (stopped := _in_hands_time(options, record, times_s)) is not record:
         record = stopped
         place, times_s = _times(options, negative, stock, record, filters, lights)
     rows: list[NDArray[Any]] = []

@@ -194,8 +194,8 @@ def _frames(file: Path, density: NDArray[Any], choices: ScanChoices) -> tuple[li
             continue
         found = find_frame(here, choices.frame_mm, 1 if choices.sheet is None else 4, tilt)
         if isinstance(found, Unsure):
-            which = "the frame" if choices.sheet is None else f"frame {number} of {len(parts)}"
-            raise Refused(f"{file.name}: {which} must be found beyond doubt, got {_unsure(found, choices)}")
+            which = "frame" if choices.sheet is None else f"frame {number}/{len(parts)}"
+            raise _unsure(f"{file.name}: {which}", found, choices)
         straight = here if tilt is not None else straightened(here, found.tilt_deg)
         small = _small(found.box.of(straight), choices.most_px)
         frames.append(ScannedFrame(small, found.box.within(part), True, found.tilt_deg))
@@ -207,27 +207,35 @@ def _small(frame: NDArray[Any], most_px: int) -> Float32Array:
     return np.asarray(reduced(np.ascontiguousarray(frame), most_px), dtype=np.float32)
 
 
-def _unsure(found: Unsure, choices: ScanChoices) -> str:
-    """Return in words why no frame is sure, and what to do."""
-    by_hand = "cut it out by hand with --crop L,T,R,B (--straighten DEG turns it)"
+def _unsure(which: str, found: Unsure, choices: ScanChoices) -> Refused:
+    """Return the refusal of a frame that is not sure: why, and what to do."""
     if found.missing == "proportion" and choices.frame_mm is not None:
         wide, high = choices.frame_mm
-        film = f"{wide:g} x {high:g} mm is {max(wide, high) / min(wide, high):.2f}"
-        return (
-            f"a picture of {found.proportion:.2f} to 1 where {film}: say the film's frame with --film, or {by_hand}"
+        wanted = max(wide, high) / min(wide, high)
+        return Refused(
+            f"{which} must have the film's proportion, got a picture of {found.proportion:.2f} to 1 where {wide:g} x {high:g} mm "
+            f"is {wanted:.2f}: say the film's frame with --film, or cut it out by hand with --crop L,T,R,B"
         )
     if choices.sheet is not None:
         columns, rows = choices.sheet
-        return (
-            f"a part whose edges do not lie in clear rebate all around: the frames hardly lie in {columns} x {rows} even "
-            "columns and rows; say others, give the sheet's own part with --crop, or cut frame by frame"
+        return Refused(
+            f"{which} must lie in clear rebate all around, got a part whose edges do not: the frames hardly lie in "
+            f"{columns} x {rows} even columns and rows; say others, give the sheet's own part with --crop, or cut by hand"
         )
     if found.missing == "two frames":
-        return f"clear film right across it, as between two frames: say --frames COLSxROWS, or {by_hand}"
-    what = "neither dark holder nor clear rebate around it" if found.missing == "no edge" else (
-        "a picture that does not end in holder or rebate on every side: thin film to its edge cannot be told from rebate"
-    )  # fmt: skip
-    return f"{what}; {by_hand}"
+        return Refused(
+            f"{which} must be one, got clear film right across it, as between two frames: say --frames COLSxROWS, or cut it out "
+            "by hand with --crop L,T,R,B"
+        )
+    if found.missing == "no edge":
+        return Refused(
+            f"{which} must lie in a dark holder or clear rebate, got neither around it: cut it out by hand with --crop L,T,R,B "
+            "(--straighten DEG turns it)"
+        )
+    return Refused(
+        f"{which} must end in holder or rebate on every side, got a side where it does not: thin film to its edge cannot be told "
+        "from rebate; cut it out by hand with --crop L,T,R,B (--straighten DEG turns it)"
+    )
 
 
 def _at(light: Float32Array, spot: tuple[float, float]) -> float:
