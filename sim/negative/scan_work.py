@@ -213,7 +213,7 @@ def _unsure(which: str, found: Unsure, choices: ScanChoices) -> Refused:
         wide, high = choices.frame_mm
         wanted = max(wide, high) / min(wide, high)
         return Refused(
-            f"{which} must have the film's proportion, got a picture of {found.proportion:.2f} to 1 where {wide:g} x {high:g} mm "
+            f"{which} must have the film's proportion, got one of {found.proportion:.2f} to 1 where {wide:g} x {high:g} mm "
             f"is {wanted:.2f}: say the film's frame with --film, or cut it out by hand with --crop L,T,R,B"
         )
     if choices.sheet is not None:
@@ -224,7 +224,7 @@ def _unsure(which: str, found: Unsure, choices: ScanChoices) -> Refused:
         )
     if found.missing == "two frames":
         return Refused(
-            f"{which} must be one, got clear film right across it, as between two frames: say --frames COLSxROWS, or cut it out "
+            f"{which} must be one, got clear film across it, as between two frames: say --frames COLSxROWS, or cut it out "
             "by hand with --crop L,T,R,B"
         )
     if found.missing == "no edge":
@@ -233,7 +233,7 @@ def _unsure(which: str, found: Unsure, choices: ScanChoices) -> Refused:
             "(--straighten DEG turns it)"
         )
     return Refused(
-        f"{which} must end in holder or rebate on every side, got a side where it does not: thin film to its edge cannot be told "
+        f"{which} must end in holder or rebate on every side, got a side where not: thin film to its edge cannot be told "
         "from rebate; cut it out by hand with --crop L,T,R,B (--straighten DEG turns it)"
     )
 
