@@ -14,6 +14,7 @@ from sim.enlarger.filters import NO_FILTER, FilterSetting
 from sim.enlarger.geometry import magnification_at_height, negative_to_lens_mm
 from sim.enlarger.settings import EnlargerSettings
 from sim.negative.negative import Negative
+from sim.notebook.reprint import reference_place
 from sim.paper.development import Development
 from sim.paper.response import Response
 from sim.paper.safelight import Safelight
@@ -22,8 +23,12 @@ from sim.printing.controls import range_of
 from sim.printing.record import Exposure, PrintingRecord, Sheet
 from sim.printing.setup import usual_setup
 from sim.refusals import Refused
-from sim.scoring.target_tones import aim_densities
+from sim.scoring.target_tones import LIGHTEST_NET_DENSITY, aim_densities
+from sim.shelf import OWN
 from sim.viewing.easel_meter import time_for_density
+from sim.viewing.hands_seconds import mark_for_hands
+
+MIDDLE_NET_DENSITY = 0.67  # of a tone that is neither light nor dark: L* 50 on paper of base and fog 0.06 (CIE 1976)
 
 
 @dataclass(frozen=True)
@@ -129,9 +134,13 @@ def set_up_of(record: PrintingRecord) -> SetUp:
 
 
 def usual(negative: Negative, stock: Stock) -> SetUp:
-    """Return a sensible start: the whole frame on 203 x 254 mm, filter 2 (none for a graded paper), f/8, 10 s."""
+    """Return a sensible start: the whole frame on 203 x 254 mm, filter 2 (none for a graded paper), f/8, 10 s.
+
+    A negative of one's own begins at the aperture at which its straight print will last as long as hands want.
+    """
     filtration = FilterSetting("2") if stock.is_variable_contrast else FilterSetting()
-    return set_up_of(usual_setup(negative, stock, filtration=filtration))
+    record = usual_setup(negative, stock, filtration=filtration)
+    return set_up_of(record if not negative.name.startswith(OWN) else _in_hands_time(negative, record, stock))
 
 
 def metered(negative: Negative, stock: Stock) -> SetUp:
@@ -152,3 +161,16 @@ def metered(negative: Negative, stock: Stock) -> SetUp:
         return start
     low, high = range_of("time_s")
     return replace(start, time_s=round(min(high, max(low, time_s)), 1))
+
+
+def _in_hands_time(negative: Negative, record: PrintingRecord, stock: Stock) -> PrintingRecord:
+    """Return a start with the aperture at which a straight print of one's own negative lasts as long as hands want."""
+    place, first = reference_place(negative, record), record.exposures[0]
+    response = Response(stock, record.development)
+    net = LIGHTEST_NET_DENSITY if place.part == "lightest" else MIDDLE_NET_DENSITY
+    try:
+        time_s = time_for_density(negative, record, place, stock, first, response.base_plus_fog + net)
+    except Refused:  # a tone that no time prints: nothing is known then
+        return record
+    mark = mark_for_hands(find_lens(record.enlarger.lens), first.f_number, (time_s,))
+    return record.with_exposures(replace(first, f_number=mark))

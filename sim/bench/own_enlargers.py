@@ -10,9 +10,11 @@ from sim.calibration.own_enlarger import OwnEnlarger, enlarger_of_patches
 from sim.calibration.own_head_file import head_data, head_toml
 from sim.calibration.patches_csv import read_patches
 from sim.calibration.right_print import enlarger_of_right_print, enlarger_without
+from sim.calibration.right_prints import LEVEL_PRIOR
 from sim.control_ranges import checked
 from sim.enlarger.equipment import Head, find_head
 from sim.enlarger.filters import FilterSetting
+from sim.enlarger.own_light import POWER_ERROR, OwnLight
 from sim.negative.develop import find_negative
 from sim.negative.negative import NORMAL_GAMMA, Negative
 from sim.notebook.own_enlarger_words import begun_from, told
@@ -26,6 +28,7 @@ from sim.shelf import HEAD, OWN, Shelf, own_folder, own_shelf
 from sim.writing import write_text
 
 CALLED = "the enlarger's name"
+UNMEASURED = ("2", 8.0, 3.0)  # filter, mark and magnification that all is counted from before anything was printed (chosen)
 MOST_MINUTES = 120.0  # under the safelight: two hours are longer than any sheet lies out
 
 
@@ -73,10 +76,28 @@ def earlier_state(name: str) -> Head | None:
 def of_patches(
     name: str, file: Path, head: Head, lens: str, paper: str, shelf: Shelf | None = None, film_gamma: float = NORMAL_GAMMA
 ) -> FoundEnlarger:
-    """Return what a table of grey patches tells, begun from a head. Raises OutsideError, Refused naming line or row."""
+    """Return what a table of grey patches tells, begun from a head. Raises OutsideError, Refused naming the line."""
     stock = find_stock(paper, shelf or own_shelf())
     found = enlarger_of_patches(head, lens, stock, read_patches(file), film_gamma)
-    return FoundEnlarger(name, head, found, earlier_state(name) if name else None)
+    earlier = earlier_state(name) if name else None
+    return FoundEnlarger(name, head, _in_the_same_room(found, earlier), earlier)
+
+
+def _in_the_same_room(found: OwnEnlarger, earlier: Head | None) -> OwnEnlarger:
+    """Return what was found with what a coin told before: the room's own light is none of the enlarger's."""
+    if earlier is None or earlier.own is None or found.light.safe_min is not None:
+        return found
+    light = replace(found.light, safe_min=earlier.own.safe_min, marked_min=earlier.own.marked_min)
+    return replace(found, light=light)
+
+
+def as_it_was(name: str, usual: Head, paper: str) -> FoundEnlarger:
+    """Return an enlarger with nothing new told of it: as it lies on the shelf, or as one of the usual head's kind may be."""
+    head = earlier_state(name) or usual
+    light = head.own or OwnLight(paper, LEVEL_PRIOR, *UNMEASURED)
+    told = {"filters": light.filters, "marks": light.marks, "height": light.power_error < POWER_ERROR}
+    left_open = tuple(key for key, one in told.items() if not one)
+    return FoundEnlarger(name, head, OwnEnlarger(light, 0.0, None, left_open, 0.0), earlier_state(name))
 
 
 def of_right_print(
@@ -92,7 +113,8 @@ def of_right_print(
             f"the negative must name a lightest place that keeps its texture, got {place.name!r} as the best there is"
         )
     found = enlarger_of_right_print(head, negative, record, stock, place, LIGHTEST_NET_DENSITY, read_on, as_it_is)
-    return FoundEnlarger(name, head, found, earlier_state(name))
+    earlier = earlier_state(name)
+    return FoundEnlarger(name, head, _in_the_same_room(found, earlier), earlier)
 
 
 def named_head(name: str) -> Head:

@@ -12,7 +12,7 @@ from sim.bench.light_table import light_seen
 from sim.negative.scan import ScanEncoding
 from sim.negative.scan_frame import Box
 from sim.negative.scan_sleeve import NamedSpot, write_scan_sleeve
-from sim.negative.scan_work import ScanChoices, Scanned, scanned
+from sim.negative.scan_work import ScanChoices, Scanned, scanned_roll
 from sim.refusals import Refused
 from sim.shelf import NEGATIVE, OWN, name_for, own_folder, own_shelf
 
@@ -52,8 +52,8 @@ def pictures_in(folder: Path, called: str = "a roll") -> tuple[Path, ...]:
 
 
 def measured(files: tuple[Path, ...], asked: ScanAsked) -> tuple[ScannedFile, ...]:
-    """Return every scan of a roll, measured alike. Raises OutsideError or Refused in words."""
-    return tuple(ScannedFile(file, scanned(file, asked.choices())) for file in files)
+    """Return every scan of a roll, measured alike above one clear base. Raises OutsideError or Refused in words."""
+    return tuple(ScannedFile(*one) for one in zip(files, scanned_roll(files, asked.choices()), strict=True))
 
 
 def put_into_sleeves(
@@ -101,6 +101,7 @@ class ScanAsked:
     def in_scan(self, box: Box, x: float, y: float) -> tuple[float, float]:
         """Return the point of the scan as it lies in its file under a point of a frame, both as fractions."""
         x, y = box.left + x * (box.right - box.left), box.top + y * (box.bottom - box.top)
+        # a clear spot is as clear some pixels beside it: the few degrees that a frame was straightened by are left out
         for _ in range(self.turn // 90):  # turned clockwise: what is at the top now was at the left
             x, y = y, 1.0 - x
         return (1.0 - x if self.flipped else x), y

@@ -51,7 +51,7 @@ class Corners:
             return cls((0.0,) * len(patches), tuple(float(p.corner) for p in patches), None)
         if silent:
             rule = "off_mm must say how far from the middle the corner was read, as others do"
-            raise Refused(f"row {silent[0].row}: {rule}, got none")
+            raise Refused(f"line {silent[0].row}: {rule}, got none")
         out_mm = [p.off_mm / b.magnification for b, p in zip(benches, patches, strict=True)]
         first_mm = laid[0][1].off_mm / laid[0][0].magnification
         of_lens = [_of_lens(b, p) if p.corner else 0.0 for b, p in zip(benches, patches, strict=True)]
@@ -75,5 +75,5 @@ def _of_lens(bench: Bench, patch: LaidPatch) -> float:
     radius, f_number = np.array([patch.off_mm]), checked_aperture(bench.lens, patch.f_number)
     share = float(light_by_radius(through, radius, f_number)[0])
     if share < 0.02:
-        raise Refused(f"row {patch.row}: off_mm must lie within the light of the lens, got {patch.off_mm:g} mm from the middle")
+        raise Refused(f"line {patch.row}: off_mm must lie within the light of the lens, got {patch.off_mm:g} mm off the middle")
     return float(np.log10(share))

@@ -86,7 +86,7 @@ def cone_of(patches: Sequence[FilmPatch], log_light: FloatArray, errors: FloatAr
     if best.max() > MOST_OFF:
         worst = int(np.argmax(best))
         raise Refused(
-            f"row {patches[worst].row}: film {film[worst]:.2f} must print as some head prints it, got a density "
+            f"line {patches[worst].row}: film {film[worst]:.2f} must print as some head prints it, got a density "
             f"{best.max():.1f} errors off: was the step alone in the gate, the rest of it masked?"
         )
     return _told(shares, np.array(weight) / np.sum(weight), np.array(quotients), lens, len(film))
@@ -98,15 +98,15 @@ def _sound(patches: Sequence[FilmPatch]) -> FloatArray:
     for one in patches[1:]:
         if (one.height_mm, one.f_number, one.filter) != (first.height_mm, first.f_number, first.filter):
             raise Refused(
-                f"row {one.row}: film steps must be printed at one height, aperture and filter, got {one.height_mm:g} mm, "
+                f"line {one.row}: film steps must be printed at one height, aperture and filter, got {one.height_mm:g} mm, "
                 f"f/{one.f_number:g}, {one.filter} beside {first.height_mm:g} mm, f/{first.f_number:g}, {first.filter}"
             )
     film = np.array([one.film for one in patches], dtype=np.float64)
     if film.min() > 0.0:
-        raise Refused(f"row {first.row}: film must have a row of clear film (0) beside its steps, got none")
+        raise Refused(f"line {first.row}: film must have a row of clear film (0) beside its steps, got none")
     if film.max() < DENSE_ENOUGH:
         raise Refused(
-            f"row {first.row}: film must have a step of {DENSE_ENOUGH:g} or more above clear film, in which heads differ, got "
+            f"line {first.row}: film must have a step of {DENSE_ENOUGH:g} or more above clear film, in which heads differ, got "
             f"{film.max():.2f} at most"
         )
     return film

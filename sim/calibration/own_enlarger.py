@@ -101,7 +101,7 @@ class _Numbers:
 def enlarger_of_patches(
     head: Head, lens: str, stock: Stock, patches: Sequence[Patch], film_gamma: float = NORMAL_GAMMA
 ) -> OwnEnlarger:
-    """Return the enlarger that the patches tell, begun from a head. Raises Refused naming the row that cannot be.
+    """Return the enlarger that the patches tell, begun from a head. Raises Refused naming the line that cannot be.
 
     ``film_gamma`` is that to which the film wedge was developed whose steps lay in the carrier.
     """
@@ -170,7 +170,7 @@ def _refuse_stray(patches: Sequence[Patch], off: FloatArray, errors: Sequence[fl
         return
     stops, way = abs(off[worst] * errors[worst]) / float(np.log10(2.0)), "more" if off[worst] < 0 else "less"
     raise Refused(
-        f"row {patches[worst].row} must go with the others, got density {patches[worst].density:.2f}, which tells "
+        f"line {patches[worst].row} must go with the others, got density {patches[worst].density:.2f}, which tells "
         f"{stops:.2f} stop {way} light than they do: read it again"
     )
 
@@ -214,7 +214,7 @@ def _log_h_at(curve: CharacteristicCurve, patch: Patch) -> tuple[float, float]:
     slope = float((np.interp(at + 0.02, log_h, density) - np.interp(at - 0.02, log_h, density)) / 0.04)
     if not density[0] < patch.density < density[-1] or slope < LEAST_SLOPE:
         raise Refused(
-            f"row {patch.row}: density must be a middle grey of this paper, well between its white {density[0]:.2f} and its "
+            f"line {patch.row}: density must be a middle grey of this paper, well between its white {density[0]:.2f} and its "
             f"black {density[-1]:.2f}, got {patch.density:.2f}: nothing can be told from it"
         )
     return at, float(np.hypot(PATCH_ERROR / slope, 0.004))

@@ -34,9 +34,10 @@ def read_patches(file: Path) -> tuple[Patch, ...]:
     wrong = [name for name in header if name not in (*NEEDED, *MORE)]
     if wrong or not set(NEEDED) <= set(header) or len(set(header)) < len(header):
         rule = f"must begin with {', '.join(NEEDED)}, and if wanted {', '.join(MORE)}"
-        raise table.refused(1, rule, ", ".join(header)[:80])
+        raise table.refused(table.lines[0][0] if table.lines else 1, rule, ", ".join(header)[:80])
     if not 2 <= len(table.lines) <= MOST_ROWS + 1:
-        raise table.refused(2, f"must hold 1 to {MOST_ROWS} rows of readings", str(max(len(table.lines) - 1, 0)))
+        count = len(table.lines) - 1
+        raise table.refused(table.lines[-1][0], f"must hold 1 to {MOST_ROWS} rows of readings", str(count))
     return tuple(_patch(table, number, header, cells) for number, cells in table.lines[1:])
 
 

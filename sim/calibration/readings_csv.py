@@ -125,7 +125,7 @@ def readings_of(table: NumberTable, lux: float | None = None, wedge: Wedge | Non
     if steps and by_eye:
         raise table.refused(by_eye[0].line, "numbered steps and steps by eye exclude each other", by_eye[0].name)
     if not steps and not by_eye:
-        raise table.refused(len(rows) + 1, "must have rows of numbered steps, or first tone, match and black", "none")
+        raise table.refused(table.lines[-1][0], "must have rows of numbered steps, or first tone, match and black", "none")
     found = _by_eye(table, settings, by_eye, wedge) if by_eye else _measured(table, settings, steps, wedge)
     strips = tuple(Strip(s, exposing.log_exposure(s), tuple(found[s])) for s in settings if found[s])
     return PaperReadings(strips, tuple(unexposed), lux is not None, _wet(table, settings, rows))

@@ -22,6 +22,6 @@ def run(options: argparse.Namespace) -> int:
 
     file = Path(options.record)
     output = Path(options.output or f"{file.stem}-map.pdf")
-    write_map(read_record(file), output, options.page, options.large)
-    print(f"Printing map written to {output}")
+    files = write_map(read_record(file), output, options.page, options.large)
+    print(f"Printing map written to {' and '.join(map(str, files))}")
     return 0

@@ -41,19 +41,28 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         help="let a print count that the others hardly allow: the interval widens",
     )  # fmt: skip
     parser.add_argument(
+        "--anew", action="store_true",
+        help="begin an enlarger anew from a table, though one of that name is known: what was known of it is left behind",
+    )  # fmt: skip
+    parser.add_argument(
         "--forget", type=int, metavar="N", help="leave out print N of those that the enlarger is known from"
     )
     parser.add_argument(
         "--film-gamma", type=float, default=0.64, metavar="G",
         help="gamma to which the film wedge of the column film was developed (default: %(default)s, as negatives are)",
     )  # fmt: skip
+    _add_coin_options(parser)
+    add_setting_options(parser)
+
+
+def _add_coin_options(parser: argparse.ArgumentParser) -> None:
+    """Add what a coin under the safelight tells."""
     parser.add_argument(
         "--safe-minutes", type=float, metavar="MIN", help="a coin on pre-exposed grey left no mark for so long"
     )
     parser.add_argument(
         "--coin", metavar="CLEAR,MARKED", help="a coin on pre-exposed grey left no mark in so many minutes, and one in so many"
     )
-    add_setting_options(parser)
 
 
 def run(options: argparse.Namespace) -> int:
@@ -62,8 +71,9 @@ def run(options: argparse.Namespace) -> int:
 
     plain_name_of(options.name, "--name")
     ways = (options.readings, options.right, options.forget)
-    if sum(one is not None for one in ways) != 1:
-        raise Refused(f"one of a table of patches, --right and --forget must be given, got {3 - ways.count(None)} of them")
+    given = 3 - ways.count(None)
+    if given > 1 or not (given or options.coin is not None or options.safe_minutes is not None):
+        raise Refused(f"one of a table of patches, --right and --forget must be given, or a coin alone, got {given} of them")
     found = _with_safelight(_found(options), options)
     file = found.keep(options.title or title_of(options.name), options.read_on)
     for line in found.lines():
@@ -82,6 +92,8 @@ def _found(options: argparse.Namespace) -> FoundEnlarger:
         return _of_patches(options)
     if options.forget is not None:
         return _without(options)
+    if options.right is None:
+        return _of_coin_alone(options)
     try:
         return _of_right_print(options)
     except CountedAlready as error:
@@ -90,6 +102,16 @@ def _found(options: argparse.Namespace) -> FoundEnlarger:
         leave = f"--forget {error.number} leaves print {error.number} out"
         way = "Look at it again" if error.newest else leave
         raise Refused(f"{error} Nothing was written. {way}, or let it count with --as-it-is: the interval widens") from None
+
+
+def _of_coin_alone(options: argparse.Namespace) -> FoundEnlarger:
+    """Return the enlarger as it was known, or one of which nothing is known yet: a coin tells of its safelight only."""
+    from sim.bench.own_enlargers import as_it_was, earlier_state
+
+    if options.head is not None and earlier_state(options.name) is not None:
+        raise Refused(f"a coin alone is added to own:{options.name} as it is known: leave --head out, got {options.head}")
+    _, head = _shelf_and_head(options, USUAL_HEAD)
+    return as_it_was(options.name, head, options.paper)
 
 
 def _without(options: argparse.Namespace) -> FoundEnlarger:
@@ -114,9 +136,16 @@ def _shelf_and_head(options: argparse.Namespace, usual: str) -> tuple[Shelf, Hea
 
 
 def _of_patches(options: argparse.Namespace) -> FoundEnlarger:
-    from sim.bench.own_enlargers import of_patches
+    from sim.bench.own_enlargers import earlier_state, of_patches
     from sim.shelf import PAPER
 
+    known = earlier_state(options.name)
+    if known is not None and not options.anew:
+        raise Refused(
+            f"own:{options.name} is known already, and a table would begin it anew; what was known would be lost. Put the new "
+            "rows into the table of before and say --anew, or give another --name; a print that was right (--right) is added. "
+            "Nothing was written"
+        )
     options.head = options.head or USUAL_HEAD
     shelf, head = _shelf_and_head(options, USUAL_HEAD)
     shelf, paper = shelf.with_typed(PAPER, options.paper)

@@ -8,10 +8,15 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
+<<<<<<< HEAD
 from sim.command.in_language import told_on
+=======
+from sim.enlarger.easel import MAX_SHEET_PX
+>>>>>>> main
 from sim.negative.negative import Negative
 from sim.plain_text import drawn_on, one_line, plain
 from sim.printing.make_print import Print
+from sim.printing.picture_fineness import Fineness
 from sim.printing.record import PrintingRecord
 from sim.printing.strips import Step
 from sim.scoring.marks import Marks
@@ -32,6 +37,23 @@ def save_print(
     values = screen_values(sheet.density, viewing_lux) if view == "white" else safelight_values(sheet.density, view)
     dpi = sheet.grid.px_per_mm * 25.4
     write_png(path, numbered(values, sheet, steps), dpi=(dpi, dpi))
+
+
+def fineness_said(fineness: Fineness) -> list[str]:
+    """Return in words what a picture's fineness leaves to be said: that memory cut it, that the negative holds no more."""
+    dpi, usual, own = (round(px * 25.4) for px in (fineness.px_per_mm, fineness.wanted, fineness.native))
+    lines = []
+    if fineness.cut:
+        lines.append(
+            f"The picture has {dpi} pixels per inch of print where {usual} are usual: a sheet of this size "
+            f"would pass {MAX_SHEET_PX // 1_000_000} megapixels, which memory allows."
+        )
+    if fineness.native < 0.98 * fineness.px_per_mm:
+        lines.append(
+            f"The negative's own pixels are {own} per inch of this print: the picture, drawn with {dpi}, "
+            "shows no finer detail than they hold."
+        )
+    return lines
 
 
 def readings_of(sheet: Print, negative: Negative) -> list[dict[str, Any]]:

@@ -25,6 +25,13 @@ if TYPE_CHECKING:
 SAID_AS = {"--sheet": "size", "--yellow": "filter", "--magenta": "filter"}  # options whose word is another
 LAID_OUT_BY_OPTIONS = ("negative", "paper", "like")  # what the shelf and the record decide
 
+CARD_GRAMMAR = (
+    "A card is WHERE:STOPS[:MM[xMM][:EXPOSURE]], where WHERE is a place or x,y in mm; then, in any order, height=MM above the "
+    "paper, angle=DEG, still (else it is kept moving), outline=X,Y;X,Y;X,Y in mm around its middle, and of a burn filter=NAME. "
+    "A burn adds to all the light that was there before, or to the EXPOSURE it names. Others: burn-above=PLACE:STOPS "
+    "edge-burn=SIDE:STOPS:MM flash=S[:STOPS] flash-at=WHERE:S:MM[:dimmed=STOPS] shift=X,Y size=WxH temperature=C"
+)
+
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Add the verb's options."""
@@ -32,7 +39,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
                         help="a printing record (JSON); what it has of your own lies in your own folder, or where --negative "
                              "and --paper say; without a record, the set-up below is printed. KEY=VALUE are the words of a "
                              "lesson's print line: time=8.5 then=5:6 hold-back=face:0.5:40 burn=85,120:0.7:30:filter=4 "
-                             "edge-burn=all:0.3:25 focus=0.1 carrier=glassless develop=90")  # fmt: skip
+                             "edge-burn=all:0.3:25 focus=0.1 carrier=glassless develop=90. " + CARD_GRAMMAR)  # fmt: skip
     parser.add_argument("--time", action=Given, type=float, default=10.0, metavar="S",
                         help="exposure time (default: %(default)s)")  # fmt: skip
     parser.add_argument("-o", "--output", metavar="PNG", help="where the print goes (default: NEGATIVE-print.png)")
@@ -122,9 +129,10 @@ def _shelf_for(options: argparse.Namespace, record: PrintingRecord) -> Shelf:
 def run(options: argparse.Namespace) -> int:
     """Make the print, write it, show its readings."""
     from sim.bench.real_sheet import tones_on_real_paper
-    from sim.command.pictures import print_data, save_print, show_json, show_print, show_tones
+    from sim.command.pictures import fineness_said, print_data, save_print, show_json, show_print, show_tones
     from sim.command.real_paper_option import real_paper_data, show_real_paper
     from sim.printing.make_print import make_print
+    from sim.printing.picture_fineness import picture_of
     from sim.printing.record_file import write_record
     from sim.printing.strips import strip_in
     from sim.scoring.marks import score
@@ -135,7 +143,8 @@ def run(options: argparse.Namespace) -> int:
     output = _output(options, negative)
     sheet = make_print(negative, record, stock, wet=options.wet)
     strip = strip_in(record)
-    save_print(output, sheet, strip.steps if strip else (), options.lux, options.view)
+    picture, fineness = picture_of(negative, record, stock, sheet, options.wet)
+    save_print(output, picture, strip.steps if strip else (), options.lux, options.view)
     if options.save_record:
         write_record(Path(options.save_record), record)
     sharpness = _loupe(negative, record, stock, output, at_mm, options.lux) if at_mm else None
@@ -144,7 +153,8 @@ def run(options: argparse.Namespace) -> int:
     real = tones_on_real_paper(negative, record, stock) if options.real_paper else ()
     if options.json:
         read = {"negative_changed": stale, **print_data(sheet, negative, record), **_tones(sheet)}
-        return show_json({"print": str(output), **read, **(sharpness or {}), **({"marks": _data(marks)} if marks else {}),
+        drawn = {"print": str(output), "px_per_mm": round(picture.grid.px_per_mm, 3)}
+        return show_json({**drawn, **read, **(sharpness or {}), **({"marks": _data(marks)} if marks else {}),
                           **({"real_paper": real_paper_data(real)} if real else {})})  # fmt: skip
     show_print(sheet, negative, record, f"{negative.name} on {stock.title}")
     show_real_paper(real)
@@ -152,6 +162,7 @@ def run(options: argparse.Namespace) -> int:
     if marks:
         show_tones(marks, f"Marks: {round(marks.points, 2)} of {marks.full_points}")
     _show_whole_sheet(options, sheet, sharpness)
+    print("".join(f"{line}\n" for line in fineness_said(fineness)), end="")
     print(f"Print written to {output}")
     return 0
 

@@ -42,6 +42,7 @@ from sim.printing.record import Card, Exposure, PrintingRecord, Still
 from sim.printing.setup import picture_on_sheet
 from sim.printing.strips import PAST_A_CARD, Point, Strip
 from sim.refusals import Refused
+from sim.scoring.burns_and_tools import burnt_over_all
 from sim.scoring.start import with_card
 
 EDGES = {"top": 90.0, "bottom": 270.0, "left": 0.0, "right": 180.0}  # the way a card's edge is turned to leave that side lit
@@ -143,13 +144,16 @@ class _Tool:
     """What stands behind place and stops: size, exposure, and words of its own."""
 
     size_mm: tuple[float, float] | None
-    exposure: int
+    exposure: int | None  # which one it is for; None: none was said
     still: bool
     words: dict[str, str]
 
 
 def card_said(negative: Negative, record: PrintingRecord, key: str, sign: float, text: str) -> PrintingRecord:
-    """Return the record with a place or point held back or burnt in: WHERE:STOPS, and if wanted size, exposure and words."""
+    """Return the record with a place or point held back or burnt in: WHERE:STOPS, and if wanted size, exposure and words.
+
+    A burn that names no exposure adds to all the light that was there before; one that does adds to that exposure.
+    """
     where, *parts = text.split(":")
     if not parts:
         raise Refused(f"{key} must be a place, stops and if wanted mm, such as face:0.5:40, got {text[:60]!r}")
@@ -158,7 +162,8 @@ def card_said(negative: Negative, record: PrintingRecord, key: str, sign: float,
     if len(parts) == 1:
         place = named_place(negative, key, where)
         with said_of(f"{key} {where}"):
-            return with_card(negative, record, place, sign * stops, tool.exposure)
+            made = with_card(negative, record, place, sign * stops, 0)
+            return burnt_over_all(made, stops) if sign > 0 and made is not record else made
     x_mm, y_mm = point_of(where, key, negative, record)
     if tool.size_mm is None and "outline" not in tool.words:
         raise Refused(f"{key} with more than stops must have a size in mm, such as face:0.5:40, got {text[:60]!r}")
@@ -169,8 +174,10 @@ def card_said(negative: Negative, record: PrintingRecord, key: str, sign: float,
     if "filter" in tool.words and sign < 0:
         raise Refused(f"{key} must stay behind its exposure's filter; only a burn may have one of its own, got {text[:60]!r}")
     with said_of(f"{key} {where}"):
-        made = work(record, tool.exposure, x_mm, y_mm, wide, stops, long, more.get("angle", 0.0), **given)
-        index = tool.exposure if sign < 0 else len(made.exposures) - 1
+        exposure = tool.exposure or 0
+        made = work(record, exposure, x_mm, y_mm, wide, stops, long, more.get("angle", 0.0), **given)
+        made = burnt_over_all(made, stops) if sign > 0 and tool.exposure is None else made
+        index = exposure if sign < 0 else len(made.exposures) - 1
         return _reshaped(made, index, tool, f"{key} {where}", (x_mm, y_mm))
 
 
@@ -244,7 +251,7 @@ def said_of(key: str) -> Iterator[None]:
 
 def _tool(key: str, parts: list[str], exposures: int) -> _Tool:
     """Return what the parts behind the stops say: a size, a whole number for the exposure, still, or KEY=VALUE."""
-    size, exposure, still, words = None, 1, False, {}
+    size, exposure, still, words = None, None, False, {}
     for place, part in enumerate(parts):
         name, equals, value = part.partition("=")
         if equals:
@@ -257,9 +264,9 @@ def _tool(key: str, parts: list[str], exposures: int) -> _Tool:
             size = _size(key, part)
         else:
             exposure = whole_in(f"{key}, exposure", part)
-    if not 1 <= exposure <= exposures:
+    if exposure is not None and not 1 <= exposure <= exposures:
         raise Refused(f"{key}: the exposure must be between 1 and {exposures}, got {exposure}")
-    return _Tool(size, exposure - 1, still, words)
+    return _Tool(size, None if exposure is None else exposure - 1, still, words)
 
 
 def stops_in(key: str, text: str, or_none: bool = False) -> float:
@@ -328,7 +335,8 @@ def _burn_above(negative: Negative, record: PrintingRecord, text: str) -> Printi
     place = named_place(negative, "burn-above", name)
     below_mm = 0.5 * place.area[1] * frame_on_sheet(negative, record)[3] if place.area else 0.0
     horizon_mm = place_on_sheet(negative, record, place)[1] + below_mm
-    return burnt_above(record, 0, horizon_mm, stops_in(f"burn-above {name}", stops))
+    added = stops_in(f"burn-above {name}", stops)
+    return burnt_over_all(burnt_above(record, 0, horizon_mm, added), added)
 
 
 def _edge_burn(negative: Negative, record: PrintingRecord, text: str) -> PrintingRecord:
@@ -346,5 +354,5 @@ def _edge_burn(negative: Negative, record: PrintingRecord, text: str) -> Printin
              "left": (left + reach_mm, middle[1]), "right": (left + width - reach_mm, middle[1])}  # fmt: skip
     soft_mm = max(SOFT_SHARE * reach_mm, LEAST_SOFT_MM)
     for name in EDGES if side == "all" else (side,):
-        record = burnt_at_edge(record, 0, lines[name], EDGES[name], stops, soft_mm)
+        record = burnt_over_all(burnt_at_edge(record, 0, lines[name], EDGES[name], stops, soft_mm), stops)
     return record

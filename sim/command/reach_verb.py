@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sim.command.real_paper_option import add_real_paper_option
 from sim.command.setting_options import add_setting_options, named_place, set_up_from
+from sim.enlarger.equipment import find_lens
 from sim.refusals import Refused
+from sim.viewing.hands_seconds import HANDS_S, mark_for_hands
 
 if TYPE_CHECKING:
+    from sim.printing.record import PrintingRecord
     from sim.scoring.reach import Reached
     from sim.viewing.real_paper import RealTone
 
@@ -54,7 +59,7 @@ def run(options: argparse.Namespace) -> int:
     if limits[0] >= limits[1]:
         raise Refused(f"--shortest must be below --longest, got {limits[0]:g} and {limits[1]:g} s")
     allowed = ReachOptions(time_limits_s=limits, card_places=tuple(options.card), card_exposures=exposures)
-    found = reach(negative, record, stock, targets, options.way, allowed)
+    found = _in_hands_time(options, record, lambda one: reach(negative, one, stock, targets, options.way, allowed))
     if options.save_record:
         write_record(Path(options.save_record), found.record)
     real = tones_on_real_paper(negative, found.record, stock) if options.real_paper else ()
@@ -62,9 +67,26 @@ def run(options: argparse.Namespace) -> int:
         _show_json(found, real)
     else:
         _show(found, real)
+        if found.record.exposures[0].f_number != record.exposures[0].f_number:
+            print(f"The aperture is one at which hands have {HANDS_S[0]:g} to {HANDS_S[1]:g} s; --f-number sets another.")
         for line in own_seconds_lines(found.record, negative, stock):
             print(line)
     return 0 if found.holds else 1
+
+
+def _in_hands_time(
+    options: argparse.Namespace, record: PrintingRecord, solve: Callable[[PrintingRecord], Reached]
+) -> Reached:
+    """Return the best print at the aperture that was said, else at one that leaves hands their time if it is as good there."""
+    found = solve(record)
+    if {"--f-number"} & set(options.given) or options.longest < HANDS_S[0] or record.enlarger.contact:
+        return found
+    lens, f_number = find_lens(record.enlarger.lens), record.exposures[0].f_number
+    mark = mark_for_hands(lens, f_number, [one.time_s for one in found.record.exposures])
+    if mark == f_number:
+        return found
+    again = solve(record.with_exposures(replace(record.exposures[0], f_number=mark)))
+    return again if again.holds or not found.holds else found
 
 
 def _refuse_given_out(negative: str) -> None:

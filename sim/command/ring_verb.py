@@ -49,6 +49,9 @@ def run(options: argparse.Namespace) -> int:
     output, lights = default_output(options, f"{negative.name}-ring.png"), LightCache()
     filters = tuple(name.strip() for name in options.filters.split(","))
     place, times_s = _times(options, negative, stock, record, filters, lights)
+    if (stopped := _in_hands_time(options, record, times_s)) is not record:
+        record = stopped
+        place, times_s = _times(options, negative, stock, record, filters, lights)
     rows: list[NDArray[Any]] = []
     found: list[dict[str, Any]] = []
     for cells in ring_around(record, options.stops, filters, times_s):
@@ -63,11 +66,24 @@ def run(options: argparse.Namespace) -> int:
         rows.append(np.concatenate(pictures, axis=1))
     write_png(output, np.concatenate(rows, axis=0))
     if options.json:
-        return show_json({"ring": str(output), "keeps": place.name, "prints": found})
+        return show_json({"ring": str(output), "keeps": place.name, "f_number": record.exposures[0].f_number, "prints": found})
     _show_ends(negative, found)
-    print(f"In the middle column {place.name} has one tone behind every filter.")
+    print(f"In the middle column {place.name} has one tone behind every filter, at f/{record.exposures[0].f_number:g}.")
     print(f"Ring-around written to {output}")
     return 0
+
+
+def _in_hands_time(options: argparse.Namespace, record: PrintingRecord, times_s: dict[str, float]) -> PrintingRecord:
+    """Return the record at the aperture at which all prints last as long as hands want; as it is where one was said."""
+    from sim.enlarger.equipment import find_lens
+    from sim.viewing.hands_seconds import mark_for_hands
+
+    first = record.exposures[0]
+    if options.time is not None or "--f-number" in options.given:
+        return record
+    ends = [time_s * 2.0 ** (sign * options.stops) for time_s in times_s.values() for sign in (-1, 1)]
+    mark = mark_for_hands(find_lens(record.enlarger.lens), first.f_number, ends)
+    return record if mark == first.f_number else record.with_exposures(replace(first, f_number=mark))
 
 
 def _times(

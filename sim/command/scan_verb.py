@@ -11,8 +11,18 @@ import numpy as np
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
+    from sim.negative.scan import ScanEncoding
     from sim.negative.scan_sleeve import NamedSpot
     from sim.negative.scan_work import ScanChoices, ScanFacts, Scanned, ScannedFrame
+
+ONE_SETTING = "scanned with one setting, as files of a roll must be"
+CLEAR_SAID = {
+    "rebate": "Clear film is the rebate around the frame.",
+    "brightest": "Clear film was guessed: the brightest hundredth of the scan. Point at it with --clear X,Y.",
+    "roll's rebate": f"Clear film is the rebate that the roll shows, one for all its files: {ONE_SETTING}.",
+    "roll's brightest": "Clear film was guessed: the brightest hundredth of the roll's clearest file stands for all its files, "
+    f"{ONE_SETTING}. Point at it with --clear X,Y.",
+}
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -79,13 +89,13 @@ def run(options: argparse.Namespace) -> int:
     from sim.command.pictures import show_json
     from sim.command.setting_options import sheet_size_mm
     from sim.negative.scan_sleeve import write_scan_sleeve
-    from sim.negative.scan_work import scanned
+    from sim.negative.scan_work import scanned_roll
 
     file = Path(options.file)
     files = pictures_in(file, f"{file.name}: a roll") if file.is_dir() else (file,)
-    choices, spots = _choices(options), _spots(options.place)
     frame_mm = sheet_size_mm(options.film, "--film", "frame_mm")
-    named = _named([(file, scanned(file, choices)) for file in files], options.name)
+    choices, spots = _choices(options, frame_mm), _spots(options.place)
+    named = _named(list(zip(files, scanned_roll(files, choices), strict=True)), options.name)
     folder, made = Path(options.output), []
     for name, base, frame, facts in named:
         sleeve = write_scan_sleeve(folder, name, frame.density, base, frame_mm, spots)
@@ -98,7 +108,7 @@ def run(options: argparse.Namespace) -> int:
     for done in made:
         low, high = done["density_1_percent"], done["density_99_percent"]
         print(f"{done['sleeve']}: densities above base from {low:.2f} to {high:.2f} (1 to 99 % of the frame).")
-    for line in _said(named[0][3], named[0][1], [frame for _, _, frame, _ in named]):
+    for line in (*_said(named[0][3], named[0][1], [frame for _, _, frame, _ in named]), _curve_said(choices.encoding)):
         print(line)
     print(f"Print it with: tonewright print --negative {made[0]['sleeve']}")
     return 0
@@ -123,7 +133,7 @@ def _named(taken: list[tuple[Path, Scanned]], given: str | None) -> list[tuple[s
     return named
 
 
-def _choices(options: argparse.Namespace) -> ScanChoices:
+def _choices(options: argparse.Namespace, frame_mm: tuple[float, float]) -> ScanChoices:
     from sim.negative.scan import ScanEncoding, WedgeInFrame
     from sim.negative.scan_frame import Box
     from sim.negative.scan_work import ScanChoices
@@ -144,7 +154,7 @@ def _choices(options: argparse.Namespace) -> ScanChoices:
         raise Refused(f"--turn must be 0, 90, 180 or 270, got {options.turn}")
     return ScanChoices(
         encoding, clear, wedge, options.base, options.turn, options.flip, options.straighten, crop, options.find_frame,
-        _grid(options.frames), options.most_px,
+        _grid(options.frames), options.most_px, frame_mm,
     )  # fmt: skip
 
 
@@ -172,8 +182,19 @@ def _spots(texts: list[str]) -> tuple[NamedSpot, ...]:
 def _facts(frame: ScannedFrame, facts: ScanFacts) -> dict[str, Any]:
     box = [round(v, 4) for v in (frame.box.left, frame.box.top, frame.box.right, frame.box.bottom)]
     steps = {f"{density:g}": round(step, 4) for density, step in facts.step_at}
-    return {"frame": box, "frame_found": frame.found, "clear_guessed": facts.clear_guessed, "base_guessed": facts.base_guessed,
+    return {"frame": box, "frame_found": frame.found, "straightened_deg": frame.tilt_deg,
+            "clear_guessed": facts.clear_guessed, "clear_by": facts.clear_by, "base_guessed": facts.base_guessed,
             "bits": facts.bits, "packed_with_loss": facts.lossy, "density_step_at": steps}  # fmt: skip
+
+
+def _curve_said(encoding: ScanEncoding) -> str:
+    """Return in words by which curve the scan's values were read as light."""
+    if encoding.gamma == 0.0:
+        return (
+            "Values were read by the sRGB curve, which pictures for screens have; densities are wrong where the scanner wrote "
+            "another: --gamma 1 for linear light, or its number."
+        )
+    return f"Values were read by gamma {encoding.gamma:g}."
 
 
 def _said(facts: ScanFacts, base: float, frames: list[ScannedFrame]) -> list[str]:
@@ -181,8 +202,9 @@ def _said(facts: ScanFacts, base: float, frames: list[ScannedFrame]) -> list[str
     lines = []
     if any(frame.found for frame in frames):
         lines.append(f"Frames found inside holder or rebate: {sum(frame.found for frame in frames)} of {len(frames)}.")
-    if facts.clear_guessed:
-        lines.append("Clear film was guessed: the brightest hundredth of the scan. Point at it with --clear X,Y.")
+        turned = sorted({f"{frame.tilt_deg:+.1f}" for frame in frames if frame.tilt_deg}, key=float)
+        lines += [f"Straightened by {', '.join(turned)} degrees (clockwise +)."] if turned else []
+    lines += [CLEAR_SAID[facts.clear_by]] if facts.clear_by in CLEAR_SAID else []
     if facts.base_guessed:
         lines.append(f"The base's density was taken to be {base:.2f}; say --base if you have read it.")
     if facts.coarse:

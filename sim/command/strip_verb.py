@@ -15,9 +15,11 @@ if TYPE_CHECKING:
     from sim.printing.record import Exposure, PrintingRecord
     from sim.printing.strips import Strip
 
+FIRST_S = 4.0  # chosen: with seven half stops a strip goes from 4 to 32 s
+
 
 def add_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--first", type=float, default=4.0, metavar="S", help="first step (default: %(default)s)")
+    parser.add_argument("--first", type=float, metavar="S", help=f"first step (default: {FIRST_S:g}; of burns in stops none)")
     parser.add_argument("--steps", type=int, default=7, help="number of steps (default: %(default)s)")
     group = parser.add_mutually_exclusive_group()
     group.add_argument("--stops", type=float, default=0.5, help="steps this many stops apart (default: %(default)s)")
@@ -68,15 +70,22 @@ def _times(options: argparse.Namespace, over: tuple[Exposure, ...]) -> tuple[flo
         raise Refused(f"--dimmed must stand with --way flash or local-flash only, got --way {options.way}")
     check_burnt_past(options.way, options.through, options.past, bool(over), "--")
     burnt_over_s = over[0].time_s if options.way == "burn" else None
-    return step_times_s(options.first, options.stops, options.seconds, options.steps, burnt_over_s)
+    if options.first is not None and burnt_over_s is not None and options.seconds is None:
+        raise Refused(
+            f"--first must be left out of a strip of burns in stops, whose first step is not burnt in, got {options.first:g}; "
+            "with --seconds the burns begin there"
+        )
+    first_s = FIRST_S if options.first is None else options.first
+    return step_times_s(first_s, options.stops, options.seconds, options.steps, burnt_over_s)
 
 
 def run(options: argparse.Namespace) -> int:
     """Lay, print and read the strip."""
-    from sim.command.pictures import save_print, show_json, show_steps, steps_data
+    from sim.command.pictures import fineness_said, save_print, show_json, show_steps, steps_data
     from sim.notebook.control_words import filter_words
     from sim.notebook.record_words import strip_lines
     from sim.printing.make_print import make_print
+    from sim.printing.picture_fineness import picture_of
     from sim.printing.record_file import write_record
     from sim.viewing.strip_reading import shown_in_every_step, steps_read
 
@@ -84,7 +93,8 @@ def run(options: argparse.Namespace) -> int:
     exposure, strip = record.exposures[0], _laid(options, negative, record)
     output = default_output(options, f"{negative.name}-strip.png")
     sheet = make_print(negative, strip.record, stock)
-    save_print(output, sheet, strip.steps)
+    picture, fineness = picture_of(negative, strip.record, stock, sheet)
+    save_print(output, picture, strip.steps)
     if options.save_record:
         write_record(Path(options.save_record), strip.record)
     steps = steps_read(negative, strip.record, sheet)
@@ -96,6 +106,8 @@ def run(options: argparse.Namespace) -> int:
         print("; ".join(strip_lines(strip.record)) + ".")
     if options.at and options.at not in shown_in_every_step(negative, strip.record):
         print(f"Not every step shows {options.at}: a step can only be called right for a place that all of them show.")
+    for line in fineness_said(fineness):
+        print(line)
     print(f"Strip written to {output}")
     return 0
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.negative.frame_finding import Unsure, find_frame, tilt_of_sheet
 from sim.negative.scan import (
     DENSEST,
     ScanEncoding,
@@ -20,7 +21,7 @@ from sim.negative.scan import (
     reduced,
     scanned_density,
 )
-from sim.negative.scan_frame import Box, frame_in, frames_of_sheet, straightened, turned
+from sim.negative.scan_frame import Box, frames_of_sheet, straightened, turned
 from sim.picture_reading import open_picture
 from sim.quantities import Float32Array
 from sim.refusals import Refused
@@ -37,7 +38,7 @@ class ScanChoices:
 
     ``clear`` is a spot of clear base (x, y as fractions); ``base_density`` None stands for the usual one; ``crop`` a part of
     the turned and straightened scan, ``find_frame`` looks for the frame in it (or in every part of ``sheet``, columns and
-    rows). ``most_px`` is the longest side kept.
+    rows), which must have the proportion of ``frame_mm``. ``most_px`` is the longest side kept.
     """
 
     encoding: ScanEncoding = ScanEncoding(0.0)
@@ -51,6 +52,7 @@ class ScanChoices:
     find_frame: bool = False
     sheet: tuple[int, int] | None = None
     most_px: int = 2400
+    frame_mm: tuple[float, float] | None = None
 
     def __post_init__(self) -> None:
         if not 64 <= self.most_px <= 8000:
@@ -61,20 +63,30 @@ class ScanChoices:
             raise Refused(f"--clear must lie inside the scan (0 to 1), got {self.clear}")
 
 
+ClearBy = Literal["said", "wedge", "rebate", "brightest", "roll's rebate", "roll's brightest"]
+
+
 @dataclass(frozen=True)
 class ScanFacts:
     """What has to be said of a scan: ``bits`` and whether it was packed with loss; whether its base was guessed.
 
-    ``clear_guessed``: the brightest hundredth stands for clear film. ``step_at`` says by how much two neighbouring values
-    differ in density, at densities above base; ``run_full`` is the share of pixels at the end of the scanner's values.
+    ``clear_by`` says what stands for clear film: a spot that was pointed at, a wedge, the rebate around it, the brightest
+    hundredth; of a roll its frames' rebate, or the brightest hundredth of its clearest frame. ``step_at`` says by how much two
+    neighbouring values differ in density, at densities above base; ``run_full`` is the share of pixels at the end of the
+    scanner's values.
     """
 
     bits: int
     lossy: bool
-    clear_guessed: bool
+    clear_by: ClearBy
     base_guessed: bool
     step_at: tuple[tuple[float, float], ...]
     run_full: float
+
+    @property
+    def clear_guessed(self) -> bool:
+        """Tell whether the brightest hundredth stands for clear film."""
+        return self.clear_by in ("brightest", "roll's brightest")
 
     @property
     def coarse(self) -> bool:
@@ -84,24 +96,60 @@ class ScanFacts:
 
 @dataclass(frozen=True, eq=False)
 class ScannedFrame:
-    """One frame: densities above base [row, col], where it lay in the turned scan, and whether that was found by itself."""
+    """One frame: densities above base [row, col], where it lay in the turned scan, and whether that was found by itself.
+
+    ``tilt_deg`` is how far clockwise the scan was turned besides to lay it straight; ``box`` lies in what that made of it.
+    """
 
     density: Float32Array
     box: Box
     found: bool
+    tilt_deg: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
 class Scanned:
-    """A scan as taken: its frames in order, and what has to be said of it."""
+    """A scan as taken: its frames in order, and what has to be said of it; ``clear_light`` is that of clear film (0 to 1)."""
 
     frames: tuple[ScannedFrame, ...]
     base_density: float
     facts: ScanFacts
+    clear_light: float = 1.0
 
 
-def scanned(file: Path, choices: ScanChoices) -> Scanned:
-    """Return the frames of a scan. Raises OutsideError or Refused in words."""
+def scanned_roll(files: Sequence[Path], choices: ScanChoices) -> tuple[Scanned, ...]:
+    """Return the frames of every scan of a roll, all above one clear base. Raises OutsideError or Refused in words.
+
+    Files of a roll are taken to be scanned with one setting: the rebate's light where some show it (the middle of what
+    they show), else the brightest hundredth of the clearest, is the base of all. A file alone is its own roll.
+    """
+    taken = [_measured(file, choices) for file in files]
+    shown = [one.clear_light for one in taken if one.facts.clear_by == "rebate"]
+    guessed = [one.facts.clear_by in ("rebate", "brightest") for one in taken]
+    if len(taken) > 1 and all(guessed):
+        base = float(np.median(shown)) if shown else max(one.clear_light for one in taken)
+        by: ClearBy = "roll's rebate" if shown else "roll's brightest"
+        taken = [_above(one, base, by) for one in taken]
+    return tuple(_cut_off(one) for one in taken)
+
+
+def _above(one: Scanned, clear_light: float, by: ClearBy) -> Scanned:
+    """Return a scan's densities above another base."""
+    more = np.float32(np.log10(clear_light / one.clear_light))
+    frames = tuple(replace(frame, density=frame.density + more) for frame in one.frames)
+    return Scanned(frames, one.base_density, replace(one.facts, clear_by=by), clear_light)
+
+
+def _cut_off(one: Scanned) -> Scanned:
+    """Return a scan without what is clearer than clear film, and no denser than can be kept."""
+    frames = tuple(
+        replace(frame, density=np.clip(frame.density, 0.0, DENSEST).astype(np.float32)) for frame in one.frames
+    )
+    return replace(one, frames=frames)
+
+
+def _measured(file: Path, choices: ScanChoices) -> Scanned:
+    """Return the frames of one scan above its own base, what is clearer than that still below nil."""
     picture = open_picture(file)
     rows, cols = picture.shape[:2]
     light = light_of_bands(picture.bands(), rows, cols, choices.encoding)
@@ -114,29 +162,80 @@ def scanned(file: Path, choices: ScanChoices) -> Scanned:
     del light
     if choices.wedge is not None:
         density = calibrated(density, choices.wedge)
-    facts = ScanFacts(
-        bits, lossy, choices.clear is None and choices.wedge is None, choices.base_density is None,
-        tuple(_steps(choices.encoding, bits, level)), ends if ends > RUN_FULL else 0.0,
-    )  # fmt: skip
     density = straightened(turned(density, choices.turn, choices.flipped), choices.straighten_deg)
+    frames, rebates = _frames(file, density, choices)
+    by: ClearBy = "said" if clear is not None else "wedge" if choices.wedge is not None else "brightest"
+    if by == "brightest" and rebates:
+        above = float(np.median(rebates))
+        by, level = "rebate", level * 10.0**-above
+        frames = [replace(frame, density=frame.density - np.float32(above)) for frame in frames]
+    facts = ScanFacts(
+        bits, lossy, by, choices.base_density is None, tuple(_steps(choices.encoding, bits, level)),
+        ends if ends > RUN_FULL else 0.0,
+    )  # fmt: skip
     base = USUAL_BASE if choices.base_density is None else choices.base_density
-    return Scanned(tuple(_frames(density, choices)), base, facts)
+    return Scanned(tuple(frames), base, facts, level)
 
 
-def _frames(density: NDArray[Any], choices: ScanChoices) -> Iterator[ScannedFrame]:
-    """Yield the frames wanted, each found in its part of the scan, light averaged until it is small enough."""
-    parts = frames_of_sheet(*choices.sheet, choices.crop) if choices.sheet else (choices.crop or Box(),)
+def _frames(file: Path, density: NDArray[Any], choices: ScanChoices) -> tuple[list[ScannedFrame], list[float]]:
+    """Return the frames wanted, light averaged until each is small enough, and the densities of the rebate around them."""
+    parts: tuple[Box, ...] = (choices.crop or Box(),)
+    tilt: float | None = None
+    if choices.sheet is not None:
+        if choices.find_frame:
+            tilt = tilt_of_sheet(density if choices.crop is None else choices.crop.of(density))
+            density = straightened(density, tilt)
+        parts = frames_of_sheet(*choices.sheet, choices.crop)
+    frames, rebates = [], []
     for number, part in enumerate(parts, 1):
         here = part.of(density)
-        box = frame_in(here) if choices.find_frame else None
-        if choices.find_frame and box is None:
-            which = f"frame {number}" if choices.sheet else "the frame"
-            raise Refused(
-                f"{which} must lie inside a dark holder or clear rebate to be found, got neither: give --crop"
-            )
-        frame = here if box is None else box.of(here)
-        small = np.maximum(reduced(np.ascontiguousarray(frame), choices.most_px), np.float32(0.0))
-        yield ScannedFrame(small.astype(np.float32), part if box is None else box.within(part), box is not None)
+        if not choices.find_frame:
+            frames.append(ScannedFrame(_small(here, choices.most_px), part, False))
+            continue
+        found = find_frame(here, choices.frame_mm, 1 if choices.sheet is None else 4, tilt)
+        if isinstance(found, Unsure):
+            which = "frame" if choices.sheet is None else f"frame {number}/{len(parts)}"
+            raise _unsure(f"{file.name}: {which}", found, choices)
+        straight = here if tilt is not None else straightened(here, found.tilt_deg)
+        small = _small(found.box.of(straight), choices.most_px)
+        frames.append(ScannedFrame(small, found.box.within(part), True, found.tilt_deg))
+        rebates += [] if found.rebate is None else [found.rebate]
+    return frames, rebates
+
+
+def _small(frame: NDArray[Any], most_px: int) -> Float32Array:
+    return np.asarray(reduced(np.ascontiguousarray(frame), most_px), dtype=np.float32)
+
+
+def _unsure(which: str, found: Unsure, choices: ScanChoices) -> Refused:
+    """Return the refusal of a frame that is not sure: why, and what to do."""
+    if found.missing == "proportion" and choices.frame_mm is not None:
+        wide, high = choices.frame_mm
+        wanted = max(wide, high) / min(wide, high)
+        return Refused(
+            f"{which} must have the film's proportion, got one of {found.proportion:.2f} to 1 where {wide:g} x {high:g} mm "
+            f"is {wanted:.2f}: say the film's frame with --film, or cut it out by hand with --crop L,T,R,B"
+        )
+    if choices.sheet is not None:
+        columns, rows = choices.sheet
+        return Refused(
+            f"{which} must lie in clear rebate all around, got a part whose edges do not: the frames hardly lie in "
+            f"{columns} x {rows} even columns and rows; say others, give the sheet's own part with --crop, or cut by hand"
+        )
+    if found.missing == "two frames":
+        return Refused(
+            f"{which} must be one, got clear film across it, as between two frames: say --frames COLSxROWS, or cut it out "
+            "by hand with --crop L,T,R,B"
+        )
+    if found.missing == "no edge":
+        return Refused(
+            f"{which} must lie in a dark holder or clear rebate, got neither around it: cut it out by hand with --crop L,T,R,B "
+            "(--straighten DEG turns it)"
+        )
+    return Refused(
+        f"{which} must end in holder or rebate on every side, got a side where not: thin film to its edge cannot be told "
+        "from rebate; cut it out by hand with --crop L,T,R,B (--straighten DEG turns it)"
+    )
 
 
 def _at(light: Float32Array, spot: tuple[float, float]) -> float:

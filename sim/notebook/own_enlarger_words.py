@@ -5,6 +5,7 @@ from __future__ import annotations
 from sim.calibration.own_curves import NINETY
 from sim.calibration.own_enlarger import OwnEnlarger
 from sim.calibration.print_scatter import nine_of_ten_within
+from sim.calibration.right_prints import LEVEL_PRIOR, STOP
 from sim.enlarger.equipment import Head
 from sim.enlarger.own_light import OwnLight
 from sim.notebook.safelight_words import COIN_SHARE
@@ -22,13 +23,14 @@ IMPROVES = {
 def begun_from(name: str, head: Head, earlier: Head | None, found: OwnEnlarger) -> str:
     """Return in words whether an enlarger is new, added to, or measured anew, and from how many prints it is known."""
     prints = len(found.light.prints)
-    known = f"known from {prints} print{'s' if prints != 1 else ''} that were right" if prints else "known from patches"
+    nothing = "known from patches" if found.light.level_error < LEVEL_PRIOR else "nothing is known of its light yet"
+    known = f"known from {prints} print{'s' if prints != 1 else ''} that were right" if prints else nothing
     known = known.replace("print that were", "print that was")
     if earlier is None:
         return f"own:{name} is new, begun from {head.title.lower()}; {known}."
     before = len(earlier.own.prints) if earlier.own is not None else 0
     if head.name == earlier.name:
-        way = "added to" if prints > before else "kept, with a print fewer"
+        way = "added to" if prints > before else "kept" if prints == before else "kept, with a print fewer"
         return f"own:{name} was on your shelf and is {way}: now {known} (before: {before})."
     return (
         f"own:{name} was on your shelf and is begun anew from {head.title.lower()}: {known}. What {before} prints and other "
@@ -38,7 +40,7 @@ def begun_from(name: str, head: Head, earlier: Head | None, found: OwnEnlarger) 
 
 def told(found: OwnEnlarger) -> list[str]:
     """Return in words what was found and what another reading would improve."""
-    light, stop = found.light, 0.30103
+    light, stop = found.light, STOP
     next_one = light.next_print(light.reference_filter, light.reference_mark, light.reference_magnification)
     since = "what was known before" if len(light.prints) > 1 else "the head begun from"
     lines = [
@@ -73,13 +75,13 @@ def _head_type(found: OwnEnlarger) -> list[str]:
     denser = f"density 1 of film prints as {cone.quotient:.2f} ({cone.least:.2f} to {cone.most:.2f} in nine of ten)"
     if not cone.directed:
         return [f"Head: diffusion, not told from it by {cone.count} film steps; {denser}."]
-    angle = f"half its cone {cone.half_angle_deg:.0f} ± {1.645 * cone.error_deg:.0f} degrees"
+    angle = f"half its cone {cone.half_angle_deg:.0f} ± {NINETY * cone.error_deg:.0f} degrees"
     return [f"Head: directed light, as a condenser gives, {angle}; {denser}: negatives print harder in it."]
 
 
 def _corners_and_safelight(light: OwnLight) -> list[str]:
     """Return in words how dark the corners are, and how long paper may lie under the safelight."""
-    lines, stop = [], 0.30103
+    lines, stop = [], STOP
     if light.corner_stops is not None:
         where = "" if light.uneven_mm is None else f", {light.uneven / stop:.2f} of it the head's; prints and maps have it too"
         lines.append(f"Corners: {light.corner_stops:.2f} stop less light than in the middle{where}.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.calibration.print_scatter import nine_of_ten_within
+from sim.enlarger.equipment import head_digest
 from sim.enlarger.light_given import stretched_s
 from sim.enlarger.settings import Bench, set_up
 from sim.negative.develop import find_negative
@@ -29,6 +30,22 @@ class OwnSeconds:
         return f"{self.time_s:.1f} s ({self.low_s:.1f}\N{EN DASH}{self.high_s:.1f})"
 
 
+def measured_since(record: PrintingRecord) -> bool:
+    """Tell whether an enlarger of one's own was measured anew since a record was written: the record's seconds are older."""
+    named = record.enlarger.head_digest
+    return bool(named) and named != head_digest(record.enlarger.head)
+
+
+def since_then(record: PrintingRecord) -> str:
+    """Return in words which darkroom a record's seconds are of, where its enlarger has been measured anew; else nothing."""
+    if not measured_since(record):
+        return ""
+    return (
+        "Seconds are those of your enlarger as it was known when this record was written. It has been measured anew since: no "
+        "interval of today's belongs to them. Make a strip, or set the print up anew for today's seconds."
+    )
+
+
 def own_seconds(exposure: Exposure, bench: Bench, stock: Stock) -> OwnSeconds | None:
     """Return an exposure's seconds with their interval; None of a head that nobody measured."""
     own = bench.head.own
@@ -47,8 +64,9 @@ def own_seconds_lines(record: PrintingRecord, negative: Negative | None = None, 
     ``negative`` and ``stock`` are those the record names, where they are in hand.
     """
     bench, paper = set_up(record.enlarger, negative or find_negative(record.negative)), stock or find_stock(record.sheet.paper)
-    lines = []
-    for number, exposure in enumerate(record.exposures, 1):
+    then = since_then(record)
+    lines = [then] if then else []
+    for number, exposure in enumerate(() if then else record.exposures, 1):
         own = own_seconds(exposure, bench, paper)
         if own is not None:
             lines.append(f"Exposure {number}, {filter_words(exposure.filter)}, f/{exposure.f_number:g}: {own}.")

@@ -19,7 +19,7 @@ from sim.negative.sleeve import find_sleeve
 from sim.notebook.darkroom_page import FOOT_PT, MARGIN_MM, READABLE_PT, DarkroomPage, page_kind, save_page
 from sim.notebook.map_picture import MARK_PT, Reading, draw_cards, draw_places, draw_print
 from sim.notebook.map_steps import Step, steps_of
-from sim.notebook.own_seconds import own_seconds
+from sim.notebook.own_seconds import own_seconds, since_then
 from sim.notebook.safelight_words import safelight_words
 from sim.notebook.set_up_words import map_lines
 from sim.paper.stock import find_stock
@@ -60,10 +60,13 @@ def map_pages(record: PrintingRecord, size: str = "a4", large: bool = False) -> 
     readings = _readings(sheet, record, negative)
     draw_places(box, readings, mark_pt)
     marks = draw_cards(box, record, bench, mark_pt)
-    own = [own_seconds(exposure, bench, stock) for exposure in record.exposures]
+    then = since_then(record)
+    own = [None if then else own_seconds(exposure, bench, stock) for exposure in record.exposures]
     page.y = max(_set_up_column(page, record, sheet), top + down + EDGE_MM) + 4.0
     _steps(page, steps_of(record, bench, marks, own), large)
     page.write(f"{sum(e.time_s for e in record.exposures):.1f} s of light in all.")
+    if then:
+        page.write(then)
     if record.note:
         page.write(f"Note: {_clipped(record.note, 300)}")
     _readings_table(page, readings)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from typing import TYPE_CHECKING
 
 from sim.notebook.control_words import filter_words
@@ -16,7 +15,7 @@ from sim.words_page import page_said
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-GAP_MM, LABEL_MM = 3.0, 6.5
+GAP_MM, LABEL_MM = 4.0, 6.5
 LABEL_PT = 9.0
 
 
@@ -43,17 +42,17 @@ def proof_laid(
     page = DarkroomPage(size, title, under, large)
     label_mm = LABEL_MM * page.larger
     columns, scale = _laid_out(proof, page.right - MARGIN_MM, page.bottom - page.y - 4.0, label_mm)
-    wide, tallest = (page.right - MARGIN_MM + GAP_MM) / columns, max(_sides(frame)[1] for frame in proof.frames)
-    high = tallest * scale + GAP_MM + label_mm
-    boxes = []
-    for k, frame in enumerate(proof.frames):
-        left = MARGIN_MM + (k % columns) * wide
-        top = page.y + (k // columns) * high
-        across, down = (side * scale for side in _sides(frame))
-        boxes.append((left / page.width, top / page.height, across / page.width, down / page.height))
-        _frame(page, frame, left, top, scale, wide - GAP_MM)
-        if frame.negative.name in marked:
-            _ring(page, left, top, across, down)
+    wide, top, boxes = (page.right - MARGIN_MM + GAP_MM) / columns, page.y, []
+    for row in _rows(proof.frames, columns):
+        tallest = scale * max(_sides(frame)[1] for frame in row)
+        for k, frame in enumerate(row):  # each in the middle of its column, all numbers of a row on one line
+            across, down = (side * scale for side in _sides(frame))
+            left, above = MARGIN_MM + k * wide + (wide - GAP_MM - across) / 2.0, top + tallest - down
+            boxes.append((left / page.width, above / page.height, across / page.width, down / page.height))
+            _frame(page, frame, left, above, scale, (wide - GAP_MM + across) / 2.0)
+            if frame.negative.name in marked:
+                _ring(page, left, above, across, down)
+        top += tallest + GAP_MM + label_mm
     more = "True size." if abs(scale - 1.0) < 1e-6 else f"Shown at {scale:.2f} of true size."
     more += " Thin and dense are told against the middle frame of the roll."
     more += " Ringed: marked as worth printing." if any(f.negative.name in marked for f in proof.frames) else ""
@@ -61,27 +60,30 @@ def proof_laid(
 
 
 def _ring(page: DarkroomPage, left: float, top: float, wide: float, high: float) -> None:
-    """Ring a frame and its number, as one does with a grease pencil."""
+    """Ring a frame, as one does with a grease pencil."""
     x, y, out = (left, left + wide), (top, top + high), 1.0
     (x0, x1), (y0, y1) = (x[0] - out, x[1] + out), (y[0] - out, y[1] + out)
     page.page.plot((x0, x1, x1, x0, x0), (y0, y0, y1, y1, y0), color="black", lw=2.2)
-    number = (LABEL_PT + 1.5) * page.larger * 0.3528
-    page.page.plot([left + 0.75 * number], [top + high + 4.0 * page.larger - 0.36 * number], "o", markersize=16.0 * page.larger,
-                   markerfacecolor="none", markeredgecolor="black", markeredgewidth=1.4)  # fmt: skip
 
 
 def _sides(frame: ProofFrame) -> tuple[float, float]:
     return frame.sheet.grid.width_mm, frame.sheet.grid.height_mm
 
 
+def _rows(frames: Sequence[ProofFrame], columns: int) -> list[Sequence[ProofFrame]]:
+    """Return the frames row after row."""
+    return [frames[k : k + columns] for k in range(0, len(frames), columns)]
+
+
 def _laid_out(proof: Proof, room_mm: float, height_mm: float, label_mm: float) -> tuple[int, float]:
     """Return columns and scale: true size where all frames fit, else as large as they fit."""
     count = len(proof.frames)
-    wide, high = (max(sides) for sides in zip(*map(_sides, proof.frames), strict=True))
+    widest = max(_sides(frame)[0] for frame in proof.frames)
     best = (1, 0.0)
     for columns in range(1, count + 1):
-        rows = math.ceil(count / columns)
-        scale = min((room_mm / columns - GAP_MM) / wide, (height_mm / rows - GAP_MM - label_mm) / high, 1.0)
+        tallest = [max(_sides(frame)[1] for frame in row) for row in _rows(proof.frames, columns)]
+        high = (height_mm - len(tallest) * (GAP_MM + label_mm)) / sum(tallest)
+        scale = min(((room_mm + GAP_MM) / columns - GAP_MM) / widest, high, 1.0)
         if scale > best[1] + 1e-9:
             best = columns, scale
     return best
@@ -92,8 +94,8 @@ def _frame(page: DarkroomPage, frame: ProofFrame, left: float, top: float, scale
     axes = page.axes(left, top, wide * scale, high * scale)
     axes.axis("off")
     axes.imshow(screen_values(frame.sheet.density), cmap="gray", vmin=0, vmax=255, aspect="auto", interpolation="antialiased")
-    said = f"  {page_said(frame.stands_out)}" if frame.stands_out else ""
-    baseline = top + high * scale + 4.0 * page.larger
+    said = f", {page_said(frame.stands_out)}" if frame.stands_out else ""
+    baseline = top + high * scale + 4.6 * page.larger  # below a ring as well
     page.text(left, baseline, f"{frame.number}", LABEL_PT + 1.5, bold=True)
     letters = max(int((room_mm - 8.0 * page.larger) / (LABEL_PT * page.larger * 0.19)), 4)
     name = page_said(plain_name(frame.negative.name.removeprefix("own:")))

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+import numpy as np
+
+from sim.printing.cards import path_mm, shaded_share_at
 from sim.printing.record import Card, Exposure, PrintingRecord
 from sim.quantities import exact_f_number, factor_to_stops
 
@@ -25,16 +28,54 @@ def is_burn(exposure: Exposure, index: int) -> bool:
 
 
 def burn_stops(exposures: Sequence[Exposure], index: int) -> float | None:
-    """Return the stops that a burn adds: all the light a place then gets over that of the exposure it adds to.
+    """Return the stops that a burn adds: all the light a place then has over all that it had before.
 
-    That is the main exposure through the same filter, else the first; dialled seconds count, and exact apertures. None for
-    an exposure that is no burn, or has nothing to add to.
+    Before is every exposure of the whole picture, whatever its filter, and every earlier burn whose card left the middle of
+    this one's hole lit; dialled seconds count, and exact apertures. None for an exposure that is no burn, or has nothing to
+    add to.
+    """
+    if not is_burn(exposures[index], index):
+        return None
+    before = sum(_light_before(exposures, k, index) for k in range(len(exposures)))
+    return factor_to_stops(1.0 + _light(exposures[index]) / before) if before > 0.0 else None
+
+
+def burn_stops_in_half(exposures: Sequence[Exposure], index: int) -> float | None:
+    """Return the stops that a burn adds to the exposure through its own filter alone, else to the first: one half of a split.
+
+    None for an exposure that is no burn, or has nothing to add to.
     """
     if not is_burn(exposures[index], index):
         return None
     mains = [e for k, e in enumerate(exposures) if not is_burn(e, k) and e.through == "negative" and not e.step]
     same = [e for e in mains if e.filter == exposures[index].filter] or mains
     return factor_to_stops(1.0 + _light(exposures[index]) / _light(same[0])) if same else None
+
+
+def burnt_over_all(record: PrintingRecord, stops: float) -> PrintingRecord:
+    """Return the record with its last exposure, a burn, so long that it adds ``stops`` to all light that was there before."""
+    last = len(record.exposures) - 1
+    now = burn_stops(record.exposures, last)
+    if now is None or abs(now - stops) < 1e-6:
+        return record
+    burn = record.exposures[last]
+    return record.with_exposure(last, replace(burn, time_s=burn.time_s * (2.0**stops - 1.0) / (2.0**now - 1.0)))
+
+
+def _light_before(exposures: Sequence[Exposure], k: int, index: int) -> float:
+    """Return the light that one exposure had given to where another burns in, or was to give if it is of the whole picture."""
+    one = exposures[k]
+    if one.step or one.through != "negative" or k == index:
+        return 0.0
+    if not is_burn(one, k):
+        return _light(one)
+    hole = next((card for card in exposures[index].cards if card.lets_through == "inside"), None)
+    if k > index or hole is None:
+        return 0.0
+    path = path_mm(hole, 0.0, exposures[index].time_s)
+    x_mm, y_mm = float(np.mean(path.x_mm)), float(np.mean(path.y_mm))
+    dark = [shaded_share_at(card, x_mm, y_mm, 0.0, one.time_s) for card in one.cards]
+    return _light(one) * float(np.prod([1.0 - share for share in dark]))
 
 
 def _light(exposure: Exposure) -> float:

@@ -21,7 +21,7 @@ from sim.printing.record import Exposure, PrintingRecord
 from sim.printing.setup import StripPiece, strip_on
 from sim.printing.strips import lay_strip, lights_of, stop_times_s
 from sim.quantities import factor_to_stops
-from sim.scoring.burns_and_tools import burn_stops, main_exposures
+from sim.scoring.burns_and_tools import burn_stops_in_half, main_exposures
 from sim.scoring.criterion_kinds import TONE_KINDS
 from sim.scoring.derived import read_reference, read_shown, reference_file
 from sim.scoring.exercise import Exercise
@@ -170,7 +170,7 @@ def decisions(start: PrintingRecord, record: PrintingRecord) -> tuple[str, ...]:
         for k in flashes(record)
     ]
     for index, exposure in enumerate(record.exposures):
-        burn, half = burn_stops(record.exposures, index), f" in the light of {filter_words(exposure.filter)} alone"
+        burn, half = burn_stops_in_half(record.exposures, index), f" in the light of {filter_words(exposure.filter)} alone"
         where = half if len(mains) > 1 else ""
         words += [f"A card: {purpose(card, exposure, burn) or card.shape}{where}." for card in exposure.cards]
     return tuple(words) or ("Nothing is changed against the start.",)

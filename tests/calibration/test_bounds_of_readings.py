@@ -131,7 +131,7 @@ def _two_patches(off: float) -> None:
 
 def test_a_patch_may_lie_a_tenth_from_its_like_and_not_a_fifth() -> None:
     _two_patches(0.10)
-    with pytest.raises(Refused, match="row 8 must go with the others"):
+    with pytest.raises(Refused, match="line 8 must go with the others"):
         _two_patches(0.14)
 
 

@@ -83,3 +83,31 @@ def test_a_strip_with_another_count_of_steps_is_refused() -> None:
     short = Patchwork.boxed(0.05, 0.30, 0.95, 0.45, 20)
     with pytest.raises(Refused, match="as many steps as the wedge, 21, got 20"):
         readings_of_scan(_scan(), GreyScale(GREY, SCALE), None, {"2": (short, 1.0)}, WEDGE, True)
+
+
+def _with_dark_edges(share: float) -> np.ndarray:
+    """Return the scan with every step of the strip darkened at both ends by a share of its length, as by a soft edge."""
+    picture = _scan()
+    col = np.arange(COLS) / COLS
+    within = ((col - 0.05) / 0.9 * len(WEDGE)) % 1.0
+    edge = (col >= 0.05) & (col < 0.95) & ((within < share) | (within > 1.0 - share))
+    picture[round(0.30 * ROWS) : round(0.45 * ROWS), edge] //= 2
+    return picture
+
+
+def test_the_ends_of_a_step_may_be_soft_and_its_middle_counts() -> None:
+    assert np.abs(_read(_with_dark_edges(0.12)) - _strip_density()).max() < 0.012
+
+
+@pytest.mark.parametrize(("share", "even"), [(0.20, True), (0.32, False)])
+def test_a_patch_that_varies_by_more_than_a_quarter_is_no_patch(share: float, even: bool) -> None:
+    """Down the middle of the scale's fifth step the light changes by a share of its mean, as where steps meet."""
+    picture = _scan(lambda light: 0.02 + 0.9 * light).astype(float)
+    top, bottom, wide = round(0.05 * ROWS), round(0.15 * ROWS), 0.9 / len(SCALE)
+    step = np.s_[top:bottom, round((0.05 + 4 * wide) * COLS) : round((0.05 + 5 * wide) * COLS)]
+    picture[step] *= 1.0 + share / 0.54 * np.linspace(-0.5, 0.5, bottom - top)[:, None]  # 0.54 of it lies in what is read
+    if even:
+        reader_of(picture.astype(np.uint16), GreyScale(GREY, SCALE))
+        return
+    with pytest.raises(Refused, match="grey scale, step 5 must be even"):
+        reader_of(picture.astype(np.uint16), GreyScale(GREY, SCALE))

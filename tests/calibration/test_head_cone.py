@@ -141,7 +141,7 @@ def test_the_interval_is_that_of_readings_film_steps_and_development() -> None:
 def test_a_step_that_no_head_prints_so_is_refused_by_its_row_and_one_within_a_readings_error_is_not() -> None:
     steps = (0.0, 0.4, 0.8, 1.0, 1.2, 1.4, 1.1)
     made(0.4, steps, 0.18)
-    with pytest.raises(Refused, match=r"row 8: film 1\.10 must print as some head prints it"):
+    with pytest.raises(Refused, match=r"line 8: film 1\.10 must print as some head prints it"):
         made(0.4, steps, 0.25)
 
 
@@ -156,7 +156,7 @@ def test_steps_too_thin_or_without_clear_film_tell_nothing_and_are_refused() -> 
 def test_film_steps_printed_differently_are_refused_by_row() -> None:
     steps = printed("condenser-small", 12.0)[0]
     for other in (replace(steps[2], f_number=5.6), replace(steps[2], filter="3"), replace(steps[2], height_mm=500.0)):
-        with pytest.raises(Refused, match="row 5: film steps must be printed at one height, aperture and filter"):
+        with pytest.raises(Refused, match="line 5: film steps must be printed at one height, aperture and filter"):
             enlarger_of_patches(find_head("diffusion-small"), "50-mm", PAPER, (FIRST, *steps[:2], other))
     with pytest.raises(Refused, match="with an empty carrier, got none"):
         enlarger_of_patches(find_head("diffusion-small"), "50-mm", PAPER, steps)

@@ -105,7 +105,7 @@ def test_a_corner_without_its_distance_is_told_and_left_out_of_prints() -> None:
 
 def test_corners_of_which_only_some_say_how_far_out_they_lay_are_refused_by_row() -> None:
     patches = _read(10.0), _read(12.0, OFF_MM, 3), replace(_read(12.0, OFF_MM, 4), off_mm=0.0)
-    with pytest.raises(Refused, match="row 4: off_mm"):
+    with pytest.raises(Refused, match="line 4: off_mm"):
         enlarger_of_patches(BEGUN_FROM, "80-mm", PAPER, patches)
 
 

@@ -113,3 +113,33 @@ def test_a_card_is_said_with_a_point_or_a_comma(tmp_path: Path, said: str) -> No
     file.write_text(f"row;wedge;00;5\nseconds;;20;40\nfirst tone;;17;11\n{said};;12,5;9\nblack;;3;6\n", encoding="utf-8")
     strip = read_readings(file, None, Wedge.even(21, 0.05, 0.15)).strips[0]
     assert strip.readings[1].density == pytest.approx(-np.log10(0.185))
+
+
+def _only(share: float, dry: float) -> PaperReadings:
+    """Return one step of a secret paper, read dry and wet without noise."""
+    stock = replace(GENERIC.stock, wet_gelatin_share=share)
+    blue, green = light_behind(stock, HEAD, "2")
+    curve = curve_in_light(stock, blue, green)
+    h = 10.0 ** float(np.interp(dry, curve.density, curve.log_exposure))
+    developed = Development(stock.development.completion_time_s)
+    exposed = np.array([h * blue]), np.array([h * green])
+    both = [Response(stock, developed, wet=one).density(*exposed)[0] for one in (False, True)]
+    strip = Strip("2", 1.0, (StepReading(1, 0.05, float(both[0])),))
+    return PaperReadings((strip,), (), wet=(WetReading("2", 1, float(both[1])),))
+
+
+def test_one_faint_step_leaves_the_share_to_what_papers_are() -> None:
+    """A grey of 0.12 hardly tells: what is known before, half a natural logarithm either way, is what is left."""
+    found = drying_of(GENERIC.stock, _only(GENERIC.stock.wet_gelatin_share, 0.075))
+    assert found is not None
+    assert 0.36 < found.error / found.gelatin_share < 0.53
+
+
+def test_a_paper_that_hardly_swells_is_found_as_it_is() -> None:
+    share = 0.75
+    told = [_only(share, grey) for grey in (0.3, 0.45, 0.6, 0.8, 1.0, 1.2)]
+    steps = tuple(replace(one.strips[0].readings[0], step=k + 1) for k, one in enumerate(told))
+    wet = tuple(replace(one.wet[0], step=k + 1) for k, one in enumerate(told))
+    found = drying_of(GENERIC.stock, PaperReadings((Strip("2", 1.0, steps),), (), wet=wet))
+    assert found is not None
+    assert found.gelatin_share == pytest.approx(share, rel=0.08)

@@ -88,12 +88,12 @@ def test_what_no_patch_tells_is_left_open_and_named() -> None:
 
 def test_a_patch_that_contradicts_the_others_is_refused_by_its_row() -> None:
     again = replace(patches()[0], density=patches()[0].density + 0.9, row=9)
-    with pytest.raises(Refused, match="row"):
+    with pytest.raises(Refused, match=r"line [0-9]+ must go with the others"):
         enlarger_of_patches(BEGUN_FROM, "80-mm", PAPER, (*patches(), patches()[0], again))
 
 
 def test_a_black_patch_tells_nothing_and_is_refused() -> None:
-    with pytest.raises(Refused, match="row 2: density must be a middle grey"):
+    with pytest.raises(Refused, match="line 2: density must be a middle grey"):
         enlarger_of_patches(BEGUN_FROM, "80-mm", PAPER, (replace(patches()[0], density=2.10),))
 
 

@@ -14,6 +14,7 @@ from sim.negative.develop import develop
 from sim.negative.sleeve import read_sleeve, sleeve_names
 from sim.paper.stock import find_stock, stock_names
 from sim.printing.make_print import make_print
+from sim.printing.picture_fineness import picture_of
 from sim.printing.record_file import read_record
 from sim.version import VERSION
 from sim.viewing.densitometer import read_place
@@ -30,7 +31,8 @@ def test_a_print_is_written_as_it_reads(run: Run, here: Path) -> None:
     record = read_record(here / "out/print.json")
     negative = develop(read_sleeve(Path("wedge.toml")))
     sheet = make_print(negative, record, find_stock(record.sheet.paper))
-    np.testing.assert_array_equal(picture(here / "out/print.png"), screen_values(sheet.density, 500.0))
+    drawn, _ = picture_of(negative, record, find_stock(record.sheet.paper), sheet)
+    np.testing.assert_array_equal(picture(here / "out/print.png"), screen_values(drawn.density, 500.0))
     readings = {row["place"]: row["print_density"] for row in data["readings"]}
     assert readings == {p.name: round(read_place(sheet, p), 3) for p in negative.places if p.name in readings}
     assert len(readings) == 21
@@ -65,7 +67,8 @@ def test_every_setting_reaches_the_record(run: Run, here: Path) -> None:
 def test_the_light_it_is_looked_at_in_changes_the_picture(view: str, run: Run, here: Path) -> None:
     assert run("print", *WEDGE, "-o", "a.png", "--view", view, "--save-record", "a.json").code == 0
     record = read_record(here / "a.json")
-    density = make_print(develop(read_sleeve(Path("wedge.toml"))), record, find_stock(record.sheet.paper)).density
+    made = develop(read_sleeve(Path("wedge.toml"))), record, find_stock(record.sheet.paper)
+    density = picture_of(*made, make_print(*made))[0].density
     wanted = screen_values(density, 500.0) if view == "white" else safelight_values(density, view)
     np.testing.assert_array_equal(picture(here / "a.png"), wanted)
 

@@ -10,9 +10,10 @@ from PIL import Image
 
 from sim.command.main import main
 from sim.negative.develop import find_negative
+from sim.negative.frame_finding import Unsure, find_frame
 from sim.negative.scan import ScanEncoding
-from sim.negative.scan_frame import Box, frame_in, frames_of_sheet, straightened, turned
-from sim.negative.scan_work import ScanChoices, scanned
+from sim.negative.scan_frame import Box, frames_of_sheet, straightened, turned
+from sim.negative.scan_work import ScanChoices, scanned_roll
 from sim.refusals import Refused
 from sim.shelf import NEGATIVE, own_shelf
 from sim.writing import write_png
@@ -49,7 +50,7 @@ def _written(file: Path, density: np.ndarray, bits: int = 16) -> Path:
 def test_a_photograph_at_sixteen_bits_comes_back_within_a_hundredth(tmp_path: Path) -> None:
     sheet, (top, left) = _in_holder(_photograph())
     file = _written(tmp_path / "scan.png", sheet)
-    frame = scanned(file, ScanChoices(ScanEncoding(1.0), find_frame=True)).frames[0]
+    frame = scanned_roll((file,), ScanChoices(ScanEncoding(1.0), find_frame=True))[0].frames[0]
     rows, cols = sheet.shape
     r0, c0 = round(frame.box.top * rows), round(frame.box.left * cols)
     truth = sheet[r0 : r0 + frame.density.shape[0], c0 : c0 + frame.density.shape[1]]
@@ -75,9 +76,9 @@ def test_straightening_clockwise_turns_what_leans_left() -> None:
 
 
 def test_a_frame_without_holder_or_rebate_is_not_made_up(tmp_path: Path) -> None:
-    assert frame_in(_photograph()) is None
-    with pytest.raises(Refused, match="give --crop"):
-        scanned(_written(tmp_path / "bare.png", _photograph()), ScanChoices(ScanEncoding(1.0), find_frame=True))
+    assert find_frame(_photograph()) == Unsure("no edge")
+    with pytest.raises(Refused, match="--crop"):
+        scanned_roll((_written(tmp_path / "bare.png", _photograph()),), ScanChoices(ScanEncoding(1.0), find_frame=True))
 
 
 def test_a_sheet_of_frames_is_cut_row_after_row() -> None:

@@ -1,0 +1,28 @@
+"""The aperture at which a print's exposures last as long as hands want: time for a card, and none to grow tired in."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from sim.enlarger.equipment import Lens
+from sim.quantities import ENGRAVED_F_NUMBERS, exact_f_number, factor_to_stops
+
+HANDS_S = (8.0, 30.0)  # common practice: below, a card cannot be brought in and out to a tenth; above, arms tire and film warms
+
+
+def mark_for_hands(lens: Lens, f_number: float, times_s: Sequence[float]) -> float:
+    """Return the mark on a lens's ring that brings exposures nearest to HANDS_S; the one they stand at where they lie there.
+
+    ``times_s`` are the seconds at ``f_number``. Of marks that do as well the one fewest stops away is taken: sharpness hangs
+    on the aperture too.
+    """
+    marks = [mark for mark, _ in ENGRAVED_F_NUMBERS if lens.widest_f_number <= mark <= lens.smallest_f_number]
+
+    def off(mark: float) -> tuple[float, float]:
+        stops = 2.0 * factor_to_stops(exact_f_number(mark) / exact_f_number(f_number))
+        short_s, long_s = (end(times_s) * 2.0**stops for end in (min, max))
+        short, long = math.log2(HANDS_S[0] / short_s), math.log2(long_s / HANDS_S[1])
+        return round(max(short, 0.0) + max(long, 0.0), 6), abs(stops)
+
+    return min((f_number, *marks), key=off)

@@ -1,0 +1,175 @@
+"""What a printer meets who takes the verbs to a darkroom of his own: sizes, hands' seconds, what is known and since when."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from sim.command.main import main
+
+Said = tuple[int, str]
+LARGE = ("--head", "diffusion-sheet")
+TABLE = "height_mm,f_number,filter,seconds,density,wedge\n620,8,2,10,0.74,0.6\n620,8,4,14,0.70,0.6\n"
+
+
+@pytest.fixture
+def at_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Return a folder that is one's own."""
+    monkeypatch.setattr("sim.shelf.data_of_ones_own", lambda: tmp_path)
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def _told(capsys: pytest.CaptureFixture[str], *words: str) -> Said:
+    code = main(list(words))
+    both = capsys.readouterr()
+    return code, " ".join((both.out + both.err).split())
+
+
+def _picture(file: Path) -> tuple[tuple[int, int], float]:
+    with Image.open(file) as picture:
+        return picture.size, float(picture.info["dpi"][0])
+
+
+def test_a_larger_sheet_is_a_larger_picture(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    per_inch = []
+    for size, wide in (("203x254", 203), ("254x305", 254), ("127x178", 127)):
+        assert _told(capsys, "print", "--negative", "step-wedge", "--sheet", size, "-o", "p.png")[0] == 0
+        (cols, rows), dpi = _picture(at_home / "p.png")
+        per_inch.append(dpi)
+        assert max(cols, rows) / min(cols, rows) == pytest.approx(max(map(int, size.split("x"))) / wide, abs=0.01)
+        assert min(cols, rows) == pytest.approx(wide / 25.4 * dpi, abs=2)
+    assert per_inch == pytest.approx([per_inch[0]] * 3, rel=0.01)
+
+
+def test_where_memory_or_the_negative_sets_a_bound_it_is_said(
+    at_home: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    words = ("print", "--negative", "morning-shelf", "--sheet", "305x406", "-o", "p.png")
+    said = _told(capsys, *words)[1]
+    assert "memory" not in said
+    assert "shows no finer detail" in said
+    for module in ("sim.printing.picture_fineness", "sim.command.pictures"):
+        monkeypatch.setattr(f"{module}.MAX_SHEET_PX", 2_000_000)
+    said = _told(capsys, *words)[1]
+    (cols, rows), dpi = _picture(at_home / "p.png")
+    assert cols * rows == pytest.approx(2_000_000, rel=0.01)
+    assert f"The picture has {dpi:.0f} pixels per inch of print where" in said
+    assert "2 megapixels, which memory allows" in said
+
+
+def test_hands_have_their_seconds_in_the_best_print_and_the_ring(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("--negative", "morning-shelf", "--sheet", "60x75")
+    found = json.loads(_told(capsys, "reach", *words, "--json")[1])["record"]["exposures"][0]
+    assert 8.0 <= found["time_s"] <= 30.0
+    assert found["f_number"] > 8.0
+    ring = json.loads(_told(capsys, "ring", *words, "--filters", "1,3", "--keep", "white-cup", "-o", "r.png", "--json")[1])
+    assert all(7.9 <= one["time_s"] <= 30.0 for one in ring["prints"])
+    said = json.loads(_told(capsys, "reach", *words, "--f-number", "8", "--json")[1])["record"]["exposures"][0]
+    assert said["f_number"] == 8.0, "an aperture that is said stays"
+
+
+def test_the_map_of_an_older_record_keeps_its_own_darkroom_s_seconds(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    set_up = ("--negative", "morning-shelf", "--filter", "2")
+    assert _told(capsys, "calibrate", "enlarger", "--name", "mine", "--right", "12", *set_up)[0] == 0
+    print_it = ("print", *set_up, "--head", "own:mine", "--time", "12", "--save-record", "then.json", "-o", "p.png")
+    assert _told(capsys, *print_it)[0] == 0
+    now = _told(capsys, "reprint", "then.json", "--size", "127x178")[1]
+    assert "\N{EN DASH}" in now
+    assert "measured anew since" not in now
+    assert _told(capsys, "calibrate", "enlarger", "--name", "mine", "--right", "14", *set_up)[0] == 0
+    then = _told(capsys, "reprint", "then.json", "--size", "127x178")[1]
+    assert "It has been measured anew since: no interval of today's belongs to them" in then
+    assert "\N{EN DASH}" not in then
+    assert _told(capsys, "map", "then.json", "-o", "m.png")[0] == 0
+    words = _words_of_map(at_home / "then.json")
+    assert "in nine of ten" not in words
+    assert "measured anew since" in words
+
+
+def _words_of_map(file: Path) -> str:
+    from sim.notebook.printing_map import map_pages
+    from sim.printing.record_file import read_record
+
+    texts = (text.get_text() for figure in map_pages(read_record(file)) for axes in figure.axes for text in axes.texts)
+    return " ".join(" ".join(texts).split())
+
+
+def test_a_second_table_begins_nothing_anew_unasked(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (at_home / "t.csv").write_text(TABLE)
+    words = ("calibrate", "enlarger", "t.csv", "--name", "mine")
+    assert _told(capsys, *words)[0] == 0
+    assert _told(capsys, "calibrate", "enlarger", "--name", "mine", "--coin", "4,6")[0] == 0
+    file = at_home / "shelf" / "heads" / "mine.toml"
+    before = file.read_bytes()
+    code, said = _told(capsys, *words)
+    assert code == 2
+    assert "own:mine is known already" in said
+    assert "--anew" in said
+    assert file.read_bytes() == before
+    code, said = _told(capsys, *words, "--anew")
+    assert code == 0
+    assert "begun anew" in said
+    assert "no mark after 4 min" in said, "the coin lay in the room, whatever the table says"
+
+
+def test_a_coin_alone_is_one_step_like_any_other(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    code, said = _told(capsys, "calibrate", "enlarger", "--name", "mine", "--coin", "4,6", *LARGE)
+    assert code == 0
+    assert "Safelight: no mark after 4 min, a mark after 6" in said
+    assert "nothing is known of its light yet" in said
+    more = ("--right", "12", "--negative", "morning-shelf", *LARGE)
+    assert _told(capsys, "calibrate", "enlarger", "--name", "mine", *more)[0] == 0
+    assert "safe_min = 4" in (at_home / "shelf" / "heads" / "mine.toml").read_text()
+    assert _told(capsys, "calibrate", "enlarger", "--name", "mine")[0] == 2, "nothing at all is refused"
+
+
+def test_a_refusal_counts_lines_as_an_editor_does(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    header, first, *_ = TABLE.splitlines()
+    (at_home / "t.csv").write_text(f"\n\n{header}\n\n{first}\n\n{first.replace('0.74', '2.30')}\n")
+    code, said = _told(capsys, "calibrate", "enlarger", "t.csv", "--name", "mine")
+    assert code == 2
+    assert "line 7: density must be a middle grey" in said
+    (at_home / "t.csv").write_text(f"\n\n{header.replace('seconds', 'minutes')}\n{first}\n")
+    assert "line 3: must begin with" in _told(capsys, "calibrate", "enlarger", "t.csv", "--name", "mine")[1]
+
+
+def test_a_strip_of_burns_in_stops_has_no_first_step_to_say(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("strip", "--negative", "step-wedge", "--way", "burn", "--over", "2:10", "-o", "s.png")
+    code, said = _told(capsys, *words, "--first", "5")
+    assert code == 2
+    assert "--first must be left out" in said
+    made = json.loads(_told(capsys, *words, "--first", "5", "--seconds", "2", "--steps", "3", "--json")[1])
+    assert [step["time_s"] for step in made["steps"]] == [5.0, 7.0, 9.0]
+
+
+def test_a_burn_over_two_exposures_is_of_all_their_light(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("print", "--negative", "morning-shelf", "--sheet", "60x75", "--filter", "1", "time=8", "then=4:6")
+    assert _told(capsys, *words, "burn=30,30:1:20", "--save-record", "r.json", "-o", "p.png")[0] == 0
+    exposures = json.loads((at_home / "r.json").read_text())["exposures"]
+    assert exposures[2]["time_s"] == pytest.approx(14.0), "as much again as both gave"
+    assert "+1.0" in _words_of_map(at_home / "r.json")
+    assert _told(capsys, *words, "burn=30,30:1:20", "burn=30,30:1:10", "--save-record", "r.json", "-o", "p.png")[0] == 0
+    exposures = json.loads((at_home / "r.json").read_text())["exposures"]
+    assert exposures[3]["time_s"] == pytest.approx(28.0), "the first burn's light is there before the second"
+
+
+def test_a_map_of_two_pages_names_both_files(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    holes = [f"burn={15 + 6 * k},30:0.3:8" for k in range(6)]
+    words = ("print", "--negative", "morning-shelf", "--sheet", "60x75", *holes, "--save-record", "r.json", "-o", "p.png")
+    assert _told(capsys, *words)[0] == 0
+    said = _told(capsys, "map", "r.json", "-o", "m.png", "--large")[1]
+    files = sorted(file.name for file in at_home.glob("m*.png"))
+    assert len(files) > 1
+    assert all(name in said for name in files)
+
+
+def test_the_words_of_a_card_stand_in_the_help(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        main(["print", "--help"])
+    said = " ".join(capsys.readouterr().out.split())
+    for word in ("height=MM", "angle=DEG", "still", "outline=X,Y;X,Y;X,Y", "filter=NAME"):
+        assert word in said
