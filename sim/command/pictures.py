@@ -8,11 +8,8 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-<<<<<<< HEAD
 from sim.command.in_language import told_on
-=======
 from sim.enlarger.easel import MAX_SHEET_PX
->>>>>>> main
 from sim.negative.negative import Negative
 from sim.plain_text import drawn_on, one_line, plain
 from sim.printing.make_print import Print
