@@ -124,6 +124,22 @@ class Pseudo(gettext.NullTranslations):
         return self.gettext(msgid1 if n == 1 else msgid2)
 
 
+class Catalogue(gettext.NullTranslations):
+    """A language's messages, and all of them in pairs for ``words_said``, which looks for them the other way round."""
+
+    def __init__(self, read: gettext.NullTranslations, pairs: tuple[tuple[str, str], ...]) -> None:
+        super().__init__()
+        self._read, self.pairs = read, pairs
+
+    def gettext(self, message: str) -> str:
+        """Return a message in the language."""
+        return self._read.gettext(message)
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        """Return the message for one or many."""
+        return self._read.ngettext(msgid1, msgid2, n)
+
+
 def _pairs(catalogue: Iterable[Any]) -> tuple[tuple[str, str], ...]:
     """Return every message with what it is in the language; of one that counts each form."""
     pairs: list[tuple[str, str]] = []
@@ -154,9 +170,7 @@ def read_po(file: Path) -> gettext.NullTranslations:
         compiled = BytesIO()
         write_mo(compiled, catalogue)
         compiled.seek(0)
-        read: gettext.NullTranslations = Translations(compiled)
-        read.pairs = _pairs(catalogue)  # for ``words_said``, which looks for messages the other way round
-        return read
+        return Catalogue(Translations(compiled), _pairs(catalogue))
     except (PoFileError, UnknownLocaleError, ValueError, TypeError, LookupError, RecursionError) as error:
         problem = Problem("", f"is not a readable file of words ({shown(str(error)[:120])})", "")
         raise SyntaxRefused(file, [problem]) from None

@@ -120,8 +120,9 @@ def _whole(words: str, found: Found) -> Found:
 
 def _sentence_by_sentence(message: str, said: str) -> list[tuple[str, str]]:
     """Return the sentences of a message with what each is, where there are as many and each asks for the same values."""
-    pairs = list(zip(_SENTENCES.split(message), _SENTENCES.split(said), strict=False))
-    even = len(_SENTENCES.split(message)) == len(_SENTENCES.split(said)) > 1 and all(map(all, pairs))
+    english, told = _SENTENCES.split(message.strip()), _SENTENCES.split(said.strip())
+    pairs = list(zip(english, told, strict=False))
+    even = len(english) == len(told) > 1 and all(map(all, pairs))
     return pairs if even and all(set(_NAME.findall(one)) == set(_NAME.findall(other)) for one, other in pairs) else []
 
 
