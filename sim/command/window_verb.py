@@ -50,5 +50,4 @@ def run(options: argparse.Namespace) -> int:
     folder.mkdir(parents=True, exist_ok=True)  # where nothing can be kept, no evening is begun
     scale = options.scale / 100.0 if options.scale is not None else None
     language = getattr(options, "language", "")
-    more = {"language": language} if language else {}
-    return run_window(folder, scale, options.exercise, **more)
+    return run_window(folder, scale, options.exercise, language=language)
