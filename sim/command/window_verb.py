@@ -50,4 +50,6 @@ def run(options: argparse.Namespace) -> int:
     folder.mkdir(parents=True, exist_ok=True)  # where nothing can be kept, no evening is begun
     scale = options.scale / 100.0 if options.scale is not None else None
     language = getattr(options, "language", "")
-    return run_window(folder, scale, options.exercise, language=language)
+    if language:
+        return run_window(folder, scale, options.exercise, language=language)
+    return run_window(folder, scale, options.exercise)
