@@ -150,7 +150,7 @@ class OneFilter:
         for place, stops, size in self.cards(genes):
             tool = self.tool(place, size)
             share = share + ((2.0**stops - 1.0) * tool.lets if stops > 0 else -(1.0 - 2.0**stops) * tool.covers)
-            seen = max(seen, abs(stops) * tool.rims[int(stops > 0)])
+            seen = max(seen, (2.0**stops - 1.0) * tool.rims[1] if stops > 0 else 2.0 * (1.0 - 2.0**stops) * tool.rims[0])
         return np.nanmedian(np.maximum(share, 0.0), axis=-1), seen
 
     def readings(self, filtration: FilterSetting, genes: Genes) -> FloatArray:
