@@ -5,9 +5,9 @@ its sleeve says, smaller or larger; where it teaches hands alone, any filter it 
 would read is predicted from the light of the same spots and areas that marks are read at (``OneFilter``); thousands of
 settings are bred so without a print, behind every filter by itself, and the best few are marked in full and bettered by marks.
 
-``python -m tests.attacks.one_filter LESSON ... --into FOLDER`` goes on where it stopped (one JSON file a lesson, a piece for each
-filter and each fresh variant). The winner's settings are then replayed on fresh variants. A lesson whose ``passes`` is true
-does not need what it teaches.
+``python -m tests.attacks.one_filter LESSON ... --into FOLDER`` goes on where it stopped (one JSON file a lesson, a piece
+for each filter and each fresh variant). The winner's settings are then replayed on fresh variants. A lesson whose ``passes`` is
+true does not need what it teaches.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ from sim.printing.place_model import PlaceModel
 from sim.printing.record import PrintingRecord
 from sim.quantities import FloatArray
 from sim.refusals import Refusal
-from sim.scoring.best_print_of_a_negative import through_its_hole
+from sim.scoring.best_print_of_a_negative import with_a_real_card
 from sim.scoring.best_prints_of_an_exercise import filters_allowed, ready_set_up
 from sim.scoring.checking import negatives_of
 from sim.scoring.derived import read_reference
@@ -42,7 +42,7 @@ from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.place_areas import area_points
 from sim.scoring.points import rim_share, share_for_miss
 from sim.scoring.reach import Reached, ReachOptions, reach
-from sim.scoring.start import carded
+from sim.scoring.start import CARD_SHARE_OF_AREA, carded
 from sim.scoring.target_tones import Goal
 from sim.scoring.tone_aims import ToneAims, tone_aims
 from sim.scoring.traces import CardTraces
@@ -50,7 +50,8 @@ from sim.scoring.variants import variant_negative
 
 BASE_S = 10.0  # of the light that is remembered; blue's late coming is reckoned from it (PlaceModel.short_of_blue)
 TONES = 16
-TOOLS = (0.5, 0.8, 1.2)  # of what a sleeve says a place's extent is: a small tool, the usual one, a large one
+USUAL = CARD_SHARE_OF_AREA
+TOOLS = (0.5, USUAL, 1.2)  # of what a sleeve says a place's extent is: a small tool, the usual one, a large one
 STOPS = (-2.5, 3.5)  # as far as anybody plans a card
 IDLE_STOPS = 0.05
 LEAST_S, MOST_S = 0.5, 600.0
@@ -99,13 +100,15 @@ class OneFilter:
     @cached_property
     def asked(self) -> ToneAims:
         """The tones asked of this negative."""
-        judged = judge(self.bench.exercise, self.bench.negatives, (self.set_up,), 0.0, lights=self.bench.lights, only_places=True)
-        return tone_aims(self.bench.exercise, judged, replace(judged.judged_prints[0], negative=self.index))
+        exercise, lights = self.bench.exercise, self.bench.lights
+        judged = judge(exercise, self.bench.negatives, (self.set_up,), 0.0, lights=lights, only_places=True)
+        return tone_aims(exercise, judged, replace(judged.judged_prints[0], negative=self.index))
 
     @cached_property
     def model(self) -> PlaceModel:
         """The light of the places' spots."""
-        return PlaceModel(self.negative, self.set_up, self.bench.exercise.stock, self.asked.places, self.bench.lights, tones=TONES)
+        stock, lights = self.bench.exercise.stock, self.bench.lights
+        return PlaceModel(self.negative, self.set_up, stock, self.asked.places, lights, tones=TONES)
 
     @cached_property
     def plain(self) -> Reached:
@@ -129,7 +132,8 @@ class OneFilter:
         """Return what a card of a size over a place does to all areas asked for."""
         key = place.name, size
         if key not in self._tools:
-            held, burnt = (self._traces(with_card(self.negative, self.plain.record, place, stops, size)) for stops in (-1.0, 1.0))
+            straight = self.plain.record
+            held, burnt = (self._traces(with_card(self.negative, straight, place, stops, size)) for stops in (-1.0, 1.0))
             covers = 2.0 * (1.0 - self._lit(held, 0))  # half its time in the light
             self._tools[key] = Tool(place, covers, self._lit(burnt, 1), (held.seen, burnt.seen))
         return self._tools[key]
@@ -185,7 +189,7 @@ class OneFilter:
         """Return the solver's own settings behind a filter, with the usual cards where they help."""
         found = self.reached((name,), tuple(place.name for place in self.places))
         stops = {factor.place: factor.stops for factor in found.card_factors}
-        usual = (TOOLS.index(0.8) + 0.5) / len(TOOLS)
+        usual = (TOOLS.index(USUAL) + 0.5) / len(TOOLS)
         cards = (value for place in self.places for value in (stops.get(place.name, 0.0), usual))
         return [round(float(g), 3) for g in (np.log2(found.record.exposures[0].time_s), *cards)]
 
@@ -234,13 +238,12 @@ class OneFilter:
 def with_card(
     negative: Negative, record: PrintingRecord, place: Place, stops: float, size: float
 ) -> PrintingRecord:
-    """Return the record with a place held back (-) or burnt in: past an edge where it is as wide as the frame, through the hole cut for it where
-    its sleeve names one, else through an oval of its extent."""
+    """Return the record with a place held back (-) or burnt in by an ordinary card: the usual one, or smaller or larger."""
+    if size == USUAL:
+        return with_a_real_card(negative, record, place, stops)
     if stops > 0 and place.area is not None and place.area[0] >= 1.0:
         _, top, _, height = frame_on_sheet(negative, record)
-        return burnt_above(record, 0, top + (place.y + 0.5 * place.area[1] * size / TOOLS[1]) * height, stops)
-    if stops > 0 and place.hole is not None and size == TOOLS[1]:
-        return through_its_hole(negative, record, place, stops)
+        return burnt_above(record, 0, top + (place.y + 0.5 * place.area[1] * size / USUAL) * height, stops)
     return carded(negative, record, place, stops, 0, size)
 
 
@@ -285,7 +288,7 @@ class Attack:
             found += [(worth, name, genes) for worth, genes in self.kept[key]]
         found.sort(key=lambda one: -one[0])
         best = [(self.share_of(printer, name, genes), name, genes) for _, name, genes in found[:FINALISTS]]
-        share, name, genes = self._bettered(printer, *max(best))
+        _, name, genes = self._bettered(printer, *max(best))
         self.keep(done, [name, genes])
         return name, genes
 
@@ -344,10 +347,12 @@ def attack_on(name: str, into: Path | None = None, most_cards: int = MOST_CARDS)
     reference = read_reference(folder)[:: exercise.copies]
     file = into / f"{name}-{most_cards}.json" if into else None
     kept = json.loads(file.read_text("utf-8")) if file is not None and file.exists() else {}
-    if kept.get("of") != exercise.digest:  # another exercise than what was searched
-        kept = {"of": exercise.digest}
+    negatives = negatives_of(exercise)
+    of = " ".join([exercise.digest, *(negative.digest for negative in negatives)])
+    if kept.get("of") != of:  # another exercise, or another picture, than what was searched
+        kept = {"of": of}
     apertures = tuple(record.exposures[0].f_number for record in reference)
-    return Attack(LadderBench(exercise, negatives_of(exercise)), apertures, most_cards, file, kept)
+    return Attack(LadderBench(exercise, negatives), apertures, most_cards, file, kept)
 
 
 def main() -> None:
@@ -365,11 +370,12 @@ def main() -> None:
         share, passes = attack.marked(settings)
         tried = options.evaluations * sum(key.startswith("filter") for key in attack.kept)
         passed, of = attack.replayed(settings, options.variants)
-        said = "; ".join(f"{filter_name}, {2.0 ** genes[0]:.1f} s, {[(p.name, stops, size) for p, stops, size in one.cards(genes)]}"
-                         for one, (filter_name, genes) in zip(attack.printers, settings, strict=True))  # fmt: skip
-        print(f"{name}: {tried} tried, the best earns {share:.0%} ({attack.bench.exercise.pass_share:.0%} pass), passes: {passes}; "
-              f"replayed, {passed} of {of} fresh variants; {time.process_time() - before_s:.0f} s of processor: {said}",
-              flush=True)  # fmt: skip
+        asked, spent_s = attack.bench.exercise.pass_share, time.process_time() - before_s
+        print(f"{name}: {tried} tried, the best earns {share:.0%} ({asked:.0%} pass), passes: {passes}; replayed, it passes on "
+              f"{passed} of {of} fresh variants; {spent_s:.0f} s of processor")  # fmt: skip
+        for printer, (filter_name, genes) in zip(attack.printers, settings, strict=True):
+            cards = ", ".join(f"{place.name} {stops:+.1f} stops, size {size:g}" for place, stops, size in printer.cards(genes))
+            print(f"  {printer.negative.name}: filter {filter_name}, {2.0 ** genes[0]:.1f} s; {cards or 'no card'}", flush=True)
 
 
 if __name__ == "__main__":
