@@ -109,7 +109,7 @@ def _settings(
 
 
 def _burn(exposure: Settings) -> bool:
-    """Tell whether an exposure adds light past a card; one in which a tool only holds back is a half of the sheet's own light."""
+    """Tell whether an exposure adds light past a card; where a tool holds back, it is a half of the sheet."""
     return any(made["lets_through"] == "inside" or made["shape"] == "edge" for made in exposure["cards"])
 
 
