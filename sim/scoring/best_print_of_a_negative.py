@@ -42,24 +42,29 @@ def best_print(
     return holding[0] if holding else min(tried, key=lambda found: found.rms_lightness)
 
 
-def with_real_cards(negative: Negative, found: Reached) -> PrintingRecord:
-    """Return the record with the solver's card factors as cards of the places' own size, kept moving.
-
-    An area as wide as the frame (a sky) is burnt in over the edge of a card instead of through a hole; a place that says what
-    hole is cut for it, through that.
-    """
+def with_real_cards(negative: Negative, found: Reached, cut: bool = True) -> PrintingRecord:
+    """Return the record with the solver's card factors as cards of the places' own size, kept moving."""
     record = found.record
-    _, top, _, height = frame_on_sheet(negative, record)
     for factor in found.card_factors:
         place = next(goal.place for goal in found.goals if goal.place.name == factor.place)
-        if factor.stops > 0 and place.area is not None and place.area[0] >= 1.0:
-            skyline_mm = top + place.y * height + 0.5 * place.area[1] * height
-            record = burnt_above(record, factor.exposure, skyline_mm, factor.stops)
-        elif factor.stops > 0 and place.hole is not None:
-            record = through_its_hole(negative, record, place, factor.stops, factor.exposure)
-        else:
-            record = carded(negative, record, place, factor.stops, factor.exposure)
+        record = with_a_real_card(negative, record, place, factor.stops, factor.exposure, cut)
     return record
+
+
+def with_a_real_card(
+    negative: Negative, record: PrintingRecord, place: Place, stops: float, exposure: int = 0, cut: bool = True
+) -> PrintingRecord:
+    """Return the record with a place held back (-) or burnt in (+) by its usual card.
+
+    An area as wide as the frame (a sky) is burnt in over the edge of a card instead of through a hole; a place that says what
+    hole is cut for it, through that, unless the oval of the rack is asked for (``cut`` False).
+    """
+    if stops > 0 and place.area is not None and place.area[0] >= 1.0:
+        _, top, _, height = frame_on_sheet(negative, record)
+        return burnt_above(record, exposure, top + place.y * height + 0.5 * place.area[1] * height, stops)
+    if stops > 0 and place.hole is not None and cut:
+        return through_its_hole(negative, record, place, stops, exposure)
+    return carded(negative, record, place, stops, exposure)
 
 
 def through_its_hole(

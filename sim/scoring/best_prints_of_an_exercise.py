@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import GRADED_NAMES, NO_FILTER
-from sim.negative.negative import Negative
+from sim.negative.negative import Negative, Place
 from sim.printing.flash import flashed_by
+from sim.printing.place_model import PlaceModel
 from sim.printing.record import PrintingRecord
 from sim.quantities import ENGRAVED_F_NUMBERS
-from sim.scoring.best_print_of_a_negative import with_real_cards
+from sim.scoring.best_print_of_a_negative import with_a_real_card, with_real_cards
 from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
@@ -25,8 +27,11 @@ from sim.scoring.tone_aims import tone_aims
 from sim.scoring.trial import with_light
 from sim.viewing.loupe import sharpness_at
 
+Way = Literal["one", "pair"]
 FLASH_SHARES = (0.3, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)  # of what the paper bears unseen
 BESIDE_A_FLASH = np.linspace(-1.5, 1.0, 26)  # a tenth of a stop apart
+CARD_STOPS = (-1.0, 3.5)  # as far as the solver holds back and burns in: what derive allows a card to burn
+TONES_UNDER_A_CARD, LEAST_LIT = 8, 0.05
 NEARBY_STOPS = tuple(np.linspace(-0.3, 0.3, 13).tolist())  # real cards shade more than their factor: light is sought again
 
 
@@ -86,7 +91,7 @@ def _flashed(exercise: Exercise, bench: LadderBench, index: int, record: Printin
 
 def _tried(exercise: Exercise, bench: LadderBench, index: int) -> Iterator[PrintingRecord]:
     """Yield reach's answers for every set-up worth trying."""
-    negative, stock = bench.negatives[index], exercise.stock
+    negative = bench.negatives[index]
     set_up = ready_set_up(exercise, negative)
     judged = judge(exercise, bench.negatives, (set_up,), 0.0, lights=bench.lights, only_places=True)
     aims = tone_aims(exercise, judged, judged.judged_prints[0])
@@ -99,10 +104,40 @@ def _tried(exercise: Exercise, bench: LadderBench, index: int) -> Iterator[Print
             goals = tuple({aims.places[a.at[0]].name: Goal(aims.places[a.at[0]], a.wanted) for a in chosen}.values())
             if not goals:
                 continue
-            for way in ("one", "pair") if "exposures" in exercise.unlocked else ("one",):
-                cards = tuple(goal.place.name for goal in goals if goal.place.name in meant)
-                options = ReachOptions(filters=filters_allowed(exercise, record), card_places=cards)
-                yield with_real_cards(negative, reach(negative, record, stock, goals, way, options, bench.lights))
+            ways: tuple[Way, ...] = ("one", "pair") if "exposures" in exercise.unlocked else ("one",)
+            for way in ways:
+                carded = tuple(goal.place for goal in goals if goal.place.name in meant)
+                yield from _with_cards(bench, negative, record, goals, way, carded)
+
+
+def _with_cards(
+    bench: LadderBench, negative: Negative, record: PrintingRecord, goals: tuple[Goal, ...], way: Way, carded: tuple[Place, ...]
+) -> Iterator[PrintingRecord]:
+    """Yield reach's answer with cards over some of the goals' places; of a pair with cards also those of one half alone.
+
+    A place that a hole is cut for is burnt in through that, and through the rack's oval too.
+    """
+    places = tuple(goal.place for goal in goals)
+    for cut in (True, False) if any(place.hole for place in carded) else (True,):
+        covered = {place.name: _under(bench, negative, record, place, places, cut) for place in carded}
+        for exposures in ((0, 1), (0,), (1,)) if way == "pair" and carded else ((0, 1),):
+            options = ReachOptions(
+                filters=filters_allowed(bench.exercise, record), card_places=tuple(covered), card_exposures=exposures,
+                card_stops=CARD_STOPS, covered=covered,
+            )  # fmt: skip
+            found = reach(negative, record, bench.exercise.stock, goals, way, options, bench.lights)
+            yield with_real_cards(negative, found, cut)
+
+
+def _under(
+    bench: LadderBench, negative: Negative, record: PrintingRecord, place: Place, places: tuple[Place, ...], cut: bool
+) -> dict[str, float]:
+    """Return what share of a card's work at its place arrives at the others: a hole's where one is cut, else the tool's."""
+    burnt = with_a_real_card(negative, record.with_exposures(record.exposures[0].bare()), place, 1.0, 0, cut)
+    model = PlaceModel(negative, burnt, bench.exercise.stock, places, bench.lights, tones=TONES_UNDER_A_CARD)
+    lit = model.points.averages(model.rays[-1].lit)
+    own = max(float(lit[places.index(place)]), LEAST_LIT)
+    return {other.name: min(float(share) / own, 1.0) for other, share in zip(places, lit, strict=True) if other != place}
 
 
 def filters_allowed(exercise: Exercise, record: PrintingRecord) -> tuple[str, ...]:

@@ -22,6 +22,7 @@ from sim.quantities import ENGRAVED_F_NUMBERS
 from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.exercise import Exercise, Start
 from sim.scoring.ladder_bench import LadderBench, aims_of, darks_of, ends_of, on_strip, read_of
+from sim.scoring.ladder_by_halves import asks_for_halves, by_halves
 from sim.scoring.readings import on_sheet
 from sim.scoring.start import Dials, ready
 
@@ -83,7 +84,7 @@ class ByTheRules:
     def __init__(self, bench: LadderBench, dials: list[Dials], rng: Generator):
         self.bench, self.sheets = bench, 0.0
         self.seen: list[list[tuple[int, float, float]]] = [[] for _ in dials]  # place, grade, density of every dark
-        self.dials = self._alike(lambda k, negative: self._by_strip(self._ready(dials[k], negative), negative))
+        self.dials = self._alike(lambda k, negative: self._begun(self._ready(dials[k], negative), negative))
 
     def go_on(self) -> None:
         """Set the darks by the filter, then the lights by a new strip; a sheet that lacks nothing is left alone."""
@@ -97,10 +98,23 @@ class ByTheRules:
         def again(number: int, negative: Negative) -> Dials:
             if lacking and slots[number] + 1 not in lacking:
                 return now[number]
+            if now[number].second is not None:
+                return self._by_halves(now[number], negative)
             dials = self._filtered(now[number], negative, self.seen[number])
             return self._by_strip(self._stopped_down(dials, slots[number]), negative)
 
         self.dials = self._alike(again)
+
+    def _begun(self, dials: Dials, negative: Negative) -> Dials:
+        """The first settings: by strips in one light, or in two where tones under one card want a contrast of their own."""
+        if asks_for_halves(self.bench, dials, negative):
+            return self._by_halves(replace(dials, second=None), negative)
+        return self._by_strip(dials, negative)
+
+    def _by_halves(self, dials: Dials, negative: Negative) -> Dials:
+        dials, sheets = by_halves(self.bench, dials, negative)
+        self.sheets += sheets
+        return dials
 
     def _alike(self, setting: Callable[[int, Negative], Dials]) -> list[Dials]:
         """Return settings for every slot: found once for a negative, for its copies are printed alike."""

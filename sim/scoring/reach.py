@@ -7,7 +7,7 @@ exposure, a soft and hard pair, and either with cards (a factor of -1 to +2 stop
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import product
@@ -30,6 +30,7 @@ from sim.scoring.what_binds import Binds, Limit, binding_limits
 from sim.viewing.lightness import lightness
 
 CARD_STOPS = (-1.0, 2.0)
+LEAST_FACTOR = 2.0**-6  # of the light: two tools over each other shut out no more
 CARD_EFFORT = 0.15  # L* that one stop of card work must gain to be worth it: chosen, keeps idle cards at zero
 CARD_STARTS = (0.0, 1.5, -0.5)  # paper white hides how far off a place is, so burning in must be tried from afar
 SOFT_HARD_STARTS = ((0.0, -1.0), (-0.4, 0.0), (-0.8, 0.1), (-1.2, 0.2))  # log time against the middle goal's
@@ -78,7 +79,10 @@ class Reached:
 
 @dataclass(frozen=True)
 class ReachOptions:
-    """What the solver may use."""
+    """What the solver may use. ``card_stops`` are as far as a card holds back (-) and burns in (+).
+
+    ``covered`` says of a card's place which other goals lie under the card, and what share of its work arrives there.
+    """
 
     filters: tuple[str, ...] = GRADED_NAMES
     soft: str = "00"
@@ -86,6 +90,8 @@ class ReachOptions:
     time_limits_s: tuple[float, float] = USUAL_TIMES_S
     card_places: tuple[str, ...] = ()
     card_exposures: tuple[int, ...] = (0, 1)
+    card_stops: tuple[float, float] = CARD_STOPS
+    covered: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
 
 
 @dataclass
@@ -99,6 +105,7 @@ class _Problem:
     settings: list[FilterSetting] = field(init=False)
     rates: list[Rates] = field(init=False)
     carded: list[tuple[int, int]] = field(init=False)
+    arrives: dict[int, FloatArray] = field(init=False)
 
     def __post_init__(self) -> None:
         self.settings = [FilterSetting.named(name) for name in self.filters]
@@ -110,12 +117,19 @@ class _Problem:
             for g, goal in enumerate(self.goals)
             if goal.place.name in self.options.card_places
         ]
+        self.arrives = {g: self._arrives(g) for _, g in self.carded}
+
+    def _arrives(self, card: int) -> FloatArray:
+        """Return what share of a card's work over one goal every goal gets."""
+        shares = self.options.covered.get(self.goals[card].place.name, {})
+        return np.array([1.0 if g == card else shares.get(goal.place.name, 0.0) for g, goal in enumerate(self.goals)])
 
     def densities(self, log_light_s: FloatArray, stops: FloatArray) -> FloatArray:
         """Return the density of every goal for log10 seconds of light per filter and card stops."""
         factor = np.ones((len(self.filters), len(self.goals)))
         for (k, g), stop in zip(self.carded, stops, strict=True):
-            factor[k, g] = 2.0**stop
+            factor[k] += (2.0**stop - 1.0) * self.arrives[g]
+        factor = np.maximum(factor, LEAST_FACTOR)
         seconds = self.model.points.spread(factor * 10.0 ** log_light_s[:, None])
         rates = [
             self.model.short_of_blue(0, *behind)
@@ -136,8 +150,8 @@ class _Problem:
 
         low, high = (np.log10(limit) for limit in self.options.time_limits_s)
         bounds = (
-            np.array([low] * count + [CARD_STOPS[0]] * len(self.carded)),
-            np.array([high] * count + [CARD_STOPS[1]] * len(self.carded)),
+            np.array([low] * count + [self.options.card_stops[0]] * len(self.carded)),
+            np.array([high] * count + [self.options.card_stops[1]] * len(self.carded)),
         )
         best: tuple[FloatArray, float] | None = None
         for start, card in product(self._starts(low, high), CARD_STARTS if self.carded else (0.0,)):
@@ -249,7 +263,7 @@ def _limits(out: Reached, problem: _Problem, log_s: FloatArray, stops: FloatArra
     at_card = {
         problem.goals[g].place.name: Binds("card", stops=float(stop), exposure=k + 1)
         for (k, g), stop in zip(problem.carded, stops, strict=True)
-        if min(abs(stop - CARD_STOPS[0]), abs(stop - CARD_STOPS[1])) < 1e-3
+        if min(abs(stop - end) for end in problem.options.card_stops) < 1e-3
     }
     light = problem.model.points.averages(problem.rates[0][0]).tolist()
     return binding_limits(

@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from sim.enlarger.filters import FilterSetting
 from sim.negative.develop import find_negative
 from sim.paper.stock import find_stock
 from sim.printing.flash import flashes
@@ -24,6 +25,7 @@ from sim.teaching.lesson import LessonRun, NotNow
 from sim.teaching.own_decisions import looks_lucky, tolerances_off
 from sim.teaching.progress import Progress, evening_done, with_evening
 
+from .one_filter import Attack, OneFilter
 from .printers import blind_box, by_hand, millimetre_cards, with_a_tenth_of_a_second
 from .search import genes_of, printed
 
@@ -125,3 +127,35 @@ def test_the_search_turns_aperture_and_flash_where_the_lesson_leaves_them_open(n
         flashes_there.append(len(flashes(record)))
     assert (len(marks) > 2) is mark
     assert flashes_there == ([0] * 5 if mark else [0, 0, 1, 1, 1])
+
+
+def bred_quickly(name: str, most_cards: int, filters: tuple[str, ...]) -> tuple[float, float]:
+    """Return the best real share found behind a few filters, and what passes."""
+    folder, bench = bench_of(name)
+    (first, *_) = read_reference(folder)
+    printer = OneFilter(bench, 0, first.exposures[0].f_number, most_cards)
+    rng = np.random.Generator(np.random.PCG64(23))
+    found = [(worth, name, genes) for name in filters for worth, genes in printer.bred(name, 60, rng)[:1]]
+    attack = Attack(bench, (first.exposures[0].f_number,), most_cards)
+    return max(attack.share_of(printer, name, genes) for _, name, genes in found), bench.exercise.pass_share
+
+
+@pytest.mark.parametrize("name", ["a-card-in-one-exposure", "thin-film-alone"])
+def test_one_filter_and_an_ordinary_card_do_not_pass_where_a_card_in_one_half_is_taught(name: str) -> None:
+    best, asked = bred_quickly(name, 1, ("0.5", "2", "3", "3.5"))
+    assert 0.25 < best < asked, "near enough to be a search, and below what passes"
+
+
+def test_the_search_for_a_trick_finds_one_where_there_is_one() -> None:
+    best, asked = bred_quickly("soft-and-hard", 0, ("1", "1.5", "2"))
+    assert best >= asked, "a pair over a whole sheet equals one filter, as that lesson says"
+
+
+def test_what_one_filter_prints_is_predicted_as_it_is_marked() -> None:
+    folder, bench = bench_of("a-card-in-one-exposure")
+    printer = OneFilter(bench, 0, read_reference(folder)[0].exposures[0].f_number, 1)
+    genes = [4.1, *(value for place in printer.places for value in (1.2 if place.name == "window-sky" else 0.0, 0.5))]
+    marks = bench.marks_of([printer.record("3.5", genes)]).marks
+    read = dict(zip((aim.criterion for aim in printer.asked.aims), printer.readings(FilterSetting("3.5"), genes), strict=True))
+    for mark in marks:
+        assert read[mark.name] == pytest.approx(mark.measured, abs=mark.tolerance), mark.name

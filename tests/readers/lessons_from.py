@@ -98,7 +98,7 @@ def _settings(
             if made["shape"] == "edge":
                 edges.add(card["place"])
             cards.append(card)
-    then = [{"filter": e["filter"]["graded"], "time": e["time_s"]} for e in others if not e["cards"]]
+    then = [{"filter": e["filter"]["graded"], "time": e["time_s"]} for e in others if not _burn(e)]
     now = {"negative": record["negative"], "time": first["time_s"], "filter": first["filter"]["graded"], "then": then}
     stands = {
         "height": enlarger["height_mm"],
@@ -106,6 +106,11 @@ def _settings(
         "develop": record["development"]["time_s"],
     }
     return {**now, **stands, "f-number": first["f_number"], "cards": cards}
+
+
+def _burn(exposure: Settings) -> bool:
+    """Tell whether an exposure adds light past a card; where a tool holds back, it is a half of the sheet."""
+    return any(made["lets_through"] == "inside" or made["shape"] == "edge" for made in exposure["cards"])
 
 
 def _card(record: Settings, exposure: Settings, made: Settings, wishes: list[Settings]) -> Settings:

@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 
 from tests.readers import judging
+from tests.readers.lessons_from import line_for, read_lesson
+from tests.readers.starts import Start, differing
 from tests.readers.working import Reader
 
 HERE = Path(__file__).resolve().parent
@@ -94,3 +96,22 @@ def test_a_longer_burn_is_answered_by_more_stops_at_that_place_only(reader: Read
     words = "The sky reads 0.06, too light: burn the sky in by half a stop more."
     answer = reader.ask({"prints": [{"key": "1", "settings": now, "words": words, "sheet": 1}]})
     assert answer["settings"]["1"] == {**now, "cards": [{**card, "stops": 1.5}]}
+
+
+def test_a_half_in_which_a_tool_holds_back_is_no_burn() -> None:
+    """The hard half of the second thin film has its card and stays a half of the sheet's light."""
+    lesson = read_lesson("thin-film-alone")
+    (right,) = lesson.right
+    assert [half["filter"] for half in right["then"]] == ["5"]
+    assert [(card["does"], card["exposure"]) for card in right["cards"]] == [("hold-back", 2)]
+    assert "then=5:" in line_for(right, lesson)
+
+
+def test_a_sheet_left_in_a_little_longer_is_not_planted_as_a_fault() -> None:
+    """Developed to the end it stands; pulled early it does not."""
+    lesson = read_lesson("developed-to-the-end")
+    (right,) = lesson.right
+    for share, faults in ((1.2, []), (0.5, ["development"])):
+        start = Start("anywhere", {"1": right})
+        differing(start, {**right, "develop": share * right["develop"]}, right)
+        assert [fault["cause"] for fault in start.faults if fault["cause"] == "development"] == faults

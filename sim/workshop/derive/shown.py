@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
+from sim.negative.sleeve import find_sleeve
+from sim.negative.sleeve_contents import Sleeve
+from sim.negative.variants import variant
 from sim.printing.record import PrintingRecord
 from sim.quantities import factor_to_stops
 from sim.refusals import Refusal
@@ -17,6 +21,12 @@ from sim.workshop.derive.reference import derived_reference
 from sim.workshop.derive.wishes import PrintWish, Wishes
 
 KEYS = tuple(f"shown-{k}" for k in range(1, 9))
+# Tones pinned by hand, as for a card in one half, fit only film much like the one they were set on: there variants near it are
+# looked for among more, nearest first, those left out that are so near that their numbers would be the exercise's.
+MORE_KEYS = tuple(f"shown-{k}" for k in range(9, 801))
+NEAR, FAR = 0.2, 0.6
+TRIED_OF_MORE = 8
+STOPS_A_DEVELOPMENT, STOPS_A_FALLOFF = 2.0, 2.0  # chosen: either moves tones as far as two stops in camera
 OTHER_LIGHT_STOPS = 1.0 / 3.0  # so far apart the light that two negatives want must lie, by time and aperture together
 FULL_SHARE = 1.0 - 1e-9  # what is shown earns everything: nothing is left to say about it
 
@@ -33,8 +43,10 @@ def derived_shown(
     if exercise.mode != "example":
         return (), []
     asked = wishes if "filter" in exercise.unlocked else _with_filters(wishes, exercise, reference)
-    for key in KEYS:
-        names = [variant_negative(name.partition(VARIANT_MARK)[0], key) for name in exercise.negatives]
+    sleeves = [name.partition(VARIANT_MARK)[0] for name in exercise.negatives]
+    near = near_keys(sleeves)
+    for key in (*near, *KEYS) if asked.cards and len(asked.filters) > 1 else (*KEYS, *near):
+        names = [variant_negative(name, key) for name in sleeves]
         shown = exercise.on_negatives(*names)
         bench = LadderBench(shown, negatives_of(shown))
         try:
@@ -44,8 +56,24 @@ def derived_shown(
             continue
         if share >= FULL_SHARE and all(_other_light(one, two) for one, two in zip(records, reference, strict=True)):
             return records, []
-    where = f"{exercise.name}, the worked example"
-    return (), [Stop(where, "a variant can be printed with numbers of its own", f"none of {', '.join(KEYS)} can")]
+    where, found = f"{exercise.name}, the worked example", f"none of {', '.join((*KEYS, *near))} can"
+    return (), [Stop(where, "a variant can be printed with numbers of its own", found)]
+
+
+def near_keys(sleeves: Sequence[str]) -> tuple[str, ...]:
+    """Return the keys of variants whose film is much like the sleeves' own in all of them, nearest first."""
+    far = {key: max(_apart(find_sleeve(name), key) for name in sleeves) for key in MORE_KEYS}
+    between = [key for key in MORE_KEYS if NEAR <= far[key] <= FAR]
+    return tuple(sorted(between, key=far.__getitem__)[:TRIED_OF_MORE])
+
+
+def _apart(sleeve: Sleeve, key: str) -> float:
+    """Return how far a variant's film is from its sleeve's, in stops of exposure and what counts as much."""
+    other = variant(sleeve, key)
+    exposed = abs(other.camera.error_stops - sleeve.camera.error_stops)
+    developed = abs(factor_to_stops(other.development / sleeve.development))
+    uneven = other.camera.falloff_stops - sleeve.camera.falloff_stops
+    return exposed + STOPS_A_DEVELOPMENT * developed + STOPS_A_FALLOFF * uneven
 
 
 def _with_filters(wishes: Wishes, exercise: Exercise, reference: tuple[PrintingRecord, ...]) -> Wishes:

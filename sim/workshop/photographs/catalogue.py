@@ -29,7 +29,7 @@ class Plate:
 PLATES = {"glaze-shelf": Plate("glaze_shelf", long_px=3000), "kiln-mouth": Plate("kiln_mouth"),
     "clay-pit": Plate("clay_pit", long_px=3000), "wheel-window": Plate("wheel_window"),
     "white-on-white": Plate("white_on_white"), "black-on-black": Plate("black_on_black"),
-    "drying-racks": Plate("drying_racks", long_px=3000), "packing-room": Plate("packing_room"),
+    "drying-racks": Plate("ware_board", long_px=3000), "packing-room": Plate("packing_room"),
     "racks-small-film": Plate("drying_racks", "small_film", long_px=3000),
     "mist-yard": Plate("mist_yard"), "clay-head": Plate("clay_head"), "cup-close": Plate("cup_close"),
     "sitting-1": Plate("sitting", "plate:1"), "sitting-2": Plate("sitting", "plate:2"),
