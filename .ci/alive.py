@@ -55,5 +55,15 @@ _.small_film
 _.start_m
 _.end_m
 
+# called by the standard library's reader of pages, which ``words_page`` builds on
+_.handle_starttag
+_.handle_startendtag
+_.handle_endtag
+_.handle_data
+_.handle_entityref
+_.handle_charref
+_.handle_decl
+_.handle_comment
+
 # owed: used by tests alone, or by nothing
 _.masked

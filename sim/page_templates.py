@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.plain_text import finalized
+from sim.words_page import page_in_language
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -26,8 +27,12 @@ def _environment(folder: Path) -> Environment:
 
 
 def from_template(template: Path, **values: Any) -> str:
-    """Return a template filled in, its last line break left out. ``quoted`` writes a text as TOML and JSON have it."""
-    return _environment(template.parent).get_template(template.name).render(values)
+    """Return a template filled in, its last line break left out; a page for a browser in the language of pages.
+
+    ``quoted`` writes a text as TOML and JSON have it.
+    """
+    made = _environment(template.parent).get_template(template.name).render(values)
+    return page_in_language(made) if template.suffix == ".html" else made
 
 
 def our_markup(text: str) -> str:

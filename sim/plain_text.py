@@ -127,4 +127,7 @@ def plain_output() -> Iterator[None]:
 
 def drawn_on(stream: TextIO) -> TextIO:
     """Return the stream for a drawing of our own, which moves the cursor; what stands in it must be plain already."""
-    return stream.below if isinstance(stream, PlainStream) else stream
+    while isinstance(stream, PlainStream):
+        stream.flush()
+        stream = stream.below
+    return stream

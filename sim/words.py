@@ -9,11 +9,15 @@ from __future__ import annotations
 
 import gettext
 import re
+from collections.abc import Iterable
+from functools import cached_property
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 from sim.reading import read_text
 from sim.refusals import OutsideError, Problem, SyntaxRefused, shown
+from sim.words_said import Said
 
 LOCALES = Path(__file__).with_name("locale")
 PO_FILE = "tonewright.po"
@@ -22,7 +26,9 @@ MOST_PO_BYTES = 2_000_000
 MOST_WHOLE = 200  # numbers looked through for one that is counted as a fraction is
 ACCENTS = str.maketrans("aceinosuyzACEINOSUYZ", "åçéîñôšûýžÅÇÉÎÑÔŠÛÝŽ")
 _PO_LINE = re.compile(r'(#.*)?|((msgctxt|msgid|msgid_plural|msgstr(\[\d\])?)\s*)?"(?:[^"\\]|\\.)*+"')
-_NAME = re.compile(r"\{([a-z_][a-z0-9_]*)\}")  # a name alone: no attribute, no index, no format can be reached through it
+_NAME = re.compile(
+    r"\{([a-z_][a-z0-9_]*)\}"
+)  # a name alone: no attribute, no index, no format can be reached through it
 
 
 def filled(message: str, values: dict[str, object]) -> str:
@@ -58,6 +64,19 @@ class Words:
         said = self.catalogue.ngettext(one, many, self._counted_as(n))
         return self._told(one if n == 1 else many, said, {"n": n, **values})
 
+    def said(self, sentence: str) -> str:
+        """Return a sentence that a room has said in English in this language; what no message fits stays as it is."""
+        return self._sentences.text(sentence) if self._sentences is not None and sentence else sentence
+
+    def unsaid(self, sentence: str) -> int:
+        """Return how many letters of a sentence stay English in this language."""
+        return self._sentences.left(sentence) if self._sentences is not None and sentence else 0
+
+    @cached_property
+    def _sentences(self) -> Said | None:
+        pairs = getattr(self.catalogue, "pairs", ())
+        return Said(pairs, self._decimal_sign()) if pairs else None
+
     def number(self, value: float, decimals: int) -> str:
         """Return a number with so many decimals and this language's decimal sign."""
         return f"{value:.{decimals}f}".replace(".", self._decimal_sign())
@@ -65,7 +84,9 @@ class Words:
     @staticmethod
     def _told(message: str, said: str, values: dict[str, object]) -> str:
         """Fill in the names; a translation that asks for a name the message does not have is not used."""
-        return filled(said if set(_NAME.findall(said)) <= set(_NAME.findall(message)) | set(values) else message, values)
+        return filled(
+            said if set(_NAME.findall(said)) <= set(_NAME.findall(message)) | set(values) else message, values
+        )
 
     def _counted_as(self, n: float) -> int:
         """Return the whole number that this language counts as it counts n: a fraction has a form of its own."""
@@ -79,6 +100,7 @@ class Words:
         return next((whole for whole in range(MOST_WHOLE) if form(whole) == form(n)), 2)
 
     def _decimal_sign(self) -> str:
+        """Return this language's decimal sign."""
         if self.language in (SOURCE, PSEUDO) or self.trouble or self.language not in languages():
             return "."
         from babel.numbers import get_decimal_symbol
@@ -102,6 +124,33 @@ class Pseudo(gettext.NullTranslations):
         return self.gettext(msgid1 if n == 1 else msgid2)
 
 
+class Catalogue(gettext.NullTranslations):
+    """A language's messages, and all of them in pairs for ``words_said``, which looks for them the other way round."""
+
+    def __init__(self, read: gettext.NullTranslations, pairs: tuple[tuple[str, str], ...]) -> None:
+        super().__init__()
+        self._read, self.pairs = read, pairs
+
+    def gettext(self, message: str) -> str:
+        """Return a message in the language."""
+        return self._read.gettext(message)
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        """Return the message for one or many."""
+        return self._read.ngettext(msgid1, msgid2, n)
+
+
+def _pairs(catalogue: Iterable[Any]) -> tuple[tuple[str, str], ...]:
+    """Return every message with what it is in the language; of one that counts each form."""
+    pairs: list[tuple[str, str]] = []
+    for message in catalogue:
+        if isinstance(message.id, tuple):
+            pairs += zip(message.id, (message.string[0], message.string[-1]), strict=False)
+        elif message.id:
+            pairs.append((message.id, message.string))
+    return tuple((english, said) for english, said in pairs if isinstance(said, str) and said)
+
+
 def read_po(file: Path) -> gettext.NullTranslations:
     """Return the words of a .po file with its own rule for plurals. Raises OutsideError naming what is wrong with it."""
     from babel.core import UnknownLocaleError
@@ -115,11 +164,13 @@ def read_po(file: Path) -> gettext.NullTranslations:
             rule = f"line {number}: must be a comment, or a text between quotes"
             raise SyntaxRefused(file, [Problem("", rule, shown(line[:60]))])
     try:
-        catalogue = read_po(text.splitlines(keepends=True), locale=file.parent.name.replace("-", "_"), abort_invalid=True)
+        catalogue = read_po(
+            text.splitlines(keepends=True), locale=file.parent.name.replace("-", "_"), abort_invalid=True
+        )
         compiled = BytesIO()
         write_mo(compiled, catalogue)
         compiled.seek(0)
-        return Translations(compiled)
+        return Catalogue(Translations(compiled), _pairs(catalogue))
     except (PoFileError, UnknownLocaleError, ValueError, TypeError, LookupError, RecursionError) as error:
         problem = Problem("", f"is not a readable file of words ({shown(str(error)[:120])})", "")
         raise SyntaxRefused(file, [problem]) from None

@@ -106,7 +106,7 @@ def show_task(run: LessonRun) -> None:
         film = "" if one.negative is None else plain_name(run.negatives[one.negative - 1].name)
         rows.append([film, places or "-", kind_words(one.kind, words), wanted, within, f"{one.points:g}"])
     several = len(exercise.negatives) > 1
-    head = ["negative", "place", "asked for", "wanted", "within", "points"]
+    head = ["negative", "place", "asked for", "wanted", "tolerance", "points"]
     show_table("Asked for", head if several else head[1:], rows if several else [row[1:] for row in rows], words=True)
     free = ", ".join(control_words(name, words) for name in CONTROL_NAMES if name in exercise.unlocked)
     print(f"  {100 * exercise.pass_share:.0f} % of the points pass. Free: {free}.")

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from sim.command import lesson_lines
+from sim.command.in_language import know_on
 from sim.command.lesson_instruments import light_table, meter, ruler, show_wet, tell, under_the_loupe
 from sim.command.lesson_lines import FORMS, Act, read_line, whole_in
 from sim.command.lesson_sheets import print_record, strip_record
@@ -24,6 +26,7 @@ from sim.evening.evening_state import FRESH_DEVELOPER_L, POURING_S
 from sim.notebook.advice_words import advice_words
 from sim.notebook.record_words import changes
 from sim.refusals import Refusal, Refused
+from sim.scoring.hints import texts_in
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_texts import litres_in_words
 from sim.viewing.plain_names import plain_name
@@ -45,6 +48,7 @@ class Talk:
 
     def all_lines(self, lines: Iterable[str], echo: bool) -> None:
         """Work through lines until they end or one says finish; a refused line is said in words and passed over."""
+        know_on(sys.stdout, lambda language: texts_in(self.run.folder, language))
         show_step(self.run.step)
         for line in lines:
             if echo and line.strip() and not line.lstrip().startswith("#"):

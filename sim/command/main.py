@@ -10,12 +10,17 @@ import errno
 import importlib
 import os
 import sys
-from collections.abc import Sequence
-from typing import NoReturn
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, nullcontext
+from typing import TYPE_CHECKING, NoReturn
 
 from sim.plain_text import one_line, plain_output
 from sim.refusals import Refusal
 
+if TYPE_CHECKING:
+    from sim.words import Words
+
+OPTION = "--language"
 VERBS: dict[str, str] = {
     "window": "open the darkroom on the screen; this is also what `tonewright` alone does",
     "demo": "develop two negatives of the pottery workshop and print them: strip, straight print, split print with a card",
@@ -49,11 +54,19 @@ VERBS: dict[str, str] = {
 
 
 class Parser(argparse.ArgumentParser):
-    """A parser that refuses in one line, as everything else here does."""
+    """A parser that refuses in one line, as everything else here does, in the language that is spoken."""
+
+    words: Words | None = None
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong and where help is; exit code 2."""
-        self.exit(2, f"{self.prog}: {one_line(message)} (see {self.prog} --help)\n")
+        said = f"{self.prog}: {one_line(message)} (see {self.prog} --help)"
+        self.exit(2, (self.words.said(said) if self.words is not None else said) + "\n")
+
+    def format_help(self) -> str:
+        """Return the help, its first word in the language."""
+        text, usage = super().format_help(), "usage: "
+        return self.words.said(usage) + text.removeprefix(usage) if self.words is not None else text
 
 
 def build_parser(verb: str | None) -> argparse.ArgumentParser:
@@ -64,6 +77,9 @@ def build_parser(verb: str | None) -> argparse.ArgumentParser:
         epilog="Run `tonewright VERB --help` for the options of one verb.",
     )
     parser.add_argument("--version", action="store_true", help="print the version and stop")
+    parser.add_argument(
+        "--language", metavar="LANGUAGE", help="say everything in this language, such as de (default: en)"
+    )
     verbs = parser.add_subparsers(dest="verb", metavar="VERB")
     for name, what in VERBS.items():
         sub = verbs.add_parser(name, help=what, description=what[0].upper() + what[1:] + ".")
@@ -83,9 +99,30 @@ def main(arguments: Sequence[str] | None = None) -> int:
             stream.reconfigure(errors="backslashreplace")
     if not words:
         words = ["window"]
+    if not any(word.startswith(OPTION) for word in words):
+        return _with(None, words or ["window"])
+    from sim.command.in_language import language_in
+    from sim.words import Words
+
+    try:
+        language, words = language_in(words)
+    except Refusal as error:
+        print(f"tonewright: {one_line(str(error))}", file=sys.stderr)
+        return 2
+    return _with(Words(language), words or ["window"])
+
+
+def _with(spoken_in: Words | None, words: list[str]) -> int:
+    """Run a verb, in a language where one was asked for."""
     verb = next((word for word in words if not word.startswith("-")), None)
     parser = build_parser(verb if verb in VERBS else None)
+    if spoken_in is not None:
+        from sim.command.in_language import speak
+
+        speak(parser, spoken_in)
+    Parser.words = spoken_in
     options, unknown = parser.parse_known_args(words)
+    options.language = spoken_in.language if spoken_in is not None else ""
     if unknown:
         (options.parser if options.verb else parser).error(f"unrecognized arguments: {' '.join(unknown)}")
     if options.version:
@@ -96,8 +133,22 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if options.verb is None:
         parser.print_help()
         return 0
-    with plain_output():
+    with plain_output(), _spoken(spoken_in, options):
         return _run(options)
+
+
+@contextmanager
+def _spoken(spoken_in: Words | None, options: argparse.Namespace) -> Iterator[None]:
+    """Say what is printed, and write pages, in a language; data for machines stays as it is."""
+    if spoken_in is None:
+        yield
+        return
+    from sim.command.in_language import spoken
+    from sim.words_page import pages_in
+
+    data = getattr(options, "json", False) or options.verb == "schema"
+    with pages_in(spoken_in), nullcontext() if data else spoken(spoken_in):
+        yield
 
 
 def _run(options: argparse.Namespace) -> int:

@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
+from sim.command.in_language import told_on
 from sim.enlarger.easel import MAX_SHEET_PX
 from sim.negative.negative import Negative
 from sim.plain_text import drawn_on, one_line, plain
@@ -78,15 +79,23 @@ def show_table(title: str, columns: list[str], rows: list[list[str]], words: boo
     from rich.markup import escape
     from rich.table import Table
 
-    table = Table(box=box.SIMPLE_HEAD)
+    table, told = Table(box=box.SIMPLE_HEAD), told_on(sys.stdout)
     for index, column in enumerate(columns):
-        table.add_column(escape(plain(column)), justify="left" if words or index == 0 else "right")
+        table.add_column(escape(plain(told(column))), justify="left" if words or index == 0 else "right")
     for row in rows:
-        table.add_row(*(escape(plain(cell)) for cell in row))
+        cells = (_cell(column, cell, told) for column, cell in zip(columns, row, strict=True))
+        table.add_row(*(escape(plain(cell)) for cell in cells))
     console = Console(highlight=False, file=drawn_on(sys.stdout))
-    console.print(f"[bold]{escape(one_line(title))}[/bold]")
+    console.print(f"[bold]{escape(one_line(told(title)))}[/bold]")
     console.print(table)
     return 0
+
+
+def _cell(column: str, cell: str, told: Callable[[str], str]) -> str:
+    """Return a cell as it is said; a place keeps beside it the name by which it is typed."""
+    said = told(cell.replace("-", " ") if column == "place" else cell)
+    typed = column == "place" and said != cell and any(letter.isalpha() for letter in cell)
+    return f"{said} ({cell.replace(' ', '-')})" if typed else said
 
 
 def show_readings(sheet: Print, negative: Negative, title: str) -> None:

@@ -49,4 +49,7 @@ def run(options: argparse.Namespace) -> int:
         folder = data_of_ones_own()
     folder.mkdir(parents=True, exist_ok=True)  # where nothing can be kept, no evening is begun
     scale = options.scale / 100.0 if options.scale is not None else None
+    language = getattr(options, "language", "")
+    if language:
+        return run_window(folder, scale, options.exercise, language=language)
     return run_window(folder, scale, options.exercise)

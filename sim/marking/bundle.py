@@ -21,6 +21,7 @@ from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.exercise_file import exercise_toml, toml_value
 from sim.scoring.variants import learner_variant_key, tone_share, variant_negative
 from sim.viewing.densitometer import read_place
+from sim.words import SOURCE, languages
 from sim.writing import write_text
 
 TEXTS = ("brief.md", "hints.md")  # all else is for whoever sets the exercise; of derived/ only densities go out
@@ -110,12 +111,18 @@ def write_bundle(target: Path, source: Path, exercise: Exercise, assignment: Ass
     task = exercise_toml(given)
     sealed = replace(assignment, seal=assignment.sealed_with(task))
     contents = {TASK_FILE: task, ASSIGNMENT_FILE: assignment_toml(sealed)}
-    for name in TEXTS:
-        if (source / name).is_file():
-            contents[name] = without_pictures(filled(source / name, read_text(source / name, MAX_TEXT_BYTES)))
+    for name in _texts_in(source):
+        contents[name] = without_pictures(filled(source / name, read_text(source / name, MAX_TEXT_BYTES)))
     for name, text in contents.items():
         write_text(target / name, text)
     return tuple(target / name for name in contents)
+
+
+def _texts_in(source: Path) -> list[str]:
+    """Return the names of an exercise's texts, in every language they stand in."""
+    foreign = [language for language in languages() if language != SOURCE]
+    others = [f"{name.removesuffix('.md')}.{language}.md" for name in TEXTS for language in foreign]
+    return [name for name in (*TEXTS, *others) if (source / name).is_file()]
 
 
 def without_pictures(text: str) -> str:

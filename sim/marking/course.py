@@ -22,6 +22,7 @@ from sim.reading import FileRefused, Problem, read_bytes, read_toml, shown
 from sim.refusals import Refused, refuse_any
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import EXERCISE_FILE, exercise_names, find_exercise, read_exercise
+from sim.words import SOURCE, languages
 
 LEAST_SECRET_BYTES, MOST_SECRET_BYTES = 16, 4096
 MOST_NAME = 400
@@ -49,6 +50,12 @@ def _time_zone(value: str) -> str:
         ZoneInfo(value)
     except (ZoneInfoNotFoundError, ValueError, OSError):
         raise Refused(f"must be the name of a time zone such as UTC or Europe/Lisbon, got {value!r}") from None
+    return value
+
+
+def _language(value: str) -> str:
+    if value not in languages():
+        raise Refused(f"must be one of {', '.join(languages())}, got {value!r}")
     return value
 
 
@@ -136,7 +143,8 @@ class CourseExercise:
 class Course:
     """A course as its file describes it, with the tables that lie beside it.
 
-    ``days_of_grace`` is how many late days of the whole course each learner is forgiven.
+    ``days_of_grace`` is how many late days of the whole course each learner is forgiven; ``language`` is that of the pages, and
+    of nothing else: results and gradebook have the same bytes in every one.
     """
 
     format: Literal[1]
@@ -157,6 +165,7 @@ class Course:
     roster_columns: RosterColumns = RosterColumns()
     uploader_in: Annotated[str, Field(min_length=1, max_length=200), AfterValidator(_pattern)] = ""
     days_of_grace: Annotated[int, Field(ge=0, le=100)] = 0
+    language: Annotated[str, Field(max_length=20), AfterValidator(_language)] = SOURCE
 
     @property
     def zone(self) -> ZoneInfo:

@@ -16,6 +16,8 @@ from sim.marking.running import chosen_executor
 from sim.marking.shards import Shard
 from sim.marking.statuses import shown_status
 from sim.reading import FileRefused, Problem
+from sim.words import Words
+from sim.words_page import pages_in
 from sim.writing import write_text
 
 LINES_SHOWN = 30
@@ -116,7 +118,8 @@ def _say_all(title: str, lines: list[str], say: Say) -> None:
 
 def _write(wanted: Wanted, outcome: Outcome, mapping: Mapping, found: list[Finding], say: Say) -> None:
     stopped = any(one.stops for one in found)
-    written = write_outputs(outcome, wanted.out, None if stopped else mapping)
+    with pages_in(Words(outcome.inputs.course.language)):
+        written = write_outputs(outcome, wanted.out, None if stopped else mapping)
     gradebook = f", {written.gradebook.name}" if written.gradebook else ""
     names = f"{written.class_page.name}, {written.results.name}{gradebook}"
     say(f"Written to {wanted.out}: {written.pages} learners' pages, {names}")

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sim.refusals import Refused
+from sim.words_page import page_said
 from sim.writing import write_bytes
 
 if TYPE_CHECKING:
@@ -84,7 +85,7 @@ class DarkroomPage(BlankPage):
         return FOOT_PT * self.larger * MM_PER_POINT * 1.25
 
     def _foot(self, more: str) -> list[str]:
-        return textwrap.wrap(f"{more} {CAUTIONS}".strip(), self.letters(FOOT_PT, self.right - MARGIN_MM))
+        return textwrap.wrap(page_said(f"{more} {CAUTIONS}".strip()), self.letters(FOOT_PT, self.right - MARGIN_MM))
 
     def letters(self, size_pt: float, room_mm: float, bold: bool = False) -> int:
         """Return how many letters of a type fit into a width."""
@@ -105,6 +106,7 @@ class DarkroomPage(BlankPage):
         self, text: str, size_pt: float = READABLE_PT, bold: bool = False, indent_mm: float = 0.0, mark: str = ""
     ) -> None:
         """Write a paragraph from margin to margin and move on; ``mark`` hangs before its first line."""
+        text = page_said(text)
         lines = textwrap.wrap(text, self.letters(size_pt, self.right - MARGIN_MM - indent_mm, bold)) or [""]
         pitch = self.pitch(size_pt)
         self.keep(pitch * len(lines))
@@ -154,7 +156,7 @@ class DarkroomPage(BlankPage):
     ) -> None:  # fmt: skip
         for k, ((x, _), cell) in enumerate(zip(columns, cells, strict=True)):
             side = "left" if k == 0 else "right"
-            self.text(x, self.y + pitch * 0.75, cell, size_pt, bold=heading or k == 0, side=side)
+            self.text(x, self.y + pitch * 0.75, page_said(cell), size_pt, bold=heading or k == 0, side=side)
         self.y += pitch
 
     def finish(self, more: str = "") -> tuple[Figure, ...]:

@@ -13,6 +13,7 @@ from sim.calibration.own_paper import OwnPaper
 from sim.calibration.slipped_steps import MAY_HAVE_SLIPPED, likeliest_slip
 from sim.notebook.darkroom_page import MARGIN_MM, DarkroomPage
 from sim.notebook.own_paper_graph import PaperGraph, graph_of
+from sim.words_page import page_said
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -128,14 +129,13 @@ def _curves(axes: Axes, graph: PaperGraph, lux: bool, larger: float) -> None:
         if strip.density:
             face, mark = "white" if k % 2 else "black", MARKS[k % len(MARKS)]
             axes.plot(strip.log_exposure, strip.density, mark, ms=3.6, mfc=face, mec="black", mew=0.7,
-                      label=f"filter {strip.setting}")  # fmt: skip
+                      label=page_said(f"filter {strip.setting}"))  # fmt: skip
     axes.set_xlim(graph.left, graph.right)
     axes.set_ylim(0.0, graph.top)
     unit = "lux s" if lux else "s, level not known"
-    axes.set_xlabel(
-        f"log exposure before the filter ({unit}); broken: foretold; grey: nine of ten lie there", fontsize=9 * larger
-    )
-    axes.set_ylabel("density", fontsize=9 * larger)
+    below = f"log exposure before the filter ({unit}); broken: foretold; grey: nine of ten lie there"
+    axes.set_xlabel(page_said(below), fontsize=9 * larger)
+    axes.set_ylabel(page_said("density"), fontsize=9 * larger)
     axes.tick_params(labelsize=9 * larger)
     if axes.get_legend_handles_labels()[0]:
         axes.legend(loc="lower right", fontsize=9 * larger, frameon=False)
@@ -146,6 +146,6 @@ def _misses(axes: Axes, graph: PaperGraph, larger: float) -> None:
         face = "white" if k % 2 else "black"
         axes.plot(strip.steps, strip.off, MARKS[k % len(MARKS)], ms=3.4, mfc=face, mec="black", mew=0.6)
     axes.axhline(0.0, color="black", lw=0.6)
-    axes.set_xlabel("step of the wedge, from the clear end", fontsize=9 * larger)
-    axes.set_ylabel("read - curve, D", fontsize=9 * larger)
+    axes.set_xlabel(page_said("step of the wedge, from the clear end"), fontsize=9 * larger)
+    axes.set_ylabel(page_said("read - curve, D"), fontsize=9 * larger)
     axes.tick_params(labelsize=9 * larger)

@@ -28,6 +28,7 @@ from sim.printing.record import PrintingRecord
 from sim.printing.strips import strip_in
 from sim.viewing.densitometer import read_place, spot_density
 from sim.viewing.plain_names import plain_name
+from sim.words_page import page_said
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -114,7 +115,7 @@ def _set_up_column(page: DarkroomPage, record: PrintingRecord, sheet: Print) -> 
     left, size_pt = MARGIN_MM + PICTURE_MM[0] + 6.0, FOOT_PT + 0.5
     y, pitch, letters = page.y + 3.0, page.pitch(size_pt), page.letters(size_pt, page.right - left)
     for label, text in lines:
-        for part in textwrap.wrap(f"{label}: {text}", letters, subsequent_indent="  "):
+        for part in textwrap.wrap(page_said(f"{label}: {text}"), letters, subsequent_indent="  "):
             page.text(left, y, part, size_pt)
             y += pitch
         y += 0.15 * pitch
@@ -135,8 +136,8 @@ def _readings_table(page: DarkroomPage, readings: Sequence[Reading]) -> None:
             left = MARGIN_MM + n * half
             page.text(left, page.y + 0.75 * pitch, mark, size_pt, bold=True)
             letters = page.letters(size_pt, half - 26.0 * page.larger)
-            page.text(left + 6.0 * page.larger, page.y + 0.75 * pitch, _clipped(name, letters), size_pt)
-            page.text(left + half - 6.0, page.y + 0.75 * pitch, f"{density:.2f}", size_pt, side="right")
+            page.text(left + 6.0 * page.larger, page.y + 0.75 * pitch, _clipped(page_said(name), letters), size_pt)
+            page.text(left + half - 6.0, page.y + 0.75 * pitch, page_said(f"{density:.2f}"), size_pt, side="right")
         page.y += pitch
 
 
@@ -149,12 +150,12 @@ def _steps(page: DarkroomPage, steps: Sequence[Step], large: bool) -> None:
     pitch = page.pitch(READABLE_PT)
     beside = MARGIN_MM + 8.0 * page.larger if large else at[5]
     for step in steps:
-        lines = textwrap.wrap(step.words, page.letters(READABLE_PT, page.right - beside)) or [""]
+        lines = textwrap.wrap(page_said(step.words), page.letters(READABLE_PT, page.right - beside)) or [""]
         if page.keep(pitch * (len(lines) + large)):
             _heads(page, at, sides, large)
         cells = (step.mark, step.seconds, step.stops, step.lens, step.filter)
         for k, (x, side, text) in enumerate(zip(at, sides, cells)):
-            page.text(x, page.y + 0.75 * pitch, text, bold=k < 2 and bool(step.lens), side=side)
+            page.text(x, page.y + 0.75 * pitch, page_said(text), bold=k < 2 and bool(step.lens), side=side)
         page.y += pitch if large else 0.0
         for line in lines:
             page.text(beside, page.y + 0.75 * pitch, line)
@@ -165,6 +166,6 @@ def _steps(page: DarkroomPage, steps: Sequence[Step], large: bool) -> None:
 def _heads(page: DarkroomPage, at: Sequence[float], sides: Sequence[str], large: bool) -> None:
     names = ("step", "seconds", "stops", "aperture", "filter", *(() if large else ("what is done",)))
     for x, name, side in zip(at, names, (*sides, "left")):
-        page.text(x, page.y + 2.0, name, FOOT_PT, side=side)
+        page.text(x, page.y + 2.0, page_said(name), FOOT_PT, side=side)
     page.page.plot([MARGIN_MM, page.right], [page.y + 3.2] * 2, color="black", lw=0.5)
     page.y += 4.5

@@ -10,6 +10,7 @@ from sim.notebook.darkroom_page import MARGIN_MM, DarkroomPage
 from sim.notebook.proof import Proof, ProofFrame
 from sim.viewing.lightness import screen_values
 from sim.viewing.plain_names import plain_name
+from sim.words_page import page_said
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -93,10 +94,10 @@ def _frame(page: DarkroomPage, frame: ProofFrame, left: float, top: float, scale
     axes = page.axes(left, top, wide * scale, high * scale)
     axes.axis("off")
     axes.imshow(screen_values(frame.sheet.density), cmap="gray", vmin=0, vmax=255, aspect="auto", interpolation="antialiased")
-    said = f", {frame.stands_out}" if frame.stands_out else ""
+    said = f", {page_said(frame.stands_out)}" if frame.stands_out else ""
     baseline = top + high * scale + 4.6 * page.larger  # below a ring as well
     page.text(left, baseline, f"{frame.number}", LABEL_PT + 1.5, bold=True)
     letters = max(int((room_mm - 8.0 * page.larger) / (LABEL_PT * page.larger * 0.19)), 4)
-    name = plain_name(frame.negative.name.removeprefix("own:"))
+    name = page_said(plain_name(frame.negative.name.removeprefix("own:")))
     room = max(letters - len(said), 4)
     page.text(left + 6.5 * page.larger, baseline, (name if len(name) <= room else name[: room - 1] + "…") + said, LABEL_PT)

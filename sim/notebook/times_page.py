@@ -10,6 +10,7 @@ from sim.enlarger.equipment import Head
 from sim.enlarger.light_given import dead_time_s
 from sim.notebook.darkroom_page import MARGIN_MM, DarkroomPage
 from sim.notebook.times import LOCAL_STOPS, exposure_times_s, local_times, stops_text
+from sim.words_page import page_said
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -35,7 +36,8 @@ def times_page(
     for row in (times[:half], times[half:]):
         room = (page.right - MARGIN_MM) / half
         for k, t in enumerate(row):
-            page.text(MARGIN_MM + room * (k + 0.9), page.y + 6.0 * page.larger, f"{t:.1f}", 15.0, bold=True, side="right")
+            right = MARGIN_MM + room * (k + 0.9)
+            page.text(right, page.y + 6.0 * page.larger, page_said(f"{t:.1f}"), 15.0, bold=True, side="right")
         page.y += 9.0 * page.larger
     page.y += 2.0
     for title, burning in (("Burn in, seconds more", True), ("Hold back, seconds of the base exposure", False)):

@@ -15,6 +15,7 @@ HINT_LEVELS = ("look at", "principle", "neighbouring case")
 MOST_WORDS_A_STEP = 60
 MOST_WORDS = 260
 _PICTURE = re.compile(r"!\[([^\]]*)\]\(([^)\s]+)\)")
+_LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Za-z0-9]{2,8})*")
 _STEP = re.compile(r"^\d+\.\s+")
 
 
@@ -41,9 +42,18 @@ class Brief:
         return sum(len(step.split()) for step in self.steps)
 
 
-def brief_of(folder: Path) -> Brief:
-    """Return the brief of an exercise's folder. Raises OutsideError when it is missing, has no title or a step too long."""
-    file = folder / "brief.md"
+def text_file(folder: Path, name: str, language: str = "") -> Path:
+    """Return the file of a text in a language (``brief.de.md``) where one stands, else the English one (``brief.md``)."""
+    told = folder / f"{name}.{language}.md"
+    return told if _LANGUAGE.fullmatch(language) and told.is_file() else folder / f"{name}.md"
+
+
+def brief_of(folder: Path, language: str = "") -> Brief:
+    """Return the brief of an exercise's folder, in a language if it stands there in it.
+
+    Raises OutsideError when it is missing, has no title or a step too long.
+    """
+    file = text_file(folder, "brief", language)
     lines = filled(file, read_text(file, MAX_TEXT_BYTES)).splitlines()
     title = next((line[2:].strip() for line in lines if line.startswith("# ")), "")
     steps, pictures = _steps(file, lines)
@@ -59,6 +69,14 @@ def brief_of(folder: Path) -> Brief:
         problems.append(Problem("steps", f"all steps together must have at most {MOST_WORDS} words", f"{brief.words}"))
     refuse_any(file, problems)
     return brief
+
+
+def texts_in(folder: Path, language: str) -> dict[str, str]:
+    """Return what brief and hints of an exercise are in a language: each English text with its other one."""
+    english, told = brief_of(folder), brief_of(folder, language)
+    pairs = [*zip(english.steps, told.steps, strict=False)] if len(english.steps) == len(told.steps) else []
+    pairs += [(english.title, told.title), *zip(hints_of(folder), hints_of(folder, language), strict=True)]
+    return {source: text for source, text in pairs if source != text}
 
 
 def _steps(file: Path, lines: list[str]) -> tuple[list[str], list[Picture]]:
@@ -78,9 +96,9 @@ def _steps(file: Path, lines: list[str]) -> tuple[list[str], list[Picture]]:
     return steps, pictures
 
 
-def hints_of(folder: Path) -> tuple[str, str, str]:
+def hints_of(folder: Path, language: str = "") -> tuple[str, str, str]:
     """Return the three hints: what to look at, which principle, a neighbouring case. Raises OutsideError if one is missing."""
-    file = folder / "hints.md"
+    file = text_file(folder, "hints", language)
     sections: dict[str, list[str]] = {}
     current: list[str] | None = None
     for line in filled(file, read_text(file, MAX_TEXT_BYTES)).splitlines():

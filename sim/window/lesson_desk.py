@@ -253,8 +253,8 @@ def due_today(folder: Path, learner: str, day: int) -> tuple[str, ...]:
     return retrieval_items(read_progress(folder, learner), day)
 
 
-def brief_steps(name: str) -> tuple[str, tuple[str, ...]]:
-    """Return title and steps of a lesson's brief."""
+def brief_steps(name: str, language: str = "") -> tuple[str, tuple[str, ...]]:
+    """Return title and steps of a lesson's brief, in a language where it stands in it."""
     folder, _ = exercise_at(name)
-    brief = brief_of(folder)
+    brief = brief_of(folder, language)
     return brief.title, tuple(brief.steps)

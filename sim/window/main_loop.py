@@ -142,13 +142,20 @@ def window_size(desktop: tuple[int, int], kept: tuple[int, ...] = ()) -> tuple[i
     return max(LEAST_WINDOW[0], wide), max(LEAST_WINDOW[1], high)
 
 
-def run_window(folder: Path, scale: float | None = None, exercise: str = "", frames: int = 0) -> int:
-    """Open the window and keep it going until somebody leaves; ``frames`` > 0 leaves after so many (for measuring)."""
+def run_window(
+    folder: Path, scale: float | None = None, exercise: str = "", frames: int = 0, language: str = ""
+) -> int:  # fmt: skip
+    """Open the window and keep it going until somebody leaves; ``frames`` > 0 leaves after so many (for measuring).
+
+    ``language`` takes the place of the preferences'.
+    """
     desktop = open_display()
     log = start_log(folder)
     preferences, problem = read_preferences(folder)
     if scale is not None:
         preferences = replace(preferences, scale=scale)
+    if language:
+        preferences = replace(preferences, language=language)
     size = window_size(desktop, preferences.window)
     pygame.display.set_caption("Tonewright")
     pygame.display.set_icon(icon())

@@ -20,7 +20,8 @@ SHARED = frozenset(
     {"quantities", "control_ranges",
      "reading", "refusals", "picture_header", "picture_tags", "picture_reading", "bounded_store", "bands", "plain_text",
      "page_templates", "radiation", "lost_detail",
-     "writing", "locking", "version", "words", "words_template", "shelf"}
+     "writing", "locking", "version", "words", "words_said", "words_template", "words_collected", "words_data",
+     "words_page", "shelf"}
 )  # fmt: skip
 
 MAY_IMPORT: dict[str, frozenset[str]] = {

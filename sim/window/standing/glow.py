@@ -73,7 +73,8 @@ def draw_told(canvas: Canvas, room: OneRoom, thing: Thing, at: tuple[int, int], 
     wide = min(look.px(330), canvas.surface.get_width() // 2)
     lines = [(line, "strong", "ink") for line in look.wrapped(head, wide, "strong")]
     lines += [(line, "small", "soft") for line in look.wrapped(about, wide, "small")] if about else []
-    lines += [(line, "small", "warn") for line in look.wrapped(room.line("locked", why=why), wide, "small")] if why else []
+    locked = look.wrapped(room.line("locked", why=room.said(why)), wide, "small") if why else []
+    lines += [(line, "small", "warn") for line in locked]
     high = sum(look.line_height(size) for _, size, _ in lines)
     across = max(look.width(words, size) for words, size, _ in lines)
     plate_size, inside = (across + look.px(18), high + look.px(12)), canvas.surface.get_rect().inflate(-look.px(8), -look.px(8))

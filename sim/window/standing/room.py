@@ -12,6 +12,7 @@ from sim.bench.darkroom import Darkroom
 from sim.bench.turning_a_control import Control
 from sim.notebook.worth_printing import marked_frames
 from sim.refusals import Refusal, Refused
+from sim.viewing.plain_names import plain_name
 from sim.window.hands.long_work import LongWork, Made
 from sim.window.hands.messages import Messages
 from sim.window.hands.sounds import Sounds
@@ -129,13 +130,21 @@ class OneRoom:
         """Return a line of the room, filled in."""
         return self.words.text(LINES[key], **values)
 
+    def said(self, sentence: str) -> str:
+        """Return a sentence that another room has said in English in the window's language."""
+        return self.words.said(sentence)
+
+    def place_name(self, name: str) -> str:
+        """Return what a named place, a criterion or a negative is called."""
+        return self.words.text(plain_name(name))
+
     def say(self, key: str, warn: bool = False, holds: Callable[[], bool] | None = None, **values: object) -> None:
         """Say a line; with ``holds`` it stays as long as it is true."""
         self.messages.say(self.line(key, **values), warn, holds)
 
     def say_words(self, words: str, warn: bool = False) -> None:
         """Say something that is in words already."""
-        self.messages.say(words, warn)
+        self.messages.say(self.said(words), warn)
 
     def marked_frames(self) -> tuple[str, ...]:
         """Return the negatives marked on proof sheets; none, and that is said, where what is kept of it cannot be read."""
@@ -150,7 +159,8 @@ class OneRoom:
         try:
             act()
         except REFUSALS as error:
-            self.messages.say(str(error)[:1].upper() + str(error)[1:] + ".", warn=True)
+            words = self.said(str(error))
+            self.messages.say(f"{words[:1].upper()}{words[1:]}.", warn=True)
             return False
         except Exception as error:
             self.log.error("fault", exc_info=error)
@@ -181,7 +191,7 @@ class OneRoom:
         key = (control, str(getattr(now, control)))
         if key not in self._titles:
             found = self.darkroom.desk.control(control)
-            self._titles[key] = found.choice_titles[found.choices.index(found.value)]
+            self._titles[key] = self.words.text(found.choice_titles[found.choices.index(found.value)])
         return self._titles[key]
 
     def number(self, value: float, decimals: int = 1) -> str:

@@ -45,7 +45,7 @@ class Answering:
         self.seconds_s, self.stops, self.filter = FIRST_S, FIRST_STOPS, NO_FILTER
         self._given: set[str] = set()
         self.part = ""
-        self.plates = [AnswerPlate(room, one.key, one.words, say, self._beside) for one in item.choices]
+        self.plates = [AnswerPlate(room, one.key, room.said(one.words), say, self._beside) for one in item.choices]
         self.numbers = self._numbers()
 
     def _numbers(self) -> list[Number]:

@@ -104,7 +104,7 @@ class DrillSheet(Overlay):
 
     def _read(self) -> None:
         self._progress = read_progress(self.room.folder, self.room.preferences.learner)
-        self.rows = [DrillRow(self, one.slug, one.title) for one in read_syllabus().drills]
+        self.rows = [DrillRow(self, one.slug, self.room.said(one.title)) for one in read_syllabus().drills]
 
     def rounds(self, slug: str) -> Sequence[DrillDone]:
         """Return the last rounds of a drill."""
@@ -283,7 +283,8 @@ class DrillSheet(Overlay):
         if self.item is None:
             return 0
         return 2 * look.line_height("title") + sum(
-            len(look.wrapped(words, wide)) * look.line_height() + look.px(8) for words in (self.item.question, *self.item.facts)
+            len(look.wrapped(self.room.said(words), wide)) * look.line_height() + look.px(8)
+            for words in (self.item.question, *self.item.facts)
         )
 
     def draw(self, canvas: Canvas) -> None:
@@ -302,7 +303,7 @@ class DrillSheet(Overlay):
         if state in ("list", "trial") or now is None:
             return self.room.line("drills about")
         if self.drill == RECALL:
-            skill = now.skill.replace("-", " ")
+            skill = self.room.place_name(now.skill)
             return self.room.line("recall title") if state == "end" else self.room.line("recall skill", skill=skill)
         return next((row.name() for row in self.rows if row.slug == self.drill), self.drill)
 
@@ -317,9 +318,10 @@ class DrillSheet(Overlay):
         elif self.item is None:
             words = [self.room.line("item coming")]
         else:
-            words = [self.item.question, *self.item.facts]
+            words = [self.room.said(one) for one in (self.item.question, *self.item.facts)]
             if self.marked is not None:
-                words.insert(0, f"{self.room.line('near enough' if self.marked.right else 'not near')} {self.marked.words}")
+                near = self.room.line("near enough" if self.marked.right else "not near")
+                words.insert(0, f"{near} {self.room.said(self.marked.words)}")
         y = rect.y
         for n, one in enumerate(words):
             strong = n == 0 and state != "end"
@@ -380,7 +382,7 @@ class DrillSheet(Overlay):
         words = [line("of items", n=found.right, all=len(done))]
         if any(not one.right for one in done):
             worst = max(range(len(done)), key=lambda n: done[n].error)
-            words.append(line("farthest", n=worst + 1, what=done[worst].words))
+            words.append(line("farthest", n=worst + 1, what=self.room.said(done[worst].words)))
         elif done:
             words.append(line("round near"))
         if any(what.skill for what, _ in zip(found.asked, done)):

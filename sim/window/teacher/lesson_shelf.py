@@ -95,7 +95,7 @@ class LessonShelf(Overlay):
         """Choose a lesson; its task is laid beside."""
         self.chosen = lesson
         self._begun = bool(attempts(self.room.folder, lesson.slug))
-        self._steps = brief_steps(lesson.slug)[1]
+        self._steps = brief_steps(lesson.slug, self.room.words.language)[1]
         n = self.found.lessons.index(lesson)
         if not self._first <= n < self._first + self._per_page:
             self._first = n - n % self._per_page
@@ -182,9 +182,9 @@ class LessonShelf(Overlay):
         met = min(one.negatives_met, one.negatives_needed)
         state = [self.room.line("skill so far", n=met, all=one.negatives_needed)]
         if one.needs:
-            state.append(self.room.line("comes after", skills=", ".join(need.replace("-", " ") for need in one.needs)))
+            state.append(self.room.line("comes after", skills=", ".join(self.room.place_name(need) for need in one.needs)))
         if self.due:
-            state.append(self.room.line("due today", skills=", ".join(skill.replace("-", " ") for skill in self.due)))
+            state.append(self.room.line("due today", skills=", ".join(self.room.place_name(skill) for skill in self.due)))
         for words in state:
             y = canvas.lines(words, Rect(rect.x, y, rect.w, rect.bottom - y), "small", "soft").bottom + look.px(2)
         curve = min(look.px(110), rect.h // 4)

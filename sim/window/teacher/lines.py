@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from sim.evening.assignment import Assignment
 from sim.notebook.advice_words import advice_words
 from sim.scoring.advice_facts import Advice
+from sim.scoring.hints import brief_of, hints_of
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_looks import USUAL_STEPS, about_a_strip, print_choices, strip_choices
 from sim.teaching.lesson_step import Choice, Step
@@ -18,11 +19,20 @@ from sim.window.teacher.target import target_of
 
 @dataclass(frozen=True)
 class Line:
-    """One line, and the id of the thing it means. ``asks``: answers stand under it."""
+    """One line, and the id of the thing it means. ``asks``: answers stand under it.
+
+    ``words`` are the lesson's own, which tell what is meant; ``said`` is what is read, in the window's language.
+    """
 
     words: str
     at: str
     asks: bool = False
+    told: str = ""
+
+    @property
+    def said(self) -> str:
+        """What is read."""
+        return self.told or self.words
 
 
 def lines_of(room: OneRoom, run: LessonRun, again: bool, hint: bool, after: Sequence[str]) -> tuple[Line, ...]:
@@ -31,25 +41,34 @@ def lines_of(room: OneRoom, run: LessonRun, again: bool, hint: bool, after: Sequ
     step = run.step
     at = _thing_of(run, step)
     question = room.line("what next") if again else step.question
-    asked = (Line(_clean(question), at, asks=True),) if question else ()
+    asked = (Line(_clean(question), at, True, room.said(_clean(question))),) if question else ()
     if hint:
-        return (Line(room.line("hint line", level=step.hint_level, hint=_clean(step.hint)), at), *asked)
+        words = hints_of(run.folder, room.words.language)[step.hint_level - 1] if step.hint_level else step.hint
+        return (Line(room.line("hint line", level=step.hint_level, hint=_clean(words)), at), *asked)
     if again:
         return asked
     texts = [_clean(text) for text in step.texts if text.strip()]
     if step.stage == "brief":
-        free = run.exercise.unlocked
-        return tuple(Line(text, target_of(text, free)) for text in (*assigned_words(room, run), *texts))
+        return _of_the_brief(room, run, texts)
     if step.stage == "see" and _on_its_way(room, step.sheet):
         return (Line(room.line("on its way"), "trays"),)
     last = f"print {step.sheet}" if step.sheet else at
-    said = [Line(text, last if step.stage in ("predict", "marks") else at) for text in texts]
+    thing = last if step.stage in ("predict", "marks") else at
+    said = [Line(text, thing, told=room.said(text)) for text in texts]
     if step.stage == "see" and room.light != "white" and not room.darkroom.why_dark:
         said.insert(0, Line(room.line("pull the cord"), "cord"))
     said += [Line(words, last) for words in after]
     if step.stage == "predict" and _asks_for_nothing_more(run, step):
         said.append(Line(room.line("name it now"), "counts"))
     return (*said, *asked)
+
+
+def _of_the_brief(room: OneRoom, run: LessonRun, texts: Sequence[str]) -> tuple[Line, ...]:
+    """Return the brief's steps, each at the thing that its English names, in the window's language where they stand in it."""
+    free, told = run.exercise.unlocked, brief_of(run.folder, room.words.language).steps
+    read = [_clean(step) for step in told] if len(told) == len(texts) else texts
+    given = (Line(words, target_of(words, free)) for words in assigned_words(room, run))
+    return (*given, *(Line(text, target_of(text, free), told=said) for text, said in zip(texts, read, strict=True)))
 
 
 def _on_its_way(room: OneRoom, number: int) -> bool:

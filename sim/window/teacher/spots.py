@@ -12,7 +12,6 @@ from sim.scoring.criterion_kinds import EXACT_TONE_KINDS
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_looks import about_a_strip
 from sim.teaching.strip_verdict import wanted_tones
-from sim.viewing.plain_names import plain_name
 from sim.window.hands.thing import Cursor
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.look import Look
@@ -45,7 +44,7 @@ class Spot(InRoom):
 
     def name(self) -> str:
         """Which step, or which place."""
-        return self.key_said.replace("-", " ") if self.step else plain_name(self.key_said)
+        return self.room.said(self.key_said.replace("-", " ")) if self.step else self.room.place_name(self.key_said)
 
     def cursor_at(self, pos: tuple[int, int]) -> Cursor:
         """It can be touched."""

@@ -40,11 +40,11 @@ def stand_in(room: OneRoom, found: Found) -> None:
             darkroom.desk.set("focus_light", True)
     room.wanted_place = "enlarger"
     if not darkroom.damage:
-        room.say("lesson open", title=run.exercise.title)
+        room.say("lesson open", title=room.said(run.exercise.title))
         attempt = state.opening.attempt
         if attempt > 1 and not state.sheets and len(run.negatives) == 1:
             key = "lesson again other" if VARIANT_MARK in run.negatives[0].name else "lesson again"
-            room.say(key, title=run.exercise.title, n=attempt, negative=room.title("negative"))
+            room.say(key, title=room.said(run.exercise.title), n=attempt, negative=room.title("negative"))
 
 
 def again_words(room: OneRoom, run: LessonRun) -> str:

@@ -11,7 +11,6 @@ from sim.notebook.mark_words import kind_words
 from sim.scoring.exercise import CONTROL_NAMES, Criterion
 from sim.scoring.hints import brief_of
 from sim.teaching.lesson import LessonRun
-from sim.viewing.plain_names import plain_name
 from sim.window.hands.thing import Thing
 from sim.window.kit.boxes import cut_bottom
 from sim.window.kit.canvas import Canvas
@@ -55,7 +54,7 @@ class TaskCard(Overlay):
     share = (0.9, 0.95)
 
     def __init__(self, room: OneRoom, run: LessonRun):
-        super().__init__(room, run.exercise.title, "close")
+        super().__init__(room, room.said(run.exercise.title), "close")
         self._left, self._right = _steps(room, run), _asked(room, run)
         self.more = Plate(room, "rows on", self._turn)
         self._side, self._sides = 0, [self._left]
@@ -116,7 +115,7 @@ class TaskCard(Overlay):
 
 def _steps(room: OneRoom, run: LessonRun) -> list[Words]:
     given = [(words, "body", "soft") for words in assigned_words(room, run)]
-    return [*given, *((" ".join(step.split()), "body", "ink") for step in brief_of(run.folder).steps)]
+    return [*given, *((" ".join(step.split()), "body", "ink") for step in brief_of(run.folder, room.words.language).steps)]
 
 
 def _asked(room: OneRoom, run: LessonRun) -> list[Words]:
@@ -140,9 +139,9 @@ def _asked(room: OneRoom, run: LessonRun) -> list[Words]:
 def _aim(room: OneRoom, run: LessonRun, one: Criterion) -> str:
     """Return one aim: where, what, how near, for how many points."""
     names = [place for spot in one.spots for negative in run.negatives[:1] if (place := spot.known_as(negative.places))]
-    where = ", ".join(plain_name(name) for name in names) or plain_name(one.name)
+    where = ", ".join(room.place_name(name) for name in names) or room.place_name(one.name)
     decimals = 2 if one.of_kind.unit in ("density", "") else 1
-    unit = "" if one.of_kind.unit in ("density", "") else f" {one.of_kind.unit}"
+    unit = "" if one.of_kind.unit in ("density", "") else f" {room.said(one.of_kind.unit)}"
     near = room.number(one.tolerance, decimals + 1)
     wanted = room.line("wanted within", wanted=room.number(one.wanted, decimals), tolerance=near)
     points = room.line("points each", points=f"{one.points:g}")

@@ -12,7 +12,6 @@ from sim.scoring.advice_facts import Advice
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_looks import about_a_strip, said
 from sim.teaching.lesson_step import Choice, Step
-from sim.viewing.plain_names import plain_name
 from sim.window.hands.thing import Thing
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.events import Key
@@ -74,6 +73,7 @@ class Teacher:
         self._light = self._fault = ""
         self._told: Advice | None = None  # what the line says that a print needs
         self._told_by: tuple[object, str] = (None, "")
+        self._meant = ""  # the lesson's own words of the line, whatever language it is read in
         self._plates: Sequence[Plate] = ()
         self.area = self.target = NOWHERE
 
@@ -151,7 +151,7 @@ class Teacher:
         made = {one.id: one for one in self.answers}
         choices: Sequence[Choice] = choices_of(self.room, run, self.again, self.pointed)
         self.answers = [
-            made.get(f"answer {one.key}") or AnswerPlate(self.room, one.key, one.words, self.say, self._beside)
+            made.get(f"answer {one.key}") or AnswerPlate(self.room, one.key, self.room.said(one.words), self.say, self._beside)
             for one in choices
         ]
 
@@ -238,7 +238,7 @@ class Teacher:
             run.predict(key, words)
             self.again = False
             if step.stage == "make":
-                self.room.say("kept", said=said(key))
+                self.room.say("kept", said=self.room.said(said(key)))
         self.room.put_focus(None)
 
     def point(self, key: str) -> None:
@@ -371,10 +371,11 @@ class Teacher:
         line = self.line
         self._ask(run)
         act = self.hands.act if self.hands.busy else None
-        self.note.title = run.exercise.title
-        self.note.words = act.words if act else self._said(run)
-        if self._told_by[0] is not step or self._told_by[1] != self.note.words:
-            self._told_by, self._told = (step, self.note.words), advice_in(run, step, self.note.words)
+        self.note.title = self.room.said(run.exercise.title)
+        self.note.words = self.room.said(act.words) if act else self._said(run)
+        self._meant = act.words if act else self.line.words if self.line and self.note.words == self.line.said else ""
+        if self._told_by[0] is not step or self._told_by[1] != self._meant:
+            self._told_by, self._told = (step, self._meant), advice_in(run, step, self._meant)
         many = len(self.lines) > 1 and act is None and not self.pointed and not self.waiting
         self.note.count = self.room.line("line of", n=self.index + 1, all=len(self.lines)) if many else ""
         if step.marks is not None and not self.waiting:
@@ -391,20 +392,20 @@ class Teacher:
                 self.target = Rect(means.x, means.y, means.w, means.h + self.room.px(CAPTION)).clip(area)
         self._hidden_by = self._avoid()
         self.note.lay_out(area, self.target, self._hidden_by, asks, self._plates, own, self.away_sign.rect)
-        self.folded.lay_out(self.area, f"{run.exercise.title}: {self.note.words}")
+        self.folded.lay_out(self.area, f"{self.note.title}: {self.note.words}")
 
     def _said(self, run: LessonRun) -> str:
         """What stands on the note: what is being worked out, what is asked of a place, or the line."""
         if self.waiting:
             return self.room.line("one moment", what=self.work.words(run))
-        return self._question() or (self.line.words if self.line else "")
+        return self._question() or (self.line.said if self.line else "")
 
     def _question(self) -> str:
         """What is asked of a place that was pointed at."""
         if not self.pointed or self._step is None:
             return ""
         key = "how is place" if self._step.stage == "see" else "how at place"
-        return self.room.line(key, place=plain_name(self.pointed))
+        return self.room.line(key, place=self.room.place_name(self.pointed))
 
     def _avoid(self) -> list[Rect]:
         """Return what the note shall not hide: everything that can be used or is looked at here, and the hands at work."""
@@ -473,7 +474,7 @@ class Teacher:
             canvas.surface.set_clip(wall.area)
             if self.fade.shown:
                 self.fade.draw_over(canvas, wall)
-            said = ("", None) if self._silent else (self.note.words, self._told)
+            said = ("", None) if self._silent else (self._meant, self._told)
             draw_on_print(canvas, self.room, wall, run, step, *said)
             canvas.surface.set_clip(before)
         for spot in self.there:

@@ -285,7 +285,8 @@ class Calibrate(Overlay):
 
     def _came(self, made: Found | Refusal) -> None:
         if isinstance(made, Refusal):
-            words = f"{str(made)[:1].upper()}{str(made)[1:]}."
+            told = self.room.said(str(made))
+            words = f"{told[:1].upper()}{told[1:]}."
             self.text.say([(self.room.line("cal refused"), "strong", "warn"), (words, "body", "ink")])
         else:
             self.room.wanted_over = lambda: Calibrated(self.room, made, lambda: self, self._drawer)

@@ -124,12 +124,12 @@ class Calibrated(Overlay):
     def _words(self) -> list[Paragraph]:
         found, room = self._found, self.room
         if isinstance(found, FoundEnlarger):
-            return [(line, "small", "ink") for line in found.lines()]
+            return [(room.said(line), "small", "ink") for line in found.lines()]
         said: list[Paragraph] = []
         for setting, iso_range, speed, read in found.rows():
             key = "cal row read" if read else "cal row foretold"
             said.append((room.line(key, setting=setting, range=iso_range, speed=speed), "small", "ink" if read else "soft"))
-        said += [(line, "small", "ink") for line in found.lines()]
+        said += [(room.said(line), "small", "ink") for line in found.lines()]
         return [*said, (room.line("cal graph"), "small", "soft")]
 
     def close(self) -> None:

@@ -99,7 +99,7 @@ class Cupboard(Overlay):
 
     def __init__(self, room: OneRoom):
         super().__init__(room, room.name("cupboard"))
-        self.sleeves = [SleeveOnTable(room, s.name, s.title, self.close) for s in room.darkroom.desk.negatives()]
+        self.sleeves = [SleeveOnTable(room, s.name, room.said(s.title), self.close) for s in room.darkroom.desk.negatives()]
         self.rows = [self._row(name) for name in IN_THE_CUPBOARD]
         self.usual = Plate(room, "usual set-up", room.darkroom.desk.usual)
         self.proof = Plate(room, "proof own", self._proof)
@@ -222,7 +222,7 @@ def said(room: OneRoom, control: Control) -> str:
         return room.line("on" if control.value else "off")
     if control.choices:
         return (
-            control.choice_titles[control.choices.index(control.value)]
+            room.words.text(control.choice_titles[control.choices.index(control.value)])
             if control.value in control.choices
             else str(control.value)
         )

@@ -85,5 +85,5 @@ def _said(found: PrintDifference, names: tuple[str, str], room: OneRoom) -> str:
         sign = {True: "+", False: ""}
         mean, largest = (sign[v >= SEEN_DENSITY] + room.number(v, 2) for v in (found.mean, found.largest))
         first = room.line("difference", a=names[0], b=names[1], mean=mean, largest=largest, share=f"{found.share_visible:.0%}")
-    done = "; ".join(found.words) or room.line("done nothing")
+    done = "; ".join(room.said(one) for one in found.words) or room.line("done nothing")
     return "\n".join((first, "", room.line("done differently", what=done)))

@@ -56,13 +56,13 @@ class EveningFace(InRoom):
             darkroom = Darkroom.look(self.folder, negatives=self._negatives)
             prints = darkroom.wall.prints()
             best = best_of(prints)
-            titles = list(dict.fromkeys(one.title for one in prints)) or [self.room.line("nothing printed")]
+            titles = list(dict.fromkeys(self.room.said(one.title) for one in prints)) or [self.room.line("nothing printed")]
             count = self.room.words.count("{n} print", "{n} prints", len(prints))
             self._said = f"{count} · {', '.join(titles)}"
             if best is not None:
                 self.face = grey_surface(darkroom.wall.picture(best.number, (max(8, size[0]), max(8, size[1]))))
         except (Refusal, OSError, ValueError) as error:
-            self._said = str(error)
+            self._said = self.room.said(str(error))
 
     def pressed(self) -> None:
         """Stand in it again."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -10,7 +10,6 @@ from sim.bench.darkroom import LOG_NAME, Darkroom
 from sim.evening.evening import Evening
 from sim.evening.evening_state import EveningState
 from sim.notebook.notebook import pages
-from sim.viewing.plain_names import plain_name
 from sim.window.standing.room import OneRoom
 from sim.window.things.filters import stamped
 from sim.window.things.scrolled import Paragraph
@@ -33,19 +32,26 @@ class Leaf:
     words: str  # all that was written of it, in small letters
 
 
-def leaves_of(folder: Path, state: EveningState) -> list[Leaf]:
-    """Return an evening's leaves, oldest first."""
+def leaves_of(folder: Path, state: EveningState, told: Callable[[str], str] = str) -> list[Leaf]:
+    """Return an evening's leaves, oldest first; they are found by the log's words and by what ``told`` makes of them."""
     out = []
     for page, made in zip(pages(state), state.sheets, strict=True):
         record = made.record
         filters = " + ".join(dict.fromkeys(stamped(e.filter.name) for e in record.exposures))
         notes = " ".join(notes_of(state, made.number))
-        said = " ".join((page.title, *page.lines, *page.predicted, *page.observed, *page.explained, notes, filters))
+        written = (page.title, *page.lines, *page.predicted, *page.observed, *page.explained)
+        said = " ".join((*_both(written, told), notes, filters))
         out.append(
             Leaf(folder, made.number, record.sheet.kind, record.negative, record.total_time_s, filters,
                  made.number in state.nominated, record.development.time_s > 0.0, f"{said} {record.negative}".lower())
         )  # fmt: skip
     return out
+
+
+def _both(lines: Sequence[str], told: Callable[[str], str]) -> list[str]:
+    """Return lines as they stand, and as they are read where that is otherwise."""
+    read = [told(line) for line in lines]
+    return [*lines, *(line for line in read if line not in lines)]
 
 
 def notes_of(state: EveningState, number: int) -> list[str]:
@@ -73,14 +79,14 @@ def found(leaves: list[Leaf], negative: str, wanted: str) -> list[Leaf]:
     ]  # fmt: skip
 
 
-def written_on(dark: Darkroom, number: int, say: Said) -> list[Paragraph]:
+def written_on(dark: Darkroom, number: int, say: Said, told: Callable[[str], str]) -> list[Paragraph]:
     """Return what stands on a leaf: its title, what was done, said and noted."""
     state = dark.evening.state
     page = next(page for page in pages(state) if page.number == number)
-    out: list[Paragraph] = [(page.title, "strong", "ink"), *((line, "small", "ink") for line in page.lines)]
+    out: list[Paragraph] = [(told(page.title), "strong", "ink"), *((told(line), "small", "ink") for line in page.lines)]
     for key, texts in (("expected", page.predicted), ("seen", page.observed), ("why", page.explained)):
         if texts:
-            out.append((say(key, words="; ".join(texts)), "small", "soft"))
+            out.append((say(key, words="; ".join(told(text) for text in texts)), "small", "soft"))
     out += [(say("noted", words=note), "small", "soft") for note in notes_of(state, number)]
     return out
 
@@ -90,7 +96,7 @@ def readings_on(dark: Darkroom, number: int, room: OneRoom) -> list[Paragraph]:
     out: list[Paragraph] = []
     for name, x_mm, y_mm, _ in dark.wall.places(number):
         read = dark.wall.read(number, x_mm, y_mm)
-        words = room.line("place reads", place=plain_name(name), density=room.number(read.density, 2),
+        words = room.line("place reads", place=room.place_name(name), density=room.number(read.density, 2),
                           lightness=f"{read.lightness:.0f}")  # fmt: skip
         out.append((words, "small", "ink"))
     return out

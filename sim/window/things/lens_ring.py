@@ -40,7 +40,7 @@ class LensRing(Knob):
         values = [float(value) for value in found.choices]
         now = float(found.value)
         here = min(range(len(values)), key=lambda n: abs(values[n] - now))
-        return values, list(found.choice_titles), here
+        return values, [self.room.words.text(title) for title in found.choice_titles], here
 
     def now(self) -> str:
         """The aperture in words."""

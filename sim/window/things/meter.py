@@ -8,7 +8,6 @@ import pygame
 from pygame import Rect
 
 from sim.refusals import Refused
-from sim.viewing.plain_names import plain_name
 from sim.window.kit.boxes import stood
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.events import Key
@@ -95,7 +94,7 @@ class Meter(OnTheEasel):
         left, top, wide, high = desk.frame_mm
         for place in desk.negative.places:
             if max(abs(left + place.x * wide - at[0]), abs(top + place.y * high - at[1])) <= NEAR_MM:
-                return (plain_name(place.name),)
+                return (self.room.place_name(place.name),)
         return ()
 
     def draw(self, canvas: Canvas) -> None:

@@ -154,7 +154,7 @@ class Notebook(Overlay):
     def _look_up(self) -> None:
         """Find the leaves that are asked for; of other evenings those that were read so far."""
         here = self.room.darkroom
-        self._kept[here.folder] = leaves_of(here.folder, here.evening.state)
+        self._kept[here.folder] = leaves_of(here.folder, here.evening.state, self.room.said)
         folders = [here.folder] if self._whose == 0 else sorted(self._kept, key=lambda p: p.name)
         every = [leaf for folder in folders for leaf in self._kept[folder]]
         negative = self.leaf.negative if self._whose == 2 and self.leaf is not None else ""
@@ -190,7 +190,7 @@ class Notebook(Overlay):
             folder = self._waiting.pop()
             try:
                 self._dark[folder] = Darkroom.look(folder)
-                self._kept[folder] = leaves_of(folder, self._dark[folder].evening.state)
+                self._kept[folder] = leaves_of(folder, self._dark[folder].evening.state, self.room.said)
             except (Refused, OSError, ValueError) as error:
                 self.room.say_words(str(error), warn=True)
             self._look_up()
@@ -208,7 +208,7 @@ class Notebook(Overlay):
             empty = "nothing found" if self.find.words else "notebook empty"
             self.text.say([(self.room.line(empty), "body", "soft")])
             return True
-        words: list[Paragraph] = written_on(self.dark, leaf.number, self.room.line)
+        words: list[Paragraph] = written_on(self.dark, leaf.number, self.room.line, self.room.said)
         if leaf.negative in marked:
             words.insert(1, (self.room.line("worth printing").capitalize(), "small", "lamp"))
         if leaf.developed:

@@ -36,7 +36,7 @@ class OtherSize(Overlay):
         own, upright = (sheet.width_mm, sheet.height_mm), sheet.height_mm >= sheet.width_mm
         others = [(a, b) if upright else (b, a) for a, b in SIZES_MM]
         self._sizes = [own, *(s for s in others if max(abs(s[0] - own[0]), abs(s[1] - own[1])) > SAME_MM)]
-        self._negatives = [(one.name, one.title) for one in room.darkroom.desk.negatives()]
+        self._negatives = [(one.name, room.said(one.title)) for one in room.darkroom.desk.negatives()]
         names = [name for name, _ in self._negatives]
         self._size, self._negative = 0, names.index(self._record.negative) if self._record.negative in names else 0
         self._made = self._record
@@ -71,7 +71,7 @@ class OtherSize(Overlay):
         try:
             self._made, notes = reprinted(self._record, negative, self._sizes[self._size] if self._size else None)
         except (Refusal, OSError) as error:
-            self._trouble = str(error)
+            self._trouble = self.room.said(str(error))
             self.text.say([(self._trouble, "body", "warn")])
             return
         self._trouble = ""

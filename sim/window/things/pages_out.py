@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
+from typing import TypeVar
 
 import platformdirs
 
@@ -14,7 +15,9 @@ from sim.notebook.darkroom_page import save_page
 from sim.notebook.page_by_locale import page_by_locale
 from sim.refusals import Refused
 from sim.window.standing.room import OneRoom
+from sim.words_page import pages_in
 
+Made = TypeVar("Made")
 Back = Callable[[], object]
 LONGEST_BASE_S = 35.0  # base times of the page of seconds must leave room for four stops more (600 s is the longest)
 
@@ -63,7 +66,7 @@ def map_of(room: OneRoom, dark: Darkroom, number: int, back: Back) -> None:
         write_map(record, png, *page)
         return png
 
-    room.later(job, lambda made: _shown(room, made, pdf, back), room.line("drawing map"))
+    room.later(_in_language(room, job), lambda made: _shown(room, made, pdf, back), room.line("drawing map"))
 
 
 def evening(room: OneRoom, dark: Darkroom, back: Back) -> None:
@@ -81,7 +84,7 @@ def evening(room: OneRoom, dark: Darkroom, back: Back) -> None:
         return export(looked.evening.state, looked.wall.picture, folder)
 
     picture = folder / "prints" / f"sheet-{sheets[-1]:02d}.png"
-    room.later(job, lambda index: _shown(room, picture, index, back), room.line("writing evening"))
+    room.later(_in_language(room, job), lambda index: _shown(room, picture, index, back), room.line("writing evening"))
 
 
 def proof(room: OneRoom, negatives: list[str], back: Back) -> None:
@@ -104,7 +107,7 @@ def proof(room: OneRoom, negatives: list[str], back: Back) -> None:
     def show(made: tuple[RollProof, tuple[Box, ...], bytes]) -> None:
         room.wanted_over = lambda: ProofSheet(room, *made, back)
 
-    room.later(job, show, room.line("printing proof"))
+    room.later(_in_language(room, job), show, room.line("printing proof"))
 
 
 def recipe(room: OneRoom, of_paper: bool, back: Back) -> None:
@@ -121,7 +124,7 @@ def recipe(room: OneRoom, of_paper: bool, back: Back) -> None:
         save_page(pages, png)
         return png
 
-    room.later(job, lambda made: _shown(room, made, pdf, back), room.line("writing times"))
+    room.later(_in_language(room, job), lambda made: _shown(room, made, pdf, back), room.line("writing times"))
 
 
 def own_paper(room: OneRoom, found: FoundPaper, name: str, back: Back) -> None:
@@ -135,7 +138,7 @@ def own_paper(room: OneRoom, found: FoundPaper, name: str, back: Back) -> None:
         save_page(pages, png)
         return png
 
-    room.later(job, lambda made: _shown(room, made, pdf, back), room.line("writing times"))
+    room.later(_in_language(room, job), lambda made: _shown(room, made, pdf, back), room.line("writing times"))
 
 
 def times(room: OneRoom, back: Back) -> None:
@@ -154,7 +157,18 @@ def times(room: OneRoom, back: Back) -> None:
         save_page(page, png)
         return png
 
-    room.later(job, lambda made: _shown(room, made, pdf, back), room.line("writing times"))
+    room.later(_in_language(room, job), lambda made: _shown(room, made, pdf, back), room.line("writing times"))
+
+
+def _in_language(room: OneRoom, job: Callable[[], Made]) -> Callable[[], Made]:
+    """Return work whose pages are written in the window's language."""
+    words = room.words
+
+    def done() -> Made:
+        with pages_in(words):
+            return job()
+
+    return done
 
 
 def _plain(negative: str) -> str:

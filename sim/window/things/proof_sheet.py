@@ -11,7 +11,6 @@ from sim.bench.proof_of_roll import RollProof
 from sim.notebook.proof_page import Box
 from sim.notebook.worth_printing import mark_frames, marked_frames
 from sim.refusals import Refused
-from sim.viewing.plain_names import plain_name
 from sim.window.hands.thing import Thing
 from sim.window.kit.boxes import cut_bottom, fit
 from sim.window.kit.canvas import Canvas
@@ -43,7 +42,7 @@ class ProofSheet(ShownPage):
         name, self.chosen = self.negative(number), number
         there = name in self.marked
         self.marked = mark_frames(self.room.folder, () if there else (name,), (name,) if there else ())
-        self.room.say("frame unmarked" if there else "frame marked", n=number + 1, negative=plain_name(name))
+        self.room.say("frame unmarked" if there else "frame marked", n=number + 1, negative=self.room.place_name(name))
 
     def _into_carrier(self) -> None:
         if self.chosen is None:
@@ -98,7 +97,7 @@ class FrameOnProof(InRoom):
 
     def name(self) -> str:
         """Its number and negative."""
-        return f"{self._number + 1} · {plain_name(self._sheet.negative(self._number))}"
+        return f"{self._number + 1} · {self.room.place_name(self._sheet.negative(self._number))}"
 
     def now(self) -> str:
         """Whether it is marked."""

@@ -127,7 +127,8 @@ class RightPrint(Overlay):
         found, error = made
         self._counted, self._leave = ("", 0), 0
         if found is None:
-            words = f"{str(error)[:1].upper()}{str(error)[1:]}"
+            told = self.room.said(str(error))
+            words = f"{told[:1].upper()}{told[1:]}"
             said: list[Paragraph] = [(self.room.line("cal refused"), "strong", "warn"), (words, "body", "ink")]
             if isinstance(error, StandsAlone):
                 self._leave = 0 if error.newest else error.number
@@ -137,7 +138,7 @@ class RightPrint(Overlay):
             self.text.say(said)
             return
         self.room.say("enlarger in drawer", name=title_of(found.name))
-        self.text.say([(line, "small", "ink") for line in found.lines()])
+        self.text.say([(self.room.said(line), "small", "ink") for line in found.lines()])
 
     def plates(self) -> Sequence[Plate]:
         """Leave a print out, it was right, leave it."""

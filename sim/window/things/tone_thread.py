@@ -73,7 +73,7 @@ class ToneThread(InRoom):
             self._point = bench.on_curve(*point)
             self._chain = bench.tone_chain(point[0]) if self.quadrants else None
         except Refused as error:
-            self._trouble = str(error)
+            self._trouble = self.room.said(str(error))
         return True
 
     def _near(self) -> str:
