@@ -165,8 +165,8 @@ def _of_right_print(options: argparse.Namespace) -> FoundEnlarger:
     known = earlier_state(options.name)
     if known is not None and head.name != known.name and not options.anew:
         raise Refused(
-            f"{known.name} is known already, and --head {options.head} would begin it anew; what was known would be lost. Leave "
-            "--head out, and the print is added; begin it anew with --anew, or give another --name. Nothing was written"
+            f"{known.name} is known already, and --head {options.head} would begin it anew; what was known would be lost. "
+            "Leave --head out, and the print is added; begin it anew with --anew, or give another --name. Nothing was written"
         )
     return of_right_print(options.name, head, negative, stock, record, options.read_on, options.as_it_is)
 

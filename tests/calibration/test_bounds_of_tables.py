@@ -1,4 +1,4 @@
-"""Numbers that people write into a table of strips: just inside what is taken, just outside, and what the eye's calls are worth."""
+"""Numbers that people write into a table of strips: just inside what is taken, just outside; what the eye's calls are worth."""
 
 from __future__ import annotations
 
