@@ -156,14 +156,14 @@ def _of_patches(options: argparse.Namespace) -> FoundEnlarger:
 
 def _of_right_print(options: argparse.Namespace) -> FoundEnlarger:
     """Return what one print tells: of an enlarger that is on the shelf already it tells something more, unless --anew."""
-    from sim.bench.own_enlargers import earlier_state, of_right_print
+    from sim.bench.own_enlargers import earlier_state, of_right_print, only_a_coin_told
     from sim.control_ranges import checked
 
     checked("--right", options.right, "time_s")
     negative, stock, record = set_up_from(options, options.right)
     _, head = _shelf_and_head(options, record.enlarger.head)
     known = earlier_state(options.name)
-    if known is not None and head.name != known.name and not options.anew:
+    if known is not None and head.name != known.name and not (options.anew or only_a_coin_told(known)):
         raise Refused(
             f"{known.name} is known already, and --head {options.head} would begin it anew; what was known would be lost. "
             "Leave --head out, and the print is added; begin it anew with --anew, or give another --name. Nothing was written"
