@@ -73,6 +73,11 @@ def earlier_state(name: str) -> Head | None:
     return find_head(OWN + name, shelf) if shelf.find(HEAD, OWN + name) else None
 
 
+def only_a_coin_told(head: Head) -> bool:
+    """Tell whether nothing is known of an enlarger's light yet: it lies on the shelf for what a coin told of the safelight."""
+    return head.own is not None and not head.own.prints and head.own.level_error >= LEVEL_PRIOR
+
+
 def of_patches(
     name: str, file: Path, head: Head, lens: str, paper: str, shelf: Shelf | None = None, film_gamma: float = NORMAL_GAMMA
 ) -> FoundEnlarger:

@@ -42,7 +42,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     )  # fmt: skip
     parser.add_argument(
         "--anew", action="store_true",
-        help="begin an enlarger anew from a table, though one of that name is known: what was known of it is left behind",
+        help="begin an enlarger anew, from a table or from a print that was right and --head, though one of that name is "
+        "known: what was known of it is left behind",
     )  # fmt: skip
     parser.add_argument(
         "--forget", type=int, metavar="N", help="leave out print N of those that the enlarger is known from"
@@ -78,8 +79,6 @@ def run(options: argparse.Namespace) -> int:
     file = found.keep(options.title or title_of(options.name), options.read_on)
     for line in found.lines():
         print(line)
-    if found.earlier is not None and found.head.name != found.earlier.name:
-        print("Without --head a print that was right is added to what the enlarger's file says already.")
     print(f"Enlarger written to {file}; print with it with --head own:{options.name}")
     return 0
 
@@ -130,7 +129,7 @@ def _shelf_and_head(options: argparse.Namespace, usual: str) -> tuple[Shelf, Hea
 
     shelf = own_shelf()
     earlier = OWN + options.name
-    wanted = options.head or (earlier if shelf.find(HEAD, earlier) else usual)
+    wanted = options.head or (earlier if shelf.find(HEAD, earlier) and not options.anew else usual)
     shelf, name = shelf.with_typed(HEAD, wanted)
     return shelf, find_head(name, shelf)
 
@@ -156,13 +155,19 @@ def _of_patches(options: argparse.Namespace) -> FoundEnlarger:
 
 
 def _of_right_print(options: argparse.Namespace) -> FoundEnlarger:
-    """Return what one print tells: of an enlarger that is on the shelf already it tells something more."""
-    from sim.bench.own_enlargers import of_right_print
+    """Return what one print tells: of an enlarger that is on the shelf already it tells something more, unless --anew."""
+    from sim.bench.own_enlargers import earlier_state, of_right_print, only_a_coin_told
     from sim.control_ranges import checked
 
     checked("--right", options.right, "time_s")
     negative, stock, record = set_up_from(options, options.right)
     _, head = _shelf_and_head(options, record.enlarger.head)
+    known = earlier_state(options.name)
+    if known is not None and head.name != known.name and not (options.anew or only_a_coin_told(known)):
+        raise Refused(
+            f"{known.name} is known already, and --head {options.head} would begin it anew; what was known would be lost. "
+            "Leave --head out, and the print is added; begin it anew with --anew, or give another --name. Nothing was written"
+        )
     return of_right_print(options.name, head, negative, stock, record, options.read_on, options.as_it_is)
 
 

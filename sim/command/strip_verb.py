@@ -84,6 +84,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.command.pictures import fineness_said, save_print, show_json, show_steps, steps_data
     from sim.notebook.control_words import filter_words
     from sim.notebook.record_words import strip_lines
+    from sim.printing.flash import only_flashed
     from sim.printing.make_print import make_print
     from sim.printing.picture_fineness import picture_of
     from sim.printing.record_file import write_record
@@ -104,7 +105,9 @@ def run(options: argparse.Namespace) -> int:
     show_steps(steps, title)
     if options.through or options.past:
         print("; ".join(strip_lines(strip.record)) + ".")
-    if options.at and options.at not in shown_in_every_step(negative, strip.record):
+    if only_flashed(strip.record):
+        print("Flashes alone: no step shows anything of the picture.")
+    elif options.at and options.at not in shown_in_every_step(negative, strip.record):
         print(f"Not every step shows {options.at}: a step can only be called right for a place that all of them show.")
     for line in fineness_said(fineness):
         print(line)

@@ -16,6 +16,7 @@ from sim.paper.stock import find_stock
 from sim.printing.burn_past_card import burn_card_of
 from sim.printing.cards import shaded_share_at
 from sim.printing.controls import Difference, differences
+from sim.printing.flash import only_flashed
 from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still, Sweeping
 from sim.printing.strips import stepped_light, strip_in
 from sim.quantities import engraved_f_number, exact_f_number, factor_to_stops
@@ -176,6 +177,8 @@ def shown_words(negative: Negative, record: PrintingRecord) -> str:
     shown = places_shown(negative, record)
     if not shown:
         return ""
+    if only_flashed(record):
+        return "Every step shows flashes alone, nothing of the picture."
     steps_of: dict[str, list[str]] = {}
     for number, step in enumerate(shown, start=1):
         for one in step:

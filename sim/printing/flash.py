@@ -36,7 +36,7 @@ def through_negative(record: PrintingRecord) -> tuple[int, ...]:
 
 def only_flashed(record: PrintingRecord) -> bool:
     """Tell whether a strip shows flashes alone: paper, and nothing of the picture."""
-    return record.strip is not None and record.strip.way in FLASHES and not record.strip.each
+    return record.strip is not None and record.strip.way in FLASHES and not through_negative(record)
 
 
 def with_flash(record: PrintingRecord, time_s: float, dimmed_stops: float = USUAL_DIMMED_STOPS) -> PrintingRecord:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from sim.negative.negative import Negative, Place
 from sim.printing.burn_past_card import lit_in_step
+from sim.printing.flash import only_flashed
 from sim.printing.make_print import Print, place_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.strips import SAME_PLACE, Strip, bands_of, strip_in
@@ -56,13 +57,16 @@ class StepRead:
 
 def places_shown(negative: Negative, record: PrintingRecord) -> tuple[tuple[ShownPlace, ...], ...]:
     """Return for every step of a strip the named places that lie inside it with the whole of their spot, and in the full light
-    of every card that was held over it: of a burn's hole or edge.
+    of every card that was held over it: of a burn's hole or edge. A step of flashes alone shows none: no light went through
+    the negative.
 
     Empty when the record lays no strip.
     """
     decision = record.strip
     if decision is None:
         return ()
+    if only_flashed(record):
+        return tuple(() for _ in decision.times_s)
     sheet = record.sheet
     bands = bands_of(sheet, decision.angle_deg, len(decision.times_s))
     shown = []

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from sim.enlarger.easel import on_film_mm
 from sim.enlarger.settings import set_up
 from sim.negative.negative import Negative, Place
+from sim.printing.flash import only_flashed
 from sim.printing.make_print import Print, frame_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.strips import Bands, bands_of
@@ -41,7 +42,7 @@ class ToneInStep:
 def steps_that_show(negative: Negative, record: PrintingRecord, name: str) -> tuple[ToneInStep | None, ...]:
     """Return for every step of a strip where it shows the tone of a named place, None where it does not.
 
-    Empty when the record lays no strip. Raises NoSuchPlace.
+    Empty when the record lays no strip; of flashes alone no step shows a tone of the picture. Raises NoSuchPlace.
     """
     place = negative.place(name)
     shown = places_shown(negative, record)
@@ -49,7 +50,7 @@ def steps_that_show(negative: Negative, record: PrintingRecord, name: str) -> tu
     for k, inside in enumerate(shown):
         here = next((one for one in inside if one.place.name == name), None)
         found.append(ToneInStep(k + 1, place, here.x_mm, here.y_mm, True) if here else None)
-    if all(found) or not found:
+    if all(found) or only_flashed(record):  # of no steps all is true
         return tuple(found)
     film = _Film.of(negative, record, place)
     return tuple(one or film.as_dense_in(k) for k, one in enumerate(found))

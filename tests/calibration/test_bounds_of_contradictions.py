@@ -14,11 +14,13 @@ from laws.secret_papers import GENERIC, HEAD, WEDGE
 from numpy.typing import NDArray
 
 from sim.calibration.contradictions import LeftOutStep, sound_fit
+from sim.calibration.next_strip import next_sheet
 from sim.calibration.own_curves import behind, curve_in_light
 from sim.calibration.own_paper import OwnPaper, fit_own_paper, light_behind
 from sim.calibration.own_shape import LIGHT_SPREADS, Freedom, shaped
 from sim.calibration.wedge_strips import PaperReadings, Strip
 from sim.calibration.wedge_strips import StepReading as Step
+from sim.notebook.own_paper_page import OPEN_WORDS, own_paper_lines
 from sim.paper.development import Development
 from sim.paper.response import Response
 from sim.paper.stock import Stock
@@ -176,3 +178,31 @@ def _iso_range_error(strips: Sequence[Strip], setting: str) -> float:
     known = np.linalg.inv(np.eye(freedom.count) + told.T @ np.linalg.solve(errors, told))
     leans = differences(iso_range)[0]
     return float(np.sqrt(leans @ known @ leans))
+
+
+def _said_finer(by: float, zigzag: float = 0.0) -> list[Strip]:
+    """Return strips whose wedge was said finer than the usual one under which they were read; slips cannot be asked of them."""
+    strips = [_far_apart(_strip(s, _zigzag(zigzag))) for s in ALL]
+    return [replace(s, readings=tuple(replace(r, wedge_density=by * r.wedge_density) for r in s.readings)) for s in strips]
+
+
+def test_a_wedge_said_a_fifth_too_fine_is_taken_for_an_odd_paper_and_by_a_quarter_asked_about() -> None:
+    _taken(_said_finer(0.82))
+    _refused(_said_finer(0.75), "was it another wedge")
+
+
+def test_a_wedge_said_a_fifth_too_fine_is_asked_about_where_readings_are_missed_besides() -> None:
+    """Every step off up and down in turn: by 0.022 D readings are missed by about their error, by 0.027 D by more."""
+    _taken(_said_finer(0.82, 0.021))
+    _refused(_said_finer(0.82, 0.027), "was it another wedge")
+
+
+def test_what_one_strip_leaves_open_is_said_and_three_leave_nothing() -> None:
+    """One strip behind filter 2 narrows the two numbers of the curve's form by less than a fifth, all else by more."""
+    def open_words(*settings: str) -> list[str]:
+        own = fit_own_paper(GENERIC, HEAD, PaperReadings(tuple(_strip(s) for s in settings)))
+        lines = own_paper_lines(own, next_sheet(own), ())
+        return [line.partition("begun from: ")[2] for line in lines if line.startswith("Not told by these readings")]
+
+    assert open_words(*ALL) == []
+    assert open_words("2") == [f"{OPEN_WORDS['curve_a']}, {OPEN_WORDS['curve_b']}."]

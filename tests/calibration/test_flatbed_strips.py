@@ -111,3 +111,37 @@ def test_a_patch_that_varies_by_more_than_a_quarter_is_no_patch(share: float, ev
         return
     with pytest.raises(Refused, match="grey scale, step 5 must be even"):
         reader_of(picture.astype(np.uint16), GreyScale(GREY, SCALE))
+
+
+def _dark_step(low: float, high: float, share: float) -> np.ndarray:
+    """Return a scan whose last step, beside three even ones, has so large a share of its pixels at the lower value."""
+    picture = np.zeros((100, 400), np.uint16)
+    for k, value in enumerate((0.8, 0.4, 0.2)):
+        picture[:, 100 * k : 100 * (k + 1)] = round(65535 * value)
+    rows = np.random.Generator(np.random.PCG64(2)).uniform(size=(100, 100)) < share
+    picture[:, 300:] = np.where(rows, round(65535 * low), round(65535 * high)).astype(np.uint16)
+    return picture
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "share", "even"),
+    [(0.005, 0.0128, 0.5, True), (0.005, 0.0155, 0.5, False), (0.03, 0.1, 0.038, True), (0.03, 0.1, 0.065, False)],
+)
+def test_a_dark_step_may_be_noisy_and_have_a_speck_and_no_more(low: float, high: float, share: float, even: bool) -> None:
+    """Noise of 0.8 hundredths of the scanner's values in the blacks, of which a quarter of their mean would be less; a speck
+    over 4 % of a step, not over 6."""
+    scale = GreyScale(Patchwork.boxed(0.0, 0.0, 1.0, 1.0, 4), (0.1, 0.4, 0.8, 1.3))
+    if even:
+        reader_of(_dark_step(low, high, share), scale)
+        return
+    with pytest.raises(Refused, match="grey scale, step 4 must be even"):
+        reader_of(_dark_step(low, high, share), scale)
+
+
+def test_a_grey_scale_has_four_to_sixty_four_steps() -> None:
+    for steps in (4, 64):
+        GreyScale(Patchwork.boxed(0.0, 0.0, 1.0, 1.0, steps), tuple(0.05 * k for k in range(steps)))
+    with pytest.raises(Refused, match="4 to 64 steps"):
+        GreyScale(Patchwork.boxed(0.0, 0.0, 1.0, 1.0, 3), (0.0, 0.1, 0.2))
+    with pytest.raises(Refused, match="64"):
+        Patchwork.boxed(0.0, 0.0, 1.0, 1.0, 65)

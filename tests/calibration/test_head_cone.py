@@ -172,3 +172,9 @@ def test_the_table_says_which_film_step_lay_in_the_carrier(tmp_path: Path) -> No
         file.write_text(f"{head}{row}\n")
         with pytest.raises(OutsideError, match=said):
             read_patches(file)
+
+
+def test_steps_read_without_error_tell_the_head_that_printed_them() -> None:
+    """The middle of the interval, at a film density of 1."""
+    true = float(Scattering(grain_exponent(0.64), 0.4).quotient(np.array([1.0]))[0])
+    assert made(0.4, (0.0, 0.5, 0.9, 1.2, 1.5)).quotient == pytest.approx(true, abs=0.007)

@@ -143,3 +143,9 @@ def test_a_paper_that_hardly_swells_is_found_as_it_is() -> None:
     found = drying_of(GENERIC.stock, PaperReadings((Strip("2", 1.0, steps),), (), wet=wet))
     assert found is not None
     assert found.gelatin_share == pytest.approx(share, rel=0.08)
+
+
+def test_the_light_grey_that_is_told_wet_is_one_of_three_tenths_dry() -> None:
+    found = drying_of(GENERIC.stock, read())
+    assert found is not None
+    assert found.light_grey_wet == pytest.approx(0.30 - _dries_by(STOCK), abs=0.006)

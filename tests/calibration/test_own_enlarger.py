@@ -209,6 +209,11 @@ def test_evening_after_evening_is_added_said_and_a_print_that_stands_alone_is_re
     assert "exclude each other" in fed("--right", "12.5", "--coin", "4,8", "--safe-minutes", "4")[2]
     told = fed("--right", "12.5", "--coin", "4,8")[1]
     assert "no mark after 4 min, a mark after 8. Keep paper under it for half of the time without a mark, 2 min" in told
-    anew = fed("--right", "12", "--head", "diffusion-sheet")[1]
-    assert "begun anew from" in anew
-    assert "Without --head a print that was right is added" in anew
+    known = file.read_bytes()
+    code, _, refused = fed("--right", "12", "--head", "diffusion-sheet")
+    assert (code, file.read_bytes()) == (2, known)
+    assert "is known already, and --head diffusion-sheet would begin it anew" in refused
+    assert "begun anew from" in fed("--right", "12", "--head", "diffusion-sheet", "--anew")[1]
+    assert "begun anew from" in fed("--right", "12", "--anew")[1], "from the usual head"
+    named = fed("--right", "12.5", "--head", "own:mine")[1]
+    assert "is added to: now known from 2 prints" in named, "its own head said by name is no other head"

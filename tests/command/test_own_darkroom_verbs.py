@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -173,3 +174,28 @@ def test_the_words_of_a_card_stand_in_the_help(capsys: pytest.CaptureFixture[str
     said = " ".join(capsys.readouterr().out.split())
     for word in ("height=MM", "angle=DEG", "still", "outline=X,Y;X,Y;X,Y", "filter=NAME"):
         assert word in said
+
+
+def test_before_any_print_an_enlarger_is_as_unsure_as_heads_of_its_kind(
+    at_home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Heads of a kind are a stop apart (0.3 log10 standard deviation): 1.645 of it, and what prints scatter, in stops."""
+    said = _told(capsys, "calibrate", "enlarger", "--name", "mine", "--coin", "4,6", *LARGE)[1]
+    within = float(re.findall("right within ±([0-9.]+) stop", said)[0])
+    assert 1.0 < within / (1.645 * 0.3 / 0.30103) < 1.15
+
+
+def test_a_head_named_beside_a_known_enlarger_begins_nothing_anew_unasked(
+    at_home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = ("calibrate", "enlarger", "--name", "mine", "--negative", "morning-shelf")
+    assert _told(capsys, *words, "--right", "12")[0] == 0
+    file = at_home / "shelf" / "heads" / "mine.toml"
+    before = file.read_bytes()
+    code, said = _told(capsys, *words, "--right", "12.5", *LARGE)
+    assert code == 2
+    assert "own:mine is known already, and --head diffusion-sheet would begin it anew" in said
+    assert "Leave --head out, and the print is added" in said
+    assert file.read_bytes() == before
+    assert "now known from 2 prints" in _told(capsys, *words, "--right", "12.5")[1]
+    assert "begun anew from" in _told(capsys, *words, "--right", "12.5", *LARGE, "--anew")[1]

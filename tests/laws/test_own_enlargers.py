@@ -13,7 +13,14 @@ import pytest
 from night import turns
 
 from sim.calibration.print_scatter import chance_within, nine_of_ten_within, scatter_told
-from sim.calibration.right_prints import alone_among, known_from, nothing_known, with_prints
+from sim.calibration.right_prints import (
+    CountedAlready,
+    alone_among,
+    known_from,
+    nothing_known,
+    refuse_counted,
+    with_prints,
+)
 from sim.enlarger.own_light import OwnLight, RightPrint
 from sim.quantities import FloatArray
 from sim.refusals import Refused
@@ -196,3 +203,10 @@ def test_more_prints_than_an_enlarger_keeps_are_refused() -> None:
     with pytest.raises(Refused, match="keeps 60 prints"):
         own_of(*[0.0] * 61)
     assert len(own_of(*[0.0] * 60).prints) == 60
+
+
+def test_a_print_told_twice_is_not_counted_and_one_a_twentyfifth_of_a_stop_off_is() -> None:
+    """The same seconds may come out a thirtieth of a stop apart where the lamp is far from its file's."""
+    refuse_counted((right(0.0),), right(0.0125))
+    with pytest.raises(CountedAlready, match="got print 1 again"):
+        refuse_counted((right(0.0),), right(0.008))

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from sim.command.lesson_lines import read_line
+from sim.command.main import main
 from sim.command.printing_lines import print_said
 from sim.enlarger.filters import FilterSetting
 from sim.negative.develop import find_negative
+from sim.notebook.record_words import shown_words
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
 from sim.printing.flash import (
@@ -24,11 +28,13 @@ from sim.printing.flash import (
 )
 from sim.printing.place_model import PlaceModel
 from sim.printing.record import PrintingRecord
+from sim.printing.record_file import read_record
 from sim.printing.setup import usual_setup
 from sim.printing.strips import lay_strip
 from sim.refusals import Refused
 from sim.scoring.exercise_file import find_exercise
 from sim.scoring.start import locked_changes, start_record
+from sim.viewing.strip_tones import steps_that_show
 
 NEGATIVE, STOCK, LIGHTS = find_negative("against-the-window"), find_stock("glossy-rc-vc"), LightCache(4)
 PLACES = tuple(NEGATIVE.place(name) for name in ("window-sky", "under-bench"))
@@ -111,3 +117,22 @@ def test_flashes_alone_show_nothing_of_the_picture(bare) -> None:
     for way, each, only in (("flash", (), True), ("flash", (first,), False), ("bursts", (), False)):
         laid = lay_strip(bare, (2.0, 4.0, 8.0), first.f_number, first.filter, way, each=each, dimmed_stops=0.0)
         assert only_flashed(laid.record) is only
+
+
+def test_a_strip_of_flashes_alone_names_nothing_of_the_picture(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """No light went through the negative: in words, as data, and as another tone of the picture no step shows a place."""
+    monkeypatch.chdir(tmp_path)
+    words = ["strip", "--negative", "against-the-window", "--at", "window-sky", "--way", "flash", "--steps", "4"]
+    assert main([*words, "--save-record", "alone.json"]) == 0
+    said = capsys.readouterr().out
+    assert "no step shows anything of the picture" in said
+    assert not any(place.name in said for place in NEGATIVE.places)
+    assert main([*words, "--json"]) == 0
+    assert [step["shows"] for step in json.loads(capsys.readouterr().out)["steps"]] == [{}] * 4
+    record = read_record(tmp_path / "alone.json")
+    assert shown_words(NEGATIVE, record) == "Every step shows flashes alone, nothing of the picture."
+    assert steps_that_show(NEGATIVE, record, "window-sky") == (None,) * 4
+    assert main([*words, "--over", "2:8", "--json"]) == 0
+    assert any("window-sky" in step["shows"] for step in json.loads(capsys.readouterr().out)["steps"]), "over a picture they do"

@@ -12,7 +12,7 @@ from hands_in_room import Hands, in_room
 from laws.secret_papers import WEDGE, read_by_hand, secret_paper
 from PIL import Image
 
-from sim.bench.own_enlargers import MOST_MINUTES
+from sim.bench.own_enlargers import MOST_MINUTES, RightPrintSaid, told_by
 from sim.bench.own_papers import EvenScale, EyeStrip, StripsLight, readings_by_eye, readings_of_table
 from sim.calibration.wedge_strips import PaperReadings
 from sim.paper.stock import find_stock
@@ -319,6 +319,24 @@ def test_patches_of_an_enlarger_and_a_coin(hands: Hands, tmp_path: Path) -> None
     hands.touch("into drawer")
     hands.frame(times=2)
     assert _on_shelf(hands) == ["my-enlarger.toml"]
+
+
+def test_a_table_begins_a_known_enlarger_anew_only_when_asked_twice(hands: Hands, tmp_path: Path) -> None:
+    _printed(hands)
+    room = hands.window.room
+    told_by("my-enlarger", room.darkroom.desk.now.record(), RightPrintSaid(12.0, 8.0, "2")).keep("My enlarger")
+    file = tmp_path / "data" / "shelf" / "heads" / "my-enlarger.toml"
+    known = file.read_bytes()
+    (tmp_path / "patches.csv").write_text("height_mm,f_number,filter,seconds,density\n620,8,2,10,0.74\n620,8,3,14,0.70\n")
+    over = _opened_patches(hands, tmp_path / "patches.csv")
+    while over.chosen("paper") != "glossy-rc-vc":
+        hands.wheel("cal paper", 1)
+    _worked_out(hands)
+    hands.touch("into drawer")
+    assert "lies on your shelf already" in hands.said
+    assert file.read_bytes() == known
+    hands.touch("into drawer")
+    assert file.read_bytes() != known
 
 
 def test_a_time_that_left_a_mark_is_not_taken_without_one_that_left_none(hands: Hands, tmp_path: Path) -> None:

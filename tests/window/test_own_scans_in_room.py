@@ -11,6 +11,10 @@ from PIL import Image
 
 from sim.bench.own_scans import ScanAsked, measured
 from sim.negative.scan_frame import Box
+from sim.notebook.reprint import reference_place
+from sim.paper.response import Response
+from sim.paper.stock import find_stock
+from sim.viewing.easel_meter import time_for_density
 from sim.window.things.own_scan import OwnScan
 
 
@@ -135,3 +139,31 @@ def test_what_is_no_scan_is_refused_in_words(hands: Hands, tmp_path: Path) -> No
     hands.window.dropped(tmp_path / "gone.png")
     hands.frame(times=2)
     assert "which is not there" in hands.said
+
+
+def _begins_at(hands: Hands, file: Path, least: float, most: float) -> tuple[float, float]:
+    """Let fall a scan through whose film such shares of light come; return the aperture, and the seconds of its light tone."""
+    y, x = np.mgrid[0:200, 0:300] / np.array([200.0, 300.0])[:, None, None]
+    clear = 60000.0 * np.exp(-((x - 0.9) ** 2 + (y - 0.9) ** 2) / 0.001)
+    thin = least + (most - least) * np.exp(-((x - 0.3) ** 2 + (y - 0.4) ** 2) / 0.05)
+    picture = np.maximum(60000.0 * thin, clear)
+    Image.fromarray(picture.astype(np.uint16)).save(file)
+    _dropped(hands, file)
+    hands.touch("into sleeves")
+    hands.frame(times=2)
+    desk = hands.window.room.darkroom.desk
+    record, place = desk.now.record(), reference_place(desk.negative, desk.now.record())
+    stock = find_stock(record.sheet.paper)
+    white = Response(stock, record.development).base_plus_fog
+    wanted = white + (0.07 if place.part == "lightest" else 0.67)
+    time_s = time_for_density(desk.negative, record, place, stock, record.exposures[0], wanted)
+    return record.exposures[0].f_number, time_s
+
+
+def test_the_aperture_in_the_room_begins_where_hands_have_their_seconds(hands: Hands, tmp_path: Path) -> None:
+    """Thin film wants a smaller opening than f/8, dense film a wider one; a straight print then takes 8 to 30 s."""
+    films = {"thin": (0.45, 0.95), "usual": (0.16, 0.8), "dense": (0.004, 0.02)}
+    begun = {name: _begins_at(hands, tmp_path / f"{name}.png", *light) for name, light in films.items()}
+    print(begun)
+    assert begun["dense"][0] < 8.0 == begun["usual"][0] < begun["thin"][0]
+    assert all(7.9 <= seconds <= 30.1 for _, seconds in begun.values())

@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from sim.viewing.tone_reproduction import ToneReproduction
 
 Words = Callable[..., str]
-STOP = 0.30103  # log10 of 2
 
 
 def _range(values: Sequence[float], least: float, margin: float = 0.15) -> tuple[float, float]:
