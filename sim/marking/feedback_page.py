@@ -37,6 +37,7 @@ DECIDED = {
 }  # fmt: skip
 NOTHING_COUNTS = "nothing has come in that could be marked"
 LOOKED_AT = ("needs-person", "tampered", "out-of-range", "unreadable", "failed")
+LEAST_WORTH_NAMING = 0.02  # of all points: what is lost below it the page calls nothing (chosen)
 LEAST_WEEKS, MOST_WEEKS = 3, 24
 HELD_BACK = "An examination: its marks are given out later, for all at once."
 Marker = Callable[[str], Marked | None]
@@ -66,7 +67,7 @@ def feedback_text(
         ],
         "came": lambda moment: on_the_wall(moment, zone) if moment else "",
     }  # fmt: skip
-    told = (said_words, readings_words, criterion_told, grey_of, plain_name, number, said_status, picture_link)
+    told = (lost_much, said_words, readings_words, criterion_told, grey_of, plain_name, number, said_status, picture_link)
     return page_text("feedback.html", page, *told, MARKED=MARKED, SETTLED=SETTLED, TONE_KINDS=TONE_KINDS)
 
 
@@ -117,21 +118,37 @@ def _notes(row: RowResult) -> list[str]:
         file = next((one.file for one in reversed(row.attempts) if one.status == "unreadable"), "")
         reasons[0] = f"{file}: {reasons[0]}" if file else reasons[0]
     notes = [*reasons, *(one.words for one in row.waiting)]
-    if row.status in LOOKED_AT and row.attempts:
-        notes.append("Somebody looks at what you handed in; nothing is decided yet.")
     result = row.submission
     if result is not None and result.in_part:
         wanted = f"{result.prints_there} of the {result.prints_wanted} prints asked for are there"
         notes.append(f"{wanted}; what is missing earns nothing.")
-    if row.decision is not None and row.decision.choice != "partial":
-        reason = f": {row.decision.reason}" if row.decision.reason else ""
-        words = DECIDED[row.decision.choice]
-        if row.decision.used_by:
-            words = f"Opened again for one more evening, which was used up by {row.decision.used_by}"
-        notes.append(f"{words}{reason}.")
+    notes += _decided(row)
     if row.override is not None:
         notes.append(f"{row.override.points:g} points given by a person: {row.override.reason}")
     return notes
+
+
+def _decided(row: RowResult) -> list[str]:
+    """Return what was decided about an exercise, and whether something is still to be decided: never both of one file."""
+    waits, decision = row.status in LOOKED_AT and bool(row.attempts), row.decision
+    looks = "Somebody looks at what you handed in; nothing is decided yet."
+    if decision is None or decision.choice == "partial":
+        return [looks] if waits else []
+    because = f": {decision.reason}" if decision.reason else ""
+    if decision.used_by:
+        used = f"Opened again for one more evening, which was used up by {decision.used_by}{because}."
+        return [used, *(["Somebody looks at what you handed in since; nothing is decided about that yet."] if waits else [])]
+    if decision.choice != "accept" or row.status in MARKED:
+        return [f"{DECIDED[decision.choice]}{because}."]
+    if decision.unsettled or row.status == "needs-person":
+        return [looks] if waits else []
+    return [f"Somebody has looked: it cannot be marked as it stands, and what comes of it is still to be decided{because}."] \
+        if waits else []
+
+
+def lost_much(result: SubmissionResult) -> bool:
+    """Tell whether more of the points went than a line of advice would be spent on."""
+    return result.points is not None and result.full_points - result.points > LEAST_WORTH_NAMING * result.full_points
 
 
 def said_words(sheet: SheetResult, result: SubmissionResult | None = None) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from sim.marking.attempts import SAME_AGAIN
 from sim.marking.results import CourseResults, RowResult, UnplacedResult
 from sim.marking.set_aside import what_can_be_done
 from sim.marking.statuses import SETTLED, said_status
@@ -27,7 +28,8 @@ def to_look_at(results: CourseResults) -> list[ToLookAt]:
     names = {row.learner: called(row) for row in results.rows}
     rows = [
         ToLookAt(
-            names[row.learner], titles[row.exercise], said_status(row.status, row.limit), "; ".join(row.reasons), _may(row)
+            names[row.learner], titles[row.exercise], said_status(row.status, row.limit),
+            "; ".join([*row.reasons, *_unsettled(row)]), _may(row),
         )
         for row in results.rows
         if row.status not in SETTLED and row.override is None and row.attempts  # without, it is the files below that wait
@@ -40,10 +42,16 @@ def called(row: RowResult) -> str:
     return f"{row.name} ({row.learner})" if row.name else row.learner
 
 
+def _unsettled(row: RowResult) -> list[str]:
+    """Return why a decision has settled nothing."""
+    return [row.decision.unsettled] if row.decision is not None and row.decision.unsettled else []
+
+
 def _may(row: RowResult) -> str:
-    accepted = row.decision is not None and row.decision.choice == "accept"
-    choices = "accept, partial, re-open or excused" if row.status == "needs-person" and not accepted else (
-        "partial, re-open or excused")  # fmt: skip
+    """Return what can be decided; ``accept`` where something waits that it would settle, by its name where several do."""
+    waiting = dict.fromkeys(one.file for one in row.attempts if one.status == "needs-person" and one.note != SAME_AGAIN)
+    files = f" (file: {' or '.join(waiting)})" if len(waiting) > 1 or _unsettled(row) else ""
+    choices = f"accept{files}, partial, re-open or excused" if waiting else "partial, re-open or excused"
     return f"for {row.exercise}: {choices} under {row.learner}"
 
 

@@ -113,16 +113,20 @@ def _kind_of(one: UnplacedResult) -> str:
 
 def _decisions(results: CourseResults) -> list[Finding]:
     """Return decisions that have settled nothing, and steps by eye that are still to be given."""
-    waiting = [row for row in results.rows if row.decision and row.decision.choice == "accept" and row.status not in SETTLED]
-    found = [
+    unsettled = [row for row in results.rows if row.decision and row.decision.unsettled]
+    found = [Finding("not settled", f"{row.learner}, {row.exercise}: {row.decision.unsettled}")
+             for row in unsettled if row.decision]  # fmt: skip
+    accepted = [row for row in results.rows if row.decision and row.decision.choice == "accept" and row not in unsettled]
+    waiting = [row for row in accepted if row.status not in SETTLED]
+    found += [
         Finding("not settled", f"{row.learner}, {row.exercise}: accepted, but it cannot be marked "
                 f"({said_status(row.status, row.limit)}); "
                 "give points with partial, or re-open") for row in waiting
     ]  # fmt: skip
     found += [
         Finding("not settled", f"{row.learner}, {row.exercise}: accepted, but nothing of theirs waits there")
-        for row in results.rows
-        if row.decision and row.decision.choice == "accept" and row.status == "missing"
+        for row in accepted
+        if row.status == "missing"
     ]
     by_eye = Counter(row.exercise for row in results.rows if row.provisional)
     found += [Finding("by eye", f"{exercise}: {count} still to be judged by eye") for exercise, count in sorted(by_eye.items())]

@@ -206,6 +206,7 @@ class DecisionResult(_Part):
     reason: str = ""
     private: Annotated[str, Field(description="a reason for whoever teaches, on no learner's page")] = ""
     used_by: Annotated[str, Field(description="of re-open: the file that came since, with which it is used up")] = ""
+    unsettled: Annotated[str, Field(description="what a decision leaves open and why, for whoever teaches")] = ""
 
 
 class EyeResult(_Part):
