@@ -11,18 +11,21 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from sim.marking.course import Policy
-
-SAME_AGAIN = "the same file again"
+from sim.marking.statuses import SAME_AGAIN
 
 
 @dataclass(frozen=True)
 class Handed:
-    """One file handed in: its content, when it came, and, when it could be marked, the points it would bring."""
+    """One file handed in: its content, when it came, and, when it could be marked, the points it would bring.
+
+    ``accepted``: it is marked because a person settled what was doubtful; it then takes its place from no other.
+    """
 
     file: str
     content: str
     received: datetime
     points: float | None = None
+    accepted: bool = False
 
 
 @dataclass(frozen=True)
@@ -59,21 +62,22 @@ def attempts_of(
             attempts.append(Attempt(one, note="not marked, takes no attempt"))
             continue
         number += 1
-        taken = sum(1 for a in attempts if a.number and not a.note)
-        if allowed is not None and taken >= allowed and again and one.file in came_after:
+        taken = sum(1 for a in attempts if a.number and not a.note and not a.handed.accepted)
+        if allowed is not None and taken >= allowed and again and not one.accepted and one.file in came_after:
             allowed, again = taken + 1, False
-        over = allowed is not None and taken >= allowed
+        over = allowed is not None and taken >= allowed and not one.accepted
         attempts.append(Attempt(one, number, note=f"over the limit of {allowed} attempts" if over else ""))
     chosen = _chosen([a for a in attempts if a.number and not a.note], policy, came_after)
     return tuple(Attempt(a.handed, a.number, a is chosen, a.note) for a in attempts)
 
 
 def _chosen(valid: list[Attempt], policy: Policy, came_after: Collection[str]) -> Attempt | None:
-    """Return the attempt that counts; where the first would, the better of it and of what was asked for again."""
+    """Return the attempt that counts; where the first would, the better of it and of what a person asked for or accepted."""
     if not valid:
         return None
     if policy == "last":
         return valid[-1]
     if policy == "first":
-        valid = [valid[0], *(a for a in valid[1:] if a.handed.file in came_after)]
+        first = next((a for a in valid if not a.handed.accepted), valid[0])
+        valid = [first, *(a for a in valid if a is not first and (a.handed.accepted or a.handed.file in came_after))]
     return max(valid, key=lambda a: (a.handed.points or 0.0, -a.number))

@@ -37,7 +37,8 @@ DECIDED = {
 }  # fmt: skip
 NOTHING_COUNTS = "nothing has come in that could be marked"
 LOOKED_AT = ("needs-person", "tampered", "out-of-range", "unreadable", "failed")
-LEAST_WORTH_NAMING = 0.02  # of all points: what is lost below it the page calls nothing (chosen)
+LEAST_WORTH_NAMING = 0.005  # of all points: as little as a line of advice is spent on
+MOST_LOSSES = 4
 LEAST_WEEKS, MOST_WEEKS = 3, 24
 HELD_BACK = "An examination: its marks are given out later, for all at once."
 Marker = Callable[[str], Marked | None]
@@ -67,7 +68,7 @@ def feedback_text(
         ],
         "came": lambda moment: on_the_wall(moment, zone) if moment else "",
     }  # fmt: skip
-    told = (lost_much, said_words, readings_words, criterion_told, grey_of, plain_name, number, said_status, picture_link)
+    told = (losses, said_words, readings_words, criterion_told, grey_of, plain_name, number, said_status, picture_link)
     return page_text("feedback.html", page, *told, MARKED=MARKED, SETTLED=SETTLED, TONE_KINDS=TONE_KINDS)
 
 
@@ -130,25 +131,36 @@ def _notes(row: RowResult) -> list[str]:
 
 def _decided(row: RowResult) -> list[str]:
     """Return what was decided about an exercise, and whether something is still to be decided: never both of one file."""
-    waits, decision = row.status in LOOKED_AT and bool(row.attempts), row.decision
+    waits, decision = (row.status in LOOKED_AT and bool(row.attempts)) or bool(row.waiting_beside), row.decision
     looks = "Somebody looks at what you handed in; nothing is decided yet."
+    if row.waiting_beside:
+        looks = f"Somebody looks at {', '.join(row.waiting_beside)}; nothing is decided about that yet."
     if decision is None or decision.choice == "partial":
         return [looks] if waits else []
     because = f": {decision.reason}" if decision.reason else ""
     if decision.used_by:
         used = f"Opened again for one more evening, which was used up by {decision.used_by}{because}."
         return [used, *(["Somebody looks at what you handed in since; nothing is decided about that yet."] if waits else [])]
-    if decision.choice != "accept" or row.status in MARKED:
-        return [f"{DECIDED[decision.choice]}{because}."]
+    if decision.choice != "accept" or (row.status in MARKED and not decision.unsettled):
+        return [f"{DECIDED[decision.choice]}{because}.", *([looks] if row.waiting_beside else [])]
     if decision.unsettled or row.status == "needs-person":
         return [looks] if waits else []
     return [f"Somebody has looked: it cannot be marked as it stands, and what comes of it is still to be decided{because}."] \
         if waits else []
 
 
-def lost_much(result: SubmissionResult) -> bool:
-    """Tell whether more of the points went than a line of advice would be spent on."""
-    return result.points is not None and result.full_points - result.points > LEAST_WORTH_NAMING * result.full_points
+def losses(result: SubmissionResult) -> list[str]:
+    """Return where points went, largest first, as far as no line of advice that is shown is about it; a few at most."""
+    told = {one.place for one in result.advice if not one.hidden}
+    covered = bool(told)  # light, contrast and cards are told of by their places; time, distance and the like by themselves
+    lost = [
+        (one.full_points - one.points, "what was kept back" if one.hidden else plain_name(one.name), one)
+        for one in result.criteria
+        if not (covered and (one.hidden or one.kind in TONE_KINDS or one.place in told))
+    ]
+    lost = [each for each in lost if each[0] > LEAST_WORTH_NAMING * result.full_points]
+    lost.sort(key=lambda each: -each[0])
+    return [f"{name}: {number(one.points, 1)} of {points_text(one.full_points)}" for _, name, one in lost[:MOST_LOSSES]]
 
 
 def said_words(sheet: SheetResult, result: SubmissionResult | None = None) -> str:

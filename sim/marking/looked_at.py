@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sim.marking.attempts import SAME_AGAIN
 from sim.marking.results import CourseResults, RowResult, UnplacedResult
 from sim.marking.set_aside import what_can_be_done
-from sim.marking.statuses import SETTLED, said_status
+from sim.marking.statuses import SAME_AGAIN, SETTLED, said_status
 
 
 @dataclass(frozen=True)
@@ -28,11 +27,12 @@ def to_look_at(results: CourseResults) -> list[ToLookAt]:
     names = {row.learner: called(row) for row in results.rows}
     rows = [
         ToLookAt(
-            names[row.learner], titles[row.exercise], said_status(row.status, row.limit),
+            names[row.learner], titles[row.exercise], _state(row),
             "; ".join([*row.reasons, *_unsettled(row)]), _may(row),
         )
         for row in results.rows
-        if row.status not in SETTLED and row.override is None and row.attempts  # without, it is the files below that wait
+        if (row.status not in SETTLED and row.override is None and row.attempts)  # without, it is the files below that wait
+        or row.waiting_beside
     ]
     return rows + [_of_file(one, names, titles) for one in results.unplaced if not one.settled]
 
@@ -40,6 +40,13 @@ def to_look_at(results: CourseResults) -> list[ToLookAt]:
 def called(row: RowResult) -> str:
     """Return a learner's name with the id that tables know; the id alone where there is no name."""
     return f"{row.name} ({row.learner})" if row.name else row.learner
+
+
+def _state(row: RowResult) -> str:
+    """Return the state of what waits; beside an evening that counts how many others do."""
+    beside = len(row.waiting_beside)
+    return f"{said_status(row.status, row.limit)}; {beside} beside it wait{'s' if beside == 1 else ''}" if beside else (
+        said_status(row.status, row.limit))  # fmt: skip
 
 
 def _unsettled(row: RowResult) -> list[str]:

@@ -42,6 +42,11 @@ def findings(
         ),
         *_unknown(results, overrides, known_ids),
         *_decisions(results),
+        *(
+            Finding("comment", f"{row.learner}, {row.exercise}: a comment is about {one.about!r}, and the evening that counts "
+                    "has no criterion or print of that name: it stands as one about all of it")
+            for row in results.rows for one in row.comments if one.stray
+        ),
         *_blanks(results, mapping),
     ]
     return sorted(found, key=lambda one: not one.stops)
@@ -128,6 +133,10 @@ def _decisions(results: CourseResults) -> list[Finding]:
         for row in accepted
         if row.status == "missing"
     ]
+    found += [
+        Finding("needs a person", f"{row.learner}, {row.exercise}: {', '.join(row.waiting_beside)} waits beside the evening "
+                "that counts") for row in results.rows if row.waiting_beside
+    ]  # fmt: skip
     by_eye = Counter(row.exercise for row in results.rows if row.provisional)
     found += [Finding("by eye", f"{exercise}: {count} still to be judged by eye") for exercise, count in sorted(by_eye.items())]
     return found

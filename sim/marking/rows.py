@@ -9,7 +9,7 @@ from functools import cached_property
 from pathlib import Path
 
 from sim.marking.accepted import Accepted, hidden_name
-from sim.marking.attempts import SAME_AGAIN, Attempt, Handed, attempts_of
+from sim.marking.attempts import Attempt, Handed, attempts_of
 from sim.marking.course import Course, CourseExercise
 from sim.marking.course_tables import CourseTables
 from sim.marking.extensions import Extensions, due_of
@@ -36,7 +36,7 @@ from sim.marking.results import (
 from sim.marking.review import Decision
 from sim.marking.roster import Learner
 from sim.marking.set_aside import SetAside, set_aside, words_for
-from sim.marking.statuses import MARKED, SETTLED, WEIGHT, Status, said_status
+from sim.marking.statuses import MARKED, SAME_AGAIN, WEIGHT, Status, said_status
 from sim.shelf import VARIANT_MARK
 
 POINT_DECIMALS = 2
@@ -202,7 +202,7 @@ def _row(
         if points is not None:  # what was judged by eye was judged of the learner's work, whichever evening comes to count
             points += _seen_points(inputs, learner, exercise)
         left = None if points is None else round(late_of[file.path].points_left(points), POINT_DECIMALS)
-        handed.append(Handed(str(file.path), file.content, file.received, left))
+        handed.append(Handed(str(file.path), file.content, file.received, left, file.path in inputs.accepted.settled))
     decision = inputs.tables.decided.get((learner.id, exercise.name))
     later = _came_after(inputs, decision, files)
     attempts = attempts_of(handed, exercise.policy, exercise.attempts, later)
@@ -279,7 +279,7 @@ def _settled(
         more=dict(learner.more),
         decision=_decision(inputs, key, used_by), waiting=[one for one, _ in waiting],
         by_eye=_by_eye(inputs, learner, exercise),
-        comments=_comments(inputs, learner, exercise),
+        comments=_comments(inputs, learner, exercise, result),
     )  # fmt: skip
 
 
@@ -315,11 +315,21 @@ def _by_eye(inputs: Inputs, learner: Learner, exercise: CourseExercise) -> list[
     return found
 
 
-def _comments(inputs: Inputs, learner: Learner, exercise: CourseExercise) -> list[CommentResult]:
-    """Return what was said to the learner; on anonymous pages only what was written of a code, and so names nobody."""
+def _comments(
+    inputs: Inputs, learner: Learner, exercise: CourseExercise, result: SubmissionResult | None
+) -> list[CommentResult]:
+    """Return what was said to the learner, and whether it is about something that is not there.
+
+    On anonymous pages only what was written of a code, and so names nobody.
+    """
     said = inputs.tables.said.get((learner.id, exercise.name), ())
     shown = [one for one in said if not inputs.anonymous or one in inputs.tables.by_code]
-    return [CommentResult.model_validate(one) for one in shown]
+    found = [CommentResult.model_validate(one) for one in shown]
+    if result is None or result.status not in MARKED:
+        return found
+    there = {"", *(one.name for one in result.criteria), *(one.name for one in exercise.by_eye)}
+    there |= {f"sheet-{sheet.number}" for sheet in result.sheets}
+    return [one.model_copy(update={"stray": one.about not in there}) for one in found]
 
 
 def _decision(inputs: Inputs, key: tuple[str, str], used_by: str) -> DecisionResult | None:
@@ -357,7 +367,7 @@ def _status(
     found: Status = shown.status if shown else ("needs-person" if aside else "missing")
     if choice == "excused":
         return "excused"
-    if choice == "partial" or (given is not None and found not in SETTLED):
+    if choice == "partial" or (given is not None and found not in MARKED):
         return "given"
     if choice == "re-open" and not used_by and found not in MARKED:
         return "open-again"

@@ -11,6 +11,7 @@ from test_what_waits import class_page, decide, page_of, room_with
 
 from sim.marking.batch import Outcome, read_batch
 from sim.marking.gradebook import usual_mapping
+from sim.marking.outputs import hand_back, write_outputs
 from sim.marking.preflight import findings
 from sim.reading import OutsideError
 
@@ -188,3 +189,27 @@ def test_a_file_belongs_to_accept_alone_and_stands_once(two_wait: ClassRoom) -> 
         decide_about_files(two_wait, *lines)
         with pytest.raises(OutsideError, match=said):
             read_batch(two_wait.box, two_wait.course)
+
+
+def test_an_older_evening_beside_one_that_counts_is_listed_and_pushes_nothing_out(tmp_path: Path) -> None:
+    room = room_with(tmp_path, keys="", attempts=1)
+    room.hand("k01", "old.evening", (3.0,), opening=OLD, received=DUE - 7200)
+    room.hand("k01", "new.evening", (7.5,), seed=4)
+    before = marked(room)
+    points = row_of(before, "k01").points
+    queue = class_page(before).split("The whole class")[0]
+    assert "marked; 1 beside it waits" in queue
+    assert "old.evening" in queue
+    said = [one for one in findings(before.results, usual_mapping(before.results), (), []) if one.kind == "needs a person"]
+    assert [one.words for one in said] == ["k01, grey-steps: old.evening waits beside the evening that counts"]
+    assert "Somebody looks at old.evening; nothing is decided about that yet." in page_of(before, "k01")
+    write_outputs(before, tmp_path / "out", None)
+    assert "k01" in hand_back(before.results, tmp_path / "out", tmp_path / "back")[1]
+    decide(room, "k01,grey-steps,accept")
+    after = marked(room)
+    row = row_of(after, "k01")
+    assert [(one.file, one.status, one.counted, one.note) for one in row.attempts] == [
+        ("old.evening", "marked", False, ""), ("new.evening", "marked", True, ""),
+    ]  # fmt: skip
+    assert row.points == points
+    assert "Somebody has to look" not in class_page(after)
