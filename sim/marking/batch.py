@@ -19,7 +19,7 @@ from sim.marking.course import Course, exercise_of, read_course, read_secret
 from sim.marking.course_tables import CourseTables, read_tables
 from sim.marking.extensions import Extensions, course_extensions
 from sim.marking.handed_files import HandedFile, content_of, find_files
-from sim.marking.held_back import own_prints
+from sim.marking.held_back import OwnPrint, own_prints
 from sim.marking.kept_work import MARKER_VERSION, Marked, keep, key_of
 from sim.marking.received import Received, read_received
 from sim.marking.reopened import there_before
@@ -100,7 +100,7 @@ class Outcome:
     evenings: int = 0
     replayed: int = 0
     not_believed: int = 0
-    own_prints: Mapping[str, tuple[bytes, ...]] = field(default_factory=dict)
+    own_prints: Mapping[str, tuple[OwnPrint, ...]] = field(default_factory=dict)
 
     def marked(self, content: str) -> Marked | None:
         """Return a replayed evening with its pictures, read from where it is kept."""

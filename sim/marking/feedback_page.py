@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from sim.marking.charts import standing_bars, tolerance_gauge
-from sim.marking.held_back import as_given_out
+from sim.marking.held_back import OwnPrint, as_given_out
 from sim.marking.kept_work import Marked
 from sim.marking.moments import on_the_wall
 from sim.marking.pages import number, page_text, picture_link, points_text
@@ -22,11 +22,12 @@ from sim.marking.results import (
     SheetResult,
     SubmissionResult,
 )
-from sim.marking.said_figures import Said, told_of, told_of_sheet
+from sim.marking.said_figures import Said, step_held_against, told_of, told_of_sheet
 from sim.marking.statuses import MARKED, SETTLED, WORDS, said_status
 from sim.notebook.mark_words import kind_words
 from sim.page_templates import our_markup
 from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, TONE_KINDS
+from sim.shelf import VARIANT_MARK
 from sim.viewing.lightness import screen_values
 from sim.viewing.plain_names import plain_name
 from sim.words import Words
@@ -45,11 +46,11 @@ Marker = Callable[[str], Marked | None]
 
 
 def feedback_text(
-    results: CourseResults, learner: str, marked: Marker, own_prints: Mapping[str, Sequence[bytes]] | None = None
+    results: CourseResults, learner: str, marked: Marker, own_prints: Mapping[str, Sequence[OwnPrint]] | None = None
 ) -> str:
     """Return the page of one learner. ``marked`` gives a replayed evening with its pictures by content.
 
-    ``own_prints`` are the instructor's, by exercise, as JPEG.
+    ``own_prints`` are the instructor's, by exercise.
     """
     rows = as_given_out(results.model_copy(update={"rows": [row for row in results.rows if row.learner == learner]})).rows
     exercises = {exercise.name: exercise for exercise in results.exercises}
@@ -82,7 +83,7 @@ def _weeks(rows: Sequence[RowResult]) -> str:
     return our_markup(standing_bars("Percent of the points, exercise by exercise", bars, "exercise, percent of its points"))
 
 
-def _part(row: RowResult, exercise: ExerciseResult, marked: Marker, own_prints: Sequence[bytes]) -> dict[str, Any]:
+def _part(row: RowResult, exercise: ExerciseResult, marked: Marker, own_prints: Sequence[OwnPrint]) -> dict[str, Any]:
     """Return what the page shows of one exercise; ``result`` is the evening shown, None where none could be marked."""
     shown = row.submission if row.submission is not None and row.submission.status in MARKED else None
     evening = marked(shown.content) if shown else None
@@ -95,8 +96,17 @@ def _part(row: RowResult, exercise: ExerciseResult, marked: Marker, own_prints: 
         "comments": [one.text for one in row.comments if not one.about or one.about not in _beside(shown)],
         "notes": [*_notes(row), *([HELD_BACK] if exercise.held_back else [])],
         "earned": _earned(shown, row.full_points - sum(one.full_points for one in row.by_eye)) if shown else "",
-        "own_prints": own_prints,
+        "own_prints": [(one.picture, _of_negative(one, shown)) for one in own_prints],
     }  # fmt: skip
+
+
+def _of_negative(own: OwnPrint, result: SubmissionResult | None) -> str:
+    """Say which negative the instructor's print is of, and where the learner printed another of the same sleeve, that it is not theirs."""
+    film, _, variant = own.negative.partition(VARIANT_MARK)
+    called = f"{plain_name(film)} ({variant})" if variant else plain_name(film)
+    printed = {sheet.negative for sheet in result.sheets} if result else set()
+    another = own.negative not in printed and any(one.partition(VARIANT_MARK)[0] == film for one in printed)
+    return f"Of {called}" + ("; yours was another negative of that sleeve." if another else ".")
 
 
 def _beside(result: SubmissionResult | None) -> set[str]:
@@ -166,6 +176,7 @@ def losses(result: SubmissionResult) -> list[str]:
 def said_words(sheet: SheetResult, result: SubmissionResult | None = None) -> str:
     """Return what was expected, seen and explained, in the learner's own answers, and whether the readings say the same."""
     held = {} if result is None else {one.kind: _held_against(one) for one in told_of_sheet(result, sheet)}
+    held |= {} if result is None else {"predicted": step_held_against(result, sheet)} if sheet.steps else {}
     parts = (
         ("Expected", sheet.predicted, held.get("predicted", "")), ("seen", sheet.observed, held.get("observed", "")),
         ("why", sheet.explained, ""),
