@@ -26,7 +26,7 @@ from sim.marking.said_figures import Said, step_held_against, told_of, told_of_s
 from sim.marking.statuses import MARKED, SETTLED, WORDS, said_status
 from sim.notebook.mark_words import kind_words
 from sim.page_templates import our_markup
-from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, TONE_KINDS
+from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, KINDS, TONE_KINDS
 from sim.shelf import VARIANT_MARK
 from sim.viewing.lightness import screen_values
 from sim.viewing.plain_names import plain_name
@@ -101,7 +101,7 @@ def _part(row: RowResult, exercise: ExerciseResult, marked: Marker, own_prints: 
 
 
 def _of_negative(own: OwnPrint, result: SubmissionResult | None) -> str:
-    """Say which negative the instructor's print is of, and where the learner printed another of the same sleeve, that it is not theirs."""
+    """Say which negative the instructor's print is of, and that it is not theirs where theirs was another of its sleeve."""
     film, _, variant = own.negative.partition(VARIANT_MARK)
     called = f"{plain_name(film)} ({variant})" if variant else plain_name(film)
     printed = {sheet.negative for sheet in result.sheets} if result else set()
@@ -241,9 +241,10 @@ def criterion_told(one: CriterionResult) -> dict[str, Any]:
 
 
 def _wanted(one: CriterionResult) -> str:
-    """Return what was asked for; of a window both ends."""
+    """Return what was asked for; of a window both ends, and where only one side costs points which side that is."""
     if one.least is None:
-        return number(one.wanted)
+        side = KINDS[one.kind].side if one.kind in KINDS and one.wanted is not None else ""
+        return number(one.wanted) + {"too-little": " or more", "too-much": " or less"}.get(side, "")
     return f"{number(one.least)} or more" if one.most is None else f"{number(one.least)} to {number(one.most)}"
 
 
