@@ -236,7 +236,7 @@ def criterion_told(one: CriterionResult) -> dict[str, Any]:
     return {
         "name": plain_name(one.name), "what": kind_words(one.kind, Words()) + of, "gauge": gauge,
         "wanted": _wanted(one) + (unit if one.wanted is not None else ""),
-        "measured": number(one.measured) + (unit if one.measured is not None else ""),
+        "measured": "not read" if one.measured is None else number(one.measured) + unit,
     }  # fmt: skip
 
 
