@@ -274,6 +274,13 @@ LINE_WORDS = {
     "poured": "A fresh litre stands in the tray; mixing took {minutes} minutes. The tired bath goes where local rules say.",
     "trays empty": "empty", "pulled early": "Out after {had}; the paper's full time is {full}: the blacks will be short.",
     "out early": "Out after {had}; the paper's full time is {full}: it comes out early.",
+    "short fix": "Out of the fixer after {had} of {whole}. Real paper that is not fixed through yellows, stains and fades. No tone "
+                 "here shows it; the notebook keeps it.",
+    "short wash": "Out of the rinse after {had} of {whole}. Fixer is still in it: only the long wash saves a real sheet from "
+                  "yellowing. No tone here shows it; the notebook keeps it.",
+    "leaf short fix": "Fixed for {had} of {whole}: real paper would yellow, stain and fade. No tone here shows it.",
+    "leaf short wash": "Rinsed for {had} of {whole}: fixer stayed in it. No tone here shows it.",
+    "caption short fix": "fixed {had} s only",
     "hang up after": "Through every bath, developer {whole} as set", "hang up now": "Through the other baths, out now",
     "lift it yourself": "when it comes out of the developer is what this lesson asks: lift it out yourself",
     "no time left": "The sheet has had all its time in this bath: from here on the clock goes in real seconds.",
