@@ -8,8 +8,14 @@ import pytest
 from hands_in_room import Hands, in_room
 from test_notebook_in_room import _sheet
 from test_nothing_hides_the_prints import _strip
+from test_wall_compare_and_way_on_in_room import _passed
 
+from sim.notebook.record_words import describe, over_paper_s
+from sim.printing.record import Card, Sheet
+from sim.printing.record import Path as HandPath
+from sim.window.standing.at_the_shelf import AtTheShelf
 from sim.window.standing.at_the_wall import AtTheWall
+from sim.window.standing.next_act import next_act
 from sim.window.things.wall_drawing import step_plates
 
 
@@ -144,3 +150,119 @@ def test_what_sets_a_print_apart_outlasts_that_it_is_dry(hands: Hands, monkeypat
         "sheet 1 · 7.0 s · 3 · held back · dry", "sheet 1 · 7.0 s · 3 · held back", "sheet 1 · 7.0 s · held back",
         "sheet 1 · held back", "1 · held back", "held back", "sheet 1", "1",
     ]  # fmt: skip
+
+
+def test_the_curve_asks_for_a_tone_and_lies_over_no_print_where_there_is_room(hands: Hands) -> None:
+    for seconds in (6.0, 7.0, 8.0):
+        _sheet(hands.window.room.darkroom, seconds)
+    place = _at_wall(hands)
+    hands.touch("curve plate")
+    hands.frame()
+    assert "Touch a tone on a print" in hands.said
+    hands.wheel("wall", -3)
+    hands.frame(0.2, times=2)
+    for number in (1, 2, 3):
+        hands.touch(f"print {number}", (0.5, 0.5))
+        hands.frame(0.2, times=2)
+        assert "Touch a tone on a print" not in hands.said
+        assert place.thread.shown
+        assert place.thread.rect.collidelist([place.wall.with_caption(pin) for pin in place.wall.hanging()]) < 0
+
+
+def test_passing_is_shown_large_and_leads_back_to_free_work(tmp_path: Path) -> None:
+    hands = _passed(tmp_path)
+    canvas = hands.frame(0.2, times=4)
+    large = [label for label in canvas.labels if label.words == "Passed"]
+    assert large
+    assert large[0].rect.h >= hands.window.room.look.line_height("title") - 2
+    teacher = hands.window.teacher
+    while teacher.index + 1 < len(teacher.lines):
+        hands.press("j")
+    hands.frame(times=2)
+    hands.touch("free work")
+    hands.frame(times=3)
+    assert hands.place == "shelf", "there is no evening of one's own yet"
+    assert "New evening begins free work" in hands.said
+    shelf = hands.window.place
+    assert isinstance(shelf, AtTheShelf)
+    assert hands.window.room.lesson is not None
+    assert shelf.shown[0].name() == hands.window.room.lesson.exercise.title
+    assert "Evening 1" in shelf.shown[0].now()
+    hands.touch("new evening")
+    hands.frame(times=3)
+    assert hands.window.room.lesson is None
+    assert hands.place == "enlarger"
+
+
+def test_the_cord_says_what_it_is_where_there_is_room_and_paper_refused_points_at_it(tmp_path: Path) -> None:
+    hands = in_room(tmp_path)
+    assert "Room light: amber" in hands.words
+    hands.press("w")
+    hands.frame()
+    assert "Room light: white" in hands.words
+    hands.touch("paper box")
+    hands.frame()
+    assert hands.window.room.darkroom.paper.piece is None
+    assert "Pull its cord" in hands.said
+    assert next_act(hands.window.room) == "cord"
+    hands.touch("cord")
+    hands.frame()
+    assert "Pull its cord" not in hands.said
+    small = in_room(tmp_path / "small", (1000, 640))
+    assert small.cut() == []
+    assert "Amber" in small.words or "Room light: amber" in small.words
+
+
+def test_the_second_round_is_led_as_the_first_was(hands: Hands) -> None:
+    way = []
+    while (wanted := next_act(hands.window.room)) and len(way) < 30:
+        way.append(wanted)
+        hands.wait(0.4)
+        hands.touch(wanted)
+        hands.frame(0.0, times=3)
+        while hands.window.room.burning:
+            hands.wait(0.2)
+    first = ["paper box", "foot", "way on", "hang up", "to the wall", "cord"]
+    assert way[:6] == first
+    assert way[6:] == ["to enlarger", "cord", "foot", "paper box", "foot", "way on", "hang up", "to the wall"]
+    assert len(hands.window.room.darkroom.evening.state.sheets) == 2
+
+
+def test_the_notebook_tells_when_a_card_was_over_the_paper(hands: Hands) -> None:
+    paper = Sheet("glossy-rc-vc", 203.0, 254.0)
+    hand = HandPath(((0.0, 100.0, 100.0), (4.0, 100.0, 100.0), (4.1, 400.0, 100.0), (7.0, 400.0, 100.0)))
+    card = Card("disc", hand, 120.0, 50.0, 50.0, stop_s=7.0)
+    start_s, stop_s = over_paper_s(card, paper)
+    assert start_s == 0.0
+    assert 4.0 <= stop_s <= 4.1
+    stays = Card("disc", HandPath(((0.0, 100.0, 100.0), (7.0, 120.0, 100.0))), 120.0, stop_s=7.0)
+    assert over_paper_s(stays, paper) == (0.0, 7.0)
+    dark = hands.window.room.darkroom
+    dark.desk.set("time_s", 7.0)
+    for key in ("s", "1"):
+        hands.press(key)
+    hands.frame()
+    assert "Space starts the light" in hands.said
+    easel = hands.where("easel")
+    hands.point(easel.center)
+    hands.press("space")
+    hands.wait(4.0)
+    hands.point((easel.right + easel.w // 8, easel.centery))
+    hands.wait(4.0)
+    hands.press("return")
+    hands.frame()
+    dark.tray.finish()
+    told = next(line for line in describe(dark.wall.record(1)) if "moved by hand" in line)
+    assert "0.0 to 4." in told, told
+    assert "7.0 s" not in told
+
+
+def test_the_seconds_that_stood_stay_in_view_while_others_are_typed(hands: Hands) -> None:
+    hands.window.room.darkroom.desk.set("time_s", 6.2, True)
+    hands.frame()
+    hands.touch("seconds")
+    hands.frame()
+    assert "6.2 s" in hands.words
+    hands.press("8")
+    hands.frame()
+    assert "it was 6.2 s" in hands.words
