@@ -203,11 +203,11 @@ def test_the_cord_says_what_it_is_where_there_is_room_and_paper_refused_points_a
     hands.touch("paper box")
     hands.frame()
     assert hands.window.room.darkroom.paper.piece is None
-    assert "Pull its cord" in hands.said
+    assert "Pull the cord" in hands.said
     assert next_act(hands.window.room) == "cord"
     hands.touch("cord")
     hands.frame()
-    assert "Pull its cord" not in hands.said
+    assert "Pull the cord" not in hands.said
     small = in_room(tmp_path / "small", (1000, 640))
     assert small.cut() == []
     assert "Amber" in small.words or "Room light: amber" in small.words

@@ -284,7 +284,7 @@ LINE_WORDS = {
     "curve waits": "Touch a tone on a print: then the paper's curve comes, with that tone on it.",
     "stood at": "it was {seconds} s",
     "card in hand": "The card is in your hand: Space starts the light, and you move the card in it.",
-    "white over box": "The room light is white: it would fog the whole box. Pull its cord first, above (W).",
+    "white over box": "The white light is on: it would fog the whole box. Pull the cord of the room light first, above (W).",
     "map asks": "The map goes into {folder} as a page and a picture. Touch Map again, and it is written; Pages go into changes "
                 "the folder.",
     "hang up after": "Through every bath, developer {whole} as set", "hang up now": "Through the other baths, out now",

@@ -62,8 +62,7 @@ class PaperBox(InRoom):
         if lesson is not None and lesson.shown_next and lesson.stage != "brief":
             raise Refused(self.room.line("made for you"))
         if darkroom.white_light and darkroom.paper.piece is None:
-            stays = lambda: darkroom.white_light and self.room.standing.place == "enlarger"  # noqa: E731
-            self.room.say("white over box", warn=True, holds=stays)
+            self.room.say("white over box", warn=True)
             return
         now = darkroom.desk.now
         off = now.focus_light and not now.red_filter and darkroom.paper.piece is None and not darkroom.white_light

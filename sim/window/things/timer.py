@@ -146,7 +146,7 @@ class Timer(Knob):
             canvas.line((x, track.y - look.px(3)), (x, track.y), "faint")
         burns = self.room.line("of seconds", whole=self.room.number(paper.left_s + paper.elapsed_s))
         stood = self.room.line("stood at", seconds=self.room.number(self.room.darkroom.desk.now.time_s))
-        rests = stood if self.seconds.typed is not None else self.below() or self.own() or self.stops()
+        rests = stood if self.seconds.typed else self.below() or self.own() or self.stops()
         words = burns if paper.exposing else rests
         if rect.h >= look.line_height("figure") + look.line_height("small") + look.px(20):
             at = (rect.centerx, self.seconds.rect.bottom + look.px(1))

@@ -254,8 +254,9 @@ def clock(seconds: float) -> str:
 def bath_whole(room: OneRoom) -> str:
     """Return of how many seconds a bath is, and what these are: set by hand and in full, what an acid needs, a first rinse."""
     tray = room.darkroom.tray
-    otherwise = "of lesson" if room.lesson is not None and room.darkroom.locked("development_time_s") else "of otherwise"
-    key = otherwise if tray.set_otherwise else f"of {tray.stage}"
+    stood = {one.development_time_s for one in (room.darkroom.kept.set_up, *room.darkroom.kept.before)}
+    by_lesson = room.lesson is not None and len(stood) == 1  # nobody has turned it since the lesson laid it out
+    key = ("of lesson" if by_lesson else "of otherwise") if tray.set_otherwise else f"of {tray.stage}"
     return room.line(key, whole=clock(tray.wanted_s), full=clock(tray.full_s))
 
 
