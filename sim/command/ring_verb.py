@@ -69,6 +69,8 @@ def run(options: argparse.Namespace) -> int:
         return show_json({"ring": str(output), "keeps": place.name, "f_number": record.exposures[0].f_number, "prints": found})
     _show_ends(negative, found)
     print(f"In the middle column {place.name} has one tone behind every filter, at f/{record.exposures[0].f_number:g}.")
+    for line in _hands_lines([float(one["time_s"]) for one in found]):
+        print(line)
     print(f"Ring-around written to {output}")
     return 0
 
@@ -84,6 +86,19 @@ def _in_hands_time(options: argparse.Namespace, record: PrintingRecord, times_s:
     ends = [time_s * 2.0 ** (sign * options.stops) for time_s in times_s.values() for sign in (-1, 1)]
     mark = mark_for_hands(find_lens(record.enlarger.lens), first.f_number, ends)
     return record if mark == first.f_number else record.with_exposures(replace(first, f_number=mark))
+
+
+def _hands_lines(times_s: list[float]) -> list[str]:
+    """Return in words which of the prints lie beyond the seconds that hands want."""
+    from sim.viewing.hands_seconds import HANDS_S, too_long_for_hands, too_short_for_hands
+
+    short, long = sum(map(too_short_for_hands, times_s)), sum(map(too_long_for_hands, times_s))
+    lines = []
+    if short:
+        lines.append(f"Shorter than the {HANDS_S[0]:g} s that hands want: {short} of {len(times_s)}, down to {min(times_s):.1f} s.")
+    if long:
+        lines.append(f"Longer than the {HANDS_S[1]:g} s that hands want: {long} of {len(times_s)}, up to {max(times_s):.1f} s.")
+    return lines
 
 
 def _times(

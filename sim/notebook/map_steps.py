@@ -46,7 +46,7 @@ def steps_of(
         elif is_burn(e, k):
             added = burn_stops(record.exposures, k)
             stops = "" if added is None else _signed(added)
-            words = "Burn in"
+            words = "Burn in" if added is None or k < 2 else "Burn in, stops over all light the place had before"
         elif e.through == "open":
             words = f"Flash: no negative in the carrier, light dimmed by {e.dimmed_stops:g} stops"
         else:
