@@ -61,7 +61,7 @@ class FoundEnlarger:
     def keep(self, title: str, read_on: str = "") -> Path:
         """Lay the enlarger on one's own shelf; return its file.
 
-        Raises WritingFailed; ValueRefused for what could not be read again, as a title too long. Then nothing is written.
+        Raises WritingFailed; ValueRefused, and nothing is written, for what could not be read again.
         """
         source = f"own readings, {read_on}" if read_on else "own readings, undated"
         remark = f"An enlarger of one's own, begun from {self.head.name}; its level was measured on {self.found.light.paper}."

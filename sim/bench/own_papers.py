@@ -74,7 +74,7 @@ class FoundPaper:
     def keep(self, name: str, title: str, read_on: str = "") -> Path:
         """Lay the paper on one's own shelf under a plain name; return its file.
 
-        Raises Refused, WritingFailed; ValueRefused for what could not be read again, as a title too long. Then nothing is written.
+        Raises Refused, WritingFailed; ValueRefused, and nothing is written, for what could not be read again.
         """
         data = stock_data(self.own, tables_in(self.begun_from), Told(title, read_on))
         remark = (

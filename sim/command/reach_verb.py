@@ -98,19 +98,20 @@ def _aperture_is_free(options: argparse.Namespace, record: PrintingRecord) -> bo
 def _hands_lines(found: PrintingRecord, f_number: float) -> list[str]:
     """Return in words whether hands have their time in every exposure, and which has not; ``f_number`` is where it began."""
     times_s = [one.time_s for one in found.exposures]
+    shortest, longest = HANDS_S
     lines = []
     for number, time_s in enumerate(times_s, 1):
         if too_short_for_hands(time_s):
-            lines.append(f"Exposure {number}, {time_s:.1f} s, is too short to bring a card in and out: hands want {HANDS_S[0]:g} s.")
+            lines.append(f"Exposure {number}, {time_s:.1f} s, is too short to bring a card in and out: hands want {shortest:g} s.")
         elif too_long_for_hands(time_s):
-            lines.append(f"Exposure {number}, {time_s:.1f} s, is longer than the {HANDS_S[1]:g} s that hands hold still.")
+            lines.append(f"Exposure {number}, {time_s:.1f} s, is longer than the {longest:g} s that hands hold still.")
     if lines:
-        if max(times_s) > min(times_s) * HANDS_S[1] / HANDS_S[0]:
-            lines.append(f"No one aperture gives both exposures {HANDS_S[0]:g} to {HANDS_S[1]:g} s; --f-number sets another.")
+        if max(times_s) > min(times_s) * longest / shortest:
+            lines.append(f"No one aperture gives both exposures {shortest:g} to {longest:g} s; --f-number sets another.")
         return lines
     if found.exposures[0].f_number == f_number:
         return []
-    return [f"The aperture is one at which hands have {HANDS_S[0]:g} to {HANDS_S[1]:g} s; --f-number sets another."]
+    return [f"The aperture is one at which hands have {shortest:g} to {longest:g} s; --f-number sets another."]
 
 
 def _refuse_given_out(negative: str) -> None:

@@ -92,12 +92,12 @@ def _hands_lines(times_s: list[float]) -> list[str]:
     """Return in words which of the prints lie beyond the seconds that hands want."""
     from sim.viewing.hands_seconds import HANDS_S, too_long_for_hands, too_short_for_hands
 
-    short, long = sum(map(too_short_for_hands, times_s)), sum(map(too_long_for_hands, times_s))
+    short, long, count = sum(map(too_short_for_hands, times_s)), sum(map(too_long_for_hands, times_s)), len(times_s)
     lines = []
     if short:
-        lines.append(f"Shorter than the {HANDS_S[0]:g} s that hands want: {short} of {len(times_s)}, down to {min(times_s):.1f} s.")
+        lines.append(f"Shorter than the {HANDS_S[0]:g} s that hands want: {short} of {count}, down to {min(times_s):.1f} s.")
     if long:
-        lines.append(f"Longer than the {HANDS_S[1]:g} s that hands want: {long} of {len(times_s)}, up to {max(times_s):.1f} s.")
+        lines.append(f"Longer than the {HANDS_S[1]:g} s that hands want: {long} of {count}, up to {max(times_s):.1f} s.")
     return lines
 
 

@@ -153,7 +153,7 @@ def grid_on_gaps(density: NDArray[Any], columns: int, rows: int) -> tuple[GridSi
 
 
 def _cuts_on_gaps(share: NDArray[np.float64], parts: int) -> GridSide:
-    """Return how cuts into even parts lie against the runs of lines without picture between the first that has some and the last.
+    """Return how cuts into even parts lie against gaps: runs of lines without picture, with picture on both sides.
 
     The runs that count are as wide as ``GAP``. A cut may miss its gap's edge by ``CUT_BESIDE`` of a part.
     """

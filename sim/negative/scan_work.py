@@ -184,15 +184,15 @@ def _measured(file: Path, choices: ScanChoices) -> Scanned:
 
 
 def _grid_unseen(file: Path, density: NDArray[Any], choices: ScanChoices) -> bool:
-    """Tell whether nothing is seen of the gaps between frames cut as said. Raises Refused where they are seen to lie elsewhere."""
+    """Tell whether nothing is seen of the gaps between frames cut as said. Raises Refused where they lie elsewhere."""
     if choices.sheet is None or choices.find_frame:  # a frame that is looked for shows itself whether it lies in its part
         return False
     columns, rows = choices.sheet
     sides = grid_on_gaps(density if choices.crop is None else choices.crop.of(density), columns, rows)
     if "off" in sides:
         raise Refused(
-            f"{file.name}: the cuts between frames must lie in the gaps that the sheet shows, got {columns} x {rows} columns and "
-            "rows that do not: say others with --frames, give the sheet's own part with --crop, or cut by hand"
+            f"{file.name}: the cuts between frames must lie in the gaps that the sheet shows, got {columns} x {rows} columns "
+            "and rows that do not: say others with --frames, give the sheet's own part with --crop, or cut by hand"
         )
     return "unseen" in sides
 
