@@ -102,7 +102,7 @@ def _hands_lines(found: PrintingRecord, f_number: float) -> list[str]:
     lines = []
     for number, time_s in enumerate(times_s, 1):
         if too_short_for_hands(time_s):
-            lines.append(f"Exposure {number}, {time_s:.1f} s, is too short to bring a card in and out: hands want {shortest:g} s.")
+            lines.append(f"Exposure {number}, {time_s:.1f} s, is too short for a card in and out: hands want {shortest:g} s.")
         elif too_long_for_hands(time_s):
             lines.append(f"Exposure {number}, {time_s:.1f} s, is longer than the {longest:g} s that hands hold still.")
     if lines:
