@@ -67,10 +67,8 @@ def run(options: argparse.Namespace) -> int:
         _show_json(found, real)
     else:
         _show(found, real)
-        if _aperture_is_free(options, record):
-            for line in _hands_lines(found.record, record.exposures[0].f_number):
-                print(line)
-        for line in own_seconds_lines(found.record, negative, stock):
+        hands = _hands_lines(found.record, record.exposures[0].f_number) if _aperture_is_free(options, record) else []
+        for line in (*hands, *own_seconds_lines(found.record, negative, stock)):
             print(line)
     return 0 if found.holds else 1
 

@@ -69,8 +69,6 @@ def run(options: argparse.Namespace) -> int:
         return show_json({"ring": str(output), "keeps": place.name, "f_number": record.exposures[0].f_number, "prints": found})
     _show_ends(negative, found)
     print(f"In the middle column {place.name} has one tone behind every filter, at f/{record.exposures[0].f_number:g}.")
-    for line in _hands_lines([float(one["time_s"]) for one in found]):
-        print(line)
     print(f"Ring-around written to {output}")
     return 0
 
@@ -135,7 +133,7 @@ def stops_said(stops: float) -> str:
 
 
 def _show_ends(negative: Negative, found: list[dict[str, Any]]) -> None:
-    """Show what the lightest and darkest places read on every print."""
+    """Show what the lightest and darkest places read on every print, and which prints hands have no time for."""
     from sim.command.pictures import show_table
 
     ends = [p for p in negative.places if p.part in ("lightest", "darkest")] or list(negative.places[:2])
@@ -145,3 +143,5 @@ def _show_ends(negative: Negative, found: list[dict[str, Any]]) -> None:
         by_name = {r["place"]: r["print_density"] for r in item["readings"]}
         table.append([str(item["print"]), *(f"{by_name[name]:.2f}" if name in by_name else "" for name in names)])
     show_table(f"Ring-around of {negative.name}, rows soft to hard, columns less to more light", ["print", *names], table)
+    for line in _hands_lines([float(item["time_s"]) for item in found]):
+        print(line)
