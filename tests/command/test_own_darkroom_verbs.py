@@ -224,7 +224,7 @@ def test_a_burn_over_two_exposures_is_of_all_their_light(at_home: Path, capsys: 
     exposures = json.loads((at_home / "r.json").read_text())["exposures"]
     assert exposures[2]["time_s"] == pytest.approx(14.0), "as much again as both gave"
     assert "+1.0" in _words_of_map(at_home / "r.json")
-    assert "Burn in, stops over all light the place had before" in _words_of_map(at_home / "r.json")
+    assert "stops over all light the place had through the negative before" in _words_of_map(at_home / "r.json")
     assert _told(capsys, *words, "burn=30,30:1:20", "burn=30,30:1:10", "--save-record", "r.json", "-o", "p.png")[0] == 0
     exposures = json.loads((at_home / "r.json").read_text())["exposures"]
     assert exposures[3]["time_s"] == pytest.approx(28.0), "the first burn's light is there before the second"
