@@ -22,7 +22,7 @@ BENDS = (0.0, 0.005, 0.01, 0.015, 0.02, 0.03, 0.045, 0.065, 0.09, 0.13, 0.18)  #
 NO_BEND = 0.004  # density: less widens nothing that anybody sees (chosen)
 # A fit's numbers take up most of a bend: what is left to see at the readings is so many times smaller. Of papers of our own
 # making with six other forms (logistic, normal, exponential, two layers, long toe, long shoulder) nine of ten then lie inside.
-ABSORBED = 2.5
+ABSORBED = 3.4
 NUMBERS_FREE = 5.0  # prior deviations: what a paper's own numbers explain is no bend, however odd they are (chosen)
 
 

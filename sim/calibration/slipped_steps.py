@@ -26,7 +26,8 @@ LIKELIEST = 3  # slips that are tried by a fit
 SLIPPED, MAY_HAVE_SLIPPED = 14.0, 8.0
 NOISE = 1.6  # mean square misfit in errors: with the slip undone nothing but the errors of reading is left
 # By how much likelier (-2 ln) a slip must be than a smooth bend: where it leaves but noise, and where not.
-LOCAL, LOCAL_OF_BENT = 5.0, 16.0
+# A bend that papers have looks like a slip by -2 and less, -6 as a rule; it is asked about from 4 on (chosen).
+LOCAL, LOCAL_ASKED, LOCAL_OF_BENT = -1.0, 4.0, 16.0
 FLAT = 0.25  # density a log unit of light below which a reading is no place to slip at
 
 
@@ -55,7 +56,7 @@ class Slip:
     @property
     def is_likely(self) -> bool:
         """Tell whether the printer is to be asked."""
-        return self.is_told or (self.better_by > MAY_HAVE_SLIPPED and self.misfit < NOISE and self.local > 0.5 * LOCAL)
+        return self.is_told or (self.better_by > MAY_HAVE_SLIPPED and self.misfit < NOISE and self.local > LOCAL_ASKED)
 
     def refusal(self) -> Refused:
         """Return it in words, to be refused."""
