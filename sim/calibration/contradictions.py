@@ -195,7 +195,7 @@ def _slopes_and_departures(own: OwnPaper) -> tuple[list[FloatArray], tuple[Float
 
 
 def _refuse_another_story(own: OwnPaper) -> None:
-    """Refuse readings that another story exowns far better: strips changed over, a slipped step, another wedge."""
+    """Refuse readings that another story explains far better: strips changed over, a slipped step, another wedge."""
     found = []
     shared = own.free[: len(own.freedom.shared)]
     far_off = own.misfit > ODD_MISFIT or float(np.abs(shared).max()) > ODD_PAPER

@@ -25,9 +25,11 @@ LIKELIEST = 3  # slips that are tried by a fit
 # slip lowered it by 11.5 at most, two by more than 8; of 40 with a slip 36 by more than 14, 38 by more than 8.
 SLIPPED, MAY_HAVE_SLIPPED = 14.0, 8.0
 NOISE = 1.6  # mean square misfit in errors: with the slip undone nothing but the errors of reading is left
-# By how much likelier (-2 ln) a slip must be than a smooth bend: where it leaves but noise, and where not.
-# A bend that papers have looks like a slip by -2 and less, -6 as a rule; it is asked about from 4 on (chosen).
-LOCAL, LOCAL_ASKED, LOCAL_OF_BENT = -1.0, 4.0, 16.0
+# By how much likelier (-2 ln) a slip must be than a smooth bend, where what it leaves is a paper like others; where its numbers
+# stay odd, its form is another's and only a jump counts. Chosen: bent papers of our own making had rms numbers of 1.6 and more
+# and slips likelier by 7 at most; papers of the program's form 1.1 at most, their slips -0.2 to 13.
+LOCAL, LOCAL_ASKED, LOCAL_OF_BENT = -3.0, 10.0, 16.0
+LIKE_OTHERS = 1.35  # prior deviations, rms of a paper's numbers
 FLAT = 0.25  # density a log unit of light below which a reading is no place to slip at
 
 
@@ -37,7 +39,8 @@ class Slip:
     much the sum of squares falls with the slip undone.
 
     ``misfit``: what is then left (mean square in errors). ``local``: by how much likelier (-2 ln) the readings are with it
-    undone than as they stand, where curves may bend smoothly away from the form both times.
+    undone than as they stand, where curves may bend smoothly away from the form both times. ``oddness``: how far the paper is
+    then from the one begun from (rms of its numbers, prior deviations).
     """
 
     setting: str
@@ -46,17 +49,21 @@ class Slip:
     better_by: float
     misfit: float
     local: float
+    oddness: float
 
     @property
     def is_told(self) -> bool:
         """Tell whether it is to be refused: a jump at one place, and nothing left beside it that it does not explain."""
-        leaves_noise = self.better_by > SLIPPED and self.misfit < NOISE and self.local > LOCAL
-        return leaves_noise or self.local > LOCAL_OF_BENT
+        return (self.better_by > SLIPPED and self._explains_all) or self.local > LOCAL_OF_BENT
 
     @property
     def is_likely(self) -> bool:
         """Tell whether the printer is to be asked."""
-        return self.is_told or (self.better_by > MAY_HAVE_SLIPPED and self.misfit < NOISE and self.local > LOCAL_ASKED)
+        return (self.better_by > MAY_HAVE_SLIPPED and self._explains_all) or self.local > LOCAL_ASKED
+
+    @property
+    def _explains_all(self) -> bool:
+        return self.misfit < NOISE and self.oddness < LIKE_OTHERS and self.local > LOCAL
 
     def refusal(self) -> Refused:
         """Return it in words, to be refused."""
@@ -83,9 +90,9 @@ def likeliest_slip(own: OwnPaper) -> Slip | None:
         if gain > 0.0:
             again = fit_own_paper(own.generic, own.head, _told(own.readings, k, place, way))
             strip = own.readings.strips[k]
-            slips.append(
-                Slip(strip.setting, strip.readings[place].step, way > 0, own.cost - again.cost, again.misfit, local)
-            )
+            odd = float(np.sqrt(np.mean(np.square(again.free[: len(again.freedom.shared)]))))
+            better_by, step = own.cost - again.cost, strip.readings[place].step
+            slips.append(Slip(strip.setting, step, way > 0, better_by, again.misfit, local, odd))
     return max(slips, key=lambda one: (one.is_told, one.better_by), default=None)
 
 
