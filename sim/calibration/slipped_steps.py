@@ -28,7 +28,7 @@ NOISE = 1.6  # mean square misfit in errors: with the slip undone nothing but th
 # By how much likelier (-2 ln) a slip must be than a smooth bend, where what it leaves is a paper like others; where its numbers
 # stay odd, its form is another's and only a jump counts. Chosen: bent papers of our own making had rms numbers of 1.6 and more
 # and slips likelier by 7 at most; papers of the program's form 1.1 at most, their slips -0.2 to 13.
-LOCAL, LOCAL_ASKED, LOCAL_OF_BENT = -3.0, 10.0, 16.0
+LOCAL, LOCAL_ASKED, LOCAL_OF_BENT = -3.0, 8.0, 10.0
 LIKE_OTHERS = 1.35  # prior deviations, rms of a paper's numbers
 FLAT = 0.25  # density a log unit of light below which a reading is no place to slip at
 
