@@ -15,7 +15,7 @@ import numpy as np
 from sim.calibration.bent_curves import unlikeliness, with_its_bend
 from sim.calibration.own_paper import OwnPaper, fit_own_paper, tangent_at
 from sim.calibration.own_shape import Generic
-from sim.calibration.slipped_steps import SLIPPED, likeliest_slip
+from sim.calibration.slipped_steps import LIKE_OTHERS, NOISE, SLIPPED, likeliest_slip
 from sim.calibration.wedge_strips import FEWEST_READINGS, STEP_ERROR, PaperReadings, Strip
 from sim.enlarger.equipment import Head
 from sim.enlarger.filters import FilterSetting
@@ -201,7 +201,7 @@ def _refuse_another_story(own: OwnPaper) -> None:
     far_off = own.misfit > ODD_MISFIT or float(np.abs(shared).max()) > ODD_PAPER
     for refusal, told in (*_changed_over(own), *(_other_wedges(own) if far_off else ())):
         again = fit_own_paper(own.generic, own.head, told)
-        if own.cost - again.cost > MUCH_BETTER and likelier(own, again) > LIKELIER:
+        if own.cost - again.cost > MUCH_BETTER and (_is_ordinary(again) or likelier(own, again) > LIKELIER):
             found.append((own.cost - again.cost, refusal))
     slip = likeliest_slip(own)
     if slip is not None and slip.is_told:
@@ -209,6 +209,12 @@ def _refuse_another_story(own: OwnPaper) -> None:
     best = max(found, key=lambda one: one[0], default=None)
     if best is not None:
         raise Doubted(str(best[1]))
+
+
+def _is_ordinary(again: OwnPaper) -> bool:
+    """Tell whether another story leaves a paper like others, and nothing but the errors of reading."""
+    numbers = again.free[: len(again.freedom.shared)]
+    return again.misfit < NOISE and float(np.sqrt(np.mean(np.square(numbers)))) < LIKE_OTHERS
 
 
 def likelier(own: OwnPaper, again: OwnPaper) -> float:

@@ -83,7 +83,7 @@ def likeliest_slip(own: OwnPaper) -> Slip | None:
             undone = _undone(strip, first, place, way, len(tangent.read))
             found.append((tangent.cost - _cost(tangent, undone), k, place, way, undone))
     tried = sorted(found, key=lambda one: -one[0])[:WEIGHED]
-    weighed = [(_likelier(tangent, undone, as_they_stand), *one) for *one, undone in tried]
+    weighed = [(_likelier(tangent, undone, as_they_stand), gain, k, at, way) for gain, k, at, way, undone in tried]
     slips = []
     likeliest = max(weighed, key=lambda one: one[0], default=None)
     for local, gain, k, place, way in dict.fromkeys((*weighed[:LIKELIEST], *([likeliest] if likeliest else []))):
