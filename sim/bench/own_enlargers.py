@@ -12,7 +12,7 @@ from sim.calibration.patches_csv import read_patches
 from sim.calibration.right_print import enlarger_of_right_print, enlarger_without
 from sim.calibration.right_prints import LEVEL_PRIOR
 from sim.control_ranges import checked
-from sim.enlarger.equipment import Head, find_head
+from sim.enlarger.equipment import Head, find_head, refuse_unreadable_head
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.own_light import POWER_ERROR, OwnLight
 from sim.negative.develop import find_negative
@@ -59,11 +59,16 @@ class FoundEnlarger:
         return replace(self, found=replace(self.found, light=light))
 
     def keep(self, title: str, read_on: str = "") -> Path:
-        """Lay the enlarger on one's own shelf; return its file. Raises WritingFailed."""
+        """Lay the enlarger on one's own shelf; return its file.
+
+        Raises WritingFailed; ValueRefused, and nothing is written, for what could not be read again.
+        """
         source = f"own readings, {read_on}" if read_on else "own readings, undated"
         remark = f"An enlarger of one's own, begun from {self.head.name}; its level was measured on {self.found.light.paper}."
         file = HEAD.file(own_folder() / HEAD.folder, self.name)
-        write_text(file, head_toml(head_data(self.head, self.found, self.name, title, source), remark))
+        text = head_toml(head_data(self.head, self.found, self.name, title, source), remark)
+        refuse_unreadable_head(file, text)
+        write_text(file, text)
         return file
 
 

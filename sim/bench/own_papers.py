@@ -30,7 +30,7 @@ from sim.enlarger.equipment import find_head
 from sim.enlarger.filters import GRADED_NAMES
 from sim.notebook.own_paper_graph import PaperGraph, graph_of
 from sim.notebook.own_paper_page import own_paper_lines, own_paper_page, range_text, speed_text
-from sim.paper.stock import find_stock
+from sim.paper.stock import find_stock, refuse_unreadable_stock
 from sim.reading import tables_in
 from sim.refusals import Refused
 from sim.shelf import HEAD, PAPER, Shelf, is_plain, own_folder, own_shelf
@@ -40,6 +40,8 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 SETTINGS = (*GRADED_NAMES, "none")  # behind which a strip, or a print, may have been made
+LEAST_TITLE = 3  # letters that a title must have, as every file's title here
+NAME_LETTERS = (2, 40)  # of a plain name; a head's file takes no longer one
 SHOWN_FILTERS = ("00", "0", "1", "2", "3", "4", "5")
 
 
@@ -70,7 +72,10 @@ class FoundPaper:
         return own_paper_page(self.own, self.curves, title, self.sheet, self.left_out, size, large)
 
     def keep(self, name: str, title: str, read_on: str = "") -> Path:
-        """Lay the paper on one's own shelf under a plain name; return its file. Raises Refused, WritingFailed."""
+        """Lay the paper on one's own shelf under a plain name; return its file.
+
+        Raises Refused, WritingFailed; ValueRefused, and nothing is written, for what could not be read again.
+        """
         data = stock_data(self.own, tables_in(self.begun_from), Told(title, read_on))
         remark = (
             f"A paper of one's own, begun from {self.own.generic.stock.name} and read behind "
@@ -79,7 +84,9 @@ class FoundPaper:
             "paper."
         )
         file = PAPER.file(own_folder() / PAPER.folder, plain_name_of(name))
-        write_text(file, toml_of(data, remark))
+        text = toml_of(data, remark)
+        refuse_unreadable_stock(file, text)
+        write_text(file, text)
         return file
 
 
@@ -88,15 +95,15 @@ def plain_name_of(name: str, said: str = "the paper's name") -> str:
 
     Two letters at least: a single one is a slip of the hand, and tells nobody what lies there.
     """
-    if not is_plain(name) or len(name) < 2:
-        rule = "two or more small letters, digits and hyphens, and no device's name (con)"
+    if not is_plain(name) or not NAME_LETTERS[0] <= len(name) <= NAME_LETTERS[1]:
+        rule = "two to forty small letters, digits and hyphens, and no device's name (con)"
         raise Refused(f"{said} must be {rule}, got {name!r}")
     return name
 
 
 def title_of(name: str) -> str:
-    """Return what a thing is called in tables where nobody says otherwise."""
-    return name.replace("-", " ").capitalize()
+    """Return what a thing is called in tables where nobody says otherwise; a name of two letters is too short to be all."""
+    return name.replace("-", " ").capitalize() if len(name) >= LEAST_TITLE else f"Own {name}"
 
 
 def paper_of(readings: PaperReadings, generic_name: str, head_name: str, shelf: Shelf | None = None) -> FoundPaper:

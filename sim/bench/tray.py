@@ -15,6 +15,7 @@ from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.developing import DevelopingView
 from sim.bench.house_rules import HouseRules
 from sim.bench.paper_in_hand import PaperInHand
+from sim.bench.short_baths import TITLES, note_of_short
 from sim.bounded_store import MEGABYTE, KeptWithin
 from sim.evening.evening import LEAST_PX_PER_MM, Evening
 from sim.evening.evening_state import AFTER_DEVELOPER_S
@@ -101,6 +102,11 @@ class Tray:
         """Whether the time that is set for the developer is not the paper's full time, shorter or longer."""
         return self.stage == "developer" and abs(self.wanted_s - self.full_s) > (1.0 - PULLED_SHARE) * self.full_s
 
+    @property
+    def too_short(self) -> bool:
+        """Whether a sheet lifted now would leave fixer or rinse before its time."""
+        return self.stage in TITLES and self.seconds < PULLED_SHARE * self.wanted_s
+
     def put_in(self) -> None:
         """Put the exposed piece into the developer. Raises Refused when a prediction comes first, or EveningEnded."""
         if self._paper.exposing:
@@ -163,7 +169,10 @@ class Tray:
         return state.minutes_left * 60.0 - state.seconds_for(without) - 0.001
 
     def next(self) -> str:
-        """Lift the sheet into the next bath and return its name. Out of the developer it is in the log for good."""
+        """Lift the sheet into the next bath and return its name. Out of the developer it is in the log for good.
+
+        What left fixer or rinse before its time is noted there too.
+        """
         tray = self._there()
         if tray.bath == "dry":
             raise Refused("the sheet hangs on the line: it is on the wall")
@@ -171,6 +180,8 @@ class Tray:
             self._pull(tray)
         else:
             following = BATHS[BATHS.index(tray.bath) + 1]
+            if self.too_short and not self._evening.state.handed_in:
+                self._evening.note(note_of_short(tray.number, tray.bath, self.seconds, self.wanted_s))
             self._ahead_s = 0.0
             self._desk_file.keep(tray=replace(tray, bath=following, seconds=0.0))
         return self.stage

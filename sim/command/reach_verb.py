@@ -12,7 +12,7 @@ from sim.command.real_paper_option import add_real_paper_option
 from sim.command.setting_options import add_setting_options, named_place, set_up_from
 from sim.enlarger.equipment import find_lens
 from sim.refusals import Refused
-from sim.viewing.hands_seconds import HANDS_S, mark_for_hands
+from sim.viewing.hands_seconds import HANDS_S, mark_for_hands, too_long_for_hands, too_short_for_hands
 
 if TYPE_CHECKING:
     from sim.printing.record import PrintingRecord
@@ -67,9 +67,8 @@ def run(options: argparse.Namespace) -> int:
         _show_json(found, real)
     else:
         _show(found, real)
-        if found.record.exposures[0].f_number != record.exposures[0].f_number:
-            print(f"The aperture is one at which hands have {HANDS_S[0]:g} to {HANDS_S[1]:g} s; --f-number sets another.")
-        for line in own_seconds_lines(found.record, negative, stock):
+        hands = _hands_lines(found.record, record.exposures[0].f_number) if _aperture_is_free(options, record) else []
+        for line in (*hands, *own_seconds_lines(found.record, negative, stock)):
             print(line)
     return 0 if found.holds else 1
 
@@ -79,14 +78,38 @@ def _in_hands_time(
 ) -> Reached:
     """Return the best print at the aperture that was said, else at one that leaves hands their time if it is as good there."""
     found = solve(record)
-    if {"--f-number"} & set(options.given) or options.longest < HANDS_S[0] or record.enlarger.contact:
+    if not _aperture_is_free(options, record):
         return found
     lens, f_number = find_lens(record.enlarger.lens), record.exposures[0].f_number
-    mark = mark_for_hands(lens, f_number, [one.time_s for one in found.record.exposures])
+    mark = mark_for_hands(lens, f_number, [one.time_s for one in found.record.exposures], cards_first=True)
     if mark == f_number:
         return found
     again = solve(record.with_exposures(replace(record.exposures[0], f_number=mark)))
     return again if again.holds or not found.holds else found
+
+
+def _aperture_is_free(options: argparse.Namespace, record: PrintingRecord) -> bool:
+    """Tell whether the aperture may be set by what hands want: nobody said it, and it bears on the seconds they are to have."""
+    return not ("--f-number" in options.given or options.longest < HANDS_S[0] or record.enlarger.contact)
+
+
+def _hands_lines(found: PrintingRecord, f_number: float) -> list[str]:
+    """Return in words whether hands have their time in every exposure, and which has not; ``f_number`` is where it began."""
+    times_s = [one.time_s for one in found.exposures]
+    shortest, longest = HANDS_S
+    lines = []
+    for number, time_s in enumerate(times_s, 1):
+        if too_short_for_hands(time_s):
+            lines.append(f"Exposure {number}, {time_s:.1f} s, is too short for a card in and out: hands want {shortest:g} s.")
+        elif too_long_for_hands(time_s):
+            lines.append(f"Exposure {number}, {time_s:.1f} s, is longer than the {longest:g} s that hands hold still.")
+    if lines:
+        if max(times_s) > min(times_s) * longest / shortest:
+            lines.append(f"No one aperture gives both exposures {shortest:g} to {longest:g} s; --f-number sets another.")
+        return lines
+    if found.exposures[0].f_number == f_number:
+        return []
+    return [f"The aperture is one at which hands have {shortest:g} to {longest:g} s; --f-number sets another."]
 
 
 def _refuse_given_out(negative: str) -> None:

@@ -86,6 +86,19 @@ def _in_hands_time(options: argparse.Namespace, record: PrintingRecord, times_s:
     return record if mark == first.f_number else record.with_exposures(replace(first, f_number=mark))
 
 
+def _hands_lines(times_s: list[float]) -> list[str]:
+    """Return in words which of the prints lie beyond the seconds that hands want."""
+    from sim.viewing.hands_seconds import HANDS_S, too_long_for_hands, too_short_for_hands
+
+    short, long, count = sum(map(too_short_for_hands, times_s)), sum(map(too_long_for_hands, times_s)), len(times_s)
+    lines = []
+    if short:
+        lines.append(f"Shorter than the {HANDS_S[0]:g} s that hands want: {short} of {count}, down to {min(times_s):.1f} s.")
+    if long:
+        lines.append(f"Longer than the {HANDS_S[1]:g} s that hands want: {long} of {count}, up to {max(times_s):.1f} s.")
+    return lines
+
+
 def _times(
     options: argparse.Namespace, negative: Negative, stock: Stock, record: PrintingRecord, filters: tuple[str, ...],
     lights: LightCache,
@@ -120,7 +133,7 @@ def stops_said(stops: float) -> str:
 
 
 def _show_ends(negative: Negative, found: list[dict[str, Any]]) -> None:
-    """Show what the lightest and darkest places read on every print."""
+    """Show what the lightest and darkest places read on every print, and which prints hands have no time for."""
     from sim.command.pictures import show_table
 
     ends = [p for p in negative.places if p.part in ("lightest", "darkest")] or list(negative.places[:2])
@@ -130,3 +143,5 @@ def _show_ends(negative: Negative, found: list[dict[str, Any]]) -> None:
         by_name = {r["place"]: r["print_density"] for r in item["readings"]}
         table.append([str(item["print"]), *(f"{by_name[name]:.2f}" if name in by_name else "" for name in names)])
     show_table(f"Ring-around of {negative.name}, rows soft to hard, columns less to more light", ["print", *names], table)
+    for line in _hands_lines([float(item["time_s"]) for item in found]):
+        print(line)

@@ -213,6 +213,14 @@ def _said(facts: ScanFacts, base: float, frames: list[ScannedFrame]) -> list[str
         lines.append(
             f"Warning: {what}. Between two values lie, in density, {steps} above base; a 16-bit scan keeps them."
         )
-    if facts.run_full:
-        lines.append(f"Warning: {100 * facts.run_full:.1f} % of the scan has run full or black: those tones are lost.")
+    lost = max(frame.run_full for frame in frames)
+    if lost and len(frames) == 1:
+        lines.append(f"Warning: {100 * lost:.1f} % of the frame has run full or black: those tones are lost.")
+    elif lost:
+        lines.append(f"Warning: up to {100 * lost:.1f} % of a frame has run full or black: those tones are lost.")
+    if facts.grid_unseen:
+        lines.append(
+            "Warning: cut as said, and not checked: no gaps between frames were seen along every cut. Look at what was cut, or "
+            "say --find-frame."
+        )
     return lines

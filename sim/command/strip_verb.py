@@ -103,6 +103,8 @@ def run(options: argparse.Namespace) -> int:
         return show_json({"strip": str(output), "steps": steps_data(steps)})
     title = f"{options.way} strip of {negative.name}, {filter_words(exposure.filter)}, f/{exposure.f_number:g}"
     show_steps(steps, title)
+    for line in _unseen_lines(options.way, [one.density - sheet.base_plus_fog for one in steps]):
+        print(line)
     if options.through or options.past:
         print("; ".join(strip_lines(strip.record)) + ".")
     if only_flashed(strip.record):
@@ -113,6 +115,15 @@ def run(options: argparse.Namespace) -> int:
         print(line)
     print(f"Strip written to {output}")
     return 0
+
+
+def _unseen_lines(way: str, net_densities: list[float]) -> list[str]:
+    """Return in words that no step of a flash strip shows a tone yet; nothing where one does."""
+    from sim.printing.flash import UNSEEN_NET_DENSITY
+
+    if way != "flash" or max(net_densities, default=1.0) > UNSEEN_NET_DENSITY:
+        return []
+    return ["No step shows a tone yet: what the paper bears unseen lies beyond the last. Give longer, or dim less (--dimmed)."]
 
 
 def _laid(options: argparse.Namespace, negative: Negative, record: PrintingRecord) -> Strip:

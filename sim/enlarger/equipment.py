@@ -15,7 +15,7 @@ from sim.enlarger.filament import Filament
 from sim.enlarger.own_light import OwnLight
 from sim.enlarger.spectra import Lamp
 from sim.negative.callier import DIFFUSE_DEG
-from sim.reading import OutsideFile, Uncertainty, parse_as, refuse_unsourced_fields, tables_in
+from sim.reading import OutsideFile, Uncertainty, parse_as, parse_toml, refuse_unsourced_fields, tables_in
 from sim.refusals import Refused
 from sim.shelf import HEAD, LENS, Kind, Shelf, digest_of_numbers, shelf_for
 
@@ -215,6 +215,11 @@ def _alone(kind: Kind, model: type[Single], name: str, shelf: Shelf | None, know
     if "head" in tables:
         tables = {**tables, "head": _as_written_today(tables["head"])}
     return parse_as(path, tables, model)
+
+
+def refuse_unreadable_head(path: Path, text: str) -> None:
+    """Refuse a text that is to become a head's file and could not be read from it. Raises OutsideError."""
+    parse_as(path, parse_toml(path, text), _HeadFile)
 
 
 def _as_written_today(head: Any) -> Any:

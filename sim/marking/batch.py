@@ -13,21 +13,23 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
+from sim.marking.accepted import Accepted, accepted_files
 from sim.marking.bundle import assigned_exercise, variants_in_turn, with_densities
 from sim.marking.course import Course, exercise_of, read_course, read_secret
 from sim.marking.course_tables import CourseTables, read_tables
 from sim.marking.extensions import Extensions, course_extensions
 from sim.marking.handed_files import HandedFile, content_of, find_files
-from sim.marking.held_back import own_prints
+from sim.marking.held_back import OwnPrint, own_prints
 from sim.marking.kept_work import MARKER_VERSION, Marked, keep, key_of
 from sim.marking.received import Received, read_received
+from sim.marking.reopened import there_before
 from sim.marking.replayed import Replayed
 from sim.marking.replaying import Task, mark_evening
 from sim.marking.results import CourseResults, ExerciseResult, SubmissionResult
 from sim.marking.roster import Learner, Roster, anonymous, read_roster, refuse_alike
 from sim.marking.rows import Inputs, course_results, files_of_nobody, lean
 from sim.marking.running import IN_FLIGHT_PER_WORKER, Work, run_tasks
-from sim.marking.set_aside import accepted_owners, known_by_their_names
+from sim.marking.set_aside import known_by_their_names
 from sim.marking.shards import Shard
 from sim.marking.who_handed_in import not_by_its_learner
 from sim.marking.worker_answers import kept_for
@@ -43,6 +45,7 @@ class Batch:
     """All that one run of marking is asked to do, read and checked.
 
     ``plain`` holds the exercises with densities in the place of the instructor's prints that are to be matched.
+    ``waiting`` are the contents of evenings that only a person can settle, once a replay has found them; None: not yet.
     """
 
     course: Course
@@ -57,6 +60,7 @@ class Batch:
     extensions: Extensions = field(default_factory=dict)
     received: Mapping[str, Received] | None = None
     accept_versions: bool = False
+    waiting: frozenset[str] | None = None
 
     @cached_property
     def others(self) -> Mapping[Path, str]:
@@ -64,10 +68,11 @@ class Batch:
         return not_by_its_learner(self.files, self.roster.learners if self.roster else ())
 
     @cached_property
-    def owners(self) -> Mapping[Path, str]:
-        """Of those files the ones that a person has accepted, with the learner whose attempt they are by that."""
-        known = frozenset(one.id for one in self.learners)
-        return accepted_owners(self.files, self.others, self.tables, known)
+    def accepted(self) -> Accepted:
+        """What decisions to accept come to."""
+        return accepted_files(
+            self.files, self.others, self.tables, frozenset(one.id for one in self.learners), self.waiting, self.anonymous
+        )
 
     @property
     def learners(self) -> tuple[Learner, ...]:
@@ -95,7 +100,7 @@ class Outcome:
     evenings: int = 0
     replayed: int = 0
     not_believed: int = 0
-    own_prints: Mapping[str, tuple[bytes, ...]] = field(default_factory=dict)
+    own_prints: Mapping[str, tuple[OwnPrint, ...]] = field(default_factory=dict)
 
     def marked(self, content: str) -> Marked | None:
         """Return a replayed evening with its pictures, read from where it is kept."""
@@ -138,6 +143,7 @@ def read_batch(
     )  # fmt: skip
     refuse_alike(roster_from or course_file, batch.learners)
     tables = read_tables(course, [one.id for one in batch.learners], overrides_file)
+    tables = replace(tables, there_before=there_before(course, tables, files, batch.others))
     return replace(batch, extensions=course_extensions(course, batch.roster), tables=tables)
 
 
@@ -157,7 +163,7 @@ def given_negatives(batch: Batch, exercise: Exercise, file: HandedFile) -> tuple
     only when it is one of those that the secret makes for this learner, and nobody without the secret can name another. Where a
     person has accepted it as another's attempt, it may be one of either's.
     """
-    whose = dict.fromkeys((batch.owners.get(file.path, file.learner), file.learner))
+    whose = dict.fromkeys((batch.accepted.owners.get(file.path, file.learner), file.learner))
     entry = batch.course.exercise(exercise.name)
     if entry is None or not entry.variants:
         return exercise.negatives
@@ -178,18 +184,10 @@ def task_of(batch: Batch, file: HandedFile) -> Task:
         digests = tuple(sorted({e.digest for one in (exercise, given) for e in (one, one.public())}))
         exercise = given
     accepted = accepted_versions(batch, exercise) if exercise else ()
-    settled = is_accepted(batch, file)
+    settled = file.path in batch.accepted.settled
     told = [f"accepts {accepted} {settled}"] if accepted or settled else []  # else it is kept under the name it always had
     key = key_of([file.content, exercise.digest if exercise else "", *digests, *told])
     return Task(key, file.content, b"", exercise, digests, batch.time_limit_s, accepted, settled)
-
-
-def is_accepted(batch: Batch, file: HandedFile) -> bool:
-    """Tell whether a person has settled what only a person can, in favour of the learner whose attempt the file is."""
-    if file.path in batch.others and file.path not in batch.owners:
-        return False
-    decision = batch.tables.decided.get((batch.owners.get(file.path, file.learner), file.exercise))
-    return decision is not None and decision.choice == "accept"
 
 
 def accepted_versions(batch: Batch, exercise: Exercise) -> tuple[int, ...]:
@@ -216,7 +214,24 @@ def mark_batch(
 
     Raises WritingFailed when a result cannot be kept.
     """
-    replayed, waiting = _waiting(batch, out / RESULTS_FOLDER, shard)
+    replayed, made, again = _replay(batch, out / RESULTS_FOLDER, executor, jobs, progress, work, shard)
+    if shard is None and batch.accepted.to_be_told:  # which of a learner's evenings wait is known only now
+        asked = {one.content for one in batch.files if (one.learner, one.exercise) in batch.accepted.to_be_told}
+        batch = replace(batch, waiting=frozenset(one for one in asked if replayed[one].status == "needs-person"))
+        replayed, more, more_again = _replay(batch, out / RESULTS_FOLDER, executor, jobs, progress, work)
+        made, again = max(made, more), again + more_again
+    inputs = _inputs(batch, replayed)
+    if shard is not None:  # others are at work on the rest: there are no rows yet
+        return Outcome(course_results(inputs, ()), inputs, replayed, len(replayed), made, again)
+    return Outcome(_rows(inputs), inputs, replayed, len(replayed), made, again, own_prints(batch.course))
+
+
+def _replay(
+    batch: Batch, folder: Path, executor: Executor, jobs: int, progress: Callable[[int, int], None] | None, work: Work,
+    shard: Shard | None = None,
+) -> tuple[Replayed, int, int]:  # fmt: skip
+    """Replay what is not known yet; return all results, how many were made, and how many answers were made again here."""
+    replayed, waiting = _waiting(batch, folder, shard)
     evenings = len(replayed) + len(waiting)
 
     def done(task: Task, marked: Marked) -> None:
@@ -229,11 +244,7 @@ def mark_batch(
     # one negative after the other, so that workers find it developed; the content decides among the same
     waiting.sort(key=lambda task: (task.exercise.negatives if task.exercise else (), task.content))
     loaded = _loaded(waiting, batch.files, replayed)
-    again = run_tasks(loaded, executor, done, work, IN_FLIGHT_PER_WORKER * max(jobs, 1))
-    inputs = _inputs(batch, replayed)
-    if shard is not None:  # others are at work on the rest: there are no rows yet
-        return Outcome(course_results(inputs, ()), inputs, replayed, evenings, len(waiting), again)
-    return Outcome(_rows(inputs), inputs, replayed, evenings, len(waiting), again, own_prints(batch.course))
+    return replayed, len(waiting), run_tasks(loaded, executor, done, work, IN_FLIGHT_PER_WORKER * max(jobs, 1))
 
 
 def _groups(learners: tuple[Learner, ...]) -> tuple[tuple[Learner, ...], ...]:
@@ -313,8 +324,8 @@ def _inputs(batch: Batch, results: Mapping[str, SubmissionResult]) -> Inputs:
         )
         for one in batch.course.exercises
     )  # fmt: skip
-    others, owners = batch.others, batch.owners
+    accepted = batch.accepted
     return Inputs(
         batch.course, batch.learners, exercises, batch.files, results, batch.tables, batch.anonymous,
-        batch.extensions, {path: who for path, who in others.items() if path not in owners}, owners,
+        batch.extensions, {path: who for path, who in batch.others.items() if path not in accepted.owners}, accepted,
     )  # fmt: skip

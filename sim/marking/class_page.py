@@ -37,7 +37,7 @@ CAUSE_WORDS = {
     "local": "burning in and holding back", "economy": "paper used", "evenness": "card's edge showing",
     "place": "card over another place", "hand": "how the card was held", "time": "length of exposure",
     "match": "match with another print", "flash": "length of the flash", "pair": "one filter where it takes two",
-    "paper": "another paper than asked for",
+    "paper": "another paper than asked for", "missing-print": "prints that are missing",
 }  # fmt: skip
 
 
@@ -106,11 +106,10 @@ def _unmarked(results: CourseResults) -> str:
 def _part(results: CourseResults, exercise: ExerciseResult, marked: Marker, together: bool) -> dict[str, Any]:
     rows = [row for row in results.rows if row.exercise == exercise.name]
     figures = exercise_figures(results, exercise.name)
-    attempts = f", {exercise.attempts} attempts allowed" if exercise.attempts else ""
     return {
         "exercise": exercise,
         "due": exercise.due.replace("T", " ").removesuffix(":00"),
-        "policy": f"the {exercise.policy} attempt counts{attempts}"
+        "policy": _which_counts(exercise)
         + ("; an examination, on no learner's page yet" if exercise.held_back else ""),
         "summary": _summary(figures),
         "sentences": [*_sentences(figures), *_said_sentences(said_figures(rows))],
@@ -119,6 +118,14 @@ def _part(results: CourseResults, exercise: ExerciseResult, marked: Marker, toge
         "contact": [] if together else _contact(rows, marked),
         "rows": [] if together else rows,
     }
+
+
+def _which_counts(exercise: ExerciseResult) -> str:
+    """Say which attempt counts; where there is only one, nothing is best or last."""
+    if exercise.attempts == 1:
+        return "one attempt: the first file that can be marked counts"
+    allowed = f", {exercise.attempts} attempts allowed" if exercise.attempts else ""
+    return f"the {exercise.policy} attempt counts{allowed}"
 
 
 def _summary(figures: ExerciseFigures) -> str:
@@ -204,6 +211,8 @@ def given_words(row: RowResult) -> str:
         choice = CHOICE_WORDS[row.decision.choice]
         if row.decision.used_by:
             choice = f"was opened again, used up by {row.decision.used_by}"
+        if row.decision.unsettled:
+            choice = row.decision.unsettled if row.decision.choice == "accept" else f"{choice} ({row.decision.unsettled})"
         said.append(_with_private(f"{choice}: {row.decision.reason}".rstrip(": "), row.decision.private))
     if row.override is not None:
         said.append(_with_private(row.override.reason, row.override.private))

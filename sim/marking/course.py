@@ -22,6 +22,7 @@ from sim.reading import FileRefused, Problem, read_bytes, read_toml, shown
 from sim.refusals import Refused, refuse_any
 from sim.scoring.exercise import Exercise
 from sim.scoring.exercise_file import EXERCISE_FILE, exercise_names, find_exercise, read_exercise
+from sim.shelf import VARIANT_MARK
 from sim.words import SOURCE, languages
 
 LEAST_SECRET_BYTES, MOST_SECRET_BYTES = 16, 4096
@@ -215,8 +216,19 @@ def _contradictions(exercises: Sequence[CourseExercise], has_secret: bool) -> li
 def exercise_of(course: Course, index: int) -> tuple[Path, Exercise]:
     """Return folder and exercise of an entry: a folder beside the course file, else a lesson of that name.
 
-    Raises FileRefused naming course file and key where there is neither, OutsideError for what is wrong in the folder.
+    Raises FileRefused naming course file and key where there is neither, or where a learner's own variant would have to be
+    made of what is a variant already; OutsideError for what is wrong in the folder.
     """
+    folder, exercise = _found_exercise(course, index)
+    made = [name for name in exercise.negatives if VARIANT_MARK in name]
+    if course.exercises[index].variants and made:
+        rule = f"must be false where the exercise's negatives are variants themselves ({', '.join(made)[:200]}): of these no " \
+            "learner can be given one of their own; name the sleeve without what follows the ~, or a second sleeve"
+        raise FileRefused(course.file, [Problem(f"exercise[{index}].variants", rule, "true")])
+    return folder, exercise
+
+
+def _found_exercise(course: Course, index: int) -> tuple[Path, Exercise]:
     entry = course.exercises[index]
     folder = course.folder_of(entry)
     if folder is not None and (folder / EXERCISE_FILE).is_file():

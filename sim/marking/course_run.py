@@ -12,6 +12,7 @@ from sim.marking.gradebook import Mapping, read_mapping, usual_mapping
 from sim.marking.outputs import RESULTS_FILE, hand_back, write_outputs
 from sim.marking.preflight import Finding, findings, list_findings
 from sim.marking.regrade import changes_in_words, changes_of, changes_text, earlier_results
+from sim.marking.reopened import remember
 from sim.marking.running import chosen_executor
 from sim.marking.shards import Shard
 from sim.marking.statuses import shown_status
@@ -84,6 +85,7 @@ def run_course(wanted: Wanted, say: Say, progress: Progress | None = None) -> in
     if wanted.dry_run:
         say("Dry run: marks, pages and gradebook stay as they were.")
     else:
+        remember(batch.course, batch.tables)
         _write(wanted, outcome, mapping, found, say)
     return len(found)
 

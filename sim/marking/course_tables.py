@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import datetime
 from functools import cached_property
 from pathlib import Path
 from typing import Protocol, TypeVar
@@ -38,18 +39,38 @@ Line = TypeVar("Line", Override, Decision, Comment, EyeMark)
 
 @dataclass(frozen=True)
 class CourseTables:
-    """What people wrote, by learner's id. ``by_code`` holds what was written about a code: blind, so it names nobody."""
+    """What people wrote, by learner's id. ``by_code`` holds what was written about a code: blind, so it names nobody.
+
+    ``there_before`` holds the contents of the files that lay there when a re-opening without ``when`` was first read.
+    """
 
     overrides: tuple[Override, ...] = ()
     decisions: tuple[Decision, ...] = ()
     comments: tuple[Comment, ...] = ()
     eye_marks: tuple[EyeMark, ...] = ()
     by_code: frozenset[Comment] = field(default_factory=frozenset)
+    there_before: Mapping[Key, frozenset[str]] = field(default_factory=dict)
 
     @cached_property
     def decided(self) -> Mapping[Key, Decision]:
-        """The decisions by learner and exercise."""
-        return {(one.learner, one.exercise): one for one in self.decisions}
+        """The decisions about a learner's exercise as a whole; those that name a file are ``of_files``."""
+        return {(one.learner, one.exercise): one for one in self.decisions if not one.file}
+
+    @cached_property
+    def of_files(self) -> Mapping[Key, tuple[Decision, ...]]:
+        """The decisions that each name one file, by learner and exercise, in the order they were written."""
+        found: dict[Key, tuple[Decision, ...]] = {}
+        for one in self.decisions:
+            if one.file:
+                key = (one.learner, one.exercise)
+                found[key] = (*found.get(key, ()), one)
+        return found
+
+    def came_after(self, decision: Decision, content: str, received: datetime) -> bool:
+        """Tell whether a file came after a re-opening was decided."""
+        if decision.when is not None:
+            return received > decision.when
+        return content not in self.there_before.get((decision.learner, decision.exercise), frozenset())
 
     @cached_property
     def given(self) -> Mapping[Key, Override]:
@@ -101,7 +122,9 @@ def read_tables(course: Course, ids: Sequence[str], overrides_file: Path | None 
     points = [(one.learner, one.exercise) for one in named.overrides]
     partial = [key for key, one in named.decided.items() if one.choice == "partial" and key in points]
     _refuse_twice(given or course.file, points)
-    _refuse_twice(course.review or course.file, [*((one.learner, one.exercise) for one in named.decisions), *partial])
+    _refuse_twice(course.review or course.file,
+                  [*((one.learner, one.exercise, one.file) for one in named.decisions),
+                   *((*key, "") for key in partial)])  # fmt: skip
     _refuse_twice(course.by_eye or course.file, [(m.learner, m.exercise, m.criterion) for m in named.eye_marks])
     return named
 
@@ -122,4 +145,4 @@ def _refuse_twice(file: Path, keys: Sequence[tuple[str, ...]]) -> None:
     twice = [key for key, count in Counter(keys).items() if count > 1]
     if twice:
         rule = "must not be given twice, by id and by code or in two tables"
-        raise ValueRefused(file, [Problem("learner", rule, shown(", ".join(key))) for key in twice[:40]])
+        raise ValueRefused(file, [Problem("learner", rule, shown(", ".join(filter(None, key)))) for key in twice[:40]])

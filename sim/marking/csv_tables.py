@@ -76,18 +76,20 @@ def read_table(
     return tuple(rows)
 
 
-def read_rows(file: Path, form: type[Row], unique: Sequence[str] = ("learner", "exercise")) -> tuple[Row, ...]:
+def read_rows(
+    file: Path, form: type[Row], unique: Sequence[str] = ("learner", "exercise"), may_be_empty: Sequence[str] = ()
+) -> tuple[Row, ...]:
     """Return the lines of a table as frozen dataclasses: columns are the fields; those with a default may be missing.
 
-    An empty cell counts as missing. No two lines may have the same ``unique`` cells. Raises OutsideError naming every
-    line and column that is wrong.
+    An empty cell counts as missing. No two lines may have the same ``unique`` cells, and none of them but those that
+    ``may_be_empty`` may be empty. Raises OutsideError naming every line and column that is wrong.
     """
     hints = get_type_hints(form, include_extras=True)
     columns: dict[bool, list[str]] = {True: [], False: []}
     for field_ in fields(form):  # type: ignore[arg-type]
         columns[field_.default is MISSING].append(written_as(field_.name, hints[field_.name]))
     rows = read_table(file, columns[True], columns[False])
-    no_repeats(file, rows, unique)
+    no_repeats(file, rows, unique, may_be_empty)
     found, problems = [], []
     for row in rows:
         try:
@@ -160,13 +162,15 @@ def _cells(file: Path, line: int, header: list[str], cells: list[str]) -> dict[s
     return {name: cell.strip() for name, cell in zip(header, cells, strict=True)}
 
 
-def no_repeats(file: Path, rows: Sequence[TableRow], columns: Sequence[str]) -> None:
-    """Raise ValueRefused when two rows have the same values in these columns, or an empty one."""
+def no_repeats(
+    file: Path, rows: Sequence[TableRow], columns: Sequence[str], may_be_empty: Sequence[str] = ()
+) -> None:
+    """Raise ValueRefused when two rows have the same values in these columns, or an empty one that may not be empty."""
     seen: dict[tuple[str, ...], int] = {}
     problems = []
     for row in rows:
-        key = tuple(row.cells[name] for name in columns)
-        if not all(key):
+        key = tuple(row.cells.get(name, "") for name in columns)
+        if not all(cell or name in may_be_empty for name, cell in zip(columns, key, strict=True)):
             problems.append(Problem(f"line {row.line}: {', '.join(columns)}", "must not be empty", shown(key)))
         elif key in seen:
             rule = f"must not repeat line {seen[key]}"

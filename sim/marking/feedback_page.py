@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from sim.marking.charts import standing_bars, tolerance_gauge
-from sim.marking.held_back import as_given_out
+from sim.marking.held_back import OwnPrint, as_given_out
 from sim.marking.kept_work import Marked
 from sim.marking.moments import on_the_wall
 from sim.marking.pages import number, page_text, picture_link, points_text
@@ -22,11 +22,12 @@ from sim.marking.results import (
     SheetResult,
     SubmissionResult,
 )
-from sim.marking.said_figures import Said, told_of, told_of_sheet
+from sim.marking.said_figures import Said, step_held_against, told_of, told_of_sheet
 from sim.marking.statuses import MARKED, SETTLED, WORDS, said_status
 from sim.notebook.mark_words import kind_words
 from sim.page_templates import our_markup
-from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, TONE_KINDS
+from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, KINDS, TONE_KINDS
+from sim.shelf import VARIANT_MARK
 from sim.viewing.lightness import screen_values
 from sim.viewing.plain_names import plain_name
 from sim.words import Words
@@ -37,17 +38,19 @@ DECIDED = {
 }  # fmt: skip
 NOTHING_COUNTS = "nothing has come in that could be marked"
 LOOKED_AT = ("needs-person", "tampered", "out-of-range", "unreadable", "failed")
+LEAST_WORTH_NAMING = 0.005  # of all points: as little as a line of advice is spent on
+MOST_LOSSES = 4
 LEAST_WEEKS, MOST_WEEKS = 3, 24
 HELD_BACK = "An examination: its marks are given out later, for all at once."
 Marker = Callable[[str], Marked | None]
 
 
 def feedback_text(
-    results: CourseResults, learner: str, marked: Marker, own_prints: Mapping[str, Sequence[bytes]] | None = None
+    results: CourseResults, learner: str, marked: Marker, own_prints: Mapping[str, Sequence[OwnPrint]] | None = None
 ) -> str:
     """Return the page of one learner. ``marked`` gives a replayed evening with its pictures by content.
 
-    ``own_prints`` are the instructor's, by exercise, as JPEG.
+    ``own_prints`` are the instructor's, by exercise.
     """
     rows = as_given_out(results.model_copy(update={"rows": [row for row in results.rows if row.learner == learner]})).rows
     exercises = {exercise.name: exercise for exercise in results.exercises}
@@ -66,7 +69,7 @@ def feedback_text(
         ],
         "came": lambda moment: on_the_wall(moment, zone) if moment else "",
     }  # fmt: skip
-    told = (said_words, readings_words, criterion_told, grey_of, plain_name, number, said_status, picture_link)
+    told = (losses, said_words, readings_words, criterion_told, grey_of, plain_name, number, said_status, picture_link)
     return page_text("feedback.html", page, *told, MARKED=MARKED, SETTLED=SETTLED, TONE_KINDS=TONE_KINDS)
 
 
@@ -80,7 +83,7 @@ def _weeks(rows: Sequence[RowResult]) -> str:
     return our_markup(standing_bars("Percent of the points, exercise by exercise", bars, "exercise, percent of its points"))
 
 
-def _part(row: RowResult, exercise: ExerciseResult, marked: Marker, own_prints: Sequence[bytes]) -> dict[str, Any]:
+def _part(row: RowResult, exercise: ExerciseResult, marked: Marker, own_prints: Sequence[OwnPrint]) -> dict[str, Any]:
     """Return what the page shows of one exercise; ``result`` is the evening shown, None where none could be marked."""
     shown = row.submission if row.submission is not None and row.submission.status in MARKED else None
     evening = marked(shown.content) if shown else None
@@ -93,8 +96,17 @@ def _part(row: RowResult, exercise: ExerciseResult, marked: Marker, own_prints: 
         "comments": [one.text for one in row.comments if not one.about or one.about not in _beside(shown)],
         "notes": [*_notes(row), *([HELD_BACK] if exercise.held_back else [])],
         "earned": _earned(shown, row.full_points - sum(one.full_points for one in row.by_eye)) if shown else "",
-        "own_prints": own_prints,
+        "own_prints": [(one.picture, _of_negative(one, shown)) for one in own_prints],
     }  # fmt: skip
+
+
+def _of_negative(own: OwnPrint, result: SubmissionResult | None) -> str:
+    """Say which negative the instructor's print is of, and that it is not theirs where theirs was another of its sleeve."""
+    film, _, variant = own.negative.partition(VARIANT_MARK)
+    called = f"{plain_name(film)} ({variant})" if variant else plain_name(film)
+    printed = {sheet.negative for sheet in result.sheets} if result else set()
+    another = own.negative not in printed and any(one.partition(VARIANT_MARK)[0] == film for one in printed)
+    return f"Of {called}" + ("; yours was another negative of that sleeve." if another else ".")
 
 
 def _beside(result: SubmissionResult | None) -> set[str]:
@@ -117,26 +129,54 @@ def _notes(row: RowResult) -> list[str]:
         file = next((one.file for one in reversed(row.attempts) if one.status == "unreadable"), "")
         reasons[0] = f"{file}: {reasons[0]}" if file else reasons[0]
     notes = [*reasons, *(one.words for one in row.waiting)]
-    if row.status in LOOKED_AT and row.attempts:
-        notes.append("Somebody looks at what you handed in; nothing is decided yet.")
     result = row.submission
     if result is not None and result.in_part:
         wanted = f"{result.prints_there} of the {result.prints_wanted} prints asked for are there"
         notes.append(f"{wanted}; what is missing earns nothing.")
-    if row.decision is not None and row.decision.choice != "partial":
-        reason = f": {row.decision.reason}" if row.decision.reason else ""
-        words = DECIDED[row.decision.choice]
-        if row.decision.used_by:
-            words = f"Opened again for one more evening, which was used up by {row.decision.used_by}"
-        notes.append(f"{words}{reason}.")
+    notes += _decided(row)
     if row.override is not None:
         notes.append(f"{row.override.points:g} points given by a person: {row.override.reason}")
     return notes
 
 
+def _decided(row: RowResult) -> list[str]:
+    """Return what was decided about an exercise, and whether something is still to be decided: never both of one file."""
+    waits, decision = (row.status in LOOKED_AT and bool(row.attempts)) or bool(row.waiting_beside), row.decision
+    looks = "Somebody looks at what you handed in; nothing is decided yet."
+    if row.waiting_beside:
+        looks = f"Somebody looks at {', '.join(row.waiting_beside)}; nothing is decided about that yet."
+    if decision is None or decision.choice == "partial":
+        return [looks] if waits else []
+    because = f": {decision.reason}" if decision.reason else ""
+    if decision.used_by:
+        used = f"Opened again for one more evening, which was used up by {decision.used_by}{because}."
+        return [used, *(["Somebody looks at what you handed in since; nothing is decided about that yet."] if waits else [])]
+    if decision.choice != "accept" or (row.status in MARKED and not decision.unsettled):
+        return [f"{DECIDED[decision.choice]}{because}.", *([looks] if row.waiting_beside else [])]
+    if decision.unsettled or row.status == "needs-person":
+        return [looks] if waits else []
+    return [f"Somebody has looked: it cannot be marked as it stands, and what comes of it is still to be decided{because}."] \
+        if waits else []
+
+
+def losses(result: SubmissionResult) -> list[str]:
+    """Return where points went, largest first, as far as no line of advice that is shown is about it; a few at most."""
+    told = {one.place for one in result.advice if not one.hidden}
+    covered = bool(told)  # light, contrast and cards are told of by their places; time, distance and the like by themselves
+    lost = [
+        (one.full_points - one.points, "what was kept back" if one.hidden else plain_name(one.name), one)
+        for one in result.criteria
+        if not (covered and (one.hidden or one.kind in TONE_KINDS or one.place in told))
+    ]
+    lost = [each for each in lost if each[0] > LEAST_WORTH_NAMING * result.full_points]
+    lost.sort(key=lambda each: -each[0])
+    return [f"{name}: {number(one.points, 1)} of {points_text(one.full_points)}" for _, name, one in lost[:MOST_LOSSES]]
+
+
 def said_words(sheet: SheetResult, result: SubmissionResult | None = None) -> str:
     """Return what was expected, seen and explained, in the learner's own answers, and whether the readings say the same."""
     held = {} if result is None else {one.kind: _held_against(one) for one in told_of_sheet(result, sheet)}
+    held |= {} if result is None else {"predicted": step_held_against(result, sheet)} if sheet.steps else {}
     parts = (
         ("Expected", sheet.predicted, held.get("predicted", "")), ("seen", sheet.observed, held.get("observed", "")),
         ("why", sheet.explained, ""),
@@ -196,14 +236,15 @@ def criterion_told(one: CriterionResult) -> dict[str, Any]:
     return {
         "name": plain_name(one.name), "what": kind_words(one.kind, Words()) + of, "gauge": gauge,
         "wanted": _wanted(one) + (unit if one.wanted is not None else ""),
-        "measured": number(one.measured) + (unit if one.measured is not None else ""),
+        "measured": "not read" if one.measured is None else number(one.measured) + unit,
     }  # fmt: skip
 
 
 def _wanted(one: CriterionResult) -> str:
-    """Return what was asked for; of a window both ends."""
+    """Return what was asked for; of a window both ends, and where only one side costs points which side that is."""
     if one.least is None:
-        return number(one.wanted)
+        side = KINDS[one.kind].side if one.kind in KINDS and one.wanted is not None else ""
+        return number(one.wanted) + {"too-little": " or more", "too-much": " or less"}.get(side, "")
     return f"{number(one.least)} or more" if one.most is None else f"{number(one.least)} to {number(one.most)}"
 
 

@@ -101,7 +101,8 @@ def content_of(file: HandedFile) -> bytes:
 
 def _member(archive: Path, member: Member, listed: Received | None) -> HandedFile:
     """Return a member of a zip as a file handed in; its path is a name below the zip's, which nothing opens."""
-    path = archive / _digest(member.name)
+    again = f"\n{member.number}" if member.number > 1 else ""
+    path = archive / _digest(member.name + again)
     return _handed(path, member.name, member.problem, listed, member.when, member.name)
 
 
@@ -174,7 +175,7 @@ def _handed(
             raise FileRefused(path, [Problem("", "the file is empty", "")])
     except (OutsideError, OSError, ValueError) as error:
         words = "; ".join(map(str, error.problems)) if isinstance(error, OutsideError) else str(getattr(error, "strerror", ""))
-        return replace(file, content=_digest(f"{place}\n{words}"), problem=words or "cannot be read")
+        return replace(file, content=_digest(f"{path.name if member else place}\n{words}"), problem=words or "cannot be read")
     first = first_words(data)
     return replace(
         file, content=hashlib.sha256(data).hexdigest(), learner=first.learner, exercise=first.exercise,

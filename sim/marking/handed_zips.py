@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import zipfile
 import zlib
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import lru_cache
@@ -19,6 +20,10 @@ from sim.reading import MAX_RECORD_BYTES, FileRefused, Problem
 MOST_MEMBERS = 200_000
 MOST_RATIO = 200  # an evening's log shrinks to a tenth
 MOST_ZIP_BYTES = 8 * 1024**3
+SECOND_OF_A_NAME = (
+    "the zip holds more than one file of this name: the first was read, this one was not; "
+    "give each a name of its own to have both marked"
+)
 _CHUNK = 65_536
 _ENCRYPTED = 0x1
 _BROKEN = (zipfile.BadZipFile, zlib.error, OSError, EOFError, NotImplementedError, RuntimeError, ValueError)
@@ -26,11 +31,15 @@ _BROKEN = (zipfile.BadZipFile, zlib.error, OSError, EOFError, NotImplementedErro
 
 @dataclass(frozen=True)
 class Member:
-    """A file of a zip: its name as it stands there, when it was put in by the system's own clock, and what keeps it unread."""
+    """A file of a zip: its name as it stands there, when it was put in by the system's own clock, and what keeps it unread.
+
+    ``number`` is 1 for the first of its name; of a name that stands there again only the first is read.
+    """
 
     name: str
     when: datetime
     problem: str = ""
+    number: int = 1
 
 
 def members(file: Path, zone: ZoneInfo) -> Iterator[Member]:
@@ -43,13 +52,13 @@ def members(file: Path, zone: ZoneInfo) -> Iterator[Member]:
         raise FileRefused(file, [Problem("", f"must be a whole zip ({str(error)[:80]})", "")]) from None
     if len(listed) > MOST_MEMBERS:
         raise FileRefused(file, [Problem("", f"must not hold more than {MOST_MEMBERS} files", f"{len(listed)}")])
-    seen: set[str] = set()
+    seen: Counter[str] = Counter()
     for info in sorted(listed, key=lambda one: one.filename):
         if info.is_dir():
             continue
-        problem = "a second file of that name in the zip" if info.filename in seen else _unreadable(info)
-        seen.add(info.filename)
-        yield Member(info.filename, _put_in(info, zone), problem)
+        seen[info.filename] += 1
+        problem = SECOND_OF_A_NAME if seen[info.filename] > 1 else _unreadable(info)
+        yield Member(info.filename, _put_in(info, zone), problem, seen[info.filename])
 
 
 def _unreadable(info: zipfile.ZipInfo) -> str:
@@ -70,11 +79,11 @@ def _put_in(info: zipfile.ZipInfo, zone: ZoneInfo) -> datetime:
 
 
 def read_member(file: Path, name: str) -> bytes:
-    """Return a member's bytes, never more than an evening may have. Raises FileRefused."""
+    """Return the bytes of the first member of that name, never more than an evening may have. Raises FileRefused."""
     shown_as = Path(f"{file.name}: {name[:120]}")
     data = b""
     try:
-        with _opened(file).open(name) as opened:
+        with _opened(file).open(_firsts(file)[name]) as opened:
             while chunk := opened.read(_CHUNK):
                 data += chunk
                 if len(data) > MAX_RECORD_BYTES:
@@ -89,6 +98,16 @@ def _opened(file: Path) -> zipfile.ZipFile:
     """Return a zip with its list read: once, not again for each of thousands of files; anew once the zip is another."""
     found = file.stat()
     return _listed(file, found.st_mtime_ns, found.st_size)
+
+
+def _firsts(file: Path) -> Mapping[str, zipfile.ZipInfo]:
+    """Return the first member of every name; a zip asked by name would give its last."""
+    return _first_of_names(_opened(file))
+
+
+@lru_cache(maxsize=1)
+def _first_of_names(opened: zipfile.ZipFile) -> Mapping[str, zipfile.ZipInfo]:
+    return {info.filename: info for info in reversed(opened.infolist())}
 
 
 @lru_cache(maxsize=1)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from sim.marking.course import Course, exercise_of
 from sim.marking.print_pictures import LARGE_PX, jpeg_of
 from sim.marking.results import CourseResults, RowResult
@@ -31,14 +33,22 @@ def _silent(row: RowResult) -> RowResult:
     )
 
 
-def own_prints(course: Course) -> dict[str, tuple[bytes, ...]]:
+@dataclass(frozen=True)
+class OwnPrint:
+    """A print by whoever set an exercise: the negative it is of, and a JPEG of it."""
+
+    negative: str
+    picture: bytes
+
+
+def own_prints(course: Course) -> dict[str, tuple[OwnPrint, ...]]:
     """Return the instructor's own prints of the examinations that are given out, as pictures. Raises OutsideError."""
     return {
         one.name: _pictures(course, index) for index, one in enumerate(course.exercises) if one.exam and one.given_out
     }
 
 
-def _pictures(course: Course, index: int) -> tuple[bytes, ...]:
+def _pictures(course: Course, index: int) -> tuple[OwnPrint, ...]:
     entry, (folder, _) = course.exercises[index], exercise_of(course, index)
     if entry.own_print:
         records = [read_record(course.file.parent / entry.own_print)]
@@ -47,5 +57,5 @@ def _pictures(course: Course, index: int) -> tuple[bytes, ...]:
     found = []
     for record in records[:MOST_OWN_PRINTS]:
         sheet = make_print(find_negative(record.negative), record, find_stock(record.sheet.paper), OWN_PRINT_PX_PER_MM)
-        found.append(jpeg_of(sheet, LARGE_PX))
+        found.append(OwnPrint(record.negative, jpeg_of(sheet, LARGE_PX)))
     return tuple(found)

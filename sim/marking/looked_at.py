@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sim.marking.results import CourseResults, RowResult, UnplacedResult
 from sim.marking.set_aside import what_can_be_done
-from sim.marking.statuses import SETTLED, said_status
+from sim.marking.statuses import SAME_AGAIN, SETTLED, said_status
 
 
 @dataclass(frozen=True)
@@ -27,10 +27,12 @@ def to_look_at(results: CourseResults) -> list[ToLookAt]:
     names = {row.learner: called(row) for row in results.rows}
     rows = [
         ToLookAt(
-            names[row.learner], titles[row.exercise], said_status(row.status, row.limit), "; ".join(row.reasons), _may(row)
+            names[row.learner], titles[row.exercise], _state(row),
+            "; ".join([*row.reasons, *_unsettled(row)]), _may(row),
         )
         for row in results.rows
-        if row.status not in SETTLED and row.override is None and row.attempts  # without, it is the files below that wait
+        if (row.status not in SETTLED and row.override is None and row.attempts)  # without, it is the files below that wait
+        or row.waiting_beside
     ]
     return rows + [_of_file(one, names, titles) for one in results.unplaced if not one.settled]
 
@@ -40,10 +42,23 @@ def called(row: RowResult) -> str:
     return f"{row.name} ({row.learner})" if row.name else row.learner
 
 
+def _state(row: RowResult) -> str:
+    """Return the state of what waits; beside an evening that counts how many others do."""
+    beside = len(row.waiting_beside)
+    return f"{said_status(row.status, row.limit)}; {beside} beside it wait{'s' if beside == 1 else ''}" if beside else (
+        said_status(row.status, row.limit))  # fmt: skip
+
+
+def _unsettled(row: RowResult) -> list[str]:
+    """Return why a decision has settled nothing."""
+    return [row.decision.unsettled] if row.decision is not None and row.decision.unsettled else []
+
+
 def _may(row: RowResult) -> str:
-    accepted = row.decision is not None and row.decision.choice == "accept"
-    choices = "accept, partial, re-open or excused" if row.status == "needs-person" and not accepted else (
-        "partial, re-open or excused")  # fmt: skip
+    """Return what can be decided; ``accept`` where something waits that it would settle, by its name where several do."""
+    waiting = dict.fromkeys(one.file for one in row.attempts if one.status == "needs-person" and one.note != SAME_AGAIN)
+    files = f" (file: {' or '.join(waiting)})" if len(waiting) > 1 or _unsettled(row) else ""
+    choices = f"accept{files}, partial, re-open or excused" if waiting else "partial, re-open or excused"
     return f"for {row.exercise}: {choices} under {row.learner}"
 
 

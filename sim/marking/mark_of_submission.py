@@ -12,6 +12,7 @@ from sim.evening.handing_in import Submission
 from sim.marking.changes import changes_between
 from sim.marking.evening_signs import signs_of
 from sim.marking.kept_work import Marked
+from sim.marking.missing_prints import with_missing_prints
 from sim.marking.print_pictures import LARGE_PX, SMALL_PX, THUMB_PX, jpeg_of
 from sim.marking.results import (
     AdviceResult,
@@ -34,7 +35,7 @@ from sim.refusals import Refused
 from sim.scoring.advice import Advice, advise
 from sim.scoring.exercise import Criterion, Exercise
 from sim.scoring.judged import Judged, judge
-from sim.scoring.marks import Mark, score
+from sim.scoring.marks import Mark, Marks, score
 from sim.scoring.readings import PlaceReadings, Readings
 from sim.viewing.strip_reading import steps_read
 from sim.words import Words
@@ -80,9 +81,7 @@ def judged_evening(
         whole, only_places=True,
     )  # fmt: skip
     marks = score(judged, exercise)
-    advice = advise(exercise, judged, marks)
-    announced = {mark.place for mark in marks.marks if not mark.hidden}
-    kept_back = {mark.place for mark in marks.marks if mark.hidden} - announced
+    advice = [_advice(one, kept_back_places(marks)) for one in advise(exercise, judged, marks)]
     sheets, pictures = _sheets(exercise, judged, state.sheets, state.nominated, enlarger.coarse)
     sheets = [sheet.model_copy(update=_said(state, sheet.number)) for sheet in sheets]
     economy, windows = marks.economy, {one.name: _window(one) for one in exercise.criteria}
@@ -93,7 +92,7 @@ def judged_evening(
         "economy_full_points": economy.full_points if economy else 0.0,
         "passed": marks.passed(exercise),
         "criteria": [_criterion(mark, windows.get(mark.name, {})) for mark in marks.marks],
-        "advice": [_advice(one, kept_back) for one in advice],
+        "advice": with_missing_prints(advice, marks, exercise, judged),
         "negatives": [NegativeResult(name=n.name, digest=n.digest) for n in negatives],
         "prints_wanted": exercise.copies * len(negatives), "prints_there": len(judged.judged_prints),
     }  # fmt: skip
@@ -124,6 +123,12 @@ def _said(state: EveningState, number: int) -> dict[str, str]:
 def _line(text: str) -> str:
     """Return words of a learner as one line that may be kept."""
     return one_line(text)[:MOST_NOTE_CHARACTERS]
+
+
+def kept_back_places(marks: Marks) -> set[str]:
+    """Return the places that only hidden criteria read."""
+    announced = {mark.place for mark in marks.marks if not mark.hidden}
+    return {mark.place for mark in marks.marks if mark.hidden} - announced
 
 
 def _criterion(mark: Mark, window: dict[str, float | None]) -> CriterionResult:

@@ -108,7 +108,8 @@ def hand_back(
     """
     if folder.resolve() in (out.resolve(), (out / PAGES_FOLDER).resolve()):
         raise FileRefused(folder, [Problem("--hand-back", "must be another folder than the output", "the same one")])
-    held = {row.learner for row in results.rows if row.status not in SETTLED and row.override is None} | {*set_aside}
+    held = {one.learner for one in results.rows if (one.status not in SETTLED and one.override is None) or one.waiting_beside}
+    held |= {*set_aside}
     given = [learner for learner in learners_of(results) if learner not in held]
     for learner in held:  # what was handed back before is not what is waited for
         (folder / page_name(learner)).unlink(missing_ok=True)

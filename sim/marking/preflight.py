@@ -42,6 +42,11 @@ def findings(
         ),
         *_unknown(results, overrides, known_ids),
         *_decisions(results),
+        *(
+            Finding("comment", f"{row.learner}, {row.exercise}: a comment is about {one.about!r}, and the evening that counts "
+                    "has no criterion or print of that name: it stands as one about all of it")
+            for row in results.rows for one in row.comments if one.stray
+        ),
         *_blanks(results, mapping),
     ]
     return sorted(found, key=lambda one: not one.stops)
@@ -113,17 +118,25 @@ def _kind_of(one: UnplacedResult) -> str:
 
 def _decisions(results: CourseResults) -> list[Finding]:
     """Return decisions that have settled nothing, and steps by eye that are still to be given."""
-    waiting = [row for row in results.rows if row.decision and row.decision.choice == "accept" and row.status not in SETTLED]
-    found = [
+    unsettled = [row for row in results.rows if row.decision and row.decision.unsettled]
+    found = [Finding("not settled", f"{row.learner}, {row.exercise}: {row.decision.unsettled}")
+             for row in unsettled if row.decision]  # fmt: skip
+    accepted = [row for row in results.rows if row.decision and row.decision.choice == "accept" and row not in unsettled]
+    waiting = [row for row in accepted if row.status not in SETTLED]
+    found += [
         Finding("not settled", f"{row.learner}, {row.exercise}: accepted, but it cannot be marked "
                 f"({said_status(row.status, row.limit)}); "
                 "give points with partial, or re-open") for row in waiting
     ]  # fmt: skip
     found += [
         Finding("not settled", f"{row.learner}, {row.exercise}: accepted, but nothing of theirs waits there")
-        for row in results.rows
-        if row.decision and row.decision.choice == "accept" and row.status == "missing"
+        for row in accepted
+        if row.status == "missing"
     ]
+    found += [
+        Finding("needs a person", f"{row.learner}, {row.exercise}: {', '.join(row.waiting_beside)} waits beside the evening "
+                "that counts") for row in results.rows if row.waiting_beside
+    ]  # fmt: skip
     by_eye = Counter(row.exercise for row in results.rows if row.provisional)
     found += [Finding("by eye", f"{exercise}: {count} still to be judged by eye") for exercise, count in sorted(by_eye.items())]
     return found

@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 from sim.marking.review import Choice
-from sim.marking.statuses import Limit, Status
+from sim.marking.statuses import MARKED, SAME_AGAIN, Limit, Status
 
 
 def _to(decimals: int) -> AfterValidator:
@@ -206,6 +206,7 @@ class DecisionResult(_Part):
     reason: str = ""
     private: Annotated[str, Field(description="a reason for whoever teaches, on no learner's page")] = ""
     used_by: Annotated[str, Field(description="of re-open: the file that came since, with which it is used up")] = ""
+    unsettled: Annotated[str, Field(description="what a decision leaves open and why, for whoever teaches")] = ""
 
 
 class EyeResult(_Part):
@@ -224,6 +225,7 @@ class CommentResult(_Part):
 
     about: str
     text: str
+    stray: Annotated[bool, Field(description="the evening has no such criterion or print")] = False
 
 
 class WaitingResult(_Part):
@@ -261,6 +263,14 @@ class RowResult(_Part):
     by_eye: list[EyeResult] = []
     comments: list[CommentResult] = []
     waiting: Annotated[list[WaitingResult], Field(description="files that are no attempt, but have to do with it")] = []
+
+    @property
+    def waiting_beside(self) -> list[str]:
+        """The files that only a person can settle and nobody has, beside the evening that counts."""
+        accepted = self.decision is None or self.decision.choice == "accept"
+        if self.status not in MARKED or self.override is not None or not accepted:
+            return []
+        return list(dict.fromkeys(one.file for one in self.attempts if one.status == "needs-person" and one.note != SAME_AGAIN))
 
     @property
     def provisional(self) -> bool:

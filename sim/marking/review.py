@@ -51,8 +51,8 @@ class Decision:
     """One decision. ``points`` belong to ``partial`` alone; ``reason`` is for the learner, ``private`` for no page of theirs.
 
     ``learner`` is an id, or the code under which a blind marker sees the learner. ``when`` is when it was decided: what came
-    later is the evening that a re-opening was for. Without it that is what came after the first file that could not be marked,
-    else after as many evenings as there are attempts.
+    later is the evening that a re-opening was for. Without it that is what did not lie there yet when the decision was first
+    read (``reopened.py``). ``file`` names the one file that an ``accept`` is about, where several wait.
     """
 
     learner: str
@@ -62,17 +62,21 @@ class Decision:
     reason: str = ""
     private: str = ""
     when: Annotated[datetime | None, PlainValidator(_when)] = None
+    file: str = ""
 
     def __post_init__(self) -> None:
         if (self.choice == "partial") != (self.points is not None):
             raise Refused(f"points belong to partial, and to it alone, got {self.choice} with {self.points}")
+        if self.file and self.choice != "accept":
+            raise Refused(f"file belongs to accept alone: all else is said of learner and exercise, got {self.choice}")
         if self.choice == "partial" and not self.reason:
             raise Refused("reason is required: say why a person gave these points, got none")
 
 
 def read_decisions(file: Path) -> tuple[Decision, ...]:
-    """Return the decisions of a CSV with the columns learner, exercise, decision, points, reason, private, when.
+    """Return the decisions of a CSV with the columns learner, exercise, decision, points, reason, private, when, file.
 
-    The last four may be missing. Raises OutsideError.
+    The last five may be missing. A learner and an exercise stand once, and once more for each file that is named.
+    Raises OutsideError.
     """
-    return read_rows(file, Decision)
+    return read_rows(file, Decision, ("learner", "exercise", "file"), ("file",))

@@ -8,8 +8,9 @@ from datetime import datetime
 from functools import cached_property
 from pathlib import Path
 
-from sim.marking.attempts import SAME_AGAIN, Attempt, Handed, attempts_of
-from sim.marking.course import Course, CourseExercise, Policy
+from sim.marking.accepted import Accepted, hidden_name
+from sim.marking.attempts import Attempt, Handed, attempts_of
+from sim.marking.course import Course, CourseExercise
 from sim.marking.course_tables import CourseTables
 from sim.marking.extensions import Extensions, due_of
 from sim.marking.handed_files import HandedFile
@@ -34,8 +35,8 @@ from sim.marking.results import (
 )
 from sim.marking.review import Decision
 from sim.marking.roster import Learner
-from sim.marking.set_aside import SetAside, accepted_twice, set_aside, words_for
-from sim.marking.statuses import MARKED, SETTLED, WEIGHT, Status, said_status
+from sim.marking.set_aside import SetAside, set_aside, words_for
+from sim.marking.statuses import MARKED, SAME_AGAIN, WEIGHT, Status, said_status
 from sim.shelf import VARIANT_MARK
 
 POINT_DECIMALS = 2
@@ -46,7 +47,7 @@ class Inputs:
     """All that rows are made of. ``results`` holds what the replay of each file gave, by the file's content.
 
     Exercises stand in the course's order. ``uploaders`` says of files that are not their learner's own who handed them in;
-    ``owners`` whose attempt such a file is because a person accepted it.
+    ``accepted`` what decisions to accept come to, whose attempt such a file is by that among it.
     """
 
     course: Course
@@ -58,7 +59,7 @@ class Inputs:
     anonymous: bool = False
     extensions: Extensions = field(default_factory=dict)
     uploaders: Mapping[Path, str] = field(default_factory=dict)
-    owners: Mapping[Path, str] = field(default_factory=dict)
+    accepted: Accepted = Accepted()
 
     @cached_property
     def placed(self) -> Mapping[tuple[str, str], list[HandedFile]]:
@@ -85,7 +86,7 @@ class Inputs:
 
     def name_of(self, file: HandedFile) -> str:
         """Return a file's name as it may stand in outputs."""
-        return f"file-{file.content[:16]}" if self.anonymous else file.name
+        return hidden_name(file) if self.anonymous else file.name
 
 
 def course_results(inputs: Inputs, learners: Sequence[Learner] | None = None) -> CourseResults:
@@ -141,7 +142,7 @@ def _by_row(inputs: Inputs) -> dict[tuple[str, str], list[HandedFile]]:
     names = {exercise.name for exercise in inputs.course.exercises}
     placed: dict[tuple[str, str], list[HandedFile]] = {}
     for file in inputs.files:
-        owner = inputs.owners.get(file.path, file.learner)
+        owner = inputs.accepted.owners.get(file.path, file.learner)
         if owner in known and file.exercise in names and file.path not in inputs.uploaders:
             placed.setdefault((owner, file.exercise), []).append(file)
     return placed
@@ -150,7 +151,7 @@ def _by_row(inputs: Inputs) -> dict[tuple[str, str], list[HandedFile]]:
 def _unplaced(inputs: Inputs, one: SetAside) -> UnplacedResult:
     file, shown = one.file, {learner.id: learner.shown_id for learner in inputs.learners if learner.id in one.concerns}
     reasons, status = _why_unplaced(inputs, file)
-    if accepted_twice(one, inputs.tables):
+    if file.path in inputs.accepted.twice:
         reasons.append("it was accepted both for whom it names and for who handed it in: one of the two must go")
     return UnplacedResult(
         file=inputs.name_of(file), content=file.content, status=status, reasons=reasons,
@@ -201,32 +202,22 @@ def _row(
         if points is not None:  # what was judged by eye was judged of the learner's work, whichever evening comes to count
             points += _seen_points(inputs, learner, exercise)
         left = None if points is None else round(late_of[file.path].points_left(points), POINT_DECIMALS)
-        handed.append(Handed(str(file.path), file.content, file.received, left))
+        handed.append(Handed(str(file.path), file.content, file.received, left, file.path in inputs.accepted.settled))
     decision = inputs.tables.decided.get((learner.id, exercise.name))
-    again = decision is not None and decision.choice == "re-open"
-    policy: Policy = "last" if again and exercise.policy == "first" else exercise.policy  # what was asked for shall count
-    attempts = attempts_of(handed, policy, exercise.attempts + again if exercise.attempts else None)
+    later = _came_after(inputs, decision, files)
+    attempts = attempts_of(handed, exercise.policy, exercise.attempts, later)
     listed = [_attempt(inputs, exercise, a, by_name[a.handed.file], late_of[by_name[a.handed.file].path]) for a in attempts]
     own_due = due.isoformat() if due is not None and due != exercise.due and not inputs.anonymous else ""
-    used_by = _used_by(inputs, learner, exercise, decision, attempts) if again else ""
+    since = (by_name[a.handed.file] for a in attempts if a.handed.file in later and a.note != SAME_AGAIN)
+    used_by = next(map(inputs.name_of, since), "")
     return _settled(inputs, learner, exercise, listed, own_due, used_by)
 
 
-def _used_by(
-    inputs: Inputs, learner: Learner, exercise: CourseExercise, decision: Decision | None, attempts: Sequence[Attempt]
-) -> str:
-    """Return the file with which a re-opening is used up, the first that came after what it was about; empty: none has."""
-    waited = [one.file for one in inputs.beside.get((learner.id, exercise.name), ()) if one.settled]
-    came = [(one.received, "", False) for one in waited]
-    came += [(a.handed.received, a.handed.file, a.number > 0) for a in attempts if a.note != SAME_AGAIN]
-    came.sort()
-    if decision is not None and decision.when is not None:
-        later = [file for when, file, _ in came if when > decision.when]
-    else:
-        about = next((n for n, (_, _, marked) in enumerate(came) if not marked), (exercise.attempts or 1) - 1)
-        later = [file for _, file, _ in came[about + 1 :]]
-    names = {str(file.path): inputs.name_of(file) for file in inputs.placed.get((learner.id, exercise.name), ())}
-    return next((names[file] for file in later if file), "")
+def _came_after(inputs: Inputs, decision: Decision | None, files: Sequence[HandedFile]) -> frozenset[str]:
+    """Return the files that came after a person opened the work again: the first of them uses that up."""
+    if decision is None or decision.choice != "re-open":
+        return frozenset()
+    return frozenset(str(one.path) for one in files if inputs.tables.came_after(decision, one.content, one.received))
 
 
 def _attempt(
@@ -246,8 +237,8 @@ def _attempt(
 
 def _note(inputs: Inputs, file: HandedFile) -> str:
     """Return what is to be said of a file beside its state."""
-    if file.path in inputs.owners:
-        owner = inputs.owners[file.path]
+    if file.path in inputs.accepted.owners:
+        owner = inputs.accepted.owners[file.path]
         whom = "for whom it names, though somebody else handed it in" if owner == file.learner else "for who handed it in"
         return f"accepted by a person {whom}"
     return "" if is_likely(file.received) else "the clock that says when it came was wrong"
@@ -286,9 +277,9 @@ def _settled(
         override=_override(given, inputs.anonymous), attempts=attempts,
         reasons=_reasons(inputs, attempts, shown), submission=_shown_result(result, inputs.anonymous), own_due=own_due,
         more=dict(learner.more),
-        decision=_decision(decision, inputs.anonymous, used_by), waiting=[one for one, _ in waiting],
+        decision=_decision(inputs, key, used_by), waiting=[one for one, _ in waiting],
         by_eye=_by_eye(inputs, learner, exercise),
-        comments=_comments(inputs, learner, exercise),
+        comments=_comments(inputs, learner, exercise, result),
     )  # fmt: skip
 
 
@@ -324,18 +315,44 @@ def _by_eye(inputs: Inputs, learner: Learner, exercise: CourseExercise) -> list[
     return found
 
 
-def _comments(inputs: Inputs, learner: Learner, exercise: CourseExercise) -> list[CommentResult]:
-    """Return what was said to the learner; on anonymous pages only what was written of a code, and so names nobody."""
+def _comments(
+    inputs: Inputs, learner: Learner, exercise: CourseExercise, result: SubmissionResult | None
+) -> list[CommentResult]:
+    """Return what was said to the learner, and whether it is about something that is not there.
+
+    On anonymous pages only what was written of a code, and so names nobody.
+    """
     said = inputs.tables.said.get((learner.id, exercise.name), ())
     shown = [one for one in said if not inputs.anonymous or one in inputs.tables.by_code]
-    return [CommentResult.model_validate(one) for one in shown]
+    found = [CommentResult.model_validate(one) for one in shown]
+    if result is None or result.status not in MARKED:
+        return found
+    there = {"", *(one.name for one in result.criteria), *(one.name for one in exercise.by_eye)}
+    there |= {f"sheet-{sheet.number}" for sheet in result.sheets}
+    return [one.model_copy(update={"stray": one.about not in there}) for one in found]
 
 
-def _decision(decision: Decision | None, anonymous: bool, used_by: str) -> DecisionResult | None:
-    if decision is None:
+def _decision(inputs: Inputs, key: tuple[str, str], used_by: str) -> DecisionResult | None:
+    """Return what was decided about a learner's exercise; of decisions about single files all that was said."""
+    decision, of_files = inputs.tables.decided.get(key), inputs.tables.of_files.get(key, ())
+    found = [*filter(None, (decision,)), *of_files]
+    if not found:
         return None
-    told = DecisionResult(choice=decision.choice) if anonymous else DecisionResult.model_validate(decision)
-    return told.model_copy(update={"used_by": used_by})
+    unsettled = inputs.accepted.unsettled.get(key, "") or _cannot_be_told(inputs, key, used_by)
+    if inputs.anonymous:
+        return DecisionResult(choice=found[0].choice, used_by=used_by, unsettled=unsettled)
+    reasons, private = ("; ".join(filter(None, (getattr(one, said) for one in found))) for said in ("reason", "private"))
+    return DecisionResult(choice=found[0].choice, reason=reasons, private=private, used_by=used_by, unsettled=unsettled)
+
+
+def _cannot_be_told(inputs: Inputs, key: tuple[str, str], used_by: str) -> str:
+    """Say of a re-opening without ``when`` that more than one file lay there when it was first read; else nothing."""
+    before, decision = inputs.tables.there_before.get(key, frozenset()), inputs.tables.decided.get(key)
+    lay = {one.content: inputs.name_of(one) for one in inputs.placed.get(key, ()) if one.content in before}
+    if decision is None or decision.choice != "re-open" or used_by or len(lay) < 2:
+        return ""
+    return (f"it has no when: {', '.join(lay.values())} lay there as it was first read, and none of them uses it up; "
+            "where one came for it, write when it was decided")  # fmt: skip
 
 
 def _status(
@@ -350,7 +367,7 @@ def _status(
     found: Status = shown.status if shown else ("needs-person" if aside else "missing")
     if choice == "excused":
         return "excused"
-    if choice == "partial" or (given is not None and found not in SETTLED):
+    if choice == "partial" or (given is not None and found not in MARKED):
         return "given"
     if choice == "re-open" and not used_by and found not in MARKED:
         return "open-again"

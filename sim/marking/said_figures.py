@@ -5,13 +5,17 @@ Counted are the plain answers, lighter, right or darker than wanted; of strips a
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from sim.marking.results import CriterionResult, RowResult, SheetResult, SubmissionResult
 from sim.scoring.criterion_kinds import EXACT_TONE_KINDS
+from sim.viewing.lightness import lightness
+from sim.viewing.plain_names import plain_name
 
+_STEP = re.compile(r"(?:^|=)step[- ](\d{1,2})(?::|$)", re.ASCII)
 SIDES = ("lighter", "right", "darker")
 
 
@@ -64,6 +68,27 @@ def told_of_sheet(result: SubmissionResult, sheet: SheetResult) -> Iterator[Said
         read = read_side(result, sheet, place) if said else ""
         if read:
             yield Said(kind, said, read)
+
+
+def step_held_against(result: SubmissionResult, sheet: SheetResult) -> str:
+    """Return whether the step of a strip that was expected came nearest to a tone that is marked; empty for no such answer.
+
+    It is the tone of most points among those whose place two steps or more show; nearest in lightness, as an eye compares.
+    """
+    said = _STEP.search(sheet.predicted)
+    if said is None:
+        return ""
+    found = []
+    for one in filter(_is_a_tone, result.criteria):
+        wanted = float(lightness(one.wanted or 0.0))
+        off = [(abs(float(lightness(read.density)) - wanted), step.number)
+               for step in sheet.steps for read in step.shows if read.place == one.place]  # fmt: skip
+        if len(off) > 1:
+            found.append((one.full_points, plain_name(one.place), min(off)[1]))
+    if not found:
+        return " (no two steps show a tone that is marked, so the readings do not tell)"
+    _, place, nearest = max(found, key=lambda each: each[0])
+    return f" (by {place} it was)" if nearest == int(said[1]) else f" (by {place} step {nearest} came nearest)"
 
 
 def _plain_answer(text: str) -> tuple[str, str]:

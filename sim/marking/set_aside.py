@@ -52,31 +52,14 @@ def _called_after(place: str, ids: Collection[str]) -> tuple[str, ...]:
 
 def _exercise_in(place: str, exercises: Sequence[str]) -> str:
     """Return the exercise whose name a file's place holds as a word of its own; empty where that is none or several."""
-    found = [one for one in exercises if re.search(rf"(?<![^\W_]){re.escape(one)}(?![^\W_])", place)]
-    widest = [one for one in found if not any(one != other and one in other for other in found)]
-    if len(widest) == 1:
-        return widest[0]
+    found = []
+    for one in sorted(exercises, key=len, reverse=True):  # the longer first: grey-steps also stands in grey-steps-b
+        left = re.sub(rf"(?<![^\W_]){re.escape(one)}(?![^\W_])", "/", place)
+        found += [one] if left != place else []
+        place = left
+    if len(found) == 1:
+        return found[0]
     return exercises[0] if len(exercises) == 1 else ""
-
-
-def accepted_owners(
-    files: Iterable[HandedFile], others: Mapping[Path, str], tables: CourseTables, known: frozenset[str]
-) -> dict[Path, str]:
-    """Return whose attempt a file is by a person's word, of those that somebody else handed in (``others``).
-
-    Accepted under the learner it names it is theirs, under one who may have handed it in that one's; under both, nobody's.
-    """
-    owners = {}
-    for file in files:
-        if file.path in others:
-            found = [
-                one
-                for one in dict.fromkeys((file.learner, *_ids_in(others[file.path], known)))
-                if (decision := tables.decided.get((one, file.exercise))) is not None and decision.choice == "accept"
-            ]
-            if len(found) == 1:
-                owners[file.path] = found[0]
-    return owners
 
 
 def _ids_in(who: str, known: frozenset[str]) -> tuple[str, ...]:
@@ -109,19 +92,17 @@ def set_aside(
 ) -> dict[Path, SetAside]:  # fmt: skip
     """Return the files that are nobody's attempt by their paths, in the order in which they came."""
     found: dict[Path, SetAside] = {}
-    opened: set[tuple[str, str]] = set()  # what a re-opening was about: the first file that waited
     for file in sorted(files, key=lambda one: (one.received, one.shown_as)):
         exercise = file.exercise if file.exercise in exercises else ""
         handed_in = _ids_in(uploaders[file.path], known) if file.path in uploaders else ()
         one = SetAside(file, handed_in, file.learner if file.learner in known else "", exercise)
         keys = [(who, exercise) for who in one.concerns]
-        settled = bool(exercise) and any(_settles(tables, key, file, key in opened) for key in keys)
-        opened.update(keys)
+        settled = bool(exercise) and any(_settles(tables, key, file) for key in keys)
         found[file.path] = replace(one, settled=settled)
     return found
 
 
-def _settles(tables: CourseTables, key: tuple[str, str], file: HandedFile, later: bool) -> bool:
+def _settles(tables: CourseTables, key: tuple[str, str], file: HandedFile) -> bool:
     """Tell whether what a person wrote for a learner and an exercise is the last word about a file that concerns them."""
     if key in tables.given:
         return True
@@ -130,7 +111,7 @@ def _settles(tables: CourseTables, key: tuple[str, str], file: HandedFile, later
         return False
     if decision.choice == "excused":
         return True
-    return not later if decision.when is None else file.received <= decision.when
+    return not tables.came_after(decision, file.content, file.received)
 
 
 def words_for(one: SetAside, learner: str, name: str) -> str:
@@ -147,12 +128,6 @@ def words_for(one: SetAside, learner: str, name: str) -> str:
     return f"{name} came in from you and cannot be marked{why}; which exercise it is for cannot be told from it."
 
 
-def accepted_twice(one: SetAside, tables: CourseTables) -> bool:
-    """Tell whether a file was accepted both for whom it names and for who handed it in."""
-    found = [tables.decided.get((who, one.exercise)) for who in one.concerns]
-    return sum(decision is not None and decision.choice == "accept" for decision in found) > 1
-
-
 def what_can_be_done(exercise: str, concerns: Sequence[str], uploaders: Sequence[str], learner: str) -> str:
     """Return what a person may write into the table of decisions about a file that is nobody's attempt."""
     if not concerns:
@@ -162,4 +137,4 @@ def what_can_be_done(exercise: str, concerns: Sequence[str], uploaders: Sequence
     accept = [f"under {one} it counts for who handed it in" for one in uploaders if one != learner]
     accept += [f"under {learner} for whom it names"] if learner else []
     either = "partial, re-open or excused under " + " or ".join(concerns)
-    return f"for {exercise}: accept ({', '.join(accept)}); {either}"
+    return f"for {exercise}: accept ({', '.join(accept)}); {either}; where several wait, the line names this file"

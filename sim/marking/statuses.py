@@ -25,6 +25,7 @@ WORDS: dict[str, str] = {
 }
 SHORT = {"late": "marked, late", "out-of-range": "out of range", "needs-person": "needs a person",
          "given": "decided: points given", "open-again": "decided: open again"}  # fmt: skip
+SAME_AGAIN = "the same file again"
 MARKED = ("marked", "late")
 DECIDED = ("given", "open-again")  # by a person, about work that was not marked
 SETTLED = (*MARKED, "missing", "excused", *DECIDED)  # nobody has to look

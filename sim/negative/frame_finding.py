@@ -37,7 +37,11 @@ REBATE_ITSELF = 0.7  # share of what lies just within all sides at one thin leve
 SIDES_ALIKE = 0.07  # by so much may the sides' proportion differ from the film's: gates are filed out
 GAP = 0.008  # of a side: lines without picture across a frame: it is two
 ANOTHER = 0.6  # of the frame's side: so much more picture beyond clear film is another frame, not the neighbour's edge
+NO_PICTURE = 0.02  # share of a line that may look like picture where there is none: dust, letters
+CUT_BESIDE = 0.06  # of a part: so far beside a gap a cut may lie and still leave each frame in its own part (chosen)
 ANOTHER_ON_SHEET = 0.1  # the same in one part of a sheet, which must hold one frame and no part of another
+
+GridSide = Literal["on", "off", "unseen"]
 
 
 @dataclass(frozen=True)
@@ -129,6 +133,45 @@ def tilt_of_sheet(density: NDArray[Any]) -> float:
     small = _smaller(density, LOOKED_AT_PX)
     level = max(_levels(small), default=0.0)
     return tilt_of(small, level, _holder_from(small, level))
+
+
+def grid_on_gaps(density: NDArray[Any], columns: int, rows: int) -> tuple[GridSide, GridSide]:
+    """Return how a grid said of a sheet lies against the gaps between its frames: its columns, then its rows.
+
+    "off": gaps are seen, and a cut lies beside them, or one has no cut; "unseen": no line without picture runs across, as on
+    a sheet that leans, or of frames that touch; "on": a cut in every gap.
+    """
+    small = _smaller(density, LOOKED_AT_PX)
+    across: list[GridSide] = ["unseen"]
+    down: list[GridSide] = ["unseen"]
+    for level in _levels(small):
+        picture = _picture(small, level, _holder_from(small, level))
+        across.append(_cuts_on_gaps(picture.mean(axis=0), columns))
+        down.append(_cuts_on_gaps(picture.mean(axis=1), rows))
+    order: tuple[GridSide, ...] = ("on", "off", "unseen")
+    return min(across, key=order.index), min(down, key=order.index)
+
+
+def _cuts_on_gaps(share: NDArray[np.float64], parts: int) -> GridSide:
+    """Return how cuts into even parts lie against gaps: runs of lines without picture, with picture on both sides.
+
+    The runs that count are as wide as ``GAP``. A cut may miss its gap's edge by ``CUT_BESIDE`` of a part.
+    """
+    holds = np.flatnonzero(share >= LEAST_PICTURE)
+    if not len(holds):
+        return "unseen"
+    bare = np.concatenate([[0], (share < NO_PICTURE).astype(np.int8), [0]])
+    ends = np.flatnonzero(np.diff(bare))
+    wide = max(2, round(GAP * len(share)))
+    gaps = [
+        (a, b) for a, b in zip(ends[::2], ends[1::2], strict=True)
+        if holds[0] < a and b <= holds[-1] and b - a >= wide
+    ]  # fmt: skip
+    cuts, beside = [k * len(share) / parts for k in range(1, parts)], CUT_BESIDE * len(share) / parts
+    if not gaps:
+        return "unseen" if cuts else "on"
+    met = all(any(a - beside <= cut <= b + beside for a, b in gaps) for cut in cuts)
+    return "on" if met and all(any(a - beside <= cut <= b + beside for cut in cuts) for a, b in gaps) else "off"
 
 
 def _missing(sharp: list[tuple[_Tried, float]], found: list[tuple[_Tried, float]], most_beside: float) -> Unsure:
@@ -284,7 +327,7 @@ def _gap(picture: NDArray[np.bool_]) -> bool:
     """Tell whether lines without any picture run right across a rectangle."""
     for axis in (0, 1):
         share = picture.mean(axis=axis)
-        bare = np.convolve(share < 0.02, np.ones(max(3, round(GAP * len(share)))), "valid")
+        bare = np.convolve(share < NO_PICTURE, np.ones(max(3, round(GAP * len(share)))), "valid")
         if (bare >= max(3, round(GAP * len(share)))).any():
             return True
     return False

@@ -10,7 +10,7 @@ from typing import Any, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.negative.frame_finding import Unsure, find_frame, tilt_of_sheet
+from sim.negative.frame_finding import Unsure, find_frame, grid_on_gaps, tilt_of_sheet
 from sim.negative.scan import (
     DENSEST,
     ScanEncoding,
@@ -27,7 +27,8 @@ from sim.quantities import Float32Array
 from sim.refusals import Refused
 
 SPOT_PX = 4
-RUN_FULL = 0.002  # share of a scan's pixels at the end of its values from which that is said
+RUN_FULL = 0.002  # share of a frame's pixels at the end of the scanner's values from which that is said
+SAME_DENSITY = 1e-5  # what reading, turning and straightening leave of a difference between pixels at one value
 USUAL_BASE = 0.10
 STEPS_SHOWN = (0.5, 1.0, 1.5, 2.0)  # densities at which the step between two values of a scan is told
 
@@ -72,8 +73,8 @@ class ScanFacts:
 
     ``clear_by`` says what stands for clear film: a spot that was pointed at, a wedge, the rebate around it, the brightest
     hundredth; of a roll its frames' rebate, or the brightest hundredth of its clearest frame. ``step_at`` says by how much two
-    neighbouring values differ in density, at densities above base; ``run_full`` is the share of pixels at the end of the
-    scanner's values.
+    neighbouring values differ in density, at densities above base. ``grid_unseen``: a sheet was cut as said, and no gaps were
+    seen that would tell whether its frames lie so.
     """
 
     bits: int
@@ -81,7 +82,7 @@ class ScanFacts:
     clear_by: ClearBy
     base_guessed: bool
     step_at: tuple[tuple[float, float], ...]
-    run_full: float
+    grid_unseen: bool = False
 
     @property
     def clear_guessed(self) -> bool:
@@ -99,12 +100,15 @@ class ScannedFrame:
     """One frame: densities above base [row, col], where it lay in the turned scan, and whether that was found by itself.
 
     ``tilt_deg`` is how far clockwise the scan was turned besides to lay it straight; ``box`` lies in what that made of it.
+    ``run_full`` is the share of its pixels at the end of the scanner's values, what lies around it not counted; 0 below what
+    does harm.
     """
 
     density: Float32Array
     box: Box
     found: bool
     tilt_deg: float = 0.0
+    run_full: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -157,13 +161,15 @@ def _measured(file: Path, choices: ScanChoices) -> Scanned:
     del picture
     clear = None if choices.clear is None else _at(light, choices.clear)
     level = clear if clear is not None else float(np.percentile(light, 99.5))
-    ends = float(np.mean((light <= 0.0) | (light >= 1.0)))
+    full, black = float(light.max()) >= 1.0, float(light.min()) <= 0.0
     density = scanned_density(light, clear)
     del light
     if choices.wedge is not None:
         density = calibrated(density, choices.wedge)
+    ends = (float(density.min()) if full else -np.inf, float(density.max()) if black else np.inf)
     density = straightened(turned(density, choices.turn, choices.flipped), choices.straighten_deg)
-    frames, rebates = _frames(file, density, choices)
+    unseen = _grid_unseen(file, density, choices)
+    frames, rebates = _frames(file, density, choices, ends)
     by: ClearBy = "said" if clear is not None else "wedge" if choices.wedge is not None else "brightest"
     if by == "brightest" and rebates:
         above = float(np.median(rebates))
@@ -171,14 +177,33 @@ def _measured(file: Path, choices: ScanChoices) -> Scanned:
         frames = [replace(frame, density=frame.density - np.float32(above)) for frame in frames]
     facts = ScanFacts(
         bits, lossy, by, choices.base_density is None, tuple(_steps(choices.encoding, bits, level)),
-        ends if ends > RUN_FULL else 0.0,
+        unseen,
     )  # fmt: skip
     base = USUAL_BASE if choices.base_density is None else choices.base_density
     return Scanned(tuple(frames), base, facts, level)
 
 
-def _frames(file: Path, density: NDArray[Any], choices: ScanChoices) -> tuple[list[ScannedFrame], list[float]]:
-    """Return the frames wanted, light averaged until each is small enough, and the densities of the rebate around them."""
+def _grid_unseen(file: Path, density: NDArray[Any], choices: ScanChoices) -> bool:
+    """Tell whether nothing is seen of the gaps between frames cut as said. Raises Refused where they lie elsewhere."""
+    if choices.sheet is None or choices.find_frame:  # a frame that is looked for shows itself whether it lies in its part
+        return False
+    columns, rows = choices.sheet
+    sides = grid_on_gaps(density if choices.crop is None else choices.crop.of(density), columns, rows)
+    if "off" in sides:
+        raise Refused(
+            f"{file.name}: the cuts between frames must lie in the gaps that the sheet shows, got {columns} x {rows} columns "
+            "and rows that do not: say others with --frames, give the sheet's own part with --crop, or cut by hand"
+        )
+    return "unseen" in sides
+
+
+def _frames(
+    file: Path, density: NDArray[Any], choices: ScanChoices, ends: tuple[float, float]
+) -> tuple[list[ScannedFrame], list[float]]:
+    """Return the frames wanted, light averaged until each is small enough, and the densities of the rebate around them.
+
+    ``ends`` are the densities at the ends of the scanner's values.
+    """
     parts: tuple[Box, ...] = (choices.crop or Box(),)
     tilt: float | None = None
     if choices.sheet is not None:
@@ -190,17 +215,24 @@ def _frames(file: Path, density: NDArray[Any], choices: ScanChoices) -> tuple[li
     for number, part in enumerate(parts, 1):
         here = part.of(density)
         if not choices.find_frame:
-            frames.append(ScannedFrame(_small(here, choices.most_px), part, False))
+            frames.append(ScannedFrame(_small(here, choices.most_px), part, False, 0.0, _at_ends(here, ends)))
             continue
         found = find_frame(here, choices.frame_mm, 1 if choices.sheet is None else 4, tilt)
         if isinstance(found, Unsure):
             which = "frame" if choices.sheet is None else f"frame {number}/{len(parts)}"
             raise _unsure(f"{file.name}: {which}", found, choices)
         straight = here if tilt is not None else straightened(here, found.tilt_deg)
-        small = _small(found.box.of(straight), choices.most_px)
-        frames.append(ScannedFrame(small, found.box.within(part), True, found.tilt_deg))
+        frame = found.box.of(straight)
+        small, lost = _small(frame, choices.most_px), _at_ends(frame, ends)
+        frames.append(ScannedFrame(small, found.box.within(part), True, found.tilt_deg, lost))
         rebates += [] if found.rebate is None else [found.rebate]
     return frames, rebates
+
+
+def _at_ends(frame: NDArray[Any], ends: tuple[float, float]) -> float:
+    """Return the share of a frame's pixels at the ends of the scanner's values; 0 where they are too few to matter."""
+    share = float(np.mean((frame <= ends[0] + SAME_DENSITY) | (frame >= ends[1] - SAME_DENSITY)))
+    return share if share > RUN_FULL else 0.0
 
 
 def _small(frame: NDArray[Any], most_px: int) -> Float32Array:

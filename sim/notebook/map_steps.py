@@ -46,7 +46,7 @@ def steps_of(
         elif is_burn(e, k):
             added = burn_stops(record.exposures, k)
             stops = "" if added is None else _signed(added)
-            words = "Burn in"
+            words = _burn_words(record.exposures[:k])
         elif e.through == "open":
             words = f"Flash: no negative in the carrier, light dimmed by {e.dimmed_stops:g} stops"
         else:
@@ -65,6 +65,12 @@ def steps_of(
             words = f"{what} {_tool_words(card)}; in at {card.start_s:.1f} s, out at {stop_s:.1f} s"
             out.append(Step(f"   {marks[(k, n)]}", f"{stop_s - card.start_s:.1f}", held, "", "", words))
     return out
+
+
+def _burn_words(before: Sequence[Exposure]) -> str:
+    """Return what a burn's stops are counted from, where more than one exposure could be meant."""
+    several = sum(one.through == "negative" for one in before) > 1
+    return "Burn in" + (", stops over all light the place had through the negative before" if several else "")
 
 
 def _signed(stops: float) -> str:

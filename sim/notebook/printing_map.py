@@ -41,6 +41,10 @@ COLUMNS_MM = (0.0, 27.0, 42.0, 46.0, 65.0, 84.0)  # of the steps, from the margi
 CAUTIONS = "Scales, heads and papers differ: make a strip for the first exposure, keep the others in proportion."
 HOW_DRAWN = "Scale at the picture's edge in mm of the sheet. Outlines are shadows on the paper; broken: a hole."
 
+OF_TODAY = (
+    "Picture and readings are of your enlarger as it is known today, at those seconds: not of the print that was made then."
+)
+
 
 def write_map(record: PrintingRecord, out: Path, size: str = "a4", large: bool = False) -> tuple[Path, ...]:
     """Write the printing map of a record as .png or .pdf. Raises OutsideError or ValueError in words."""
@@ -67,6 +71,7 @@ def map_pages(record: PrintingRecord, size: str = "a4", large: bool = False) -> 
     page.write(f"{sum(e.time_s for e in record.exposures):.1f} s of light in all.")
     if then:
         page.write(then)
+        page.write(OF_TODAY)
     if record.note:
         page.write(f"Note: {_clipped(record.note, 300)}")
     _readings_table(page, readings)

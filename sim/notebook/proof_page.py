@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 GAP_MM, LABEL_MM = 4.0, 6.5
 LABEL_PT = 9.0
+AS_LARGE = 0.85  # of the largest scale at which all frames fit (chosen: rows that fill the page are worth a seventh of it)
 
 
 Box = tuple[float, float, float, float]
@@ -76,17 +77,21 @@ def _rows(frames: Sequence[ProofFrame], columns: int) -> list[Sequence[ProofFram
 
 
 def _laid_out(proof: Proof, room_mm: float, height_mm: float, label_mm: float) -> tuple[int, float]:
-    """Return columns and scale: true size where all frames fit, else as large as they fit."""
+    """Return columns and scale: true size where all frames fit, else as large as they fit; of such layouts the widest rows.
+
+    A few frames stand side by side as a strip of film lies, not one below the other.
+    """
     count = len(proof.frames)
     widest = max(_sides(frame)[0] for frame in proof.frames)
-    best = (1, 0.0)
+    laid = []
     for columns in range(1, count + 1):
         tallest = [max(_sides(frame)[1] for frame in row) for row in _rows(proof.frames, columns)]
         high = (height_mm - len(tallest) * (GAP_MM + label_mm)) / sum(tallest)
         scale = min(((room_mm + GAP_MM) / columns - GAP_MM) / widest, high, 1.0)
-        if scale > best[1] + 1e-9:
-            best = columns, scale
-    return best
+        laid.append((columns, scale))
+    largest = max(scale for _, scale in laid)
+    enough = 1.0 if largest == 1.0 else AS_LARGE * largest
+    return max(one for one in laid if one[1] >= enough - 1e-9)
 
 
 def _frame(page: DarkroomPage, frame: ProofFrame, left: float, top: float, scale: float, room_mm: float) -> None:

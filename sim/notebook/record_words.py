@@ -7,6 +7,8 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import Any
 
+import numpy as np
+
 from sim.enlarger.equipment import find_head, find_lens
 from sim.negative.negative import Negative
 from sim.notebook.control_words import filter_words
@@ -17,13 +19,14 @@ from sim.printing.burn_past_card import burn_card_of
 from sim.printing.cards import shaded_share_at
 from sim.printing.controls import Difference, differences
 from sim.printing.flash import only_flashed
-from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still, Sweeping
+from sim.printing.record import Card, Circling, Exposure, Path, PrintingRecord, Sheet, Still, Sweeping
 from sim.printing.strips import stepped_light, strip_in
 from sim.quantities import engraved_f_number, exact_f_number, factor_to_stops
 from sim.scoring.burns_and_tools import burn_stops
 from sim.viewing.plain_names import plain_name
 from sim.viewing.strip_reading import places_shown
 
+LOOKED_S = 0.02  # how finely a hand's path is looked at (chosen: half of the tenth that is written, and less)
 ALL_THE_TIME = 0.999  # share of a card's time: a hand's tremor apart
 
 
@@ -65,10 +68,14 @@ def purpose(card: Card, exposure: Exposure, burn: float | None = None) -> str:
     return f"hold back {in_stops(-factor_to_stops(1.0 - share))}" if stays and share < 1.0 else ""
 
 
-def card_words(card: Card, exposure: Exposure, burn: float | None = None) -> str:
-    """Return what a card did, for how long and where, in one line; ``burn`` as for ``purpose``."""
-    stop_s = card.stop_s or exposure.time_s
-    seconds = stop_s - card.start_s
+def card_words(card: Card, exposure: Exposure, burn: float | None = None, paper: Sheet | None = None) -> str:
+    """Return what a card did, for how long and where, in one line; ``burn`` as for ``purpose``.
+
+    With its ``paper`` the seconds of a card that a hand moved are those over it, as held: beside it it shades nothing.
+    """
+    start_s, stop_s = over_paper_s(card, paper) if paper is not None else (card.start_s, card.stop_s)
+    stop_s = stop_s or exposure.time_s
+    seconds = stop_s - start_s
     what = {"disc": "a disc", "oval": "an oval", "bar": "a bar", "edge": "the edge of a card", "outline": "a cut shape"}
     size = "" if card.shape == "edge" else f" of {_size(card)}"
     hole = card.lets_through == "inside" and card.shape != "edge"
@@ -82,8 +89,32 @@ def card_words(card: Card, exposure: Exposure, burn: float | None = None) -> str
     )
     return (
         f"{what_for + ': ' if what_for else ''}{tool}{size}, {card.card_height_mm:.0f} mm above the paper at "
-        f"({x:.0f}, {y:.0f}) mm, {moved}, {card.start_s:.1f} to {stop_s:.1f} s ({seconds:.1f} s)"
+        f"({x:.0f}, {y:.0f}) mm, {moved}, {start_s:.1f} to {stop_s:.1f} s ({seconds:.1f} s)"
     )
+
+
+def over_paper_s(card: Card, paper: Sheet) -> tuple[float, float]:
+    """Return from when to when a card that a hand moved was over the paper; of any other card when it was in the light.
+
+    A shape is over it while a circle of its own size round its middle touches the paper. A hole's board and an edge's reach
+    farther than any paper.
+    """
+    whole = card.start_s, card.stop_s
+    if not isinstance(card.motion, Path) or card.shape == "edge" or card.lets_through == "inside":
+        return whole
+    points = np.array(card.motion.points, dtype=np.float64)
+    reach = 0.5 * max(card.width_mm, card.length_mm)
+    if card.shape == "outline":
+        reach = max(math.hypot(x, y) for x, y in card.outline)
+    moments = np.arange(points[0, 0], points[-1, 0] + LOOKED_S / 2, LOOKED_S)
+    x, y = (np.interp(moments, points[:, 0], points[:, k]) for k in (1, 2))
+    beside = np.hypot(x - np.clip(x, 0.0, paper.width_mm), y - np.clip(y, 0.0, paper.height_mm))
+    over = moments[beside <= reach]
+    if not len(over):
+        return whole
+    ends = float(over[-1]) + LOOKED_S >= points[-1, 0]
+    begins = float(over[0]) <= points[0, 0]
+    return card.start_s if begins else float(over[0]), card.stop_s if ends else float(over[-1])
 
 
 def _size(card: Card) -> str:
@@ -203,7 +234,7 @@ def _exposure_lines(record: PrintingRecord) -> list[str]:
     for index, exposure in enumerate(record.exposures):
         burn = burn_stops(record.exposures, index)
         lines.append(f"exposure {index + 1}: {exposure_words(exposure, burn)}")
-        lines += [f"    {card_words(card, exposure, burn)}" for card in exposure.cards]
+        lines += [f"    {card_words(card, exposure, burn, record.sheet)}" for card in exposure.cards]
     return lines
 
 
@@ -255,7 +286,7 @@ def _with_cards(exposure: Exposure, burn: float | None) -> str:
 
 def _card_in(record: PrintingRecord, index: int, card: Card) -> str:
     """Return a card of one of a record's exposures in words."""
-    return card_words(card, record.exposures[index], burn_stops(record.exposures, index))
+    return card_words(card, record.exposures[index], burn_stops(record.exposures, index), record.sheet)
 
 
 def _card_changed(one: Difference, was: Callable[[Card], str], now: Callable[[Card], str]) -> str:

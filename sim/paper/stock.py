@@ -21,6 +21,7 @@ from sim.reading import (
     OutsideTable,
     Uncertainty,
     parse_as,
+    parse_toml,
     refuse_unsourced,
     tables_in,
 )
@@ -194,6 +195,11 @@ def read_stock(path: Path) -> Stock:
         schwarzschild_p=file.reciprocity.schwarzschild_p, reference_time_s=file.reciprocity.reference_time_s,
         half_contrast_lp_mm=file.base.half_contrast_lp_mm or USUAL_HALF_CONTRAST_LP_MM, **as_written,
     )  # fmt: skip
+
+
+def refuse_unreadable_stock(path: Path, text: str) -> None:
+    """Refuse a text that is to become a stock's file and could not be read from it. Raises OutsideError."""
+    parse_as(path, _as_written_today(parse_toml(path, text)), StockFile)
 
 
 def stock_names() -> tuple[str, ...]:

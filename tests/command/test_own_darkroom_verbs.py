@@ -10,6 +10,9 @@ import pytest
 from PIL import Image
 
 from sim.command.main import main
+from sim.enlarger.equipment import find_head, find_lens
+from sim.shelf import own_shelf
+from sim.viewing.hands_seconds import mark_for_hands, too_long_for_hands, too_short_for_hands
 
 Said = tuple[int, str]
 LARGE = ("--head", "diffusion-sheet")
@@ -73,6 +76,74 @@ def test_hands_have_their_seconds_in_the_best_print_and_the_ring(at_home: Path, 
     assert said["f_number"] == 8.0, "an aperture that is said stays"
 
 
+@pytest.mark.parametrize(
+    ("negative", "short", "long"), [("racks-thin", 1, 0), ("parcels-dense-flat", 0, 1)],
+)  # fmt: skip
+def test_of_a_pair_it_is_said_which_half_hands_have_no_time_for(
+    at_home: Path, capsys: pytest.CaptureFixture[str], negative: str, short: int, long: int
+) -> None:
+    words = ("reach", "--negative", negative, "--way", "pair")
+    code, said = _told(capsys, *words, "--save-record", "r.json")
+    assert code == 0
+    times_s = [one["time_s"] for one in json.loads((at_home / "r.json").read_text())["exposures"]]
+    assert [sum(t < 7.95 for t in times_s), sum(t > 30.05 for t in times_s)] == [short, long]
+    assert said.count("too short for a card in and out") == short
+    assert said.count("longer than the 30 s that hands hold still") == long
+    assert "one at which hands have 8 to 30 s" not in said
+    assert "No one aperture gives both exposures 8 to 30 s" in said
+    assert "hands want" not in _told(capsys, *words, "--f-number", "8")[1], "nobody tells a printer what he chose"
+
+
+def test_a_shorter_half_has_its_eight_seconds_where_a_mark_gives_them() -> None:
+    lens = find_lens("80-mm")
+    assert mark_for_hands(lens, 8.0, (5.7, 28.7)) == 8.0
+    assert mark_for_hands(lens, 8.0, (5.7, 28.7), cards_first=True) == 11.0
+    assert mark_for_hands(lens, 8.0, (9.0, 29.0), cards_first=True) == 8.0
+    assert mark_for_hands(lens, 8.0, (0.5, 3.0), cards_first=True) == lens.smallest_f_number
+    assert [too_short_for_hands(7.94), too_short_for_hands(7.96), too_long_for_hands(30.04), too_long_for_hands(30.06)] == [
+        True, False, False, True,
+    ]  # fmt: skip
+
+
+def test_a_wide_ring_says_what_lies_beyond_hands(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("ring", "--negative", "morning-shelf", "--sheet", "60x75", "-o", "r.png", "--filters")
+    wide = (*words, "00,5", "--stops", "2.5")
+    said = _told(capsys, *wide)[1]
+    times_s = [one["time_s"] for one in json.loads(_told(capsys, *wide, "--json")[1])["prints"]]
+    short, long = sum(t < 7.95 for t in times_s), sum(t > 30.05 for t in times_s)
+    assert min(short, long) > 0
+    assert f"Shorter than the 8 s that hands want: {short} of 6, down to {min(times_s):.1f} s." in said
+    assert f"Longer than the 30 s that hands want: {long} of 6, up to {max(times_s):.1f} s." in said
+    assert "that hands want" not in _told(capsys, *words, "2,3", "--stops", "0.2")[1]
+
+
+@pytest.mark.parametrize("told", [("--right", "12", "--negative", "morning-shelf"), ("--coin", "8,16")])
+def test_a_name_of_two_letters_makes_a_file_that_can_be_read(
+    at_home: Path, capsys: pytest.CaptureFixture[str], told: tuple[str, ...]
+) -> None:
+    words = ("calibrate", "enlarger", "--name", "m2")
+    assert _told(capsys, *words, *told)[0] == 0
+    assert find_head("own:m2", own_shelf()).title == "Own m2"
+    assert _told(capsys, *words, "--coin", "4,6")[0] == 0, "it is read again and added to"
+
+
+def test_what_could_not_be_read_again_is_not_written(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("calibrate", "enlarger", "--coin", "8,16", "--name")
+    code, said = _told(capsys, *words, "mine", "--title", "M")
+    assert code == 2
+    assert "head.title: must have at least 3 characters, got 'M'" in said
+    code, said = _told(capsys, *words, "m" * 41)
+    assert code == 2
+    assert "--name must be two to forty small letters" in said
+    assert not (at_home / "shelf").exists()
+
+
+def test_a_flash_strip_below_the_threshold_says_so(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("strip", "--negative", "morning-shelf", "--way", "flash", "--steps", "3", "-o", "f.png", "--first")
+    assert "No step shows a tone yet" in _told(capsys, *words, "1")[1]
+    assert "No step shows a tone yet" not in _told(capsys, *words, "20")[1]
+
+
 def test_the_map_of_an_older_record_keeps_its_own_darkroom_s_seconds(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
     set_up = ("--negative", "morning-shelf", "--filter", "2")
     assert _told(capsys, "calibrate", "enlarger", "--name", "mine", "--right", "12", *set_up)[0] == 0
@@ -89,6 +160,7 @@ def test_the_map_of_an_older_record_keeps_its_own_darkroom_s_seconds(at_home: Pa
     words = _words_of_map(at_home / "then.json")
     assert "in nine of ten" not in words
     assert "measured anew since" in words
+    assert "Picture and readings are of your enlarger as it is known today" in words
 
 
 def _words_of_map(file: Path) -> str:
@@ -153,6 +225,7 @@ def test_a_burn_over_two_exposures_is_of_all_their_light(at_home: Path, capsys: 
     exposures = json.loads((at_home / "r.json").read_text())["exposures"]
     assert exposures[2]["time_s"] == pytest.approx(14.0), "as much again as both gave"
     assert "+1.0" in _words_of_map(at_home / "r.json")
+    assert "stops over all light the place had through the negative before" in _words_of_map(at_home / "r.json")
     assert _told(capsys, *words, "burn=30,30:1:20", "burn=30,30:1:10", "--save-record", "r.json", "-o", "p.png")[0] == 0
     exposures = json.loads((at_home / "r.json").read_text())["exposures"]
     assert exposures[3]["time_s"] == pytest.approx(28.0), "the first burn's light is there before the second"

@@ -11,6 +11,7 @@ from typing import Any
 from class_room import ClassRoom
 
 from sim.marking.batch import Outcome, mark_batch, read_batch
+from sim.marking.reopened import remember
 from sim.marking.replaying import mark_evening
 from sim.marking.results import RowResult
 
@@ -39,6 +40,7 @@ def marked(
 ) -> Outcome:  # fmt: skip
     """Mark what was handed in."""
     batch = read_batch(room.box, room.course, None, received, overrides, hide_names)
+    remember(batch.course, batch.tables)
     return mark_batch(batch, out or room.folder / "out", AtOnce(), work=work)
 
 

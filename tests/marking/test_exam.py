@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -108,6 +109,10 @@ def test_once_given_out_marks_stand_beside_the_instructors_own_print(room: Class
     assert "Marks:" in page
     assert "The instructor&#39;s own print" in page or "The instructor's own print" in page
     assert len(given.own_prints["grey-steps"]) == 1
+    assert "Of step wedge." in page
+    other = [replace(one, negative="step-wedge~second") for one in given.own_prints["grey-steps"]]
+    told = feedback_text(given.results, "k01", given.marked, {"grey-steps": other})
+    assert "Of step wedge (second); yours was another negative of that sleeve." in told  # both are made of the one sleeve
 
 
 BAD = {

@@ -21,9 +21,9 @@ from sim.reading import OutsideError
 
 CODE = anonymous_code("k01", SECRET.strip())
 TABLES = {
-    "review": "learner,exercise,decision,points,reason,private\nk02,grey-steps,accept,,,it was our own mistake\n"
-    "k03,grey-steps,partial,40,the lamp failed,\nk04,grey-steps,excused,,ill,a letter is with the office\n"
-    "k05,grey-steps,re-open,,,\n",
+    "review": "learner,exercise,decision,points,reason,private,when\nk02,grey-steps,accept,,,it was our own mistake,\n"
+    "k03,grey-steps,partial,40,the lamp failed,,\nk04,grey-steps,excused,,ill,a letter is with the office,\n"
+    "k05,grey-steps,re-open,,,,2026-12-01T17:30:00Z\n",
     "comments": "learner,exercise,about,says,bank\nk01,grey-steps,middle-grey,,edge\n"
     f"{CODE},grey-steps,sheet-1,<i>Look</i> at this one,\nk01,grey-steps,,Well begun.,\n",
     "by_eye": "learner,exercise,criterion,step,reason\nk01,grey-steps,light,clear,the greys hold\n"
@@ -154,8 +154,8 @@ def test_where_the_first_counts_an_evening_opened_again_counts_in_its_place(
 
 
 BAD = {
-    "review": ("k01,grey-steps,perhaps,,,", "k01,grey-steps,accept,10,,", "k01,grey-steps,partial,ten,why,",
-               "k01,grey-steps,partial,10,,", f"k01,grey-steps,accept,,,\n{CODE},grey-steps,excused,,,"),
+    "review": ("k01,grey-steps,perhaps,,,,", "k01,grey-steps,accept,10,,,", "k01,grey-steps,partial,ten,why,,",
+               "k01,grey-steps,partial,10,,,", f"k01,grey-steps,accept,,,,\n{CODE},grey-steps,excused,,,,"),
     "comments": ("k01,grey-steps,,,", "k01,grey-steps,,,nothing-such"),
     "by_eye": ("k01,grey-steps,light,brilliant,", "k01,grey-steps,light,,"),
 }  # fmt: skip

@@ -8,7 +8,7 @@ from made_results import criterion, four_learners, results, row, submission
 from sim.marking.class_page import class_text
 from sim.marking.class_table import class_table
 from sim.marking.fairness import LEAST_LEARNERS, fairness
-from sim.marking.feedback_page import feedback_text
+from sim.marking.feedback_page import feedback_text, said_words
 from sim.marking.results import (
     CourseResults,
     EyeResult,
@@ -17,6 +17,7 @@ from sim.marking.results import (
     ReadingResult,
     RowResult,
     SheetResult,
+    StepResult,
     SubmissionResult,
 )
 from sim.marking.said_figures import read_side, said_figures
@@ -137,3 +138,25 @@ def test_one_learner_over_the_weeks_from_three_exercises_on() -> None:
     assert "From exercise to exercise" in page
     assert all(f">{percent}</text>" in page for percent in (40, 60, 90))
     assert "From exercise to exercise" not in feedback_text(results(*rows[:2], exercises=names[:2]), "a", lambda _: None)
+
+
+STEPS = [[("cup", 0.2)], [("cup", 0.55)], [("cup", 0.9)], []]
+
+
+@pytest.mark.parametrize(("expected", "shows", "words"), [
+    ("step-2", STEPS, "Expected: step 2 (by cup it was)."),
+    ("step 3", STEPS, "Expected: step 3 (by cup step 2 came nearest)."),
+    ("step 3", STEPS[:1], "Expected: step 3 (no two steps show a tone that is marked, so the readings do not tell)."),
+    ("the third", STEPS, "Expected: the third."),
+])  # fmt: skip
+def test_the_step_that_was_expected_is_held_against_the_steps(
+    expected: str, shows: list[list[tuple[str, float]]], words: str
+) -> None:
+    steps = [
+        StepResult(number=n, time_s=2.0 * n, shows=[ReadingResult(place=place, density=read) for place, read in found])
+        for n, found in enumerate(shows, 1)
+    ]
+    told = {"kind": "strip", "explained": "", "steps": steps, "readings": []}
+    strip = sheet(1, 0.4, expected, "").model_copy(update=told)
+    result = evening(strip)
+    assert said_words(strip, result) == words

@@ -167,6 +167,7 @@ def test_opened_again_it_waits_for_the_learner_and_is_used_up_by_what_comes(anot
 
 def test_a_second_file_after_a_re_opening_waits_again(anothers: ClassRoom) -> None:
     decide(anothers, "k03,grey-steps,re-open")
+    marked(anothers)  # the decision is read, and what lay there then came before it
     anothers.hand("k03", "up_k02_10.evening", (7.0,), seed=9, received=DUE - 60)
     found = marked(anothers)
     assert "up_k02_10.evening, handed in by" in class_page(found)

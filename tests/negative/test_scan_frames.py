@@ -128,3 +128,54 @@ def test_a_roll_with_a_bad_scan_writes_nothing(tmp_path: Path) -> None:
     (roll / "b.png").write_bytes(b"no picture")
     assert main(["scan", str(roll), "-o", str(tmp_path / "out")]) == 2
     assert not (tmp_path / "out").exists()
+
+
+def _sheet_of_six() -> np.ndarray:
+    """Return two columns and three rows of frames with clear film between and around them."""
+    frame, gap = _photograph(160, 240), 24
+    sheet = np.zeros((3 * (160 + gap), 2 * (240 + gap)))
+    for row in range(3):
+        for col in range(2):
+            top, left = row * (160 + gap) + gap // 2, col * (240 + gap) + gap // 2
+            sheet[top : top + 160, left : left + 240] = frame
+    return sheet
+
+
+@pytest.mark.parametrize("grid", ["4x2", "4x3", "2x6", "1x3", "2x2"])
+def test_cuts_beside_the_gaps_of_a_sheet_are_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], grid: str
+) -> None:
+    file = _written(tmp_path / "sheet.png", _sheet_of_six())
+    assert main(["scan", str(file), "--frames", grid, "--gamma", "1", "-o", str(tmp_path / "out")]) == 2
+    assert f"must lie in the gaps that the sheet shows, got {grid.replace('x', ' x ')}" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_sheet_s_own_grid_is_cut_and_one_whose_gaps_are_not_seen_is_said(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = _written(tmp_path / "sheet.png", _sheet_of_six())
+    words = ["--gamma", "1", "-o", str(tmp_path / "out"), "--frames"]
+    assert main(["scan", str(file), *words, "2x3"]) == 0
+    assert "not checked" not in capsys.readouterr().out
+    bare = _written(tmp_path / "bare.png", np.tile(_photograph(), (2, 2)))
+    assert main(["scan", str(bare), *words, "2x2"]) == 0
+    assert "cut as said, and not checked" in capsys.readouterr().out
+
+
+def test_what_has_run_full_is_counted_in_the_frame(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    sheet, (top, left) = _in_holder(_photograph())
+    holes = sheet.copy()
+    for k in range(8):
+        holes[35:45, 60 + 40 * k : 80 + 40 * k] = -0.2  # air through perforations: more light than the scanner takes
+    words = ["--gamma", "1", "--find-frame", "-o", str(tmp_path)]
+    file = tmp_path / "scan.png"
+    light = np.minimum(CLEAR * 10.0**-holes, 1.0)
+    write_png(file, np.round(light * 65535).astype(np.uint16))
+    assert main(["scan", str(file), *words]) == 0
+    assert "run full" not in capsys.readouterr().out
+    light[top + 120 : top + 170, left + 100 : left + 200] = 1.0
+    write_png(file, np.round(light * 65535).astype(np.uint16))
+    assert main(["scan", str(file), *words]) == 0
+    share = 5000 / (240 * 300)
+    assert f"Warning: {100 * share:.0f}" in capsys.readouterr().out

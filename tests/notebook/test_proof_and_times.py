@@ -74,6 +74,23 @@ def test_a_proof_holds_at_most_forty_eight_frames_and_fits_its_page() -> None:
             assert max(box.x1, box.y1) <= 1.0
 
 
+@pytest.mark.parametrize(("count", "rows"), [(1, 1), (3, 1), (4, 2), (6, 2)])
+def test_few_frames_of_small_film_stand_side_by_side_in_true_size(count: int, rows: int) -> None:
+    (figure,) = proof_page(proof_of((ROLL * 2)[:count], PAPER))
+    boxes = [axes.get_position() for axes in figure.axes[1:]]
+    assert len({round(box.y0, 3) for box in boxes}) == rows
+    wide_mm = {round(box.width * 210.0, 1) for box in boxes}
+    assert len(wide_mm) == 1
+    assert min(wide_mm) >= 36.0, "true size"
+
+
+def test_three_large_frames_fill_the_page_s_width() -> None:
+    large = [Negative(one.name, one.silver_density, 0.25, (120.0, 80.0)) for one in ROLL[:3]]
+    (figure,) = proof_page(proof_of(large, PAPER))
+    boxes = [axes.get_position() for axes in figure.axes[1:]]
+    assert max(box.x1 for box in boxes) - min(box.x0 for box in boxes) > 0.6
+
+
 def test_the_verb_writes_the_proof(tmp_path: Path) -> None:
     assert main(["proof", "step-wedge", "-o", str(tmp_path / "p.txt")]) == 2
     assert main(["proof", "step-wedge", "step-wedge", "-o", str(tmp_path / "p.pdf")]) == 0

@@ -58,7 +58,7 @@ def test_the_clock_says_set_and_full_time_and_only_the_full_one_is_its_time(tmp_
     hands.frame()
     place, tray = hands.window.place, hands.window.room.darkroom.tray
     assert isinstance(place, AtTheTrays)
-    assert "set 0:40 · full 2:00" in hands.words
+    assert "the lesson set 0:40 · full 2:00" in hands.words.replace("  ", " ")
     assert "developer 0:40" not in hands.words, "nothing offers what the lesson teaches against"
     hands.press("k")
     assert "lift it out yourself" in hands.said
@@ -98,7 +98,7 @@ def test_in_a_cold_bath_the_time_of_the_papers_sheet_is_not_its_end(hands: Hands
 def test_a_clock_over_empty_trays_is_at_rest(hands: Hands) -> None:
     hands.press("alt+3")
     hands.frame()
-    assert "no sheet in a bath; then in real seconds" in hands.words.replace("  ", " ")
+    assert "It waits for a sheet, then runs in real seconds." in hands.words.replace("  ", " ")
 
 
 # --- what a lesson says ----------------------------------------------------------------------------------------------

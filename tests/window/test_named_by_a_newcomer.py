@@ -79,7 +79,7 @@ def test_at_the_trays_it_is_said_what_comes_next(hands: Hands) -> None:
     assert "slides into the developer" in hands.said
     hands.touch("sheet in hand")
     hands.frame()
-    assert "next bath" in hands.said
+    assert "a touch takes it on" in hands.said
     hands.wait(59.0)
     assert "has had its time" not in hands.words
     hands.wait(1.4)

@@ -147,6 +147,11 @@ def test_pages_go_where_the_learner_says_and_are_shown(
     book(hands)
     hands.touch(plate)
     hands.frame(times=2)
+    if plate == "map":
+        assert str(tmp_path / "pages") in hands.said, "where it goes is said before anything is written"
+        assert not (tmp_path / "pages").exists()
+        hands.touch(plate)
+        hands.frame(times=2)
     for file in files:
         assert (tmp_path / "pages" / file).exists(), file
     over = hands.window.over

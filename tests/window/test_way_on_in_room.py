@@ -19,9 +19,9 @@ ACT_S, LOOK_S = 1.0, 4.0  # a newcomer's act; and a look at the picture before t
 
 
 def _first_print(hands: Hands, waits_in_developer: bool) -> tuple[int, float]:
-    """Do whatever has the rim of light until nothing has any more; returns acts and seconds."""
+    """Do whatever has the rim of light until it leads on to a second print; returns acts and seconds."""
     acts, spent = 0, 0.0
-    while (wanted := next_act(hands.window.room)) and acts < 20:
+    while (wanted := next_act(hands.window.room)) not in ("", "to enlarger") and acts < 20:
         tray = hands.window.room.darkroom.tray if hands.window.room.open else None
         if wanted == "hang up" and tray is not None and tray.stage == "developer":
             look_s = tray.wanted_s if waits_in_developer else LOOK_S

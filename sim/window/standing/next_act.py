@@ -11,30 +11,46 @@ from sim.window.kit.look import Look
 from sim.window.standing.room import OneRoom
 
 RIMS = ((2, 255), (5, 110), (8, 60), (11, 28))  # logical units away from the thing, and how much of the light (0-255); chosen
+SHOWN_ROUNDS = 2  # whole prints to which the way is shown (chosen: the second begins otherwise, in white light and darkness)
 
 
 def next_act(room: OneRoom) -> str:
-    """Return the id of the thing that comes next, or nothing: in a lesson the teacher points, and after a first whole print
-    that hangs in white light one knows the way.
+    """Return the id of the thing that comes next, or nothing: in a lesson the teacher points, and after a second whole print
+    one knows the way.
     """
     place = room.standing.place
     if not room.open:
         return "" if kept_evenings(room.folder) else "new evening"
     if room.lesson is not None or room.burning or room.darkroom.evening.hands_off:
         return ""
-    dark = room.darkroom
+    made, whites = _developed(room).count("sheet"), room.darkroom.white_light
     if place == "trays":
         return _at_the_trays(room)
-    made = _developed(room)
-    whole = "sheet" in made
     if place == "wall":
-        return "cord" if len(made) == 1 and not dark.white_light else ""
-    if place != "enlarger" or whole:
+        return _at_the_wall(room)
+    if place != "enlarger":
         return ""
+    if whites and room.darkroom.paper.piece is None:
+        return "cord"  # in white light nothing can be done here, in any round
+    return _at_the_enlarger(room) if made <= SHOWN_ROUNDS - 1 else ""
+
+
+def _at_the_enlarger(room: OneRoom) -> str:
+    """Return what comes next on the dry side: a picture to look at, paper, light, and on with it."""
+    dark = room.darkroom
     piece = dark.paper.piece
     if piece is None:
-        return "cord" if dark.white_light else "paper box"
+        looks = dark.easel.lit or "sheet" not in _developed(room)  # of the first round the picture stands there
+        return "paper box" if looks else "foot"
     return "foot" if piece.exposures == 0 else "way on"
+
+
+def _at_the_wall(room: OneRoom) -> str:
+    """Return what comes next at the wall: white light, and after the first print the way back for the second."""
+    made = _developed(room)
+    if len(made) == 1 and not room.darkroom.white_light:
+        return "cord"
+    return "to enlarger" if made.count("sheet") == 1 and room.darkroom.white_light else ""
 
 
 def _developed(room: OneRoom) -> list[str]:
@@ -46,7 +62,8 @@ def _developed(room: OneRoom) -> list[str]:
 def _at_the_trays(room: OneRoom) -> str:
     """Return what comes next with the first piece that goes through the baths."""
     dark = room.darkroom
-    if len(_developed(room)) > 1:
+    on_the_way = dark.tray.number is not None  # it is counted already
+    if _developed(room).count("sheet") - on_the_way >= SHOWN_ROUNDS:
         return ""
     if dark.tray.stage in ("", "dry") and dark.paper.piece is not None and dark.paper.piece.exposures > 0:
         return "sheet in hand"

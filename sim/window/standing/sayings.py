@@ -274,12 +274,26 @@ LINE_WORDS = {
     "poured": "A fresh litre stands in the tray; mixing took {minutes} minutes. The tired bath goes where local rules say.",
     "trays empty": "empty", "pulled early": "Out after {had}; the paper's full time is {full}: the blacks will be short.",
     "out early": "Out after {had}; the paper's full time is {full}: it comes out early.",
+    "short fix": "Out of the fixer after {had} of {whole}. Real paper that is not fixed through yellows, stains and fades. No "
+                 "tone here shows it; the notebook keeps it.",
+    "short wash": "Out of the rinse after {had} of {whole}. Fixer is still in it: only the long wash saves a real sheet from "
+                  "yellowing. No tone here shows it; the notebook keeps it.",
+    "leaf short fix": "Fixed for {had} of {whole}: real paper would yellow, stain and fade. No tone here shows it.",
+    "leaf short wash": "Rinsed for {had} of {whole}: fixer stayed in it. No tone here shows it.",
+    "caption short fix": "fixed {had} s only",
+    "curve waits": "Touch a tone on a print: then the paper's curve comes, with that tone on it.",
+    "stood at": "it was {seconds} s",
+    "card in hand": "The card is in your hand: Space starts the light, and you move the card in it.",
+    "white over box": "The white light is on: it would fog the whole box. Pull the cord of the room light first, above (W).",
+    "map asks": "The map goes into {folder} as a page and a picture. Touch Map again, and it is written; Pages go into changes "
+                "the folder.",
     "hang up after": "Through every bath, developer {whole} as set", "hang up now": "Through the other baths, out now",
     "lift it yourself": "when it comes out of the developer is what this lesson asks: lift it out yourself",
     "no time left": "The sheet has had all its time in this bath: from here on the clock goes in real seconds.",
-    "clock fast": "8 × as fast", "clock real": "in real seconds", "clock rests": "no sheet in a bath; then {pace}",
+    "clock fast": "8 × as fast", "clock real": "in real seconds", "clock rests": "It waits for a sheet, then runs {pace}.",
     "bath so far": "{bath} {had} {of}",
     "of developer": "of {whole}", "of otherwise": "set {whole} · full {full}",
+    "of lesson": "the lesson set {whole} · full {full}",
     "of stop": "of {whole} in the acid", "of fix": "of {whole} before white light",
     "of wash": "of {whole}, a first rinse",
     "meant developer": "The full time of this paper is {full}: at 20 °C in fresh developer, as its sheet says. Another one may "
@@ -297,6 +311,7 @@ LINE_WORDS = {
         "In a real darkroom: fresh air, gloves, dry hands at every switch and mains lead, hot lamp houses left to cool, the "
         "safety sheets of your chemicals; local rules come first."
     ),
+    "cord amber": "Room light: amber", "cord red": "Room light: red", "cord white": "Room light: white",
     "light amber": "Amber", "light red": "Red", "light white": "White",
     "nothing to undo": "Nothing to take back.", "nothing to redo": "Nothing to do again.",
     "undone": "Taken back: {what}.", "redone": "Done again: {what}.",

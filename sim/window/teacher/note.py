@@ -79,9 +79,9 @@ class Note(InRoom):
     def __init__(self, room: OneRoom, go_on: Callable[[], None]):
         super().__init__(room, "note")
         self._go_on = go_on
-        self.words, self.count, self.title = "", "", ""
+        self.words, self.count, self.title, self.banner = "", "", "", ""
         self.text = self.head = Rect(0, 0, 0, 0)
-        self.count_at = (0, 0)
+        self.count_at = self.banner_at = (0, 0)
         self.size = "body"
         self.hides = False  # whether it lies over something, because there was no other place
         self._key: object = None
@@ -104,7 +104,7 @@ class Note(InRoom):
         """Stand beside a target, as small as the words allow, over as little of what is looked at as may be."""
         px = self.room.px
         inside = area.inflate(-px(12), -px(12))
-        key = (self.words, self.title, self.count, tuple(inside), [a.id for a in answers],
+        key = (self.words, self.title, self.count, self.banner, tuple(inside), [a.id for a in answers],
                [(p.id, p.name()) for p in plates], own is not None)  # fmt: skip
         among = [tuple(target), *(tuple(one) for one in avoid)]
         near = math.dist(self._stood_at, target.center) <= px(STAYS)
@@ -153,6 +153,7 @@ class Note(InRoom):
         side = look.line_height("small") + px(4)
         away.update(rect.right - px(EDGE) - side + px(4), y - px(2), side, side)
         y = self._arrange_head(Rect(x, y, wide - side, 0)) + px(4)
+        self.banner_at, y = (x, y), y + (look.line_height("title") + px(4) if self.banner else 0)
         lines = len(look.wrapped(self.words, wide, self.size))
         self.text = Rect(x, y, wide, lines * look.line_height(self.size))
         y = self.text.bottom + px(GAP)
@@ -189,6 +190,9 @@ class Note(InRoom):
         if self.count:
             anchor = "topright" if self.count_at[0] > self.head.x else "topleft"
             canvas.text(self.count, self.count_at, "small", "soft", anchor)
+        if self.banner:  # that it is passed is the news: read from across the room
+            mark = canvas.text(self.banner, (self.banner_at[0] + look.px(26), self.banner_at[1]), "title", "lamp", "topleft")
+            canvas.mark("tick", (self.banner_at[0] + look.px(11), mark.centery), look.px(18), "lamp")
         canvas.lines(self.words, self.text, self.size, "ink")
 
 

@@ -77,3 +77,19 @@ def after_marks(room: OneRoom, run: LessonRun) -> tuple[tuple[str, ...], str, st
     else:
         words.append(room.line("all done"))
     return tuple(words), shelf.next_slug, title
+
+
+def to_free_work(room: OneRoom) -> None:
+    """Leave the lesson for the newest evening without one; where there is none, for the shelf, where one is begun."""
+    from sim.window.evenings import kept_evenings, task_of
+    from sim.window.lesson_desk import exercise_of, open_evening
+
+    for folder in reversed(kept_evenings(room.folder)):
+        with contextlib.suppress(Refusal, OSError):  # one that cannot be read is passed over
+            if not (task_of(folder) or exercise_of(folder)):
+                room.take_up(*open_evening(folder))
+                room.wanted_place = "enlarger"
+                room.say("free again", n=int(folder.name))
+                return
+    room.wanted_place = "shelf"
+    room.say("free at shelf")

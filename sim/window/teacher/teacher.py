@@ -24,7 +24,7 @@ from sim.window.teacher.lines import Line, advice_in, choices_of, lines_of
 from sim.window.teacher.note import AnswerPlate, Note, draw_thread
 from sim.window.teacher.on_print import draw_on_print, strip_readings
 from sim.window.teacher.spots import Point, Spot, on_easel, on_wall, plate_at
-from sim.window.teacher.taking_up import after_marks, again_words, open_lesson
+from sim.window.teacher.taking_up import after_marks, again_words, open_lesson, to_free_work
 from sim.window.teacher.target import possible_at, state_of
 from sim.window.teacher.task_card import lay_task_card
 from sim.window.teacher.working_out import WorkingOut
@@ -51,8 +51,8 @@ class Teacher:
         self.on, self.hint = Plate(room, "note on", self.go_on), Plate(room, "hint", self._hint)
         self.task = Plate(room, "task", lambda: lay_task_card(room))
         self.show, self.at_once = Plate(room, "show me", self._show), Plate(room, "at once", self._at_once)
-        self.stop = Plate(room, "hands stop", self.hands_stop)
-        self.anew = Plate(room, "say anew", self._another)
+        self.stop, self.anew = Plate(room, "hands stop", self.hands_stop), Plate(room, "say anew", self._another)
+        self.free = Plate(room, "free work", lambda: to_free_work(room))
         self.another, self.hand_in = Plate(room, "another print", self._another), Plate(room, "hand in", self._hand_in)
         self.next, self.once_more = Plate(room, "next lesson", self._next), AskedTwice(room, "once more", self._once_more)
         self.folded = FoldedNote(room, self._unfold)
@@ -378,8 +378,9 @@ class Teacher:
             self._told_by, self._told = (step, self._meant), advice_in(run, step, self._meant)
         many = len(self.lines) > 1 and act is None and not self.pointed and not self.waiting
         self.note.count = self.room.line("line of", n=self.index + 1, all=len(self.lines)) if many else ""
-        if step.marks is not None and not self.waiting:
-            self.note.count += f" · {self.room.line('all in' if step.passed else 'not yet')}"
+        judged = step.marks is not None and not self.waiting
+        self.note.count += f" · {self.room.line('all in' if step.passed else 'not yet')}" if judged else ""
+        self.note.banner = self.room.line("passed banner") if judged and step.passed else ""
         self._plates = self._wanted_plates(step)
         asks = self._shown_answers()
         own = self.own if asks and step.stage in ("predict", "see") and not self.pointed else None
@@ -432,7 +433,7 @@ class Teacher:
         if step.stage == "marks" and not self.again:
             return self._after_plates(step)
         if step.stage == "done":
-            return (self.next, self.once_more) if self._next_slug else (self.once_more,)
+            return (*([self.next] * bool(self._next_slug)), self.once_more, self.free)
         return self.task, *hint
 
     def _after_plates(self, step: Step) -> tuple[Plate, ...]:
@@ -444,7 +445,7 @@ class Teacher:
             found.append(self.another)
         if run is not None and not run.exam:
             found.append(self.once_more)
-        return (*found, self.hand_in) if "hand-in" in step.allowed else tuple(found)
+        return (*found, self.hand_in, self.free) if "hand-in" in step.allowed else (*found, self.free)
 
     def _lay_out_spots(self, run: LessonRun, step: Step) -> None:
         """Where one can point now: on the easel before a print, on the wall after it."""

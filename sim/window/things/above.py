@@ -56,9 +56,16 @@ class Cord(InRoom):
     def __init__(self, room: OneRoom):
         super().__init__(room, "cord")
 
+        self.full = True  # whether there is room to say what it is
+
     def now(self) -> str:
         """Which light is on."""
         return self.room.line("light " + self.room.light)
+
+    def wide(self) -> int:
+        """Return how wide it is with what it says in any light, so that nothing moves when it is pulled."""
+        look, key = self.room.look, "cord" if self.full else "light"
+        return max(look.width(self.room.line(f"{key} {light}")) for light in ("amber", "red", "white")) + look.px(32)
 
     def pressed(self) -> None:
         """Pull it."""
@@ -76,8 +83,9 @@ class Cord(InRoom):
         pygame.draw.circle(canvas.surface, colour, (x, rect.centery - look.px(3)), look.px(5))
         canvas.line((x, rect.centery + look.px(3)), (x, rect.bottom - look.px(6)), "soft")
         canvas.mark("dot", (x, rect.bottom - look.px(5)), look.px(7), "soft")
+        words = self.room.line(f"{'cord' if self.full else 'light'} {self.room.light}")
         canvas.text(
-            self.now(), (x + look.px(14), rect.centery), "body", "ink" if self.hot else "soft", "midleft", rect.right - x
+            words, (x + look.px(14), rect.centery), "body", "ink" if self.hot else "soft", "midleft", rect.right - x
         )
 
 
@@ -165,7 +173,10 @@ class Above:
             word.rect = Rect(x, rect.y, wide, rect.h)
             x += wide
         x += look.px(GAP)
-        wide = max(look.width(self.room.line("light " + light)) for light in ("amber", "red", "white")) + look.px(32)
+        after = look.px(2 * 30 + 28 * len(self.corners) + 3 * GAP) + self._shortest()
+        self.cord.full = True
+        self.cord.full = x + self.cord.wide() + after <= rect.right
+        wide = self.cord.wide()
         self.cord.rect = Rect(x, rect.y, wide, rect.h)
         x += wide
         for arrow in (self.undo, self.redo):
@@ -177,19 +188,23 @@ class Above:
             right -= look.px(28)
         self._left = Rect(x, rect.y, max(0, right - x - look.px(GAP)), rect.h)
 
+    def _shortest(self) -> int:
+        """Return the width of what is left of paper and evening, said in the fewest words."""
+        return self.room.look.width(self._left_said()[-1])
+
     def left_words(self) -> str:
         """Return what is left of paper and evening, as fully as there is room for."""
+        return next((said for said in self._left_said() if self.room.look.width(said) <= self._left.w), "")
+
+    def _left_said(self) -> tuple[str, ...]:
         if not self.room.open:
-            return ""
+            return ("",)
         darkroom, words = self.room.darkroom, self.room.words
         left, minutes = darkroom.sheets_left, int(max(0.0, darkroom.minutes_left))
         sheets = words.count("{count} sheet left", "{count} sheets left", left, count=sheets_in_words(left))
         whole = f"{sheets} · {self.room.line('minutes left', n=minutes)}"
         short = f"{sheets_in_words(left)} · {self.room.line('minutes', n=minutes)}"
-        for said in (whole, short):
-            if self.room.look.width(said) <= self._left.w:
-                return said
-        return ""
+        return whole, short
 
     def draw(self, canvas: Canvas) -> None:
         """A dark board with everything on it."""

@@ -11,11 +11,12 @@ from sim.bench.darkroom import Darkroom
 from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.wall import WallPrint
 from sim.refusals import Refusal
+from sim.window.evenings import task_of
 from sim.window.kit.boxes import fit
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.picture import grey_surface
 from sim.window.kit.shading import cast
-from sim.window.lesson_desk import open_evening
+from sim.window.lesson_desk import open_evening, task_in
 from sim.window.standing.room import OneRoom
 from sim.window.things.in_room import InRoom
 
@@ -39,11 +40,11 @@ class EveningFace(InRoom):
         self.folder, self._negatives = folder, negatives
         self.face: Surface | None = None
         self.looked = False
-        self._said = ""
+        self._said = self._lesson = ""
 
     def name(self) -> str:
         """Which evening."""
-        return self.room.line("evening no", n=int(self.folder.name))
+        return self._lesson or self.room.line("evening no", n=int(self.folder.name))
 
     def now(self) -> str:
         """What was printed in it."""
@@ -54,15 +55,26 @@ class EveningFace(InRoom):
         self.looked = True
         try:
             darkroom = Darkroom.look(self.folder, negatives=self._negatives)
+            self._lesson = self._title(darkroom.evening.state.opening.exercise)
             prints = darkroom.wall.prints()
             best = best_of(prints)
             titles = list(dict.fromkeys(self.room.said(one.title) for one in prints)) or [self.room.line("nothing printed")]
             count = self.room.words.count("{n} print", "{n} prints", len(prints))
-            self._said = f"{count} · {', '.join(titles)}"
+            which = [self.room.line("evening no", n=int(self.folder.name))] * bool(self._lesson)
+            self._said = " · ".join((*which, count, ", ".join(titles)))
             if best is not None:
                 self.face = grey_surface(darkroom.wall.picture(best.number, (max(8, size[0]), max(8, size[1]))))
         except (Refusal, OSError, ValueError) as error:
             self._said = self.room.said(str(error))
+
+    def _title(self, exercise: str) -> str:
+        """Return the title of a lesson's evening; nothing of a free one, or where the lesson cannot be read any more."""
+        if not exercise:
+            return ""
+        try:
+            return str(task_in(task_of(self.folder) or exercise).exercise.title)
+        except (Refusal, OSError, ValueError):
+            return exercise
 
     def pressed(self) -> None:
         """Stand in it again."""

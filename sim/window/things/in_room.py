@@ -146,6 +146,10 @@ class Tag(TypedNumber):
         rect, writing = self.rect, self.typed is not None
         if self.hot or writing:
             canvas.plate(rect, "lamp" if writing else "edge", radius=4)
+        if writing and not self.typed:  # what is to be changed stays in view until the first digit
+            drawn = canvas.text(self._read(), rect.center, self.size, "faint", "center", rect.w)
+            canvas.text("▏", drawn.midleft, self.size, "ink", "midright")
+            return
         words = f"{self.typed}▏" if writing else self._read()
         canvas.text(words, rect.center, self.size, "ink", "center", rect.w)
 

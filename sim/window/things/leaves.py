@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sim.bench.darkroom import LOG_NAME, Darkroom
+from sim.bench.short_baths import short_baths
 from sim.evening.evening import Evening
 from sim.evening.evening_state import EveningState
 from sim.notebook.notebook import pages
 from sim.window.standing.room import OneRoom
 from sim.window.things.filters import stamped
 from sim.window.things.scrolled import Paragraph
+from sim.window.things.trays import clock
 
 Said = Callable[..., str]
 
@@ -87,6 +89,9 @@ def written_on(dark: Darkroom, number: int, say: Said, told: Callable[[str], str
     for key, texts in (("expected", page.predicted), ("seen", page.observed), ("why", page.explained)):
         if texts:
             out.append((say(key, words="; ".join(told(text) for text in texts)), "small", "soft"))
+    for short in short_baths(state.notes, number):
+        words = say(f"leaf short {short.bath}", had=clock(short.had_s), whole=clock(short.whole_s))
+        out.append((words, "small", "warn"))
     out += [(say("noted", words=note), "small", "soft") for note in notes_of(state, number)]
     return out
 

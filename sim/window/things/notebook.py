@@ -105,6 +105,7 @@ class Notebook(Overlay):
         self._lights: dict[tuple[Path, int, bool], str] = {}  # asked for in every frame, so made once
         self.found: list[Leaf] = []
         self.leaf = at
+        self._map_asked: Leaf | None = None  # the leaf whose map was asked for once
         self.note = Written(room, "note", "", self._noted, 400)
         self.find = Written(room, "find", wanted, lambda words: self._look_up(), 80)
         self.into = Written(room, "into", str(pages_out.folder_for(room)), self._wrote_where, 400)
@@ -258,6 +259,12 @@ class Notebook(Overlay):
 
     def _map(self) -> None:
         assert self.leaf is not None
+        if self._map_asked != self.leaf:  # nothing is written that was only looked for
+            self._map_asked = leaf = self.leaf
+            self.room.say("map asks", holds=lambda: self.leaf == leaf == self._map_asked and not self.closed,
+                          folder=str(pages_out.folder_for(self.room)))  # fmt: skip
+            return
+        self._map_asked = None
         pages_out.map_of(self.room, self.dark, self.leaf.number, self.back)
 
     def _was_right(self) -> None:

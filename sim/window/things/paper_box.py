@@ -61,6 +61,9 @@ class PaperBox(InRoom):
         darkroom, lesson = self.room.darkroom, self.room.lesson
         if lesson is not None and lesson.shown_next and lesson.stage != "brief":
             raise Refused(self.room.line("made for you"))
+        if darkroom.white_light and darkroom.paper.piece is None:
+            self.room.say("white over box", warn=True)
+            return
         now = darkroom.desk.now
         off = now.focus_light and not now.red_filter and darkroom.paper.piece is None and not darkroom.white_light
         if off:

@@ -16,7 +16,8 @@ from sim.refusals import Refusal
 from sim.writing import WritingFailed, write_text
 
 FILE_NAME, MOST_BYTES, MOST = "wall.json", 256 * 1024, 2000
-GAP_MM, STRIP_GAP_MM, PER_ROW = 22.0, 44.0, 6  # beside a strip its seconds have room
+GAP_MM, STRIP_GAP_MM, PER_ROW = 22.0, 72.0, 6  # beside a strip its seconds have room, on a full wall too
+ROW_GAP_MM = 48.0  # between two rows: the words under the upper one have room (chosen: 28 px at 0.6 px/mm)
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,7 @@ def _beside(pins: Pins, sizes: dict[int, tuple[float, float]], new: WallPrint) -
     if len(hung) % PER_ROW == 0:
         low = max(pin.y_mm + sizes[pin.number][1] / 2 for pin in hung)
         left = min(pin.x_mm - sizes[pin.number][0] / 2 for pin in hung)
-        return Pin(new.number, left + new.width_mm / 2, low + GAP_MM + new.height_mm / 2)
+        return Pin(new.number, left + new.width_mm / 2, low + ROW_GAP_MM + new.height_mm / 2)
     gap = STRIP_GAP_MM if sizes[last.number][1] > 2 * sizes[last.number][0] else GAP_MM
     return Pin(new.number, round(last.x_mm + sizes[last.number][0] / 2 + gap + new.width_mm / 2, 1), last.y_mm)
 

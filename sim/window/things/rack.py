@@ -136,6 +136,7 @@ class Rack:
         if held is not None and held.card == card:
             self.room.stand(card=None)
             return
+        self._say_foot()
         turned = self._turned.get(card)
         if held is not None and held.over:
             self.room.stand(card=taken(card, held.x_mm, held.y_mm, turned))
@@ -145,6 +146,13 @@ class Rack:
         now = self.room.darkroom.desk.now
         x, y = easel.plan.to_mm(hand) if over else (now.sheet_width_mm, now.sheet_height_mm / 2)
         self.room.stand(card=replace(taken(card, x, y, turned), over=over))
+
+    def _say_foot(self) -> None:
+        """With a card in the hand no hand is free for the foot switch's plate: its key is named."""
+        room = self.room
+        waits = lambda: room.standing.card is not None and room.darkroom.paper.piece is not None and not room.burning  # noqa: E731
+        if room.darkroom.paper.piece is not None and not room.burning:
+            room.say("card in hand", holds=waits)
 
     def remember_turn(self) -> None:
         """A card that is laid down keeps the turn that the hand gave it, until the end of the evening."""

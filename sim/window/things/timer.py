@@ -145,7 +145,9 @@ class Timer(Knob):
             x = track.x + round(track.w * k / whole)
             canvas.line((x, track.y - look.px(3)), (x, track.y), "faint")
         burns = self.room.line("of seconds", whole=self.room.number(paper.left_s + paper.elapsed_s))
-        words = burns if paper.exposing else self.below() or self.own() or self.stops()
+        stood = self.room.line("stood at", seconds=self.room.number(self.room.darkroom.desk.now.time_s))
+        rests = stood if self.seconds.typed else self.below() or self.own() or self.stops()
+        words = burns if paper.exposing else rests
         if rect.h >= look.line_height("figure") + look.line_height("small") + look.px(20):
             at = (rect.centerx, self.seconds.rect.bottom + look.px(1))
             canvas.text(words, at, "small", "soft", "midtop", rect.w - look.px(8), shorten=True)

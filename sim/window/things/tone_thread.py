@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import pygame
 from pygame import Rect
@@ -11,6 +11,7 @@ from sim.bench.wall import CurveData, CurvePoint
 from sim.refusals import Refused
 from sim.viewing.tone_reproduction import ToneReproduction
 from sim.window.kit.axes import Axes, draw_curve, draw_grid, draw_point
+from sim.window.kit.boxes import hiding_least, stood
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.shading import cast
 from sim.window.standing.room import OneRoom
@@ -18,6 +19,8 @@ from sim.window.things.in_room import InRoom
 from sim.window.things.tone_views import draw_tone_chain
 from sim.window.things.wall import OnTheWall
 from sim.window.things.wall_drawing import point_px
+
+OVER_POINT = 1000.0  # what a pixel of the place that is read weighs against one of a print (chosen: never hidden)
 
 
 class ToneThread(InRoom):
@@ -39,24 +42,38 @@ class ToneThread(InRoom):
     def toggle(self) -> None:
         """Pin the slip up, or take it down."""
         self.open = not self.open
+        if self.open and self._wall.point is None:
+            self.room.say("curve waits", holds=lambda: self.open and self._wall.point is None)
 
     def pressed(self) -> None:
         """The curve, or all four quadrants."""
         self.quadrants = not self.quadrants
 
     def lay_out(self, area: Rect) -> None:
-        """At the right, or at the left where it would cover what is read; the quadrants want more room."""
+        """Over no print where there is room, else over as little of them as may be, never over what is read."""
         if not self.open or self._wall.point is None:
             self.rect = Rect(0, 0, 0, 0)
             return
-        share = (0.62, 0.86) if self.quadrants else (0.36, 0.5)
-        wide, high = max(self.room.px(300), round(area.w * share[0])), max(self.room.px(230), round(area.h * share[1]))
-        self.rect = Rect(0, 0, min(area.w, wide), min(area.h, high))
-        self.rect.topright = (area.right - self.room.px(8), area.y + self.room.px(8))
-        at = point_px(self._wall)
-        other_side = self.rect.move(area.x + self.room.px(8) - self.rect.x, 0)
-        if at is not None and self.rect.collidepoint(at) and not other_side.collidepoint(at):
-            self.rect = other_side
+        share, px = (0.62, 0.86) if self.quadrants else (0.36, 0.5), self.room.px
+        wide, high = max(px(300), round(area.w * share[0])), max(px(230), round(area.h * share[1]))
+        small = (px(300), px(190)) if not self.quadrants else (wide, high)
+        prints, at = [self._wall.with_caption(pin) for pin in self._wall.hanging()], point_px(self._wall)
+        hides = [*((1.0, one) for one in prints), *([(OVER_POINT, stood((px(24), px(24)), "center", at))] if at else [])]
+        for size in ((wide, high), small):  # smaller, where it then hides no print
+            size = min(area.w - px(16), size[0]), min(area.h - px(16), size[1])
+            hidden, self.rect = hiding_least(size, self._spots(area, size, prints), area, hides, area.topright, 0.0)
+            if not hidden:
+                return
+        self.rect = hiding_least((wide, high), self._spots(area, (wide, high), prints), area, hides, area.topright, 0.0)[1]
+
+    def _spots(self, area: Rect, size: tuple[int, int], prints: Sequence[Rect]) -> list[tuple[int, int]]:
+        """The wall's corners, the upper right first, and beside, above and below every print."""
+        gap = self.room.px(8)
+        xs = [area.right - gap - size[0], area.x + gap]
+        xs += [x for one in prints for x in (one.right + gap, one.x - gap - size[0])]
+        ys = [area.y + gap, area.bottom - gap - size[1]]
+        ys += [y for one in prints for y in (one.bottom + gap, one.y - gap - size[1])]
+        return [(x, y) for x in xs for y in ys]
 
     def update(self) -> bool:
         """Ask for what the touched print's curve is; returns whether it changed."""

@@ -15,6 +15,7 @@ from sim.window.kit.canvas import Canvas
 from sim.window.kit.events import Pointer
 from sim.window.kit.picture import grey_surface
 from sim.window.standing.room import OneRoom
+from sim.window.standing.standing import AFTER_DEVELOPMENT
 from sim.window.theme import Colour
 from sim.window.things.in_room import InRoom
 from sim.window.things.perspective import LaidPicture
@@ -91,14 +92,20 @@ class Trays(InRoom):
         """Lift the sheet into the next bath; out of the developer it is in the evening's log."""
         tray = self.room.darkroom.tray
         early = tray.stage == "developer" and not tray.complete and tray.seconds < tray.full_s
-        had, full = clock(tray.seconds), clock(tray.full_s)
-        tray.next()
+        had, full, whole = clock(tray.seconds), clock(tray.full_s), clock(tray.wanted_s)
+        short = f"short {tray.stage}" if tray.too_short else ""
+        stage = tray.next()
         self.room.sounds.play("tongs")
         self._rock_s = ROCKS_ON_S
         self.room.messages.done()
+        there = lambda: tray.stage == stage and self.room.standing.place == "trays"  # noqa: E731  no bath keeps another's words
         if early:
             key = "out early" if self.room.lesson is not None else "pulled early"  # in a lesson one looks for oneself
-            self.room.say(key, had=had, full=full)
+            self.room.say(key, holds=there, had=had, full=full)
+        elif short:
+            self.room.say(short, warn=True, holds=there, had=had, whole=whole)
+        elif stage in AFTER_DEVELOPMENT:
+            self.room.say(f"meant {stage}", holds=there)
 
     def hang_up(self) -> None:
         """Leave it its time in every bath, and hang it on the line."""
@@ -247,7 +254,9 @@ def clock(seconds: float) -> str:
 def bath_whole(room: OneRoom) -> str:
     """Return of how many seconds a bath is, and what these are: set by hand and in full, what an acid needs, a first rinse."""
     tray = room.darkroom.tray
-    key = "of otherwise" if tray.set_otherwise else f"of {tray.stage}"
+    stood = {one.development_time_s for one in (room.darkroom.kept.set_up, *room.darkroom.kept.before)}
+    by_lesson = room.lesson is not None and len(stood) == 1  # nobody has turned it since the lesson laid it out
+    key = ("of lesson" if by_lesson else "of otherwise") if tray.set_otherwise else f"of {tray.stage}"
     return room.line(key, whole=clock(tray.wanted_s), full=clock(tray.full_s))
 
 

@@ -13,6 +13,7 @@ from pygame import Rect
 from sim.bench.light_of_print import light_of
 from sim.bench.paper_in_hand import FLASHES
 from sim.bench.real_sheet import worth_of_a_tone
+from sim.bench.short_baths import short_baths
 from sim.bench.step_as_plan import step_as_plan
 from sim.bench.wall import PointReading, WallPrint
 from sim.notebook.exposure_plan import PlannedExposure
@@ -27,7 +28,7 @@ from sim.window.standing.room import OneRoom
 from sim.window.theme import Colour
 from sim.window.things.in_room import InRoom
 from sim.window.things.light_words import light_words, out_after
-from sim.window.things.pins import Pin, Pins, keep_pins, read_pins
+from sim.window.things.pins import GAP_MM, STRIP_GAP_MM, Pin, Pins, keep_pins, read_pins
 from sim.window.things.plan_strip import dye_share
 from sim.window.things.print_pictures import PrintPictures
 from sim.window.things.tray_drawing import seen_white, shade
@@ -40,6 +41,7 @@ PAN_PX = 60
 USUAL_LUX = 500.0
 SETTLED_S = 0.16
 LESSON_BESIDE, LESSON_BELOW = 270, 44  # logical units beside and below the prints for what a lesson says and its slide
+LEGIBLE = 84  # logical units across, from which a strip's steps are told apart at a glance (chosen)
 CAPTION = 28  # logical units under a print: what is pencilled there
 
 
@@ -79,11 +81,40 @@ class OnTheWall:
             self.keep()
             self.chosen = max(pin.number for pin in self.pins.pins)
         self.show_all()
+        if len(self.pins.pins) != before and self.chosen is not None:
+            self._come_near_strip(self.chosen)
         return True
+
+    def _come_near_strip(self, number: int) -> None:
+        """On a full wall a new strip would be a stamp: come as near as its steps need, the wall's edge beside it in view."""
+        pin, one = self.pins.of(number), self.prints.get(number)
+        if pin is None or one is None or not one.strip_steps:
+            return
+        most = min(self.area.h / (one.height_mm + 2 * GAP_MM), self.area.w / (one.width_mm + 2 * STRIP_GAP_MM))
+        wanted = min(self.room.px(LEGIBLE) / min(one.width_mm, one.height_mm), most)
+        if self.view.px_per_mm < wanted:
+            self.view = self.view.zoomed(self.area, self.rect(pin).center, wanted / self.view.px_per_mm)
+            self.keep_in_view(number)
+
+    def keep_in_view(self, number: int) -> None:
+        """Move the view so that a strip that fits into it, its seconds beside it, lies in it whole."""
+        pin = self.pins.of(number)
+        if pin is None or not self.prints[number].strip_steps:
+            return
+        rect = self.with_caption(pin)
+        rect.w += round(self._beside_mm(number) * self.view.px_per_mm)
+        if rect.w <= self.area.w and rect.h <= self.area.h:
+            inside = rect.clamp(self.area)
+            self.view = self.view.moved(inside.x - rect.x, inside.y - rect.y)
+
+    def _beside_mm(self, number: int) -> float:
+        """Return how much room the seconds of an upright strip want at its right, mm on the wall."""
+        one = self.prints[number]
+        return STRIP_GAP_MM - GAP_MM if one.strip_steps and one.height_mm > one.width_mm else 0.0
 
     def show_all(self) -> None:
         """Step back until everything that hangs is seen: a new print is always shown."""
-        boxes = [(pin.x_mm, pin.y_mm, *self.size_mm(pin.number)) for pin in self.hanging()]
+        boxes = [self._box(pin) for pin in self.hanging()]
         px, area = self.room.px, self.area
         if self.room.lesson is None or area.w < px(LESSON_BESIDE * 3):
             self.view = view_of(area, boxes)
@@ -91,6 +122,11 @@ class OnTheWall:
         free = Rect(area.x + px(LESSON_BESIDE), area.y, area.w - px(LESSON_BESIDE), area.h - px(LESSON_BELOW))
         view = view_of(free, boxes)
         self.view = view.moved(free.centerx - area.centerx, free.centery - area.centery)
+
+    def _box(self, pin: Pin) -> tuple[float, float, float, float]:
+        """Return what a print and the seconds beside it take of the wall: middle and size, mm."""
+        (wide, high), beside = self.size_mm(pin.number), self._beside_mm(pin.number)
+        return pin.x_mm + beside / 2, pin.y_mm, wide + beside, high
 
     def hanging(self) -> list[Pin]:
         """Return the pins of prints that are there, from below to above."""
@@ -211,9 +247,25 @@ class OnTheWall:
         pair = list(found.values())[:2]
         return sorted(pair, key=lambda one: dye_share(one.filter)) if len(pair) == 2 else []
 
-    def out_after(self, number: int) -> str:
-        """Return what is said of a development that was far too short or too long; empty of any other."""
-        return out_after(self.room, light_of(self.room.darkroom.wall.record(number)))
+    def sets_apart(self, number: int) -> list[str]:
+        """Return what a print's label keeps longest: cards, a development or a fixing that was far off."""
+        light, line = light_of(self.room.darkroom.wall.record(number)), self.room.line
+        cards = [line("held back")] * light.held_back + [line("burnt in")] * light.burnt_in
+        return [*cards, *filter(None, (out_after(self.room, light),)), *self._fixed_short(number)]
+
+    def _fixed_short(self, number: int) -> list[str]:
+        short = short_baths(self.room.darkroom.evening.state.notes, number)
+        return [self.room.line("caption short fix", had=one.had_s) for one in short if one.bath == "fix"]
+
+    def labels(self, number: int) -> list[str]:
+        """Return what may be pencilled under a print, the fullest first: what sets it apart outlasts what all prints share."""
+        kind, *parts = self.caption(number).split(" · ")
+        kept, found = self.sets_apart(number), [" · ".join((kind, *parts))]
+        for part in [one for one in reversed(parts) if one not in kept] + kept[::-1]:
+            parts.remove(part)
+            found.append(" · ".join((kind, *parts)))
+        marks = [f"{number} · {' · '.join(kept)}", *kept] if kept else []
+        return [*found[:-1], *marks, found[-1], f"{number}"] if kept else [*found, f"{number}"]
 
     def caption(self, number: int) -> str:
         """Return what is pencilled under a print: which it is, its light, and that it is dry."""
@@ -222,7 +274,8 @@ class OnTheWall:
         if record.strip is not None and record.strip.way in ("burn", *FLASHES):
             kind = f"{kind} · {self.room.line('kind ' + record.strip.way)}"
         state = self.room.line("looks wet" if self.wet else "dry")
-        return f"{kind} · {light_words(self.room, light_of(record))} · {state}"
+        light = " · ".join((light_words(self.room, light_of(record)), *self._fixed_short(number)))
+        return f"{kind} · {light} · {state}"
 
 
 class _ComeNear(InRoom):
@@ -328,6 +381,12 @@ class HungPrint(_ComeNear):
         self._wall.choose(self.number)
         if self._wall.point is None or self._wall.point[0] != self.number:
             self._wall.read(self.number, wide / 2, high / 2)
+
+    def turned(self, steps: int, fine: bool) -> bool:
+        """Nearer, or farther; a strip stays in the window whole as long as it fits."""
+        super().turned(steps, fine)
+        self._wall.keep_in_view(self.number)
+        return True
 
     def nudged(self, right: int, down: int, fine: bool) -> bool:
         """Arrows carry the densitometer over the print."""

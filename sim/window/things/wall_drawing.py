@@ -23,6 +23,11 @@ def draw_prints(canvas: Canvas, wall: OnTheWall) -> bool:
         rect = wall.rect(pin)
         if rect.colliderect(wall.area.inflate(200, 200)):
             waiting = _draw_print(canvas, wall, pin, rect) or waiting
+    for pin in wall.hanging():  # no print that hangs below lies over the words of the one above
+        rect = wall.rect(pin)
+        if rect.colliderect(wall.area):
+            _draw_caption(canvas, wall, pin.number, rect)
+            _draw_steps(canvas, wall, pin.number, rect)
     canvas.surface.set_clip(before)
     return waiting
 
@@ -54,8 +59,6 @@ def _draw_print(canvas: Canvas, wall: OnTheWall, pin: Pin, rect: Rect) -> bool:
     _draw_pin(canvas, rect, bool(wall.prints[number].nominated))
     if number == wall.chosen:
         pygame.draw.rect(canvas.surface, look.colour("focus"), rect.inflate(look.px(6), look.px(6)), max(1, look.px(1.5)))
-    _draw_caption(canvas, wall, number, rect)
-    _draw_steps(canvas, wall, number, rect)
     return not there
 
 
@@ -97,20 +100,20 @@ def _draw_pin(canvas: Canvas, rect: Rect, counts: bool) -> None:
 
 def _draw_caption(canvas: Canvas, wall: OnTheWall, number: int, rect: Rect) -> None:
     """On a plate of its own, so that the words read on any wall and the wall stays grey."""
-    look = canvas.look
-    words = wall.caption(number)
-    parts, last = words.split(" · "), wall.out_after(number)
-    kept = [[*parts[:n], *([last] if last and last not in parts[:n] else [])] for n in range(len(parts), 0, -1)]
-    for shorter in (*(" · ".join(some) for some in kept), *filter(None, (last,)), f"{number}"):  # as much as there is room for
-        words = shorter
-        if look.width(words, "small") + look.px(12) <= max(rect.w, look.px(30)):
-            break
+    look, strip = canvas.look, bool(wall.prints[number].strip_steps)
+    room = rect.w + look.px(40) if strip else max(rect.w, look.px(30))  # a strip's seconds keep others off it
+    labels = wall.labels(number)
+    words = next((one for one in labels if look.width(one, "small") + look.px(12) <= room), labels[-1])
     plate = Rect(0, 0, look.width(words, "small") + look.px(12), look.line_height("small") + look.px(3))
-    plate.midtop = (rect.centerx, min(rect.bottom + look.px(5), wall.area.bottom - plate.h))
-    if not wall.area.contains(plate):
+    under = stood(plate.size, "midtop", (rect.centerx, min(rect.bottom + look.px(5), wall.area.bottom - plate.h)))
+    inside = stood(plate.size, "midbottom", (rect.centerx, rect.bottom - look.px(4)))
+    hung = wall.hanging()
+    above = [wall.rect(pin) for pin in hung[[pin.number for pin in hung].index(number) + 1 :]]  # prints that may lie over it
+    free = [one for one in (under, inside) if wall.area.contains(one) and one.collidelist(above) < 0]
+    if not free:
         return
-    canvas.plate(plate, "", radius=3)
-    canvas.text(words, plate.center, "small", "ink" if number == wall.chosen else "soft", "center")
+    canvas.plate(free[0], "", radius=3)
+    canvas.text(words, free[0].center, "small", "ink" if number == wall.chosen else "soft", "center")
 
 
 def _draw_steps(canvas: Canvas, wall: OnTheWall, number: int, rect: Rect) -> None:
