@@ -106,11 +106,16 @@ def title_of(name: str) -> str:
     return name.replace("-", " ").capitalize() if len(name) >= LEAST_TITLE else f"Own {name}"
 
 
-def paper_of(readings: PaperReadings, generic_name: str, head_name: str, shelf: Shelf | None = None) -> FoundPaper:
-    """Return the paper that readings tell, begun from one on the shelf. Raises Refused naming strip and step."""
+def paper_of(
+    readings: PaperReadings, generic_name: str, head_name: str, shelf: Shelf | None = None, as_it_is: bool = False
+) -> FoundPaper:  # fmt: skip
+    """Return the paper that readings tell, begun from one on the shelf. Raises Refused naming strip and step.
+
+    ``as_it_is``: the readings are taken though another story of them is likelier.
+    """
     on = shelf or own_shelf()
     generic, head = Generic.of(find_stock(generic_name, on)), find_head(head_name, on)
-    own, left_out = sound_fit(generic, head, readings)
+    own, left_out = sound_fit(generic, head, readings, as_it_is)
     wanted = SHOWN_FILTERS if generic.grains else ("none",)
     curves = tuple(behind(own, s) for s in dict.fromkeys((*wanted, *own.readings.settings)))
     return FoundPaper(own, left_out, next_sheet(own), curves, on.file(PAPER, generic_name))

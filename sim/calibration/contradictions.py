@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sim.calibration.own_paper import OwnPaper, fit_own_paper
+from sim.calibration.bent_curves import unlikeliness, with_its_bend
+from sim.calibration.own_paper import OwnPaper, fit_own_paper, tangent_at
 from sim.calibration.own_shape import Generic
-from sim.calibration.slipped_steps import SLIPPED, likeliest_slip
+from sim.calibration.slipped_steps import LIKE_OTHERS, NOISE, SLIPPED, likeliest_slip
 from sim.calibration.wedge_strips import FEWEST_READINGS, STEP_ERROR, PaperReadings, Strip
 from sim.enlarger.equipment import Head
 from sim.enlarger.filters import FilterSetting
@@ -26,6 +27,8 @@ LIGHTER_BY = 0.13  # density by which a denser step of the wedge may not print d
 UNEVEN_WHITE = 0.05  # density between readings of one unexposed sheet
 FOGGED_BY = 0.10  # density of a strip's clear end over the unexposed sheet
 CONTRADICTED = 4.0  # mean square misfit in reading errors that no paper explains
+MOST_BENT = 0.25  # density: curves that are told to bend away by more are no paper's (chosen: a tenth of black seen)
+LIKELIER = 6.0  # -2 ln of likelihood by which another story must beat a curve that bends: twenty to one (chosen)
 MUCH_BETTER = 20.0  # by which the fit's sum of squares falls when another story of the readings is the true one
 ODD_MISFIT, ODD_PAPER = (
     1.3,
@@ -49,10 +52,21 @@ class LeftOutStep:
     off: float
 
 
-def sound_fit(generic: Generic, head: Head, readings: PaperReadings) -> tuple[OwnPaper, tuple[LeftOutStep, ...]]:
-    """Return the fit to readings that are sound, and the steps left out of it. Raises Refused naming strip and step."""
+class Doubted(Refused):
+    """Readings of which another story is likelier; who is sure of them may have them taken as they are."""
+
+
+def sound_fit(
+    generic: Generic, head: Head, readings: PaperReadings, as_it_is: bool = False
+) -> tuple[OwnPaper, tuple[LeftOutStep, ...]]:  # fmt: skip
+    """Return the fit to readings that are sound, and the steps left out of it. Raises Refused naming strip and step.
+
+    ``as_it_is``: whoever read them is sure; no other story is held against them and no step is left out.
+    """
     check_readings(generic, readings)
-    own = fit_own_paper(generic, head, readings)
+    own = with_its_bend(fit_own_paper(generic, head, readings))
+    if as_it_is:
+        return own, ()
     _refuse_another_story(own)
     left_out: list[LeftOutStep] = []
     most = max(2, int(MOST_LEFT_OUT * sum(len(strip.readings) for strip in readings.strips)))
@@ -60,8 +74,8 @@ def sound_fit(generic: Generic, head: Head, readings: PaperReadings) -> tuple[Ow
         left_out.append(worst)
         if len(left_out) > most:
             raise _contradiction(own)
-        own = fit_own_paper(generic, head, without(own.readings, worst))
-    if own.misfit > CONTRADICTED:
+        own = with_its_bend(fit_own_paper(generic, head, without(own.readings, worst)))
+    if own.misfit_beside(own.smooth_misfit()) > CONTRADICTED or own.bend > MOST_BENT:
         raise _contradiction(own)
     return own, tuple(left_out)
 
@@ -174,9 +188,10 @@ def _where(readings: PaperReadings, step: int) -> list[tuple[int, int]]:
 
 
 def _slopes_and_departures(own: OwnPaper) -> tuple[list[FloatArray], tuple[FloatArray, ...]]:
-    """Return per strip what a log unit of light does to every reading, and by how much the fit is denser than read."""
+    """Return per strip what a log unit of light does to every reading, and by how much it is denser than read but for bends."""
     more, less = (own.departures_with(shift) for shift in (0.01, -0.01))
-    return [(a - b) / 0.02 for a, b in zip(more, less, strict=True)], own.residuals()
+    jumps = tuple(off - smooth for off, smooth in zip(own.residuals(), own.smooth_misfit(), strict=True))
+    return [(a - b) / 0.02 for a, b in zip(more, less, strict=True)], jumps
 
 
 def _refuse_another_story(own: OwnPaper) -> None:
@@ -186,13 +201,25 @@ def _refuse_another_story(own: OwnPaper) -> None:
     far_off = own.misfit > ODD_MISFIT or float(np.abs(shared).max()) > ODD_PAPER
     for refusal, told in (*_changed_over(own), *(_other_wedges(own) if far_off else ())):
         again = fit_own_paper(own.generic, own.head, told)
-        found.append((own.cost - again.cost, refusal))
+        if own.cost - again.cost > MUCH_BETTER and (_is_ordinary(again) or likelier(own, again) > LIKELIER):
+            found.append((own.cost - again.cost, refusal))
     slip = likeliest_slip(own)
-    if slip is not None and slip.better_by > SLIPPED:
+    if slip is not None and slip.is_told:
         found.append((slip.better_by + MUCH_BETTER - SLIPPED, slip.refusal()))
     best = max(found, key=lambda one: one[0], default=None)
-    if best is not None and best[0] > MUCH_BETTER:
-        raise best[1]
+    if best is not None:
+        raise Doubted(str(best[1]))
+
+
+def _is_ordinary(again: OwnPaper) -> bool:
+    """Tell whether another story leaves a paper like others, and nothing but the errors of reading."""
+    numbers = again.free[: len(again.freedom.shared)]
+    return again.misfit < NOISE and float(np.sqrt(np.mean(np.square(numbers)))) < LIKE_OTHERS
+
+
+def likelier(own: OwnPaper, again: OwnPaper) -> float:
+    """Return by how much likelier (-2 ln) readings are in another story's fit, curves allowed to bend in both."""
+    return float(unlikeliness(tangent_at(own)).min() - unlikeliness(tangent_at(again)).min())
 
 
 def _changed_over(own: OwnPaper) -> list[tuple[Refused, PaperReadings]]:
@@ -250,11 +277,11 @@ def _other_wedges(own: OwnPaper) -> list[tuple[Refused, PaperReadings]]:
 
 def _contradiction(own: OwnPaper) -> Refused:
     """Return in words where the readings contradict each other most."""
-    off = own.residuals()
+    off = _slopes_and_departures(own)[1]
     k = int(np.argmax([np.abs(one).max() if len(one) else 0.0 for one in off]))
     n = int(np.argmax(np.abs(off[k])))
     strip, one = own.readings.strips[k], own.readings.strips[k].readings[n]
-    return Refused(
+    return Doubted(
         f"strip {strip.setting}, step {one.step} must go with the other readings, got one that lies {-off[k][n]:+.2f} from "
         f"what they allow, and others beside it (misfit {own.misfit:.1f} times the reading error squared): read it again"
     )

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.calibration.own_paper import OwnPaper, light_behind
+from sim.calibration.own_paper import OwnPaper, bends_together, light_behind, tone_phase
 from sim.calibration.own_shape import LIGHT_SPREADS, shaped
 from sim.paper.development import Development
 from sim.paper.response import Response
-from sim.paper.sensitometry import NET_SPEED_POINT, CharacteristicCurve
+from sim.paper.sensitometry import NET_IDMIN, NET_SPEED_POINT, SHARE_IDMAX, CharacteristicCurve
 from sim.paper.stock import Stock
 from sim.quantities import FloatArray
 
@@ -22,6 +22,7 @@ NINETY = 1.645  # standard errors either way that hold nine of ten
 MOVED = 0.05  # of a prior's standard deviation, in differences
 LOG_STEPS = 241
 REACH = (-1.6, 2.4)  # log exposure sampled below and above the place where blue and green together make 1
+LEAST_SLOPE = 0.02  # density a log unit of light: no tone told from white lies flatter (chosen)
 END = 1.0  # log exposure beyond which a curve is the sheet's own white or black
 
 
@@ -59,10 +60,11 @@ class Leaning:
     setting: str
     curve: CharacteristicCurve
     rows: FloatArray
+    bent: FloatArray  # variance of each column where the paper bends away from the form
 
     def behind(self, read: bool, covariance: FloatArray) -> Behind:
         """Return the curve with its errors for a covariance of the rows' numbers."""
-        errors = np.sqrt(np.maximum(np.einsum("ik,ij,jk->k", self.rows, covariance, self.rows), 0.0))
+        errors = np.sqrt(np.maximum(np.einsum("ik,ij,jk->k", self.rows, covariance, self.rows), 0.0) + self.bent)
         n, curve = len(self.curve.density), self.curve
         return Behind(
             self.setting, read, curve, errors[:n], errors[n : 2 * n], curve.iso_range(), float(errors[-2]),
@@ -78,7 +80,22 @@ def leaning(own: OwnPaper, setting: str) -> Leaning:
     middle = _curve(own, setting, numbers, None)
     steps = MOVED * np.eye(len(numbers))
     rows = [_differences(middle, _curve(own, setting, numbers + step, middle.log_exposure)) / MOVED for step in steps]
-    return Leaning(setting, middle, np.array(rows))
+    return Leaning(setting, middle, np.array(rows), own.bend**2 * _bent(middle))
+
+
+def _bent(curve: CharacteristicCurve) -> FloatArray:
+    """Return, for a bend of 1 D, the variance of what is read off a curve: in the order of a leaning's columns."""
+    net, at = curve.density - curve.base_plus_fog, np.array
+    tones = at([NET_SPEED_POINT, NET_IDMIN, SHARE_IDMAX * curve.net_dmax])
+    places = at([curve.log_exposure_at_net(float(one)) for one in tones])
+    slope = np.gradient(curve.density, curve.log_exposure)
+    steep = np.maximum(np.interp(places, curve.log_exposure, slope), LEAST_SLOPE)
+    along, phases = tone_phase(net, 0.0, curve.net_dmax), tone_phase(tones, 0.0, curve.net_dmax)
+    here, there = np.square(np.sin(np.pi * along)), bends_together(phases, phases)
+    moved = slope / steep[0]
+    from_speed = here - 2.0 * moved * bends_together(along, phases[:1])[:, 0] + moved**2 * there[0, 0]
+    ends = at([0.0, -1.0, 1.0]) / steep
+    return np.concatenate([here, np.maximum(from_speed, 0.0), [1e4 * ends @ there @ ends, there[0, 0] / steep[0] ** 2]])
 
 
 def behind(own: OwnPaper, setting: str) -> Behind:

@@ -28,6 +28,10 @@ MOVED = 0.02  # of a prior's standard deviation, in differences
 # What no paper of this form gets right: density rms along a curve nobody measured, of published families (assumption drawn
 # from the settings that were left out). It weighs where a curve is steep.
 FORM_LOG_ERROR = 0.006
+# How a paper's curve may bend away from this form: smoothly along it, nothing at white and black, most in the middle. ``phi``
+# runs from 0 at white to 1 at black. Chosen: a length over which the three parts of a curve (toe, middle, shoulder) part.
+BEND_LENGTH = 0.22  # of phi
+BEND_SHARED = 0.7  # of its variance, alike behind all settings: they share one curve of grains (chosen)
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,6 +47,7 @@ class OwnPaper:
     covariance: FloatArray
     misfit: float
     count: int
+    bend: float = 0.0  # density, standard deviation at middle tones by which papers like this bend away from the form
 
     @property
     def stock(self) -> Stock:
@@ -82,8 +87,29 @@ class OwnPaper:
 
     def departures_with(self, log_shift: float) -> tuple[FloatArray, ...]:
         """Return the same, had all strips had more light (log10)."""
-        model = _Model(self.generic, self.head, self.readings, self.freedom, self.speed_spread)
-        off = model.departures(self.free, log_shift)
+        model = self.model()
+        return self._of_strips(model, model.departures(self.free, log_shift))
+
+    def smooth_misfit(self) -> tuple[FloatArray, ...]:
+        """Return, strip by strip, the part of the residuals that goes smoothly along the curves: the form's, no reading's."""
+        model = self.model()
+        off = model.departures(self.free)
+        if not self.bend:
+            return self._of_strips(model, np.zeros_like(off))
+        bends, errors = self.bend**2 * model.bends(self.free), model.errors(self.free)
+        return self._of_strips(model, np.asarray(bends @ np.linalg.solve(errors + bends, off)))
+
+    def misfit_beside(self, smooth: Sequence[FloatArray]) -> float:
+        """Return the mean square of departures in errors once a smooth part is taken off, strip by strip."""
+        model = self.model()
+        off = np.concatenate([*self.residuals()]) - np.concatenate([*smooth])
+        return float(np.mean(np.square(model.whitener(self.free) @ off)))
+
+    def model(self) -> _Model:
+        """Return the readings as the model sees them."""
+        return _Model(self.generic, self.head, self.readings, self.freedom, self.speed_spread)
+
+    def _of_strips(self, model: _Model, off: FloatArray) -> tuple[FloatArray, ...]:
         return tuple(off[model.of_strip == k] for k in range(len(self.readings.strips)))
 
 
@@ -132,9 +158,20 @@ class _Model:
 
     def whitener(self, free: FloatArray) -> FloatArray:
         """Return what makes departures independent and of unit size: readings of one step share that step's error."""
+        return np.asarray(np.linalg.inv(np.linalg.cholesky(self.errors(free))))
+
+    def errors(self, free: FloatArray) -> FloatArray:
+        """Return the covariance of departures that reading and wedge make."""
         slope, own = self.slope_and_variance(free)
         shared = np.where(self.step[:, None] == self.step[None, :], np.outer(slope, slope) * STEP_ERROR**2, 0.0)
-        return np.asarray(np.linalg.inv(np.linalg.cholesky(np.diag(own) + shared)))
+        return np.asarray(np.diag(own) + shared)
+
+    def bends(self, free: FloatArray) -> FloatArray:
+        """Return how far readings depart together where the paper's form is another, for a bend of 1 D."""
+        density, response = self.predicted(free)
+        phi = tone_phase(density, response.base_plus_fog, response.black)
+        alike = np.where(self.of_strip[:, None] == self.of_strip[None, :], 1.0, BEND_SHARED)
+        return alike * bends_together(phi, phi)
 
     def residuals_with(self, white: FloatArray) -> Callable[[FloatArray], FloatArray]:
         """Return what is to become small: departures in units of their errors, and the free numbers themselves."""
@@ -146,6 +183,18 @@ class _Model:
             return np.concatenate([white @ self._off(density, response), of_white, free])
 
         return residuals
+
+
+def tone_phase(density: FloatArray, base: float, black: float) -> FloatArray:
+    """Return where densities lie between white (0) and black (1), the ends drawn out as they are read."""
+    share = np.clip((density - base) / (black - base), 0.0, 1.0)
+    return np.asarray(2.0 / np.pi * np.arcsin(np.sqrt(share)))
+
+
+def bends_together(phi: FloatArray, other: FloatArray) -> FloatArray:
+    """Return the covariance of a curve's bend at two rows of tones (1 where both are the same middle tone)."""
+    near = np.exp(-0.5 * ((phi[:, None] - other[None, :]) / BEND_LENGTH) ** 2)
+    return np.asarray(np.outer(np.sin(np.pi * phi), np.sin(np.pi * other)) * near)
 
 
 def light_behind(stock: Stock, head: Head, setting: str) -> tuple[float, float]:
@@ -207,18 +256,20 @@ class Tangent:
     rest: FloatArray
     rest_jacobian: FloatArray
     cost: float
+    free: FloatArray
+    bends: FloatArray
 
 
 def tangent_at(own: OwnPaper) -> Tangent:
     """Return a fitted paper's tangent: what other readings would make of it can be reckoned without a fit."""
-    model, free = _Model(own.generic, own.head, own.readings, own.freedom, own.speed_spread), own.free
+    model, free = own.model(), own.free
     jacobian = _jacobian(lambda x: model.predicted(x)[0], free, both_ways=False)
     slope, variance = model.slope_and_variance(free)
     residuals, count = model.residuals_with(np.eye(len(model.read))), len(model.read)
     rest_jacobian = _jacobian(residuals, free, both_ways=False)[count:]
     return Tangent(
         model.predicted(free)[0], model.read, model.step, model.of_strip, slope, variance, jacobian, residuals(free)[count:],
-        rest_jacobian, own.cost,
+        rest_jacobian, own.cost, free, model.bends(free),
     )  # fmt: skip
 
 

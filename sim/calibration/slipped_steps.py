@@ -11,31 +11,59 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sim.calibration.bent_curves import BENDS, IntArray, unlikeliness
 from sim.calibration.own_paper import OwnPaper, Tangent, fit_own_paper, tangent_at
 from sim.calibration.wedge_strips import STEP_ERROR, PaperReadings, Strip
 from sim.quantities import FloatArray
 from sim.refusals import Refused
 
-IntArray = NDArray[np.intp]
-
+TRIED_BENDS = BENDS[::2]
+WEIGHED = 8  # slips that are held against a bend
 LIKELIEST = 3  # slips that are tried by a fit
 # By how much the sum of squares must fall for a slip to be taken as one, and to be asked about. Of 40 sound papers the best
 # slip lowered it by 11.5 at most, two by more than 8; of 40 with a slip 36 by more than 14, 38 by more than 8.
 SLIPPED, MAY_HAVE_SLIPPED = 14.0, 8.0
+NOISE = 1.6  # mean square misfit in errors: with the slip undone nothing but the errors of reading is left
+# By how much likelier (-2 ln) a slip must be than a smooth bend, where what it leaves is a paper like others; where its numbers
+# stay odd, its form is another's and only a jump counts. Chosen: bent papers of our own making had rms numbers of 1.6 and more
+# and slips likelier by 7 at most; papers of the program's form 1.1 at most, their slips -0.2 to 13.
+LOCAL, LOCAL_ASKED, LOCAL_OF_BENT = -3.0, 8.0, 10.0
+LIKE_OTHERS = 1.35  # prior deviations, rms of a paper's numbers
 FLAT = 0.25  # density a log unit of light below which a reading is no place to slip at
 
 
 @dataclass(frozen=True)
 class Slip:
     """A slip that would explain readings better: its strip, the step it begins at, whether a step was passed over, and by how
-    much the sum of squares falls with the slip undone."""
+    much the sum of squares falls with the slip undone.
+
+    ``misfit``: what is then left (mean square in errors). ``local``: by how much likelier (-2 ln) the readings are with it
+    undone than as they stand, where curves may bend smoothly away from the form both times. ``oddness``: how far the paper is
+    then from the one begun from (rms of its numbers, prior deviations).
+    """
 
     setting: str
     step: int
     passed_over: bool
     better_by: float
+    misfit: float
+    local: float
+    oddness: float
+
+    @property
+    def is_told(self) -> bool:
+        """Tell whether it is to be refused: a jump at one place, and nothing left beside it that it does not explain."""
+        return (self.better_by > SLIPPED and self._explains_all) or self.local > LOCAL_OF_BENT
+
+    @property
+    def is_likely(self) -> bool:
+        """Tell whether the printer is to be asked."""
+        return (self.better_by > MAY_HAVE_SLIPPED and self._explains_all) or self.local > LOCAL_ASKED
+
+    @property
+    def _explains_all(self) -> bool:
+        return self.misfit < NOISE and self.oddness < LIKE_OTHERS and self.local > LOCAL
 
     def refusal(self) -> Refused:
         """Return it in words, to be refused."""
@@ -48,17 +76,33 @@ class Slip:
 def likeliest_slip(own: OwnPaper) -> Slip | None:
     """Return the slip that explains the readings best, tried by a fit; None where none would be better at all."""
     tangent, found = tangent_at(own), []
+    as_they_stand: dict[bytes, float] = {}
     for k, strip in enumerate(own.readings.strips):
         first = int(np.flatnonzero(tangent.of_strip == k)[0]) if strip.readings else 0
         for place, way in _places(strip, tangent.slope[first : first + len(strip.readings)]):
-            found.append((tangent.cost - _cost(tangent, _undone(strip, first, place, way, len(tangent.read))), k, place, way))
+            undone = _undone(strip, first, place, way, len(tangent.read))
+            found.append((tangent.cost - _cost(tangent, undone), k, place, way, undone))
+    tried = sorted(found, key=lambda one: -one[0])[:WEIGHED]
+    weighed = [(_likelier(tangent, undone, as_they_stand), gain, k, at, way) for gain, k, at, way, undone in tried]
     slips = []
-    for better_by, k, place, way in sorted(found, reverse=True)[:LIKELIEST]:
-        if better_by > 0.0:
+    likeliest = max(weighed, key=lambda one: one[0], default=None)
+    for local, gain, k, place, way in dict.fromkeys((*weighed[:LIKELIEST], *([likeliest] if likeliest else []))):
+        if gain > 0.0:
             again = fit_own_paper(own.generic, own.head, _told(own.readings, k, place, way))
             strip = own.readings.strips[k]
-            slips.append(Slip(strip.setting, strip.readings[place].step, way > 0, own.cost - again.cost))
-    return max(slips, key=lambda one: one.better_by, default=None)
+            odd = float(np.sqrt(np.mean(np.square(again.free[: len(again.freedom.shared)]))))
+            better_by, step = own.cost - again.cost, strip.readings[place].step
+            slips.append(Slip(strip.setting, step, way > 0, better_by, again.misfit, local, odd))
+    return max(slips, key=lambda one: (one.is_told, one.better_by), default=None)
+
+
+def _likelier(tangent: Tangent, undone: tuple[IntArray, IntArray], as_they_stand: dict[bytes, float]) -> float:
+    """Return by how much likelier readings are with a slip undone, bends allowed both times and the same readings kept."""
+    kept = undone[0]
+    key = kept.tobytes()
+    if key not in as_they_stand:
+        as_they_stand[key] = float(unlikeliness(tangent, (kept, kept), TRIED_BENDS).min())
+    return as_they_stand[key] - float(unlikeliness(tangent, undone, TRIED_BENDS).min())
 
 
 def _places(strip: Strip, slope: FloatArray) -> Iterator[tuple[int, int]]:

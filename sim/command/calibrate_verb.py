@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from sim.calibration.own_curves import Behind
     from sim.calibration.readings_csv import Wedge
     from sim.calibration.wedge_strips import PaperReadings
+    from sim.shelf import Shelf
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -62,6 +63,13 @@ def _paper_options(parser: argparse.ArgumentParser) -> None:
         "--lux", type=float, help="light on the paper without filter, read with a meter, in place of --height"
     )
     _scan_options(parser)
+    parser.add_argument(
+        "--as-it-is", action="store_true",
+        help="take readings that look slipped, changed over, or of another wedge: you have looked, and they are so",
+    )  # fmt: skip
+    parser.add_argument(
+        "--anew", action="store_true", help="put the paper in the place of one of that name that lies on your own shelf"
+    )
     parser.add_argument("--report", metavar="PDF|PNG", help="the page of curves (default: NAME-paper.pdf)")
     parser.add_argument("--json", action="store_true", help="what was found, as JSON")
     add_page_options(parser)
@@ -116,21 +124,37 @@ def _recipe(options: argparse.Namespace) -> int:
 
 def _paper(options: argparse.Namespace) -> int:
     """Fit the paper; nothing is written before all is sound."""
-    from sim.bench.own_papers import paper_of, plain_name_of, title_of
+    from sim.bench.own_papers import lies_there, plain_name_of, title_of
     from sim.notebook.darkroom_page import page_kind, save_page
     from sim.shelf import HEAD, PAPER, own_shelf
 
     plain_name_of(options.name, "--name")
+    if not options.anew and lies_there(options.name, paper=True):
+        raise Refused(
+            f"own:{options.name} lies on your own shelf already, and would be lost. Give another --name, or say --anew. "
+            "Nothing was written"
+        )
     report = Path(options.report or f"{options.name}-paper.pdf")
     page_kind(report, "--report")
     shelf, generic_name = own_shelf().with_typed(PAPER, options.generic)
     shelf, head_name = shelf.with_typed(HEAD, options.head)
-    found = paper_of(_readings(options), generic_name, head_name, shelf)
+    found = _found(options, generic_name, head_name, shelf)
     title = options.title or title_of(options.name)
     page = found.page(title, options.page, options.large)
     file = found.keep(options.name, title, options.read_on)
     save_page(page, report)
     return _show(options, found, (title, file, report))
+
+
+def _found(options: argparse.Namespace, generic_name: str, head_name: str, shelf: Shelf) -> FoundPaper:
+    """Return what the readings tell; where another story of them is likelier, the way to insist is said."""
+    from sim.bench.own_papers import paper_of
+    from sim.calibration.contradictions import Doubted
+
+    try:
+        return paper_of(_readings(options), generic_name, head_name, shelf, options.as_it_is)
+    except Doubted as error:
+        raise Refused(f"{error}. Nothing was written. Are they so all the same, take them with --as-it-is") from None
 
 
 def _show(options: argparse.Namespace, found: FoundPaper, written: tuple[str, Path, Path]) -> int:

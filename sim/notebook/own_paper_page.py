@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from sim.calibration.believed_wedge import believed_wedge
+from sim.calibration.bent_curves import bend_seen
 from sim.calibration.contradictions import LeftOutStep
 from sim.calibration.drying import drying_of
 from sim.calibration.next_strip import UNEXPOSED, NextSheet
 from sim.calibration.own_curves import NINETY, Behind
 from sim.calibration.own_paper import OwnPaper
-from sim.calibration.slipped_steps import MAY_HAVE_SLIPPED, likeliest_slip
+from sim.calibration.slipped_steps import likeliest_slip
 from sim.notebook.darkroom_page import MARGIN_MM, DarkroomPage
 from sim.notebook.own_paper_graph import PaperGraph, graph_of
 from sim.words_page import page_said
@@ -89,12 +91,13 @@ def own_paper_lines(own: OwnPaper, sheet: NextSheet, left_out: Sequence[LeftOutS
         unit = "D" if one.setting else "in log exposure"
         lines.append(f"Left out: {where}, which lies {one.off:+.2f} {unit} from what all others say.")
     slip = likeliest_slip(own)
-    if slip is not None and slip.better_by > MAY_HAVE_SLIPPED:
+    if slip is not None and slip.is_likely:
         what = "passed over" if slip.passed_over else "read twice"
         lines.append(
             f"Perhaps strip {slip.setting}, step {slip.step} was {what}, and all readings after it belong one step on or back: "
             "count its steps again."
         )
+    lines += _form_and_wedge(own)
     drying = drying_of(own.stock, own.readings)
     if drying is not None:
         lines.append(
@@ -108,6 +111,28 @@ def own_paper_lines(own: OwnPaper, sheet: NextSheet, left_out: Sequence[LeftOutS
         )
     lines.append(next_words(sheet))
     lines.append(f"Readings missed by {own.misfit**0.5:.1f} of their error (about 1 where all is well).")
+    return lines
+
+
+def _form_and_wedge(own: OwnPaper) -> list[str]:
+    """Return in words what the program's form of curve misses, and what must be believed of the wedge."""
+    lines = []
+    if own.bend:
+        lines.append(
+            f"This paper's curves have another form than the program's: they pass the readings by {bend_seen(own):.3f} D in "
+            "the mean, smoothly along the curve. All intervals are widened by it."
+        )
+    wedge = believed_wedge(own)
+    if wedge is not None and wedge.rather is not None:
+        lines.append(
+            f"Perhaps another wedge: with steps of {wedge.rather:.2f} instead of {wedge.apart:.2f} this paper would be like "
+            "the one begun from behind every filter. Look at what is printed on the wedge."
+        )
+    if wedge is not None:
+        lines.append(
+            f"Believed: the wedge's steps are {wedge.apart:.2f} apart, as was said. A wedge of other steps reads like a harder "
+            "or softer paper, and every ISO R would be off in that proportion."
+        )
     return lines
 
 
