@@ -39,7 +39,7 @@ OF_ARGPARSE = (  # what the standard library says of options, in its own words
 _VALUE = re.compile(r"\{[a-z0-9_]*\}")
 LABELS = (
     "Piece", "Image", "Shifted", "Safelight", "glass", "glassless", "the class", "this one counts", "not judged yet",
-    "Expected", "seen", "Negatives", "Drills", "counts", "1 sheet", "1 litre", "1 minute", "set-up",
+    "Expected", "seen", "Negatives", "Drills", "counts", "1 sheet", "1 litre", "1 minute", "set-up", "degrees",
     "shown 1", "shown 2", "shown 3", "shown 4",
 )  # said beside a value
 LEAST_LETTERS = 2
