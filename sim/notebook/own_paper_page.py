@@ -37,6 +37,7 @@ OPEN_WORDS = {
 }
 CURVES_MM = {"a4": 86.0, "letter": 68.0}  # lower on the shorter page: what is said under the table must fit
 MARKS = ("o", "s", "^", "D", "v", "P", "X", "<", ">", "*", "h", "p")
+TOLD_BEND = 0.005  # density: half of what the page prints as 0.01 (chosen: a densitometer shows hundredths)
 
 
 def own_paper_page(
@@ -117,7 +118,7 @@ def own_paper_lines(own: OwnPaper, sheet: NextSheet, left_out: Sequence[LeftOutS
 def _form_and_wedge(own: OwnPaper) -> list[str]:
     """Return in words what the program's form of curve misses, and what must be believed of the wedge."""
     lines = []
-    if own.bend:
+    if own.bend and bend_seen(own) >= TOLD_BEND:
         lines.append(
             f"This paper's curves have another form than the program's: they pass the readings by {bend_seen(own):.3f} D in "
             "the mean, smoothly along the curve. All intervals are widened by it."
