@@ -32,14 +32,15 @@ OF_ARGPARSE = (  # what the standard library says of options, in its own words
     "argument {name}: expected at least one argument", "argument {name}: expected {count} arguments",
     "argument {name}: invalid choice: {got} (choose from {choices})", "argument {name}: not allowed with argument {other}",
     "argument {name}: invalid {kind} value: {got}", "argument {name}: {problem}", "one of the arguments {names} is required",
-    "ambiguous option: {got} could match {options}",
+    "float", "int", "ambiguous option: {got} could match {options}",
     "No such file or directory", "Permission denied", "Is a directory", "Not a directory", "File exists",
     "No space left on device",
 )  # fmt: skip
 _VALUE = re.compile(r"\{[a-z0-9_]*\}")
 LABELS = (
     "Piece", "Image", "Shifted", "Safelight", "glass", "glassless", "the class", "this one counts", "not judged yet",
-    "Expected", "seen", "Negatives", "Drills", "counts",
+    "Expected", "seen", "Negatives", "Drills", "counts", "1 sheet", "1 litre", "1 minute", "set-up", "degrees",
+    "shown 1", "shown 2", "shown 3", "shown 4",
 )  # said beside a value
 LEAST_LETTERS = 2
 HEAD = 'msgid ""\nmsgstr ""\n"Content-Type: text/plain; charset=UTF-8\\n"\n\n'

@@ -118,6 +118,15 @@ def told_on(stream: object) -> Callable[[str], str]:
     return stream.told if isinstance(stream, Spoken) else str
 
 
+def tell_whole(stream: TextIO, text: str) -> None:
+    """Write a text of many lines that is one message, so that none of its lines is looked for by itself."""
+    if isinstance(stream, Spoken):
+        stream.flush()
+        stream.below.write(f"{stream.words.text(text)}\n")
+    else:
+        stream.write(f"{text}\n")
+
+
 def know_on(stream: object, texts: Callable[[str], Mapping[str, str]]) -> None:
     """Teach a stream texts that stand in its language elsewhere; ``texts`` gets the language."""
     if isinstance(stream, Spoken):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 import shlex
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -56,6 +57,8 @@ PRINT_KEYS = ("time", "then", "hold-back", "burn", "burn-above", "edge-burn", "f
 FOCUSER_KEYS = ("at", *PRINT_KEYS)
 STRIP_KEYS = ("first", "stops", "seconds", "steps", "at", "way", "along", "over", "dimmed", "through", "past",
               *SET_UP_KEYS)  # fmt: skip
+ENDING = ("finish", "hand-in")  # never guessed from a slip: they end the lesson
+_COMMA = re.compile(r"(-?\d+),(\d{1,2}(?:s|mm)?)")  # 6,2s is a time; 1,000 may be a thousand and stays refused
 REPEATED = ("then", "hold-back", "burn", "burn-above", "edge-burn", "flash-at", "over")
 FORMS = {
     "predict": "predict darker   (or step-4, filter-2, 8.5s)", "see": "see lighter   (or step-4)", "why": "why exposure",
@@ -81,10 +84,15 @@ class Act:
         return number_in(key, self.one(key)) if key in self.settings else default
 
 
+def with_point(word: str) -> str:
+    """Return a number written with a decimal comma (``6,2s``) with a point; any other word as it is."""
+    return _COMMA.sub(r"\1.\2", word) if _COMMA.fullmatch(word) else word
+
+
 def number_in(key: str, text: str) -> float:
     """Return a number of a line. Raises ValueError naming the key."""
     try:
-        value = float(text.removesuffix("s").removesuffix("mm"))
+        value = float(with_point(text).removesuffix("s").removesuffix("mm"))
     except ValueError:
         raise Refused(f"{key} must be a number, got {text[:40]!r}") from None
     if value != value or value in (float("inf"), float("-inf")):
@@ -107,10 +115,11 @@ def read_line(text: str) -> Act | None:
         return None
     if plain.lower() in ("go on", "hand in"):
         plain = plain.replace(" ", "-")
-    verb, _, rest = plain.partition(" ")
-    verb = verb.lower()
+    typed, _, rest = plain.partition(" ")
+    verb = typed.lower()
     if verb not in VERBS:
-        raise Refused(f"the line must begin with one of {', '.join(VERBS)}, got {verb[:40]!r}{_meant(verb, VERBS)}")
+        safe = [one for one in VERBS if one not in ENDING]
+        raise Refused(f"the line must begin with one of {', '.join(VERBS)}, got {typed[:40]!r}{_meant(verb, safe)}")
     if verb == "note":
         return Act(verb, (rest.strip(),))
     try:

@@ -12,7 +12,7 @@ from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.printing.strips import strip_in
 from sim.scoring.criterion_kinds import KINDS
-from sim.scoring.exercise import CONTROL_NAMES
+from sim.scoring.exercise import CONTROL_NAMES, Criterion
 from sim.scoring.marks import Mark
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_marks import index_of
@@ -24,13 +24,15 @@ from sim.writing import write_png
 
 SURROUND_DENSITY = 0.75  # a neutral grey surround of about 18 % (ISO 3664 asks for an even neutral one)
 GAP_PX = 40
+STAGE_HEADS = {"brief": "brief", "predict": "predict", "make": "make", "see": "see", "explain": "explain", "marks": "marks",
+               "done": "done"}  # fmt: skip
 
 
 def show_step(step: Step) -> None:
     """Print what there is to read and to answer now."""
     print()
     minutes = "1 minute" if round(step.minutes_left) == 1 else f"{step.minutes_left:.0f} minutes"
-    print(f"[{step.stage}] {step.title}   {sheets_in_words(step.sheets_left)} and {minutes} left")
+    print(f"[{STAGE_HEADS[step.stage]}] {step.title}   {sheets_in_words(step.sheets_left)} and {minutes} left")
     for number, text in enumerate(step.texts, start=1):
         print(f"  {number}. {text}" if step.stage == "brief" else f"  {text}")
     if step.stage == "explain" and (step.readings or step.strip):
@@ -92,6 +94,13 @@ def show_marks(step: Step) -> None:
     show_table(title, ["negative", "place", "kind", "measured", "wanted", "points"], rows)
 
 
+def _within(one: Criterion) -> str:
+    """Return a tolerance with its unit."""
+    if one.of_kind.unit == "density":
+        return f"density {one.tolerance:.3g}"
+    return f"{one.tolerance:.3g} {one.of_kind.unit}"
+
+
 def show_task(run: LessonRun) -> None:
     """Print what is asked for, as far as it is announced; what is free, and what the box holds."""
     exercise, words = run.exercise, run.words
@@ -102,7 +111,7 @@ def show_task(run: LessonRun) -> None:
         places = ", ".join(plain_name(spot.known_as(run.negatives[0].places) or spot.name) for spot in one.spots)
         numbers = one.counts and bool(one.of_kind.keys)
         wanted = f"{one.wanted:g}" + (f" to {one.most:g}" if one.most else "") if numbers else "-"
-        within = f"{one.tolerance:.3g} {one.of_kind.unit}" if numbers else "-"
+        within = _within(one) if numbers else "-"
         film = "" if one.negative is None else plain_name(run.negatives[one.negative - 1].name)
         rows.append([film, places or "-", kind_words(one.kind, words), wanted, within, f"{one.points:g}"])
     several = len(exercise.negatives) > 1

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sim.command import lesson_lines
-from sim.command.in_language import know_on
+from sim.command.in_language import know_on, tell_whole
 from sim.command.lesson_instruments import light_table, meter, ruler, show_wet, tell, under_the_loupe
 from sim.command.lesson_lines import FORMS, Act, read_line, whole_in
 from sim.command.lesson_sheets import print_record, strip_record
@@ -81,7 +81,7 @@ class Talk:
         """Do what brings the lesson on."""
         match act.verb:
             case "predict":
-                self.run.predict(act.words[0], " ".join(act.words[1:]))
+                self.run.predict(lesson_lines.with_point(act.words[0]), " ".join(act.words[1:]))
             case "strip" | "print" | "play":
                 self._paper(act)
             case "pour":
@@ -132,7 +132,7 @@ class Talk:
             case "list":
                 show_sheets(self.run.step)
             case "help":
-                print(lesson_lines.LINES)
+                tell_whole(sys.stdout, lesson_lines.LINES)
             case "finish" | "hand-in":
                 self.ended = True
 

@@ -89,7 +89,7 @@ class DarkroomPage(BlankPage):
 
     def letters(self, size_pt: float, room_mm: float, bold: bool = False) -> int:
         """Return how many letters of a type fit into a width."""
-        return max(int(room_mm / (size_pt * self.larger * MM_PER_POINT * LETTER_WIDTH * (1.08 if bold else 1.0))), 10)
+        return max(int(room_mm / (size_pt * self.larger * MM_PER_POINT * LETTER_WIDTH * (1.2 if bold else 1.0))), 10)
 
     def pitch(self, size_pt: float) -> float:
         """Return from line to line, mm."""

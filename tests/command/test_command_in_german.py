@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from sim.command.in_language import Spoken, language_in, told_on
+from sim.command.in_language import Spoken, language_in, tell_whole, told_on
+from sim.command.lesson_lines import LINES, read_line, with_point
 from sim.command.main import VERBS, build_parser, main
 from sim.refusals import Refused
 from sim.words import Words
@@ -134,3 +135,28 @@ def test_a_stream_waits_for_whole_lines_and_hands_on_a_prompt() -> None:
     assert below.getvalue().endswith("answer> ")
     assert told_on(below)("too dark") == "too dark"
     assert told_on(stream)("too dark") == "zu dunkel"
+
+
+def test_a_time_is_taken_with_a_comma_and_a_slip_is_never_taken_for_the_end() -> None:
+    assert with_point("6,2s") == "6.2s"
+    assert [with_point(word) for word in ("60,85,3", "1,000", "step-4")] == ["60,85,3", "1,000", "step-4"]
+    said = read_line("print time=9,3")
+    assert said is not None
+    assert said.number("time", 0.0) == 9.3
+    for slip in ("Hinweis", "finsh", "hand-inn", "Ende"):
+        with pytest.raises(Refused) as refused:
+            read_line(slip)
+        assert not re.search(r"mean '(finish|hand-in)'", str(refused.value))
+        assert f"got '{slip}'" in str(refused.value), "the word stands as it was typed"
+
+
+def test_help_of_a_lesson_is_german_from_its_first_line_to_its_last() -> None:
+    import io
+
+    below = io.StringIO()
+    tell_whole(Spoken(below, GERMAN), LINES)
+    assert below.getvalue() == f"{GERMAN.text(LINES)}\n"
+    assert below.getvalue() != f"{LINES}\n"
+    plain = io.StringIO()
+    tell_whole(plain, LINES)
+    assert plain.getvalue() == f"{LINES}\n"

@@ -11,7 +11,8 @@ import sim
 PACKAGE = Path(sim.__file__).parent
 ROOMS = ("negative", "enlarger", "paper", "printing", "viewing", "calibration", "scoring", "evening")
 REFUSING = frozenset(
-    {"Refused", "Problem", "NoSuchPlace", "KeyError", "ValueError", "TypeError", "EveningEnded", "WritingFailed", "_refused"}
+    {"Refused", "Problem", "NoSuchPlace", "KeyError", "ValueError", "TypeError", "EveningEnded", "WritingFailed", "Doubted"}
+    | {"_refused"}
 )
 REFUSING_NAMES = frozenset({"rule", "message", "span", "number"})  # parts of refusals, put together before they are raised
 WORDS_OF_A_SENTENCE = 3

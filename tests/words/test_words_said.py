@@ -12,7 +12,7 @@ from sim.words_said import Said
 GERMAN = Words("de")
 SAID = {
     "Your prediction is kept: even the first step is too dark.":
-        "Deine Voraussage ist aufgehoben: schon die erste Stufe ist zu dunkel.",
+        "Deine Voraussage ist notiert: schon die erste Stufe ist zu dunkel.",
     "The white cup reads 0.45, 0.10 too dark: about half a stop less light in the soft exposure.":
         "»weiße Tasse« liegt bei 0,45, 0,10 zu dunkel: etwa eine halbe Blendenstufe weniger Licht in der weichen Belichtung.",
     "You predicted: the white cup as wanted. The readings agree.":

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from sim.refusals import Refused
 from sim.window.kit.events import Key
+from sim.words import Words
 
 KeyWords = tuple[tuple[str, str], ...]
 
@@ -94,24 +95,27 @@ KEY_WORDS: dict[str, KeyWords] = {
 
 Chosen = Mapping[str, tuple[str, ...]]  # "enlarger s" or "room f2" -> the one key that somebody chose for it
 NOT_FREE = frozenset({"space", "shift+space", "tab", "shift+tab", "return", "escape", "left", "right", "up", "down"})
-SIGNS = {
-    "left": "←", "right": "→", "up": "↑", "down": "↓", "space": "Space", "return": "Enter", "escape": "Esc", "-": "−",
-    "pageup": "Page ↑", "pagedown": "Page ↓",
+SIGNS = {"left": "←", "right": "→", "up": "↑", "down": "↓", "-": "−"}
+KEY_CAP_WORDS = {  # another language prints other words on its keys
+    "space": "Space", "return": "Enter", "escape": "Esc", "pageup": "Page ↑", "pagedown": "Page ↓", "shift": "Shift",
+    "ctrl": "Ctrl", "home": "Home", "end": "End", "insert": "Insert", "delete": "Delete", "backspace": "Backspace",
 }  # fmt: skip
+ENGLISH = Words()
 
 
-def shown_chord(chord: str) -> str:
+def shown_chord(chord: str, words: Words = ENGLISH) -> str:
     """Return a key as it is printed on a keyboard: ``ctrl+shift+z`` becomes ``Ctrl + Shift + Z``."""
     parts = chord.split("+") if chord != "+" else ["+"]
-    return " + ".join(SIGNS.get(part, part.title() if len(part) > 1 else part.upper()) for part in parts)
+    caps = [words.text(KEY_CAP_WORDS[part]) if part in KEY_CAP_WORDS else SIGNS.get(part, "") for part in parts]
+    return " + ".join(cap or (part.title() if len(part) > 1 else part.upper()) for cap, part in zip(caps, parts, strict=True))
 
 
-def shown_keys(place: str, chords: str, chosen: Chosen) -> str:
+def shown_keys(place: str, chords: str, chosen: Chosen, words: Words = ENGLISH) -> str:
     """Return the keys of a line as help shows them: what somebody chose, else what comes with the room."""
     every = chosen.get(f"{place} {chords}") or tuple(chords.split(" "))
     if len(every) > 3 and all(one[-1].isdigit() for one in every):
         every = (every[0], "…", every[-1])
-    return "  ".join(shown_chord(one) for one in every)
+    return "  ".join(shown_chord(one, words) for one in every)
 
 
 def may_change(chords: str) -> bool:

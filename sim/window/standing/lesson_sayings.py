@@ -76,7 +76,7 @@ LESSON_LINE_WORDS = {
     "free again": "Free work again: evening {n}. The lesson stays on the shelf.",
     "free at shelf": "New evening begins free work. The lesson stays on the shelf.",
     "all in": "passed", "not yet": "not yet passed",
-    "skill met": "You can do it now: {skill}. Shown on {n} of the {all} negatives that it takes.",
+    "skill met": "Passed: {skill}. Shown on {n} of the {all} negatives that it takes.",
     "skill owned": "It is yours now: {skill}, shown on {n} of {all} negatives.",
     "skill open": "{skill}: met on {n} of {all} negatives so far.",
     "next is": "Next: {title}.", "next plate": "Next: {title}", "again other": "Again, on another negative",

@@ -20,7 +20,7 @@ NAME_WORDS = {
     "trays": "Trays", "tray clock": "Clock", "sheet in hand": "Sheet in hand",
     "hang up": "Through every bath", "way on": "Into the developer",
     "to the wall": "To the wall", "pour fresh": "Fresh developer",
-    "bath developer": "Developer", "bath stop": "Stop", "bath fix": "Fix", "bath wash": "Wash", "bath dry": "Line",
+    "bath developer": "Developer", "bath stop": "Stop bath", "bath fix": "Fix", "bath wash": "Wash", "bath dry": "Line",
     "wall": "Wall", "print": "Print", "step scale": "Grey scale", "viewing lamp": "Viewing lamp", "this time": "This time?",
     "wall loupe": "Loupe", "counts": "Nominate", "take down": "Take down", "all up": "Hang all up", "compare": "Compare",
     "wet": "Wet", "comparing": "Two prints", "curve": "Curve",

@@ -151,3 +151,15 @@ def assigned_words(room: OneRoom, run: LessonRun) -> tuple[str, ...]:
     key = "attempt of" if given.attempts else "attempt"
     words.append(room.line(key, n=attempt, most=given.attempts))
     return (" ".join(words),)
+
+
+def head_words(room: OneRoom, step: Step | None, counted: tuple[int, int] | None) -> tuple[str, str]:
+    """Return what stands over a note, and its banner: which line of how many (1-based), and what the marks came to.
+
+    ``step`` is left out while something is worked out, ``counted`` where a note stands alone.
+    """
+    count = room.line("line of", n=counted[0], all=counted[1]) if counted else ""
+    if step is None or step.marks is None:
+        return count, ""
+    won = room.line("all in" if step.passed else "not yet")
+    return f"{count} · {won}", room.line("passed banner") if step.passed else ""

@@ -63,7 +63,7 @@ def after_marks(room: OneRoom, run: LessonRun) -> tuple[tuple[str, ...], str, st
     own = next((one for one in shelf.lessons if one.slug == run.exercise.name), None)
     if own is None:
         return (), "", ""
-    skill = own.skill.replace("-", " ")
+    skill = room.words.text(own.title)
     met = min(own.negatives_met, own.negatives_needed)
     counted = run.mode != "example" and run.result()[0].passed(run.exercise) and not run.not_counted()
     key = "skill open" if not counted else ("skill owned" if met >= own.negatives_needed else "skill met")

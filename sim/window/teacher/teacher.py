@@ -20,7 +20,7 @@ from sim.window.teacher.fade import Fade
 from sim.window.teacher.folded import FoldedNote
 from sim.window.teacher.handing_in import HandingIn
 from sim.window.teacher.hands_shown import HandsShown
-from sim.window.teacher.lines import Line, advice_in, choices_of, lines_of
+from sim.window.teacher.lines import Line, advice_in, choices_of, head_words, lines_of
 from sim.window.teacher.note import AnswerPlate, Note, draw_thread
 from sim.window.teacher.on_print import draw_on_print, strip_readings
 from sim.window.teacher.spots import Point, Spot, on_easel, on_wall, plate_at
@@ -377,10 +377,8 @@ class Teacher:
         if self._told_by[0] is not step or self._told_by[1] != self._meant:
             self._told_by, self._told = (step, self._meant), advice_in(run, step, self._meant)
         many = len(self.lines) > 1 and act is None and not self.pointed and not self.waiting
-        self.note.count = self.room.line("line of", n=self.index + 1, all=len(self.lines)) if many else ""
-        judged = step.marks is not None and not self.waiting
-        self.note.count += f" · {self.room.line('all in' if step.passed else 'not yet')}" if judged else ""
-        self.note.banner = self.room.line("passed banner") if judged and step.passed else ""
+        counted = (self.index + 1, len(self.lines)) if many else None
+        self.note.count, self.note.banner = head_words(self.room, None if self.waiting else step, counted)
         self._plates = self._wanted_plates(step)
         asks = self._shown_answers()
         own = self.own if asks and step.stage in ("predict", "see") and not self.pointed else None

@@ -88,7 +88,7 @@ class PaperCurves(InRoom):
         axes = Axes(plot, 0.0, last + 1.0, -most, most)
         canvas.text(self.room.line("cal misses"), whole.topleft, "small", "soft", room=whole.w, shorten=True)
         draw_grid(canvas, axes, numbers="bottom", most_x=8, most_y=4)
-        for way, words in ((1.0, f"+{most:.2f}"), (-1.0, f"−{most:.2f}")):
+        for way, words in ((1.0, f"+{self.room.number(most, 2)}"), (-1.0, f"−{self.room.number(most, 2)}")):
             at = (plot.x - look.px(5), round(axes.at(0.0, way * most)[1] + way * look.line_height("small") / 3))
             canvas.text(words, at, "small", "soft", "midright")
         draw_dashed(canvas, axes.at(0.0, 0.0), axes.at(last + 1.0, 0.0), "soft")

@@ -226,4 +226,5 @@ def said(room: OneRoom, control: Control) -> str:
             if control.value in control.choices
             else str(control.value)
         )
-    return f"{room.number(float(control.value), 2).rstrip('0').rstrip('.')} {control.unit}".strip()
+    number = room.number(float(control.value), 2).rstrip("0").rstrip(".,")
+    return f"{number} {room.said(control.unit)}".strip()

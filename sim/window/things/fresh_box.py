@@ -26,7 +26,7 @@ class FreshBox(Overlay):
         names = [name for name, _ in self._papers]
         self._paper, self.sheets, self.minutes = names.index("glossy-rc-vc"), 20, 180
         self.listed = self.rows = [
-            choice(room, "box paper", lambda: self._papers[self._paper][1], self._turn_paper),
+            choice(room, "box paper", lambda: room.said(self._papers[self._paper][1]), self._turn_paper),
             choice(room, "box sheets", lambda: f"{self.sheets}", lambda n: self._count(self.sheets + n), self._count),
             choice(room, "box minutes", self._minutes_said, lambda n: self._last(self.minutes + n * MINUTES_STEP), self._last),
         ]

@@ -25,7 +25,7 @@ class HelpSheet(Overlay):
         self._words = room.about("help " + place)
         t = room.words.text
         lines = [(where, line) for where in (place, "room") for line in (KEY_WORDS.get(where, ROOM_KEY_WORDS))]
-        self._keys = [(shown_keys(where, keys, room.keys), t(words)) for where, (keys, words) in lines]
+        self._keys = [(shown_keys(where, keys, room.keys, room.words), t(words)) for where, (keys, words) in lines]
         self.more = Plate(room, "more keys", self._page)
         self._first, self._per_page = 0, 99
 

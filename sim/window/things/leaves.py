@@ -11,6 +11,8 @@ from sim.bench.short_baths import short_baths
 from sim.evening.evening import Evening
 from sim.evening.evening_state import EveningState
 from sim.notebook.notebook import pages
+from sim.teaching.lesson_looks import said
+from sim.teaching.lesson_texts import WHY_WORDS
 from sim.window.standing.room import OneRoom
 from sim.window.things.filters import stamped
 from sim.window.things.scrolled import Paragraph
@@ -88,12 +90,18 @@ def written_on(dark: Darkroom, number: int, say: Said, told: Callable[[str], str
     out: list[Paragraph] = [(told(page.title), "strong", "ink"), *((told(line), "small", "ink") for line in page.lines)]
     for key, texts in (("expected", page.predicted), ("seen", page.observed), ("why", page.explained)):
         if texts:
-            out.append((say(key, words="; ".join(told(text) for text in texts)), "small", "soft"))
+            out.append((say(key, words="; ".join(told(_answer(text)) for text in texts)), "small", "soft"))
     for short in short_baths(state.notes, number):
         words = say(f"leaf short {short.bath}", had=clock(short.had_s), whole=clock(short.whole_s))
         out.append((words, "small", "warn"))
     out += [(say("noted", words=note), "small", "soft") for note in notes_of(state, number)]
     return out
+
+
+def _answer(text: str) -> str:
+    """Return an answer as it is read out: its key in words, then what was written beside it."""
+    key, mark, own = text.partition(": ")
+    return f"{WHY_WORDS.get(key) or said(key)}{mark}{own}"
 
 
 def readings_on(dark: Darkroom, number: int, room: OneRoom) -> list[Paragraph]:

@@ -125,7 +125,9 @@ class KeyRow(Row):
         self.waits = False
 
     def _said(self) -> str:
-        return self.room.line("press key") if self.waits else shown_keys(self._place, self._usual, self.room.keys)
+        if self.waits:
+            return self.room.line("press key")
+        return shown_keys(self._place, self._usual, self.room.keys, self.room.words)
 
     def about(self) -> str:
         """How it is changed."""

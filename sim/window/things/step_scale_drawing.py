@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -26,7 +26,7 @@ def grey_of(density: float, viewing_lux: float, tint: Colour = (255, 255, 255)) 
 
 def draw_scale(
     canvas: Canvas, rect: Rect, densities: Sequence[float], reading: PointReading | None, viewing_lux: float,
-    tint: Colour = (255, 255, 255),
+    number: Callable[[float, int], str], tint: Colour = (255, 255, 255),
 ) -> None:  # fmt: skip
     """Draw the scale as a row of patches with their densities; a tab of the measured tone points at the nearest step."""
     look, surface = canvas.look, canvas.surface
@@ -39,7 +39,7 @@ def draw_scale(
         left, right = round(rect.x + n * wide), round(rect.x + (n + 1) * wide)
         pygame.draw.rect(surface, grey_of(density, viewing_lux, tint), Rect(left, patches.y, right - left, patches.h))
         if n % every == 0:
-            words = f"{density:.2f}"
+            words = number(density, 2)
             canvas.text(words, ((left + right) // 2, patches.bottom + look.px(3)), "small", "soft", "midtop")
     if reading is None:
         return

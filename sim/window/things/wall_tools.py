@@ -62,7 +62,7 @@ class StepScale(InRoom):
         """The scale."""
         lux = self._wall.lux if self.room.light == "white" else 500.0
         scale = self.room.darkroom.wall.reference_scale()
-        draw_scale(canvas, self.rect, scale, self._wall.reading, lux, self._wall.tint())
+        draw_scale(canvas, self.rect, scale, self._wall.reading, lux, self.room.number, self._wall.tint())
 
 
 class ViewingLamp(Slide):
