@@ -371,7 +371,7 @@ def _decision(
     unsettled = inputs.accepted.unsettled.get(key, "") or _cannot_be_told(inputs, key, used_by)
     idle = [one.file for one, own in meant if one.status not in MARKED or not own]
     unsettled = unsettled or (f"accepted, but {', '.join(idle)} cannot be marked, or is the same file again" if idle else "")
-    files = list(dict.fromkeys(one.file for one, own in meant if one.status in MARKED and own))
+    files = [one.file for one, _ in meant if one.status in MARKED and one.note != SAME_AGAIN]
     if inputs.anonymous:
         return DecisionResult(choice=found[0].choice, used_by=used_by, unsettled=unsettled, files=files)
     reasons, private = ("; ".join(filter(None, (getattr(one, said) for one in found))) for said in ("reason", "private"))

@@ -141,7 +141,7 @@ def test_accepted_under_who_handed_it_in_it_may_be_on_either_ones_own_negative(t
 
 
 def test_accepted_for_both_it_still_waits_and_says_why(anothers: ClassRoom) -> None:
-    decide(anothers, f"k02,grey-steps,accept,,,,,{FILE}", "k03,grey-steps,accept")
+    decide(anothers, f"k02,grey-steps,accept,,,,,{FILE}", f"k03,grey-steps,accept,,,,,{FILE}")
     found = marked(anothers)
     assert [row_of(found, one).status for one in ("k02", "k03")] == ["needs-person"] * 2
     assert "accepted both for whom it names and for who handed it in: one of the two must go" in class_page(found)
