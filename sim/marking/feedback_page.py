@@ -160,15 +160,15 @@ def _decided(row: RowResult) -> list[str]:
         if waits else []
 
 
-def losses(result: SubmissionResult) -> list[str]:
-    """Return every criterion that lost points, largest loss first, with what it earned of what it is worth."""
+def losses(result: SubmissionResult) -> list[tuple[str, CriterionResult]]:
+    """Return every criterion that lost points with its name as pages show it, largest loss first."""
     lost = [
         (one.full_points - one.points, "what was kept back" if one.hidden else plain_name(one.name), one)
         for one in result.criteria
     ]
     lost = [each for each in lost if each[0] >= LEAST_SHOWN_POINTS]
     lost.sort(key=lambda each: -each[0])
-    return [f"{name}: {number(one.points, 1)} of {points_text(one.full_points)}" for _, name, one in lost]
+    return [(name, one) for _, name, one in lost]
 
 
 def said_words(sheet: SheetResult, result: SubmissionResult | None = None) -> str:

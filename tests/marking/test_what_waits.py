@@ -91,7 +91,8 @@ def test_the_queue_says_who_handed_it_in_whose_it_is_which_exercise_and_what_can
     assert "up_k02_9.evening, handed in by Place κ02 (k02), it says that it is the work of Place 학03 (k03)" in queue
     assert "Grey steps" in queue
     assert "for grey-steps: accept (under k02 it counts for who handed it in, under k03 for whom it names)" in queue
-    assert "partial, re-open or excused under k03; under who handed it in, or where several wait, the line names this file" in queue
+    last = "under who handed it in, or where several wait, the line names this file"
+    assert f"partial, re-open or excused under k03; {last}" in queue
     assert queue.count("up_k02_9.evening") == 1  # said once, not for each of the two
 
 
