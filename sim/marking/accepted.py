@@ -53,14 +53,17 @@ def accepted_files(
     unsettled: dict[Key, str] = {}
     for key in keys:
         for decision in tables.of_files.get(key, ()):
-            found = _called(decision.file, concerned[key])
+            found, why = _named_by(decision.file, concerned[key], waiting, hide_names)
             _claim(claims, key, found)
-            if not found:
-                unsettled[key] = _no_such_file(decision.file, concerned[key], hide_names)
+            if why:
+                unsettled[key] = why
     plain = [key for key in keys if (one := tables.decided.get(key)) is not None and one.choice == "accept"]
     to_be_told = frozenset(key for key in plain if waiting is None and not _can_be_told(concerned[key]))
-    left = _claim_what_waits([key for key in plain if key not in to_be_told], concerned, claims, waiting)
+    to_be_told |= frozenset(key for key in keys if waiting is None and _names_own(tables, key, concerned[key]))
+    left = _claim_what_waits([key for key in plain if key not in to_be_told], concerned, claims, waiting, known)
     unsettled |= {key: _several(here, hide_names) for key, here in left.items() if here}
+    unsettled |= {key: _of_others(concerned[key], hide_names) for key, here in left.items()
+                  if not here and not concerned[key].own and any(one.path not in claims for one in concerned[key].others)}
     own = {one.path for each in concerned.values() for one in each.own}
     owners = {path: next(iter(by))[0] for path, by in claims.items() if path not in own and len(by) == 1}
     twice = frozenset(path for path, by in claims.items() if path not in own and len(by) > 1)
@@ -73,8 +76,9 @@ def _claim(claims: dict[Path, set[Key]], key: Key, found: Iterable[HandedFile]) 
 
 
 def _claim_what_waits(
-    keys: Sequence[Key], concerned: Mapping[Key, _Concerned], claims: dict[Path, set[Key]], waiting: Collection[str] | None
-) -> dict[Key, list[HandedFile]]:
+    keys: Sequence[Key], concerned: Mapping[Key, _Concerned], claims: dict[Path, set[Key]], waiting: Collection[str] | None,
+    known: Collection[str],
+) -> dict[Key, list[HandedFile]]:  # fmt: skip
     """Settle the only file that waits for each of these; return what waits for those for whom several do.
 
     What is settled for one learner alone waits for no other: so it is gone through twice.
@@ -83,7 +87,7 @@ def _claim_what_waits(
     for _ in range(2):
         taken = {path: next(iter(by)) for path, by in claims.items() if len(by) == 1}
         for key in list(left):
-            left[key] = list(_that_wait(key, concerned[key], taken, waiting))
+            left[key] = list(_that_wait(key, concerned[key], taken, waiting, known))
             if len({one.content for one in left[key]}) == 1:
                 _claim(claims, key, left.pop(key))
     return left
@@ -109,14 +113,47 @@ def _can_be_told(concerned: _Concerned) -> bool:
 
 
 def _that_wait(
-    key: Key, concerned: _Concerned, taken: Mapping[Path, Key], waiting: Collection[str] | None
+    key: Key, concerned: _Concerned, taken: Mapping[Path, Key], waiting: Collection[str] | None, known: Collection[str]
 ) -> Iterator[HandedFile]:
-    """Yield the files that wait for a word about this learner and exercise, without those that got theirs."""
+    """Yield the files that wait for a word about this learner and exercise, without those that got theirs.
+
+    What names another learner is that one's work: only a line that names the file makes it who handed it in's.
+    """
     alone = _can_be_told(concerned)
-    for one in (*concerned.own, *concerned.others):
-        known = one in concerned.others or alone or (waiting is not None and one.content in waiting)
-        if known and one.path not in taken:
+    for one in concerned.own:
+        if (alone or (waiting is not None and one.content in waiting)) and one.path not in taken:
             yield one
+    for one in concerned.others:
+        if (one.learner == key[0] or one.learner not in known) and one.path not in taken:
+            yield one
+
+
+def _names_own(tables: CourseTables, key: Key, concerned: _Concerned) -> bool:
+    """Tell whether a decision names one of the learner's own files: that it waits shows once it is replayed."""
+    named = {one.path for decision in tables.of_files.get(key, ()) for one in _called(decision.file, concerned)}
+    return any(one.path in named for one in concerned.own)
+
+
+def _named_by(
+    name: str, concerned: _Concerned, waiting: Collection[str] | None, hide_names: bool
+) -> tuple[list[HandedFile], str]:
+    """Return the files that a decision names, as far as they wait for it, and in words why it settles none."""
+    found = _called(name, concerned)
+    if not found:
+        return [], _no_such_file(name, concerned, hide_names)
+    same = [one for one in concerned.own if one.content == found[0].content]
+    if not same or any(one in concerned.others for one in found):
+        return found, ""
+    if waiting is None:
+        return [], ""
+    if found[0].content not in waiting:
+        why = "it counts or is out by the rules, or it cannot be marked"
+        return [], f"accepted, but {_names(found, hide_names)} does not wait for a person's word: {why}"
+    first = min(same, key=lambda one: (one.received, one.content, str(one.path)))
+    if first not in found:
+        return [], (f"accepted, but {_names(found, hide_names)} is the same file again: "
+                    f"its file must be {_names([first], hide_names)}")  # fmt: skip
+    return same, ""
 
 
 def _called(name: str, concerned: _Concerned) -> list[HandedFile]:
@@ -138,6 +175,13 @@ def _several(here: Sequence[HandedFile], hide_names: bool) -> str:
     return (
         f"accepted, but {len({one.content for one in here})} files wait there and the decision names none: "
         f"its file must be one of {_names(here, hide_names)}"
+    )
+
+
+def _of_others(concerned: _Concerned, hide_names: bool) -> str:
+    return (
+        "accepted, but what waits there names another learner: for it to count for who handed it in, "
+        f"the file of the decision must be one of {_names(concerned.others, hide_names)}"
     )
 
 

@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from statistics import mean, median
 
-from sim.marking.results import CourseResults, RowResult
+from sim.marking.results import CourseResults, RowResult, SubmissionResult
 from sim.marking.statuses import shown_status
 
 BINS = 10  # tenths of the points
@@ -90,9 +90,19 @@ def _criteria(rows: list[RowResult]) -> tuple[CriterionFigure, ...]:
 
 
 def _causes(rows: list[RowResult]) -> tuple[tuple[str, int], ...]:
-    """Return how often each cause stood first in the advice, commonest first."""
-    counts = Counter(row.submission.advice[0].cause for row in rows if row.submission and row.submission.advice)
+    """Return how often each cause cost most, commonest first: the first of the advice, else what lost most by itself."""
+    counts = Counter(cause for row in rows if row.submission and (cause := _cost_most(row.submission)))
     return tuple(sorted(counts.items(), key=lambda item: (-item[1], item[0])))
+
+
+def _cost_most(result: SubmissionResult) -> str:
+    """Return what cost an evening most; empty where no points were lost."""
+    if result.advice:
+        return result.advice[0].cause
+    lost = [(one.full_points - one.points, one.name) for one in result.criteria]
+    lost.append((result.economy_full_points - (result.economy_points or 0.0), "economy"))
+    most, name = max(lost, key=lambda each: each[0])
+    return name if most > 0.0 else ""
 
 
 def _mean_curve(curves: tuple[tuple[float, ...], ...]) -> tuple[float, ...]:

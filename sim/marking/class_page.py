@@ -16,7 +16,7 @@ from sim.marking.pages import number, page_text, picture_link, points_text
 from sim.marking.results import CourseResults, ExerciseResult, RowResult
 from sim.marking.said_figures import SaidFigures, said_figures
 from sim.marking.similar_work import signs_in
-from sim.marking.statuses import said_status
+from sim.marking.statuses import SETTLED, said_status
 from sim.page_templates import our_markup
 from sim.viewing.plain_names import plain_name
 
@@ -30,6 +30,7 @@ SIGN_WORDS = {
     "left-early": "haste: {percent:.0f} % of the quality was put forward, with half or more of paper and minutes left",
     "same-answer": "haste: the same was said to be seen on all {value:.0f} prints, and on most of them it was not so",
 }
+UNDECIDED = ("needs-person", "tampered", "out-of-range", "failed")
 MOST_CONTACT, MOST_LOOK = 1200, 400
 CRITERIA_SHOWN, CAUSES_SHOWN, MISREAD_SHOWN = 8, 6, 3
 CHOICE_WORDS = {"accept": "accepted", "re-open": "open again for one more evening", "excused": "excused"}
@@ -94,13 +95,21 @@ def _signs(results: CourseResults) -> list[dict[str, str]]:
 
 
 def _unmarked(results: CourseResults) -> str:
-    """Say of how many evenings only a part of the signs can be told, because no marks stand behind them."""
-    waiting = sum(row.submission is not None and row.submission.signs is not None and row.submission.quality_share is None
-                  for row in results.rows)  # fmt: skip
+    """Say of how many evenings only a part of the signs can be told, because they wait for a person."""
+    waiting = sum(len(waiting_files(row)) for row in results.rows)
+    waiting += sum(not one.settled and one.status in UNDECIDED for one in results.unplaced)
     if not waiting:
         return ""
     some = "1 evening waits" if waiting == 1 else f"{waiting} evenings wait"
     return f"{some} unmarked for a person: of such it is told where two are alike, not how well they were printed."
+
+
+def waiting_files(row: RowResult) -> set[str]:
+    """Return the contents of a row's evenings that wait for a person; what is no evening at all is none."""
+    if (row.status in SETTLED and not row.waiting_beside) or row.override is not None:
+        return set()
+    states = ("needs-person",) if row.waiting_beside else UNDECIDED
+    return {one.content for one in row.attempts if one.status in states}
 
 
 def _part(results: CourseResults, exercise: ExerciseResult, marked: Marker, together: bool) -> dict[str, Any]:

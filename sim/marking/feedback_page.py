@@ -38,8 +38,7 @@ DECIDED = {
 }  # fmt: skip
 NOTHING_COUNTS = "nothing has come in that could be marked"
 LOOKED_AT = ("needs-person", "tampered", "out-of-range", "unreadable", "failed")
-LEAST_WORTH_NAMING = 0.005  # of all points: as little as a line of advice is spent on
-MOST_LOSSES = 4
+LEAST_SHOWN_POINTS = 0.05  # chosen: points stand with one decimal, and less would read as nothing lost
 LEAST_WEEKS, MOST_WEEKS = 3, 24
 HELD_BACK = "An examination: its marks are given out later, for all at once."
 Marker = Callable[[str], Marked | None]
@@ -127,7 +126,7 @@ def _notes(row: RowResult) -> list[str]:
     reasons = list(row.reasons)
     if row.status == "unreadable" and reasons:
         file = next((one.file for one in reversed(row.attempts) if one.status == "unreadable"), "")
-        reasons[0] = f"{file}: {reasons[0]}" if file else reasons[0]
+        reasons[0] = f"{file}: {reasons[0]}" if file and not reasons[0].startswith(f"{file}: ") else reasons[0]
     notes = [*reasons, *(one.words for one in row.waiting)]
     result = row.submission
     if result is not None and result.in_part:
@@ -150,27 +149,26 @@ def _decided(row: RowResult) -> list[str]:
     because = f": {decision.reason}" if decision.reason else ""
     if decision.used_by:
         used = f"Opened again for one more evening, which was used up by {decision.used_by}{because}."
-        return [used, *(["Somebody looks at what you handed in since; nothing is decided about that yet."] if waits else [])]
+        since = "Somebody looks at what you handed in since; nothing is decided about that yet."
+        return [used, *([looks if row.waiting_beside else since] if waits else [])]
     if decision.choice != "accept" or (row.status in MARKED and not decision.unsettled):
-        return [f"{DECIDED[decision.choice]}{because}.", *([looks] if row.waiting_beside else [])]
+        which = f" ({', '.join(decision.files)})" if decision.files and len(row.attempts) > 1 else ""
+        return [f"{DECIDED[decision.choice]}{which}{because}.", *([looks] if row.waiting_beside else [])]
     if decision.unsettled or row.status == "needs-person":
         return [looks] if waits else []
     return [f"Somebody has looked: it cannot be marked as it stands, and what comes of it is still to be decided{because}."] \
         if waits else []
 
 
-def losses(result: SubmissionResult) -> list[str]:
-    """Return where points went, largest first, as far as no line of advice that is shown is about it; a few at most."""
-    told = {one.place for one in result.advice if not one.hidden}
-    covered = bool(told)  # light, contrast and cards are told of by their places; time, distance and the like by themselves
+def losses(result: SubmissionResult) -> list[tuple[str, CriterionResult]]:
+    """Return every criterion that lost points with its name as pages show it, largest loss first."""
     lost = [
         (one.full_points - one.points, "what was kept back" if one.hidden else plain_name(one.name), one)
         for one in result.criteria
-        if not (covered and (one.hidden or one.kind in TONE_KINDS or one.place in told))
     ]
-    lost = [each for each in lost if each[0] > LEAST_WORTH_NAMING * result.full_points]
+    lost = [each for each in lost if each[0] >= LEAST_SHOWN_POINTS]
     lost.sort(key=lambda each: -each[0])
-    return [f"{name}: {number(one.points, 1)} of {points_text(one.full_points)}" for _, name, one in lost[:MOST_LOSSES]]
+    return [(name, one) for _, name, one in lost]
 
 
 def said_words(sheet: SheetResult, result: SubmissionResult | None = None) -> str:

@@ -57,7 +57,7 @@ def _unsettled(row: RowResult) -> list[str]:
 def _may(row: RowResult) -> str:
     """Return what can be decided; ``accept`` where something waits that it would settle, by its name where several do."""
     waiting = dict.fromkeys(one.file for one in row.attempts if one.status == "needs-person" and one.note != SAME_AGAIN)
-    files = f" (file: {' or '.join(waiting)})" if len(waiting) > 1 or _unsettled(row) else ""
+    files = f" (file: {' or '.join(waiting)})" if len(waiting) > 1 or row.waiting_beside or _unsettled(row) else ""
     choices = f"accept{files}, partial, re-open or excused" if waiting else "partial, re-open or excused"
     return f"for {row.exercise}: {choices} under {row.learner}"
 

@@ -226,7 +226,8 @@ def _places(exercise: Exercise, negative: Negative) -> list[Place]:
     spots = [
         spot for c in exercise.criteria if not c.hidden and c.belongs_to(index) for spot in c.spots
     ]  # fmt: skip
-    places = {spot.name: spot.on(negative) for spot in spots}
+    # called as the criterion calls it: "lightest" is another place on each negative, and what is read is held against it
+    places = {spot.name: replace(spot.on(negative), name=spot.name) for spot in spots}
     return list(places.values())[:MOST_READINGS]
 
 

@@ -137,6 +137,10 @@ def _decisions(results: CourseResults) -> list[Finding]:
         Finding("needs a person", f"{row.learner}, {row.exercise}: {', '.join(row.waiting_beside)} waits beside the evening "
                 "that counts") for row in results.rows if row.waiting_beside
     ]  # fmt: skip
+    found += [
+        Finding("not marked", f"{row.learner}, {row.exercise}: {', '.join(row.unread_beside)} beside the evening that counts "
+                "could not be marked") for row in results.rows if row.unread_beside
+    ]  # fmt: skip
     by_eye = Counter(row.exercise for row in results.rows if row.provisional)
     found += [Finding("by eye", f"{exercise}: {count} still to be judged by eye") for exercise, count in sorted(by_eye.items())]
     return found

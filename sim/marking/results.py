@@ -207,6 +207,7 @@ class DecisionResult(_Part):
     private: Annotated[str, Field(description="a reason for whoever teaches, on no learner's page")] = ""
     used_by: Annotated[str, Field(description="of re-open: the file that came since, with which it is used up")] = ""
     unsettled: Annotated[str, Field(description="what a decision leaves open and why, for whoever teaches")] = ""
+    files: Annotated[list[str], Field(description="of accept: the files that are marked by it")] = []
 
 
 class EyeResult(_Part):
@@ -267,10 +268,18 @@ class RowResult(_Part):
     @property
     def waiting_beside(self) -> list[str]:
         """The files that only a person can settle and nobody has, beside the evening that counts."""
-        accepted = self.decision is None or self.decision.choice == "accept"
-        if self.status not in MARKED or self.override is not None or not accepted:
+        return self._beside("needs-person")
+
+    @property
+    def unread_beside(self) -> list[str]:
+        """The files beside the evening that counts that could not be marked, and wait for no decision."""
+        return self._beside("unreadable", "tampered", "out-of-range", "failed")
+
+    def _beside(self, *statuses: Status) -> list[str]:
+        """Return the files of some states beside the evening that counts, as long as nobody gave points or excused."""
+        if self.status not in MARKED or self.override is not None:
             return []
-        return list(dict.fromkeys(one.file for one in self.attempts if one.status == "needs-person" and one.note != SAME_AGAIN))
+        return list(dict.fromkeys(one.file for one in self.attempts if one.status in statuses and one.note != SAME_AGAIN))
 
     @property
     def provisional(self) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
@@ -210,7 +210,29 @@ def _row(
     own_due = due.isoformat() if due is not None and due != exercise.due and not inputs.anonymous else ""
     since = (by_name[a.handed.file] for a in attempts if a.handed.file in later and a.note != SAME_AGAIN)
     used_by = next(map(inputs.name_of, since), "")
-    return _settled(inputs, learner, exercise, listed, own_due, used_by)
+    if used_by:
+        listed = _without_what_was_before(listed, attempts, later)
+    meant = _meant(listed, attempts, {str(path) for path in inputs.accepted.settled})
+    return _settled(inputs, learner, exercise, listed, own_due, used_by, meant)
+
+
+def _without_what_was_before(
+    listed: list[AttemptResult], attempts: Sequence[Attempt], later: Collection[str]
+) -> list[AttemptResult]:
+    """Return the attempts; beside one that counts, those that a used re-opening was written about wait for nobody any more."""
+    if not any(one.counted for one in listed):
+        return listed
+    before = [one.status == "needs-person" and a.handed.file not in later for one, a in zip(listed, attempts, strict=True)]
+    return [one.model_copy(update={"status": "open-again"}) if old else one for one, old in zip(listed, before, strict=True)]
+
+
+def _meant(
+    listed: list[AttemptResult], attempts: Sequence[Attempt], settled: Collection[str]
+) -> list[tuple[AttemptResult, bool]]:
+    """Return the files that were accepted, and whether each is a file of its own, not the same again as one that is not."""
+    own = {a.handed.content for a in attempts if a.note != SAME_AGAIN and a.handed.file in settled}
+    return [(one, one.note != SAME_AGAIN or one.content in own) for one, a in zip(listed, attempts, strict=True)
+            if a.handed.file in settled]  # fmt: skip
 
 
 def _came_after(inputs: Inputs, decision: Decision | None, files: Sequence[HandedFile]) -> frozenset[str]:
@@ -255,9 +277,12 @@ def _late(late: Lateness, anonymous: bool) -> LateResult:
 
 def _settled(
     inputs: Inputs, learner: Learner, exercise: CourseExercise, attempts: list[AttemptResult], own_due: str = "",
-    used_by: str = "",
+    used_by: str = "", meant: Sequence[tuple[AttemptResult, bool]] = (),
 ) -> RowResult:  # fmt: skip
-    """Return the row that a learner's attempts, and a person's word, come to."""
+    """Return the row that a learner's attempts, and a person's word, come to.
+
+    ``meant`` are the files that were accepted, and whether each is a file of its own.
+    """
     key = (learner.id, exercise.name)
     given, decision = inputs.tables.given.get(key), inputs.tables.decided.get(key)
     counted = next((one for one in attempts if one.counted), None)
@@ -277,7 +302,7 @@ def _settled(
         override=_override(given, inputs.anonymous), attempts=attempts,
         reasons=_reasons(inputs, attempts, shown), submission=_shown_result(result, inputs.anonymous), own_due=own_due,
         more=dict(learner.more),
-        decision=_decision(inputs, key, used_by), waiting=[one for one, _ in waiting],
+        decision=_decision(inputs, key, used_by, meant if counted else ()), waiting=[one for one, _ in waiting],
         by_eye=_by_eye(inputs, learner, exercise),
         comments=_comments(inputs, learner, exercise, result),
     )  # fmt: skip
@@ -332,17 +357,27 @@ def _comments(
     return [one.model_copy(update={"stray": one.about not in there}) for one in found]
 
 
-def _decision(inputs: Inputs, key: tuple[str, str], used_by: str) -> DecisionResult | None:
-    """Return what was decided about a learner's exercise; of decisions about single files all that was said."""
+def _decision(
+    inputs: Inputs, key: tuple[str, str], used_by: str, meant: Sequence[tuple[AttemptResult, bool]]
+) -> DecisionResult | None:
+    """Return what was decided about a learner's exercise; of decisions about single files all that was said.
+
+    ``meant`` are the accepted files beside an evening that counts: of those that cannot be marked it is said that they wait.
+    """
     decision, of_files = inputs.tables.decided.get(key), inputs.tables.of_files.get(key, ())
     found = [*filter(None, (decision,)), *of_files]
     if not found:
         return None
     unsettled = inputs.accepted.unsettled.get(key, "") or _cannot_be_told(inputs, key, used_by)
+    idle = [one.file for one, own in meant if one.status not in MARKED or not own]
+    unsettled = unsettled or (f"accepted, but {', '.join(idle)} cannot be marked, or is the same file again" if idle else "")
+    files = [one.file for one, _ in meant if one.status in MARKED and one.note != SAME_AGAIN]
     if inputs.anonymous:
-        return DecisionResult(choice=found[0].choice, used_by=used_by, unsettled=unsettled)
+        return DecisionResult(choice=found[0].choice, used_by=used_by, unsettled=unsettled, files=files)
     reasons, private = ("; ".join(filter(None, (getattr(one, said) for one in found))) for said in ("reason", "private"))
-    return DecisionResult(choice=found[0].choice, reason=reasons, private=private, used_by=used_by, unsettled=unsettled)
+    return DecisionResult(
+        choice=found[0].choice, reason=reasons, private=private, used_by=used_by, unsettled=unsettled, files=files
+    )
 
 
 def _cannot_be_told(inputs: Inputs, key: tuple[str, str], used_by: str) -> str:
@@ -387,7 +422,8 @@ def _waiting(
     found = []
     for one in (*inputs.beside.get((learner.id, exercise.name), ()), *unsure):
         came, name = "" if inputs.anonymous else in_utc(one.file.received), inputs.name_of(one.file)
-        said = WaitingResult(file=name, received=came, words=words_for(one, learner.id, name), open=not one.settled)
+        words, waits = words_for(one, learner.id, name), not one.settled_on(learner.id)
+        said = WaitingResult(file=name, received=came, words=words, open=waits)
         found.append((said, bool(one.exercise)))
     return found
 
@@ -408,6 +444,8 @@ def _weightiest(attempts: list[AttemptResult]) -> AttemptResult | None:
 
 def _reasons(inputs: Inputs, attempts: list[AttemptResult], shown: AttemptResult | None) -> list[str]:
     reasons = list(inputs.results[shown.content].reasons) if shown else []
+    if reasons and shown and shown.status not in MARKED and len({one.content for one in attempts}) > 1:
+        reasons[0] = f"{shown.file}: {reasons[0]}"
     for one in attempts:
         if one is not shown and one.status not in MARKED and one.note != SAME_AGAIN:
             why = "; ".join(inputs.results[one.content].reasons)

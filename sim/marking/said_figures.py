@@ -86,7 +86,7 @@ def step_held_against(result: SubmissionResult, sheet: SheetResult) -> str:
         if len(off) > 1:
             found.append((one.full_points, plain_name(one.place), min(off)[1]))
     if not found:
-        return " (no two steps show a tone that is marked, so the readings do not tell)"
+        return " (no two steps show a tone of which one density is wanted, so the readings do not tell)"
     _, place, nearest = max(found, key=lambda each: each[0])
     return f" (by {place} it was)" if nearest == int(said[1]) else f" (by {place} step {nearest} came nearest)"
 

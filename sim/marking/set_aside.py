@@ -78,7 +78,16 @@ class SetAside:
     uploaders: tuple[str, ...]
     learner: str
     exercise: str
-    settled: bool = False
+    settled_for: frozenset[str] = frozenset()
+
+    @property
+    def settled(self) -> bool:
+        """Tell whether a person has decided about it under whose work it is; where that is nobody's, under any it concerns."""
+        return self.learner in self.settled_for if self.learner else bool(self.settled_for)
+
+    def settled_on(self, learner: str) -> bool:
+        """Tell whether nothing of it waits on a learner's page."""
+        return self.settled or learner in self.settled_for
 
     @property
     def concerns(self) -> tuple[str, ...]:
@@ -96,9 +105,8 @@ def set_aside(
         exercise = file.exercise if file.exercise in exercises else ""
         handed_in = _ids_in(uploaders[file.path], known) if file.path in uploaders else ()
         one = SetAside(file, handed_in, file.learner if file.learner in known else "", exercise)
-        keys = [(who, exercise) for who in one.concerns]
-        settled = bool(exercise) and any(_settles(tables, key, file) for key in keys)
-        found[file.path] = replace(one, settled=settled)
+        settled = frozenset(who for who in one.concerns if exercise and _settles(tables, (who, exercise), file))
+        found[file.path] = replace(one, settled_for=settled)
     return found
 
 
@@ -116,7 +124,7 @@ def _settles(tables: CourseTables, key: tuple[str, str], file: HandedFile) -> bo
 
 def words_for(one: SetAside, learner: str, name: str) -> str:
     """Return what a learner's page says of such a file; it names nobody else."""
-    then = "somebody has looked at it" if one.settled else "somebody looks at it"
+    then = "somebody has looked at it" if one.settled_on(learner) else "somebody looks at it"
     if learner in one.uploaders and learner != one.learner:
         by = "which you handed in" if len(one.uploaders) == 1 else "which you or somebody else handed in"
         return f"{name}, {by}, says that it is another learner's work; {then}."
@@ -136,5 +144,6 @@ def what_can_be_done(exercise: str, concerns: Sequence[str], uploaders: Sequence
         return "ask for it again with its exercise, or take it out of the folder"
     accept = [f"under {one} it counts for who handed it in" for one in uploaders if one != learner]
     accept += [f"under {learner} for whom it names"] if learner else []
-    either = "partial, re-open or excused under " + " or ".join(concerns)
-    return f"for {exercise}: accept ({', '.join(accept)}); {either}; where several wait, the line names this file"
+    either = f"partial, re-open or excused under {learner or ' or '.join(concerns)}"
+    return (f"for {exercise}: accept ({', '.join(accept)}); {either}; under who handed it in, or where several wait, "
+            "the line names this file")  # fmt: skip

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from pathlib import Path
+
 import pytest
+from class_room import wedge
 from made_results import criterion, four_learners, results, row, submission
 
 from sim.marking.class_page import class_text
 from sim.marking.class_table import class_table
 from sim.marking.fairness import LEAST_LEARNERS, fairness
 from sim.marking.feedback_page import feedback_text, said_words
+from sim.marking.mark_of_submission import _places
 from sim.marking.results import (
     CourseResults,
     EyeResult,
@@ -21,6 +26,8 @@ from sim.marking.results import (
     SubmissionResult,
 )
 from sim.marking.said_figures import read_side, said_figures
+from sim.negative.negative import Place
+from sim.scoring.exercise_file import read_exercise
 
 
 def sheet(number: int, density: float, predicted: str, observed: str, place: str = "cup") -> SheetResult:
@@ -146,7 +153,8 @@ STEPS = [[("cup", 0.2)], [("cup", 0.55)], [("cup", 0.9)], []]
 @pytest.mark.parametrize(("expected", "shows", "words"), [
     ("step-2", STEPS, "Expected: step 2 (by cup it was)."),
     ("step 3", STEPS, "Expected: step 3 (by cup step 2 came nearest)."),
-    ("step 3", STEPS[:1], "Expected: step 3 (no two steps show a tone that is marked, so the readings do not tell)."),
+    ("step 3", STEPS[:1],
+     "Expected: step 3 (no two steps show a tone of which one density is wanted, so the readings do not tell)."),
     ("the third", STEPS, "Expected: the third."),
 ])  # fmt: skip
 def test_the_step_that_was_expected_is_held_against_the_steps(
@@ -160,3 +168,12 @@ def test_the_step_that_was_expected_is_held_against_the_steps(
     strip = sheet(1, 0.4, expected, "").model_copy(update=told)
     result = evening(strip)
     assert said_words(strip, result) == words
+
+
+def test_a_place_is_read_under_the_name_that_its_criterion_has() -> None:
+    exercise = read_exercise(Path(__file__).parents[2] / "lessons" / "time-from-a-strip")
+    cup = Place("white-cup", 0.5, 0.5, 1.0, part="lightest")
+    others = tuple(Place(name, 0.4, 0.5, 1.0) for name in ("bowl-side", "plaster"))
+    negative = replace(wedge(), name=exercise.negatives[0], places=(cup, *others))
+    assert {"lightest"} <= {one.name for one in _places(exercise, negative)}
+    assert "white-cup" not in {one.name for one in _places(exercise, negative)}

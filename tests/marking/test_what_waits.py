@@ -18,7 +18,7 @@ from sim.marking.pages import points_text
 from sim.marking.preflight import findings, list_findings
 from sim.reading import OutsideError
 
-HEADER = "learner,exercise,decision,points,reason,private,when"
+HEADER = "learner,exercise,decision,points,reason,private,when,file"
 NAMES = {"k01": "Place к01", "k02": "Place κ02", "k03": "Place 학03", "k04": "Place к04"}
 
 
@@ -59,6 +59,24 @@ def in_gradebook(found: Outcome, learner: str) -> tuple[str, str]:
     return cells[3], cells[4]
 
 
+FILE = "up_k02_9.evening"
+
+
+def waits_for_the_other(found: Outcome, under: str) -> None:
+    """What is written under who handed k03's work in settles nothing of k03's; under k03 it settles it for both."""
+    queue = class_page(found).split("The whole class")[0]
+    said = [one.words for one in findings(found.results, usual_mapping(found.results), (), [])]
+    theirs = page_of(found, "k03")
+    if under == "k03":
+        assert "Somebody has to look" not in queue
+        return
+    assert row_of(found, "k03").status == "needs-person"
+    assert f"{FILE}, handed in by" in queue
+    assert any(words.startswith(f"{FILE}: ") for words in said)
+    assert "but somebody else handed it in; somebody looks at it" in theirs
+    assert "somebody has looked at it" not in theirs
+
+
 @pytest.fixture
 def anothers(tmp_path: Path) -> ClassRoom:
     """k02 handed in a file that says it is the work of k03; neither handed in anything else."""
@@ -73,7 +91,8 @@ def test_the_queue_says_who_handed_it_in_whose_it_is_which_exercise_and_what_can
     assert "up_k02_9.evening, handed in by Place κ02 (k02), it says that it is the work of Place 학03 (k03)" in queue
     assert "Grey steps" in queue
     assert "for grey-steps: accept (under k02 it counts for who handed it in, under k03 for whom it names)" in queue
-    assert "partial, re-open or excused under k03 or k02" in queue
+    last = "under who handed it in, or where several wait, the line names this file"
+    assert f"partial, re-open or excused under k03; {last}" in queue
     assert queue.count("up_k02_9.evening") == 1  # said once, not for each of the two
 
 
@@ -98,7 +117,7 @@ def test_both_pages_say_that_something_came_in_and_name_nobody_else(anothers: Cl
     ("k03", "k02", "accepted by a person for whom it names, though somebody else handed it in"),
 ])  # fmt: skip
 def test_accepted_it_is_the_attempt_of_that_learner(anothers: ClassRoom, under: str, other: str, words: str) -> None:
-    decide(anothers, f"{under},grey-steps,accept")
+    decide(anothers, f"{under},grey-steps,accept,,,,,{FILE if under == 'k02' else ''}")
     found = marked(anothers)
     row = row_of(found, under)
     assert (row.status, row.points is not None, row.attempts[0].note) == ("marked", True, words)
@@ -115,7 +134,7 @@ def test_accepted_under_who_handed_it_in_it_may_be_on_either_ones_own_negative(t
     batch = read_batch(room.box, room.course)
     from sim.marking.bundle import variants_in_turn
 
-    (room.folder / "review.csv").write_text(f"{HEADER}\nk02,grey-steps,accept,,,,\n", "utf-8")
+    (room.folder / "review.csv").write_text(f"{HEADER}\nk02,grey-steps,accept,,,,,{FILE}\n", "utf-8")
     own = next(iter(variants_in_turn(batch.exercises["grey-steps"], batch.secret, "k03", 0)))
     room.hand("k03", "up_k02_9.evening", (7.5,), negative=own)
     row = row_of(marked(room), "k02")
@@ -123,7 +142,7 @@ def test_accepted_under_who_handed_it_in_it_may_be_on_either_ones_own_negative(t
 
 
 def test_accepted_for_both_it_still_waits_and_says_why(anothers: ClassRoom) -> None:
-    decide(anothers, "k02,grey-steps,accept", "k03,grey-steps,accept")
+    decide(anothers, f"k02,grey-steps,accept,,,,,{FILE}", f"k03,grey-steps,accept,,,,,{FILE}")
     found = marked(anothers)
     assert [row_of(found, one).status for one in ("k02", "k03")] == ["needs-person"] * 2
     assert "accepted both for whom it names and for who handed it in: one of the two must go" in class_page(found)
@@ -144,7 +163,7 @@ def test_points_given_in_part_settle_the_file_and_say_so(anothers: ClassRoom, un
     assert "somebody has looked at it" in page
     assert "somebody has to look" not in page
     whole = class_page(found)
-    assert "Somebody has to look" not in whole
+    waits_for_the_other(found, under)
     assert "decided: points given" in whole
     assert "they told me" in whole
 
@@ -155,7 +174,7 @@ def test_opened_again_it_waits_for_the_learner_and_is_used_up_by_what_comes(anot
     before = marked(anothers)
     assert in_gradebook(before, under) == ("", "open-again")
     assert "one more evening may be handed in: with your own name." in page_of(before, under)
-    assert "Somebody has to look" not in class_page(before)
+    waits_for_the_other(before, under)
     anothers.hand(under, f"again_{under}_2.evening", (7.5,), seed=9, received=DUE - 60)
     after = marked(anothers)
     assert in_gradebook(after, under)[1] == "marked"

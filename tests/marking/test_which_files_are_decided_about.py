@@ -145,8 +145,9 @@ def own_and_anothers(tmp_path: Path) -> ClassRoom:
 def test_accepting_ones_own_evening_does_not_take_anothers_along(own_and_anothers: ClassRoom) -> None:
     decide(own_and_anothers, "k03,grey-steps,accept")
     found = marked(own_and_anothers)
-    assert [one.file for one in row_of(found, "k03").attempts] == ["own_k03_1.evening"]
-    assert "its file must be one of own_k03_1.evening, up_k03_9.evening" in " ".join(unsettled(found))
+    assert [(one.file, one.status) for one in row_of(found, "k03").attempts] == [("own_k03_1.evening", "marked")]
+    assert row_of(found, "k02").status == "needs-person"
+    assert "up_k03_9.evening, handed in by" in class_page(found)
     for lines in (
         (("k03", "accept", "own_k03_1.evening"), ("k02", "accept", "up_k03_9.evening")),
         (("k03", "accept", ""), ("k02", "accept", "")),  # for k02 only one waits; then only one is left for k03
@@ -213,3 +214,14 @@ def test_an_older_evening_beside_one_that_counts_is_listed_and_pushes_nothing_ou
     ]  # fmt: skip
     assert row.points == points
     assert "Somebody has to look" not in class_page(after)
+
+
+def test_a_line_without_a_file_makes_nobody_elses_work_ones_own(tmp_path: Path) -> None:
+    room = room_with(tmp_path)
+    room.hand("k02", "up_k03_9.evening", (7.0,), seed=4)
+    decide(room, "k03,grey-steps,accept")
+    found = marked(room)
+    assert [row_of(found, who).status for who in ("k02", "k03")] == ["needs-person"] * 2
+    assert "what waits there names another learner" in " ".join(unsettled(found))
+    assert "marked as it stands" not in page_of(found, "k03")
+    assert "up_k03_9.evening, handed in by" in class_page(found)
