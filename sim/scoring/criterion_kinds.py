@@ -187,3 +187,4 @@ _ALL = (
 KINDS: dict[str, Kind] = {kind.name: kind for kind in _ALL}
 TONE_KINDS = tuple(kind.name for kind in _ALL if kind.keys == _TONE and kind.tones == "one")
 EXACT_TONE_KINDS = tuple(name for name in TONE_KINDS if KINDS[name].side == "both")
+LEAST_SECONDS_KINDS = tuple(kind.name for kind in _ALL if "least_s" in {key.name for key in kind.keys})

@@ -14,6 +14,7 @@ import numpy as np
 
 from sim.negative.negative import Negative, Place
 from sim.quantities import ENGRAVED_F_NUMBERS, FloatArray
+from sim.scoring.criterion_kinds import LEAST_SECONDS_KINDS
 from sim.scoring.ladder_bench import LadderBench, aims_of, read_of
 from sim.scoring.possible_causes import covered
 from sim.scoring.start import Dials, Half, card_places
@@ -104,7 +105,7 @@ def _right_step(
 
 def _time_for_a_hand(bench: LadderBench, dials: Dials) -> Dials:
     """Return the settings at the mark of the lens where the shorter half lasts as long as is asked for, its light kept."""
-    least_s = max((c.wanted for c in bench.exercise.criteria if c.kind == "each-time"), default=0.0)
+    least_s = max((c.wanted for c in bench.exercise.criteria if c.kind in LEAST_SECONDS_KINDS), default=0.0)
     half = dials.second
     assert half is not None
     shortest_s = min(dials.start.time_s, half.time_s)

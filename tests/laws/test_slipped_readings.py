@@ -91,11 +91,11 @@ def test_sound_readings_are_taken() -> None:
     assert np.mean([bool(said) for said in told()[1]]) <= (0.03 if LARGE else 0.0)
 
 
-@pytest.mark.parametrize(("number", "refused", "asked"), [(31, True, True), (10, False, True), (11, False, False)])
+@pytest.mark.parametrize(("number", "refused", "asked"), [(31, True, True), (10, True, True), (11, False, False)])
 def test_a_slip_is_refused_asked_about_or_not_seen_by_what_it_would_explain(
     number: int, refused: bool, asked: bool
 ) -> None:
-    """Slips that lower the sum of squares by 14.8, 13.0 and 7.9: the bars lie at 14 and 8."""
+    """Slips that lower the sum of squares by 14.8, 13.0 and 7.9: two are likelier by 10 than any smooth bend."""
     one = drawn(number)
     own = fitted(one.slipped)
     slip = likeliest_slip(own)

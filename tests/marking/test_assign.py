@@ -140,7 +140,8 @@ def test_no_bundle_holds_a_key_an_answer_or_a_hidden_target(course_file: Path, b
         for record in read_reference(folder)
     ]
     files = [file for file in bundles.rglob("*") if file.is_file()]
-    assert {file.name for file in files} == {"exercise.toml", "assignment.toml", "brief.md", "hints.md"}
+    texts = {"brief.md", "hints.md", "brief.de.md", "hints.de.md"}
+    assert {file.name for file in files} == {"exercise.toml", "assignment.toml"} | texts
     for file in files:
         text = file.read_text()
         assert SECRET not in text

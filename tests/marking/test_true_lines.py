@@ -144,7 +144,7 @@ def test_points_lost_by_no_tone_are_named(tmp_path: Path) -> None:
     window = next(one for one in result.criteria if one.name == "in-time")
     assert window.points < window.full_points / 2
     page = page_of(found, "k01")
-    assert f"in time: {window.points:.1f} of 6" in page
+    assert f"in time {window.points:.1f} of 6" in page
     assert "Nothing cost points worth naming" not in page
 
 

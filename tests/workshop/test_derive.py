@@ -180,7 +180,7 @@ def test_a_bundle_holds_target_densities_and_no_other_derived_thing(tmp_path: Pa
     assignment = Assignment("course", exercise.name, "k01", exercise.negatives, "", 0, exercise.box.sheets, 10.0)
     write_bundle(tmp_path / "bundle", folder, exercise, assignment)
     files = {file.relative_to(tmp_path / "bundle").as_posix() for file in (tmp_path / "bundle").rglob("*")}
-    assert files == {"exercise.toml", "assignment.toml", "brief.md", "hints.md"}
+    assert files == {"exercise.toml", "assignment.toml", "brief.md", "hints.md", "brief.de.md", "hints.de.md"}
     assert "{" not in (tmp_path / "bundle" / "brief.md").read_text(encoding="utf-8")
     given = read_exercise(tmp_path / "bundle")
     assert [c.wanted for c in given.criteria] == [0.12, 1.9]
