@@ -8,10 +8,11 @@ from sim.command.loupe_pictures import point_of, write_focuser, write_loupe
 from sim.command.pictures import save_print, show_table
 from sim.notebook.control_words import control_words
 from sim.notebook.mark_words import kind_words
-from sim.paper.stock import find_stock
+from sim.paper.stock import Stock, find_stock
 from sim.printing.record import PrintingRecord
 from sim.printing.strips import strip_in
 from sim.scoring.criterion_kinds import KINDS
+from sim.scoring.criterion_measures import asked_for
 from sim.scoring.exercise import CONTROL_NAMES, Criterion
 from sim.scoring.marks import Mark
 from sim.teaching.lesson import LessonRun
@@ -26,6 +27,7 @@ SURROUND_DENSITY = 0.75  # a neutral grey surround of about 18 % (ISO 3664 asks 
 GAP_PX = 40
 STAGE_HEADS = {"brief": "brief", "predict": "predict", "make": "make", "see": "see", "explain": "explain", "marks": "marks",
                "done": "done"}  # fmt: skip
+BOUNDS = {"too-little": "at least ", "too-much": "at most "}  # where only one side costs
 
 
 def show_step(step: Step) -> None:
@@ -51,7 +53,7 @@ def show_step(step: Step) -> None:
 
 def wanted_words(mark: Mark) -> str:
     """Return what is wanted, with the bound that it is where only one side of it costs: at least 2.00."""
-    bound = {"too-little": "at least ", "too-much": "at most "}.get(KINDS[mark.kind].side, "") if mark.kind in KINDS else ""
+    bound = BOUNDS.get(KINDS[mark.kind].side, "") if mark.kind in KINDS else ""
     return f"{bound}{mark.wanted:.2f}"
 
 
@@ -94,6 +96,13 @@ def show_marks(step: Step) -> None:
     show_table(title, ["negative", "place", "kind", "measured", "wanted", "points"], rows)
 
 
+def _wanted(one: Criterion, stock: Stock) -> str:
+    """Return what is asked for on the lesson's paper, as its marks will tell it."""
+    if one.most:
+        return f"{one.wanted:g} to {one.most:g}"
+    return f"{BOUNDS.get(one.of_kind.side, '')}{asked_for(one, stock):.3g}"
+
+
 def _within(one: Criterion) -> str:
     """Return a tolerance with its unit."""
     if one.of_kind.unit == "density":
@@ -110,7 +119,7 @@ def show_task(run: LessonRun) -> None:
             continue
         places = ", ".join(plain_name(spot.known_as(run.negatives[0].places) or spot.name) for spot in one.spots)
         numbers = one.counts and bool(one.of_kind.keys)
-        wanted = f"{one.wanted:g}" + (f" to {one.most:g}" if one.most else "") if numbers else "-"
+        wanted = _wanted(one, exercise.stock) if numbers else "-"
         within = _within(one) if numbers else "-"
         film = "" if one.negative is None else plain_name(run.negatives[one.negative - 1].name)
         rows.append([film, places or "-", kind_words(one.kind, words), wanted, within, f"{one.points:g}"])

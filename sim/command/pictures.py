@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -22,6 +23,8 @@ from sim.viewing.lightness import lightness, safelight_values, screen_values
 from sim.viewing.strip_numbers import numbered
 from sim.viewing.strip_reading import StepRead, steps_read
 from sim.writing import write_png
+
+SHOWN = "shows, and reads"  # the column of the places that a strip's step shows, each with its reading
 
 
 def save_print(
@@ -93,9 +96,20 @@ def show_table(title: str, columns: list[str], rows: list[list[str]], words: boo
 
 def _cell(column: str, cell: str, told: Callable[[str], str]) -> str:
     """Return a cell as it is said; a place keeps beside it the name by which it is typed."""
+    if column == SHOWN:
+        return ", ".join(_measured(one, told) for one in cell.split(", "))
     said = told(cell.replace("-", " ") if column == "place" else cell)
     typed = column == "place" and said != cell and any(letter.isalpha() for letter in cell)
-    return f"{said} ({cell.replace(' ', '-')})" if typed else said
+    return f"{said} ({cell.replace(' ', '-')})" if typed else _measured(cell, told) if said == cell else said
+
+
+def _measured(cell: str, told: Callable[[str], str]) -> str:
+    """Return a number with its unit, or a place with its reading, each said by itself."""
+    with_unit = re.fullmatch(r"([\d.]+) ([^\d]+)", cell)
+    if with_unit:
+        return f"{told(with_unit[1])} {told(with_unit[2])}"
+    read = re.fullmatch(r"([a-z][a-z0-9-]*) ([\d.]+)", cell)
+    return f"{_cell('place', read[1], told)} {told(read[2])}" if read else told(cell)
 
 
 def show_readings(sheet: Print, negative: Negative, title: str) -> None:
@@ -123,7 +137,7 @@ def show_steps(steps: Sequence[StepRead], title: str) -> None:
          ", ".join(f"{name} {read:.2f}" for name, read in one.shows) or "-"]
         for one in steps
     ]  # fmt: skip
-    show_table(title, ["step", "seconds", "its middle", "shows, and reads"], rows)
+    show_table(title, ["step", "seconds", "its middle", SHOWN], rows)
 
 
 def print_data(sheet: Print, negative: Negative, record: PrintingRecord) -> dict[str, Any]:

@@ -17,6 +17,11 @@ if TYPE_CHECKING:
 
 FIRST_S = 4.0  # chosen: with seven half stops a strip goes from 4 to 32 s
 
+WAYS_SAID = {
+    "covered": "covered step by step", "bursts": "in bursts", "same-place": "at the same place",
+    "burn": "of burns at one place", "flash": "of flashes", "local-flash": "of flashes at one place",
+}  # fmt: skip
+
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--first", type=float, metavar="S", help=f"first step (default: {FIRST_S:g}; of burns in stops none)")
@@ -101,7 +106,8 @@ def run(options: argparse.Namespace) -> int:
     steps = steps_read(negative, strip.record, sheet)
     if options.json:
         return show_json({"strip": str(output), "steps": steps_data(steps)})
-    title = f"{options.way} strip of {negative.name}, {filter_words(exposure.filter)}, f/{exposure.f_number:g}"
+    way = WAYS_SAID[options.way]
+    title = f"Strip of {negative.name}, {way}, {filter_words(exposure.filter)}, f/{exposure.f_number:g}"
     show_steps(steps, title)
     for line in _unseen_lines(options.way, [one.density - sheet.base_plus_fog for one in steps]):
         print(line)

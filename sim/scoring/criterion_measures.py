@@ -12,11 +12,11 @@ from math import inf
 
 from sim.enlarger.settings import set_up
 from sim.paper.response import Response
-from sim.paper.stock import find_stock
+from sim.paper.stock import Stock, find_stock
 from sim.printing.make_print import place_on_sheet
 from sim.scoring.burns_and_tools import main_exposures
 from sim.scoring.exercise import Criterion
-from sim.scoring.judged import Judged, JudgedPrint
+from sim.scoring.judged import Judged, JudgedPrint, completed
 from sim.scoring.points import TIME_TOLERANCE, alike_tolerance, rim_share, share_for_miss
 from sim.viewing.loupe import sharpness_at
 
@@ -64,8 +64,13 @@ def _density_at(criterion: Criterion, judged: Judged, one: JudgedPrint, index: i
 
 def aim_density(criterion: Criterion, judged: Judged) -> float:
     """Return the density that a criterion on one tone aims at."""
+    return asked_for(criterion, judged.stock)
+
+
+def asked_for(criterion: Criterion, stock: Stock) -> float:
+    """Return what a criterion asks for on a paper, as marks tell it: a share of its black, or above its white, as a density."""
     aim = AIMS.get(criterion.kind)
-    return criterion.wanted if aim is None else aim(criterion.wanted, judged.completed())
+    return criterion.wanted if aim is None else aim(criterion.wanted, completed(stock))
 
 
 def _tone(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:

@@ -66,9 +66,10 @@ class Judged:
             return criterion.densities
         return next(d for name, index, d in self.matched if (name, index) == (criterion.name, negative))
 
-    def completed(self) -> Response:
-        """Return the paper developed to completion in a fresh bath: what its black and white are measured against."""
-        return Response(self.stock, Development(self.stock.development.completion_time_s))
+
+def completed(stock: Stock) -> Response:
+    """Return a paper developed to completion in a fresh bath: what its black and white are measured against."""
+    return Response(stock, Development(stock.development.completion_time_s))
 
 
 def judge(

@@ -160,3 +160,13 @@ def test_help_of_a_lesson_is_german_from_its_first_line_to_its_last() -> None:
     plain = io.StringIO()
     tell_whole(plain, LINES)
     assert plain.getvalue() == f"{LINES}\n"
+
+
+def test_a_strip_is_read_in_german(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["--language", "de", "strip", "--negative", "racks-thin", "--steps", "4", "--way", "covered"]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("Streifen von racks-thin, Stufe um Stufe abgedeckt, Filter 2, f/8")
+    assert re.search(r"nahe Schüssel \(near-bowl\) \d,\d\d|Krugbauch \(jug-belly\) \d,\d\d", out), out

@@ -418,3 +418,13 @@ def test_what_cannot_be_is_refused_in_one_line(words: tuple[str, ...], run: Run,
     assert ran.code == 2, ran.out
     assert REFUSED[words] in ran.err
     assert len(ran.err.strip().splitlines()) == 1
+
+
+def test_a_black_is_asked_for_in_the_density_that_its_marks_tell(run: Run, here: Path) -> None:
+    """A share of the paper's black says nothing to who reads a densitometer."""
+    lines = "task\ngo-on\npredict right\nprint develop=90\nsee right\nwhy as-planned\nnominate 1\nfinish\n"
+    _, out = lesson(run, lines, name="first-session")
+    asked, *told = [line for line in out.splitlines() if "black" in line and "at least" in line]
+    bound = asked.split("at least ")[1].split()[0]
+    assert float(bound) > 1.0, asked
+    assert any(f"at least {bound}" in line for line in told), out

@@ -98,6 +98,15 @@ def test_the_task_hangs_in_the_room_from_everywhere(tmp_path: Path) -> None:
         hands.frame()
 
 
+def test_the_task_asks_for_a_black_in_the_density_that_the_wall_tells(tmp_path: Path) -> None:
+    hands = _begun(tmp_path, "first-session")
+    hands.touch("task")
+    hands.frame()
+    (aim,) = [one for one in hands.words.split("\n") if "full black" in one] if isinstance(hands.words, str) else [
+        one for one in hands.words if "full black" in one]
+    assert "1.78 ± 0.05" in aim
+
+
 def test_paper_of_ones_own_is_refused_while_the_lesson_makes_its_next_piece_itself(tmp_path: Path) -> None:
     """It could not be developed before that piece, nor go back once it had light: a way without an end."""
     hands = _begun(tmp_path)

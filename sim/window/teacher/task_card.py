@@ -8,6 +8,7 @@ from pygame import Rect
 
 from sim.notebook.control_words import control_words
 from sim.notebook.mark_words import kind_words
+from sim.scoring.criterion_measures import asked_for
 from sim.scoring.exercise import CONTROL_NAMES, Criterion
 from sim.scoring.hints import brief_of
 from sim.teaching.lesson import LessonRun
@@ -143,7 +144,7 @@ def _aim(room: OneRoom, run: LessonRun, one: Criterion) -> str:
     decimals = 2 if one.of_kind.unit in ("density", "") else 1
     unit = "" if one.of_kind.unit in ("density", "") else f" {room.said(one.of_kind.unit)}"
     near = room.number(one.tolerance, decimals + 1)
-    wanted = room.line("wanted within", wanted=room.number(one.wanted, decimals), tolerance=near)
+    wanted = room.line("wanted within", wanted=room.number(asked_for(one, run.exercise.stock), decimals), tolerance=near)
     points = room.line("points each", points=f"{one.points:g}")
     if not one.of_kind.keys:  # it is so or it is not: nothing to be read
         return f"{where[:1].upper()}{where[1:]}: {kind_words(one.kind, room.words)} · {points}"
