@@ -71,9 +71,12 @@ def test_a_short_time_is_called_by_the_seconds_that_are_missing(size: float) -> 
 
 
 @settings(max_examples=15, deadline=None)
-@given(st.sampled_from(("0", "1", "3", "4")), st.floats(0.5, 1.5), st.sampled_from((-1, 1)))
+@given(st.sampled_from(("0", "1", "3", "4")), st.floats(0.53, 1.5), st.sampled_from((-1, 1)))
 def test_exposure_and_contrast_are_told_apart(name: str, stops: float, side: int) -> None:
-    """Light is told as the print shows it: filter 4 takes a stop, which belongs to the change of filter, not to the light."""
+    """Light is told as the print shows it: filter 4 takes a stop, which belongs to the change of filter, not to the light.
+
+    Half a stop too much behind filter 1 leaves the darkest patch within its tolerance by chance: that sheet shows no contrast.
+    """
     found = {a.cause: a for a in told(exercise(*as_printed(ANSWER, *ENDS)), with_light(behind(ANSWER, name), side * stops))}
     assert found["contrast"].size == pytest.approx(abs(float(name) - 2.0))
     assert found["contrast"].direction == ("softer" if float(name) > 2 else "harder")
