@@ -11,12 +11,14 @@ import numpy as np
 import pytest
 
 from sim.paper.development import Development
+from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.reading import OutsideError
 from sim.scoring.criterion_keys import criterion_form
 from sim.scoring.criterion_measures import measure
 from sim.scoring.exercise import Criterion
 from sim.scoring.exercise_file import parse_exercise
+from sim.scoring.judged import completed
 from sim.scoring.marks import Mark, score
 from sim.scoring.points import rim_share, share_for_miss
 from sim.scoring.start import with_card
@@ -52,7 +54,7 @@ def printed_to(place: str, density: float) -> PrintingRecord:
 
 
 def paper_ends() -> tuple[float, float]:
-    paper = judged(exercise(criterion("tone", "patch-1"))).completed()
+    paper = completed(judged(exercise(criterion("tone", "patch-1"))).stock)
     return paper.base_plus_fog, paper.black
 
 
@@ -133,7 +135,7 @@ def test_a_rim_costs_only_the_tones_that_the_card_moved_by_a_hundredth(moved: fl
     """Stands in for a card whose rim is plain to see and which shades one place by that much."""
     traces = SimpleNamespace(change=lambda place: moved, seen=0.3)
     one: Any = SimpleNamespace(negative=0, readings=SimpleNamespace(spot=lambda place: 0.6, traces=traces))
-    print_of: Any = SimpleNamespace(negatives=(FILM,), rims_cost=True)
+    print_of: Any = SimpleNamespace(negatives=(FILM,), rims_cost=True, stock=find_stock("glossy-rc-vc"))
     assert (measure(criterion("tone", "patch-3", wanted=0.6), print_of, one).share == 1.0) is full
 
 
