@@ -167,9 +167,13 @@ def _show(options: argparse.Namespace, found: FoundPaper, written: tuple[str, Pa
         named = {"paper": f"own:{options.name}", "file": str(file), "report": str(report)}
         steps = [{"strip": one.setting, "step": one.step, "off": round(one.off, 3)} for one in found.left_out]
         shown = found.sheet.what if found.sheet.worth_it else None
-        show_json({**named, "filters": [_data(one) for one in found.curves], "left_out": steps, "next": shown})
+        filters = [_data(found, one) for one in found.curves]
+        checked = {"wedge_checked": found.wedge_checked}
+        show_json({**named, **checked, "filters": filters, "left_out": steps, "next": shown})
         return 0
     rows = [[*told, "yes" if read else "foretold"] for *told, read in found.rows()]
+    if found.of_wedge:
+        print(lines.pop(0))  # before any figure: all of them stand on it
     show_table(f"{title}: ISO R and P, nine of ten within", ["filter", "ISO R", "ISO P", "read"], rows)
     for line in lines:
         print(line)
@@ -177,10 +181,12 @@ def _show(options: argparse.Namespace, found: FoundPaper, written: tuple[str, Pa
     return 0
 
 
-def _data(one: Behind) -> dict[str, Any]:
+def _data(found: FoundPaper, one: Behind) -> dict[str, Any]:
+    from sim.notebook.own_paper_page import range_error
+
     return {
         "filter": one.setting, "read": one.read, "iso_range": round(one.iso_range, 1),
-        "iso_range_error": round(one.iso_range_error, 2), "iso_speed": round(one.iso_speed, 1),
+        "iso_range_error": round(range_error(found.own, one), 2), "iso_speed": round(one.iso_speed, 1),
         "log_speed_error": round(one.log_speed_error, 4),
     }  # fmt: skip
 
