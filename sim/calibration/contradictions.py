@@ -14,6 +14,7 @@ import numpy as np
 
 from sim.calibration.believed_wedge import no_papers_wedge, other_wedge
 from sim.calibration.bent_curves import unlikeliness, with_its_bend
+from sim.calibration.lay_flat import check_flat
 from sim.calibration.own_paper import OwnPaper, fit_own_paper, tangent_at
 from sim.calibration.own_shape import Generic
 from sim.calibration.slipped_steps import LIKE_OTHERS, NOISE, SLIPPED, likeliest_slip
@@ -107,6 +108,7 @@ def check_readings(generic: Generic, readings: PaperReadings) -> None:
         )
     for strip in readings.strips:
         _check_strip(strip, white)
+    check_flat(readings)
 
 
 def _check_strip(strip: Strip, white: Sequence[float]) -> None:

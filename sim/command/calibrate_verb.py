@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.command.page_options import add_page_options
+from sim.plain_text import as_sentence
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
@@ -154,7 +155,10 @@ def _found(options: argparse.Namespace, generic_name: str, head_name: str, shelf
     try:
         return paper_of(_readings(options), generic_name, head_name, shelf, options.as_it_is)
     except Doubted as error:
-        raise Refused(f"{error}. Nothing was written. Are they so all the same, take them with --as-it-is") from None
+        doubt = as_sentence(str(error))
+        raise Refused(f"{doubt} Nothing was written. Are they so all the same, take them with --as-it-is") from None
+    except Refused as error:
+        raise Refused(f"{as_sentence(str(error))} Nothing was written") from None
 
 
 def _show(options: argparse.Namespace, found: FoundPaper, written: tuple[str, Path, Path]) -> int:

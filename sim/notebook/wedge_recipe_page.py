@@ -48,6 +48,9 @@ TABLE = (
 )
 
 
+DRY_PT = 9.0  # of what is read in white light, so that all stands on one page
+
+
 def wedge_recipe(size: str = "a4", large: bool = False) -> tuple[Figure, ...]:
     """Return the page: what to print, how to read it, and how to write it down."""
     page = DarkroomPage(
@@ -58,8 +61,8 @@ def wedge_recipe(size: str = "a4", large: bool = False) -> tuple[Figure, ...]:
     page.rule()
     page.write("Reading them, dry, in white light", size_pt=13.0, bold=True)
     for name, text in READING:
-        page.write(f"{name}. {text}")
-    page.write("The table, as a text file:", bold=True)
+        page.write(f"{name}. {text}", size_pt=DRY_PT)
+    page.write("The table, as a text file:", size_pt=DRY_PT, bold=True)
     for line in TABLE:
-        page.write(line, indent_mm=9.0)
+        page.write(line, size_pt=DRY_PT, indent_mm=9.0)
     return page.finish()

@@ -87,9 +87,12 @@ def test_of_a_pair_it_is_said_which_half_hands_have_no_time_for(
     words = ("reach", "--negative", negative, "--way", "pair")
     code, said = _told(capsys, *words, "--save-record", "r.json")
     assert code == 0
-    times_s = [one["time_s"] for one in json.loads((at_home / "r.json").read_text())["exposures"]]
+    exposures = json.loads((at_home / "r.json").read_text())["exposures"]
+    times_s = [one["time_s"] for one in exposures]
+    carded = sum(bool(one["cards"]) for one in exposures if one["time_s"] < 7.95)
     assert [sum(t < 7.95 for t in times_s), sum(t > 30.05 for t in times_s)] == [short, long]
-    assert said.count("too short for a card in and out") == short
+    assert said.count("too short for a card in and out") == carded, "no card is spoken of where none is"
+    assert said.count("too short to be timed and repeated") == short - carded
     assert said.count("longer than the 30 s that hands hold still") == long
     assert "one at which hands have 8 to 30 s" not in said
     assert "No one aperture gives both exposures 8 to 30 s" in said
