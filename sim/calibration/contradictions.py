@@ -107,11 +107,14 @@ def check_readings(generic: Generic, readings: PaperReadings) -> None:
             "it lay curved under the instrument, or was fogged"
         )
     for strip in readings.strips:
-        _check_strip(strip, white)
+        _check_order(strip)
     check_flat(readings)
+    for strip in readings.strips:
+        _check_strip(strip, white)
 
 
-def _check_strip(strip: Strip, white: Sequence[float]) -> None:
+def _check_order(strip: Strip) -> None:
+    """Refuse a step that is far darker than the one before it, which had more light."""
     read = [(one.step, one.density) for one in strip.readings if one.density is not None]
     for (before, darker), (step, density) in itertools.pairwise(read):
         if density > darker + LIGHTER_BY:
@@ -119,6 +122,10 @@ def _check_strip(strip: Strip, white: Sequence[float]) -> None:
                 f"strip {strip.setting}, step {step} must not be darker than step {before}, which had more light, "
                 f"got {density:.2f} after {darker:.2f}: was a step slipped, or the wedge turned round?"
             )
+
+
+def _check_strip(strip: Strip, white: Sequence[float]) -> None:
+    read = [(one.step, one.density) for one in strip.readings if one.density is not None]
     if len(read) < len(strip.readings):  # by eye: what was called, and no more
         if len(strip.readings) < 2:
             raise Refused(
