@@ -122,6 +122,21 @@ def test_a_wide_ring_says_what_lies_beyond_hands(at_home: Path, capsys: pytest.C
     assert "that hands want" not in _told(capsys, *words, "2,3", "--stops", "0.2")[1]
 
 
+@pytest.mark.parametrize(
+    ("time_s", "said"),
+    [("15", "Shorter than the 8 s that hands want: 1 of 3, down to 7.5 s."),
+     ("16", "Longer than the 30 s that hands want: 1 of 3, up to 32.0 s.")],
+)  # fmt: skip
+def test_a_ring_of_a_said_time_tells_eight_seconds_from_less_and_thirty_from_more(
+    at_home: Path, capsys: pytest.CaptureFixture[str], time_s: str, said: str
+) -> None:
+    """Three prints a stop apart: 7.5, 15 and 30 s, or 8, 16 and 32 s. At 8 and at 30 hands still have their time."""
+    words = ("ring", "--negative", "morning-shelf", "--sheet", "60x75", "-o", "r.png", "--filters", "2", "--stops", "1")
+    told = _told(capsys, *words, "--time", time_s)[1]
+    assert said in told
+    assert told.count("that hands want") == 1
+
+
 @pytest.mark.parametrize("told", [("--right", "12", "--negative", "morning-shelf"), ("--coin", "8,16")])
 def test_a_name_of_two_letters_makes_a_file_that_can_be_read(
     at_home: Path, capsys: pytest.CaptureFixture[str], told: tuple[str, ...]
