@@ -134,8 +134,8 @@ def _form_words(own: OwnPaper) -> list[str]:
     if not own.bend or bend_seen(own) < TOLD_BEND:
         return []
     return [
-        f"This paper's curves have another form than the program's: they pass the readings by {bend_seen(own):.3f} D in "
-        "the mean, smoothly along the curve. All intervals are widened by it, and ISO R then tends to come out low, by 5 to 9 %."
+        f"This paper's curves have another form than the program's: they pass the readings by {bend_seen(own):.3f} D in the "
+        "mean, smoothly along the curve. All intervals are widened by it, and ISO R then tends to come out low, by 5 to 9 %."
     ]
 
 
