@@ -149,9 +149,9 @@ def _again(
         first = next((other.cells for other in rows if other.name == said[1]), ("",) * len(settings))
         for setting, cell, first_cell in zip(settings, row.cells, first, strict=True):
             if cell and not first_cell:
-                dry = f"step {said[1]} behind {setting} must be read dry too"
-                single = f"step {said[1]} behind {setting} must be read in the single strip too"
-                raise table.refused(row.line, dry if name is _WET else single, cell)
+                if name is _WET:
+                    raise table.refused(row.line, f"step {said[1]} behind {setting} must be read dry too", cell)
+                raise table.refused(row.line, f"step {said[1]} behind {setting} must be read in the single strip too", cell)
             if cell:
                 yield setting, int(said[1]), table.number(row.line, cell, -0.05, 4.0)
 
