@@ -30,6 +30,11 @@ def plain(text: str, breaks: bool = False) -> str:
     return "".join(_shown(c, breaks) for c in text)
 
 
+def as_sentence(text: str) -> str:
+    """Return words with a full stop at their end, where they do not end a sentence already."""
+    return text if text.endswith((".", "?", "!", "…")) else f"{text}."
+
+
 def _shown(character: str, breaks: bool) -> str:
     if character.isprintable() or character in _JOINERS or (breaks and character in BREAKS):
         return character

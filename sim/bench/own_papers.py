@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from sim.calibration.believed_wedge import believed_wedge
 from sim.calibration.contradictions import LeftOutStep, sound_fit
 from sim.calibration.empty_gate import empty_gate_lux
 from sim.calibration.next_strip import NextSheet, next_sheet
@@ -57,11 +58,22 @@ class FoundPaper:
 
     def lines(self) -> list[str]:
         """Return in words what was left out, what is still open, and what to measure next."""
-        return own_paper_lines(self.own, self.sheet, self.left_out)
+        return own_paper_lines(self.own, self.sheet, self.left_out, self.curves)
+
+    @property
+    def of_wedge(self) -> bool:
+        """Tell whether the first line says how far the wedge is checked; readings by eye have nothing to say of it."""
+        return believed_wedge(self.own.readings) is not None
+
+    @property
+    def wedge_checked(self) -> bool:
+        """Tell whether a strip with twice the light vouches for the wedge's steps."""
+        wedge = believed_wedge(self.own.readings)
+        return wedge is not None and wedge.stop is not None
 
     def rows(self) -> list[tuple[str, str, str, bool]]:
         """Return per filter ISO R and ISO P, nine of ten within, and whether it was read."""
-        return [(one.setting, range_text(one), speed_text(self.own, one), one.read) for one in self.curves]
+        return [(one.setting, range_text(self.own, one), speed_text(self.own, one), one.read) for one in self.curves]
 
     def graph(self) -> PaperGraph:
         """Return curves, readings and misses as they are drawn."""

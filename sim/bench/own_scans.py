@@ -82,7 +82,10 @@ def _free(name: str) -> str:
 
 @dataclass(frozen=True)
 class ScanAsked:
-    """How a scan is to be taken, as a hand turns it: see ScanChoices. ``clear`` is a spot of clear film in the scan."""
+    """How a scan is to be taken, as a hand turns it: see ScanChoices.
+
+    ``clear`` is a spot of clear film in the scan, ``frame_mm`` the film's frame: one that is looked for has its proportion.
+    """
 
     turn: int = 0
     flipped: bool = False
@@ -90,12 +93,13 @@ class ScanAsked:
     find_frame: bool = False
     sheet: tuple[int, int] | None = None
     clear: tuple[float, float] | None = None
+    frame_mm: tuple[float, float] | None = None
 
     def choices(self) -> ScanChoices:
         """Return them as the scanning takes them."""
         return ScanChoices(
             ScanEncoding(0.0, inverted=self.inverted), self.clear, turn=self.turn, flipped=self.flipped,
-            find_frame=self.find_frame, sheet=self.sheet,
+            find_frame=self.find_frame, sheet=self.sheet, frame_mm=self.frame_mm if self.find_frame else None,
         )  # fmt: skip
 
     def in_scan(self, box: Box, x: float, y: float) -> tuple[float, float]:

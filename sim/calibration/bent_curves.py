@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.calibration.own_paper import OwnPaper, Tangent, tangent_at
+from sim.calibration.own_paper import BEND_IN_DENSITY, OwnPaper, Tangent, tangent_at
 from sim.calibration.wedge_strips import STEP_ERROR
 from sim.quantities import FloatArray
 
@@ -70,7 +70,8 @@ def with_its_bend(own: OwnPaper) -> OwnPaper:
     tangent, model = tangent_at(own), own.model()
     white = model.whitener(own.free)
     moved = own.covariance / max(own.misfit, 1.0) @ (white @ tangent.jacobian).T @ white
-    return replace(own, bend=bend, covariance=own.covariance + bend**2 * moved @ tangent.bends @ moved.T)
+    here = (BEND_IN_DENSITY * bend) ** 2
+    return replace(own, bend=bend, covariance=own.covariance + here * moved @ tangent.bends @ moved.T)
 
 
 def bend_seen(own: OwnPaper) -> float:

@@ -12,7 +12,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from sim.calibration.believed_wedge import no_papers_wedge, other_wedge
 from sim.calibration.bent_curves import unlikeliness, with_its_bend
+from sim.calibration.lay_flat import check_flat
 from sim.calibration.own_paper import OwnPaper, fit_own_paper, tangent_at
 from sim.calibration.own_shape import Generic
 from sim.calibration.slipped_steps import LIKE_OTHERS, NOISE, SLIPPED, likeliest_slip
@@ -30,10 +32,6 @@ CONTRADICTED = 4.0  # mean square misfit in reading errors that no paper explain
 MOST_BENT = 0.25  # density: curves that are told to bend away by more are no paper's (chosen: a tenth of black seen)
 LIKELIER = 6.0  # -2 ln of likelihood by which another story must beat a curve that bends: twenty to one (chosen)
 MUCH_BETTER = 20.0  # by which the fit's sum of squares falls when another story of the readings is the true one
-ODD_MISFIT, ODD_PAPER = (
-    1.3,
-    1.5,
-)  # mean square misfit, or prior deviations of one number: then the wedge is asked about too
 STEP_IS_OFF = 4.5 * STEP_ERROR
 READING_IS_OFF = 5.0  # in errors
 MOST_LEFT_OUT = 0.1  # of all readings
@@ -64,6 +62,9 @@ def sound_fit(
     ``as_it_is``: whoever read them is sure; no other story is held against them and no step is left out.
     """
     check_readings(generic, readings)
+    another = None if as_it_is else other_wedge(readings)
+    if another is not None:
+        raise Doubted(str(another))
     own = with_its_bend(fit_own_paper(generic, head, readings))
     if as_it_is:
         return own, ()
@@ -106,10 +107,14 @@ def check_readings(generic: Generic, readings: PaperReadings) -> None:
             "it lay curved under the instrument, or was fogged"
         )
     for strip in readings.strips:
+        _check_order(strip)
+    check_flat(readings)
+    for strip in readings.strips:
         _check_strip(strip, white)
 
 
-def _check_strip(strip: Strip, white: Sequence[float]) -> None:
+def _check_order(strip: Strip) -> None:
+    """Refuse a step that is far darker than the one before it, which had more light."""
     read = [(one.step, one.density) for one in strip.readings if one.density is not None]
     for (before, darker), (step, density) in itertools.pairwise(read):
         if density > darker + LIGHTER_BY:
@@ -117,6 +122,10 @@ def _check_strip(strip: Strip, white: Sequence[float]) -> None:
                 f"strip {strip.setting}, step {step} must not be darker than step {before}, which had more light, "
                 f"got {density:.2f} after {darker:.2f}: was a step slipped, or the wedge turned round?"
             )
+
+
+def _check_strip(strip: Strip, white: Sequence[float]) -> None:
+    read = [(one.step, one.density) for one in strip.readings if one.density is not None]
     if len(read) < len(strip.readings):  # by eye: what was called, and no more
         if len(strip.readings) < 2:
             raise Refused(
@@ -195,20 +204,19 @@ def _slopes_and_departures(own: OwnPaper) -> tuple[list[FloatArray], tuple[Float
 
 
 def _refuse_another_story(own: OwnPaper) -> None:
-    """Refuse readings that another story explains far better: strips changed over, a slipped step, another wedge."""
+    """Refuse readings that another story explains far better: strips changed over, a slipped step, a wedge of no paper."""
     found = []
-    shared = own.free[: len(own.freedom.shared)]
-    far_off = own.misfit > ODD_MISFIT or float(np.abs(shared).max()) > ODD_PAPER
-    for refusal, told in (*_changed_over(own), *(_other_wedges(own) if far_off else ())):
+    for story, told in _changed_over(own):
         again = fit_own_paper(own.generic, own.head, told)
         if own.cost - again.cost > MUCH_BETTER and (_is_ordinary(again) or likelier(own, again) > LIKELIER):
-            found.append((own.cost - again.cost, refusal))
+            found.append((own.cost - again.cost, story))
     slip = likeliest_slip(own)
     if slip is not None and slip.is_told:
         found.append((slip.better_by + MUCH_BETTER - SLIPPED, slip.refusal()))
     best = max(found, key=lambda one: one[0], default=None)
-    if best is not None:
-        raise Doubted(str(best[1]))
+    refusal = best[1] if best is not None else no_papers_wedge(own)
+    if refusal is not None:
+        raise Doubted(str(refusal))
 
 
 def _is_ordinary(again: OwnPaper) -> bool:
@@ -250,29 +258,6 @@ def _span(strip: Strip) -> float | None:
     density, under = np.array(read).T
     low, high = (density[0] + net for net in SPAN_NET)
     return None if high > density[-1] else float(np.interp(low, density, under) - np.interp(high, density, under))
-
-
-def _other_wedges(own: OwnPaper) -> list[tuple[Refused, PaperReadings]]:
-    """Return the readings as they would be under wedges of other usual steps."""
-    densities = sorted({one.step: one.wedge_density for s in own.readings.strips for one in s.readings}.items())
-    increment = float(np.median(np.diff([d for _, d in densities]))) if len(densities) > 2 else 0.1
-    found = []
-    for other in (0.10, 0.15, 0.20, 0.30):
-        ratio = other / increment
-        if abs(ratio - 1.0) < 0.2:
-            continue
-        strips = tuple(
-            replace(
-                strip, readings=tuple(replace(one, wedge_density=one.wedge_density * ratio) for one in strip.readings)
-            )
-            for strip in own.readings.strips
-        )
-        refusal = Refused(
-            f"the wedge's steps must be as far apart as was said, {increment:.2f}: the strips look like one of {other:.2f}; "
-            "was it another wedge?"
-        )
-        found.append((refusal, replace(own.readings, strips=strips)))
-    return found
 
 
 def _contradiction(own: OwnPaper) -> Refused:

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.calibration.wedge_strips import DENSITY_ERROR, PaperReadings, StepReading, Strip
+from sim.calibration.wedge_strips import DENSITY_ERROR, DoubledReading, PaperReadings, StepReading, Strip
 from sim.quantities import FloatArray
 from sim.refusals import Refused
 
@@ -23,6 +23,7 @@ KEPT = 0.6  # of a step's length and width, in its middle
 BEYOND_SCALE = 0.05  # density past the scale's ends that is still read, by the last steps' slope
 LEAST_STEP_PX = 4.0
 STEPS_OF_SCALE = (4, 64)
+DOUBLE = "double "  # before the setting of a strip that had twice the light of that setting's own
 
 
 @dataclass(frozen=True)
@@ -193,4 +194,12 @@ def readings_of_scan(
     reader = reader_of(picture, scale)
     unexposed = white_of(picture, reader, white) if white else ()
     strips = tuple(strip_read(picture, reader, row, name, log_h, wedge) for name, (row, log_h) in rows.items())
-    return PaperReadings(strips, unexposed, light_known)
+    single = tuple(strip for strip in strips if not strip.setting.startswith(DOUBLE))
+    steps = {(strip.setting, one.step) for strip in single for one in strip.readings}
+    doubled = [
+        DoubledReading(strip.setting.removeprefix(DOUBLE), one.step, one.density)
+        for strip in strips if strip.setting.startswith(DOUBLE)
+        for one in strip.readings if one.density is not None
+    ]  # fmt: skip
+    read = tuple(one for one in doubled if (one.setting, one.step) in steps)
+    return PaperReadings(single, unexposed, light_known, doubled=read)

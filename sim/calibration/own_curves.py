@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.calibration.own_paper import OwnPaper, bends_together, light_behind, tone_phase
+from sim.calibration.own_paper import BEND_IN_DENSITY, BEND_IN_RANGE, OwnPaper, bends_together, light_behind, tone_phase
 from sim.calibration.own_shape import LIGHT_SPREADS, shaped
 from sim.paper.development import Development
 from sim.paper.response import Response
@@ -84,7 +84,10 @@ def leaning(own: OwnPaper, setting: str) -> Leaning:
 
 
 def _bent(curve: CharacteristicCurve) -> FloatArray:
-    """Return, for a bend of 1 D, the variance of what is read off a curve: in the order of a leaning's columns."""
+    """Return, for a bend of 1 D, the variance of what is read off a curve: in the order of a leaning's columns.
+
+    Densities and speed bend by a part of it, ISO R by more (``BEND_IN_DENSITY``).
+    """
     net, at = curve.density - curve.base_plus_fog, np.array
     tones = at([NET_SPEED_POINT, NET_IDMIN, SHARE_IDMAX * curve.net_dmax])
     places = at([curve.log_exposure_at_net(float(one)) for one in tones])
@@ -95,7 +98,9 @@ def _bent(curve: CharacteristicCurve) -> FloatArray:
     moved = slope / steep[0]
     from_speed = here - 2.0 * moved * bends_together(along, phases[:1])[:, 0] + moved**2 * there[0, 0]
     ends = at([0.0, -1.0, 1.0]) / steep
-    return np.concatenate([here, np.maximum(from_speed, 0.0), [1e4 * ends @ there @ ends, there[0, 0] / steep[0] ** 2]])
+    part = BEND_IN_DENSITY**2
+    iso_range, speed = (100.0 * BEND_IN_RANGE) ** 2 * ends @ there @ ends, part * there[0, 0] / steep[0] ** 2
+    return np.concatenate([part * here, part * np.maximum(from_speed, 0.0), [iso_range, speed]])
 
 
 def behind(own: OwnPaper, setting: str) -> Behind:

@@ -6,8 +6,10 @@
     1,         0.05,  2.21, 2.20, 2.22
     2,         0.15,  2.19, 2.18, 2.22
     wet 12,    ,      0.52, 0.61,
+    double 9,  ,          , 1.84,
 
-A row ``wet 12`` is step 12 read again while the sheet is wet: what drying adds is found from such rows.
+A row ``wet 12`` is step 12 read again while the sheet is wet: what drying adds is found from such rows. A row ``double 9`` is
+step 9 of one more strip behind the same filter that had the same light twice: the wedge's steps are checked by such rows.
 
 Without a densitometer the eye's three steps stand in the place of the numbered rows, half steps allowed: ``first tone``,
 ``black`` (the first step that cannot be told from it, from the light side), ``match 18%`` (the step as grey as a card that
@@ -18,6 +20,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -28,6 +31,7 @@ from sim.calibration.wedge_strips import (
     LONGEST_WEDGE,
     MOST_STRIPS,
     NOT_TOLD_FROM_BLACK,
+    DoubledReading,
     PaperReadings,
     StepReading,
     Strip,
@@ -46,6 +50,7 @@ FEWEST_STEPS = 5  # of a wedge (chosen: fewer say nothing of a curve)
 FIRST_DENSITY, APART = (0.0, 1.0), (0.02, 0.6)  # of a wedge's clearest step; between neighbours (chosen: wedges there are)
 _MATCH = re.compile(r"match\s+(\d+(?:[.,]\d+)?)\s*%")
 _WET = re.compile(r"wet\s+(?:step\s+)?(\d+)")
+_DOUBLE = re.compile(r"double\s+(?:step\s+)?(\d+)")
 _BY_EYE = ("first tone", "black")
 
 
@@ -128,25 +133,27 @@ def readings_of(table: NumberTable, lux: float | None = None, wedge: Wedge | Non
         raise table.refused(table.lines[-1][0], "must have rows of numbered steps, or first tone, match and black", "none")
     found = _by_eye(table, settings, by_eye, wedge) if by_eye else _measured(table, settings, steps, wedge)
     strips = tuple(Strip(s, exposing.log_exposure(s), tuple(found[s])) for s in settings if found[s])
-    return PaperReadings(strips, tuple(unexposed), lux is not None, _wet(table, settings, rows))
+    wet = tuple(WetReading(*one) for one in _again(table, settings, rows, _WET))
+    doubled = tuple(DoubledReading(*one) for one in _again(table, settings, rows, _DOUBLE))
+    return PaperReadings(strips, tuple(unexposed), lux is not None, wet, doubled)
 
 
-def _wet(table: NumberTable, settings: tuple[str, ...], rows: list[_Row]) -> tuple[WetReading, ...]:
-    """Return the steps that were read while the sheet was wet; each must be among the numbered steps."""
-    found = []
+def _again(
+    table: NumberTable, settings: tuple[str, ...], rows: list[_Row], name: re.Pattern[str]
+) -> Iterator[tuple[str, int, float]]:  # fmt: skip
+    """Yield setting, step and density of steps that were read again; each must be among the numbered steps."""
     for row in rows:
-        said = _WET.fullmatch(row.name)
+        said = name.fullmatch(row.name)
         if said is None:
             continue
-        dry = next((other.cells for other in rows if other.name == said[1]), ("",) * len(settings))
-        for setting, wet_cell, dry_cell in zip(settings, row.cells, dry, strict=True):
-            if wet_cell and not dry_cell:
-                raise table.refused(row.line, f"step {said[1]} behind {setting} must be read dry too", wet_cell)
-        found += [
-            WetReading(setting, int(said[1]), table.number(row.line, cell, -0.05, 4.0))
-            for setting, cell in zip(settings, row.cells, strict=True) if cell
-        ]  # fmt: skip
-    return tuple(found)
+        first = next((other.cells for other in rows if other.name == said[1]), ("",) * len(settings))
+        for setting, cell, first_cell in zip(settings, row.cells, first, strict=True):
+            if cell and not first_cell:
+                if name is _WET:
+                    raise table.refused(row.line, f"step {said[1]} behind {setting} must be read dry too", cell)
+                raise table.refused(row.line, f"step {said[1]} behind {setting} must be read in the single strip too", cell)
+            if cell:
+                yield setting, int(said[1]), table.number(row.line, cell, -0.05, 4.0)
 
 
 def _rows(table: NumberTable) -> tuple[tuple[str, ...], list[_Row]]:
@@ -167,8 +174,11 @@ def _rows(table: NumberTable) -> tuple[tuple[str, ...], list[_Row]]:
         rows.append(_Row(number, " ".join(cells[0].lower().split()).removeprefix("step "), cells[1], cells[2:]))
     for row in rows:
         known = row.name.isdecimal() or row.name in ("seconds", "unexposed", *_BY_EYE)
-        if not (known or _MATCH.fullmatch(row.name) or _WET.fullmatch(row.name)):
-            rule = "must be seconds, unexposed, a step's number, wet and a number, first tone, black, or a card: match 18%"
+        if not (known or any(form.fullmatch(row.name) for form in (_MATCH, _WET, _DOUBLE))):
+            rule = (
+                "must be seconds, unexposed, a step's number, wet or double and a number, first tone, black, or a card: "
+                "match 18%"
+            )
             raise table.refused(row.line, rule, shown(row.name))
     return settings, rows
 

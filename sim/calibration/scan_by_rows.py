@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.calibration.flatbed_strips import STEPS_OF_SCALE, GreyScale, Patchwork, readings_of_scan
+from sim.calibration.flatbed_strips import DOUBLE, STEPS_OF_SCALE, GreyScale, Patchwork, readings_of_scan
 from sim.calibration.found_steps import found_rows
 from sim.calibration.readings_csv import Exposing, Wedge
 from sim.calibration.wedge_strips import PaperReadings
@@ -51,11 +51,14 @@ def readings_by_rows(
     file: Path, names: Sequence[str], greys: tuple[float, ...], exposing: Exposing, wedge: Wedge
 ) -> PaperReadings:
     """Return what a scan reads. Raises Refused where rows and settings that were exposed are not the same."""
-    settings = [name for name in names if name != GREY]
+    settings = [name for name in names if name != GREY and not name.startswith(DOUBLE)]
+    doubles = [name.removeprefix(DOUBLE) for name in names if name.startswith(DOUBLE)]
+    if not set(doubles) <= set(settings) or len(set(doubles)) < len(doubles):
+        raise Refused(f"a double row of the scan must be of a setting that lies there too, each once, got {', '.join(names)}")
     if names.count(GREY) != 1 or sorted(settings) != sorted(exposing.seconds):
         wanted = ", ".join((GREY, *exposing.seconds))
         raise Refused(f"the rows of the scan must be {wanted}, each once, in the order they lie in, got {', '.join(names)}")
     picture = grey_pixels(file)
     scale, laid = found_by_rows(picture, names, greys, len(wedge.densities))
-    rows = {name: (row, exposing.log_exposure(name)) for name, row in laid.items()}
+    rows = {name: (row, exposing.log_exposure(name.removeprefix(DOUBLE))) for name, row in laid.items()}
     return readings_of_scan(picture, scale, None, rows, wedge.densities, exposing.lux is not None)

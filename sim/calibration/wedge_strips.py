@@ -72,8 +72,18 @@ class WetReading:
 
 
 @dataclass(frozen=True)
+class DoubledReading:
+    """A step of one more strip behind a setting that had the same light twice: absolute density, 0 to 4."""
+
+    setting: str
+    step: int
+    density: float
+
+
+@dataclass(frozen=True)
 class PaperReadings:
-    """All strips of one paper in one developer; ``unexposed`` are readings of a sheet that saw no light, ``wet`` of wet steps.
+    """All strips of one paper in one developer; ``unexposed`` are readings of a sheet that saw no light, ``wet`` of wet steps,
+    ``doubled`` of strips that had twice the light of the one of their setting.
 
     ``light_known``: exposures are really lux s of this head on this paper; otherwise only how strips stand to each other.
     """
@@ -82,6 +92,7 @@ class PaperReadings:
     unexposed: tuple[float, ...] = ()
     light_known: bool = True
     wet: tuple[WetReading, ...] = ()
+    doubled: tuple[DoubledReading, ...] = ()
 
     @property
     def settings(self) -> tuple[str, ...]:

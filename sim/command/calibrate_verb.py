@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.command.page_options import add_page_options
+from sim.plain_text import as_sentence
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
@@ -154,7 +155,10 @@ def _found(options: argparse.Namespace, generic_name: str, head_name: str, shelf
     try:
         return paper_of(_readings(options), generic_name, head_name, shelf, options.as_it_is)
     except Doubted as error:
-        raise Refused(f"{error}. Nothing was written. Are they so all the same, take them with --as-it-is") from None
+        doubt = as_sentence(str(error))
+        raise Refused(f"{doubt} Nothing was written. Are they so all the same, take them with --as-it-is") from None
+    except Refused as error:
+        raise Refused(f"{as_sentence(str(error))} Nothing was written") from None
 
 
 def _show(options: argparse.Namespace, found: FoundPaper, written: tuple[str, Path, Path]) -> int:
@@ -167,9 +171,13 @@ def _show(options: argparse.Namespace, found: FoundPaper, written: tuple[str, Pa
         named = {"paper": f"own:{options.name}", "file": str(file), "report": str(report)}
         steps = [{"strip": one.setting, "step": one.step, "off": round(one.off, 3)} for one in found.left_out]
         shown = found.sheet.what if found.sheet.worth_it else None
-        show_json({**named, "filters": [_data(one) for one in found.curves], "left_out": steps, "next": shown})
+        filters = [_data(found, one) for one in found.curves]
+        checked = {"wedge_checked": found.wedge_checked}
+        show_json({**named, **checked, "filters": filters, "left_out": steps, "next": shown})
         return 0
     rows = [[*told, "yes" if read else "foretold"] for *told, read in found.rows()]
+    if found.of_wedge:
+        print(lines.pop(0))  # before any figure: all of them stand on it
     show_table(f"{title}: ISO R and P, nine of ten within", ["filter", "ISO R", "ISO P", "read"], rows)
     for line in lines:
         print(line)
@@ -177,10 +185,12 @@ def _show(options: argparse.Namespace, found: FoundPaper, written: tuple[str, Pa
     return 0
 
 
-def _data(one: Behind) -> dict[str, Any]:
+def _data(found: FoundPaper, one: Behind) -> dict[str, Any]:
+    from sim.notebook.own_paper_page import range_error
+
     return {
         "filter": one.setting, "read": one.read, "iso_range": round(one.iso_range, 1),
-        "iso_range_error": round(one.iso_range_error, 2), "iso_speed": round(one.iso_speed, 1),
+        "iso_range_error": round(range_error(found.own, one), 2), "iso_speed": round(one.iso_speed, 1),
         "log_speed_error": round(one.log_speed_error, 4),
     }  # fmt: skip
 

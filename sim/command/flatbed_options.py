@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sim.calibration.flatbed_strips import GreyScale, Patchwork, readings_of_scan
+from sim.calibration.flatbed_strips import DOUBLE, GreyScale, Patchwork, readings_of_scan
 from sim.calibration.found_steps import FewEdges
 from sim.calibration.readings_csv import Wedge, read_exposing
 from sim.calibration.scan_by_rows import GREY, even_greys, found_by_rows, grey_pixels
@@ -24,13 +24,13 @@ def scanned_readings(options: argparse.Namespace, file: Path, lux: float | None,
         raise Refused("--scan must come with --wedge, --grey, and a --strip for every setting or --rows, got less or both")
     exposing, picture = read_exposing(file, lux), grey_pixels(Path(options.scan))
     scale, laid = _by_themselves(options, picture, wedge) if options.rows else _where_said(options, wedge)
-    if unknown := [name for name in laid if name not in exposing.seconds]:
+    if unknown := [name for name in laid if name.removeprefix(DOUBLE) not in exposing.seconds]:
         option = "--rows" if options.rows else "--strip"
         raise Refused(f"{option} must name settings with seconds, {', '.join(exposing.seconds)}, got {', '.join(unknown)}")
     if missing := [s for s in exposing.seconds if s not in laid]:
         option = "--rows" if options.rows else "--strip"
         raise Refused(f"{option} must be given for every setting with seconds, got none for {', '.join(missing)}")
-    rows = {name: (row, exposing.log_exposure(name)) for name, row in laid.items()}
+    rows = {name: (row, exposing.log_exposure(name.removeprefix(DOUBLE))) for name, row in laid.items()}
     white = _row("--white", tuple(numbers_of(options.white, "--white", 4, 4)), 5) if options.white else None
     return readings_of_scan(picture, scale, white, rows, wedge.densities, lux is not None)
 

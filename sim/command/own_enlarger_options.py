@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from sim.command.setting_options import add_setting_options, set_up_from
 from sim.control_ranges import in_range
+from sim.plain_text import as_sentence
 from sim.refusals import Refused
 
 if TYPE_CHECKING:
@@ -96,11 +97,13 @@ def _found(options: argparse.Namespace) -> FoundEnlarger:
     try:
         return _of_right_print(options)
     except CountedAlready as error:
-        raise Refused(f"{error}. Was it printed anew, and right again, count it with --as-it-is") from None
+        counted = as_sentence(str(error))
+        raise Refused(f"{counted} Was it printed anew, and right again, count it with --as-it-is") from None
     except StandsAlone as error:
         leave = f"--forget {error.number} leaves print {error.number} out"
         way = "Look at it again" if error.newest else leave
-        raise Refused(f"{error} Nothing was written. {way}, or let it count with --as-it-is: the interval widens") from None
+        alone = as_sentence(str(error))
+        raise Refused(f"{alone} Nothing was written. {way}, or let it count with --as-it-is: the interval widens") from None
 
 
 def _of_coin_alone(options: argparse.Namespace) -> FoundEnlarger:

@@ -28,8 +28,9 @@ LAID_OUT_BY_OPTIONS = ("negative", "paper", "like")  # what the shelf and the re
 CARD_GRAMMAR = (
     "A card is WHERE:STOPS[:MM[xMM][:EXPOSURE]], where WHERE is a place or x,y in mm; then, in any order, height=MM above the "
     "paper, angle=DEG, still (else it is kept moving), outline=X,Y;X,Y;X,Y in mm around its middle, and of a burn filter=NAME. "
-    "A burn adds to all the light that was there before, or to the EXPOSURE it names. Others: burn-above=PLACE:STOPS "
-    "edge-burn=SIDE:STOPS:MM flash=S[:STOPS] flash-at=WHERE:S:MM[:dimmed=STOPS] shift=X,Y size=WxH temperature=C"
+    "A burn adds to what the place had before behind the same filter, else to all light before, or to the EXPOSURE it names. "
+    "Others: burn-above=PLACE:STOPS edge-burn=SIDE:STOPS:MM "
+    "flash=S[:STOPS] flash-at=WHERE:S:MM[:dimmed=STOPS] shift=X,Y size=WxH temperature=C"
 )
 
 

@@ -42,7 +42,7 @@ from sim.printing.record import Card, Exposure, PrintingRecord, Still
 from sim.printing.setup import picture_on_sheet
 from sim.printing.strips import PAST_A_CARD, Point, Strip
 from sim.refusals import Refused
-from sim.scoring.burns_and_tools import burnt_over_all
+from sim.scoring.burns_and_tools import burnt_over
 from sim.scoring.start import with_card
 
 EDGES = {"top": 90.0, "bottom": 270.0, "left": 0.0, "right": 180.0}  # the way a card's edge is turned to leave that side lit
@@ -152,7 +152,8 @@ class _Tool:
 def card_said(negative: Negative, record: PrintingRecord, key: str, sign: float, text: str) -> PrintingRecord:
     """Return the record with a place or point held back or burnt in: WHERE:STOPS, and if wanted size, exposure and words.
 
-    A burn that names no exposure adds to all the light that was there before; one that does adds to that exposure.
+    A burn that names no exposure adds to what was there before behind its filter, else to all light before; one that does
+    adds to that exposure.
     """
     where, *parts = text.split(":")
     if not parts:
@@ -163,7 +164,7 @@ def card_said(negative: Negative, record: PrintingRecord, key: str, sign: float,
         place = named_place(negative, key, where)
         with said_of(f"{key} {where}"):
             made = with_card(negative, record, place, sign * stops, 0)
-            return burnt_over_all(made, stops) if sign > 0 and made is not record else made
+            return burnt_over(made, stops) if sign > 0 and made is not record else made
     x_mm, y_mm = point_of(where, key, negative, record)
     if tool.size_mm is None and "outline" not in tool.words:
         raise Refused(f"{key} with more than stops must have a size in mm, such as face:0.5:40, got {text[:60]!r}")
@@ -176,9 +177,9 @@ def card_said(negative: Negative, record: PrintingRecord, key: str, sign: float,
     with said_of(f"{key} {where}"):
         exposure = tool.exposure or 0
         made = work(record, exposure, x_mm, y_mm, wide, stops, long, more.get("angle", 0.0), **given)
-        made = burnt_over_all(made, stops) if sign > 0 and tool.exposure is None else made
         index = exposure if sign < 0 else len(made.exposures) - 1
-        return _reshaped(made, index, tool, f"{key} {where}", (x_mm, y_mm))
+        made = _reshaped(made, index, tool, f"{key} {where}", (x_mm, y_mm))
+        return burnt_over(made, stops) if sign > 0 and tool.exposure is None else made
 
 
 def burnt_past(strip: Strip, record: PrintingRecord, through: str, past: str, at_mm: Point, dash: str = "") -> Strip:
@@ -336,7 +337,7 @@ def _burn_above(negative: Negative, record: PrintingRecord, text: str) -> Printi
     below_mm = 0.5 * place.area[1] * frame_on_sheet(negative, record)[3] if place.area else 0.0
     horizon_mm = place_on_sheet(negative, record, place)[1] + below_mm
     added = stops_in(f"burn-above {name}", stops)
-    return burnt_over_all(burnt_above(record, 0, horizon_mm, added), added)
+    return burnt_over(burnt_above(record, 0, horizon_mm, added), added)
 
 
 def _edge_burn(negative: Negative, record: PrintingRecord, text: str) -> PrintingRecord:
@@ -354,5 +355,5 @@ def _edge_burn(negative: Negative, record: PrintingRecord, text: str) -> Printin
              "left": (left + reach_mm, middle[1]), "right": (left + width - reach_mm, middle[1])}  # fmt: skip
     soft_mm = max(SOFT_SHARE * reach_mm, LEAST_SOFT_MM)
     for name in EDGES if side == "all" else (side,):
-        record = burnt_over_all(burnt_at_edge(record, 0, lines[name], EDGES[name], stops, soft_mm), stops)
+        record = burnt_over(burnt_at_edge(record, 0, lines[name], EDGES[name], stops, soft_mm), stops)
     return record

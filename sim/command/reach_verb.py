@@ -98,9 +98,14 @@ def _hands_lines(found: PrintingRecord, f_number: float) -> list[str]:
     times_s = [one.time_s for one in found.exposures]
     shortest, longest = HANDS_S
     lines = []
-    for number, time_s in enumerate(times_s, 1):
+    for number, one in enumerate(found.exposures, 1):
+        time_s = one.time_s
         if too_short_for_hands(time_s):
-            lines.append(f"Exposure {number}, {time_s:.1f} s, is too short for a card in and out: hands want {shortest:g} s.")
+            lines.append(
+                f"Exposure {number}, {time_s:.1f} s, is too short for a card in and out: hands want {shortest:g} s."
+                if one.cards
+                else f"Exposure {number}, {time_s:.1f} s, is too short to be timed and repeated: hands want {shortest:g} s."
+            )
         elif too_long_for_hands(time_s):
             lines.append(f"Exposure {number}, {time_s:.1f} s, is longer than the {longest:g} s that hands hold still.")
     if lines:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sim.notebook.record_words import changes, exposure_words, strip_lines
 from sim.printing.record import PrintingRecord
-from sim.scoring.burns_and_tools import burn_stops
+from sim.scoring.burns_and_tools import burn_of
 
 MOST_CHANGES = 8
 MOST_EXPOSURES = 4  # of a first sheet; a strip has more, and they say themselves
@@ -16,7 +16,7 @@ def changes_between(before: PrintingRecord | None, after: PrintingRecord) -> lis
         strip = strip_lines(after)
         if strip:
             return strip
-        words = [exposure_words(one, burn_stops(after.exposures, k)) for k, one in enumerate(after.exposures)]
+        words = [exposure_words(one, burn_of(after.exposures, k)) for k, one in enumerate(after.exposures)]
         more = [f"and {len(words) - MOST_EXPOSURES} exposures more"] if len(words) > MOST_EXPOSURES else []
         return words[:MOST_EXPOSURES] + more
     found = changes(before, after)

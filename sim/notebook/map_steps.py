@@ -11,7 +11,7 @@ from sim.notebook.held_back_stops import held_back_stops
 from sim.notebook.own_seconds import OwnSeconds
 from sim.notebook.record_words import aperture
 from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still, Sweeping
-from sim.scoring.burns_and_tools import burn_stops, is_burn
+from sim.scoring.burns_and_tools import Burn, burn_of, is_burn
 
 
 @dataclass(frozen=True)
@@ -44,9 +44,9 @@ def steps_of(
             words = _strip_words(e, total_s)
             words += f"; flash: no negative, light dimmed by {e.dimmed_stops:g} stops" if e.through == "open" else ""
         elif is_burn(e, k):
-            added = burn_stops(record.exposures, k)
-            stops = "" if added is None else _signed(added)
-            words = _burn_words(record.exposures[:k])
+            burn = burn_of(record.exposures, k)
+            stops = "" if burn is None else _signed(burn.stops)
+            words = _burn_words(burn)
         elif e.through == "open":
             words = f"Flash: no negative in the carrier, light dimmed by {e.dimmed_stops:g} stops"
         else:
@@ -67,10 +67,13 @@ def steps_of(
     return out
 
 
-def _burn_words(before: Sequence[Exposure]) -> str:
+def _burn_words(burn: Burn | None) -> str:
     """Return what a burn's stops are counted from, where more than one exposure could be meant."""
-    several = sum(one.through == "negative" for one in before) > 1
-    return "Burn in" + (", stops over all light the place had through the negative before" if several else "")
+    if burn is None or (burn.over_own_filter and not burn.several):
+        return "Burn in"
+    if burn.over_own_filter and burn.mixed:
+        return f"Burn in, stops over what the place had through {filter_words(burn.filter)} before"
+    return "Burn in, stops over all light the place had through the negative before"
 
 
 def _signed(stops: float) -> str:

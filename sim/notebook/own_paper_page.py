@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from sim.calibration.believed_wedge import believed_wedge
+from sim.calibration.believed_wedge import ONE_STOP, SURE, believed_wedge
 from sim.calibration.bent_curves import bend_seen
 from sim.calibration.contradictions import LeftOutStep
 from sim.calibration.drying import drying_of
 from sim.calibration.next_strip import UNEXPOSED, NextSheet
-from sim.calibration.own_curves import NINETY, Behind
+from sim.calibration.own_curves import NINETY, Behind, behind
 from sim.calibration.own_paper import OwnPaper
 from sim.calibration.slipped_steps import likeliest_slip
 from sim.notebook.darkroom_page import MARGIN_MM, DarkroomPage
@@ -35,7 +36,7 @@ OPEN_WORDS = {
     "silver": "its black",
     "base": "its white",
 }
-CURVES_MM = {"a4": 86.0, "letter": 68.0}  # lower on the shorter page: what is said under the table must fit
+CURVES_MM = {"a4": 72.0, "letter": 54.0}  # lower on the shorter page: what is said under the table must fit
 MARKS = ("o", "s", "^", "D", "v", "P", "X", "<", ">", "*", "h", "p")
 TOLD_BEND = 0.005  # density: half of what the page prints as 0.01 (chosen: a densitometer shows hundredths)
 
@@ -46,6 +47,11 @@ def own_paper_page(
 ) -> tuple[Figure, ...]:  # fmt: skip
     """Return the page; ``curves`` are those to be shown, read or foretold."""
     page = DarkroomPage(size, title, f"read with {own.head.title.lower()}; good with these filters and this lamp", large)
+    first, *lines = own_paper_lines(own, sheet, left_out, curves)
+    if believed_wedge(own.readings) is None:
+        lines = [first, *lines]
+    else:
+        page.write(first, size_pt=10.0, bold=True)  # before any figure: all of them stand on it
     high, wide = CURVES_MM[size], page.right - MARGIN_MM - 12.0
     graph = graph_of(own, curves)
     _curves(page.axes(MARGIN_MM + 12.0, page.y + 2.0, wide, high), graph, own.readings.light_known, page.larger)
@@ -59,7 +65,7 @@ def own_paper_page(
         (page.right, "90 % within, D"),
     ]
     page.table(columns, [_row(own, one) for one in curves], size_pt=10.0)
-    for line in own_paper_lines(own, sheet, left_out):
+    for line in lines:
         page.write(line, size_pt=10.0)
     return page.finish()
 
@@ -68,12 +74,18 @@ def _row(own: OwnPaper, one: Behind) -> tuple[str, ...]:
     net = one.curve.density - one.curve.base_plus_fog
     seen = (net > 0.04) & (net < 0.9 * one.curve.net_dmax)
     within = NINETY * float((one.from_speed_error[seen] ** 2).mean() ** 0.5)
-    return one.setting, range_text(one), speed_text(own, one), "yes" if one.read else "foretold", f"±{within:.3f}"
+    return one.setting, range_text(own, one), speed_text(own, one), "yes" if one.read else "foretold", f"±{within:.3f}"
 
 
-def range_text(one: Behind) -> str:
-    """Return ISO R with its nine-in-ten interval."""
-    return f"{one.iso_range:.0f} ± {NINETY * one.iso_range_error:.0f}"
+def range_text(own: OwnPaper, one: Behind) -> str:
+    """Return ISO R with its nine-in-ten interval, what the wedge may be off by in it."""
+    return f"{one.iso_range:.0f} ± {NINETY * range_error(own, one):.0f}"
+
+
+def range_error(own: OwnPaper, one: Behind) -> float:
+    """Return the standard error of ISO R: of the readings, and of the wedge they were read under."""
+    wedge = believed_wedge(own.readings)
+    return math.hypot(one.iso_range_error, one.iso_range * wedge.error if wedge is not None else 0.0)
 
 
 def speed_text(own: OwnPaper, one: Behind) -> str:
@@ -84,9 +96,11 @@ def speed_text(own: OwnPaper, one: Behind) -> str:
     return f"{one.iso_speed:.0f} ({one.iso_speed / factor:.0f}-{one.iso_speed * factor:.0f})"
 
 
-def own_paper_lines(own: OwnPaper, sheet: NextSheet, left_out: Sequence[LeftOutStep]) -> list[str]:
-    """Return in words what was left out, what is still the generic paper's, and what to read next."""
-    lines = []
+def own_paper_lines(
+    own: OwnPaper, sheet: NextSheet, left_out: Sequence[LeftOutStep], curves: Sequence[Behind] = ()
+) -> list[str]:  # fmt: skip
+    """Return in words how far the wedge is checked, what was left out, what is still the generic paper's, what to read next."""
+    lines = _wedge_words(own, curves or [behind(own, setting) for setting in own.readings.settings])
     for one in left_out:
         where = f"strip {one.setting}, step {one.step}" if one.setting else f"the wedge's step {one.step}"
         unit = "D" if one.setting else "in log exposure"
@@ -98,7 +112,7 @@ def own_paper_lines(own: OwnPaper, sheet: NextSheet, left_out: Sequence[LeftOutS
             f"Perhaps strip {slip.setting}, step {slip.step} was {what}, and all readings after it belong one step on or back: "
             "count its steps again."
         )
-    lines += _form_and_wedge(own)
+    lines += _form_words(own)
     drying = drying_of(own.stock, own.readings)
     if drying is not None:
         lines.append(
@@ -115,26 +129,33 @@ def own_paper_lines(own: OwnPaper, sheet: NextSheet, left_out: Sequence[LeftOutS
     return lines
 
 
-def _form_and_wedge(own: OwnPaper) -> list[str]:
-    """Return in words what the program's form of curve misses, and what must be believed of the wedge."""
-    lines = []
-    if own.bend and bend_seen(own) >= TOLD_BEND:
-        lines.append(
-            f"This paper's curves have another form than the program's: they pass the readings by {bend_seen(own):.3f} D in "
-            "the mean, smoothly along the curve. All intervals are widened by it."
-        )
-    wedge = believed_wedge(own)
-    if wedge is not None and wedge.rather is not None:
-        lines.append(
-            f"Perhaps another wedge: with steps of {wedge.rather:.2f} instead of {wedge.apart:.2f} this paper would be like "
-            "the one begun from behind every filter. Look at what is printed on the wedge."
-        )
-    if wedge is not None:
-        lines.append(
-            f"Believed: the wedge's steps are {wedge.apart:.2f} apart, as was said. A wedge of other steps reads like a harder "
-            "or softer paper, and every ISO R would be off in that proportion."
-        )
-    return lines
+def _form_words(own: OwnPaper) -> list[str]:
+    """Return in words what the program's form of curve misses."""
+    if not own.bend or bend_seen(own) < TOLD_BEND:
+        return []
+    return [
+        f"This paper's curves have another form than the program's: they pass the readings by {bend_seen(own):.3f} D in the "
+        "mean, smoothly along the curve. All intervals are widened by it, and ISO R then tends to come out low, by 5 to 9 %."
+    ]
+
+
+def _wedge_words(own: OwnPaper, curves: Sequence[Behind]) -> list[str]:
+    """Return in words how far the wedge is checked, first of all: every ISO R stands on it."""
+    wedge, read = believed_wedge(own.readings), [one for one in curves if one.read]
+    if wedge is None or not read:
+        return []
+    if wedge.stop is not None:
+        lies = f"twice the light lies {wedge.stop.moved:.2f} ± {NINETY * wedge.stop.error:.2f} further along it"
+        if abs(wedge.stop.moved - ONE_STOP) > SURE * wedge.stop.error:
+            return [f"The wedge does not agree: {lies}, and one stop is 0.30. Every ISO R is off in that proportion."]
+        return [f"The wedge is checked: {lies}, and one stop is 0.30."]
+    one = read[len(read) // 2]
+    return [
+        f"NOT CHECKED: the wedge's steps are taken to be {wedge.apart:.2f} apart, as was said, and strips alone cannot tell. "
+        f"Were they {wedge.taken_for:.2f}, ISO R behind {one.setting} would be "
+        f"{one.iso_range * wedge.taken_for / wedge.apart:.0f}, not {one.iso_range:.0f}, and all others in that proportion. One "
+        "more strip with the same light twice tells it: rows double, in the recipe."
+    ]
 
 
 def next_words(sheet: NextSheet) -> str:

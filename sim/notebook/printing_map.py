@@ -70,8 +70,7 @@ def map_pages(record: PrintingRecord, size: str = "a4", large: bool = False) -> 
     _steps(page, steps_of(record, bench, marks, own), large)
     page.write(f"{sum(e.time_s for e in record.exposures):.1f} s of light in all.")
     if then:
-        page.write(then)
-        page.write(OF_TODAY)
+        page.write(f"{then} {OF_TODAY}", size_pt=FOOT_PT + 0.5)  # read beforehand, in white light
     if record.note:
         page.write(f"Note: {_clipped(record.note, 300)}")
     _readings_table(page, readings)
@@ -134,16 +133,22 @@ def _readings_table(page: DarkroomPage, readings: Sequence[Reading]) -> None:
     if not readings:
         page.write("No named place lies on this piece.")
         return
-    pitch, size_pt, half = page.pitch(10.0), 10.0, 0.5 * (page.right - MARGIN_MM)
-    for k in range(0, len(readings), 2):
+    pitch, size_pt, across = page.pitch(10.0), 10.0, _columns_of(page, len(readings))
+    column = (page.right - MARGIN_MM) / across
+    for k in range(0, len(readings), across):
         page.keep(pitch)
-        for n, (mark, name, _, _, density) in enumerate(readings[k : k + 2]):
-            left = MARGIN_MM + n * half
+        for n, (mark, name, _, _, density) in enumerate(readings[k : k + across]):
+            left = MARGIN_MM + n * column
             page.text(left, page.y + 0.75 * pitch, mark, size_pt, bold=True)
-            letters = page.letters(size_pt, half - 26.0 * page.larger)
+            letters = page.letters(size_pt, column - 26.0 * page.larger)
             page.text(left + 6.0 * page.larger, page.y + 0.75 * pitch, _clipped(page_said(name), letters), size_pt)
-            page.text(left + half - 6.0, page.y + 0.75 * pitch, page_said(f"{density:.2f}"), size_pt, side="right")
+            page.text(left + column - 6.0, page.y + 0.75 * pitch, page_said(f"{density:.2f}"), size_pt, side="right")
         page.y += pitch
+
+
+def _columns_of(page: DarkroomPage, count: int) -> int:
+    """Return two columns of readings, or three where two would leave their last lines for a page of their own."""
+    return 2 if page.larger > 1.0 or page.y + page.pitch(10.0) * -(-count // 2) <= page.bottom else 3
 
 
 def _steps(page: DarkroomPage, steps: Sequence[Step], large: bool) -> None:

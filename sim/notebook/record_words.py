@@ -22,7 +22,7 @@ from sim.printing.flash import only_flashed
 from sim.printing.record import Card, Circling, Exposure, Path, PrintingRecord, Sheet, Still, Sweeping
 from sim.printing.strips import stepped_light, strip_in
 from sim.quantities import engraved_f_number, exact_f_number, factor_to_stops
-from sim.scoring.burns_and_tools import burn_stops
+from sim.scoring.burns_and_tools import Burn, burn_of
 from sim.viewing.plain_names import plain_name
 from sim.viewing.strip_reading import places_shown
 
@@ -49,7 +49,15 @@ def in_stops(stops: float) -> str:
     return f"{number} stop" if number == "1" else f"{number} stops"
 
 
-def purpose(card: Card, exposure: Exposure, burn: float | None = None) -> str:
+def burn_words(burn: Burn) -> str:
+    """Return what a burn adds, and over what where two filters could be meant: 1 stop, 2 stops over the light of filter 5."""
+    stops = in_stops(burn.stops)
+    if not burn.over_own_filter:
+        return f"{stops} over all light before"
+    return f"{stops} over the light of {filter_words(burn.filter)}" if burn.mixed else stops
+
+
+def purpose(card: Card, exposure: Exposure, burn: Burn | None = None) -> str:
     """Return what a card is there for: what somebody noted on it, else hold back 0.8 stops, burn in 1 stop.
 
     The stops of a tool are those of a point that it covers all the time it is in the light; one that is waved about has
@@ -59,7 +67,7 @@ def purpose(card: Card, exposure: Exposure, burn: float | None = None) -> str:
         return card.note
     if burn is not None:
         above = " above the horizon" if card.shape == "edge" and card.angle_deg == 90.0 else ""
-        return f"burn in {in_stops(burn)}{above}"
+        return f"burn in {burn_words(burn)}{above}"
     if card.shape == "edge" or card.lets_through == "inside":
         return ""
     stop_s = card.stop_s or exposure.time_s
@@ -68,7 +76,7 @@ def purpose(card: Card, exposure: Exposure, burn: float | None = None) -> str:
     return f"hold back {in_stops(-factor_to_stops(1.0 - share))}" if stays and share < 1.0 else ""
 
 
-def card_words(card: Card, exposure: Exposure, burn: float | None = None, paper: Sheet | None = None) -> str:
+def card_words(card: Card, exposure: Exposure, burn: Burn | None = None, paper: Sheet | None = None) -> str:
     """Return what a card did, for how long and where, in one line; ``burn`` as for ``purpose``.
 
     With its ``paper`` the seconds of a card that a hand moved are those over it, as held: beside it it shades nothing.
@@ -134,12 +142,12 @@ def centre_of(card: Card) -> tuple[float, float]:
     )  # fmt: skip
 
 
-def exposure_words(exposure: Exposure, burn: float | None = None) -> str:
+def exposure_words(exposure: Exposure, burn: Burn | None = None) -> str:
     """Return one switching of the lamp in a line: seconds, aperture, filter; a burn with the stops it adds."""
     what = f"{exposure.time_s:.1f} s at {aperture(exposure.f_number)}, {filter_words(exposure.filter)}"
     if exposure.through == "open":
         return f"flash: {what}, no negative, {exposure.dimmed_stops:g} stops dimmed"
-    return what if burn is None else f"burn in {in_stops(burn)}: {what}"
+    return what if burn is None else f"burn in {burn_words(burn)}: {what}"
 
 
 def describe(record: PrintingRecord) -> tuple[str, ...]:
@@ -232,7 +240,7 @@ def _exposure_lines(record: PrintingRecord) -> list[str]:
     """Return every exposure, and below it what its cards did."""
     lines = []
     for index, exposure in enumerate(record.exposures):
-        burn = burn_stops(record.exposures, index)
+        burn = burn_of(record.exposures, index)
         lines.append(f"exposure {index + 1}: {exposure_words(exposure, burn)}")
         lines += [f"    {card_words(card, exposure, burn, record.sheet)}" for card in exposure.cards]
     return lines
@@ -267,9 +275,9 @@ def _within_exposure(one: Difference, a: PrintingRecord, b: PrintingRecord, pref
     """Return one decision about an exposure in words."""
     was, now, index = one.before, one.after, one.exposure or 0
     if isinstance(now, Exposure):
-        return f"exposure {index + 1} added: {_with_cards(now, burn_stops(b.exposures, index))}"
+        return f"exposure {index + 1} added: {_with_cards(now, burn_of(b.exposures, index))}"
     if isinstance(was, Exposure):
-        return f"exposure {index + 1} left out: {_with_cards(was, burn_stops(a.exposures, index))}"
+        return f"exposure {index + 1} left out: {_with_cards(was, burn_of(a.exposures, index))}"
     if one.control == "cards":
         return prefix + _card_changed(one, *(partial(_card_in, record, index) for record in (a, b)))
     if one.control == "paper_shift_mm":
@@ -279,14 +287,14 @@ def _within_exposure(one: Difference, a: PrintingRecord, b: PrintingRecord, pref
     return f"{prefix}{name} {show(was)} → {show(now)}{stops}"
 
 
-def _with_cards(exposure: Exposure, burn: float | None) -> str:
+def _with_cards(exposure: Exposure, burn: Burn | None) -> str:
     """Return one exposure with what its cards did."""
     return ", ".join((exposure_words(exposure, burn), *(card_words(card, exposure, burn) for card in exposure.cards)))
 
 
 def _card_in(record: PrintingRecord, index: int, card: Card) -> str:
     """Return a card of one of a record's exposures in words."""
-    return card_words(card, record.exposures[index], burn_stops(record.exposures, index), record.sheet)
+    return card_words(card, record.exposures[index], burn_of(record.exposures, index), record.sheet)
 
 
 def _card_changed(one: Difference, was: Callable[[Card], str], now: Callable[[Card], str]) -> str:

@@ -16,6 +16,8 @@ STEPS = (
     "Lay the wedge on the paper under clean glass, its film side down, in even light from the middle of the field.",
     "Print it behind two settings at least: the softest (00) and the hardest (5). Three are good: 2 besides. Five are best: "
     "1 and 3 besides. Same height and aperture for all; write the seconds of each down.",
+    "Check the wedge: behind 2 one strip more, its seconds given twice without moving anything. It must lie 0.30 further along "
+    "the wedge; else the wedge is another than you think, and every ISO R wrong. Mark it double.",
     "Each strip must run from full black under the clear steps to paper white under the dense ones. If it does not, give "
     "twice the time, or half. Times of 8 to 30 s suit lamp and hand.",
     "Keep one piece of the same sheet that sees no light at all.",
@@ -24,11 +26,11 @@ STEPS = (
 )
 READING = (
     ("Densitometer", "Read each step in its middle. One row a step: row, wedge, then a column for every setting. "
-     "A row wet 12 is step 12 read before it was dry."),
+     "A row wet 12 is step 12 read before it was dry; a row double 9 is step 9 of the strip with twice the light."),
     (
         "Flatbed",
         "Scan all strips and a grey scale of known steps one beside the other, black paper behind them, flat under the glass, "
-        "16 bits, every correction off.",
+        "16 bits, every correction off. The strip with twice the light is called double 2 among the rows.",
     ),
     (
         "By eye",
@@ -42,7 +44,11 @@ TABLE = (
     "unexposed,,0.06,0.06,0.06",
     "1,0.05,2.21,2.20,2.22",
     "2,0.15,2.19,2.18,2.21",
+    "double 9,,,1.84,",
 )
+
+
+DRY_PT = 9.0  # of what is read in white light, so that all stands on one page
 
 
 def wedge_recipe(size: str = "a4", large: bool = False) -> tuple[Figure, ...]:
@@ -55,8 +61,8 @@ def wedge_recipe(size: str = "a4", large: bool = False) -> tuple[Figure, ...]:
     page.rule()
     page.write("Reading them, dry, in white light", size_pt=13.0, bold=True)
     for name, text in READING:
-        page.write(f"{name}. {text}")
-    page.write("The table, as a text file:", bold=True)
+        page.write(f"{name}. {text}", size_pt=DRY_PT)
+    page.write("The table, as a text file:", size_pt=DRY_PT, bold=True)
     for line in TABLE:
-        page.write(line, indent_mm=9.0)
+        page.write(line, size_pt=DRY_PT, indent_mm=9.0)
     return page.finish()

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from sim.enlarger.filters import FilterSetting
 from sim.printing.cards import path_mm, shaded_share_at
 from sim.printing.record import Card, Exposure, PrintingRecord
 from sim.quantities import exact_f_number, factor_to_stops
@@ -27,33 +28,49 @@ def is_burn(exposure: Exposure, index: int) -> bool:
     return any(stays(card, exposure) and (card.lets_through == "inside" or card.shape == "edge") for card in exposure.cards)
 
 
+@dataclass(frozen=True)
+class Burn:
+    """What a burn adds, in stops, and over what: what its own ``filter`` had given the place, else all light there was.
+
+    ``mixed``: light of another filter had reached the place too; ``several``: more than one exposure had.
+    """
+
+    stops: float
+    filter: FilterSetting
+    over_own_filter: bool
+    mixed: bool
+    several: bool
+
+
+def burn_of(exposures: Sequence[Exposure], index: int) -> Burn | None:
+    """Return what a burn adds: its light over what the place had before behind the same filter, through the negative.
+
+    Two filters print two ends of the scale, so seconds behind them are no sum: twice the light of one half is that half's
+    stop, whatever the other gave. Before are the exposures of the whole picture and every earlier burn whose card left the
+    middle of this one's hole lit. Only where nothing went before behind the filter is it told against all light before.
+    Dialled seconds count, and exact apertures. None for an exposure that is no burn, or has nothing to add to.
+    """
+    if not is_burn(exposures[index], index):
+        return None
+    burn = exposures[index]
+    lights = [(exposures[k].filter, _light_before(exposures, k, index)) for k in range(index)]
+    lit = [(behind, light) for behind, light in lights if light > 0.0]
+    same = [light for behind, light in lit if behind == burn.filter]
+    counted = same or [light for _, light in lit]
+    if not counted:
+        return None
+    added = factor_to_stops(1.0 + _light(burn) / sum(counted))
+    return Burn(added, burn.filter, bool(same), len(same) < len(lit), len(lit) > 1)
+
+
 def burn_stops(exposures: Sequence[Exposure], index: int) -> float | None:
-    """Return the stops that a burn adds: all the light a place then has over all that it had before.
-
-    Before is every exposure of the whole picture, whatever its filter, and every earlier burn whose card left the middle of
-    this one's hole lit; dialled seconds count, and exact apertures. None for an exposure that is no burn, or has nothing to
-    add to.
-    """
-    if not is_burn(exposures[index], index):
-        return None
-    before = sum(_light_before(exposures, k, index) for k in range(len(exposures)))
-    return factor_to_stops(1.0 + _light(exposures[index]) / before) if before > 0.0 else None
+    """Return the stops that a burn adds (``burn_of``); None for an exposure that is no burn, or has nothing to add to."""
+    burn = burn_of(exposures, index)
+    return None if burn is None else burn.stops
 
 
-def burn_stops_in_half(exposures: Sequence[Exposure], index: int) -> float | None:
-    """Return the stops that a burn adds to the exposure through its own filter alone, else to the first: one half of a split.
-
-    None for an exposure that is no burn, or has nothing to add to.
-    """
-    if not is_burn(exposures[index], index):
-        return None
-    mains = [e for k, e in enumerate(exposures) if not is_burn(e, k) and e.through == "negative" and not e.step]
-    same = [e for e in mains if e.filter == exposures[index].filter] or mains
-    return factor_to_stops(1.0 + _light(exposures[index]) / _light(same[0])) if same else None
-
-
-def burnt_over_all(record: PrintingRecord, stops: float) -> PrintingRecord:
-    """Return the record with its last exposure, a burn, so long that it adds ``stops`` to all light that was there before."""
+def burnt_over(record: PrintingRecord, stops: float) -> PrintingRecord:
+    """Return the record with its last exposure, a burn, so long that it adds ``stops`` as they are told (``burn_of``)."""
     last = len(record.exposures) - 1
     now = burn_stops(record.exposures, last)
     if now is None or abs(now - stops) < 1e-6:
@@ -63,14 +80,14 @@ def burnt_over_all(record: PrintingRecord, stops: float) -> PrintingRecord:
 
 
 def _light_before(exposures: Sequence[Exposure], k: int, index: int) -> float:
-    """Return the light that one exposure had given to where another burns in, or was to give if it is of the whole picture."""
+    """Return the light that one exposure before a burn had given to where that one burns in, or to the whole picture."""
     one = exposures[k]
-    if one.step or one.through != "negative" or k == index:
+    if one.step or one.through != "negative":
         return 0.0
     if not is_burn(one, k):
         return _light(one)
     hole = next((card for card in exposures[index].cards if card.lets_through == "inside"), None)
-    if k > index or hole is None:
+    if hole is None:
         return 0.0
     path = path_mm(hole, 0.0, exposures[index].time_s)
     x_mm, y_mm = float(np.mean(path.x_mm)), float(np.mean(path.y_mm))

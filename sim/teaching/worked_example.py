@@ -21,7 +21,7 @@ from sim.printing.record import Exposure, PrintingRecord
 from sim.printing.setup import StripPiece, strip_on
 from sim.printing.strips import lay_strip, lights_of, stop_times_s
 from sim.quantities import factor_to_stops
-from sim.scoring.burns_and_tools import burn_stops_in_half, main_exposures
+from sim.scoring.burns_and_tools import burn_of, main_exposures
 from sim.scoring.criterion_kinds import TONE_KINDS
 from sim.scoring.derived import read_reference, read_shown, reference_file
 from sim.scoring.exercise import Exercise
@@ -170,9 +170,10 @@ def decisions(start: PrintingRecord, record: PrintingRecord) -> tuple[str, ...]:
         for k in flashes(record)
     ]
     for index, exposure in enumerate(record.exposures):
-        burn, half = burn_stops_in_half(record.exposures, index), f" in the light of {filter_words(exposure.filter)} alone"
-        where = half if len(mains) > 1 else ""
-        words += [f"A card: {purpose(card, exposure, burn) or card.shape}{where}." for card in exposure.cards]
+        burn, half = burn_of(record.exposures, index), f" in the light of {filter_words(exposure.filter)} alone"
+        for card in exposure.cards:
+            said = burn is not None and not card.note  # the burn's own words say which light
+            words.append(f"A card: {purpose(card, exposure, burn) or card.shape}{half if len(mains) > 1 and not said else ''}.")
     return tuple(words) or ("Nothing is changed against the start.",)
 
 

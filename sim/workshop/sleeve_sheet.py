@@ -21,7 +21,7 @@ from sim.printing.make_print import make_print
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import CONTACT_DIAGONAL_MM, usual_setup
 from sim.scoring.best_print_of_a_negative import best_print, with_real_cards
-from sim.scoring.burns_and_tools import burn_stops
+from sim.scoring.burns_and_tools import burn_of
 from sim.scoring.reach import ReachOptions, reach
 from sim.scoring.target_tones import aim_tones
 from sim.viewing.lightness import screen_values, srgb_encoded
@@ -51,7 +51,7 @@ def in_words(record: PrintingRecord) -> str:
     """Return what was done, one line per exposure."""
     lines = []
     for index, exposure in enumerate(record.exposures):
-        burn = burn_stops(record.exposures, index)
+        burn = burn_of(record.exposures, index)
         cards = "; ".join(purpose(card, exposure, burn) for card in exposure.cards)
         line = f"{filter_words(exposure.filter)}, {exposure.time_s:.1f} s at f/{exposure.f_number:g}"
         lines.append(f"{line}: {cards}" if cards else line)

@@ -11,7 +11,6 @@ import pytest
 from laws.secret_papers import GENERIC, HEAD
 from numpy.typing import NDArray
 
-from sim.calibration.believed_wedge import believed_wedge
 from sim.calibration.contradictions import Doubted, sound_fit
 from sim.calibration.next_strip import NextSheet
 from sim.calibration.own_curves import NINETY, behind
@@ -60,10 +59,9 @@ def test_a_paper_of_another_form_is_taken_and_its_iso_range_lies_within() -> Non
         assert abs(found.iso_range - _iso_range(setting)) <= NINETY * found.iso_range_error
 
 
-def test_its_misfit_and_the_wedge_that_is_believed_are_said() -> None:
+def test_its_misfit_is_said_and_nothing_is_held_against_it() -> None:
     said = " ".join(own_paper_lines(taken(), NextSheet("", 0.0, 0.0), ()))
     assert "another form than the program's" in said
-    assert "steps are 0.15 apart" in said
     assert "Perhaps" not in said
 
 
@@ -73,13 +71,6 @@ def test_a_step_read_twice_in_it_is_refused_by_its_name_unless_the_printer_insis
     with pytest.raises(Doubted, match=r"^strip 2, step (7|8|9|10):"):
         sound_fit(GENERIC, HEAD, slipped)
     assert sound_fit(GENERIC, HEAD, slipped, as_it_is=True)[0].readings == slipped
-
-
-def test_a_wedge_called_finer_than_it_is_is_asked_about() -> None:
-    own, _ = sound_fit(GENERIC, HEAD, _read(said_apart=0.10, harder=1.3), as_it_is=True)
-    wedge = believed_wedge(own)
-    assert wedge is not None
-    assert (round(wedge.apart, 2), wedge.rather) == (0.10, 0.15)
 
 
 def test_a_paper_of_ones_own_is_not_overwritten_unasked(

@@ -73,14 +73,6 @@ def test_strips_changed_over_are_refused_by_their_filters() -> None:
     assert _refused(replace(readings(), strips=changed)).startswith("strips 00 and 5")
 
 
-def test_another_wedge_is_refused() -> None:
-    strips = tuple(
-        replace(s, readings=tuple(replace(one, wedge_density=0.05 + 0.15 * (one.step - 1)) for one in s.readings))
-        for s in readings().strips
-    )
-    assert "another wedge" in _refused(replace(readings(), strips=strips))
-
-
 def test_a_sheet_that_lay_curved_is_refused() -> None:
     assert "curved" in _refused(replace(readings(), unexposed=(0.06, 0.14)))
 

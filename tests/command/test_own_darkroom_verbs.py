@@ -11,6 +11,8 @@ from PIL import Image
 
 from sim.command.main import main
 from sim.enlarger.equipment import find_head, find_lens
+from sim.notebook.record_words import describe
+from sim.printing.record_file import read_record
 from sim.shelf import own_shelf
 from sim.viewing.hands_seconds import mark_for_hands, too_long_for_hands, too_short_for_hands
 
@@ -85,9 +87,12 @@ def test_of_a_pair_it_is_said_which_half_hands_have_no_time_for(
     words = ("reach", "--negative", negative, "--way", "pair")
     code, said = _told(capsys, *words, "--save-record", "r.json")
     assert code == 0
-    times_s = [one["time_s"] for one in json.loads((at_home / "r.json").read_text())["exposures"]]
+    exposures = json.loads((at_home / "r.json").read_text())["exposures"]
+    times_s = [one["time_s"] for one in exposures]
+    carded = sum(bool(one["cards"]) for one in exposures if one["time_s"] < 7.95)
     assert [sum(t < 7.95 for t in times_s), sum(t > 30.05 for t in times_s)] == [short, long]
-    assert said.count("too short for a card in and out") == short
+    assert said.count("too short for a card in and out") == carded, "no card is spoken of where none is"
+    assert said.count("too short to be timed and repeated") == short - carded
     assert said.count("longer than the 30 s that hands hold still") == long
     assert "one at which hands have 8 to 30 s" not in said
     assert "No one aperture gives both exposures 8 to 30 s" in said
@@ -115,6 +120,21 @@ def test_a_wide_ring_says_what_lies_beyond_hands(at_home: Path, capsys: pytest.C
     assert f"Shorter than the 8 s that hands want: {short} of 6, down to {min(times_s):.1f} s." in said
     assert f"Longer than the 30 s that hands want: {long} of 6, up to {max(times_s):.1f} s." in said
     assert "that hands want" not in _told(capsys, *words, "2,3", "--stops", "0.2")[1]
+
+
+@pytest.mark.parametrize(
+    ("time_s", "said"),
+    [("15", "Shorter than the 8 s that hands want: 1 of 3, down to 7.5 s."),
+     ("16", "Longer than the 30 s that hands want: 1 of 3, up to 32.0 s.")],
+)  # fmt: skip
+def test_a_ring_of_a_said_time_tells_eight_seconds_from_less_and_thirty_from_more(
+    at_home: Path, capsys: pytest.CaptureFixture[str], time_s: str, said: str
+) -> None:
+    """Three prints a stop apart: 7.5, 15 and 30 s, or 8, 16 and 32 s. At 8 and at 30 hands still have their time."""
+    words = ("ring", "--negative", "morning-shelf", "--sheet", "60x75", "-o", "r.png", "--filters", "2", "--stops", "1")
+    told = _told(capsys, *words, "--time", time_s)[1]
+    assert said in told
+    assert told.count("that hands want") == 1
 
 
 @pytest.mark.parametrize("told", [("--right", "12", "--negative", "morning-shelf"), ("--coin", "8,16")])
@@ -165,7 +185,6 @@ def test_the_map_of_an_older_record_keeps_its_own_darkroom_s_seconds(at_home: Pa
 
 def _words_of_map(file: Path) -> str:
     from sim.notebook.printing_map import map_pages
-    from sim.printing.record_file import read_record
 
     texts = (text.get_text() for figure in map_pages(read_record(file)) for axes in figure.axes for text in axes.texts)
     return " ".join(" ".join(texts).split())
@@ -219,16 +238,37 @@ def test_a_strip_of_burns_in_stops_has_no_first_step_to_say(at_home: Path, capsy
     assert [step["time_s"] for step in made["steps"]] == [5.0, 7.0, 9.0]
 
 
-def test_a_burn_over_two_exposures_is_of_all_their_light(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_burn_over_two_halves_is_told_against_its_own_half(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The map, the notebook and the words agree: two stops of a half are four times that half's light."""
     words = ("print", "--negative", "morning-shelf", "--sheet", "60x75", "--filter", "1", "time=8", "then=4:6")
-    assert _told(capsys, *words, "burn=30,30:1:20", "--save-record", "r.json", "-o", "p.png")[0] == 0
+    holes = ("burn=30,30:2:20", "burn=30,30:2:20:filter=4")
+    assert _told(capsys, *words, *holes, "--save-record", "r.json", "-o", "p.png")[0] == 0
+    exposures = json.loads((at_home / "r.json").read_text())["exposures"]
+    assert [one["time_s"] for one in exposures] == pytest.approx([8.0, 6.0, 24.0, 18.0])
+    of_map = _words_of_map(at_home / "r.json")
+    assert of_map.count("+2.0") == 2
+    for name in "14":
+        assert f"Burn in, stops over what the place had through filter {name} before" in of_map
+        told = describe(read_record(at_home / "r.json"))
+        assert any(f"burn in 2 stops over the light of filter {name}" in line for line in told)
+
+
+def test_a_burn_behind_a_filter_of_its_own_is_told_against_all_light_and_says_so(
+    at_home: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = ("print", "--negative", "morning-shelf", "--sheet", "60x75", "--filter", "1", "time=8", "then=4:6")
+    assert _told(capsys, *words, "burn=30,30:1:20:filter=2", "--save-record", "r.json", "-o", "p.png")[0] == 0
     exposures = json.loads((at_home / "r.json").read_text())["exposures"]
     assert exposures[2]["time_s"] == pytest.approx(14.0), "as much again as both gave"
-    assert "+1.0" in _words_of_map(at_home / "r.json")
-    assert "stops over all light the place had through the negative before" in _words_of_map(at_home / "r.json")
+    assert "Burn in, stops over all light the place had through the negative before" in _words_of_map(at_home / "r.json")
+    assert any("burn in 1 stop over all light before" in line for line in describe(read_record(at_home / "r.json")))
+
+
+def test_a_second_burn_counts_the_first_behind_the_same_filter(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("print", "--negative", "morning-shelf", "--sheet", "60x75", "--filter", "1", "time=8", "then=4:6")
     assert _told(capsys, *words, "burn=30,30:1:20", "burn=30,30:1:10", "--save-record", "r.json", "-o", "p.png")[0] == 0
     exposures = json.loads((at_home / "r.json").read_text())["exposures"]
-    assert exposures[3]["time_s"] == pytest.approx(28.0), "the first burn's light is there before the second"
+    assert [one["time_s"] for one in exposures[2:]] == pytest.approx([8.0, 16.0])
 
 
 def test_a_map_of_two_pages_names_both_files(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:

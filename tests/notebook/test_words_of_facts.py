@@ -20,7 +20,7 @@ from sim.notebook.record_words import purpose
 from sim.printing.record import Card, Circling, Exposure, Motion, Path, Still
 from sim.scoring import checking
 from sim.scoring.advice import Advice, Evidence
-from sim.scoring.burns_and_tools import burn_stops
+from sim.scoring.burns_and_tools import burn_of
 from sim.scoring.checking import Finding
 from sim.scoring.start import Moved
 from sim.scoring.trial import Change, Trial
@@ -107,7 +107,7 @@ def test_a_tool_kept_over_a_place_says_the_stops_it_holds_back_and_one_that_is_w
 def test_a_burn_says_the_stops_that_its_exposure_adds_and_a_note_of_ones_own_comes_first() -> None:
     sky = Card("edge", Still(100.0, 80.0), 120.0, angle_deg=90.0)
     base, burn = Exposure(10.0, 8.0), Exposure(10.0, 8.0, cards=(sky,))
-    added = burn_stops((base, burn), 1)
+    added = burn_of((base, burn), 1)
     assert purpose(sky, burn, added) == "burn in 1 stop above the horizon"
     assert purpose(replace(sky, note="the clouds"), burn, added) == "the clouds"
 

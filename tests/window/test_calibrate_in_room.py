@@ -142,6 +142,26 @@ def test_readings_that_cannot_be_right_are_refused_on_the_sheet_with_strip_and_s
     assert hands.cut() == []
 
 
+def test_doubted_readings_are_taken_as_they_are_when_worked_out_once_more(hands: Hands, tmp_path: Path) -> None:
+    """As --as-it-is on the command line; a doubt that is another, of a file mended meanwhile, is asked about anew."""
+    file = table(tmp_path / "read.csv", change=_slipped)
+    over = _opened(hands, file)
+    words = _worked_out(hands)
+    assert "work it out once more" in words
+    assert ".. " not in words
+    assert "?." not in words
+    table(file, change=_swapped)
+    words = _worked_out(hands)
+    assert hands.window.over is over, "another doubt than before is no consent"
+    assert "were they changed over?" in words
+    assert "?." not in words
+    table(file, change=_slipped)
+    _worked_out(hands)
+    words = _worked_out(hands)
+    assert isinstance(hands.window.over, Calibrated)
+    assert words.startswith("NOT CHECKED: the wedge's steps")
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [("", "an empty file"), ("row,wedge,00,5\nseconds,,20,20\n1,0.05,2.1,2.1,2.1\n", "line 3: must have 4 cells"),

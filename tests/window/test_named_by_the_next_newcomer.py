@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hands_in_room import Hands, in_room
@@ -63,6 +64,34 @@ def test_a_sheet_lifted_out_of_the_fixer_too_soon_is_told_so_and_the_notebook_ke
     hands.frame(times=3)
     assert "Fixed for 0:00 of 0:" in hands.words
     assert any("out of the fixer after" in note for note in hands.window.room.darkroom.evening.state.notes)
+
+
+@pytest.mark.parametrize(("share", "told"), [(0.96, True), (0.98, False)])
+def test_what_leaves_a_bath_below_97_hundredths_of_its_time_is_told_and_above_it_is_not(
+    hands: Hands, share: float, told: bool
+) -> None:
+    """By what a learner reads: in the developer that it was lifted early, in the fixer that it is not fixed through."""
+    tray = hands.window.room.darkroom.tray
+    hands.window.room.darkroom.desk.set("time_s", 3.0)
+    for key in ("s", "space"):
+        hands.press(key)
+    hands.wait(3.6)
+    hands.press("return")
+    hands.frame()
+    tray.advance(share * tray.full_s)
+    hands.press("return")
+    hands.frame()
+    assert (hands.said.startswith("Out after"), "pulled" in [one.kind for one in _log(hands)]) == (told, told), hands.said
+    hands.press("return")
+    hands.frame()
+    tray.advance(share * tray.wanted_s)
+    hands.press("return")
+    hands.frame()
+    assert hands.said.startswith("Out of the fixer after") == told
+
+
+def _log(hands: Hands) -> tuple[Any, ...]:
+    return tuple(hands.window.room.darkroom.evening.state.said)
 
 
 def test_a_short_rinse_is_told_too_and_a_full_one_is_not(hands: Hands) -> None:

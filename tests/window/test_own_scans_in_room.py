@@ -167,3 +167,27 @@ def test_the_aperture_in_the_room_begins_where_hands_have_their_seconds(hands: H
     print(begun)
     assert begun["dense"][0] < 8.0 == begun["usual"][0] < begun["thin"][0]
     assert all(7.9 <= seconds <= 30.1 for _, seconds in begun.values())
+
+
+def test_a_sheet_cut_where_no_gaps_are_seen_is_warned_about(hands: Hands, tmp_path: Path) -> None:
+    _dropped(hands, _scan(tmp_path / "a.png"))
+    hands.wheel("scan sheet", 1)
+    hands.frame(times=2)
+    assert "no gaps were seen between frames" in hands.said
+
+
+def test_a_frame_that_is_looked_for_must_have_the_proportion_of_the_film_that_is_said(hands: Hands, tmp_path: Path) -> None:
+    """A square picture in clear rebate: refused as 24 x 36 mm, taken as 60 x 60 mm."""
+    light = np.full((300, 300), 55000.0)
+    y, x = np.mgrid[0:200, 0:200] / 200.0
+    light[50:250, 50:250] = 4000 + 9000 * (np.sin(9 * x) * np.cos(7 * y)) ** 2
+    Image.fromarray(light.astype(np.uint16)).save(tmp_path / "square.png")
+    over = _dropped(hands, tmp_path / "square.png")
+    hands.wheel("scan rebate", 1)
+    hands.frame(times=2)
+    assert "must have the film's proportion" in hands.said
+    hands.wheel("scan film", 1)
+    hands.frame(times=2)
+    assert over._scans[0].scan.frames[0].found
+    box = over._scans[0].scan.frames[0].box
+    assert (box.right - box.left, box.bottom - box.top) == pytest.approx((200 / 300, 200 / 300), abs=0.04)

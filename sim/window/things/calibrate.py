@@ -27,10 +27,12 @@ from sim.bench.own_papers import (
 )
 from sim.bench.own_scans import PICTURES
 from sim.bench.turning_a_control import clicked, heads, lenses, papers
+from sim.calibration.contradictions import Doubted
 from sim.calibration.flatbed_strips import STEPS_OF_SCALE
 from sim.calibration.readings_csv import APART, CARDS_PERCENT, FEWEST_STEPS, FIRST_DENSITY, SECONDS
 from sim.calibration.wedge_strips import LONGEST_WEDGE
 from sim.control_ranges import CONTROLS
+from sim.plain_text import as_sentence
 from sim.refusals import Refusal, Refused
 from sim.window.hands.thing import Thing
 from sim.window.kit.boxes import columns, cut_bottom, cut_top
@@ -107,6 +109,7 @@ class Calibrate(Overlay):
         super().__init__(room, room.name("calibrate"))
         self._drawer = drawer
         self.way: Way = "table"
+        self._doubted = ""
         self.values = {name: number.begins for name, number in NUMBERS.items()}
         self._lists: dict[str, list[tuple[str, str]]] = {
             "paper": list(papers().items()), "head": list(heads().items()), "lens": list(lenses().items()),
@@ -249,8 +252,11 @@ class Calibrate(Overlay):
             raise Refused(self.room.line("cal no file", what=written.name()))
         return Path(os.path.expanduser(words))
 
-    def _asked(self) -> Callable[[], Found]:
-        """Return the work that was asked for, with all it needs. Raises Refused where something is missing."""
+    def _asked(self) -> Callable[[bool], Found]:
+        """Return the work that was asked for, with all it needs. Raises Refused where something is missing.
+
+        The work is told whether readings are taken as they are, though another story of them is likelier.
+        """
         head, lens, paper = (self.chosen(name) for name in ("head", "lens", "paper"))
         light = StripsLight(head, lens, self.values["height"] if self._light_known else None, self.values["aperture"])
         wedge = EvenScale(round(self.values["steps"]), self.values["first"], self.values["apart"])
@@ -259,25 +265,30 @@ class Calibrate(Overlay):
             if marked and not clear:
                 raise Refused(self.room.line("cal coin alone"))
             coin = (clear, marked or None) if clear else None
-            return lambda: _of_patches(file, head, lens, paper, coin)
+            return lambda sure: _of_patches(file, head, lens, paper, coin)
         if self.way == "eye":
             strips, card = dict(self.eye), self.values["card"]
-            return lambda: paper_of(readings_by_eye(strips, card, light, wedge), paper, head)
+            return lambda sure: paper_of(readings_by_eye(strips, card, light, wedge), paper, head, as_it_is=sure)
         file = self._path(self.file)
         if self.way == "table":
             said = wedge if self._wedge_here else None
-            return lambda: paper_of(readings_of_table(file, light, said), paper, head)
+            return lambda sure: paper_of(readings_of_table(file, light, said), paper, head, as_it_is=sure)
         scan, rows = self._path(self.scan), tuple(one.strip() for one in self.order.now().split(",") if one.strip())
         grey = EvenScale(round(self.values["grey steps"]), self.values["grey first"], self.values["grey apart"])
-        return lambda: paper_of(readings_of_scan(file, scan, light, wedge, grey, rows), paper, head)
+        return lambda sure: paper_of(readings_of_scan(file, scan, light, wedge, grey, rows), paper, head, as_it_is=sure)
 
     def _work_out(self) -> None:
-        """Work it out beside the window; a refusal stands where its words would."""
-        asked = self._asked()
+        """Work it out beside the window; a refusal stands where its words would.
+
+        Readings that were doubted are taken as they are where they are worked out once more and the doubt is the same.
+        """
+        asked, doubted = self._asked(), self._doubted
 
         def job() -> Found | Refusal:
             try:
-                return asked()
+                return asked(False)
+            except Doubted as error:
+                return asked(True) if str(error) == doubted else error
             except Refusal as error:
                 return error
 
@@ -286,8 +297,12 @@ class Calibrate(Overlay):
     def _came(self, made: Found | Refusal) -> None:
         if isinstance(made, Refusal):
             told = self.room.said(str(made))
-            words = f"{told[:1].upper()}{told[1:]}."
-            self.text.say([(self.room.line("cal refused"), "strong", "warn"), (words, "body", "ink")])
+            words = as_sentence(f"{told[:1].upper()}{told[1:]}")
+            said: list[Paragraph] = [(self.room.line("cal refused"), "strong", "warn"), (words, "body", "ink")]
+            self._doubted = str(made) if isinstance(made, Doubted) else ""
+            if self._doubted:
+                said.append((self.room.line("cal as it is"), "small", "soft"))
+            self.text.say(said)
         else:
             self.room.wanted_over = lambda: Calibrated(self.room, made, lambda: self, self._drawer)
 

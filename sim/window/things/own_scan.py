@@ -73,7 +73,7 @@ class OwnScan(Overlay):
 
     def __init__(self, room: OneRoom, path: Path | None = None):
         super().__init__(room, room.name("own scan"))
-        self.asked, self._film, self._clear = ScanAsked(), 0, False
+        self.asked, self._film, self._clear = ScanAsked(frame_mm=next(iter(FRAMES_MM.values()))), 0, False
         self._files: tuple[Path, ...] = ()
         self._scans: tuple[ScannedFile, ...] = ()
         self._at = (0, 0)  # scan and frame
@@ -113,6 +113,9 @@ class OwnScan(Overlay):
 
     def _turn_film(self, steps: int) -> None:
         self._film = (self._film + steps) % len(FRAMES_MM)
+        self.asked = replace(self.asked, frame_mm=list(FRAMES_MM.values())[self._film])
+        if self.asked.find_frame:  # a frame that is looked for must have the film's proportion
+            self._ask()
 
     def _turn_touch(self, steps: int) -> None:
         self._clear = not self._clear
@@ -149,7 +152,9 @@ class OwnScan(Overlay):
         self.frame.view = grey_surface(self._scans[scan].seen(frame, SEEN_PX))
         self.frame.spots = self._spots.get(self._at, ())
         facts = self._scans[scan].scan.facts
-        if facts.coarse:
+        if facts.grid_unseen:
+            self.room.say("scan uneven grid", warn=True)
+        elif facts.coarse:
             self.room.say("scan coarse", bits=facts.bits)
         elif facts.clear_guessed:
             self.room.say("scan guessed")
