@@ -18,6 +18,7 @@ from sim.marking.bundle import assigned_exercise, variants_in_turn, with_densiti
 from sim.marking.course import Course, exercise_of, read_course, read_secret
 from sim.marking.course_tables import CourseTables, read_tables
 from sim.marking.extensions import Extensions, course_extensions
+from sim.marking.file_codes import with_codes
 from sim.marking.handed_files import HandedFile, content_of, find_files
 from sim.marking.held_back import OwnPrint, own_prints
 from sim.marking.kept_work import MARKER_VERSION, Marked, keep, key_of
@@ -31,11 +32,16 @@ from sim.marking.rows import Inputs, course_results, files_of_nobody, lean
 from sim.marking.running import IN_FLIGHT_PER_WORKER, Work, run_tasks
 from sim.marking.set_aside import known_by_their_names
 from sim.marking.shards import Shard
+from sim.marking.statuses import Status
 from sim.marking.who_handed_in import not_by_its_learner
 from sim.marking.worker_answers import kept_for
 from sim.reading import FileRefused, Problem, ValueRefused
 from sim.scoring.exercise import Exercise
 
+ONE_OF_A_NAME = (
+    "the zip holds another file of this name that is not the same: accepted by the name it has here, this one is marked as "
+    "well; accepted by the other's name, this one is set aside"
+)
 RESULTS_FOLDER = "results"
 MOST_IN_ONE, GROUP = 500, 200  # learners: up to so many have one page and one file together; beyond, groups of so many
 
@@ -73,6 +79,17 @@ class Batch:
         return accepted_files(
             self.files, self.others, self.tables, frozenset(one.id for one in self.learners), self.waiting, self.anonymous
         )
+
+    def is_doubtful(self, file: HandedFile) -> bool:
+        """Tell whether a file is a second of its name in a zip, another than the first, and nobody has accepted it."""
+        if file.of_its_name == 1 or file.problem or file.path in self.accepted.settled:
+            return False
+        return file.content != self._first_of_names.get((file.path.parent, file.member))
+
+    @cached_property
+    def _first_of_names(self) -> Mapping[tuple[Path, str], str]:
+        """The contents of the first members of a zip's names."""
+        return {(one.path.parent, one.member): one.content for one in self.files if one.member and one.of_its_name == 1}
 
     @property
     def learners(self) -> tuple[Learner, ...]:
@@ -137,8 +154,9 @@ def read_batch(
     roster = read_roster(roster_from, course.roster_columns) if roster_from else None
     files = find_files(folder, received, course.uploader_in, course.zone, roster.known if roster else ())
     files = known_by_their_names(files, roster.learners if roster else (), [one.name for one in course.exercises])
+    secret = read_secret(course) if needs_secret else b""
     batch = Batch(
-        course, exercises, plain, files, roster, CourseTables(), read_secret(course) if needs_secret else b"",
+        course, exercises, plain, with_codes(files, course, secret), roster, CourseTables(), secret,
         hide_names, time_limit_s, received=received, accept_versions=accept_versions,
     )  # fmt: skip
     refuse_alike(roster_from or course_file, batch.learners)
@@ -264,9 +282,12 @@ def _rows(inputs: Inputs) -> CourseResults:
 def _waiting(batch: Batch, folder: Path, shard: Shard | None) -> tuple[Replayed, list[Task]]:
     """Return what is known from before, and the tasks that are still to be done here, their content still to be read."""
     replayed, waiting = Replayed(folder), []
-    for file in [*{file.content: file for file in reversed(batch.files)}.values()][::-1]:  # each content once
+    for file in _each_content_once(batch):
         if file.problem:
             replayed.is_nothing(file.content, _unreadable(file))
+            continue
+        if batch.is_doubtful(file):
+            replayed.is_nothing(file.content, _one_of_a_name(file, file.path in batch.accepted.put_aside))
             continue
         task = task_of(batch, file)
         if shard is not None and not shard.holds(file.content):
@@ -279,6 +300,15 @@ def _waiting(batch: Batch, folder: Path, shard: Shard | None) -> tuple[Replayed,
         else:
             waiting.append(task)
     return replayed, waiting
+
+
+def _each_content_once(batch: Batch) -> Iterator[HandedFile]:
+    """Yield a file of each content: where several have it, the first of which nothing is doubtful."""
+    found: dict[str, HandedFile] = {}
+    for file in batch.files:
+        if file.content not in found or (batch.is_doubtful(found[file.content]) and not batch.is_doubtful(file)):
+            found[file.content] = file
+    yield from found.values()
 
 
 def _loaded(
@@ -306,6 +336,13 @@ def _loaded(
 def _name_when_failed(task: Task) -> str:
     """Return the name under which work ended by a limit is kept: a longer limit is a new try."""
     return f"{task.key}-{task.time_limit_s:g}s"
+
+
+def _one_of_a_name(file: HandedFile, put_aside: bool) -> SubmissionResult:
+    """Return the result of an evening beside which another of the same name was handed in, as long as it is not accepted."""
+    status: Status = "set-aside" if put_aside else "needs-person"
+    reason = "another file of its name was decided for" if put_aside else ONE_OF_A_NAME
+    return SubmissionResult(content=file.content, status=status, reasons=[reason], marker_version=MARKER_VERSION)
 
 
 def _unreadable(file: HandedFile) -> SubmissionResult:

@@ -133,6 +133,7 @@ def _notes(row: RowResult) -> list[str]:
         wanted = f"{result.prints_there} of the {result.prints_wanted} prints asked for are there"
         notes.append(f"{wanted}; what is missing earns nothing.")
     notes += _decided(row)
+    notes += [row.which_counts] if row.which_counts else []
     if row.override is not None:
         notes.append(f"{row.override.points:g} points given by a person: {row.override.reason}")
     return notes

@@ -138,9 +138,7 @@ def _criterion(mark: Mark, window: dict[str, float | None]) -> CriterionResult:
 
 def _window(criterion: Criterion) -> dict[str, float | None]:
     """Return both ends of what a criterion accepts, where it is a window and no single value."""
-    keys = {key.field for key in criterion.of_kind.keys}
-    open_ended = criterion.of_kind.cause == "time"
-    return {"least": criterion.wanted, "most": criterion.most or None} if "most" in keys or open_ended else {}
+    return dict(zip(("least", "most"), criterion.window, strict=True)) if criterion.window else {}
 
 
 def _advice(one: Advice, kept_back: set[str]) -> AdviceResult:

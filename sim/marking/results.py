@@ -264,6 +264,7 @@ class RowResult(_Part):
     by_eye: list[EyeResult] = []
     comments: list[CommentResult] = []
     waiting: Annotated[list[WaitingResult], Field(description="files that are no attempt, but have to do with it")] = []
+    which_counts: Annotated[str, Field(description="of several attempts: which counts, and why")] = ""
 
     @property
     def waiting_beside(self) -> list[str]:

@@ -9,7 +9,7 @@ from functools import cached_property
 from pathlib import Path
 
 from sim.marking.accepted import Accepted, hidden_name
-from sim.marking.attempts import Attempt, Handed, attempts_of
+from sim.marking.attempts import Attempt, Handed, attempts_of, which_counts
 from sim.marking.course import Course, CourseExercise
 from sim.marking.course_tables import CourseTables
 from sim.marking.extensions import Extensions, due_of
@@ -213,7 +213,10 @@ def _row(
     if used_by:
         listed = _without_what_was_before(listed, attempts, later)
     meant = _meant(listed, attempts, {str(path) for path in inputs.accepted.settled})
-    return _settled(inputs, learner, exercise, listed, own_due, used_by, meant)
+    row = _settled(inputs, learner, exercise, listed, own_due, used_by, meant)
+    names = {name: inputs.name_of(file) for name, file in by_name.items()}
+    why = "" if row.override else which_counts(attempts, exercise.policy, later, names)
+    return row.model_copy(update={"which_counts": why}) if why else row
 
 
 def _without_what_was_before(
@@ -383,10 +386,14 @@ def _decision(
 def _cannot_be_told(inputs: Inputs, key: tuple[str, str], used_by: str) -> str:
     """Say of a re-opening without ``when`` that more than one file lay there when it was first read; else nothing."""
     before, decision = inputs.tables.there_before.get(key, frozenset()), inputs.tables.decided.get(key)
-    lay = {one.content: inputs.name_of(one) for one in inputs.placed.get(key, ()) if one.content in before}
+    lay: dict[str, list[str]] = {}
+    for one in inputs.placed.get(key, ()):
+        if one.content in before:
+            lay.setdefault(one.content, []).append(inputs.name_of(one))
     if decision is None or decision.choice != "re-open" or used_by or len(lay) < 2:
         return ""
-    return (f"it has no when: {', '.join(lay.values())} lay there as it was first read, and none of them uses it up; "
+    names = ", ".join(" = ".join(copies) for copies in lay.values())  # copies of one evening under all their names
+    return (f"it has no when: {names} lay there as it was first read, and none of them uses it up; "
             "where one came for it, write when it was decided")  # fmt: skip
 
 

@@ -35,7 +35,7 @@ def known_by_their_names(
     def named(file: HandedFile) -> HandedFile:
         if file.learner or file.exercise or not file.is_work:
             return file
-        place = file.shown_as or file.path.name
+        place = file.member or file.shown_as or file.path.name
         called = who(file.uploader) if file.uploader else _called_after(place, ids)
         if len(called) != 1 or called[0] not in ids:
             return file

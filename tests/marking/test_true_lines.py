@@ -82,7 +82,7 @@ def test_a_name_with_two_exercises_is_put_to_neither(tmp_path: Path) -> None:
     assert "which exercise it is for cannot be told" in queue
 
 
-def test_of_two_files_of_one_name_in_a_zip_the_first_is_marked_and_the_other_says_why_not(tmp_path: Path) -> None:
+def test_of_two_files_of_one_name_in_a_zip_the_first_is_marked_and_the_other_waits(tmp_path: Path) -> None:
     room = class_room(tmp_path / "course", roster=("k01",))
     first, second = (room.hand("k01", f"{n}.evening", (time,), seed=n).read_bytes() for n, time in ((3, 7.5), (4, 3.0)))
     with zipfile.ZipFile(room.folder / "all.zip", "w") as archive:
@@ -93,9 +93,10 @@ def test_of_two_files_of_one_name_in_a_zip_the_first_is_marked_and_the_other_say
     row = row_of(found, "k01")
     assert row.status == "marked"
     assert row.points == row_of(marked(_only(room, first)), "k01").points
-    assert sorted((one.status, one.counted) for one in row.attempts) == [("marked", True), ("unreadable", False)]
+    assert sorted((one.status, one.counted) for one in row.attempts) == [("marked", True), ("needs-person", False)]
     page = page_of(found, "k01")
-    assert "the zip holds more than one file of this name: the first was read, this one was not" in page
+    assert "Somebody looks at k01_grey-steps_1.jsonl (2); nothing is decided about that yet." in page
+    assert "the zip holds another file of this name that is not the same" in page
     assert "the same file again" not in page
 
 
