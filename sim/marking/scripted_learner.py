@@ -24,7 +24,7 @@ from sim.scoring.criterion_kinds import EXACT_TONE_KINDS
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
 from sim.scoring.ladder import harder
-from sim.scoring.marks import score
+from sim.scoring.marks import Marks, score
 from sim.scoring.start import start_record, with_card
 from sim.viewing.strip_reading import read_strip
 
@@ -68,7 +68,7 @@ def _best_of(
             made = evening.state.sheets[-1]
             judged = judge(exercise, [negative], [made.record], evening.state.sheets_used, only_places=True)
             marks = score(judged, exercise)
-            evening.observe("good" if marks.passed(exercise) else "not yet")
+            evening.observe(_seen(marks))
             tried.append((marks.share + 0.05 * skill.spread * rng.standard_normal(), made.number))
             if marks.passed(exercise) and marks.share > 1.0 - skill.spread:
                 break
@@ -76,6 +76,15 @@ def _best_of(
     except EveningEnded:
         pass
     return max(tried)[1] if tried else None
+
+
+def _seen(marks: Marks) -> str:
+    """Return what is seen of the tone that counts most: an eye that has learnt to see. "right" where no tone is wanted."""
+    tones = [mark for mark in marks.marks if mark.kind in EXACT_TONE_KINDS and not mark.missing and mark.full_points > 0]
+    main = max(tones, key=lambda mark: mark.full_points, default=None)
+    if main is None or abs(main.miss) <= main.tolerance:
+        return "right"
+    return "darker" if main.miss > 0 else "lighter"
 
 
 def _after_strip(

@@ -155,7 +155,7 @@ STEPS = [[("cup", 0.2)], [("cup", 0.55)], [("cup", 0.9)], []]
     ("step 3", STEPS, "Expected: step 3 (by cup step 2 came nearest)."),
     ("step 3", STEPS[:1],
      "Expected: step 3 (no two steps show a tone of which one density is wanted, so the readings do not tell)."),
-    ("the third", STEPS, "Expected: the third."),
+    ("the third", STEPS, "Expected: the third (the readings do not tell)."),
 ])  # fmt: skip
 def test_the_step_that_was_expected_is_held_against_the_steps(
     expected: str, shows: list[list[tuple[str, float]]], words: str
