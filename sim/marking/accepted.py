@@ -15,6 +15,8 @@ from sim.marking.file_codes import content_code
 from sim.marking.handed_files import HandedFile
 from sim.marking.uploader_names import OR
 
+ACCEPTED_TWICE = "accepted both for whom the file names and for who handed it in: one of the two lines must go"
+
 
 @dataclass(frozen=True)
 class Accepted:
@@ -70,6 +72,7 @@ def accepted_files(
     own = {one.path for each in concerned.values() for one in each.own}
     owners = {path: next(iter(by))[0] for path, by in claims.items() if path not in own and len(by) == 1}
     twice = frozenset(path for path, by in claims.items() if path not in own and len(by) > 1)
+    unsettled |= {key: ACCEPTED_TWICE for path in twice for key in claims[path] if key not in unsettled}
     aside = frozenset(path for key in keys for path in _decided_against(tables, key, concerned[key], claims, waiting))
     return Accepted(owners, frozenset(claims) - twice, twice, unsettled, to_be_told, aside)
 

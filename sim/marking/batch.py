@@ -124,6 +124,11 @@ class Outcome:
         return self.work.marked(content)
 
     @property
+    def unread(self) -> int:
+        """How many files were no evening that could be replayed, or are not replayed until somebody has decided."""
+        return self.work.unread
+
+    @property
     def groups(self) -> tuple[tuple[Learner, ...], ...]:
         """The learners in groups, each of which has files of its own; one group where the class is not large."""
         return _groups(self.inputs.learners)

@@ -156,7 +156,7 @@ def _decided(row: RowResult) -> list[str]:
         since = "Somebody looks at what you handed in since; nothing is decided about that yet."
         return [used, *([looks if row.waiting_beside else since] if waits else [])]
     if decision.choice != "accept" or (row.status in MARKED and not decision.unsettled):
-        which = f" ({', '.join(decision.files)})" if decision.files and len(row.attempts) > 1 else ""
+        which = f" ({', '.join(decision.files)})" if decision.files and (len(row.attempts) > 1 or row.waiting) else ""
         return [f"{DECIDED[decision.choice]}{which}{because}.", *([looks] if row.waiting_beside else [])]
     if decision.unsettled or row.status == "needs-person":
         return [looks] if waits else []

@@ -85,8 +85,14 @@ class Inputs:
         return found
 
     def name_of(self, file: HandedFile) -> str:
-        """Return a file's name as it may stand in outputs."""
-        return hidden_name(file) if self.anonymous else file.name
+        """Return a file's name as it may stand in outputs; whose it has become is not told by it who handed it in."""
+        of_another = self.accepted.owners.get(file.path) == file.learner != ""
+        return hidden_name(file) if self.anonymous or of_another else file.name
+
+    def name_for(self, one: SetAside, learner: str) -> str:
+        """Return the name of a file that is nobody's attempt for a learner's page: another's id may stand in it."""
+        handed_in_by = set(one.uploaders) | ({self.uploaders[one.file.path]} if one.file.path in self.uploaders else set())
+        return hidden_name(one.file) if handed_in_by - {learner} else self.name_of(one.file)
 
 
 def course_results(inputs: Inputs, learners: Sequence[Learner] | None = None) -> CourseResults:
@@ -428,7 +434,7 @@ def _waiting(
     unsure = () if attempted and not (first and all_there) else inputs.beside.get((learner.id, ""), ())
     found = []
     for one in (*inputs.beside.get((learner.id, exercise.name), ()), *unsure):
-        came, name = "" if inputs.anonymous else in_utc(one.file.received), inputs.name_of(one.file)
+        came, name = "" if inputs.anonymous else in_utc(one.file.received), inputs.name_for(one, learner.id)
         words, waits = words_for(one, learner.id, name), not one.settled_on(learner.id)
         said = WaitingResult(file=name, received=came, words=words, open=waits)
         found.append((said, bool(one.exercise)))
