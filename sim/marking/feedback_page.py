@@ -23,7 +23,7 @@ from sim.marking.results import (
     SheetResult,
     SubmissionResult,
 )
-from sim.marking.said_figures import Said, step_held_against, told_of, told_of_sheet
+from sim.marking.said_figures import Said, step_held_against, told_of, told_of_sheet, why_held_against
 from sim.marking.statuses import MARKED, SETTLED, WORDS, said_status
 from sim.notebook.mark_words import kind_words
 from sim.page_templates import our_markup
@@ -184,7 +184,7 @@ def said_words(sheet: SheetResult, result: SubmissionResult | None = None) -> st
         held = {kind: held.get(kind) or steps.get(kind) or UNTOLD for kind in answers}
     parts = (
         ("Expected", sheet.predicted, held.get("predicted", "")), ("seen", sheet.observed, held.get("observed", "")),
-        ("why", sheet.explained, ""),
+        ("why", sheet.explained, "" if result is None else why_held_against(result, sheet)),
     )  # fmt: skip
     said = "; ".join(f"{what}: {plain_name(words.replace('=', ' '))}{true}" for what, words, true in parts if words)
     return f"{said[:1].upper()}{said[1:]}." if said else ""
@@ -202,7 +202,7 @@ def _answers(result: SubmissionResult) -> str:
     for kind, words in (("predicted", "What you expected"), ("observed", "What you saw before the numbers")):
         found = [one for one in told if one.kind == kind]
         if found:
-            said.append(f"{words} was so {sum(one.said == one.read for one in found)} of {len(found)} times.")
+            said.append(f"{words} was so {sum(one.said == one.read for one in found)} of {len(found)} times (prints alone).")
     if result.hints or told:
         said.append(f"Hints taken: {result.hints or 'none'}.")
     return " ".join(said)
@@ -279,6 +279,8 @@ def criterion_told(one: CriterionResult) -> dict[str, Any]:
 
 def _wanted(one: CriterionResult) -> str:
     """Return what was asked for; of a window both ends, and where only one side costs points which side that is."""
+    if one.kind in KINDS and KINDS[one.kind].side == "none":
+        return "any"
     if one.least is None:
         side = KINDS[one.kind].side if one.kind in KINDS and one.wanted is not None else ""
         return number(one.wanted) + {"too-little": " or more", "too-much": " or less"}.get(side, "")

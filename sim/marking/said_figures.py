@@ -16,6 +16,7 @@ from sim.viewing.lightness import lightness
 from sim.viewing.plain_names import plain_name
 
 _STEP = re.compile(r"(?:^|=)step[- ](\d{1,2})(?::|$)", re.ASCII)
+AS_PLANNED = "as-planned"
 SIDES = ("lighter", "right", "darker")
 
 
@@ -89,6 +90,15 @@ def step_held_against(result: SubmissionResult, sheet: SheetResult, answer: str)
         return " (no two steps show a tone of which one density is wanted, so the readings do not tell)"
     _, place, nearest = max(found, key=lambda each: each[0])
     return f" (by {place} it was)" if nearest == int(said[1]) else f" (by {place} step {nearest} came nearest)"
+
+
+def why_held_against(result: SubmissionResult, sheet: SheetResult) -> str:
+    """Return whether a print came out as planned where that was said; causes are not told by readings alone."""
+    if sheet.explained != AS_PLANNED or sheet.steps:
+        return ""
+    sides = {one.shown_place: read_side(result, sheet, one.place) for one in result.criteria if _is_a_tone(one)}
+    off = [f"{plain_name(place)} is {side} than wanted" for place, side in sides.items() if side not in ("", "right")]
+    return f" (but {', '.join(off)})" if off else ""
 
 
 def _plain_answer(text: str) -> tuple[str, str]:
