@@ -147,7 +147,7 @@ def _within(one: Criterion) -> str:
     """Return a tolerance with its unit."""
     if one.of_kind.unit == "density":
         return f"density {one.tolerance:.3g}"
-    return f"{one.tolerance:.3g} {one.of_kind.unit}"
+    return f"{one.tolerance:.3g}{_beside(one.of_kind.unit)}"
 
 
 def show_task(run: LessonRun) -> None:

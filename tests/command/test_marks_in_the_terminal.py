@@ -68,13 +68,13 @@ def lesson(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder.mkdir()
     (folder / "exercise.toml").write_text(EXERCISE, "utf-8")
     (folder / "brief.md").write_text("# Grey steps\n\n1. Print it.\n", "utf-8")
-    (folder / "evening.txt").write_text(LINES, "utf-8")
     return folder
 
 
-def talk(lesson: Path, into: Path, *language: str) -> int:
+def talk(lesson: Path, into: Path, *language: str, lines: str = LINES) -> int:
     """Work the lesson in the terminal."""
-    line = ["lesson", "--folder", str(lesson), "--do", str(lesson / "evening.txt"), "--log", str(into / "k.log")]
+    (into / "evening.txt").write_text(lines, "utf-8")
+    line = ["lesson", "--folder", str(lesson), "--do", str(into / "evening.txt"), "--log", str(into / "k.log")]
     return main([*language, *line, "--keep", str(into / "kept"), "--pictures", str(into / "prints")])
 
 
@@ -114,5 +114,16 @@ def test_an_exercise_without_hints_is_worked_in_another_language_too(
     assert talk(lesson, tmp_path, "--language", "de") == 0
     said = capsys.readouterr().out
     shown = table(said, "\nPunkte: ")
+    assert "share of" not in said
     for words in ("Zeit in einem Fenster 8,00 s 20,00 bis 25,00 s", "mindestens 0,30", "nicht gemessen", "höchstens 2 Blatt"):
         assert words in shown
+
+
+def test_no_hint_is_offered_where_the_exercise_has_none(
+    lesson: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert talk(lesson, tmp_path, lines="task\nhint\nfinish\n") == 1
+    told = capsys.readouterr()
+    assert "There are no hints for this exercise." in told.out + told.err
+    assert "cannot be opened" not in told.out + told.err
+    assert "  Now: go-on, predict\n" in told.out

@@ -6,7 +6,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from at_once import AtOnce, marked, row_of
+from at_once import AtOnce, here, marked, row_of
 from class_room import EXERCISE, SECRET, ClassRoom, class_room
 from test_what_waits import class_page, page_of, room_with
 
@@ -158,3 +158,21 @@ def test_a_comment_about_what_is_not_there_is_found(tmp_path: Path) -> None:
     found = marked(room)
     said = [one.words for one in findings(found.results, usual_mapping(found.results), (), []) if one.kind == "comment"]
     assert [("'sheet-9'" in words, "'midle-grey'" in words) for words in said] == [(True, False), (False, True)]
+
+
+def test_what_was_never_replayed_is_not_said_to_be_known_from_before(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    room = class_room(tmp_path / "course", roster=("k01",))
+    room.hand("k01", times=(7.5,))
+    (room.box / "empty.evening").write_bytes(b"")
+    monkeypatch.setattr("sim.marking.course_run.chosen_executor", here)
+    line = ["mark", str(room.box), "--course", str(room.course), "-o", str(tmp_path / "out"), "--jobs", "1"]
+    main(line)
+    first = capsys.readouterr().out
+    main(line)
+    again = capsys.readouterr().out
+    assert "1 evenings replayed, 0 known from before" in first
+    assert "0 evenings replayed, 1 known from before" in again
+    for said in (first, again):
+        assert "Not replayed, since they are no evenings or wait for a decision: 1" in said
