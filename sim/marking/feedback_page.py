@@ -94,6 +94,7 @@ def _part(row: RowResult, exercise: ExerciseResult, marked: Marker, own_prints: 
         "due": f"{due} for you" if row.own_due else due,
         "answers": _answers(shown) if shown else "", "state": _state(row),
         "marked": shown is not None and row.points_before_late is not None,
+        "gauged": shown is not None and any(criterion_told(one)["gauge"] for one in shown.criteria),
         "verdict": _verdict(shown, exercise) if shown else "", "by_eye": by_eye_words(row, exercise),
         "comments": [one.text for one in row.comments if not one.about or one.about not in _beside(shown)],
         "notes": [*_notes(row), *([HELD_BACK] if exercise.held_back else [])],
