@@ -32,16 +32,12 @@ from sim.marking.rows import Inputs, course_results, files_of_nobody, lean
 from sim.marking.running import IN_FLIGHT_PER_WORKER, Work, run_tasks
 from sim.marking.set_aside import known_by_their_names
 from sim.marking.shards import Shard
-from sim.marking.statuses import Status
+from sim.marking.statuses import ONE_OF_A_NAME, Status
 from sim.marking.who_handed_in import not_by_its_learner
 from sim.marking.worker_answers import kept_for
 from sim.reading import FileRefused, Problem, ValueRefused
 from sim.scoring.exercise import Exercise
 
-ONE_OF_A_NAME = (
-    "the zip holds another file of this name that is not the same: accepted by the name it has here, this one is marked as "
-    "well; accepted by the other's name, this one is set aside"
-)
 RESULTS_FOLDER = "results"
 MOST_IN_ONE, GROUP = 500, 200  # learners: up to so many have one page and one file together; beyond, groups of so many
 
@@ -81,15 +77,21 @@ class Batch:
         )
 
     def is_doubtful(self, file: HandedFile) -> bool:
-        """Tell whether a file is a second of its name in a zip, another than the first, and nobody has accepted it."""
+        """Tell whether an evening lies in a zip behind another of its name, learner and exercise, and nobody has accepted it."""
         if file.of_its_name == 1 or file.problem or file.path in self.accepted.settled:
             return False
-        return file.content != self._first_of_names.get((file.path.parent, file.member))
+        before = [one for one in self._of_names[file.path.parent, file.member] if one.of_its_name < file.of_its_name]
+        contents = {one.content for one in before if (one.learner, one.exercise) == (file.learner, file.exercise)}
+        return bool(contents) and file.content not in contents
 
     @cached_property
-    def _first_of_names(self) -> Mapping[tuple[Path, str], str]:
-        """The contents of the first members of a zip's names."""
-        return {(one.path.parent, one.member): one.content for one in self.files if one.member and one.of_its_name == 1}
+    def _of_names(self) -> Mapping[tuple[Path, str], list[HandedFile]]:
+        """The evenings of each of a zip's names."""
+        found: dict[tuple[Path, str], list[HandedFile]] = {}
+        for one in self.files:
+            if one.member and not one.problem:
+                found.setdefault((one.path.parent, one.member), []).append(one)
+        return found
 
     @property
     def learners(self) -> tuple[Learner, ...]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sim.marking.results import CourseResults, RowResult, UnplacedResult
 from sim.marking.set_aside import what_can_be_done
-from sim.marking.statuses import SAME_AGAIN, SETTLED, said_status
+from sim.marking.statuses import ONE_OF_A_NAME, SAME_AGAIN, SETTLED, said_status
 
 
 @dataclass(frozen=True)
@@ -59,6 +59,8 @@ def _may(row: RowResult) -> str:
     waiting = dict.fromkeys(one.file for one in row.attempts if one.status == "needs-person" and one.note != SAME_AGAIN)
     files = f" (file: {' or '.join(waiting)})" if len(waiting) > 1 or row.waiting_beside or _unsettled(row) else ""
     choices = f"accept{files}, partial, re-open or excused" if waiting else "partial, re-open or excused"
+    if any(ONE_OF_A_NAME in reason for reason in row.reasons):
+        return f"for {row.exercise}: {choices} under {row.learner}; accept with the other file of its name sets this one aside"
     return f"for {row.exercise}: {choices} under {row.learner}"
 
 

@@ -218,6 +218,7 @@ def _row(
     used_by = next(map(inputs.name_of, since), "")
     if used_by:
         listed = _without_what_was_before(listed, attempts, later)
+    listed = _with_what_was_decided(inputs, (learner.id, exercise.name), listed)
     meant = _meant(listed, attempts, {str(path) for path in inputs.accepted.settled})
     row = _settled(inputs, learner, exercise, listed, own_due, used_by, meant)
     names = {name: inputs.name_of(file) for name, file in by_name.items()}
@@ -233,6 +234,16 @@ def _without_what_was_before(
         return listed
     before = [one.status == "needs-person" and a.handed.file not in later for one, a in zip(listed, attempts, strict=True)]
     return [one.model_copy(update={"status": "open-again"}) if old else one for one, old in zip(listed, before, strict=True)]
+
+
+def _with_what_was_decided(inputs: Inputs, key: tuple[str, str], listed: list[AttemptResult]) -> list[AttemptResult]:
+    """Return the attempts; where a person gave points or excused all of it, none of them waits for one any more."""
+    decision = inputs.tables.decided.get(key)
+    decided: Status | None = "given" if key in inputs.tables.given else None
+    decided = "excused" if decision is not None and decision.choice == "excused" else decided
+    if decided is None:
+        return listed
+    return [one.model_copy(update={"status": decided}) if one.status == "needs-person" else one for one in listed]
 
 
 def _meant(

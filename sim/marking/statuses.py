@@ -27,6 +27,7 @@ WORDS: dict[str, str] = {
 SHORT = {"late": "marked, late", "out-of-range": "out of range", "needs-person": "needs a person",
          "given": "decided: points given", "open-again": "decided: open again", "set-aside": "decided: set aside"}  # fmt: skip
 SAME_AGAIN = "the same file again"
+ONE_OF_A_NAME = "the zip holds another file of this name that is not the same"
 MARKED = ("marked", "late")
 DECIDED = ("given", "open-again")  # by a person, about work that was not marked
 SETTLED = (*MARKED, "missing", "excused", *DECIDED)  # nobody has to look

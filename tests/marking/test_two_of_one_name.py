@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 import warnings
 import zipfile
 from pathlib import Path
@@ -52,7 +53,7 @@ def test_two_unequal_files_of_one_name_wait_until_one_is_accepted(poor_then_good
     found = marked(room)
     queue = class_page(found).split("The whole class")[0]
     assert "the zip holds another file of this name that is not the same" in queue
-    assert f"accept (file: {second})" in queue
+    assert f"accept (file: {second}), partial, re-open or excused under k01; accept with the other file" in queue
     assert found_of(found, "needs a person") == [f"k01, grey-steps: {second} waits beside the evening that counts"]
     assert counted(found) == [NAME]
     assert "k01" in held(found, tmp_path / "held")
@@ -76,6 +77,27 @@ def test_the_first_accepted_sets_the_other_of_its_name_aside(poor_then_good: Cla
     assert "another file of its name was decided for" in page
     assert "Somebody looks" not in page
     assert "k01" not in held(found, tmp_path)
+
+
+def test_points_given_say_of_no_file_that_it_still_waits(poor_then_good: ClassRoom) -> None:
+    decide(poor_then_good, "k01,grey-steps,partial,30,as agreed")
+    page = page_of(marked(poor_then_good), "k01")
+    assert "30 points given by a person: as agreed" in page
+    assert "needs a person" not in page
+    assert f"{NAME} (2): decided: points given" in page
+
+
+def test_files_of_one_name_by_two_learners_are_each_ones_own(tmp_path: Path) -> None:
+    room = room_with(tmp_path, keys="")
+    with zipfile.ZipFile(tmp_path / "both.zip", "w") as packed, warnings.catch_warnings():
+        warnings.simplefilter("ignore", UserWarning)
+        for learner in ("k01", "k02"):
+            packed.writestr("evening.jsonl", room.hand(learner, f"{learner}.evening", GOOD, seed=4).read_bytes())
+    shutil.rmtree(room.box)
+    (tmp_path / "both.zip").rename(room.box)
+    found = marked(room)
+    assert [row_of(found, one).status for one in ("k01", "k02")] == ["marked", "marked"]
+    assert "Somebody has to look" not in class_page(found)
 
 
 def test_the_same_evening_twice_under_one_name_waits_for_nobody(tmp_path: Path) -> None:
