@@ -77,7 +77,7 @@ class Batch:
         )
 
     def is_doubtful(self, file: HandedFile) -> bool:
-        """Tell whether an evening lies in a zip behind another of its name, learner and exercise, and nobody has accepted it."""
+        """Tell whether an evening lies in a zip behind another of its name, learner and exercise, and nobody accepted it."""
         if file.of_its_name == 1 or file.problem or file.path in self.accepted.settled:
             return False
         before = [one for one in self._of_names[file.path.parent, file.member] if one.of_its_name < file.of_its_name]
