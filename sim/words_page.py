@@ -16,7 +16,7 @@ from html.parser import HTMLParser
 from sim.words import SOURCE, Words
 
 _NOW: ContextVar[Words | None] = ContextVar("pages", default=None)
-SAID_ATTRIBUTES = ("alt", "aria-label", "title", "placeholder")
+SAID_ATTRIBUTES = ("alt", "aria-label", "title", "placeholder", "data-label")
 UNREAD = frozenset({"style", "script", "code", "pre"})
 VOID = frozenset({"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"})
 _STATEMENT = re.compile(r"\{%.*?%\}|\{#.*?#\}", re.DOTALL)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from sim.command.loupe_pictures import point_of, write_focuser, write_loupe
@@ -27,10 +28,9 @@ SURROUND_DENSITY = 0.75  # a neutral grey surround of about 18 % (ISO 3664 asks 
 GAP_PX = 40
 STAGE_HEADS = {"brief": "brief", "predict": "predict", "make": "make", "see": "see", "explain": "explain", "marks": "marks",
                "done": "done"}  # fmt: skip
-BOUNDS = {"too-little": "at least ", "too-much": "at most "}  # where only one side costs
 
 
-def show_step(step: Step) -> None:
+def show_step(step: Step, run: LessonRun) -> None:
     """Print what there is to read and to answer now."""
     print()
     minutes = "1 minute" if round(step.minutes_left) == 1 else f"{step.minutes_left:.0f} minutes"
@@ -38,9 +38,9 @@ def show_step(step: Step) -> None:
     for number, text in enumerate(step.texts, start=1):
         print(f"  {number}. {text}" if step.stage == "brief" else f"  {text}")
     if step.stage == "explain" and (step.readings or step.strip):
-        show_readings(step)
+        show_readings(step, run)
     if step.stage == "marks":
-        show_marks(step)
+        show_marks(step, run)
     if step.question:
         print(f"  {step.question}")
         verb = {"see": "see", "explain": "why"}.get(step.stage, "predict")
@@ -51,63 +51,104 @@ def show_step(step: Step) -> None:
         print(f"  Now: {', '.join(others)}")
 
 
-def wanted_words(mark: Mark) -> str:
-    """Return what is wanted, with the bound that it is where only one side of it costs: at least 2.00."""
-    bound = BOUNDS.get(KINDS[mark.kind].side, "") if mark.kind in KINDS else ""
-    return f"{bound}{mark.wanted:.2f}"
+def wanted_words(mark: Mark, criteria: Sequence[Criterion] = ()) -> str:
+    """Return what is wanted: of a window both ends, else with the bound that it is where only one side costs: at least 2.00.
+
+    ``criteria`` are those of the exercise: they know a window's ends, of which a mark has the nearer one.
+    """
+    window = next((one.window for one in criteria if one.name == mark.name), None)
+    kind = KINDS.get(mark.kind)
+    if kind is not None and (kind.yes_or_no or kind.side == "none"):
+        return "yes" if kind.yes_or_no else "any"
+    if window is not None and window[1] is not None:
+        return f"{window[0]:.2f} to {window[1]:.2f}{_beside(mark.unit)}"
+    return _bound(f"{mark.wanted:.2f}{_beside(mark.unit)}", kind.side if kind is not None else "")
 
 
-def show_readings(step: Step) -> None:
+def _bound(number: str, side: str) -> str:
+    """Return a number as the bound it is where only one side of it costs."""
+    if side == "too-little":
+        return f"at least {number}"
+    return f"at most {number}" if side == "too-much" else number
+
+
+def measured_words(mark: Mark) -> str:
+    """Return what was measured with its unit, or that nothing could be read."""
+    if mark.missing:
+        return "not read"
+    kind = KINDS.get(mark.kind)
+    if kind is not None and kind.yes_or_no:
+        return "yes" if mark.share == 1.0 else "no"
+    return f"{mark.measured:.2f}{_beside(mark.unit)}"
+
+
+def _beside(unit: str) -> str:
+    """Return a unit that stands beside its number; densities and shares are told by what is asked for."""
+    return f" {unit}" if unit in ("s", "mm") else ""
+
+
+def show_readings(step: Step, run: LessonRun) -> None:
     """Print the densitometer's readings of the last piece of paper."""
     if step.strip:
         shows = step.strip_shows or ("",) * len(step.strip)
         rows = [
-            [str(k), label, f"{density:.2f}", places or "-"]
+            [str(k), label, f"{density:.2f}", places or "nothing whole"]
             for k, ((label, density), places) in enumerate(zip(step.strip, shows, strict=True), start=1)
         ]
-        show_table(f"Strip {step.sheet}", ["step", "seconds", "density", "shows"], rows)
+        show_table(f"Strip {step.sheet}", ["step", "seconds", "density", "shows"], rows, words=("shows",))
         return
+    show_read(f"Print {step.sheet}", step.readings, run)
+
+
+def show_read(title: str, marks: Sequence[Mark], run: LessonRun) -> None:
+    """Print what was read of a print beside what is wanted of it."""
     rows = [
-        [plain_name(m.place), m.kind, "-" if m.missing else f"{m.measured:.2f}", wanted_words(m),
-         f"{m.tolerance:.3f}", m.unit]
-        for m in step.readings
+        [plain_name(m.place), kind_words(m.kind, run.words), measured_words(m), wanted_words(m, run.exercise.criteria),
+         "" if KINDS[m.kind].yes_or_no else f"{m.tolerance:.3f}{_beside(m.unit)}"]
+        for m in marks
     ]  # fmt: skip
-    show_table(f"Print {step.sheet}", ["place", "kind", "measured", "wanted", "tolerance", "unit"], rows)
+    show_table(title, ["place", "asked for", "measured", "wanted", "tolerance"], rows, words=("asked for",))
 
 
-def show_marks(step: Step) -> None:
-    """Print the marks of the nominated sheets, economy apart from quality."""
+def show_marks(step: Step, run: LessonRun) -> None:
+    """Print the marks of the nominated sheets, economy apart from quality; of a series which negative each is of."""
     if step.marks is None:
         return
     rows = [
-        [str(m.negative), plain_name(m.place), m.kind, "-" if m.missing else f"{m.measured:.2f}", wanted_words(m),
+        [plain_name(m.place), kind_words(m.kind, run.words), measured_words(m), wanted_words(m, run.exercise.criteria),
          f"{m.points:.1f} of {m.full_points:g}"]
         for m in step.marks.marks
     ]  # fmt: skip
+    films = [str(m.negative) for m in step.marks.marks]
     if step.marks.economy:
         e = step.marks.economy
         earned = f"{e.points:.1f} of {e.full_points:g}"
-        rows.append(["", "-", "economy of paper", f"{e.sheets_used:g}", f"{e.expected_sheets:g}", earned])
+        used, expected = sheets_in_words(e.sheets_used), sheets_in_words(e.expected_sheets)
+        rows.append(["", "paper used", used, f"at most {expected}", earned])
+        films.append("")
     state = "passed" if step.passed else "not passed yet"
     if step.marks.provisional:
         state += f" so far; {step.marks.kept_back_points:g} points more are judged once it is handed in"
     kind = "Provisional marks" if step.marks.provisional else "Marks"
     title = f"{kind}: {step.marks.points:.1f} of {step.marks.full_points:g} ({state})"
-    show_table(title, ["negative", "place", "kind", "measured", "wanted", "points"], rows)
+    head, several = ["place", "asked for", "measured", "wanted", "points"], len(run.negatives) > 1
+    if several:
+        head, rows = ["negative", *head], [[film, *row] for film, row in zip(films, rows, strict=True)]
+    show_table(title, head, rows, words=("place", "asked for"))
 
 
-def _wanted(one: Criterion, stock: Stock) -> str:
-    """Return what is asked for on the lesson's paper, as its marks will tell it."""
-    if one.most:
+def _asked(one: Criterion, stock: Stock) -> str:
+    """Return what is asked for on the lesson's paper, as its marks will tell it: both ends of a window, or the bound."""
+    if one.most is not None:
         return f"{one.wanted:g} to {one.most:g}"
-    return f"{BOUNDS.get(one.of_kind.side, '')}{asked_for(one, stock):.3g}"
+    return _bound(f"{asked_for(one, stock):.3g}", one.of_kind.side)
 
 
 def _within(one: Criterion) -> str:
     """Return a tolerance with its unit."""
     if one.of_kind.unit == "density":
         return f"density {one.tolerance:.3g}"
-    return f"{one.tolerance:.3g} {one.of_kind.unit}"
+    return f"{one.tolerance:.3g}{_beside(one.of_kind.unit)}"
 
 
 def show_task(run: LessonRun) -> None:
@@ -119,10 +160,9 @@ def show_task(run: LessonRun) -> None:
             continue
         places = ", ".join(plain_name(spot.known_as(run.negatives[0].places) or spot.name) for spot in one.spots)
         numbers = one.counts and bool(one.of_kind.keys)
-        wanted = _wanted(one, exercise.stock) if numbers else "-"
-        within = _within(one) if numbers else "-"
+        wanted, within = (_asked(one, exercise.stock), _within(one)) if numbers else ("", "")
         film = "" if one.negative is None else plain_name(run.negatives[one.negative - 1].name)
-        rows.append([film, places or "-", kind_words(one.kind, words), wanted, within, f"{one.points:g}"])
+        rows.append([film, places, kind_words(one.kind, words), wanted, within, f"{one.points:g}"])
     several = len(exercise.negatives) > 1
     head = ["negative", "place", "asked for", "wanted", "tolerance", "points"]
     show_table("Asked for", head if several else head[1:], rows if several else [row[1:] for row in rows], words=True)

@@ -13,15 +13,14 @@ from sim.command.lesson_instruments import light_table, meter, ruler, show_wet, 
 from sim.command.lesson_lines import FORMS, Act, read_line, whole_in
 from sim.command.lesson_sheets import print_record, strip_record
 from sim.command.lesson_show import (
+    show_read,
     show_sheets,
     show_step,
     show_task,
-    wanted_words,
     write_comparison,
     write_picture,
     write_through_focuser,
 )
-from sim.command.pictures import show_table
 from sim.evening.evening_state import FRESH_DEVELOPER_L, POURING_S
 from sim.notebook.advice_words import advice_words
 from sim.notebook.record_words import changes
@@ -29,7 +28,6 @@ from sim.refusals import Refusal, Refused
 from sim.scoring.hints import texts_in
 from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_texts import litres_in_words
-from sim.viewing.plain_names import plain_name
 
 WORDS_WANTED = {"predict": 1, "see": 1, "why": 1, "look": 1, "compare": 2, "loupe": 2, "nominate": 1}
 LOOKING = ("hint", "look", "compare", "loupe", "focuser", "tell", "task", "ruler", "film", "meter", "note", "list", "help",
@@ -49,7 +47,7 @@ class Talk:
     def all_lines(self, lines: Iterable[str], echo: bool) -> None:
         """Work through lines until they end or one says finish; a refused line is said in words and passed over."""
         know_on(sys.stdout, lambda language: texts_in(self.run.folder, language))
-        show_step(self.run.step)
+        show_step(self.run.step, self.run)
         for line in lines:
             if echo and line.strip() and not line.lstrip().startswith("#"):
                 print(f"> {line.strip()[:200]}")
@@ -75,7 +73,7 @@ class Talk:
             self._look(act)
         else:
             self._work(act)
-            show_step(self.run.step)
+            show_step(self.run.step, self.run)
 
     def _work(self, act: Act) -> None:
         """Do what brings the lesson on."""
@@ -146,8 +144,7 @@ class Talk:
 
     def _read(self, number: int) -> None:
         marks, advice = self.run.readings(number)
-        rows = [[plain_name(m.place), m.kind, f"{m.measured:.2f}", wanted_words(m), m.unit] for m in marks if not m.missing]
-        show_table(f"Sheet {number}", ["place", "kind", "measured", "wanted", "unit"], rows)
+        show_read(f"Sheet {number}", marks, self.run)
         for one in advice:
             print(f"  {advice_words(one, self.run.words)}")
 

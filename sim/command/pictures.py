@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -72,10 +72,14 @@ def readings_of(sheet: Print, negative: Negative) -> list[dict[str, Any]]:
     return rows
 
 
-def show_table(title: str, columns: list[str], rows: list[list[str]], words: bool = False) -> int:
-    """Print a table for people: first column to the left, numbers to the right, all to the left when they are words.
+_TWO_PLACES = re.compile(r", | to ")
 
-    Returns the exit code 0, for a verb that has nothing more to say.
+
+def show_table(title: str, columns: list[str], rows: list[list[str]], words: bool | Collection[str] = False) -> int:
+    """Print a table for people: first column to the left, numbers to the right, to the left when they are words.
+
+    ``words``: all columns hold words, or those that are named. Returns the exit code 0, for a verb that has nothing more to
+    say.
     """
     from rich import box
     from rich.console import Console
@@ -84,7 +88,8 @@ def show_table(title: str, columns: list[str], rows: list[list[str]], words: boo
 
     table, told = Table(box=box.SIMPLE_HEAD), told_on(sys.stdout)
     for index, column in enumerate(columns):
-        table.add_column(escape(plain(told(column))), justify="left" if words or index == 0 else "right")
+        left = index == 0 or (words if isinstance(words, bool) else column in words)
+        table.add_column(escape(plain(told(column))), justify="left" if left else "right")
     for row in rows:
         cells = (_cell(column, cell, told) for column, cell in zip(columns, row, strict=True))
         table.add_row(*(escape(plain(cell)) for cell in cells))
@@ -95,11 +100,11 @@ def show_table(title: str, columns: list[str], rows: list[list[str]], words: boo
 
 
 def _cell(column: str, cell: str, told: Callable[[str], str]) -> str:
-    """Return a cell as it is said; a place keeps beside it the name by which it is typed."""
+    """Return a cell as it is said; a place keeps beside it the name by which it is typed, two places have none."""
     if column == SHOWN:
         return ", ".join(_measured(one, told) for one in cell.split(", "))
     said = told(cell.replace("-", " ") if column == "place" else cell)
-    typed = column == "place" and said != cell and any(letter.isalpha() for letter in cell)
+    typed = column == "place" and said != cell and any(letter.isalpha() for letter in cell) and not _TWO_PLACES.search(cell)
     return f"{said} ({cell.replace(' ', '-')})" if typed else _measured(cell, told) if said == cell else said
 
 

@@ -11,8 +11,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from sim.marking.course_tables import CourseTables, Key
+from sim.marking.file_codes import content_code
 from sim.marking.handed_files import HandedFile
 from sim.marking.uploader_names import OR
+
+ACCEPTED_TWICE = "accepted both for whom the file names and for who handed it in: one of the two lines must go"
 
 
 @dataclass(frozen=True)
@@ -21,7 +24,8 @@ class Accepted:
 
     ``owners`` says whose attempt a file is that somebody else handed in than it names; ``twice`` are such files accepted for
     both. ``unsettled`` says by learner and exercise, in words for whoever teaches, why a decision has settled nothing.
-    ``to_be_told``: which of a learner's files wait has to be known first.
+    ``to_be_told``: which of a learner's files wait has to be known first. ``put_aside``: of several files of one name in a
+    zip those that were decided against, because another of them was accepted.
     """
 
     owners: Mapping[Path, str] = field(default_factory=dict)
@@ -29,6 +33,7 @@ class Accepted:
     twice: frozenset[Path] = frozenset()
     unsettled: Mapping[Key, str] = field(default_factory=dict)
     to_be_told: frozenset[Key] = frozenset()
+    put_aside: frozenset[Path] = frozenset()
 
 
 @dataclass
@@ -67,7 +72,26 @@ def accepted_files(
     own = {one.path for each in concerned.values() for one in each.own}
     owners = {path: next(iter(by))[0] for path, by in claims.items() if path not in own and len(by) == 1}
     twice = frozenset(path for path, by in claims.items() if path not in own and len(by) > 1)
-    return Accepted(owners, frozenset(claims) - twice, twice, unsettled, to_be_told)
+    unsettled |= {key: ACCEPTED_TWICE for path in twice for key in claims[path] if key not in unsettled}
+    aside = frozenset(path for key in keys for path in _decided_against(tables, key, concerned[key], claims, waiting))
+    return Accepted(owners, frozenset(claims) - twice, twice, unsettled, to_be_told, aside)
+
+
+def _decided_against(
+    tables: CourseTables, key: Key, concerned: _Concerned, claims: Mapping[Path, set[Key]], waiting: Collection[str] | None
+) -> Iterator[Path]:
+    """Yield the files that wait as one of several of a name, of which a decision names another."""
+    named = {one.path for decision in tables.of_files.get(key, ()) for one in _called(decision.file, concerned)}
+    for one in concerned.own:
+        of_its_name = _of_its_name(one, concerned) if one.of_its_name > 1 and one.content in (waiting or ()) else []
+        if one.path not in claims and any(other.path in named for other in of_its_name):
+            yield one.path
+
+
+def _of_its_name(file: HandedFile, concerned: _Concerned) -> list[HandedFile]:
+    """Return the other files that have this one's name in its zip."""
+    return [one for one in concerned.own if one is not file and one.member and one.member == file.member
+            and one.path.parent == file.path.parent]  # fmt: skip
 
 
 def _claim(claims: dict[Path, set[Key]], key: Key, found: Iterable[HandedFile]) -> None:
@@ -146,6 +170,8 @@ def _named_by(
         return found, ""
     if waiting is None:
         return [], ""
+    if found[0].content not in waiting and any(one.content in waiting for one in _of_its_name(found[0], concerned)):
+        return [], ""  # it counts already; what is settled is that the others of its name do not
     if found[0].content not in waiting:
         why = "it counts or is out by the rules, or it cannot be marked"
         return [], f"accepted, but {_names(found, hide_names)} does not wait for a person's word: {why}"
@@ -159,7 +185,7 @@ def _named_by(
 def _called(name: str, concerned: _Concerned) -> list[HandedFile]:
     """Return the file of that name, as pages or the folder call it; several only where the same evening lies there twice."""
     here = [*concerned.own, *concerned.others]
-    for of in (lambda one: one.shown_as, lambda one: one.name, lambda one: one.path.name, hidden_name):
+    for of in (lambda one: one.shown_as, lambda one: one.name, lambda one: one.path.name, hidden_name, content_code):
         found = [one for one in here if of(one) == name]
         if len({one.content for one in found}) == 1:
             return found
@@ -168,7 +194,7 @@ def _called(name: str, concerned: _Concerned) -> list[HandedFile]:
 
 def hidden_name(file: HandedFile) -> str:
     """Return what a file is called where no name may be read."""
-    return f"file-{file.content[:16]}"
+    return file.code or content_code(file)
 
 
 def _several(here: Sequence[HandedFile], hide_names: bool) -> str:

@@ -6,7 +6,7 @@ file that could not be marked takes no attempt: accidents cost nobody a try.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -71,13 +71,39 @@ def attempts_of(
     return tuple(Attempt(a.handed, a.number, a is chosen, a.note) for a in attempts)
 
 
+def which_counts(
+    attempts: Sequence[Attempt], policy: Policy, came_after: Collection[str], names: Mapping[str, str]
+) -> str:
+    """Say which of several attempts counts, and why; empty where there is only one. ``names`` are the files' as shown."""
+    valid = [a for a in attempts if a.number and not a.note]
+    counted = next((a for a in valid if a.counted), None)
+    if counted is None or len(valid) < 2:
+        return ""
+    among, shown = _that_may_count(valid, policy, came_after), names[counted.handed.file]
+    if policy == "best":
+        return f"Of your {len(valid)} attempts the best counts: {shown}."
+    if policy == "last":
+        return f"Of your {len(valid)} attempts the last counts: {shown}."
+    if len(among) < 2:
+        return f"Of your {len(valid)} attempts the first counts: {shown}."
+    first, *asked = (f"{names[a.handed.file]} ({a.handed.points or 0.0:g} points)" for a in among)
+    return (f"The first attempt would count: {first}. Beside it stands what somebody accepted or asked for: "
+            f"{', '.join(asked)}. Of these the better counts: {shown}.")  # fmt: skip
+
+
+def _that_may_count(valid: list[Attempt], policy: Policy, came_after: Collection[str]) -> list[Attempt]:
+    """Return the attempts among which one counts: where the first does, it and what a person asked for or accepted."""
+    if policy != "first":
+        return valid
+    first = next((a for a in valid if not a.handed.accepted), valid[0])
+    return [first, *(a for a in valid if a is not first and (a.handed.accepted or a.handed.file in came_after))]
+
+
 def _chosen(valid: list[Attempt], policy: Policy, came_after: Collection[str]) -> Attempt | None:
     """Return the attempt that counts; where the first would, the better of it and of what a person asked for or accepted."""
     if not valid:
         return None
     if policy == "last":
         return valid[-1]
-    if policy == "first":
-        first = next((a for a in valid if not a.handed.accepted), valid[0])
-        valid = [first, *(a for a in valid if a is not first and (a.handed.accepted or a.handed.file in came_after))]
+    valid = _that_may_count(valid, policy, came_after)
     return max(valid, key=lambda a: (a.handed.points or 0.0, -a.number))

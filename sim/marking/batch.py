@@ -18,6 +18,7 @@ from sim.marking.bundle import assigned_exercise, variants_in_turn, with_densiti
 from sim.marking.course import Course, exercise_of, read_course, read_secret
 from sim.marking.course_tables import CourseTables, read_tables
 from sim.marking.extensions import Extensions, course_extensions
+from sim.marking.file_codes import with_codes
 from sim.marking.handed_files import HandedFile, content_of, find_files
 from sim.marking.held_back import OwnPrint, own_prints
 from sim.marking.kept_work import MARKER_VERSION, Marked, keep, key_of
@@ -31,6 +32,7 @@ from sim.marking.rows import Inputs, course_results, files_of_nobody, lean
 from sim.marking.running import IN_FLIGHT_PER_WORKER, Work, run_tasks
 from sim.marking.set_aside import known_by_their_names
 from sim.marking.shards import Shard
+from sim.marking.statuses import ONE_OF_A_NAME, Status
 from sim.marking.who_handed_in import not_by_its_learner
 from sim.marking.worker_answers import kept_for
 from sim.reading import FileRefused, Problem, ValueRefused
@@ -74,6 +76,23 @@ class Batch:
             self.files, self.others, self.tables, frozenset(one.id for one in self.learners), self.waiting, self.anonymous
         )
 
+    def is_doubtful(self, file: HandedFile) -> bool:
+        """Tell whether an evening lies in a zip behind another of its name, learner and exercise, and nobody accepted it."""
+        if file.of_its_name == 1 or file.problem or file.path in self.accepted.settled:
+            return False
+        before = [one for one in self._of_names[file.path.parent, file.member] if one.of_its_name < file.of_its_name]
+        contents = {one.content for one in before if (one.learner, one.exercise) == (file.learner, file.exercise)}
+        return bool(contents) and file.content not in contents
+
+    @cached_property
+    def _of_names(self) -> Mapping[tuple[Path, str], list[HandedFile]]:
+        """The evenings of each of a zip's names."""
+        found: dict[tuple[Path, str], list[HandedFile]] = {}
+        for one in self.files:
+            if one.member and not one.problem:
+                found.setdefault((one.path.parent, one.member), []).append(one)
+        return found
+
     @property
     def learners(self) -> tuple[Learner, ...]:
         """The roster's learners, or without a roster whoever handed something in; anonymous ones under codes."""
@@ -107,6 +126,11 @@ class Outcome:
         return self.work.marked(content)
 
     @property
+    def unread(self) -> int:
+        """How many files were no evening that could be replayed, or are not replayed until somebody has decided."""
+        return self.work.unread
+
+    @property
     def groups(self) -> tuple[tuple[Learner, ...], ...]:
         """The learners in groups, each of which has files of its own; one group where the class is not large."""
         return _groups(self.inputs.learners)
@@ -137,8 +161,9 @@ def read_batch(
     roster = read_roster(roster_from, course.roster_columns) if roster_from else None
     files = find_files(folder, received, course.uploader_in, course.zone, roster.known if roster else ())
     files = known_by_their_names(files, roster.learners if roster else (), [one.name for one in course.exercises])
+    secret = read_secret(course) if needs_secret else b""
     batch = Batch(
-        course, exercises, plain, files, roster, CourseTables(), read_secret(course) if needs_secret else b"",
+        course, exercises, plain, with_codes(files, course, secret), roster, CourseTables(), secret,
         hide_names, time_limit_s, received=received, accept_versions=accept_versions,
     )  # fmt: skip
     refuse_alike(roster_from or course_file, batch.learners)
@@ -264,9 +289,12 @@ def _rows(inputs: Inputs) -> CourseResults:
 def _waiting(batch: Batch, folder: Path, shard: Shard | None) -> tuple[Replayed, list[Task]]:
     """Return what is known from before, and the tasks that are still to be done here, their content still to be read."""
     replayed, waiting = Replayed(folder), []
-    for file in [*{file.content: file for file in reversed(batch.files)}.values()][::-1]:  # each content once
+    for file in _each_content_once(batch):
         if file.problem:
             replayed.is_nothing(file.content, _unreadable(file))
+            continue
+        if batch.is_doubtful(file):
+            replayed.is_nothing(file.content, _one_of_a_name(file, file.path in batch.accepted.put_aside))
             continue
         task = task_of(batch, file)
         if shard is not None and not shard.holds(file.content):
@@ -279,6 +307,15 @@ def _waiting(batch: Batch, folder: Path, shard: Shard | None) -> tuple[Replayed,
         else:
             waiting.append(task)
     return replayed, waiting
+
+
+def _each_content_once(batch: Batch) -> Iterator[HandedFile]:
+    """Yield a file of each content: where several have it, the first of which nothing is doubtful."""
+    found: dict[str, HandedFile] = {}
+    for file in batch.files:
+        if file.content not in found or (batch.is_doubtful(found[file.content]) and not batch.is_doubtful(file)):
+            found[file.content] = file
+    yield from found.values()
 
 
 def _loaded(
@@ -308,6 +345,13 @@ def _name_when_failed(task: Task) -> str:
     return f"{task.key}-{task.time_limit_s:g}s"
 
 
+def _one_of_a_name(file: HandedFile, put_aside: bool) -> SubmissionResult:
+    """Return the result of an evening beside which another of the same name was handed in, as long as it is not accepted."""
+    status: Status = "set-aside" if put_aside else "needs-person"
+    reason = "another file of its name was decided for" if put_aside else ONE_OF_A_NAME
+    return SubmissionResult(content=file.content, status=status, reasons=[reason], marker_version=MARKER_VERSION)
+
+
 def _unreadable(file: HandedFile) -> SubmissionResult:
     return SubmissionResult(
         content=file.content, status="unreadable", reasons=[file.problem], marker_version=MARKER_VERSION
@@ -321,6 +365,7 @@ def _inputs(batch: Batch, results: Mapping[str, SubmissionResult]) -> Inputs:
             digest=batch.exercises[one.name].digest, due=one.due.isoformat() if one.due else "", points=one.points,
             policy=one.policy, attempts=one.attempts, held_back=one.held_back,
             box_sheets=batch.exercises[one.name].box.sheets, box_minutes=batch.exercises[one.name].box.minutes,
+            pass_share=batch.exercises[one.name].pass_share,
         )
         for one in batch.course.exercises
     )  # fmt: skip

@@ -52,6 +52,18 @@ def read_eye_marks(file: Path) -> tuple[EyeMark, ...]:
     return read_rows(file, EyeMark, ("learner", "exercise", "criterion"))
 
 
+STEP_WORDS = {
+    "blank": "blank: none of the points", "faint": "faint: a quarter of the points",
+    "coming-up": "coming up: half of the points",
+    "clear": "clear: three quarters of the points", "telling": "telling: all of the points",
+}  # fmt: skip
+
+
+def step_words(step: str) -> str:
+    """Return a step as pages show it, with the share of the points that it gives."""
+    return STEP_WORDS.get(step, "not judged yet")
+
+
 def points_by_eye(criteria: Sequence[EyeCriterion]) -> float:
     """Return what all of them are worth."""
     return sum(one.points for one in criteria)

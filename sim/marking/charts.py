@@ -96,7 +96,7 @@ def tolerance_gauge(measured: float, wanted: float, tolerance: float) -> str:
     title = f"{measured:g} against {wanted:g}, tolerance {tolerance:g}"
     return (
         f'<svg class="gauge" viewBox="0 0 {width:.0f} 14" role="img" aria-label="{escape(title)}">'
-        f'<rect fill="{RAIL}" x="0" y="5" width="{width:.0f}" height="4"/>'
-        f'<rect fill="#bfb6a4" x="{width / 2 - half:.1f}" y="2" width="{2 * half:.1f}" height="10"/>'
-        f'<circle fill="{INK}" cx="{x:.1f}" cy="7" r="4.2"/></svg>'
+        f'<rect class="rail" fill="{RAIL}" x="0" y="5" width="{width:.0f}" height="4"/>'
+        f'<rect class="window" fill="#bfb6a4" x="{width / 2 - half:.1f}" y="2" width="{2 * half:.1f}" height="10"/>'
+        f'<circle class="ink" fill="{INK}" cx="{x:.1f}" cy="7" r="4.2"/></svg>'
     )

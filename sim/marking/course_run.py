@@ -102,7 +102,9 @@ def _say_states(outcome: Outcome, say: Say) -> None:
     counts = Counter(shown_status(row.status, row.limit) for row in results.rows)
     states = ", ".join(f"{count} {status}" for status, count in sorted(counts.items()))
     say(f"{results.title}: {len(results.rows)} marks to give: {states or 'none'}")
-    say(f"{outcome.replayed} evenings replayed, {outcome.evenings - outcome.replayed} known from before")
+    say(f"{outcome.replayed} evenings replayed, {outcome.evenings - outcome.replayed - outcome.unread} known from before")
+    if outcome.unread:
+        say(f"Not replayed, since they are no evenings or wait for a decision: {outcome.unread}")
     if outcome.not_believed:
         say(f"{outcome.not_believed} answers of other machines were none to what had been asked and were made again here; "
             "find out why before you trust the rest")  # fmt: skip

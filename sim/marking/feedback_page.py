@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from sim.marking.by_eye import step_words
 from sim.marking.charts import standing_bars, tolerance_gauge
 from sim.marking.held_back import OwnPrint, as_given_out
 from sim.marking.kept_work import Marked
@@ -22,7 +23,7 @@ from sim.marking.results import (
     SheetResult,
     SubmissionResult,
 )
-from sim.marking.said_figures import Said, step_held_against, told_of, told_of_sheet
+from sim.marking.said_figures import Said, step_held_against, told_of, told_of_sheet, why_held_against
 from sim.marking.statuses import MARKED, SETTLED, WORDS, said_status
 from sim.notebook.mark_words import kind_words
 from sim.page_templates import our_markup
@@ -36,6 +37,7 @@ DECIDED = {
     "accept": "Somebody has looked, and it is marked as it stands", "excused": "Excused",
     "re-open": "Open again: one more evening may be handed in",
 }  # fmt: skip
+UNTOLD = " (the readings do not tell)"
 NOTHING_COUNTS = "nothing has come in that could be marked"
 LOOKED_AT = ("needs-person", "tampered", "out-of-range", "unreadable", "failed")
 LEAST_SHOWN_POINTS = 0.05  # chosen: points stand with one decimal, and less would read as nothing lost
@@ -69,7 +71,7 @@ def feedback_text(
         "came": lambda moment: on_the_wall(moment, zone) if moment else "",
     }  # fmt: skip
     told = (losses, said_words, readings_words, criterion_told, grey_of, plain_name, number, said_status, picture_link)
-    return page_text("feedback.html", page, *told, MARKED=MARKED, SETTLED=SETTLED, TONE_KINDS=TONE_KINDS)
+    return page_text("feedback.html", page, step_words, *told, MARKED=MARKED, SETTLED=SETTLED, TONE_KINDS=TONE_KINDS)
 
 
 def _weeks(rows: Sequence[RowResult]) -> str:
@@ -92,6 +94,8 @@ def _part(row: RowResult, exercise: ExerciseResult, marked: Marker, own_prints: 
         "due": f"{due} for you" if row.own_due else due,
         "answers": _answers(shown) if shown else "", "state": _state(row),
         "marked": shown is not None and row.points_before_late is not None,
+        "gauged": shown is not None and any(criterion_told(one)["gauge"] for one in shown.criteria),
+        "verdict": _verdict(shown, exercise) if shown else "", "by_eye": by_eye_words(row, exercise),
         "comments": [one.text for one in row.comments if not one.about or one.about not in _beside(shown)],
         "notes": [*_notes(row), *([HELD_BACK] if exercise.held_back else [])],
         "earned": _earned(shown, row.full_points - sum(one.full_points for one in row.by_eye)) if shown else "",
@@ -133,6 +137,7 @@ def _notes(row: RowResult) -> list[str]:
         wanted = f"{result.prints_there} of the {result.prints_wanted} prints asked for are there"
         notes.append(f"{wanted}; what is missing earns nothing.")
     notes += _decided(row)
+    notes += [row.which_counts] if row.which_counts else []
     if row.override is not None:
         notes.append(f"{row.override.points:g} points given by a person: {row.override.reason}")
     return notes
@@ -152,7 +157,7 @@ def _decided(row: RowResult) -> list[str]:
         since = "Somebody looks at what you handed in since; nothing is decided about that yet."
         return [used, *([looks if row.waiting_beside else since] if waits else [])]
     if decision.choice != "accept" or (row.status in MARKED and not decision.unsettled):
-        which = f" ({', '.join(decision.files)})" if decision.files and len(row.attempts) > 1 else ""
+        which = f" ({', '.join(decision.files)})" if decision.files and (len(row.attempts) > 1 or row.waiting) else ""
         return [f"{DECIDED[decision.choice]}{which}{because}.", *([looks] if row.waiting_beside else [])]
     if decision.unsettled or row.status == "needs-person":
         return [looks] if waits else []
@@ -174,12 +179,15 @@ def losses(result: SubmissionResult) -> list[tuple[str, CriterionResult]]:
 def said_words(sheet: SheetResult, result: SubmissionResult | None = None) -> str:
     """Return what was expected, seen and explained, in the learner's own answers, and whether the readings say the same."""
     held = {} if result is None else {one.kind: _held_against(one) for one in told_of_sheet(result, sheet)}
-    held |= {} if result is None else {"predicted": step_held_against(result, sheet)} if sheet.steps else {}
+    answers = {"predicted": sheet.predicted, "observed": sheet.observed}
+    if result is not None:
+        steps = {kind: step_held_against(result, sheet, answer) for kind, answer in answers.items() if sheet.steps}
+        held = {kind: held.get(kind) or steps.get(kind) or UNTOLD for kind in answers}
     parts = (
         ("Expected", sheet.predicted, held.get("predicted", "")), ("seen", sheet.observed, held.get("observed", "")),
-        ("why", sheet.explained, ""),
+        ("why", sheet.explained, "" if result is None else why_held_against(result, sheet)),
     )  # fmt: skip
-    said = "; ".join(f"{what}: {plain_name(words)}{true}" for what, words, true in parts if words)
+    said = "; ".join(f"{what}: {plain_name(words.replace('=', ' '))}{true}" for what, words, true in parts if words)
     return f"{said[:1].upper()}{said[1:]}." if said else ""
 
 
@@ -195,7 +203,7 @@ def _answers(result: SubmissionResult) -> str:
     for kind, words in (("predicted", "What you expected"), ("observed", "What you saw before the numbers")):
         found = [one for one in told if one.kind == kind]
         if found:
-            said.append(f"{words} was so {sum(one.said == one.read for one in found)} of {len(found)} times.")
+            said.append(f"{words} was so {sum(one.said == one.read for one in found)} of {len(found)} times (prints alone).")
     if result.hints or told:
         said.append(f"Hints taken: {result.hints or 'none'}.")
     return " ".join(said)
@@ -209,6 +217,35 @@ def _earned(result: SubmissionResult, full_points: float) -> str:
     return f"{words}, which makes {points_text(full_points * result.points / result.full_points)} of {points_text(full_points)}"
 
 
+def _verdict(result: SubmissionResult, exercise: ExerciseResult) -> str:
+    """Say whether the prints pass, and what is asked for; empty where that is not known."""
+    if result.passed is None or result.quality_share is None or not exercise.pass_share:
+        return ""
+    earned, asked = f"{100 * result.quality_share:.0f}", f"{100 * exercise.pass_share:.0f}"
+    if result.passed:
+        return f"Passed: the prints earned {earned} % of their points for quality, and {asked} % are asked for."
+    if result.quality_share >= exercise.pass_share:
+        return f"Not passed yet: {earned} % of the points for quality, but one of the negatives alone earned less than it must."
+    return f"Not passed yet: the prints earned {earned} % of their points for quality, and {asked} % are asked for."
+
+
+def by_eye_words(row: RowResult, exercise: ExerciseResult) -> str:
+    """Say what all that is judged by eye came to, and whether that is the share that passes; empty where nothing is."""
+    if not row.by_eye:
+        return ""
+    open_ones = sum(one.points is None for one in row.by_eye)
+    points, full = sum(one.points or 0.0 for one in row.by_eye), sum(one.full_points for one in row.by_eye)
+    earned = f"{points_text(points)} of {points_text(full)}"
+    if open_ones:
+        return f"By eye so far: {earned} points; still to be judged: {open_ones} of {len(row.by_eye)}."
+    asked = f"{100 * exercise.pass_share:.0f}"
+    if not exercise.pass_share:
+        return f"By eye: {earned} points."
+    if points >= exercise.pass_share * full - 1e-9:
+        return f"By eye: {earned} points, which passes ({asked} % are asked for)."
+    return f"By eye: {earned} points, which does not pass ({asked} % are asked for)."
+
+
 def readings_words(sheet: SheetResult) -> str:
     """Return what a sheet reads, or the steps of a strip; a step that shows nothing named is passed over."""
     if not sheet.steps:
@@ -218,7 +255,8 @@ def readings_words(sheet: SheetResult) -> str:
 
 
 def _readings(found: Sequence[ReadingResult]) -> str:
-    return ", ".join(f"{plain_name(one.place)} {number(one.density)}" for one in found)
+    shown = {one.shown_place: one.density for one in found}  # one place may stand under two names
+    return ", ".join(f"{plain_name(place)} {number(density)}" for place, density in shown.items())
 
 
 def criterion_told(one: CriterionResult) -> dict[str, Any]:
@@ -230,16 +268,20 @@ def criterion_told(one: CriterionResult) -> dict[str, Any]:
     if one.kind in EXACT_TONE_KINDS and one.measured is not None and one.wanted is not None and one.tolerance:
         gauge = our_markup(tolerance_gauge(one.measured, one.wanted, one.tolerance))
     unit = f" {one.unit}" if one.unit and one.unit != "density" else ""
-    of = f", negative {one.negative}" if one.negative > 1 else ""
+    of = (f": {plain_name(one.called)}" if one.called else "") + (f", negative {one.negative}" if one.negative > 1 else "")
+    yes_or_no = one.kind in KINDS and KINDS[one.kind].yes_or_no
+    measured = "not read" if one.measured is None else number(one.measured) + unit
     return {
         "name": plain_name(one.name), "what": kind_words(one.kind, Words()) + of, "gauge": gauge,
-        "wanted": _wanted(one) + (unit if one.wanted is not None else ""),
-        "measured": "not read" if one.measured is None else number(one.measured) + unit,
+        "wanted": "yes" if yes_or_no else _wanted(one) + (unit if one.wanted is not None else ""),
+        "measured": measured if not yes_or_no or one.measured is None else ("yes" if one.share == 1.0 else "no"),
     }  # fmt: skip
 
 
 def _wanted(one: CriterionResult) -> str:
     """Return what was asked for; of a window both ends, and where only one side costs points which side that is."""
+    if one.kind in KINDS and KINDS[one.kind].side == "none":
+        return "any"
     if one.least is None:
         side = KINDS[one.kind].side if one.kind in KINDS and one.wanted is not None else ""
         return number(one.wanted) + {"too-little": " or more", "too-much": " or less"}.get(side, "")

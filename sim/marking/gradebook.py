@@ -148,7 +148,13 @@ def value_of(row: RowResult | None, source: str) -> Cell:
         "override_reason": said.reason if said else "", "override_private": said.private if said else "",
         "advice": submission.advice[0].cause if submission and submission.advice else "",
     }  # fmt: skip
-    return row.more.get(source.removeprefix(ROSTER), "") if source.startswith(ROSTER) else values[source]
+    return _of_roster(row, source.removeprefix(ROSTER)) if source.startswith(ROSTER) else values[source]
+
+
+def _of_roster(row: RowResult, header: str) -> str:
+    """Return what the roster has under a header; where none is written just so, under the one that has other capitals."""
+    named = {name.casefold(): value for name, value in row.more.items()}
+    return row.more.get(header, named.get(header.casefold(), ""))
 
 
 def _lines(results: CourseResults, mapping: Mapping) -> list[list[tuple[Column, Cell]]]:

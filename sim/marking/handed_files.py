@@ -35,8 +35,9 @@ class HandedFile:
 
     ``problem`` says why it could not even be taken in; ``content`` is then the hash of that. ``uploader`` is who handed it in
     as far as the list of the receiving system says; ``in_list`` tells whether that list named the file.
-    ``member`` is its name in a zip, of which ``path`` then is a name of its own below the zip's. ``by_name``: learner and
-    exercise are not what it says itself, but what its name says.
+    ``member`` is its name in a zip, of which ``path`` then is a name of its own below the zip's, and ``of_its_name`` which of
+    that name it is. ``by_name``: learner and exercise are not what it says itself, but what its name says. ``code`` is what it
+    is called where no name may be read.
     """
 
     path: Path
@@ -50,7 +51,9 @@ class HandedFile:
     uploader: str = ""
     in_list: bool = False
     member: str = ""
+    of_its_name: int = 1
     by_name: bool = False
+    code: str = ""
 
     @property
     def is_work(self) -> bool:
@@ -96,14 +99,16 @@ def find_files(
 
 def content_of(file: HandedFile) -> bytes:
     """Return a file's bytes as they are now, bounded. Raises FileRefused."""
-    return read_member(file.path.parent, file.member) if file.member else read_bytes(file.path, MAX_RECORD_BYTES)
+    if file.member:
+        return read_member(file.path.parent, file.member, file.of_its_name)
+    return read_bytes(file.path, MAX_RECORD_BYTES)
 
 
 def _member(archive: Path, member: Member, listed: Received | None) -> HandedFile:
     """Return a member of a zip as a file handed in; its path is a name below the zip's, which nothing opens."""
     again = f"\n{member.number}" if member.number > 1 else ""
     path = archive / _digest(member.name + again)
-    return _handed(path, member.name, member.problem, listed, member.when, member.name)
+    return _handed(path, member.shown_as, member.problem, listed, member.when, member)
 
 
 def _digest(text: str) -> str:
@@ -154,7 +159,7 @@ def _no_file(entry: os.DirEntry[str]) -> str:
 
 
 def _handed(
-    path: Path, place: str, problem: str, listed: Received | None, came: datetime | None = None, member: str = ""
+    path: Path, place: str, problem: str, listed: Received | None, came: datetime | None = None, member: Member | None = None
 ) -> HandedFile:
     """Return what lies at a place as a file handed in; what cannot be read is one too, and says why.
 
@@ -163,7 +168,7 @@ def _handed(
     told = listed or Received(None, "", False)
     file = HandedFile(
         path, "", told.when or came or moment_of(0), shown_as=place, uploader=told.uploader, in_list=told.in_list,
-        member=member,
+        member=member.name if member else "", of_its_name=member.number if member else 1,
     )  # fmt: skip
     try:
         if problem:

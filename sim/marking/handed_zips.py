@@ -20,10 +20,6 @@ from sim.reading import MAX_RECORD_BYTES, FileRefused, Problem
 MOST_MEMBERS = 200_000
 MOST_RATIO = 200  # an evening's log shrinks to a tenth
 MOST_ZIP_BYTES = 8 * 1024**3
-SECOND_OF_A_NAME = (
-    "the zip holds more than one file of this name: the first was read, this one was not; "
-    "give each a name of its own to have both marked"
-)
 _CHUNK = 65_536
 _ENCRYPTED = 0x1
 _BROKEN = (zipfile.BadZipFile, zlib.error, OSError, EOFError, NotImplementedError, RuntimeError, ValueError)
@@ -33,13 +29,18 @@ _BROKEN = (zipfile.BadZipFile, zlib.error, OSError, EOFError, NotImplementedErro
 class Member:
     """A file of a zip: its name as it stands there, when it was put in by the system's own clock, and what keeps it unread.
 
-    ``number`` is 1 for the first of its name; of a name that stands there again only the first is read.
+    ``number`` is 1 for the first of its name.
     """
 
     name: str
     when: datetime
     problem: str = ""
     number: int = 1
+
+    @property
+    def shown_as(self) -> str:
+        """What it is called, by which it can be told from the others of its name: they get a number, in every language."""
+        return self.name if self.number == 1 else f"{self.name} ({self.number})"
 
 
 def members(file: Path, zone: ZoneInfo) -> Iterator[Member]:
@@ -57,8 +58,7 @@ def members(file: Path, zone: ZoneInfo) -> Iterator[Member]:
         if info.is_dir():
             continue
         seen[info.filename] += 1
-        problem = SECOND_OF_A_NAME if seen[info.filename] > 1 else _unreadable(info)
-        yield Member(info.filename, _put_in(info, zone), problem, seen[info.filename])
+        yield Member(info.filename, _put_in(info, zone), _unreadable(info), seen[info.filename])
 
 
 def _unreadable(info: zipfile.ZipInfo) -> str:
@@ -78,18 +78,18 @@ def _put_in(info: zipfile.ZipInfo, zone: ZoneInfo) -> datetime:
         return datetime(1980, 1, 1, tzinfo=UTC)
 
 
-def read_member(file: Path, name: str) -> bytes:
-    """Return the bytes of the first member of that name, never more than an evening may have. Raises FileRefused."""
+def read_member(file: Path, name: str, number: int = 1) -> bytes:
+    """Return the bytes of a member by name, and which of that name; never more than an evening may have. Raises FileRefused."""
     shown_as = Path(f"{file.name}: {name[:120]}")
     data = b""
     try:
-        with _opened(file).open(_firsts(file)[name]) as opened:
+        with _opened(file).open(_of_names(_opened(file))[name][number - 1]) as opened:
             while chunk := opened.read(_CHUNK):
                 data += chunk
                 if len(data) > MAX_RECORD_BYTES:
                     rule = f"must not be larger than {MAX_RECORD_BYTES} bytes"
                     raise FileRefused(shown_as, [Problem("", rule, "more")])
-    except (KeyError, *_BROKEN) as error:
+    except (LookupError, *_BROKEN) as error:
         raise FileRefused(shown_as, [Problem("", f"cannot be read from the zip ({str(error)[:80]})", "")]) from None
     return data
 
@@ -100,14 +100,13 @@ def _opened(file: Path) -> zipfile.ZipFile:
     return _listed(file, found.st_mtime_ns, found.st_size)
 
 
-def _firsts(file: Path) -> Mapping[str, zipfile.ZipInfo]:
-    """Return the first member of every name; a zip asked by name would give its last."""
-    return _first_of_names(_opened(file))
-
-
 @lru_cache(maxsize=1)
-def _first_of_names(opened: zipfile.ZipFile) -> Mapping[str, zipfile.ZipInfo]:
-    return {info.filename: info for info in reversed(opened.infolist())}
+def _of_names(opened: zipfile.ZipFile) -> Mapping[str, list[zipfile.ZipInfo]]:
+    """Return the members of every name in the order in which they lie there; a zip asked by name would give its last."""
+    found: dict[str, list[zipfile.ZipInfo]] = {}
+    for info in opened.infolist():
+        found.setdefault(info.filename, []).append(info)
+    return found
 
 
 @lru_cache(maxsize=1)

@@ -29,7 +29,7 @@ def _silent(row: RowResult) -> RowResult:
     attempts = [one.model_copy(update={"share": None, "points": None, "counted": False}) for one in row.attempts]
     return row.model_copy(
         update={"points": None, "points_before_late": None, "override": None, "submission": None, "attempts": attempts,
-                "by_eye": [], "comments": [], "reasons": []}
+                "by_eye": [], "comments": [], "reasons": [], "which_counts": ""}
     )
 
 

@@ -21,7 +21,7 @@ from sim.reading import FileRefused, read_bytes
 from sim.version import VERSION
 from sim.writing import write_text
 
-MARKER_VERSION = f"{VERSION}/11"  # the second number goes up when the same evening may get other marks or pages
+MARKER_VERSION = f"{VERSION}/12"  # the second number goes up when the same evening may get other marks or pages
 MAX_KEPT_BYTES = 32 * 1024 * 1024
 
 

@@ -61,7 +61,8 @@ def lateness(
     after = _lateness(rule, due + timedelta(days=grace_days), zone, received, learner)
     spent = "1 day of grace" if grace_days == 1 else f"{grace_days} days of grace"
     rest = f": {after.percent:g} % of the points taken off" if after.percent else ""
-    words = f"{_by(late.late_s)} late, {spent} spent{rest}"
+    begun = f" (day {late.days} begun)" if rule.percent_per_day else ""  # what is charged are days begun
+    words = f"{_by(late.late_s)} late{begun}, {spent} spent{rest}"
     return Lateness(late.late_s, after.counts, after.percent, words, late.days, grace_days)
 
 

@@ -7,18 +7,22 @@ from dataclasses import dataclass
 
 from sim.marking.results import CourseResults, RowResult, UnplacedResult
 from sim.marking.set_aside import what_can_be_done
-from sim.marking.statuses import SAME_AGAIN, SETTLED, said_status
+from sim.marking.statuses import ONE_OF_A_NAME, SAME_AGAIN, SETTLED, said_status
 
 
 @dataclass(frozen=True)
 class ToLookAt:
-    """One line of the queue, in words; ``may`` is what the table of decisions can say about it."""
+    """One line of the queue, in words; ``may`` is what the table of decisions can say about it.
+
+    ``who`` is a learner or a file; ``whose`` says of a file, in words and names, who has to do with it.
+    """
 
     who: str
     exercise: str
     state: str
     why: str
     may: str
+    whose: tuple[tuple[str, str], ...] = ()
 
 
 def to_look_at(results: CourseResults) -> list[ToLookAt]:
@@ -59,18 +63,20 @@ def _may(row: RowResult) -> str:
     waiting = dict.fromkeys(one.file for one in row.attempts if one.status == "needs-person" and one.note != SAME_AGAIN)
     files = f" (file: {' or '.join(waiting)})" if len(waiting) > 1 or row.waiting_beside or _unsettled(row) else ""
     choices = f"accept{files}, partial, re-open or excused" if waiting else "partial, re-open or excused"
+    if any(ONE_OF_A_NAME in reason for reason in row.reasons):
+        return f"for {row.exercise}: {choices} under {row.learner}; accept with the other file of its name sets this one aside"
     return f"for {row.exercise}: {choices} under {row.learner}"
 
 
 def _of_file(one: UnplacedResult, names: Mapping[str, str], titles: Mapping[str, str]) -> ToLookAt:
-    who = [one.file]
+    whose = []
     if one.uploaders:
-        who.append("handed in by " + " or ".join(names.get(uploader, uploader) for uploader in one.uploaders))
+        whose.append((", handed in by", " / ".join(names.get(uploader, uploader) for uploader in one.uploaders)))
     if one.learner:
-        said = "it says that it is the work of" if one.uploaders else "from"
-        who.append(f"{said} {names.get(one.learner, one.learner)}")
+        said = ", it says that it is the work of" if one.uploaders else ", it came from"
+        whose.append((said, names.get(one.learner, one.learner)))
     concerns = dict.fromkeys((*filter(None, (one.learner,)), *one.uploaders))
     return ToLookAt(
-        ", ".join(who), titles.get(one.exercise, "cannot be told"), said_status(one.status), "; ".join(one.reasons),
-        what_can_be_done(one.exercise, tuple(concerns), one.uploaders, one.learner),
+        one.file, titles.get(one.exercise, "cannot be told"), said_status(one.status), "; ".join(one.reasons),
+        what_can_be_done(one.exercise, tuple(concerns), one.uploaders, one.learner), tuple(whose),
     )  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from sim.bounded_store import MEGABYTE
@@ -33,7 +33,7 @@ from sim.printing.record import PrintingRecord, Sheet
 from sim.printing.strips import strip_in
 from sim.refusals import Refused
 from sim.scoring.advice import Advice, advise
-from sim.scoring.exercise import Criterion, Exercise
+from sim.scoring.exercise import Criterion, Exercise, Spot
 from sim.scoring.judged import Judged, judge
 from sim.scoring.marks import Mark, Marks, score
 from sim.scoring.readings import PlaceReadings, Readings
@@ -84,14 +84,14 @@ def judged_evening(
     advice = [_advice(one, kept_back_places(marks)) for one in advise(exercise, judged, marks)]
     sheets, pictures = _sheets(exercise, judged, state.sheets, state.nominated, enlarger.coarse)
     sheets = [sheet.model_copy(update=_said(state, sheet.number)) for sheet in sheets]
-    economy, windows = marks.economy, {one.name: _window(one) for one in exercise.criteria}
+    economy, asked = marks.economy, {one.name: one for one in exercise.criteria}
     about = {
         **_evening_data(submission), "sheets": sheets,
         "points": marks.points, "full_points": marks.full_points, "quality_share": marks.share,
         "economy_points": economy.points if economy else None,
         "economy_full_points": economy.full_points if economy else 0.0,
         "passed": marks.passed(exercise),
-        "criteria": [_criterion(mark, windows.get(mark.name, {})) for mark in marks.marks],
+        "criteria": [_criterion(mark, asked[mark.name], negatives[max(mark.negative, 1) - 1]) for mark in marks.marks],
         "advice": with_missing_prints(advice, marks, exercise, judged),
         "negatives": [NegativeResult(name=n.name, digest=n.digest) for n in negatives],
         "prints_wanted": exercise.copies * len(negatives), "prints_there": len(judged.judged_prints),
@@ -131,16 +131,21 @@ def kept_back_places(marks: Marks) -> set[str]:
     return {mark.place for mark in marks.marks if mark.hidden} - announced
 
 
-def _criterion(mark: Mark, window: dict[str, float | None]) -> CriterionResult:
-    found = CriterionResult.model_validate(mark)
-    return found.model_copy(update={**window, **({"measured": None} if mark.missing else {})})
+def _criterion(mark: Mark, asked: Criterion, negative: Negative) -> CriterionResult:
+    found, names = CriterionResult.model_validate(mark), {spot.name: _own_name(spot, negative) for spot in asked.spots}
+    own = " to ".join(names.get(name, name) for name in mark.place.split(" to "))
+    about = {**_window(asked), "called": own if own != mark.place else ""}
+    return found.model_copy(update={**about, **({"measured": None} if mark.missing else {})})
+
+
+def _own_name(spot: Spot, negative: Negative) -> str:
+    """Return what a negative calls a criterion's place: its lightest one has a name of its own."""
+    return spot.known_as(negative.places) or spot.name
 
 
 def _window(criterion: Criterion) -> dict[str, float | None]:
     """Return both ends of what a criterion accepts, where it is a window and no single value."""
-    keys = {key.field for key in criterion.of_kind.keys}
-    open_ended = criterion.of_kind.cause == "time"
-    return {"least": criterion.wanted, "most": criterion.most or None} if "most" in keys or open_ended else {}
+    return dict(zip(("least", "most"), criterion.window, strict=True)) if criterion.window else {}
 
 
 def _advice(one: Advice, kept_back: set[str]) -> AdviceResult:
@@ -166,26 +171,29 @@ def _sheets(
         if looked and counts:
             pictures[f"thumb-{made.number}"] = jpeg_of(looked[0], THUMB_PX)
         places = _places(exercise, negative) if looked else []
+        own = _own_names(exercise, negative)
         same_kind = (record.negative, record.sheet.kind)
         shown.append(
             SheetResult(
                 number=made.number, kind=record.sheet.kind, minute=round(made.minute, 1), negative=record.negative,
                 changes=changes_between(before.get(same_kind), record),
-                readings=_readings(looked[1], places) if looked and not strip else [], nominated=counts,
+                readings=_readings(looked[1], places, own) if looked and not strip else [], nominated=counts,
                 picture=f"sheet-{made.number}" if looked else "",
-                steps=_steps(negative, record, looked[0], places) if looked and strip else [],
+                steps=_steps(negative, record, looked[0], places, own) if looked and strip else [],
             )
         )  # fmt: skip
         before[same_kind] = record
     return shown, pictures
 
 
-def _steps(negative: Negative, record: PrintingRecord, sheet: Print, places: Sequence[Place]) -> list[StepResult]:
+def _steps(
+    negative: Negative, record: PrintingRecord, sheet: Print, places: Sequence[Place], own: Mapping[str, str]
+) -> list[StepResult]:
     """Return a strip step by step, read at those of the places that lie in each: a lesson reads no finer print of it."""
     return [
         StepResult(
             number=step.number, time_s=round(step.time_s, 2),
-            shows=[ReadingResult(place=place, density=round(read, 2)) for place, read in step.shows],
+            shows=[ReadingResult(place=place, density=round(read, 2), called=own.get(place, "")) for place, read in step.shows],
         )
         for step in steps_read(replace(negative, places=tuple(places)), record, sheet)
     ]  # fmt: skip
@@ -231,11 +239,18 @@ def _places(exercise: Exercise, negative: Negative) -> list[Place]:
     return list(places.values())[:MOST_READINGS]
 
 
-def _readings(sheet: Readings, places: Sequence[Place]) -> list[ReadingResult]:
+def _own_names(exercise: Exercise, negative: Negative) -> dict[str, str]:
+    """Return the negative's own names of places that criteria call otherwise."""
+    names = {spot.name: _own_name(spot, negative) for c in exercise.criteria for spot in c.spots}
+    return {name: own for name, own in names.items() if own != name}
+
+
+def _readings(sheet: Readings, places: Sequence[Place], own: Mapping[str, str]) -> list[ReadingResult]:
     readings = []
     for place in places:
         try:
-            readings.append(ReadingResult(place=place.name, density=round(sheet.spot(place), 2)))
+            read = round(sheet.spot(place), 2)
+            readings.append(ReadingResult(place=place.name, density=read, called=own.get(place.name, "")))
         except Refused:
             continue  # the place lies off this piece of paper
     return readings

@@ -33,6 +33,11 @@ class Replayed(Mapping[str, SubmissionResult]):
         """Hold the result of a file that could not be read, and of which nothing is kept."""
         self._unread[content] = result
 
+    @property
+    def unread(self) -> int:
+        """How many files could not be read, or were not."""
+        return len(self._unread)
+
     def marked(self, content: str) -> Marked | None:
         """Return a replayed evening with its pictures."""
         name = self._names.get(content)

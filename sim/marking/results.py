@@ -44,6 +44,12 @@ class CriterionResult(_Part):
     hidden: bool = False
     least: Annotated[Points | None, Field(description="of a window: its lower end")] = None
     most: Annotated[Points | None, Field(description="of a window: its upper end, None where it has none")] = None
+    called: Annotated[str, Field(description="the negative's own name of the place, where the criterion has another")] = ""
+
+    @property
+    def shown_place(self) -> str:
+        """Its place as the negative calls it: what a criterion calls the lightest is another place on each negative."""
+        return self.called or self.place
 
 
 class EvidenceResult(_Part):
@@ -80,6 +86,12 @@ class ReadingResult(_Part):
 
     place: str
     density: float
+    called: Annotated[str, Field(description="the negative's own name of the place, where the criterion has another")] = ""
+
+    @property
+    def shown_place(self) -> str:
+        """The place as the negative calls it."""
+        return self.called or self.place
 
 
 class StepResult(_Part):
@@ -264,6 +276,7 @@ class RowResult(_Part):
     by_eye: list[EyeResult] = []
     comments: list[CommentResult] = []
     waiting: Annotated[list[WaitingResult], Field(description="files that are no attempt, but have to do with it")] = []
+    which_counts: Annotated[str, Field(description="of several attempts: which counts, and why")] = ""
 
     @property
     def waiting_beside(self) -> list[str]:
@@ -301,6 +314,7 @@ class ExerciseResult(_Part):
     held_back: Annotated[bool, Field(description="an examination whose marks are not given out yet")] = False
     box_sheets: Annotated[float, Field(description="sheets of paper that an evening may use; 0: not known")] = 0.0
     box_minutes: Annotated[float, Field(description="minutes that an evening may take; 0: not known")] = 0.0
+    pass_share: Annotated[Share, Field(description="of the quality that passes; 0: not known")] = 0.0
 
 
 class UnplacedResult(_Part):

@@ -9,7 +9,7 @@ from functools import cached_property
 from pathlib import Path
 
 from sim.marking.accepted import Accepted, hidden_name
-from sim.marking.attempts import Attempt, Handed, attempts_of
+from sim.marking.attempts import Attempt, Handed, attempts_of, which_counts
 from sim.marking.course import Course, CourseExercise
 from sim.marking.course_tables import CourseTables
 from sim.marking.extensions import Extensions, due_of
@@ -85,8 +85,14 @@ class Inputs:
         return found
 
     def name_of(self, file: HandedFile) -> str:
-        """Return a file's name as it may stand in outputs."""
-        return hidden_name(file) if self.anonymous else file.name
+        """Return a file's name as it may stand in outputs; whose it has become is not told by it who handed it in."""
+        of_another = self.accepted.owners.get(file.path) == file.learner != ""
+        return hidden_name(file) if self.anonymous or of_another else file.name
+
+    def name_for(self, one: SetAside, learner: str) -> str:
+        """Return the name of a file that is nobody's attempt for a learner's page: another's id may stand in it."""
+        handed_in_by = set(one.uploaders) | ({self.uploaders[one.file.path]} if one.file.path in self.uploaders else set())
+        return hidden_name(one.file) if handed_in_by - {learner} else self.name_of(one.file)
 
 
 def course_results(inputs: Inputs, learners: Sequence[Learner] | None = None) -> CourseResults:
@@ -212,8 +218,12 @@ def _row(
     used_by = next(map(inputs.name_of, since), "")
     if used_by:
         listed = _without_what_was_before(listed, attempts, later)
+    listed = _with_what_was_decided(inputs, (learner.id, exercise.name), listed)
     meant = _meant(listed, attempts, {str(path) for path in inputs.accepted.settled})
-    return _settled(inputs, learner, exercise, listed, own_due, used_by, meant)
+    row = _settled(inputs, learner, exercise, listed, own_due, used_by, meant)
+    names = {name: inputs.name_of(file) for name, file in by_name.items()}
+    why = "" if row.override else which_counts(attempts, exercise.policy, later, names)
+    return row.model_copy(update={"which_counts": why}) if why else row
 
 
 def _without_what_was_before(
@@ -224,6 +234,16 @@ def _without_what_was_before(
         return listed
     before = [one.status == "needs-person" and a.handed.file not in later for one, a in zip(listed, attempts, strict=True)]
     return [one.model_copy(update={"status": "open-again"}) if old else one for one, old in zip(listed, before, strict=True)]
+
+
+def _with_what_was_decided(inputs: Inputs, key: tuple[str, str], listed: list[AttemptResult]) -> list[AttemptResult]:
+    """Return the attempts; where a person gave points or excused all of it, none of them waits for one any more."""
+    decision = inputs.tables.decided.get(key)
+    decided: Status | None = "given" if key in inputs.tables.given else None
+    decided = "excused" if decision is not None and decision.choice == "excused" else decided
+    if decided is None:
+        return listed
+    return [one.model_copy(update={"status": decided}) if one.status == "needs-person" else one for one in listed]
 
 
 def _meant(
@@ -383,10 +403,14 @@ def _decision(
 def _cannot_be_told(inputs: Inputs, key: tuple[str, str], used_by: str) -> str:
     """Say of a re-opening without ``when`` that more than one file lay there when it was first read; else nothing."""
     before, decision = inputs.tables.there_before.get(key, frozenset()), inputs.tables.decided.get(key)
-    lay = {one.content: inputs.name_of(one) for one in inputs.placed.get(key, ()) if one.content in before}
+    lay: dict[str, list[str]] = {}
+    for one in inputs.placed.get(key, ()):
+        if one.content in before:
+            lay.setdefault(one.content, []).append(inputs.name_of(one))
     if decision is None or decision.choice != "re-open" or used_by or len(lay) < 2:
         return ""
-    return (f"it has no when: {', '.join(lay.values())} lay there as it was first read, and none of them uses it up; "
+    names = ", ".join(" = ".join(copies) for copies in lay.values())  # copies of one evening under all their names
+    return (f"it has no when: {names} lay there as it was first read, and none of them uses it up; "
             "where one came for it, write when it was decided")  # fmt: skip
 
 
@@ -421,7 +445,7 @@ def _waiting(
     unsure = () if attempted and not (first and all_there) else inputs.beside.get((learner.id, ""), ())
     found = []
     for one in (*inputs.beside.get((learner.id, exercise.name), ()), *unsure):
-        came, name = "" if inputs.anonymous else in_utc(one.file.received), inputs.name_of(one.file)
+        came, name = "" if inputs.anonymous else in_utc(one.file.received), inputs.name_for(one, learner.id)
         words, waits = words_for(one, learner.id, name), not one.settled_on(learner.id)
         said = WaitingResult(file=name, received=came, words=words, open=waits)
         found.append((said, bool(one.exercise)))

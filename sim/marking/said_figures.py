@@ -16,6 +16,7 @@ from sim.viewing.lightness import lightness
 from sim.viewing.plain_names import plain_name
 
 _STEP = re.compile(r"(?:^|=)step[- ](\d{1,2})(?::|$)", re.ASCII)
+AS_PLANNED = "as-planned"
 SIDES = ("lighter", "right", "darker")
 
 
@@ -70,12 +71,12 @@ def told_of_sheet(result: SubmissionResult, sheet: SheetResult) -> Iterator[Said
             yield Said(kind, said, read)
 
 
-def step_held_against(result: SubmissionResult, sheet: SheetResult) -> str:
-    """Return whether the step of a strip that was expected came nearest to a tone that is marked; empty for no such answer.
+def step_held_against(result: SubmissionResult, sheet: SheetResult, answer: str) -> str:
+    """Return whether the step of a strip that an answer names came nearest to a tone that is marked; empty for no such answer.
 
     It is the tone of most points among those whose place two steps or more show; nearest in lightness, as an eye compares.
     """
-    said = _STEP.search(sheet.predicted)
+    said = _STEP.search(answer)
     if said is None:
         return ""
     found = []
@@ -84,11 +85,20 @@ def step_held_against(result: SubmissionResult, sheet: SheetResult) -> str:
         off = [(abs(float(lightness(read.density)) - wanted), step.number)
                for step in sheet.steps for read in step.shows if read.place == one.place]  # fmt: skip
         if len(off) > 1:
-            found.append((one.full_points, plain_name(one.place), min(off)[1]))
+            found.append((one.full_points, plain_name(one.shown_place), min(off)[1]))
     if not found:
         return " (no two steps show a tone of which one density is wanted, so the readings do not tell)"
     _, place, nearest = max(found, key=lambda each: each[0])
     return f" (by {place} it was)" if nearest == int(said[1]) else f" (by {place} step {nearest} came nearest)"
+
+
+def why_held_against(result: SubmissionResult, sheet: SheetResult) -> str:
+    """Return whether a print came out as planned where that was said; causes are not told by readings alone."""
+    if sheet.explained != AS_PLANNED or sheet.steps:
+        return ""
+    sides = {one.shown_place: read_side(result, sheet, one.place) for one in result.criteria if _is_a_tone(one)}
+    off = [f"{plain_name(place)} is {side} than wanted" for place, side in sides.items() if side not in ("", "right")]
+    return f" (but {', '.join(off)})" if off else ""
 
 
 def _plain_answer(text: str) -> tuple[str, str]:
@@ -100,7 +110,8 @@ def _plain_answer(text: str) -> tuple[str, str]:
 def read_side(result: SubmissionResult, sheet: SheetResult, place: str = "") -> str:
     """Return whether a tone of a sheet is lighter or darker than wanted, or right; empty where it was not read."""
     readings = {one.place: one.density for one in sheet.readings}
-    tones = [one for one in result.criteria if _is_a_tone(one) and one.place in readings and place in ("", one.place)]
+    tones = [one for one in result.criteria
+             if _is_a_tone(one) and one.place in readings and place in ("", one.place, one.called)]  # fmt: skip
     if not tones:
         return ""
     main = max(tones, key=lambda one: one.full_points)

@@ -24,9 +24,11 @@ from sim.scoring.criterion_kinds import EXACT_TONE_KINDS
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
 from sim.scoring.ladder import harder
-from sim.scoring.marks import score
+from sim.scoring.marks import Marks, score
 from sim.scoring.start import start_record, with_card
 from sim.viewing.strip_reading import read_strip
+
+EYE_TOLERANCES = 4.0  # chosen: so many tolerances of a tone, times the spread, is how far an eye errs
 
 
 @dataclass(frozen=True)
@@ -68,7 +70,7 @@ def _best_of(
             made = evening.state.sheets[-1]
             judged = judge(exercise, [negative], [made.record], evening.state.sheets_used, only_places=True)
             marks = score(judged, exercise)
-            evening.observe("good" if marks.passed(exercise) else "not yet")
+            evening.observe(_seen(marks, skill.spread, np.random.Generator(np.random.PCG64(_of_the_eye(evening, made.number)))))
             tried.append((marks.share + 0.05 * skill.spread * rng.standard_normal(), made.number))
             if marks.passed(exercise) and marks.share > 1.0 - skill.spread:
                 break
@@ -76,6 +78,21 @@ def _best_of(
     except EveningEnded:
         pass
     return max(tried)[1] if tried else None
+
+
+def _of_the_eye(evening: Evening, number: int) -> list[int]:
+    """Return what an eye's slips are drawn from: apart from what hands do, so that these stay what they are."""
+    return [evening.state.opening.seed, number]
+
+
+def _seen(marks: Marks, spread: float, rng: np.random.Generator) -> str:
+    """Return what is seen of the tone that counts most, by an eye that errs as hands do; "right" where no tone is wanted."""
+    tones = [mark for mark in marks.marks if mark.kind in EXACT_TONE_KINDS and not mark.missing and mark.full_points > 0]
+    main = max(tones, key=lambda mark: mark.full_points, default=None)
+    if main is None:
+        return "right"
+    miss = main.miss + EYE_TOLERANCES * spread * main.tolerance * float(rng.standard_normal())
+    return "right" if abs(miss) <= main.tolerance else ("darker" if miss > 0 else "lighter")
 
 
 def _after_strip(

@@ -35,7 +35,7 @@ def known_by_their_names(
     def named(file: HandedFile) -> HandedFile:
         if file.learner or file.exercise or not file.is_work:
             return file
-        place = file.shown_as or file.path.name
+        place = file.member or file.shown_as or file.path.name
         called = who(file.uploader) if file.uploader else _called_after(place, ids)
         if len(called) != 1 or called[0] not in ids:
             return file
@@ -124,8 +124,12 @@ def _settles(tables: CourseTables, key: tuple[str, str], file: HandedFile) -> bo
 
 def words_for(one: SetAside, learner: str, name: str) -> str:
     """Return what a learner's page says of such a file; it names nobody else."""
-    then = "somebody has looked at it" if one.settled_on(learner) else "somebody looks at it"
-    if learner in one.uploaders and learner != one.learner:
+    then = "somebody has looked at it" if one.settled else "somebody looks at it"
+    if one.settled_on(learner) and not one.settled:
+        then = "your marks do not wait for it, and somebody still looks at whose it is"
+    if learner in one.uploaders and learner == one.learner:
+        return f"{name} says that it is your work; whether you or somebody else handed it in cannot be told; {then}."
+    if learner in one.uploaders:
         by = "which you handed in" if len(one.uploaders) == 1 else "which you or somebody else handed in"
         return f"{name}, {by}, says that it is another learner's work; {then}."
     if one.uploaders or (not one.file.by_name and one.exercise):
@@ -144,6 +148,6 @@ def what_can_be_done(exercise: str, concerns: Sequence[str], uploaders: Sequence
         return "ask for it again with its exercise, or take it out of the folder"
     accept = [f"under {one} it counts for who handed it in" for one in uploaders if one != learner]
     accept += [f"under {learner} for whom it names"] if learner else []
-    either = f"partial, re-open or excused under {learner or ' or '.join(concerns)}"
-    return (f"for {exercise}: accept ({', '.join(accept)}); {either}; under who handed it in, or where several wait, "
-            "the line names this file")  # fmt: skip
+    either = f"partial, re-open or excused under {learner or ' or '.join(concerns)}, for all of the exercise and without a file"
+    return (f"for {exercise}: accept ({', '.join(accept)}; under who handed it in, or where several wait, with this file in "
+            f"the column file); {either}")  # fmt: skip

@@ -6,7 +6,7 @@ from typing import Literal
 
 Status = Literal[
     "marked", "late", "missing", "unreadable", "tampered", "out-of-range", "needs-person", "failed",
-    "excused", "given", "open-again",
+    "excused", "given", "open-again", "set-aside",
 ]
 Limit = Literal["", "time", "memory", "crash"]
 
@@ -22,10 +22,12 @@ WORDS: dict[str, str] = {
     "excused": "excused: nothing is owed",
     "given": "decided: these points were given by a person",
     "open-again": "decided: one more evening may be handed in",
+    "set-aside": "decided: another file of its name counts",
 }
 SHORT = {"late": "marked, late", "out-of-range": "out of range", "needs-person": "needs a person",
-         "given": "decided: points given", "open-again": "decided: open again"}  # fmt: skip
+         "given": "decided: points given", "open-again": "decided: open again", "set-aside": "decided: set aside"}  # fmt: skip
 SAME_AGAIN = "the same file again"
+ONE_OF_A_NAME = "the zip holds another file of this name that is not the same"
 MARKED = ("marked", "late")
 DECIDED = ("given", "open-again")  # by a person, about work that was not marked
 SETTLED = (*MARKED, "missing", "excused", *DECIDED)  # nobody has to look

@@ -81,6 +81,11 @@ class Kind:
         return tuple(key.name for key in self.keys if not key.required)
 
     @property
+    def yes_or_no(self) -> bool:
+        """Tell whether it is so or it is not: nothing is read off a scale."""
+        return self.costs and not self.keys
+
+    @property
     def series_factor(self) -> float:
         """How many tolerances of one print a series' tolerance is: two prints may be off to either side."""
         return 2.0 if self.series else 1.0

@@ -93,6 +93,12 @@ class Criterion:
         """What is true of all criteria of its kind."""
         return KINDS[self.kind]
 
+    @property
+    def window(self) -> tuple[float, float | None] | None:
+        """Both ends of what it accepts, the upper one None where there is none; None where one value is wanted."""
+        has_upper = any(key.field == "most" for key in self.of_kind.keys)
+        return (self.wanted, self.most) if has_upper or self.of_kind.cause == "time" else None
+
     def belongs_to(self, index: int) -> bool:
         """Tell whether it is read on the print of a negative (0-based index)."""
         return self.negative is None or self.negative == index + 1

@@ -72,10 +72,15 @@ def brief_of(folder: Path, language: str = "") -> Brief:
 
 
 def texts_in(folder: Path, language: str) -> dict[str, str]:
-    """Return what brief and hints of an exercise are in a language: each English text with its other one."""
+    """Return what brief and hints of an exercise are in a language: each English text with its other one.
+
+    An exercise of one's own may have no hints.
+    """
     english, told = brief_of(folder), brief_of(folder, language)
     pairs = [*zip(english.steps, told.steps, strict=False)] if len(english.steps) == len(told.steps) else []
-    pairs += [(english.title, told.title), *zip(hints_of(folder), hints_of(folder, language), strict=True)]
+    pairs.append((english.title, told.title))
+    if text_file(folder, "hints").is_file():
+        pairs += zip(hints_of(folder), hints_of(folder, language), strict=True)
     return {source: text for source, text in pairs if source != text}
 
 

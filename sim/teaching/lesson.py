@@ -28,7 +28,7 @@ from sim.refusals import Refused
 from sim.scoring.advice import Advice
 from sim.scoring.derived import read_shown
 from sim.scoring.exercise import Exercise
-from sim.scoring.hints import hints_of
+from sim.scoring.hints import hints_of, text_file
 from sim.scoring.marks import Mark, Marks
 from sim.scoring.start import start_record
 from sim.teaching.lesson_looks import about_a_strip, checked_choice
@@ -319,6 +319,8 @@ class LessonRun:
             return "the evening has been handed in"
         if self.exam:
             return "In an examination there are no hints."
+        if not text_file(self.folder, "hints").is_file():
+            return "There are no hints for this exercise."
         if self.hint_level >= HINT_LEVELS:
             return "The neighbouring case says how it is done; try it on this negative."
         if taken and taken[-1].sheets_before == self.made:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import zipfile
 from pathlib import Path
 
 import pytest
@@ -95,30 +94,14 @@ def test_a_line_about_a_file_that_does_not_wait_settles_none(tmp_path: Path, fil
     assert unsettled(meant) == []
 
 
-def test_a_second_member_and_an_empty_file_beside_what_counts_are_found(tmp_path: Path) -> None:
+def test_an_empty_file_and_one_that_is_no_evening_beside_what_counts_are_found(tmp_path: Path) -> None:
     room = room_with(tmp_path, keys="")
-    first, second = room.hand("k01", "a.evening", (7.5,)), room.hand("k01", "b.evening", (7.0,), seed=4)
-    with zipfile.ZipFile(tmp_path / "all.zip", "w", zipfile.ZIP_DEFLATED) as packed:
-        packed.writestr("k01_grey-steps_1.evening", first.read_bytes())
-        with pytest.warns(UserWarning, match="Duplicate name"):
-            packed.writestr("k01_grey-steps_1.evening", second.read_bytes())
-    for one in (first, second):
-        one.unlink()
-    with zipfile.ZipFile(tmp_path / "all.zip") as packed:
-        data = packed.read(packed.infolist()[0])
-    (room.box / "k01_grey-steps_1.evening").write_bytes(data)
+    room.hand("k01", "k01_grey-steps_1.evening", (7.5,))
     (room.box / "k01_grey-steps_2.evening").write_bytes(b"")
     (room.box / "k01_grey-steps_3.evening").write_bytes(b"\xff\xfe\x00")
-    beside = "k01, grey-steps: {} beside the evening that counts could not be marked"
     names = "k01_grey-steps_2.evening, k01_grey-steps_3.evening"
     assert sorted(", ".join(found_of(marked(room), "not marked")).partition(" beside")[0].partition(": ")[2].split(", ")) \
         == sorted(names.split(", "))
-    room_of_zip = ClassRoom(room.folder, room.exercise)
-    for one in room.box.iterdir():
-        one.unlink()
-    room.box.rmdir()
-    (tmp_path / "all.zip").rename(room.box)
-    assert found_of(marked(room_of_zip), "not marked") == [beside.format("k01_grey-steps_1.evening")]
 
 
 def test_what_waits_is_counted_once_for_each_evening(counted_and_waiting: ClassRoom) -> None:

@@ -20,7 +20,7 @@ from sim.command.main import main
 from sim.marking.batch import mark_batch, read_batch
 from sim.marking.course import read_course
 from sim.marking.gradebook import gradebook_text, mapping_file, read_mapping, shipped_mappings
-from sim.marking.handed_files import find_files
+from sim.marking.handed_files import content_of, find_files
 from sim.marking.outputs import hand_back, write_outputs
 from sim.marking.roster import RosterColumns, read_roster
 from sim.marking.uploader_names import uploader_of, wrong_with_pattern
@@ -176,11 +176,12 @@ def test_a_broken_zip_is_refused_in_words_or_has_rows(case: str, tmp_path: Path)
     assert "zip" in said
 
 
-def test_a_second_member_of_one_name_is_listed_not_taken(tmp_path: Path) -> None:
+def test_a_second_member_of_one_name_is_read_under_a_name_of_its_own(tmp_path: Path) -> None:
     with pytest.warns(UserWarning, match="Duplicate name"):
         file = zipped(tmp_path / "a.zip", ("e.jsonl", b"one"), ("e.jsonl", b"two"))
     found = find_files(file)
-    assert [bool(one.problem) for one in found] == [False, True]
+    assert [(one.name, content_of(one)) for one in found] == [("e.jsonl", b"one"), ("e.jsonl (2)", b"two")]
+    assert len({one.path for one in found}) == 2
     assert found[0].received == datetime(2026, 12, 1, 17, tzinfo=UTC)
 
 

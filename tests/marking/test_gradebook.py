@@ -151,3 +151,10 @@ def test_what_a_total_is_out_of_leaves_out_what_is_held_back_or_excused(tmp_path
         return gradebook_text(made.model_copy(update={"exercises": listed}), Mapping(columns, row_of_maxima=True))
     assert found(False).split() == ["id,total,of", ",200,200", "a,110,200", "b,60,100"]
     assert found(True).split() == ["id,total,of", ",100,100", "a,50,100", "b,,0"]  # nobody owes anything: 0, and no fault
+
+
+@pytest.mark.parametrize("header", ["Section", "section", "SECTION"])
+def test_a_column_of_the_roster_is_found_whatever_its_capitals(header: str) -> None:
+    found = results(row("a", GOOD, 80.0, more={header: "blue"}))
+    mapping = Mapping((Column("ID", "id"), Column("Group", "roster:Section")))
+    assert table(found, mapping)[1] == ["a", "blue"]

@@ -102,6 +102,35 @@ def test_the_checker_finds_nothing_and_nothing_is_wider_than_the_window(
     assert wide <= width
 
 
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_on_a_narrow_screen_only_the_whole_class_has_to_be_pushed_aside(
+    scheme: str, pages: dict[str, Path], browser: Any
+) -> None:
+    page = browser.new_page(viewport={"width": WIDTHS_PX[0], "height": 900}, color_scheme=scheme)
+    cut = {}
+    for which in pages:
+        page.goto(pages[which].as_uri())
+        page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
+        cut[which] = page.evaluate(
+            "[...document.querySelectorAll('.wide')].filter(e => e.scrollWidth > e.clientWidth + 1).map(e => e.ariaLabel)"
+        )
+    page.close()
+    assert cut == {"class": ["The class by id", "The class by name", "The class by total"], "learner": []}
+
+
+def test_in_the_dark_how_near_a_reading_lies_stands_light_on_dark(pages: dict[str, Path], browser: Any) -> None:
+    page = browser.new_page(viewport={"width": WIDTHS_PX[-1], "height": 900}, color_scheme="dark")
+    page.goto(pages["learner"].as_uri())
+    ground, mark, wide = page.evaluate(
+        "(() => { const g = document.querySelector('.gauge'), c = g.querySelector('circle');"
+        " return [getComputedStyle(g).backgroundColor, getComputedStyle(c).fill, c.getBoundingClientRect().width] })()"
+    )
+    page.close()
+    assert ground == "rgba(0, 0, 0, 0)"
+    assert mark == "rgb(251, 250, 247)"
+    assert wide > 8.0  # of 8.4: as large as in the light
+
+
 @pytest.mark.parametrize("which", ["class", "learner"])
 def test_printed_on_paper_nothing_that_belongs_together_is_taller_than_a_page(
     which: str, pages: dict[str, Path], browser: Any

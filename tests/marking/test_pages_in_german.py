@@ -6,12 +6,14 @@ import re
 from pathlib import Path
 
 import pytest
-from at_once import here
+from at_once import here, marked
 from class_room import ClassRoom
+from test_what_waits import room_with, text_of
 
 from sim.command.main import main
 from sim.marking import course_run
 from sim.marking.course import read_course
+from sim.marking.outputs import write_outputs
 from sim.reading import OutsideError
 from sim.words import Words
 from sim.words_page import page_in_language, pages_in, texts_of_template
@@ -86,3 +88,20 @@ def test_a_template_gives_the_texts_between_its_tags() -> None:
     assert found == ["{points} of {points_2} points", "Met"]
     counted = '<p>{{ n }} sheet{{ "" if n == 1 else "s" }}</p>'
     assert list(filter(None, texts_of_template(counted))) == ["{n} sheet", "{n} sheets"]
+
+
+def test_the_queue_and_what_was_lost_are_said_in_german_and_names_stay(tmp_path: Path) -> None:
+    room = room_with(tmp_path)
+    room.hand("k03", "up_k02_9.evening", (7.5,))
+    (room.box / "up_k01_1.txt").write_bytes(b"no evening")
+    room.hand("k04", "up_k04_1.evening", (4.0,), seed=4)
+    found = marked(room)
+    with pages_in(Words("de")):
+        write_outputs(found, tmp_path / "out", None)
+    queue = text_of((tmp_path / "out" / "class.html").read_text("utf-8")).split("Der ganze Kurs")[0]
+    assert "up_k02_9.evening, abgegeben von Place κ02 (k02), sie sagt, sie sei die Arbeit von Place 학03 (k03)" in queue
+    assert "ohne Datei" in queue
+    lost = (tmp_path / "out" / "pages" / "k04.html").read_text("utf-8")
+    assert "Wo Punkte blieben" in lost
+    for page in (tmp_path / "out" / "class.html", tmp_path / "out" / "pages" / "k04.html"):
+        assert [one for one in _plain(page.read_text("utf-8")) if ENGLISH.search(one)] == []

@@ -8,14 +8,16 @@ from pathlib import Path
 import pytest
 from at_once import marked, row_of
 from class_room import COURSE, SECRET, ClassRoom, class_room
+from test_what_waits import text_of
 
 from sim.marking.batch import Outcome, read_batch
 from sim.marking.by_eye import STEPS
 from sim.marking.class_page import class_text
-from sim.marking.feedback_page import feedback_text
+from sim.marking.feedback_page import by_eye_words, feedback_text
 from sim.marking.gradebook import gradebook_text, usual_mapping
 from sim.marking.outputs import hand_back, write_outputs
 from sim.marking.preflight import findings
+from sim.marking.results import EyeResult
 from sim.marking.roster import anonymous_code
 from sim.reading import OutsideError
 
@@ -169,3 +171,29 @@ def test_a_bad_line_of_a_table_is_refused(key: str, row: str, tmp_path: Path) ->
     (bad.folder / f"{key}.csv").write_text(TABLES[key].split("\n", 1)[0] + "\n" + row + "\n", "utf-8")
     with pytest.raises(OutsideError, match=key):
         read_batch(bad.box, bad.course)
+
+
+def test_the_page_gives_a_verdict_on_what_was_judged_by_eye_and_on_the_prints(after: Outcome) -> None:
+    page = text_of(feedback_text(after.results, "k01", after.marked))
+    assert "Does the light come through? the greys hold clear: three quarters of the points 15.0 of 20" in page
+    assert "By eye: 15 of 20 points, which passes (75 % are asked for)." in page
+    result = row_of(after, "k01").submission
+    assert result is not None
+    assert result.quality_share is not None
+    verdict = "Passed" if result.passed else "Not passed yet"
+    assert f"{verdict}: the prints earned {100 * result.quality_share:.0f} % of their points for quality, and 75 %" in page
+    late = text_of(feedback_text(after.results, "k05", after.marked))
+    assert "not judged yet still open, of 20" in late
+    assert "By eye so far: 0 of 20 points; still to be judged: 1 of 1." in late
+
+
+@pytest.mark.parametrize(("points", "told"), [
+    ((15.0, 5.0), "By eye: 20 of 30 points, which does not pass (75 % are asked for)."),
+    ((15.0, 7.5), "By eye: 22.5 of 30 points, which passes (75 % are asked for)."),
+    ((15.0, None), "By eye so far: 15 of 30 points; still to be judged: 1 of 2."),
+])  # fmt: skip
+def test_what_is_judged_by_eye_passes_as_the_prints_do(after: Outcome, points: tuple[float | None, ...], told: str) -> None:
+    seen = [EyeResult(name=f"n{k}", asks="?", step="" if one is None else "clear", points=one, full_points=15.0)
+            for k, one in enumerate(points)]  # fmt: skip
+    row = row_of(after, "k01").model_copy(update={"by_eye": seen})
+    assert by_eye_words(row, after.results.exercises[0]) == told

@@ -12,7 +12,7 @@ from made_results import criterion, four_learners, results, row, submission
 from sim.marking.class_page import class_text
 from sim.marking.class_table import class_table
 from sim.marking.fairness import LEAST_LEARNERS, fairness
-from sim.marking.feedback_page import feedback_text, said_words
+from sim.marking.feedback_page import criterion_told, feedback_text, said_words
 from sim.marking.mark_of_submission import _places
 from sim.marking.results import (
     CourseResults,
@@ -110,11 +110,42 @@ def test_the_learners_own_answers_notes_and_version_stand_on_their_page(told: Co
     page = feedback_text(told, "a", lambda _: None)
     assert "Expected: right (it was); seen: right: a good grey (it was); why: exposure." in page
     assert "Expected: lighter (it was); seen: darker (it was lighter than wanted); why: exposure." in page
-    assert "What you expected was so 2 of 2 times. What you saw before the numbers was so 1 of 2 times. Hints taken: 2." in page
+    assert "What you expected was so 2 of 2 times (prints alone)." in page
+    assert "What you saw before the numbers was so 1 of 2 times (prints alone). Hints taken: 2." in page
     assert "the lamp flickered" in page
     assert "Done under version 3 of the exercise." in page
     assert "Tonewright m" in page
     assert "lamp flickered" not in class_text(told, lambda _: None)
+
+
+@pytest.mark.parametrize(("density", "why", "words"), [
+    (0.40, "as-planned", "why: as planned (but cup is lighter than wanted)."),
+    (0.80, "as-planned", "why: as planned (but cup is darker than wanted)."),
+    (0.62, "as-planned", "why: as planned."),
+    (0.40, "exposure", "why: exposure."),
+])  # fmt: skip
+def test_a_print_that_was_said_to_be_as_planned_is_held_against_its_tones(density: float, why: str, words: str) -> None:
+    one = sheet(1, density, "", "").model_copy(update={"explained": why})
+    assert said_words(one, evening(one)) == f"{words[0].upper()}{words[1:]}"
+
+
+def test_the_step_that_was_seen_is_held_against_the_steps_too() -> None:
+    steps = [StepResult(number=n, time_s=2.0 * n, shows=[ReadingResult(place="cup", density=read)])
+             for n, read in enumerate((0.2, 0.61, 0.9), 1)]  # fmt: skip
+    strip = sheet(1, 0.4, "", "step-2").model_copy(update={"kind": "strip", "explained": "", "steps": steps, "readings": []})
+    assert said_words(strip, evening(strip)) == "Seen: step 2 (by cup it was)."
+
+
+@pytest.mark.parametrize(("kind", "measured", "share", "told"), [
+    ("may-go-white", None, 1.0, ("any", "not read")), ("on-paper", 1.0, 1.0, ("yes", "yes")),
+    ("on-paper", 0.0, 0.0, ("yes", "no")),
+])  # fmt: skip
+def test_what_is_wanted_of_no_scale_is_said_in_words(
+    kind: str, measured: float | None, share: float, told: tuple[str, str]
+) -> None:
+    one = criterion("sky", share, 1.0).model_copy(update={"kind": kind, "measured": measured, "wanted": 1.0, "unit": ""})
+    found = criterion_told(one)
+    assert (found["wanted"], found["measured"]) == told
 
 
 def test_the_whole_class_at_a_glance_in_three_orders() -> None:
@@ -155,7 +186,7 @@ STEPS = [[("cup", 0.2)], [("cup", 0.55)], [("cup", 0.9)], []]
     ("step 3", STEPS, "Expected: step 3 (by cup step 2 came nearest)."),
     ("step 3", STEPS[:1],
      "Expected: step 3 (no two steps show a tone of which one density is wanted, so the readings do not tell)."),
-    ("the third", STEPS, "Expected: the third."),
+    ("the third", STEPS, "Expected: the third (the readings do not tell)."),
 ])  # fmt: skip
 def test_the_step_that_was_expected_is_held_against_the_steps(
     expected: str, shows: list[list[tuple[str, float]]], words: str

@@ -6,7 +6,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from at_once import AtOnce, marked, row_of
+from at_once import AtOnce, here, marked, row_of
 from class_room import EXERCISE, SECRET, ClassRoom, class_room
 from test_what_waits import class_page, page_of, room_with
 
@@ -82,7 +82,7 @@ def test_a_name_with_two_exercises_is_put_to_neither(tmp_path: Path) -> None:
     assert "which exercise it is for cannot be told" in queue
 
 
-def test_of_two_files_of_one_name_in_a_zip_the_first_is_marked_and_the_other_says_why_not(tmp_path: Path) -> None:
+def test_of_two_files_of_one_name_in_a_zip_the_first_is_marked_and_the_other_waits(tmp_path: Path) -> None:
     room = class_room(tmp_path / "course", roster=("k01",))
     first, second = (room.hand("k01", f"{n}.evening", (time,), seed=n).read_bytes() for n, time in ((3, 7.5), (4, 3.0)))
     with zipfile.ZipFile(room.folder / "all.zip", "w") as archive:
@@ -93,9 +93,10 @@ def test_of_two_files_of_one_name_in_a_zip_the_first_is_marked_and_the_other_say
     row = row_of(found, "k01")
     assert row.status == "marked"
     assert row.points == row_of(marked(_only(room, first)), "k01").points
-    assert sorted((one.status, one.counted) for one in row.attempts) == [("marked", True), ("unreadable", False)]
+    assert sorted((one.status, one.counted) for one in row.attempts) == [("marked", True), ("needs-person", False)]
     page = page_of(found, "k01")
-    assert "the zip holds more than one file of this name: the first was read, this one was not" in page
+    assert "Somebody looks at k01_grey-steps_1.jsonl (2); nothing is decided about that yet." in page
+    assert "the zip holds another file of this name that is not the same" in page
     assert "the same file again" not in page
 
 
@@ -157,3 +158,21 @@ def test_a_comment_about_what_is_not_there_is_found(tmp_path: Path) -> None:
     found = marked(room)
     said = [one.words for one in findings(found.results, usual_mapping(found.results), (), []) if one.kind == "comment"]
     assert [("'sheet-9'" in words, "'midle-grey'" in words) for words in said] == [(True, False), (False, True)]
+
+
+def test_what_was_never_replayed_is_not_said_to_be_known_from_before(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    room = class_room(tmp_path / "course", roster=("k01",))
+    room.hand("k01", times=(7.5,))
+    (room.box / "empty.evening").write_bytes(b"")
+    monkeypatch.setattr("sim.marking.course_run.chosen_executor", here)
+    line = ["mark", str(room.box), "--course", str(room.course), "-o", str(tmp_path / "out"), "--jobs", "1"]
+    main(line)
+    first = capsys.readouterr().out
+    main(line)
+    again = capsys.readouterr().out
+    assert "1 evenings replayed, 0 known from before" in first
+    assert "0 evenings replayed, 1 known from before" in again
+    for said in (first, again):
+        assert "Not replayed, since they are no evenings or wait for a decision: 1" in said

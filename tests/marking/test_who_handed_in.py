@@ -153,7 +153,7 @@ def test_days_of_grace_are_spent_in_the_order_of_the_due_times(tmp_path: Path) -
     assert [rows["k01", one].late.percent for one in ("more-steps", "grey-steps")] == [0.0, 20.0]  # type: ignore[union-attr]
     assert rows["k01", "more-steps"].status == "marked"
     assert rows["k01", "grey-steps"].late.words == (  # type: ignore[union-attr]
-        "2.5 days late, 1 day of grace spent: 20 % of the points taken off"
+        "2.5 days late (day 3 begun), 1 day of grace spent: 20 % of the points taken off"
     )
     assert rows["k02", "grey-steps"].late.percent == 0.0  # type: ignore[union-attr]
 
