@@ -16,8 +16,8 @@ STEPS = (
     "Lay the wedge on the paper under clean glass, its film side down, in even light from the middle of the field.",
     "Print it behind two settings at least: the softest (00) and the hardest (5). Three are good: 2 besides. Five are best: "
     "1 and 3 besides. Same height and aperture for all; write the seconds of each down.",
-    "Check the wedge: behind 2 one strip more, its seconds given twice without moving anything. It must lie 0.30 further along "
-    "the wedge; else the wedge is another than you think, and every ISO R wrong. Mark it double.",
+    "Check the wedge: one strip more behind 2, its seconds given twice, nothing moved. It must lie 0.30 further along the "
+    "wedge, or the wedge is another than you think.",
     "Each strip must run from full black under the clear steps to paper white under the dense ones. If it does not, give "
     "twice the time, or half. Times of 8 to 30 s suit lamp and hand.",
     "Keep one piece of the same sheet that sees no light at all.",
@@ -43,7 +43,6 @@ TABLE = (
     "seconds,,20,20,40",
     "unexposed,,0.06,0.06,0.06",
     "1,0.05,2.21,2.20,2.22",
-    "2,0.15,2.19,2.18,2.21",
     "double 9,,,1.84,",
 )
 

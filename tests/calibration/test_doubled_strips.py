@@ -9,8 +9,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from PIL import Image
 
+from sim.calibration.believed_wedge import ONE_STOP, stop_read
+from sim.calibration.readings_csv import Exposing, Wedge
+from sim.calibration.scan_by_rows import readings_by_rows
 from sim.command.main import main
+from sim.refusals import Refused
+
+from .scans_made import SCALE, Laid, scanned
 
 Floats = NDArray[np.float64]
 NET_DMAX, NOISE = 2.05, 0.02
@@ -136,6 +143,27 @@ def test_a_doubled_step_must_stand_in_the_single_strip(at_home: Path, capsys: py
     Path("t.csv").write_text(text)
     code, told = _told(capsys)
     assert (code, "step 22 behind 2 must be read in the single strip too" in told) == (2, True)
+
+
+def test_a_scan_has_its_doubled_strip_as_a_row_of_its_own(tmp_path: Path) -> None:
+    """Read under a wedge of 0.15 said as 0.15 and as 0.10; the doubled strip lies one stop further along."""
+    def strip(clear_at: float, contrast: float) -> tuple[float, ...]:
+        return tuple(0.06 + 2.0 / (1.0 + np.exp((0.05 + APART * np.arange(21) - clear_at) / contrast)))
+
+    laid = {"00": strip(1.6, 0.30), "2": strip(1.5, 0.19), "double 2": strip(1.5 + ONE_STOP, 0.19)}
+    rows = [Laid(tuple(SCALE), (475, 75), (750, 60))]
+    rows += [Laid(densities, (475, 225 + 150 * k), (750, 80)) for k, densities in enumerate(laid.values())]
+    Image.fromarray(scanned(rows, (650, 950), behind=2.5)).save(tmp_path / "scan.png")
+    exposing, names = Exposing(None, {"00": 20.0, "2": 20.0}), ("grey", *laid)
+    for said, moved in ((0.15, 0.30), (0.10, 0.20)):
+        wedge = Wedge.even(21, 0.05, said)
+        read = readings_by_rows(tmp_path / "scan.png", names, tuple(SCALE), exposing, wedge)
+        assert read.settings == ("00", "2")
+        stop = stop_read(read)
+        assert stop is not None
+        assert stop.moved == pytest.approx(moved, abs=0.015)
+    with pytest.raises(Refused, match="must be of a setting that lies there too"):
+        readings_by_rows(tmp_path / "scan.png", ("grey", "00", "2", "double 5"), tuple(SCALE), exposing, wedge)
 
 
 def test_the_recipe_asks_for_the_check() -> None:

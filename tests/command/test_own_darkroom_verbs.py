@@ -11,6 +11,7 @@ from PIL import Image
 
 from sim.command.main import main
 from sim.enlarger.equipment import find_head, find_lens
+from sim.notebook.printing_map import map_pages
 from sim.notebook.record_words import describe
 from sim.printing.record_file import read_record
 from sim.shelf import own_shelf
@@ -184,10 +185,21 @@ def test_the_map_of_an_older_record_keeps_its_own_darkroom_s_seconds(at_home: Pa
 
 
 def _words_of_map(file: Path) -> str:
-    from sim.notebook.printing_map import map_pages
-
     texts = (text.get_text() for figure in map_pages(read_record(file)) for axes in figure.axes for text in axes.texts)
     return " ".join(" ".join(texts).split())
+
+
+def test_the_map_of_an_older_record_stands_on_one_page(
+    at_home: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An upright sheet with a burn and nine places: what is said of seconds of then left no room for the last of them."""
+    words = ("print", "--negative", "racks-thin", "--sheet", "203x254", "--filter", "4", "--time", "29.9", "--f-number", "11")
+    assert _told(capsys, *words, "burn=25,210:0.5:40", "--save-record", "r.json", "-o", "p.png")[0] == 0
+    assert len(map_pages(read_record(at_home / "r.json"))) == 1
+    said = "Seconds are those of your enlarger as it was known when this record was written. It has been measured anew since: "
+    said += "no interval of today's belongs to them. Make a strip, or set the print up anew for today's seconds."
+    monkeypatch.setattr("sim.notebook.printing_map.since_then", lambda record: said)
+    assert len(map_pages(read_record(at_home / "r.json"))) == 1
 
 
 def test_a_second_table_begins_nothing_anew_unasked(at_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
