@@ -17,7 +17,7 @@ MOST_VARIANTS = 8  # of one f-string by its alternatives; beyond that each alter
 NOT_SAID = frozenset({  # calls whose texts nobody reads
     "compile", "line", "name", "about", "getLogger", "strftime", "encode", "startswith", "endswith", "partition", "split",
     "removeprefix", "removesuffix", "point", "getattr", "TypeVar", "open", "Literal", "match", "search", "sub", "fullmatch",
-    "add_argument_group_key", "read_text", "joinpath", "info", "exception", "warning", "debug", "SimpleNamespace",
+    "read_text", "joinpath", "info", "exception", "warning", "debug", "SimpleNamespace",
 })  # fmt: skip
 _WORDY = re.compile(r"[^\W\d_]{2,}.*\s.*[^\W\d_]|[^\W\d_].*\s.*[^\W\d_]{2,}", re.DOTALL)
 _CODE = re.compile(r"\\[bdswW]|\(\?|<[a-z/!]|^[#.]|https?:|^\.|%\((?!default)|;\s*\}|\bfont\b|^-- ")

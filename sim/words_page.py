@@ -17,6 +17,7 @@ from sim.words import SOURCE, Words
 
 _NOW: ContextVar[Words | None] = ContextVar("pages", default=None)
 SAID_ATTRIBUTES = ("alt", "aria-label", "title", "placeholder", "data-label")
+_SAID = re.compile(rf'(?<![\w-])({"|".join(SAID_ATTRIBUTES)})="([^"]*)"')  # as it is written, whatever stands for its signs
 UNREAD = frozenset({"style", "script", "code", "pre"})
 VOID = frozenset({"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"})
 _STATEMENT = re.compile(r"\{%.*?%\}|\{#.*?#\}", re.DOTALL)
@@ -75,14 +76,17 @@ class _Said(HTMLParser):
         """Write a tag with what it says of itself."""
         self._say()
         raw = self.get_starttag_text() or ""
-        for name, value in attrs:
-            if value and name in SAID_ATTRIBUTES and not self._kept:
-                said = self._words.said(value)
-                raw = raw.replace(f'{name}="{escape(value)}"', f'{name}="{escape(said)}"')
+        raw = raw if self._kept else _SAID.sub(self._of_itself, raw)
         self.out.append(raw.replace('lang="en"', f'lang="{self._words.language}"') if tag == "html" else raw)
         keeps = tag in UNREAD or ("translate", "no") in attrs
         if (keeps or self._kept) and tag not in VOID and not raw.endswith("/>"):
             self._kept.append(tag)
+
+    def _of_itself(self, found: re.Match[str]) -> str:
+        """Return what a tag says of itself in the language; what stays the same is written as it was."""
+        value = unescape(found[2])
+        said = self._words.said(value)
+        return found[0] if said == value else f'{found[1]}="{escape(said)}"'
 
     def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         """Write a tag that holds nothing."""

@@ -43,7 +43,7 @@ MOST_KEPT = 4096  # pieces of sentences kept worked out
 MOST_LEFT = 0.4  # of a sentence's letters: names from outside stay, a sentence half in each language does not (chosen)
 LONGEST = 4000  # characters; longer texts are cut into lines before they are asked for
 MOST_FILLINGS = 40  # of one message tried for one text (chosen: a line of a lesson has some ten words)
-MOST_LOOKED_UP = 4000  # pieces looked up for one sentence; then the rest of it stays (chosen: half a second at most)
+MOST_LOOKED_UP = 4000  # pieces looked up for one sentence, then the rest of it stays (chosen: some seconds; 2000 took 3.5 s)
 MANY_LETTERS = 12  # of its own that a pattern must have to be tried before a text is cut into sentences
 ENOUGH_LETTERS = 2  # of its own that a pattern must have to be tried before a text is cut
 
@@ -140,9 +140,8 @@ class Said:
         self._messages += [
             (m.strip(), s.strip()) for m, s in self._messages if m.startswith(("  ", "\n"))
         ]  # a line's margin
-        self._kept: dict[str, Found] = {}
+        self._kept: dict[str, tuple[Found, int]] = {}  # what was found, and how deep it was looked for
         self._looked_up = 0
-
         self._messages += [pair for one in self._messages for pair in _sentence_by_sentence(*one)]
 
     @cached_property
@@ -169,33 +168,37 @@ class Said:
         return self._lines(words).left
 
     def _lines(self, words: str) -> Found:
-        found = (
-            [self.found(line[:LONGEST]) for line in words.split("\n")]
-            if "\n" in words
-            else [self.found(words[:LONGEST])]
-        )
+        found = [self._from_the_top(line[:LONGEST]) for line in words.split("\n")]
         return Found(
             "\n".join(one.text for one in found) + words[LONGEST:] * (len(found) == 1), sum(one.left for one in found)
         )
 
+    def _from_the_top(self, line: str) -> Found:
+        """Return a whole line in this language; it is kept even where not all of it was looked for."""
+        self._looked_up = 0
+        self._kept = {} if len(self._kept) > MOST_KEPT else self._kept
+        found = self.found(line)
+        self._kept[line] = found, 0
+        return found
+
     def found(self, words: str, deep: int = 0) -> Found:
-        """Return a piece of a sentence in this language; ``deep`` counts the messages it stands in."""
-        if words in self._kept:
-            return self._kept[words]
-        if not deep:
-            self._looked_up = 0
-            self._kept = {} if len(self._kept) > MOST_KEPT else self._kept
+        """Return a piece of a sentence in this language; ``deep`` counts the messages it stands in.
+
+        What was left of it deep down, where no more is looked for, may be found higher up: there it is looked for anew.
+        """
+        kept = self._kept.get(words)
+        if kept is not None and (not kept[0].left or kept[1] <= deep):
+            return kept[0]
         self._looked_up += 1
         if self._looked_up > MOST_LOOKED_UP:
             return Found(words, _letters(words))
-        self._kept[words] = Found(
-            words, _letters(words)
-        )  # what it is while it is looked up: a text in itself is no message
+        # what it is while it is looked up: a text in itself is no message
+        self._kept[words] = Found(words, _letters(words)), deep
         found = self._look(words, deep)
-        if self._looked_up > MOST_LOOKED_UP:  # it may be more than was found in so many looks: only the whole is kept
-            self._kept.pop(words)
-            return found if deep else self._kept.setdefault(words, found)
-        self._kept[words] = found
+        if self._looked_up > MOST_LOOKED_UP:  # it may be more than was found in so many looks
+            del self._kept[words]
+        else:
+            self._kept[words] = found, deep
         return found
 
     def _look(self, words: str, deep: int) -> Found:

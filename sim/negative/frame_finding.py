@@ -196,7 +196,7 @@ def _area(one: _Tried) -> int:
 
 
 def _smaller(density: NDArray[Any], side_px: int) -> NDArray[np.float32]:
-    """Return a scan with so many points on its shorter side: the middle density of a few lines' mean, dust and grain off."""
+    """Return a scan with about so many points on its shorter side: the mean density of little squares, dust and grain off."""
     step = max(1, min(density.shape) // side_px)
     rows, cols = (size // step for size in density.shape)
     cut = density[: rows * step, : cols * step].reshape(rows, step, cols, step)

@@ -24,8 +24,8 @@ def begun_from(name: str, head: Head, earlier: Head | None, found: OwnEnlarger) 
     """Return in words whether an enlarger is new, added to, or measured anew, and from how many prints it is known."""
     prints = len(found.light.prints)
     nothing = "known from patches" if found.light.level_error < LEVEL_PRIOR else "nothing is known of its light yet"
-    known = f"known from {prints} print{'s' if prints != 1 else ''} that were right" if prints else nothing
-    known = known.replace("print that were", "print that was")
+    one_or_more = "known from 1 print that was right" if prints == 1 else f"known from {prints} prints that were right"
+    known = one_or_more if prints else nothing
     if earlier is None:
         return f"own:{name} is new, begun from {head.title.lower()}; {known}."
     before = len(earlier.own.prints) if earlier.own is not None else 0

@@ -76,12 +76,12 @@ def purpose(card: Card, exposure: Exposure, burn: Burn | None = None) -> str:
     return f"hold back {in_stops(-factor_to_stops(1.0 - share))}" if stays and share < 1.0 else ""
 
 
-def card_words(card: Card, exposure: Exposure, burn: Burn | None = None, paper: Sheet | None = None) -> str:
+def card_words(card: Card, exposure: Exposure, burn: Burn | None, paper: Sheet) -> str:
     """Return what a card did, for how long and where, in one line; ``burn`` as for ``purpose``.
 
-    With its ``paper`` the seconds of a card that a hand moved are those over it, as held: beside it it shades nothing.
+    The seconds of a card that a hand moved are those over the ``paper``, as held: beside it it shades nothing.
     """
-    start_s, stop_s = over_paper_s(card, paper) if paper is not None else (card.start_s, card.stop_s)
+    start_s, stop_s = over_paper_s(card, paper)
     stop_s = stop_s or exposure.time_s
     seconds = stop_s - start_s
     what = {"disc": "a disc", "oval": "an oval", "bar": "a bar", "edge": "the edge of a card", "outline": "a cut shape"}
@@ -275,9 +275,9 @@ def _within_exposure(one: Difference, a: PrintingRecord, b: PrintingRecord, pref
     """Return one decision about an exposure in words."""
     was, now, index = one.before, one.after, one.exposure or 0
     if isinstance(now, Exposure):
-        return f"exposure {index + 1} added: {_with_cards(now, burn_of(b.exposures, index))}"
+        return f"exposure {index + 1} added: {_with_cards(now, burn_of(b.exposures, index), b.sheet)}"
     if isinstance(was, Exposure):
-        return f"exposure {index + 1} left out: {_with_cards(was, burn_of(a.exposures, index))}"
+        return f"exposure {index + 1} left out: {_with_cards(was, burn_of(a.exposures, index), a.sheet)}"
     if one.control == "cards":
         return prefix + _card_changed(one, *(partial(_card_in, record, index) for record in (a, b)))
     if one.control == "paper_shift_mm":
@@ -287,9 +287,10 @@ def _within_exposure(one: Difference, a: PrintingRecord, b: PrintingRecord, pref
     return f"{prefix}{name} {show(was)} → {show(now)}{stops}"
 
 
-def _with_cards(exposure: Exposure, burn: Burn | None) -> str:
+def _with_cards(exposure: Exposure, burn: Burn | None, paper: Sheet) -> str:
     """Return one exposure with what its cards did."""
-    return ", ".join((exposure_words(exposure, burn), *(card_words(card, exposure, burn) for card in exposure.cards)))
+    cards = (card_words(card, exposure, burn, paper) for card in exposure.cards)
+    return ", ".join((exposure_words(exposure, burn), *cards))
 
 
 def _card_in(record: PrintingRecord, index: int, card: Card) -> str:

@@ -81,6 +81,13 @@ def test_a_page_changes_its_texts_and_nothing_else() -> None:
     assert page_in_language(PAGE) == PAGE, "and afterwards again"
 
 
+def test_what_a_picture_says_of_itself_is_said_with_an_apostrophe_in_it() -> None:
+    with pages_in(Words("de")):
+        for written in ("The instructor's own print", "The instructor&#39;s own print"):
+            assert page_in_language(f'<img alt="{written}">') == '<img alt="Der eigene Abzug des Kursleiters">'
+        assert page_in_language('<img alt="Anna&#39;s" data-title="Sheet 3">') == '<img alt="Anna&#39;s" data-title="Sheet 3">'
+
+
 def test_a_template_gives_the_texts_between_its_tags() -> None:
     of_points = "<p>{{ a.points }} of {{ full(b.points) }} points</p>"
     template = of_points + '{% if x > y %}<li{% if z %} class="n"{% endif %}>Met</li>{% endif %}'

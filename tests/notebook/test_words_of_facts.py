@@ -10,14 +10,16 @@ from typing import get_args, get_type_hints
 import pytest
 
 from sim.enlarger.filters import FilterSetting
+from sim.enlarger.settings import EnlargerSettings
 from sim.evening.handing_in import Doubt
 from sim.notebook.advice_words import advice_words
 from sim.notebook.control_words import filter_words
 from sim.notebook.doubt_words import doubt_words
 from sim.notebook.finding_words import finding_words
 from sim.notebook.limit_words import binds_words
-from sim.notebook.record_words import purpose
-from sim.printing.record import Card, Circling, Exposure, Motion, Path, Still
+from sim.notebook.record_words import changes, describe, purpose
+from sim.paper.development import Development
+from sim.printing.record import Card, Circling, Exposure, Motion, Path, PrintingRecord, Sheet, Still
 from sim.scoring import checking
 from sim.scoring.advice import Advice, Evidence
 from sim.scoring.burns_and_tools import burn_of
@@ -110,6 +112,19 @@ def test_a_burn_says_the_stops_that_its_exposure_adds_and_a_note_of_ones_own_com
     added = burn_of((base, burn), 1)
     assert purpose(sky, burn, added) == "burn in 1 stop above the horizon"
     assert purpose(replace(sky, note="the clouds"), burn, added) == "the clouds"
+
+
+def test_a_card_beside_the_paper_shades_nothing_in_what_was_done_differently_either() -> None:
+    hand = Path(((0.0, 100.0, 100.0), (4.0, 100.0, 100.0), (4.1, 400.0, 100.0), (10.0, 400.0, 100.0)))
+    carded = Exposure(10.0, 8.0, cards=(Card("disc", hand, 120.0, 50.0, 50.0, stop_s=10.0),))
+    enlarger, sheet = EnlargerSettings("diffusion-small", "80-mm", 600.0), Sheet("glossy-rc-vc", 203.0, 254.0)
+    plain = PrintingRecord("sitting-2", sheet, enlarger, (Exposure(8.0, 8.0),), Development(90.0))
+    both = plain.with_exposures(*plain.exposures, carded)
+    seconds = next(line for line in describe(both) if "a disc" in line).rpartition(", ")[2]
+    assert seconds.startswith("0.0 to 4.")
+    for one, other in ((plain, both), (both, plain)):
+        said = [line for line in changes(one, other) if "a disc" in line]
+        assert [line.endswith(seconds) for line in said] == [True], said
 
 
 def test_a_filter_is_said_in_the_language_that_is_asked_for() -> None:

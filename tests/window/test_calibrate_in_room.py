@@ -93,6 +93,18 @@ def test_a_dropped_table_becomes_a_paper_in_the_drawer(hands: Hands, tmp_path: P
     assert stock.base_density == pytest.approx(SECRET.stock.base_density, abs=0.03)
 
 
+def test_a_table_that_is_dropped_while_the_eye_is_asked_is_taken_as_a_table(hands: Hands, tmp_path: Path) -> None:
+    over = _opened(hands, table(tmp_path / "one.csv"))
+    hands.wheel("cal way", 1)
+    while over.way != "eye":
+        hands.wheel("cal way", 1)
+    hands.window.dropped(table(tmp_path / "other.csv"))
+    hands.frame()
+    assert over.way == "table"
+    assert "other.csv" in over.file.now()
+    assert hands.where("cal file").w > 0
+
+
 def test_a_name_that_is_taken_is_replaced_only_when_asked_twice(hands: Hands, tmp_path: Path) -> None:
     file = table(tmp_path / "read.csv")
     _opened(hands, file)

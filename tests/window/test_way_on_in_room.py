@@ -68,6 +68,14 @@ def test_the_meter_gives_the_start_and_says_so_until_the_timer_is_turned(tmp_pat
     assert desk.now.time_s != 10.0
     assert "as the meter says" in hands.words
     assert desk.would_undo == (), "how one finds it is no step to be taken back"
+    for control, other in (("f_number", 16.0), ("filter", "4"), ("height_mm", desk.now.height_mm + 100.0)):
+        stood = getattr(desk.now, control)
+        desk.set(control, other)
+        assert timer.stops() == "", f"with another {control} the meter would say other seconds"
+        desk.set(control, stood)
+        assert "meter" in timer.stops()
+    desk.set("focus_offset_mm", 0.2)
+    assert "meter" in timer.stops(), "who focuses changes no seconds"
     desk.set("time_s", desk.now.time_s + 1.0)
     assert timer.stops() == ""
 
@@ -196,6 +204,13 @@ def test_a_touch_on_an_engraved_aperture_turns_the_ring_there(tmp_path: Path) ->
     assert desk.now.f_number == 11.0
     hands.touch("aperture")
     assert desk.now.f_number == 11.0, "a touch on what stands under the index changes nothing"
+    at = hands.where("aperture")
+    hands.drag((at.x + 20, at.centery), (at.x + 60, at.centery))
+    turned = desk.now.f_number
+    assert turned != 11.0
+    hands.window.hands.put_focus(ring)
+    hands.press("return")
+    assert desk.now.f_number == turned, "Enter means no place that a hand has left"
 
 
 def test_only_ones_own_print_is_marked_in_the_ring(tmp_path: Path) -> None:

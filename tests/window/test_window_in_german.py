@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 from hands_in_room import Hands, in_room
 
+from sim.window.things.evening_face import EveningFace
+
 ENGLISH = re.compile(r"\b(the|and|with|of|to|from|not|for|is|are|it|this|that|its|than|by|what|your|you)\b", re.I)
 SMALLEST = (1024, 700)
 SHEETS = {"help": "f1", "notebook": "f2", "preferences": "f3", "drawer": "b"}
@@ -97,3 +99,41 @@ def test_a_line_stands_beside_the_same_thing_in_both_languages(tmp_path: Path) -
         hands.window.close()
     assert [at for at, _ in found["en"]] == [at for at, _ in found["de"]]
     assert all(one != other for (_, one), (_, other) in zip(found["en"], found["de"], strict=True))
+
+
+def test_what_a_sheet_was_made_of_stands_in_german_where_it_tells_of_ones_own_enlarger_or_another_size(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sim.shelf.data_of_ones_own", lambda: tmp_path / "data")
+    hands = in_room(tmp_path / "evenings", language="de")
+    for key in ("s", "space"):
+        hands.press(key)
+    while hands.window.room.burning:
+        hands.wait(0.4)
+    hands.develop()
+    for plate in ("was right", "other size"):
+        hands.press("f2")
+        hands.frame(times=3)
+        hands.touch(plate)
+        hands.frame(times=2)
+        if plate == "other size":
+            hands.wheel("again size", -1)
+        told = [words for words, _, _ in hands.window.over.text._said]  # type: ignore[union-attr]
+        assert len(told) > 4, plate
+        assert [words for words in told if ENGLISH.search(words)] == [], plate
+        hands.press("escape")
+        hands.frame(times=2)
+        hands.window.close_over()
+
+
+def test_a_lessons_evening_stands_on_the_shelf_under_its_german_title(tmp_path: Path) -> None:
+    hands = in_room(tmp_path, evening=False, language="de")
+    hands.window.open_exercise("time-from-a-strip")
+    hands.frame(times=2)
+    run = hands.window.room.lesson
+    assert run is not None
+    hands.press("alt+1")
+    hands.frame(times=3)
+    names = [face.name() for face in hands.window.place.things() if isinstance(face, EveningFace)]
+    assert names == [hands.window.room.said(run.exercise.title)]
+    assert names != [run.exercise.title]

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sim.words import Words
-from sim.words_said import Said
+from sim.words_said import MOST_DEEP, Said
 
 GERMAN = Words("de")
 SAID = {
@@ -86,3 +86,21 @@ def test_a_text_that_cannot_be_found_takes_no_time_without_end() -> None:
 def test_no_text_makes_it_fall(words: str) -> None:
     assert isinstance(GERMAN.said(words), str)
     assert GERMAN.unsaid(words) >= 0
+
+
+def test_a_piece_that_was_cut_off_deep_in_one_sentence_is_found_in_the_next() -> None:
+    known = [("in {x}", "im {x}"), ("step {n}", "Stufe {n}")]
+    after = Said(known, ",")
+    assert after.left(f"{'in ' * MOST_DEEP}in step 3") > 0, "so deep nothing is looked for"
+    assert after.text("in step 3") == Said(known, ",").text("in step 3") == "im Stufe 3"
+
+
+def test_a_long_unknown_sentence_stays_where_much_is_kept_already(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("sim.words_said.MOST_KEPT", 20)
+    monkeypatch.setattr("sim.words_said.MOST_LOOKED_UP", 40)
+    said = Said([("the {thing} of {other}", "{thing} von {other}"), ("cup", "Tasse")], ",")
+    for n in range(12):
+        said.text(f"one, two {n}")
+    long = "; ".join(f"the thing number {n}, and what of it" for n in range(20)) + "."
+    assert said.text(long) == long
+    assert said.text("the cup of cup") == "Tasse von Tasse"

@@ -18,6 +18,7 @@ from sim.window.standing.place import Acts, Place
 from sim.window.standing.room import OneRoom
 from sim.window.things.evening_face import EveningFace
 from sim.window.things.in_room import Plate
+from sim.window.things.timer import light_of
 
 FACE, FACE_HIGH = 132, 176
 
@@ -56,7 +57,7 @@ class AtTheShelf(Place):
         self._beginning = False
         darkroom.desk.set("focus_light", True)  # one comes in and sees the picture
         self.room.take_up(darkroom)
-        self.room.metered_s = darkroom.desk.now.time_s
+        self.room.metered = light_of(darkroom.desk.now)
         self.room.wanted_place = "enlarger"
         self.room.say("evening open", holds=lambda: darkroom.paper.piece is None and self.room.standing.place == "enlarger")
 

@@ -52,7 +52,7 @@ class OneRoom:
         self.at_trays_word: Callable[[tuple[int, int]], bool] = lambda pos: False  # whether a hand is at the way to the trays
         self.outside = False  # what is looked at lies in white light, beyond the door: drills
         self.slides_in = False  # whether paper that is carried to the trays goes into the developer at once
-        self.metered_s = 0.0  # what the meter gave for the first print of the evening that was begun here
+        self.metered: tuple[object, ...] = ()  # the light that the meter gave for the first print of the evening begun here
         self.today = 0  # a count of days, from whoever knows the calendar
         self.lesson: LessonRun | None = None
         self._darkroom: Darkroom | None = None

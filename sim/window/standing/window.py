@@ -313,6 +313,7 @@ class OneWindow:
 
         if isinstance(self.over, Calibrate):
             self.over.take(file)
+            self.lay_out()
         elif file.suffix.lower() in TABLES:
             self.room.guarded(lambda: self.open_over(Calibrate(self.room, lambda: Cupboard(self.room), file)))
         else:

@@ -220,7 +220,7 @@ class Calibrate(Overlay):
         if file.suffix.lower() in PICTURES:
             self.way, self.scan.words = "scan", str(file)
         else:
-            self.file.words = str(file)
+            self.way, self.file.words = "table" if self.way == "eye" else self.way, str(file)  # the eye asks for no file
         self.say_how()
 
     # --- what comes of it ---------------------------------------------------------------------------------------------

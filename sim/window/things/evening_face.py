@@ -72,7 +72,7 @@ class EveningFace(InRoom):
         if not exercise:
             return ""
         try:
-            return str(task_in(task_of(self.folder) or exercise).exercise.title)
+            return self.room.said(task_in(task_of(self.folder) or exercise).exercise.title)
         except (Refusal, OSError, ValueError):
             return exercise
 

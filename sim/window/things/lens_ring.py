@@ -58,7 +58,12 @@ class LensRing(Knob):
         """Turn it with the hand, or touch an engraved mark: it turns there."""
         self._touched = at.pos[0]
         here, step = self._marks()[2], max(4, round(self._x(CLICK) - self._x(0.0)))
-        return self.dragged(at, lambda dx, dy: self._to(here - round(dx / step)))
+
+        def turn(dx: int, dy: int) -> None:
+            self._touched = None  # it was turned: Enter later on means no place of the hand
+            self._to(here - round(dx / step))
+
+        return self.dragged(at, turn)
 
     def pressed(self) -> None:
         """A mere touch: the nearest whole stop comes under the index."""

@@ -77,9 +77,10 @@ class OtherSize(Overlay):
         self._trouble = ""
         told = describe(self._made)  # what changes stands first: the new seconds, then why
         times = [line for line in told if line.startswith(("exposure", "flash", "burn"))]
-        said: list[Paragraph] = [(line, "body", "ink") for line in times]
-        said += [(line, "small", "ink") for line in notes]
-        self.text.say(said + [(line, "small", "soft") for line in told if line not in times])
+        lines = [*((line, "body", "ink") for line in times), *((line, "small", "ink") for line in notes)]
+        lines += [(line, "small", "soft") for line in told if line not in times]
+        said: list[Paragraph] = [(self.room.said(line), size, colour) for line, size, colour in lines]
+        self.text.say(said)
 
     def _take(self) -> None:
         darkroom = self.room.darkroom

@@ -100,7 +100,7 @@ class RightPrint(Overlay):
 
     def _say_before(self) -> None:
         said: list[Paragraph] = [(self.room.line("right how"), "small", "soft")]
-        self.text.say([*said, *((line, "small", "soft") for line in describe(self._record))])
+        self.text.say([*said, *((self.room.said(line), "small", "soft") for line in describe(self._record))])
 
     def _keep(self) -> None:
         name = self._name()

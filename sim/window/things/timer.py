@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import pygame
 from pygame import Rect
@@ -17,6 +18,9 @@ from sim.window.kit.events import Key, Pointer
 from sim.window.standing.room import OneRoom
 from sim.window.things.in_room import InRoom, Knob, Tag
 
+if TYPE_CHECKING:
+    from sim.bench.dry_side import SetUp
+
 STEP_STOPS, FINE_STOPS = 1 / 6, 1 / 24  # one notch of its wheel: a printer thinks of time in stops
 SHORTEST_S, LONGEST_S = 0.1, 600.0
 TURN_STOPS = 3.0
@@ -28,6 +32,14 @@ class Coming:
 
     seconds: float
     words: str
+
+
+def light_of(now: SetUp) -> tuple[object, ...]:
+    """Return all that a meter's seconds hang on: another negative, paper, size or light, and they are not its any more."""
+    return (
+        now.negative, now.paper, now.head, now.lens, now.height_mm, now.contact, now.f_number, now.filtration, now.opal_sheet,
+        now.development_time_s, now.temperature_c, now.time_s,
+    )  # fmt: skip
 
 
 class Seconds(Tag):
@@ -73,7 +85,7 @@ class Timer(Knob):
     def stops(self) -> str:
         """Say how many stops of light, seconds and aperture, are dialled from the exposure before; across filters nothing."""
         now, last = self.room.darkroom.desk.now, self.last
-        if last is None and now.time_s == self.room.metered_s and self.room.lesson is None:
+        if last is None and light_of(now) == self.room.metered and self.room.lesson is None:
             return self.room.line("by the meter")
         if last is None or last.filter != now.filtration.name:
             return ""
