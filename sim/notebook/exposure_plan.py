@@ -31,7 +31,7 @@ class PlannedExposure:
     dimmed_stops: float = 0.0
 
     def exposure(self) -> Exposure:
-        """Return it as the record has it. Raises ValueError in words."""
+        """Return it as the record has it. Raises Refused in words."""
         return Exposure(
             self.time_s, self.f_number, FilterSetting.named(self.filter), self.cards, note=self.note, through=self.through,
             dimmed_stops=self.dimmed_stops,

@@ -44,7 +44,7 @@ class Measured:
 
 
 def measure(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
-    """Return a criterion's reading on one print. Raises ValueError when its place lies off the sheet."""
+    """Return a criterion's reading on one print. Raises Refused when its place lies off the sheet."""
     read = MEASURES[criterion.kind](criterion, judged, one)
     return replace(read, rim=_rim_of(criterion, judged, one)) if judged.rims_cost else read
 

@@ -35,7 +35,7 @@ class Readings(Protocol):
         """What cards did to the sheet; None where none was in the light."""
 
     def spot(self, place: Place) -> float:
-        """Return the density at a place. Raises ValueError when it lies off the sheet."""
+        """Return the density at a place. Raises Refused when it lies off the sheet."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -111,7 +111,7 @@ class Dials:
     flash_s: float = 0.0
 
     def record(self, negative: Negative, stock: Stock) -> PrintingRecord:
-        """Return the record of these settings. Raises ValueError for what is out of range."""
+        """Return the record of these settings. Raises Refused for what is out of range."""
         record = record_of_start(self.start, negative, stock)
         if self.second is not None:
             first, filtration = record.exposures[0], FilterSetting.named(self.second.filter)

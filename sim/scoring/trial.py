@@ -106,7 +106,7 @@ def trials_by_hand(folder: Path) -> tuple[Trial, ...]:
 
 
 def apply_trial(records: tuple[PrintingRecord, ...], trial: Trial) -> tuple[PrintingRecord, ...]:
-    """Return the reference's records with the trial's one decision changed. Raises ValueError where it cannot be.
+    """Return the reference's records with the trial's one decision changed. Raises Refused where it cannot be.
 
     A change of time takes burns and cards with it, so that nothing but the light changes.
     """
@@ -194,7 +194,7 @@ def with_card_stops(record: PrintingRecord, stops: float, exposure: int | None =
     """Return the record with its card work changed by stops of local light: + burns more or holds back less.
 
     A burn of n stops becomes one of n + stops of the exposure it adds to; so does a tool's time over a place. Raises
-    ValueError when the record has no card work, or it would have to turn into its opposite.
+    Refused when the record has no card work, or it would have to turn into its opposite.
     """
     mains = main_exposures(record)
     found, exposures = False, []

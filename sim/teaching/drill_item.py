@@ -59,7 +59,7 @@ class DrillAnswer:
 
 
 def answer_item(item: DrillItem, text: str) -> DrillAnswer:
-    """Return how an answer was. Raises ValueError for text that answers something else."""
+    """Return how an answer was. Raises Refused for text that answers something else."""
     error, parts = _chosen(item, text) if item.choices else _numbered(item, text)
     right = error <= 1.0 + 1e-9
     reason = [] if right else [f"{item.reason[0].upper()}{item.reason[1:]}."]

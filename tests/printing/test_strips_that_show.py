@@ -18,7 +18,8 @@ from sim.printing.exposure import LightCache
 from sim.printing.make_print import make_print
 from sim.printing.record import Exposure, PrintingRecord
 from sim.printing.setup import picture_on_sheet, strip_on, usual_setup
-from sim.printing.strips import Strip, disagreement, lay_strip, stop_times_s, strip_in
+from sim.printing.strip_agreement import disagreement
+from sim.printing.strips import Strip, lay_strip, stop_times_s, strip_in
 from sim.refusals import Refused
 from sim.viewing.densitometer import read_place, spot_density
 from sim.viewing.strip_numbers import numbered
