@@ -28,6 +28,10 @@ class ControlRange:
         in_range(self.name, value, self.low, self.high, self.unit)
         return float(value)
 
+    def nearest(self, value: float) -> float:
+        """Return ``value`` as float, or the end of the range that lies nearest."""
+        return float(min(self.high, max(self.low, value)))
+
 
 CONTROLS: dict[str, ControlRange] = {
     control.name: control

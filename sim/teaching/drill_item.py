@@ -14,6 +14,7 @@ from sim.quantities import factor_to_stops
 from sim.refusals import Refused
 from sim.teaching.lesson_step import Choice
 
+FILTERS = GRADED_NAMES  # what an answer can name, soft to hard
 MOST_ERROR = 20.0  # an answer in the wrong world counts as this many tolerances off
 _NUMBER = re.compile(r"[0-9]{1,4}(?:\.[0-9]{1,3})?")
 
@@ -105,7 +106,7 @@ def _parsed(item: DrillItem, words: list[str], text: str) -> tuple[float, float,
     words = [word for word in words if word]
     name = ""
     if item.answer_filter is not None:
-        if not words or words[-1] not in GRADED_NAMES:
+        if not words or words[-1] not in FILTERS:
             raise refused
         name = words.pop()
     if item.answer_s is None and item.answer_stops is None:

@@ -201,7 +201,7 @@ class OneRoom:
     @property
     def keys(self) -> dict[str, tuple[str, ...]]:
         """The keys that somebody chose instead of those that come with the room."""
-        return dict(self.preferences.keys)
+        return self.preferences.keys
 
     def prefer(self, preferences: Preferences) -> None:
         """Take other preferences, and keep them."""
