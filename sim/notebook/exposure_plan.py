@@ -10,7 +10,7 @@ from sim.enlarger.filters import FilterSetting
 from sim.enlarger.settings import Bench
 from sim.notebook.held_back_stops import held_back_stops
 from sim.printing.record import Card, Exposure, Sheet
-from sim.scoring.burns_and_tools import burn_stops, is_burn
+from sim.scoring.burn_stops import burn_stops, is_burn
 
 BarKind = Literal["base", "soft", "hard", "burn", "dodge", "flash", "step"]
 

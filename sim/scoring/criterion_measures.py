@@ -14,7 +14,7 @@ from sim.enlarger.settings import set_up
 from sim.paper.response import Response
 from sim.paper.stock import find_stock
 from sim.printing.make_print import place_on_sheet
-from sim.scoring.burns_and_tools import main_exposures
+from sim.scoring.burn_stops import main_exposures
 from sim.scoring.exercise import Criterion
 from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.points import TIME_TOLERANCE, alike_tolerance, rim_share, share_for_miss

@@ -21,7 +21,7 @@ from sim.printing.record import Exposure, PrintingRecord
 from sim.quantities import burn_time_s, dodge_time_s, factor_to_stops
 from sim.refusals import Refused
 from sim.scoring.advice_from_tones import Explained
-from sim.scoring.burns_and_tools import is_burn, main_exposures
+from sim.scoring.burn_stops import is_burn, main_exposures
 from sim.scoring.criterion_measures import measure
 from sim.scoring.exercise import Exercise
 from sim.scoring.hand_faults import HeldCard, card_lies_at, held_cards

@@ -16,7 +16,7 @@ from sim.printing.exposure import LightCache
 from sim.printing.make_print import Print, frame_on_sheet, place_on_sheet
 from sim.printing.place_print import PlacePrint
 from sim.printing.record import PrintingRecord
-from sim.scoring.burns_and_tools import without_cards
+from sim.scoring.burn_stops import without_cards
 from sim.scoring.traces import CardTraces, has_cards
 from sim.viewing.densitometer import read_place
 

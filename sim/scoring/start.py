@@ -21,7 +21,7 @@ from sim.printing.flash import with_flash
 from sim.printing.make_print import frame_on_sheet, place_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
-from sim.scoring.burns_and_tools import is_burn
+from sim.scoring.burn_stops import is_burn
 from sim.scoring.exercise import Exercise, Start
 
 CARD_AREA = (0.25, 0.25)

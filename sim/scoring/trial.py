@@ -21,7 +21,7 @@ from sim.printing.record import Exposure, PrintingRecord
 from sim.quantities import burn_time_s, dodge_time_s, exact_f_number
 from sim.reading import Problem, ValueRefused, read_toml_of_format
 from sim.refusals import Refused
-from sim.scoring.burns_and_tools import is_burn, main_exposures, stays, without_cards
+from sim.scoring.burn_stops import is_burn, main_exposures, stays, without_cards
 from sim.scoring.derived import read_trial_sizes
 
 TrialCause = Literal[

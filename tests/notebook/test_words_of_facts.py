@@ -20,7 +20,7 @@ from sim.notebook.record_words import purpose
 from sim.printing.record import Card, Circling, Exposure, Motion, Path, Still
 from sim.scoring import checking
 from sim.scoring.advice import Advice, Evidence
-from sim.scoring.burns_and_tools import burn_stops
+from sim.scoring.burn_stops import burn_stops
 from sim.scoring.checking import Finding
 from sim.scoring.start import Moved
 from sim.scoring.trial import Change, Trial
