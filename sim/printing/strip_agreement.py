@@ -82,8 +82,8 @@ def _other_steps(record: PrintingRecord, decision: StripDecision) -> tuple[str, 
     for index, exposure in enumerate(record.exposures):
         lies, must = _lying_at(exposure, bands), _must_lie_at(exposure.step, decision.way, bands)
         if len(lies) != len(must) or any(abs(a - b) > AGREE_MM for a, b in zip(lies, must, strict=True)):
-            step = exposure.step or "0 (the whole piece)"
-            return f"exposures[{index}].step", f"must be the step that what lies on the paper makes, got {step}"
+            rule = f"must be the step that what lies on the paper makes, got {exposure.step}"
+            return f"exposures[{index}].step", rule
     return None
 
 
