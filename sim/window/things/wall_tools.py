@@ -14,6 +14,7 @@ from sim.bench.paper_in_hand import FLASHES
 from sim.bench.ring import RingPrint
 from sim.bounded_store import MEGABYTE, KeptWithin
 from sim.refusals import Refused
+from sim.viewing.lightness import CRITICAL_LUX, PRACTICAL_LUX
 from sim.window.kit.boxes import hiding_least, stood
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.picture import grey_surface
@@ -29,7 +30,7 @@ from sim.window.things.step_scale_drawing import draw_scale
 from sim.window.things.wall import OnTheWall
 from sim.window.things.wall_drawing import point_px, step_plates
 
-LUX = (100.0, 200.0, 350.0, 500.0, 800.0, 1300.0, 2000.0)  # ISO 3664: 500 practical, 2000 critical
+LUX = (100.0, 200.0, 350.0, PRACTICAL_LUX, 800.0, 1300.0, CRITICAL_LUX)
 BRIGHT_LUX = 1300.0
 LOUPE_SIDE_MM, GLASS = 14.0, 150
 CROP_BYTES = 8 * MEGABYTE  # of fifty prints under the glass at the usual scale
