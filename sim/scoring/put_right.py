@@ -87,8 +87,7 @@ def lit_by(record: PrintingRecord, exposure: Exposure, stops: float) -> Exposure
     """Return an exposure with so many stops more light, its cards' time with it."""
     if abs(stops) < 1e-6:
         return exposure
-    limits = CONTROLS["time_s"]
-    return timed(exposure, min(max(_time_for(record, exposure, stops), limits.low), limits.high))
+    return timed(exposure, CONTROLS["time_s"].nearest(_time_for(record, exposure, stops)))
 
 
 def _time_for(record: PrintingRecord, exposure: Exposure, stops: float) -> float:

@@ -127,7 +127,7 @@ def random_dials(exercise: Exercise, negative: Negative, rng: np.random.Generato
     spread, start = exercise.spread, exercise.start
     changes: dict[str, float | str] = {}
     if spread.time_stops:
-        changes["time_s"] = max(0.1, round(start.time_s * 2.0 ** rng.uniform(*spread.time_stops), 1))
+        changes["time_s"] = CONTROLS["time_s"].nearest(round(start.time_s * 2.0 ** rng.uniform(*spread.time_stops), 1))
     if spread.filter:
         changes["filter"] = spread.filter[int(rng.integers(len(spread.filter)))]
     if spread.f_number:
@@ -150,7 +150,7 @@ def _with_random_half(exercise: Exercise, dials: Dials, rng: np.random.Generator
     spread = exercise.spread
     name = spread.second_filter[int(rng.integers(len(spread.second_filter)))]
     stops = float(rng.uniform(*spread.second_stops)) if spread.second_stops else 0.0
-    time_s = max(0.1, round(exercise.start.time_s * 2.0**stops, 1))
+    time_s = CONTROLS["time_s"].nearest(round(exercise.start.time_s * 2.0**stops, 1))
     if rng.uniform() < 0.5:
         return replace(dials, second=Half(name, time_s, dials.cards), cards=())
     return replace(dials, second=Half(name, time_s))
