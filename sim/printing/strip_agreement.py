@@ -77,7 +77,7 @@ def _other_steps(record: PrintingRecord, decision: StripDecision) -> tuple[str, 
     said = {exposure.step for exposure in record.exposures}
     missing = [step for step in _switched(decision) if step not in said]
     if missing:
-        return "exposures", f"must have one that says it is step {missing[0]} of the strip"
+        return "strip.times_s", f"must have an exposure that says it is step {missing[0]}"
     bands = bands_of(record.sheet, decision.angle_deg, len(decision.times_s))
     for index, exposure in enumerate(record.exposures):
         lies, must = _lying_at(exposure, bands), _must_lie_at(exposure.step, decision.way, bands)
