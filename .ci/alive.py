@@ -1,4 +1,4 @@
-"""What nothing in the program names and is alive all the same, with the reason; what stands here dead is owed."""
+"""What nothing in the program names and is alive all the same, with the reason."""
 
 from typing import Any
 
@@ -36,15 +36,12 @@ _.may_shorten
 _.contrast_5_lp_mm
 _.CHOICES
 _.step_density
-_.CRITICAL_LUX
 _.TEXT_COLOURS
 _.TEXT_GROUNDS
 _.LEAST_CONTRAST
 _.fresnel  # the law by which the surface's reflection is tabled, held against a hand calculation
 
 # names of types, and of colours that a theme must have
-_.STAGES
-_.Turn
 _.faint
 _.sunk
 _.loupe_mm  # asked for by its name
@@ -64,6 +61,3 @@ _.handle_entityref
 _.handle_charref
 _.handle_decl
 _.handle_comment
-
-# owed: used by tests alone, or by nothing
-_.masked

@@ -24,9 +24,13 @@ class ControlRange:
     what: str
 
     def check(self, value: float) -> float:
-        """Return ``value`` as float, or raise ValueError that states rule and value received."""
+        """Return ``value`` as float, or raise Refused that states rule and value received."""
         in_range(self.name, value, self.low, self.high, self.unit)
         return float(value)
+
+    def nearest(self, value: float) -> float:
+        """Return ``value`` as float, or the end of the range that lies nearest."""
+        return float(min(self.high, max(self.low, value)))
 
 
 CONTROLS: dict[str, ControlRange] = {
@@ -64,6 +68,6 @@ CONTROLS: dict[str, ControlRange] = {
 
 
 def checked(name: str, value: float, control: str | None = None) -> float:
-    """Return a control's value if inside its range; raise ValueError naming ``name``, rule and value if not."""
+    """Return a control's value if inside its range; raise Refused naming ``name``, rule and value if not."""
     limits = CONTROLS[control or name]
     return ControlRange(name, limits.unit, limits.low, limits.high, limits.what).check(value)

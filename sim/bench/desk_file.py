@@ -214,7 +214,7 @@ def _lifted(file: Path, data: Any) -> Any:
 
 
 def _known(kept: Kept) -> None:
-    """Refuse a set-up that names what is not in the darkroom. Raises OutsideError or ValueError."""
+    """Refuse a set-up that names what is not in the darkroom. Raises OutsideError or Refused."""
     find_sleeve(kept.set_up.negative)
     find_stock(kept.set_up.paper)
     find_head(kept.set_up.head)

@@ -81,7 +81,7 @@ class SetUp:
 
     @property
     def sharp_ring_mm(self) -> float:
-        """Where the ring would have to stand for a sharp picture. Raises ValueError when nothing can be focused."""
+        """Where the ring would have to stand for a sharp picture. Raises Refused when nothing can be focused."""
         focal_mm = find_lens(self.lens).focal_mm
         return negative_to_lens_mm(focal_mm, magnification_at_height(focal_mm, self.height_mm))
 

@@ -206,7 +206,7 @@ class EaselView:
         limits = CONTROLS["focus_offset_mm"]
 
         def contrast(off_mm: float) -> float:
-            turned = replace(record.enlarger, focus_offset_mm=min(limits.high, max(limits.low, off_mm)))
+            turned = replace(record.enlarger, focus_offset_mm=limits.nearest(off_mm))
             return sharpness_at(desk.negative, replace(record, enlarger=turned), x_mm, y_mm, GRAIN_LP_MM)
 
         here = contrast(stands_mm)

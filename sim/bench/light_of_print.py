@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.printing.strips import stepped_light
-from sim.scoring.burns_and_tools import is_burn
+from sim.scoring.burn_stops import is_burn
 
 FULL_SHARE, LONG_SHARE = 0.97, 1.5  # of the developer's own time: less than the first, more than the second is said
 

@@ -29,8 +29,9 @@ from sim.notebook.exposure_plan import PlanBar, PlannedExposure, bars, planned
 from sim.printing.flash import USUAL_DIMMED_STOPS as USUAL_DIMMED_STOPS
 from sim.printing.record import FLASHES as FLASHES
 from sim.printing.record import MAX_EXPOSURES, MAX_STRIP_STEPS, Card, Exposure, PrintingRecord, StripDecision, StripWay
+from sim.printing.strip_agreement import disagreement
 from sim.printing.strips import SAME_PLACE as SAME_PLACE
-from sim.printing.strips import Step, Strip, disagreement, lay_strip, strip_in
+from sim.printing.strips import Step, Strip, lay_strip, strip_in
 from sim.printing.strips import burn_times_s as burn_times_s
 from sim.refusals import Refusal, Refused
 

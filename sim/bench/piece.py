@@ -11,7 +11,7 @@ from sim.bench.dry_side import SetUp
 from sim.negative.negative import Negative
 from sim.printing.record import Exposure, PrintingRecord, Sheet, StripDecision
 from sim.printing.setup import picture_on_sheet, strip_size_mm
-from sim.printing.strips import as_covered_by_hand
+from sim.printing.strip_agreement import as_covered_by_hand
 from sim.refusals import Refused
 
 Kind = Literal["sheet", "strip"]

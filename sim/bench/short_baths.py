@@ -1,4 +1,4 @@
-"""What an evening's log keeps of sheets that were lifted out of fixer or rinse before their time.
+"""Fixing and washing cut short: when it is, and what an evening's log keeps of it.
 
 The model has no law for paper that is not fixed through: no tone changes here. On real paper the silver that is left
 darkens and stains (common practice, as every fixer's sheet warns), so it stands in the log, where nothing takes it away.
@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 TITLES = {"fix": "fixer", "wash": "rinse"}
+PULLED_SHARE = 0.97  # of its time; a sheet lifted sooner is noted (chosen: a hand that lifts at the bell is never early)
 _NOTE = re.compile(r"sheet (\d+), out of the (fixer|rinse) after (\d+) s of (\d+) s")
 
 
@@ -21,6 +22,11 @@ class ShortBath:
     bath: str
     had_s: int
     whole_s: int
+
+
+def too_short(bath: str, had_s: float, whole_s: float) -> bool:
+    """Tell whether a sheet lifted now leaves fixer or rinse before the time that the bath asks for."""
+    return bath in TITLES and had_s < PULLED_SHARE * whole_s
 
 
 def note_of_short(number: int, bath: str, had_s: float, whole_s: float) -> str:

@@ -56,7 +56,7 @@ class CardPose:
     angle_deg: float = 0.0
 
     def card(self) -> Card:
-        """Return it as a card held still. Raises ValueError for a height no card can have."""
+        """Return it as a card held still. Raises Refused for a height no card can have."""
         far = FURTHEST_CARD_MM
         x, y = min(max(self.x_mm, -far), far), min(max(self.y_mm, -far), far)
         return self.tool.card(x, y, self.card_height_mm, self.angle_deg)

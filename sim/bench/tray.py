@@ -15,8 +15,9 @@ from sim.bench.developed_negatives import DevelopedNegatives
 from sim.bench.developing import DevelopingView
 from sim.bench.house_rules import HouseRules
 from sim.bench.paper_in_hand import PaperInHand
-from sim.bench.short_baths import TITLES, note_of_short
+from sim.bench.short_baths import PULLED_SHARE, note_of_short, too_short
 from sim.bounded_store import MEGABYTE, KeptWithin
+from sim.control_ranges import CONTROLS
 from sim.evening.evening import LEAST_PX_PER_MM, Evening
 from sim.evening.evening_state import AFTER_DEVELOPER_S
 from sim.paper.stock import find_stock
@@ -27,8 +28,7 @@ BATHS: tuple[Bath, ...] = ("developer", "stop", "fix", "wash", "dry")
 # How the time before white light is shared among stop, fix and rinse; the long wash waits for all prints of the evening
 # (common practice, after the usual sheets for papers).
 SHARE_OF_BATH: dict[str, float] = {"stop": 0.2, "fix": 0.6, "wash": 0.2}
-LONGEST_DEVELOPMENT_S = 900.0
-PULLED_SHARE = 0.97  # taken out sooner than this share of its time, the sheet is noted as pulled
+LONGEST_DEVELOPMENT_S = CONTROLS["development_time_s"].high
 KEPT_EVERY_S = 5.0
 VIEW_BYTES = 24 * MEGABYTE  # a large window's tray, and the one before it was resized
 
@@ -105,7 +105,7 @@ class Tray:
     @property
     def too_short(self) -> bool:
         """Whether a sheet lifted now would leave fixer or rinse before its time."""
-        return self.stage in TITLES and self.seconds < PULLED_SHARE * self.wanted_s
+        return too_short(self.stage, self.seconds, self.wanted_s)
 
     def put_in(self) -> None:
         """Put the exposed piece into the developer. Raises Refused when a prediction comes first, or EveningEnded."""

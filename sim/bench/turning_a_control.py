@@ -182,7 +182,7 @@ def number(name: str, value: Value) -> float:
 def turned(now: SetUp, name: str, value: Value, negative: Negative) -> SetUp:
     """Return the set-up with one control set. What it means for the others is decided here, and only here.
 
-    Raises ValueError, in words, for a value the control does not have; whether enlarger and film agree is checked by
+    Raises Refused, in words, for a value the control does not have; whether enlarger and film agree is checked by
     whoever asks.
     """
     value_of(now, name)

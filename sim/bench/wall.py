@@ -267,7 +267,7 @@ class Wall:
         return self._evening.state.nominated
 
     def nominate(self, *numbers: int) -> None:
-        """Name the sheets that count. Raises ValueError in words."""
+        """Name the sheets that count. Raises Refused in words."""
         self._evening.nominate(*numbers)
 
     def curve(self, number: int) -> CurveData:

@@ -80,7 +80,7 @@ class Act:
         return self.settings[key][0] if key in self.settings else default
 
     def number(self, key: str, default: float) -> float:
-        """Return a setting as a number. Raises ValueError."""
+        """Return a setting as a number. Raises Refused."""
         return number_in(key, self.one(key)) if key in self.settings else default
 
 
@@ -90,7 +90,7 @@ def with_point(word: str) -> str:
 
 
 def number_in(key: str, text: str) -> float:
-    """Return a number of a line. Raises ValueError naming the key."""
+    """Return a number of a line. Raises Refused naming the key."""
     try:
         value = float(with_point(text).removesuffix("s").removesuffix("mm"))
     except ValueError:
@@ -101,7 +101,7 @@ def number_in(key: str, text: str) -> float:
 
 
 def whole_in(key: str, text: str) -> int:
-    """Return a whole number of a line. Raises ValueError naming the key."""
+    """Return a whole number of a line. Raises Refused naming the key."""
     try:
         return int(text)
     except ValueError:
@@ -109,7 +109,7 @@ def whole_in(key: str, text: str) -> int:
 
 
 def read_line(text: str) -> Act | None:
-    """Return the act of a line, None for an empty line or a remark. Raises ValueError in words."""
+    """Return the act of a line, None for an empty line or a remark. Raises Refused in words."""
     plain = text.strip()
     if not plain or plain.startswith("#"):
         return None
@@ -138,7 +138,7 @@ def _meant(word: str, known: Sequence[str]) -> str:
 
 
 def settings_said(verb: str, words: Sequence[str], known: tuple[str, ...]) -> dict[str, list[str]]:
-    """Return key=value words as a table. Raises ValueError for an unknown key, a missing value, or a key given twice."""
+    """Return key=value words as a table. Raises Refused for an unknown key, a missing value, or a key given twice."""
     found: dict[str, list[str]] = {}
     for word in words:
         key, equals, value = word.partition("=")

@@ -21,13 +21,13 @@ STRIP_FIRST_S, STRIP_STEP_STOPS, STRIP_STEPS = 2.0, 0.5, 7
 
 
 def print_record(run: LessonRun, act: Act) -> PrintingRecord:
-    """Return the record of a whole print. Raises ValueError in words."""
+    """Return the record of a whole print. Raises Refused in words."""
     negative, record = _base(run, act)
     return print_said(negative, record, act)
 
 
 def strip_record(run: LessonRun, act: Act) -> PrintingRecord:
-    """Return the record of a strip, a quarter sheet across a place. Raises ValueError in words."""
+    """Return the record of a strip, a quarter sheet across a place. Raises Refused in words."""
     negative, record = _base(run, act)
     exposure = record.exposures[0]
     place = act.one("at") or deciding_place(run.exercise, negative, run.negatives.index(negative))

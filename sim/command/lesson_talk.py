@@ -66,7 +66,7 @@ class Talk:
             print(f"  Not so: {error}")
 
     def act(self, act: Act) -> None:
-        """Do what a line says. Raises ValueError or OutsideError in words."""
+        """Do what a line says. Raises Refused or OutsideError in words."""
         if len(act.words) < WORDS_WANTED.get(act.verb, 0):
             raise Refused(f"the line must be like `{FORMS[act.verb]}`, got {' '.join((act.verb, *act.words))[:60]!r}")
         if act.verb in LOOKING:

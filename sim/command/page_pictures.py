@@ -15,7 +15,7 @@ from sim.refusals import Refused
 def demo_page_png(page: str, width_px: int, height_px: int) -> bytes:
     """Return the top of a page of the freshly marked demonstration course: ``class`` or a learner's id.
 
-    Raises ValueError when the libraries that lay pages out are not installed.
+    Raises Refused when the libraries that lay pages out are not installed.
     """
     try:
         layout: Any = importlib.import_module("weasyprint")

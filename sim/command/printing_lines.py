@@ -42,7 +42,7 @@ from sim.printing.record import Card, Exposure, PrintingRecord, Still
 from sim.printing.setup import picture_on_sheet
 from sim.printing.strips import PAST_A_CARD, Point, Strip
 from sim.refusals import Refused
-from sim.scoring.burns_and_tools import burnt_over
+from sim.scoring.burn_stops import burnt_over
 from sim.scoring.start import with_card
 
 EDGES = {"top": 90.0, "bottom": 270.0, "left": 0.0, "right": 180.0}  # the way a card's edge is turned to leave that side lit

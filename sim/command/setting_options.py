@@ -45,7 +45,7 @@ def add_setting_options(parser: argparse.ArgumentParser) -> None:
 
 
 def sheet_size_mm(text: str, option: str = "--sheet", control: str = "paper_mm") -> tuple[float, float]:
-    """Return width and height of a size such as 203x254. Raises ValueError."""
+    """Return width and height of a size such as 203x254. Raises Refused."""
     try:
         width, height = (float(part) for part in text.lower().split("x"))
     except ValueError:
@@ -56,7 +56,7 @@ def sheet_size_mm(text: str, option: str = "--sheet", control: str = "paper_mm")
 
 
 def named_place(negative: Negative, option: str, name: str) -> Place:
-    """Return the place an option names. Raises ValueError with the places there are."""
+    """Return the place an option names. Raises Refused with the places there are."""
     from sim.negative.negative import NoSuchPlace
 
     try:
@@ -81,7 +81,7 @@ def filtration_of(options: argparse.Namespace) -> FilterSetting:
 def set_up_from(
     options: argparse.Namespace, time_s: float = 10.0
 ) -> tuple[Negative, Stock, PrintingRecord]:
-    """Return negative, stock and record for the options. Raises OutsideError or ValueError."""
+    """Return negative, stock and record for the options. Raises OutsideError or Refused."""
     from sim.command.of_a_course import refuse_of_a_course
     from sim.enlarger.equipment import head_digest
     from sim.negative.develop import find_negative

@@ -23,8 +23,8 @@ from sim.enlarger.illuminance import open_gate_lux
 from sim.enlarger.lens_image import through_lens, with_fine_grain
 from sim.enlarger.light_from_beyond import light_from_beyond
 from sim.enlarger.settings import Bench, checked_aperture
+from sim.enlarger.sharpness import spread_on_paper
 from sim.enlarger.spectra import Spectrum, per_lux
-from sim.enlarger.transfer import spread_on_paper
 from sim.enlarger.under_loupe import film_under_loupe
 from sim.negative.callier import Scattering
 from sim.negative.negative import FRAME_LEVELS, Negative, stain_shape

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.enlarger.filters import FilterSetting
-from sim.enlarger.transfer import paper_spread_shown
+from sim.enlarger.sharpness import paper_spread_shown
 
 COLOUR_SHOWS_PX_PER_MM = 15.0  # chosen between a sheet's pixels (at most 12) and a loupe's (20)
 

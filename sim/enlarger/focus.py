@@ -1,9 +1,9 @@
-"""Sharpness by wave optics: diffraction, focus and spherical aberration as one transfer; blur discs; a negative that buckles.
+"""Focus by wave optics: diffraction, defocus and spherical aberration as one transfer; blur discs; a negative that buckles.
 
 Frequencies are cycles/mm on the print. Diffraction: MTF of a perfect circular pupil in incoherent light. With the
 wavefront late by ``w20 r**2 + w40 r**4`` (mm of path, r = 1 at the rim) the pupil is laid over itself, shifted (H. H. Hopkins
 1955, The frequency response of a defocused optical system); many waves out the rays' own spread is taken (textbook
-optics). What a certain lens passes, in the colours that print, is in transfer.py.
+optics). What a certain lens passes, in the colours that print, is in sharpness.py.
 """
 
 from __future__ import annotations

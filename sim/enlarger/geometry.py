@@ -27,7 +27,7 @@ def height_for_magnification_mm(focal_mm: float, magnification: float) -> float:
 
 
 def magnification_at_height(focal_mm: float, height_mm: float) -> float:
-    """Return the enlargement (1 or more) at a negative-to-paper distance. Raises ValueError below 4f.
+    """Return the enlargement (1 or more) at a negative-to-paper distance. Raises Refused below 4f.
 
     A lens cannot bring the image nearer than four focal lengths from the negative (the 1:1 case).
     """

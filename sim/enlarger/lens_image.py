@@ -15,7 +15,7 @@ from sim.enlarger.fine_detail import TOO_COARSE, FineDetail
 from sim.enlarger.focus import MIDDLE_WAVELENGTH_MM, defocus_waves, field_f_number, popped_mm
 from sim.enlarger.printing_light import printing_wavelengths_mm
 from sim.enlarger.settings import Bench, checked_aperture
-from sim.enlarger.transfer import Pupil, blurred, pupil_at
+from sim.enlarger.sharpness import Pupil, blurred, pupil_at
 from sim.enlarger.under_loupe import first_node
 from sim.negative.negative import Negative
 from sim.quantities import Float32Array, FloatArray

@@ -16,7 +16,7 @@ from sim.enlarger.film_light import FilmLight
 from sim.enlarger.fine_detail import FineDetail
 from sim.enlarger.lens_image import image_shift_mm, pupil_of_sheet
 from sim.enlarger.settings import Bench
-from sim.enlarger.transfer import blurred
+from sim.enlarger.sharpness import blurred
 from sim.quantities import Float32Array
 
 CELL_MM = 2.0  # at most: a third of the least that is projected around a piece

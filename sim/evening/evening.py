@@ -183,7 +183,7 @@ class Evening:
         return record.with_exposures(*exposures)
 
     def nominate(self, *numbers: int) -> None:
-        """Name the sheets that count, one for each negative and copy asked for. Raises ValueError for what was not made."""
+        """Name the sheets that count, one for each negative and copy asked for. Raises Refused for what was not made."""
         if not numbers or len(set(numbers)) < len(numbers):
             raise Refused(f"the sheets that count must be named, each once, got {list(numbers)}")
         for number in numbers:

@@ -14,6 +14,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
+from sim.control_ranges import CONTROLS
 from sim.evening.log import Line
 from sim.paper.stock import find_stock
 from sim.printing.possible import refuse_off_the_shelf, refuse_ones_own
@@ -67,7 +68,7 @@ class _Hint(OutsideTable):
 
 class _Pulled(OutsideTable):
     text: _Text = ""
-    time_s: Annotated[float, Field(ge=0.0, le=900.0)] | None = None
+    time_s: Annotated[float, Field(ge=0.0, le=CONTROLS["development_time_s"].high)] | None = None
 
 
 class _Poured(OutsideTable):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sim.notebook.record_words import changes, exposure_words, strip_lines
 from sim.printing.record import PrintingRecord
-from sim.scoring.burns_and_tools import burn_of
+from sim.scoring.burn_stops import burn_of
 
 MOST_CHANGES = 8
 MOST_EXPOSURES = 4  # of a first sheet; a strip has more, and they say themselves

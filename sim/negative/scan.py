@@ -142,7 +142,7 @@ def wedge_readings(density: NDArray[Any], wedge: WedgeInFrame) -> FloatArray:
 def calibrated(density: NDArray[Any], wedge: WedgeInFrame) -> NDArray[Any]:
     """Return the scan's densities bent so that the wedge's steps read what they are.
 
-    Steps the scanner could no longer tell apart are left out. Raises ValueError when fewer than three remain, which
+    Steps the scanner could no longer tell apart are left out. Raises Refused when fewer than three remain, which
     means that the wedge does not lie where it was said to, or lies the other way round.
     """
     read = wedge_readings(density, wedge)

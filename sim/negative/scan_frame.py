@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 from sim.refusals import Refused
 
 MOST_FRAMES = 48
-Turn = Literal[0, 90, 180, 270]
 
 
 @dataclass(frozen=True)

@@ -39,7 +39,7 @@ def _shares(sleeve_name: str, key: str) -> Iterator[float]:
 
 
 def variant(sleeve: Sleeve, key: str, within: VariantRange | None = None) -> Sleeve:
-    """Return the variant of a sleeve that a key names. Raises ValueError for a key that is not letters, digits, hyphens.
+    """Return the variant of a sleeve that a key names. Raises Refused for a key that is not letters, digits, hyphens.
 
     Exposure and development are rounded to a twelfth of a stop and a hundredth, as they would be written on a sleeve.
     """

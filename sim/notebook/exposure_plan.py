@@ -10,7 +10,7 @@ from sim.enlarger.filters import FilterSetting
 from sim.enlarger.settings import Bench
 from sim.notebook.held_back_stops import held_back_stops
 from sim.printing.record import Card, Exposure, Sheet
-from sim.scoring.burns_and_tools import burn_stops, is_burn
+from sim.scoring.burn_stops import burn_stops, is_burn
 
 BarKind = Literal["base", "soft", "hard", "burn", "dodge", "flash", "step"]
 
@@ -31,7 +31,7 @@ class PlannedExposure:
     dimmed_stops: float = 0.0
 
     def exposure(self) -> Exposure:
-        """Return it as the record has it. Raises ValueError in words."""
+        """Return it as the record has it. Raises Refused in words."""
         return Exposure(
             self.time_s, self.f_number, FilterSetting.named(self.filter), self.cards, note=self.note, through=self.through,
             dimmed_stops=self.dimmed_stops,

@@ -12,7 +12,7 @@ from sim.enlarger.settings import Bench
 from sim.printing.cards import card_optics
 from sim.printing.make_print import Print
 from sim.printing.record import Card, Circling, PrintingRecord, Still, Sweeping
-from sim.scoring.burns_and_tools import is_burn
+from sim.scoring.burn_stops import is_burn
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -11,7 +11,7 @@ from sim.notebook.held_back_stops import held_back_stops
 from sim.notebook.own_seconds import OwnSeconds
 from sim.notebook.record_words import aperture
 from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still, Sweeping
-from sim.scoring.burns_and_tools import Burn, burn_of, is_burn
+from sim.scoring.burn_stops import Burn, burn_of, is_burn
 
 
 @dataclass(frozen=True)

@@ -47,13 +47,13 @@ OF_TODAY = (
 
 
 def write_map(record: PrintingRecord, out: Path, size: str = "a4", large: bool = False) -> tuple[Path, ...]:
-    """Write the printing map of a record as .png or .pdf. Raises OutsideError or ValueError in words."""
+    """Write the printing map of a record as .png or .pdf. Raises OutsideError or Refused in words."""
     page_kind(out, "a printing map")
     return save_page(map_pages(record, size, large), out)
 
 
 def map_pages(record: PrintingRecord, size: str = "a4", large: bool = False) -> tuple[Figure, ...]:
-    """Return the pages as figures. Raises OutsideError or ValueError for a record that cannot be printed."""
+    """Return the pages as figures. Raises OutsideError or Refused for a record that cannot be printed."""
     negative, stock = find_negative(record.negative), find_stock(record.sheet.paper)
     bench = set_up(record.enlarger, negative)
     sheet = make_print(negative, record, stock)

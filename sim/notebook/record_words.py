@@ -22,7 +22,7 @@ from sim.printing.flash import only_flashed
 from sim.printing.record import Card, Circling, Exposure, Path, PrintingRecord, Sheet, Still, Sweeping
 from sim.printing.strips import stepped_light, strip_in
 from sim.quantities import engraved_f_number, exact_f_number, factor_to_stops
-from sim.scoring.burns_and_tools import Burn, burn_of
+from sim.scoring.burn_stops import Burn, burn_of
 from sim.viewing.plain_names import plain_name
 from sim.viewing.strip_reading import places_shown
 

@@ -16,7 +16,6 @@ from sim.refusals import Refused
 
 STEPS = tuple(Fraction(1, n) for n in (12, 6, 4, 3, 2, 1))
 LOCAL_STOPS = tuple(Fraction(n, 12) for n in (1, 2, 3, 4, 6, 8, 9, 10, 12, 16, 18, 24))
-SHORTEST_S = 0.05
 
 
 @dataclass(frozen=True)

@@ -40,7 +40,7 @@ class CharacteristicCurve:
         return float(self.density[-1] - self.density[0])
 
     def log_exposure_at_net(self, net_density: float) -> float:
-        """Return the log exposure that gives a density above base+fog. Raises ValueError outside the curve."""
+        """Return the log exposure that gives a density above base+fog. Raises Refused outside the curve."""
         if not 0.0 < net_density < self.net_dmax:
             raise Refused(f"net density must be between 0 and {self.net_dmax:.2f}, got {net_density!r}")
         net = self.density - self.density[0]

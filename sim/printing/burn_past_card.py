@@ -15,7 +15,7 @@ from typing import NoReturn
 
 from sim.printing.cards import shaded_share_at
 from sim.printing.record import Card, Exposure, PrintingRecord
-from sim.printing.strips import COVER_HEIGHT_MM, PAST_A_CARD, SAME_PLACE, Point, Strip, strip_in
+from sim.printing.strips import PAST_A_CARD, SAME_PLACE, Point, Strip, lying_on_paper, strip_in
 from sim.refusals import Refused
 
 ALL_THE_TIME = 1e-3  # share of a burn that a point in full light may lie in the card's shadow
@@ -92,7 +92,7 @@ def lit_in_step(record: PrintingRecord, step: int, at_mm: Point, reach_mm: float
     for one in record.exposures:
         if slotted and one.step not in (0, step):
             continue
-        held = one.cards[1:] if slotted and one.step else [c for c in one.cards if c.card_height_mm != COVER_HEIGHT_MM]
+        held = one.cards[1:] if lying_on_paper(one) else one.cards
         if not all(lit_past(c, at_mm, reach_mm, c.start_s, min(c.stop_s or one.time_s, one.time_s)) for c in held):
             return False
     return True

@@ -33,7 +33,7 @@ class CardOptics:
     pupil_mm: float
 
     def shadow_scale(self, card_height_mm: float) -> float:
-        """Return shadow size over card size. Raises ValueError when the card is not between paper and lens."""
+        """Return shadow size over card size. Raises Refused when the card is not between paper and lens."""
         if card_height_mm >= self.lens_to_paper_mm * HIGHEST_CARD:
             raise Refused(
                 f"card_height_mm must be below the lens at {self.lens_to_paper_mm:.0f} mm, got {card_height_mm:g}"

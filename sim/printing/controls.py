@@ -1,8 +1,8 @@
 """The table of controls: every decision that a printer sets, once, with its unit, range, usual value and lock.
 
 Records, exercises, bench, command, notebook and map use it; the words for it stand in ``sim/notebook/control_words.py``.
-Ranges come from ``sim.quantities``, where the rooms before this one check them. What two records differ in is told in names
-and numbers here; a sentence is made where it is shown.
+Ranges come from ``sim/control_ranges.py``, where the rooms before this one check them. What two records differ in is told
+in names and numbers here; a sentence is made where it is shown.
 """
 
 from __future__ import annotations
@@ -67,7 +67,7 @@ def _is_number(value: object) -> TypeGuard[float]:
 
 
 def _ranged(name: str, unit: str, limits: str = "") -> tuple[str, Kind, str, tuple[float, float]]:
-    """Return name, kind, unit and range of a number whose range stands in quantities."""
+    """Return name, kind, unit and range of a number whose range stands in control_ranges."""
     found = CONTROLS[limits or name]
     return name, "number", unit, (found.low, found.high)
 

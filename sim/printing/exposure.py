@@ -304,7 +304,7 @@ def expose(
 ) -> PaperExposure:  # fmt: skip
     """Return what the sheet received, or a piece of it (rows, columns), as it is or as a loupe shows it.
 
-    Raises SettingsRefused or ValueError for what the enlarger cannot do.
+    Raises Refused for what the enlarger cannot do.
     """
     bench, grid = laid_out(negative, record, px_per_mm, magnified)
     grid = grid if piece is None else grid.piece(*piece)

@@ -59,7 +59,7 @@ def make_print(
 
     ``px_per_mm`` sets the fineness of the sheet (default: the negative's own pixels). ``lights`` may be kept between
     calls to save projections; ``magnified`` shows grain at its own size, as a loupe does.
-    Raises SettingsRefused or ValueError for what cannot be done, in words.
+    Raises Refused for what cannot be done, in words.
     """
     exposure = expose(negative, record, stock, px_per_mm, lights, piece, magnified)
     response = Response(stock, record.development, wet)

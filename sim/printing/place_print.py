@@ -77,7 +77,7 @@ class Points:
 
 
 def spot_points(negative: Negative, record: PrintingRecord, grid: SheetGrid, places: tuple[Place, ...]) -> Points:
-    """Return the pixels under the densitometer's spot at every place. Raises ValueError for a place off the sheet."""
+    """Return the pixels under the densitometer's spot at every place. Raises Refused for a place off the sheet."""
     spots = []
     for place in places:
         row, col = grid.pixel_of(*place_on_sheet(negative, record, place))
@@ -115,7 +115,7 @@ class PlacePrint:
         return out
 
     def readings(self, *places: Place) -> FloatArray:
-        """Return what a densitometer reads at places. Raises ValueError for one off the sheet."""
+        """Return what a densitometer reads at places. Raises Refused for one off the sheet."""
         points = spot_points(self.negative, self.record, self.grid, places)
         return points.means(self.densities(points))
 
@@ -125,7 +125,7 @@ def illuminance_lux(
 ) -> float:
     """Return the light at a place of the first exposure through a filter, cards left out, as the eye weighs it.
 
-    Raises ValueError when the place does not lie on the open part of the sheet.
+    Raises Refused when the place does not lie on the open part of the sheet.
     """
     bench, grid = laid_out(negative, record)
     points = spot_points(negative, record, grid, (place,))

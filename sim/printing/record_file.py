@@ -8,7 +8,7 @@ from typing import Any
 
 from sim.printing.record import MAX_CARDS, MAX_EXPOSURES, RECORD_FORMAT, PrintingRecord
 from sim.printing.record_lift import lifted
-from sim.printing.strips import disagreement
+from sim.printing.strip_agreement import disagreement
 from sim.reading import MAX_RECORD_BYTES, Problem, ValueRefused, adapter_of, parse_json, read_text, validate
 from sim.refusals import refuse_any
 from sim.writing import write_text

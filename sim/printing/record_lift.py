@@ -10,7 +10,7 @@ import itertools
 from dataclasses import replace
 
 from sim.printing.record import Exposure, Path, PrintingRecord, StripDecision, StripWay
-from sim.printing.strips import as_covered_by_hand, disagreement
+from sim.printing.strip_agreement import as_covered_by_hand, disagreement
 from sim.refusals import Refused
 
 COVERED, STEP, SLOT, COVER = "covered step by step", "step ", "slot", "cover card"

@@ -48,7 +48,7 @@ class ShadowNow:
     def patches(self, card: Card, grid: SheetGrid, optics: CardOptics) -> Iterator[Shaded]:
         """Yield where it is otherwise than beyond one card held still, and the light there. Beside a hole it is dark.
 
-        Raises ValueError for a card held above the lens.
+        Raises Refused for a card held above the lens.
         """
         raster, motion = self._raster(card, grid, optics), card.motion
         assert isinstance(motion, Still)

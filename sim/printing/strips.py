@@ -2,7 +2,7 @@
 
 How it was laid stands in the record as a decision (``StripDecision``); ``lay_strip`` makes the exposures of one, and
 ``strip_in`` finds a record's steps again, however long ago it was made. The exposures are the truth: a decision that
-says something else is refused when a file is read.
+says something else is refused when a file is read (``strip_agreement.py``).
 """
 
 from __future__ import annotations
@@ -14,7 +14,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sim.enlarger.filters import FilterSetting
-from sim.printing.cards import shaded_share_at
 from sim.printing.record import (
     MAX_STRIP_STEPS,
     Card,
@@ -32,8 +31,6 @@ MAX_STRIP_STOPS = 20.0  # well over the 12.6 stops that can be dialled: only kee
 COVER_HEIGHT_MM = 2.0  # a sheet of cardboard lying on the paper
 SAME_PLACE = ("same-place", "burn", "local-flash")  # ways in which the paper moves under a slot
 PAST_A_CARD = ("burn", "local-flash")  # ways whose light may go past a card held over the place, as it will over the print
-# A decision agrees with its exposures when every step's seconds do, within what a hand on a timer means by the same time.
-AGREE_SHARE, AGREE_S, AGREE_DEG = 0.01, 0.02, 0.5
 MARGIN_MM = 4.0  # what is read on a step keeps so far from the piece's edge
 Point = tuple[float, float]
 
@@ -225,6 +222,13 @@ def cover(bands: Bands, along_mm: float, angle_deg: float) -> Card:
     return Card("edge", Still(*bands.point(along_mm)), COVER_HEIGHT_MM, angle_deg=angle_deg + 180.0)
 
 
+def lying_on_paper(exposure: Exposure) -> Card | None:
+    """Return the slot or cardboard that makes a strip's steps: the first card, where it lies on the paper; None without one."""
+    card = exposure.cards[0] if exposure.cards else None
+    makes_steps = card is not None and (card.lets_through == "inside" or card.shape == "edge")
+    return card if makes_steps and card is not None and card.card_height_mm == COVER_HEIGHT_MM else None
+
+
 def _bursts(decision: StripDecision, bands: Bands) -> tuple[Exposure, ...]:
     """The lamp is switched for every step; before each the steps already finished are covered."""
     times = decision.times_s
@@ -270,127 +274,19 @@ def _under_a_slot(decision: StripDecision, bands: Bands, home: Point) -> tuple[E
     return tuple(out)
 
 
-def disagreement(record: PrintingRecord) -> tuple[str, str] | None:
-    """Return the key of a record's strip that its exposures do not bear out, and the rule; None when the two agree.
-
-    Way and direction are held against the cards; the rest against the seconds of every light that reach every step where it
-    is read, card edges taken as sharp.
-    """
-    decision = record.strip
-    if decision is None:
-        return None
-    if record.sheet.kind != "strip":
-        return "strip", "must stand on a piece of kind strip, got a whole sheet's record"
-    return _other_way(record, decision) or _other_direction(record, decision) or _other_seconds(record, decision)
-
-
-def _other_way(record: PrintingRecord, decision: StripDecision) -> tuple[str, str] | None:
-    stepped = [e for e in record.exposures if e.step]
-    slots = [e.cards[0] for e in stepped if e.cards and e.cards[0].lets_through == "inside"]
-    if len(slots) == len(stepped) > 0:
-        looks: tuple[str, ...] = ("local-flash",) if stepped[-1].through == "open" else ("same-place", "burn")
-    elif len(stepped) == 1 and any(isinstance(c.motion, Path) for c in stepped[0].cards):
-        looks = ("covered",)
-    else:
-        looks = ("flash",) if any(e.through == "open" for e in stepped) else ("bursts",)
-    if decision.way in looks:
-        return None
-    return "strip.way", f"must be {' or '.join(looks)}, which is how the exposures lie, got {decision.way}"
-
-
-def _other_direction(record: PrintingRecord, decision: StripDecision) -> tuple[str, str] | None:
-    for card in (c for e in record.exposures if e.step for c in e.cards[:1]):  # what a burn's hole is turned to is its own
-        turn, found = (180.0, card.angle_deg) if card.lets_through == "inside" else (360.0, card.angle_deg - 180.0)
-        off = (found - decision.angle_deg + turn / 2) % turn - turn / 2
-        if abs(off) > AGREE_DEG:
-            return "strip.angle_deg", f"must be the {found:g} degrees that the cards lie at, got {decision.angle_deg:g}"
-    return None
-
-
-def _other_seconds(record: PrintingRecord, decision: StripDecision) -> tuple[str, str] | None:
-    each: dict[Light, float] = {}
-    for exposure in decision.each:
-        each[_light(exposure)] = each.get(_light(exposure), 0.0) + exposure.time_s
-    stepped = _light(stepped_light(decision, max(decision.times_s)))
-    for step, time_s in zip(strip_in(record).steps, decision.times_s, strict=True):  # type: ignore[union-attr]
-        wanted = {**each, stepped: each.get(stepped, 0.0) + time_s}
-        found = _seconds_at(record, step)
-        for light in {*wanted, *found}:
-            want, got = wanted.get(light, 0.0), found.get(light, 0.0)
-            if abs(want - got) > max(AGREE_S, AGREE_SHARE * want):
-                key = "strip.times_s" if light == stepped else "strip.each"
-                said = f"step {step.number} is said to get {want:.2f} s, the exposures give it {got:.2f} s"
-                return key, f"must say what the exposures gave at f/{light[0]:g} with filter {light[1].name}: {said}"
-    return None
-
-
 Light = tuple[float, FilterSetting, str, float]
 
 
-def _light(exposure: Exposure) -> Light:
+def light_of(exposure: Exposure) -> Light:
     """Return what tells one light from another, seconds aside."""
     return exposure.f_number, exposure.filter, exposure.through, exposure.dimmed_stops
-
-
-def _seconds_at(record: PrintingRecord, step: Step) -> dict[Light, float]:
-    """Return the dialled seconds of every light at the middle of a step."""
-    found: dict[Light, float] = {}
-    for exposure in record.exposures:
-        dx, dy = exposure.paper_shift_mm
-        lit = 1.0
-        for card in exposure.cards:
-            stop_s = min(card.stop_s or exposure.time_s, exposure.time_s)
-            if stop_s > card.start_s:
-                dark = shaded_share_at(card, step.x_mm + dx, step.y_mm + dy, card.start_s, stop_s)
-                lit -= dark * (stop_s - card.start_s) / exposure.time_s
-        found[_light(exposure)] = found.get(_light(exposure), 0.0) + max(lit, 0.0) * exposure.time_s
-    return found
-
-
-def as_covered_by_hand(record: PrintingRecord) -> PrintingRecord:
-    """Return the record with its strip, when somebody exposed a piece whole, covered it by even steps and exposed again.
-
-    What does not look like that is returned as it is: a piece exposed in a way of its own, which has no steps.
-    """
-    first, *more = record.exposures
-    cards = [e.cards[0] for e in more if len(e.cards) == 1 and _lies_as_cover(e.cards[0])]
-    plain = not first.cards and not any(any(e.paper_shift_mm) for e in record.exposures)
-    if record.sheet.kind != "strip" or not more or len(cards) != len(more) or not plain:
-        return record
-    if len({_light(e) for e in record.exposures}) > 1 or first.through != "negative":
-        return record
-    times = tuple(round(t, 4) for t in itertools.accumulate(e.time_s for e in record.exposures))
-    stepped = tuple(replace(e, step=k + 1) for k, e in enumerate(record.exposures))
-    try:
-        decision = StripDecision("bursts", times, first.f_number, first.filter, cards[0].angle_deg - 180.0)
-        found = replace(record, exposures=stepped, strip=decision)
-    except Refused:
-        return record
-    return found if disagreement(found) is None and _edges_are_even(found, cards) else record
-
-
-def _lies_as_cover(card: Card) -> bool:
-    return card.shape == "edge" and card.card_height_mm == COVER_HEIGHT_MM and isinstance(card.motion, Still)
-
-
-def _edges_are_even(record: PrintingRecord, cards: list[Card]) -> bool:
-    """Tell whether cardboard ended where one step meets the next: a piece laid by hand lies no truer than half a mm."""
-    assert record.strip is not None
-    bands = bands_of(record.sheet, record.strip.angle_deg, len(record.strip.times_s))
-    for card, mark in zip(cards, bands.marks_mm[1:-1], strict=True):
-        motion = card.motion
-        if not isinstance(motion, Still) or abs(card.angle_deg - cards[0].angle_deg) > 0.1:
-            return False
-        if abs(bands.along(motion.x_mm, motion.y_mm) - mark) > 0.5:
-            return False
-    return True
 
 
 def lights_of(record: PrintingRecord) -> tuple[Exposure, ...]:
     """Return one exposure for each different light a piece was given, without cards and shifts."""
     seen: dict[object, Exposure] = {}
     for exposure in record.exposures:
-        seen.setdefault(_light(exposure), exposure)
+        seen.setdefault(light_of(exposure), exposure)
     return tuple(seen.values())
 
 

@@ -18,7 +18,7 @@ from sim.quantities import FloatArray
 from sim.scoring.advice_facts import UNIT_OF_CAUSE, Advice, Evidence
 from sim.scoring.advice_from_tones import Found, ToneProblem
 from sim.scoring.advice_on_tones import Telling
-from sim.scoring.burns_and_tools import is_burn, main_exposures
+from sim.scoring.burn_stops import is_burn, main_exposures
 from sim.scoring.put_right import printed_again
 from sim.scoring.trial import timed
 

@@ -14,7 +14,7 @@ from sim.enlarger.settings import set_up
 from sim.paper.response import Response
 from sim.paper.stock import Stock, find_stock
 from sim.printing.make_print import place_on_sheet
-from sim.scoring.burns_and_tools import main_exposures
+from sim.scoring.burn_stops import main_exposures
 from sim.scoring.exercise import Criterion
 from sim.scoring.judged import Judged, JudgedPrint, completed
 from sim.scoring.points import TIME_TOLERANCE, alike_tolerance, rim_share, share_for_miss
@@ -44,7 +44,7 @@ class Measured:
 
 
 def measure(criterion: Criterion, judged: Judged, one: JudgedPrint) -> Measured:
-    """Return a criterion's reading on one print. Raises ValueError when its place lies off the sheet."""
+    """Return a criterion's reading on one print. Raises Refused when its place lies off the sheet."""
     read = MEASURES[criterion.kind](criterion, judged, one)
     return replace(read, rim=_rim_of(criterion, judged, one)) if judged.rims_cost else read
 

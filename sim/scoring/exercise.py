@@ -278,7 +278,7 @@ class Exercise:
         return replace(self, criteria=shown, kept_back_points=self.kept_back_points + kept_back)
 
     def on_negatives(self, *names: str) -> Exercise:
-        """Return the exercise on other negatives: one of ``also``, or a learner's variants. Raises ValueError for a count."""
+        """Return the exercise on other negatives: one of ``also``, or a learner's variants. Raises Refused for a count."""
         if len(names) != len(self.negatives):
             raise Refused(f"negatives must number {len(self.negatives)}, got {len(names)}")
         return replace(self, negatives=tuple(names))

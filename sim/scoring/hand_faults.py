@@ -20,7 +20,7 @@ from sim.printing.cards import path_mm
 from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import Card, Exposure, PrintingRecord
 from sim.quantities import burn_time_s, factor_to_stops
-from sim.scoring.burns_and_tools import is_burn, main_exposures
+from sim.scoring.burn_stops import is_burn, main_exposures
 from sim.scoring.exercise import Exercise
 from sim.scoring.start import CARD_AREA, card_places, carded
 

@@ -81,7 +81,7 @@ def judge(
 
     ``records`` belong to the negative they name; of each negative the first ``copies`` count. ``first`` holds the first
     whole sheets of the evening, for criteria that match them (default: the start's print). ``only_places`` prints only
-    where something is read (some ten times quicker, within 0.0015 in density). Raises ValueError or SettingsRefused for
+    where something is read (some ten times quicker, within 0.0015 in density). Raises Refused for
     what cannot be printed.
     """
     cache = lights or LightCache()

@@ -28,7 +28,7 @@ def _development(record: PrintingRecord, seconds: float) -> PrintingRecord:
 
 
 def _filter(record: PrintingRecord, grades: float) -> PrintingRecord:
-    """Every graded filter that many half grades on, times as they are. Raises ValueError past the end of the set."""
+    """Every graded filter that many half grades on, times as they are. Raises Refused past the end of the set."""
     names = {grade: name for name, grade in GRADE_OF_FILTER.items()}
     exposures = []
     for exposure in record.exposures:

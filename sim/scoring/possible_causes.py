@@ -12,7 +12,7 @@ from sim.printing.exposure import LightCache
 from sim.printing.flash import through_negative
 from sim.printing.place_model import PlaceModel
 from sim.quantities import FloatArray
-from sim.scoring.burns_and_tools import main_exposures
+from sim.scoring.burn_stops import main_exposures
 from sim.scoring.exercise import Exercise
 from sim.scoring.flash_known import MOST_FLASH, Flashed
 from sim.scoring.hand_faults import card_lies_at, held_cards

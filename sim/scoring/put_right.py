@@ -21,7 +21,7 @@ from sim.printing.record import Exposure, PrintingRecord
 from sim.quantities import burn_time_s, dodge_time_s, factor_to_stops
 from sim.refusals import Refused
 from sim.scoring.advice_from_tones import Explained
-from sim.scoring.burns_and_tools import is_burn, main_exposures
+from sim.scoring.burn_stops import is_burn, main_exposures
 from sim.scoring.criterion_measures import measure
 from sim.scoring.exercise import Exercise
 from sim.scoring.hand_faults import HeldCard, card_lies_at, held_cards
@@ -87,8 +87,7 @@ def lit_by(record: PrintingRecord, exposure: Exposure, stops: float) -> Exposure
     """Return an exposure with so many stops more light, its cards' time with it."""
     if abs(stops) < 1e-6:
         return exposure
-    limits = CONTROLS["time_s"]
-    return timed(exposure, min(max(_time_for(record, exposure, stops), limits.low), limits.high))
+    return timed(exposure, CONTROLS["time_s"].nearest(_time_for(record, exposure, stops)))
 
 
 def _time_for(record: PrintingRecord, exposure: Exposure, stops: float) -> float:

@@ -199,7 +199,7 @@ def reach(
     """Return the best print towards the goals on the record's sheet, enlarger and development.
 
     ``one`` tries every filter allowed; ``pair`` finds a soft and a hard exposure, or one of them if that is nearer. Cards
-    are used at ``card_places`` only. The record's own exposures count only for aperture. Raises ValueError for no goals or
+    are used at ``card_places`` only. The record's own exposures count only for aperture. Raises Refused for no goals or
     a place off the sheet.
     """
     if not goals:

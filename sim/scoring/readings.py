@@ -16,7 +16,7 @@ from sim.printing.exposure import LightCache
 from sim.printing.make_print import Print, frame_on_sheet, place_on_sheet
 from sim.printing.place_print import PlacePrint
 from sim.printing.record import PrintingRecord
-from sim.scoring.burns_and_tools import without_cards
+from sim.scoring.burn_stops import without_cards
 from sim.scoring.traces import CardTraces, has_cards
 from sim.viewing.densitometer import read_place
 
@@ -35,7 +35,7 @@ class Readings(Protocol):
         """What cards did to the sheet; None where none was in the light."""
 
     def spot(self, place: Place) -> float:
-        """Return the density at a place. Raises ValueError when it lies off the sheet."""
+        """Return the density at a place. Raises Refused when it lies off the sheet."""
 
 
 @dataclass(frozen=True, eq=False)

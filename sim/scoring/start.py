@@ -21,7 +21,7 @@ from sim.printing.flash import with_flash
 from sim.printing.make_print import frame_on_sheet, place_on_sheet
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
-from sim.scoring.burns_and_tools import is_burn
+from sim.scoring.burn_stops import is_burn
 from sim.scoring.exercise import Exercise, Start
 
 CARD_AREA = (0.25, 0.25)
@@ -111,7 +111,7 @@ class Dials:
     flash_s: float = 0.0
 
     def record(self, negative: Negative, stock: Stock) -> PrintingRecord:
-        """Return the record of these settings. Raises ValueError for what is out of range."""
+        """Return the record of these settings. Raises Refused for what is out of range."""
         record = record_of_start(self.start, negative, stock)
         if self.second is not None:
             first, filtration = record.exposures[0], FilterSetting.named(self.second.filter)
@@ -127,7 +127,7 @@ def random_dials(exercise: Exercise, negative: Negative, rng: np.random.Generato
     spread, start = exercise.spread, exercise.start
     changes: dict[str, float | str] = {}
     if spread.time_stops:
-        changes["time_s"] = max(0.1, round(start.time_s * 2.0 ** rng.uniform(*spread.time_stops), 1))
+        changes["time_s"] = CONTROLS["time_s"].nearest(round(start.time_s * 2.0 ** rng.uniform(*spread.time_stops), 1))
     if spread.filter:
         changes["filter"] = spread.filter[int(rng.integers(len(spread.filter)))]
     if spread.f_number:
@@ -150,7 +150,7 @@ def _with_random_half(exercise: Exercise, dials: Dials, rng: np.random.Generator
     spread = exercise.spread
     name = spread.second_filter[int(rng.integers(len(spread.second_filter)))]
     stops = float(rng.uniform(*spread.second_stops)) if spread.second_stops else 0.0
-    time_s = max(0.1, round(exercise.start.time_s * 2.0**stops, 1))
+    time_s = CONTROLS["time_s"].nearest(round(exercise.start.time_s * 2.0**stops, 1))
     if rng.uniform() < 0.5:
         return replace(dials, second=Half(name, time_s, dials.cards), cards=())
     return replace(dials, second=Half(name, time_s))

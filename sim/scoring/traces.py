@@ -29,7 +29,7 @@ from sim.printing.place_print import Points
 from sim.printing.record import PrintingRecord
 from sim.printing.tone_tables import plane_densities
 from sim.quantities import FloatArray
-from sim.scoring.burns_and_tools import is_burn
+from sim.scoring.burn_stops import is_burn
 from sim.scoring.place_areas import area_points
 from sim.viewing.lightness import lightness
 

@@ -16,12 +16,13 @@ from pydantic import Field
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.geometry import magnification_at_height
+from sim.printing.controls import number_in_range
 from sim.printing.flash import flashes
 from sim.printing.record import Exposure, PrintingRecord
 from sim.quantities import burn_time_s, dodge_time_s, exact_f_number
 from sim.reading import Problem, ValueRefused, read_toml_of_format
 from sim.refusals import Refused
-from sim.scoring.burns_and_tools import is_burn, main_exposures, stays, without_cards
+from sim.scoring.burn_stops import is_burn, main_exposures, stays, without_cards
 from sim.scoring.derived import read_trial_sizes
 
 TrialCause = Literal[
@@ -39,13 +40,13 @@ class Change:
 
     time_stops: Annotated[float, Field(ge=-6.0, le=6.0)] | None = None
     filter: str | None = None
-    f_number: Annotated[float, Field(ge=1.0, le=64.0)] | None = None
-    column_mm: Annotated[float, Field(ge=100.0, le=3000.0)] | None = None
-    focus_offset_mm: Annotated[float, Field(ge=-5.0, le=5.0)] | None = None
-    easel_tilt_deg: Annotated[float, Field(ge=-15.0, le=15.0)] | None = None
+    f_number: float | None = None
+    column_mm: float | None = None
+    focus_offset_mm: float | None = None
+    easel_tilt_deg: float | None = None
     card_stops: Annotated[float, Field(ge=-4.0, le=4.0)] | None = None
     drop_cards: bool | None = None
-    development_time_s: Annotated[float, Field(ge=0.0, le=900.0)] | None = None
+    development_time_s: float | None = None
     flash_stops: Annotated[float, Field(ge=-6.0, le=6.0)] | None = None
     sheets_used: Annotated[float, Field(gt=0.0, le=200.0)] | None = None
     exposure: Annotated[int, Field(ge=0, le=63)] | None = None
@@ -58,10 +59,18 @@ class Change:
             raise Refused(f"exactly one decision must be changed, got {', '.join(decisions) or 'none'}")
         if self.filter is not None:
             FilterSetting.named(self.filter)
+        for key, control in RANGED.items():
+            if (value := getattr(self, key)) is not None:
+                number_in_range(control, value, key)
 
 
 NOT_MEASURED = 0.0  # the size of a trial that leaves it to be derived
 QUALIFIERS = ("exposure", "copy", "keep_light")
+# changes that set a control to a number, and the control
+RANGED = {
+    "f_number": "f_number", "column_mm": "height_mm", "focus_offset_mm": "focus_offset_mm",
+    "easel_tilt_deg": "easel_tilt_deg", "development_time_s": "development_time_s",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -106,7 +115,7 @@ def trials_by_hand(folder: Path) -> tuple[Trial, ...]:
 
 
 def apply_trial(records: tuple[PrintingRecord, ...], trial: Trial) -> tuple[PrintingRecord, ...]:
-    """Return the reference's records with the trial's one decision changed. Raises ValueError where it cannot be.
+    """Return the reference's records with the trial's one decision changed. Raises Refused where it cannot be.
 
     A change of time takes burns and cards with it, so that nothing but the light changes.
     """
@@ -194,7 +203,7 @@ def with_card_stops(record: PrintingRecord, stops: float, exposure: int | None =
     """Return the record with its card work changed by stops of local light: + burns more or holds back less.
 
     A burn of n stops becomes one of n + stops of the exposure it adds to; so does a tool's time over a place. Raises
-    ValueError when the record has no card work, or it would have to turn into its opposite.
+    Refused when the record has no card work, or it would have to turn into its opposite.
     """
     mains = main_exposures(record)
     found, exposures = False, []

@@ -14,7 +14,7 @@ from sim.negative.negative import Negative, Place
 from sim.printing.exposure import LightCache
 from sim.printing.place_model import PlaceModel
 from sim.quantities import FloatArray
-from sim.scoring.burns_and_tools import main_exposures
+from sim.scoring.burn_stops import main_exposures
 from sim.scoring.start import carded
 
 LEAST_SHARE, MOST_SHARE = 0.02, 1.5  # of a card's work at its place: less is not seen, more is the penumbra's own place

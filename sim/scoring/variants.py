@@ -40,7 +40,7 @@ TRIED_FINELY = 3
 def learner_variant_key(secret: bytes, exercise_name: str, learner: str) -> str:
     """Return a learner's key for an exercise: the first 16 hex digits of HMAC-SHA-256 over exercise and learner.
 
-    The same on every machine. Raises ValueError for an empty secret.
+    The same on every machine. Raises Refused for an empty secret.
     """
     if not secret:
         raise Refused("secret must not be empty, got none")

@@ -14,6 +14,7 @@ from sim.quantities import factor_to_stops
 from sim.refusals import Refused
 from sim.teaching.lesson_step import Choice
 
+FILTERS = GRADED_NAMES  # what an answer can name, soft to hard
 MOST_ERROR = 20.0  # an answer in the wrong world counts as this many tolerances off
 _NUMBER = re.compile(r"[0-9]{1,4}(?:\.[0-9]{1,3})?")
 
@@ -59,7 +60,7 @@ class DrillAnswer:
 
 
 def answer_item(item: DrillItem, text: str) -> DrillAnswer:
-    """Return how an answer was. Raises ValueError for text that answers something else."""
+    """Return how an answer was. Raises Refused for text that answers something else."""
     error, parts = _chosen(item, text) if item.choices else _numbered(item, text)
     right = error <= 1.0 + 1e-9
     reason = [] if right else [f"{item.reason[0].upper()}{item.reason[1:]}."]
@@ -105,7 +106,7 @@ def _parsed(item: DrillItem, words: list[str], text: str) -> tuple[float, float,
     words = [word for word in words if word]
     name = ""
     if item.answer_filter is not None:
-        if not words or words[-1] not in GRADED_NAMES:
+        if not words or words[-1] not in FILTERS:
             raise refused
         name = words.pop()
     if item.answer_s is None and item.answer_stops is None:

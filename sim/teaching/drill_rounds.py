@@ -85,7 +85,7 @@ class DrillRound:
     def answer(self, item: DrillItem, text: str, folder: Path) -> DrillAnswer:
         """Mark an answer and keep it in the learner's progress.
 
-        Raises ValueError for text that answers something else, OutsideError or WritingFailed for the progress; then
+        Raises Refused for text that answers something else, OutsideError or WritingFailed for the progress; then
         nothing has been answered.
         """
         asked, marked = self.now, answer_item(item, text)

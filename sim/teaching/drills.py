@@ -57,7 +57,7 @@ def draw_item(
     """Return the next item of a drill, as fine as the last errors (in tolerances) allow.
 
     What differs by less lightness than the learner's screen shows (``least_seen_l``, L*) is not asked: another is drawn, at
-    last easier ones. Raises ValueError for the drill's name, and where nothing that shows could be drawn.
+    last easier ones. Raises Refused for the drill's name, and where nothing that shows could be drawn.
     """
     if drill not in DRILLS:
         raise Refused(f"drill must be one of {', '.join(DRILLS)}, got {drill[:60]!r}")

@@ -85,7 +85,7 @@ class LessonRun:
 
         ``negatives`` replaces the exercise's own (one of ``also``, or a learner's variants); ``mode`` is example, completion
         or solo (default: by attempt and clean successes); ``name`` is the exercise's where its folder is called otherwise.
-        Raises OpenElsewhere, OutsideError, WritingFailed, or ValueError for a log of another exercise.
+        Raises OpenElsewhere, OutsideError, WritingFailed, or Refused for a log of another exercise.
         """
         folder, exercise = exercise_in(name_or_folder, name)
         names = tuple(negatives) or exercise.negatives

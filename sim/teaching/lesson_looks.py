@@ -202,7 +202,7 @@ def about_a_strip(choice: str) -> bool:
 
 
 def checked_choice(choice: str) -> str:
-    """Return a choice as it is kept. Raises ValueError for what is none of the answers."""
+    """Return a choice as it is kept. Raises Refused for what is none of the answers."""
     key = choice.strip().lower()
     key = f"step-{key}" if key.isascii() and key.isdigit() and 1 <= int(key) <= 20 else key
     known = {*LIGHT, *CONTRAST, *STRIP_ENDS, *BESIDES, *(f"filter-{name}" for name in GRADED_NAMES)}

@@ -24,7 +24,7 @@ SEEN_LIGHTNESS = 1.0  # L*: about the smallest difference that is seen between t
 
 
 def index_of(negatives: Sequence[Negative], record: PrintingRecord) -> int:
-    """Return which negative of the lesson a record belongs to. Raises ValueError naming them."""
+    """Return which negative of the lesson a record belongs to. Raises Refused naming them."""
     names = [negative.name for negative in negatives]
     if record.negative not in names:
         raise Refused(f"negative must be one of {', '.join(names)}, got {record.negative!r}")
@@ -86,7 +86,7 @@ def read_sheet(
 def in_marking_order(
     exercise: Exercise, negatives: Sequence[Negative], state: EveningState, numbers: Sequence[int]
 ) -> tuple[SheetMade, ...]:
-    """Return the sheets that count, negative by negative. Raises ValueError, in words, when one is missing or too many."""
+    """Return the sheets that count, negative by negative. Raises Refused, in words, when one is missing or too many."""
     sheets = [state.sheets[number - 1] for number in numbers]
     ordered: list[SheetMade] = []
     for index, negative in enumerate(negatives):

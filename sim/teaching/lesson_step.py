@@ -12,7 +12,6 @@ from sim.scoring.advice import Advice
 from sim.scoring.marks import Mark, Marks
 
 Stage = Literal["brief", "predict", "make", "see", "explain", "marks", "done"]
-STAGES: tuple[str, ...] = ("brief", "predict", "make", "see", "explain", "marks", "done")
 
 
 @dataclass(frozen=True)

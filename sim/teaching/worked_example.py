@@ -21,7 +21,7 @@ from sim.printing.record import Exposure, PrintingRecord
 from sim.printing.setup import StripPiece, strip_on
 from sim.printing.strips import lay_strip, lights_of, stop_times_s
 from sim.quantities import factor_to_stops
-from sim.scoring.burns_and_tools import burn_of, main_exposures
+from sim.scoring.burn_stops import burn_of, main_exposures
 from sim.scoring.criterion_kinds import TONE_KINDS
 from sim.scoring.derived import read_reference, read_shown, reference_file
 from sim.scoring.exercise import Exercise

@@ -67,7 +67,7 @@ def time_for_density(
 ) -> float:  # fmt: skip
     """Return the dialled time (s) at which a place prints to a density with an exposure's aperture and filter.
 
-    Raises ValueError when the density lies outside the paper, or the time outside 0.05 to 5,000 s.
+    Raises Refused when the density lies outside the paper, or the time outside 0.05 to 5,000 s.
     """
     model = PlaceModel(negative, _bare(record, exposure), stock, (place,), lights or LightCache())
     low_d, high_d = model.response.base_plus_fog, model.response.black

@@ -73,7 +73,7 @@ def open_evening(folder: Path, **box: Any) -> tuple[Darkroom, LessonRun | None]:
     """Open a free evening, or carry on with the one kept in the folder, with its lesson if it has one.
 
     One that somebody else has in hand, or that cannot be written, is opened to be looked at. Raises OutsideError,
-    WritingFailed or ValueError, in words.
+    WritingFailed or Refused, in words.
     """
     named = task_of(folder) or exercise_of(folder)
     if named:

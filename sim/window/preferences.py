@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from sim.locking import take_hold
-from sim.reading import OutsideError, parse_json, read_text, validate
+from sim.reading import OutsideError, adapter_of, parse_json, read_text, validate
 from sim.refusals import Refusal
 from sim.writing import sweep, write_text
 
@@ -23,52 +23,34 @@ LEAST_BEAT_S = 0.5  # well below three flashes a second (WCAG 2.1, criterion 2.3
 Words = Annotated[str, Field(max_length=60)]
 
 
-class _Stored(BaseModel):
-    model_config = ConfigDict(strict=True, extra="forbid")
-    format: int = Field(ge=1, le=1)
-    scale: float = Field(default=0.0, ge=0.0, le=2.5)
-    language: Words = "en"
-    reduced_motion: bool = False
-    sound: bool = False
-    beat_s: float = Field(default=1.0, ge=LEAST_BEAT_S, le=10.0)
-    place: Words = ""
-    learner: Words = ""
-    seen_l: float = Field(default=0.0, ge=0.0, le=20.0)
-    exports: str = Field(default="", max_length=1024)
-    page: Literal["", "a4", "letter"] = ""
-    large_type: bool = False
-    window: Annotated[list[int], Field(max_length=4)] = Field(default_factory=list)
-    full: bool = False
-    keys: dict[Words, list[Words]] = Field(default_factory=dict, max_length=200)
-
-
 @dataclass(frozen=True)
 class Preferences:
-    """Preferences; ``scale`` 0 means: by the size of the desktop.
+    """Preferences, as they are kept; ``scale`` 0 means: by the size of the desktop.
 
     ``exports`` is the folder that pages were last written to, ``page`` the paper they are printed on (none: by the locale),
     ``large_type`` whether their type is the larger; ``window`` its size, and where it stood if that is known.
     ``seen_l`` is the least difference (L*) that the screen was found to show, 0 before it was tried.
     """
 
-    scale: float = 0.0
-    language: str = "en"
+    scale: Annotated[float, Field(ge=0.0, le=2.5)] = 0.0
+    language: Words = "en"
     reduced_motion: bool = False
     sound: bool = False
-    beat_s: float = 1.0
-    place: str = ""
-    learner: str = ""
-    seen_l: float = 0.0
-    exports: str = ""
+    beat_s: Annotated[float, Field(ge=LEAST_BEAT_S, le=10.0)] = 1.0
+    place: Words = ""
+    learner: Words = ""
+    seen_l: Annotated[float, Field(ge=0.0, le=20.0)] = 0.0
+    exports: Annotated[str, Field(max_length=1024)] = ""
     page: Literal["", "a4", "letter"] = ""
     large_type: bool = False
-    window: tuple[int, ...] = ()
+    window: Annotated[tuple[int, ...], Field(max_length=4)] = ()
     full: bool = False
-    keys: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    keys: Annotated[dict[Words, tuple[Words, ...]], Field(max_length=200)] = field(default_factory=dict)
+    format: Literal[1] = 1
 
     def with_keys(self, chosen: dict[str, tuple[str, ...]]) -> Preferences:
         """Return preferences with other keys."""
-        return replace(self, keys=tuple(sorted(chosen.items())))
+        return replace(self, keys=dict(chosen))
 
 
 def scale_by_desktop(desktop: tuple[int, int]) -> float:
@@ -83,26 +65,15 @@ def read_preferences(folder: Path) -> tuple[Preferences, str]:
     if not file.exists():
         return Preferences(), ""
     try:
-        stored = validate(file, parse_json(file, read_text(file, MOST_BYTES)), _Stored)
+        kept = validate(file, parse_json(file, read_text(file, MOST_BYTES)), Preferences)
     except (OutsideError, OSError) as error:
         return Preferences(), f"{error}"
-    keys = tuple(sorted((name, tuple(chords)) for name, chords in stored.keys.items()))
-    data = stored.model_dump(exclude={"format", "keys"})
-    if data["scale"]:
-        data["scale"] = max(1.0, data["scale"])
-    data["window"] = tuple(data["window"])
-    return Preferences(keys=keys, **data), ""
+    return replace(kept, scale=max(1.0, kept.scale)) if kept.scale else kept, ""
 
 
 def write_preferences(folder: Path, chosen: Preferences) -> str:
     """Keep the preferences; returns in words what went wrong, or nothing."""
-    data = {
-        "format": 1, "scale": chosen.scale, "language": chosen.language, "reduced_motion": chosen.reduced_motion,
-        "sound": chosen.sound, "beat_s": chosen.beat_s, "place": chosen.place, "learner": chosen.learner,
-        "seen_l": chosen.seen_l, "exports": chosen.exports, "page": chosen.page, "large_type": chosen.large_type,
-        "window": list(chosen.window), "full": chosen.full,
-        "keys": {name: list(chords) for name, chords in chosen.keys},
-    }  # fmt: skip
+    data = adapter_of(Preferences).dump_python(chosen, mode="json")
     file = folder / FILE_NAME
     try:
         with take_hold(file, LONGEST_WAIT_S) as hold:

@@ -21,7 +21,7 @@ from sim.printing.make_print import make_print
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import CONTACT_DIAGONAL_MM, usual_setup
 from sim.scoring.best_print_of_a_negative import best_print, with_real_cards
-from sim.scoring.burns_and_tools import burn_of
+from sim.scoring.burn_stops import burn_of
 from sim.scoring.reach import ReachOptions, reach
 from sim.scoring.target_tones import aim_tones
 from sim.viewing.lightness import screen_values, srgb_encoded

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from sim.bench.darkroom import Darkroom
-from sim.printing.strips import disagreement, strip_in
+from sim.printing.strip_agreement import disagreement
+from sim.printing.strips import strip_in
 from sim.refusals import Refused
 
 TIMES_S = (4.0, 5.66, 8.0, 11.3)

@@ -9,7 +9,7 @@ import pytest
 
 from sim.enlarger.equipment import find_lens
 from sim.enlarger.focus import MOST_WAVES, traced_transfer
-from sim.enlarger.transfer import pupil_at
+from sim.enlarger.sharpness import pupil_at
 from sim.quantities import exact_f_number
 
 from .knife_edge import bench_of, edge_contrast

@@ -10,7 +10,7 @@ import pytest
 from sim.enlarger.filters import FilterSetting
 from sim.enlarger.fine_detail import FineDetail, fine_detail
 from sim.enlarger.settings import EnlargerSettings
-from sim.enlarger.transfer import paper_spread_shown
+from sim.enlarger.sharpness import paper_spread_shown
 from sim.negative.negative import Negative
 from sim.paper.development import Development
 from sim.paper.stock import Stock, find_stock, stock_names

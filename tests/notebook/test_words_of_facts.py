@@ -22,7 +22,7 @@ from sim.paper.development import Development
 from sim.printing.record import Card, Circling, Exposure, Motion, Path, PrintingRecord, Sheet, Still
 from sim.scoring import checking
 from sim.scoring.advice import Advice, Evidence
-from sim.scoring.burns_and_tools import burn_of
+from sim.scoring.burn_stops import burn_of
 from sim.scoring.checking import Finding
 from sim.scoring.start import Moved
 from sim.scoring.trial import Change, Trial

@@ -24,7 +24,8 @@ from sim.printing.make_print import Print, make_print, place_on_sheet
 from sim.printing.record import Card, Circling, Exposure, PrintingRecord, Still
 from sim.printing.record_file import read_record, write_record
 from sim.printing.setup import usual_setup
-from sim.printing.strips import Strip, disagreement, lay_strip
+from sim.printing.strip_agreement import disagreement
+from sim.printing.strips import Strip, lay_strip
 from sim.refusals import Refused
 from sim.viewing.densitometer import read_place, spot_density
 from sim.viewing.strip_reading import read_strip_at, shown_in_every_step

@@ -18,7 +18,7 @@ from sim.printing.make_print import make_print
 from sim.printing.record import Exposure
 from sim.printing.record_file import read_record
 from sim.printing.setup import usual_setup
-from sim.printing.strips import disagreement
+from sim.printing.strip_agreement import disagreement
 from sim.refusals import OutsideError
 from sim.viewing.strip_reading import shown_in_every_step, steps_read
 

@@ -17,7 +17,8 @@ from sim.printing.make_print import make_print
 from sim.printing.record import Exposure, StripDecision
 from sim.printing.record_file import record_data, record_from_data
 from sim.printing.setup import strip_on, usual_setup
-from sim.printing.strips import disagreement, lay_strip, stop_times_s, strip_in
+from sim.printing.strip_agreement import disagreement
+from sim.printing.strips import lay_strip, stop_times_s, strip_in
 from sim.reading import ValueRefused
 from sim.refusals import Refused
 
@@ -61,7 +62,21 @@ LIES: dict[str, Any] = {
         {**record_data(BASE)["exposures"][0], "light_s": 60.0}
     ),
     "a whole sheet": lambda d: d["sheet"].update(kind="sheet"),
+    "no step said": lambda d: d["exposures"][-1].update(step=0),
 }
+
+
+def turned_end_for_end(data: dict[str, Any]) -> None:
+    data["strip"]["angle_deg"] += 180.0
+
+
+def cardboard_beside_its_mark(data: dict[str, Any]) -> None:
+    data["exposures"][2]["cards"][0]["motion"]["x_mm"] += 5.0  # the steps' middles keep their seconds
+
+
+def two_steps_changed_over(data: dict[str, Any]) -> None:
+    one, other = data["exposures"][1:3]
+    one["step"], other["step"] = other["step"], one["step"]
 
 
 @pytest.mark.parametrize("way", ["covered", "bursts", "same-place"])
@@ -70,6 +85,20 @@ def test_a_decision_that_its_exposures_do_not_bear_out_is_refused_by_name(lie: s
     data = copy.deepcopy(record_data(laid(way, 0.0).record))
     LIES[lie](data)
     with pytest.raises(ValueRefused, match=r"strip"):
+        record_from_data(FILE, data)
+
+
+@pytest.mark.parametrize(
+    ("way", "lie"),
+    [
+        ("same-place", turned_end_for_end), ("burn", turned_end_for_end), ("bursts", two_steps_changed_over),
+        ("same-place", two_steps_changed_over), ("bursts", cardboard_beside_its_mark), ("flash", cardboard_beside_its_mark),
+    ],
+)  # fmt: skip
+def test_an_exposure_that_says_another_step_than_what_lies_on_the_paper_makes_is_refused(way: str, lie: Any) -> None:
+    data = copy.deepcopy(record_data(laid(way, 0.0).record))
+    lie(data)
+    with pytest.raises(ValueRefused, match=r"exposures\[\d\]\.step: must be the step that"):
         record_from_data(FILE, data)
 
 

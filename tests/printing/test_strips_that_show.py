@@ -16,9 +16,10 @@ from sim.notebook.record_words import shown_words
 from sim.paper.stock import find_stock
 from sim.printing.exposure import LightCache
 from sim.printing.make_print import make_print
-from sim.printing.record import Exposure, PrintingRecord
+from sim.printing.record import Card, Exposure, PrintingRecord, Still
 from sim.printing.setup import picture_on_sheet, strip_on, usual_setup
-from sim.printing.strips import Strip, disagreement, lay_strip, stop_times_s, strip_in
+from sim.printing.strip_agreement import disagreement
+from sim.printing.strips import COVER_HEIGHT_MM, Strip, lay_strip, stop_times_s, strip_in
 from sim.refusals import Refused
 from sim.viewing.densitometer import read_place, spot_density
 from sim.viewing.strip_numbers import numbered
@@ -69,6 +70,18 @@ def test_every_place_reads_on_its_step_as_on_the_whole_sheet_however_tone_slopes
         assert reading.densities[count // 2] == pytest.approx(read_place(straight, place), abs=0.01), place.name
         read += 1
     assert read >= 5
+
+
+def test_a_place_that_a_second_card_on_the_paper_shades_is_shown_by_no_step() -> None:
+    piece = strip_on(NEGATIVE, BASE, CUP.x, CUP.y)
+    bursts = lay_strip(piece.record, (4.0, 8.0, 16.0), 8.0, FilterSetting("2")).record
+    (step,) = (k for k, shown in enumerate(places_shown(NEGATIVE, bursts)) if CUP in [one.place for one in shown])
+    last = bursts.exposures[step]
+    coin = Card("disc", Still(*piece.at_mm), COVER_HEIGHT_MM, width_mm=8.0, length_mm=8.0)
+    shaded = replace(
+        bursts, exposures=(*bursts.exposures[:step], replace(last, cards=(*last.cards, coin)), *bursts.exposures[step + 1 :])
+    )
+    assert CUP not in [one.place for shown in places_shown(NEGATIVE, shaded) for one in shown]
 
 
 @pytest.mark.parametrize("count", [4, 7])

@@ -25,7 +25,7 @@ from sim.printing.controls import DIALLED, LOCKS, TABLE, differences, lock_of, n
 from sim.printing.record import PrintingRecord
 from sim.printing.setup import usual_setup
 from sim.refusals import Refused
-from sim.scoring.burns_and_tools import burn_stops
+from sim.scoring.burn_stops import burn_stops
 from sim.scoring.exercise import Start
 from sim.scoring.exercise_file import find_exercise
 from sim.scoring.start import locked_changes, start_record

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import ast
+import re
 from dataclasses import dataclass, field
 from functools import cached_property
+from pathlib import Path
 
 import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
+import sim
 from sim.bounded_store import LEAST_BYTES, KeptWithin, bytes_of
 
 
@@ -61,3 +65,16 @@ def test_what_is_worked_out_later_counts_too() -> None:
     before = bytes_of(sheet)
     assert sheet.doubled.size == 1000
     assert bytes_of(sheet) == before + 8000
+
+
+def test_the_window_keeps_pictures_in_no_table_without_a_bound() -> None:
+    """A table by number or name grows with every print; a store of bytes does not."""
+    pictures = re.compile(r"\b(dict|list)\[.*\b(Surface|NDArray)\b")
+    found = {
+        f"{file.name}: {ast.unparse(node.target)}"
+        for file in (Path(sim.__file__).parent / "window").rglob("*.py")
+        for node in ast.walk(ast.parse(file.read_text("utf-8")))
+        if isinstance(node, ast.AnnAssign) and ast.unparse(node.target).startswith("self._")
+        if pictures.search(ast.unparse(node.annotation))
+    }
+    assert found == set()

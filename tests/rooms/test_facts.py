@@ -26,7 +26,7 @@ LEFT = {
     "calibration/scan_by_rows.py": "part of a refusal",
     "printing/record_lift.py": "notes of records of version 1, which it reads",
     "negative/scene_file.py": "part of a refusal",
-    "printing/strips.py": "parts of refusals",
+    "printing/strip_agreement.py": "parts of refusals",
     "scoring/exercise_file.py": "a line of TOML",
     "scoring/advice_facts.py": "units, which stand in results as codes",
     "scoring/criterion_kinds.py": "units, which stand in results as codes",

@@ -14,7 +14,7 @@ from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
 from sim.printing.record_file import record_data
 from sim.quantities import factor_to_stops
-from sim.scoring.burns_and_tools import main_exposures
+from sim.scoring.burn_stops import main_exposures
 from sim.scoring.checking import negatives_of
 from sim.scoring.derived import DERIVED, SHOWN_FILE, read_reference
 from sim.scoring.exercise_file import find_exercise

@@ -76,7 +76,7 @@ def test_the_mark_of_sharpness_is_what_an_edge_under_the_loupe_shows(lens: str, 
         crop = crop if across else crop.T
         seen.append(contrast_across(crop[PX // 3 : 2 * PX // 3], PX / SIDE_MM))
     told = sharpness_at(edge(True, scale, at_mm), record, x_mm, y_mm)
-    assert np.mean(seen) == pytest.approx(told, rel=0.02)
+    assert np.mean(seen) == pytest.approx(told, rel=0.006)
 
 
 @pytest.mark.parametrize("f_number", [2.8, 4.0, 16.0])

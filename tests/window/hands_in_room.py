@@ -13,6 +13,7 @@ os.environ.setdefault("SDL_AUDIODRIVER", "dummy")
 import pygame
 from pygame import Rect
 
+from sim.teaching.lesson import LessonRun
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.events import Key, Pointer
 from sim.window.preferences import Preferences
@@ -120,6 +121,48 @@ class Hands:
         canvas, inside = self.canvas or self.frame(0.0), self.surface.get_rect()
         bad = [label.words for label in canvas.labels if label.shortened and not label.may_shorten]
         return bad + [label.words for label in canvas.labels if not inside.contains(label.rect)]
+
+    def out_of_place(self) -> list[str]:
+        """Return what of the sheet over the room is cut, stands outside it or the window, or lies over something else."""
+        canvas, inside = self.frame(0.05, times=2), self.surface.get_rect()
+        over = self.window.over
+        assert over is not None
+        bad = [label.words for label in canvas.labels if label.layer == "over" and label.shortened and not label.may_shorten]
+        bad += [label.words for label in canvas.labels if not inside.contains(label.rect)]
+        bad += [thing.id for thing in over.things() if thing.shown and not over.rect.contains(thing.rect)]
+        for n, one in enumerate(over.things()):
+            others = [two for two in over.things()[:n] if one.shown and two.shown]
+            bad += [f"{one.id} over {two.id}" for two in others if one.rect.colliderect(two.rect)]
+        return bad
+
+    def begin_lesson(self, name: str = "first-session") -> LessonRun:
+        """Open a lesson and read its brief."""
+        self.window.open_exercise(name)
+        self.frame(times=3)
+        run = self.window.room.lesson
+        assert run is not None
+        run.begin()
+        return run
+
+    def expose_sheet(self) -> None:
+        """Take a sheet and give it the ten seconds that a lesson's timer stands at."""
+        self.press("s")
+        self.press("space")
+        self.wait(11.0)
+        self.frame(times=2)
+
+    def cut_out(self, wide: int, high: int) -> None:
+        """Cut a rectangle out with the scissors, so many pixels each way from the middle of the easel."""
+        middle = self.enlarger.easel.rect.center
+        self.press("x")
+        corners = [(-wide, -high), (wide, -high), (wide, high), (-wide, high), (-wide, 2 - high)]
+        path = [(middle[0] + dx, middle[1] + dy) for dx, dy in corners]
+        self.window.handle(Pointer("move", path[0]))
+        self.window.handle(Pointer("down", path[0], 1, buttons=frozenset({1})))
+        for at in path:
+            self.window.handle(Pointer("move", at, buttons=frozenset({1})))
+        self.window.handle(Pointer("up", path[-1], 1))
+        self.frame()
 
     def develop(self) -> None:
         """Carry the exposed piece through every bath, and to the wall."""

@@ -10,7 +10,7 @@ from hands_in_room import Hands, in_room
 from sim.notebook.record_words import describe
 from sim.printing.burn_past_card import burn_card_of
 from sim.printing.record import PrintingRecord
-from sim.printing.strips import disagreement
+from sim.printing.strip_agreement import disagreement
 from sim.window.things.strip_meant import StripMeant, slot_over
 
 BASE_S = 4.0

@@ -472,23 +472,10 @@ def test_the_sheets_fit_and_nothing_lies_over_another(
         made.append(form)
     for over in made:
         hands.window.open_over(over)
-        _fits(hands, str(getattr(over, "way", "right")))
+        assert hands.out_of_place() == [], str(getattr(over, "way", "right"))
     hands.window.close_over()
     _opened(hands, table(tmp_path / "read.csv"))
     hands.touch("cal work")
     hands.frame(times=3)
     assert isinstance(hands.window.over, Calibrated)
-    _fits(hands, "calibrated")
-
-
-def _fits(hands: Hands, what: str) -> None:
-    canvas, inside = hands.frame(0.05, times=2), hands.surface.get_rect()
-    over = hands.window.over
-    assert over is not None
-    bad = [label.words for label in canvas.labels if label.layer == "over" and label.shortened and not label.may_shorten]
-    bad += [label.words for label in canvas.labels if not inside.contains(label.rect)]
-    bad += [thing.id for thing in over.things() if thing.shown and not over.rect.contains(thing.rect)]
-    for n, one in enumerate(over.things()):
-        others = [two for two in over.things()[:n] if one.shown and two.shown]
-        bad += [f"{one.id} over {two.id}" for two in others if one.rect.colliderect(two.rect)]
-    assert bad == [], what
+    assert hands.out_of_place() == [], "calibrated"

@@ -45,14 +45,9 @@ def _into_developer(hands: Hands, seconds: float = 3.0) -> AtTheTrays:
 
 
 def test_the_clock_says_set_and_full_time_and_only_the_full_one_is_its_time(tmp_path: Path) -> None:
-    hands = _lesson(tmp_path)
-    run = hands.window.room.lesson
-    assert run is not None
-    run.begin()
-    run.predict("right")
-    hands.press("s")
-    hands.press("space")
-    hands.wait(11.0)
+    hands = in_room(tmp_path, (1088, 700), evening=False)
+    hands.begin_lesson().predict("right")
+    hands.expose_sheet()
     for key in ("alt+3", "return"):
         hands.press(key)
     hands.frame()

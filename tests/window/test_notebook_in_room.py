@@ -50,6 +50,20 @@ def test_an_empty_evening_says_truly_that_nothing_was_printed(tmp_path: Path) ->
     assert "Nothing was printed in this evening yet." in words(hands)
 
 
+def test_an_evening_that_cannot_be_read_is_named_and_all_others_are_there(tmp_path: Path) -> None:
+    older = in_room(tmp_path / "evenings", exports=str(tmp_path / "pages")).window.room.darkroom
+    _sheet(older, 6.0)
+    older.close()  # let go, so that somebody else may look at it
+    hands = in_room(tmp_path / "evenings", exports=str(tmp_path / "pages"))
+    over = book(hands)
+    (older.folder / "evening.jsonl").write_bytes(b"\xff\xfe no log of an evening")
+    hands.touch("whose")
+    hands.frame(times=3)
+    assert "evening.jsonl" in hands.said, "refused by its name, not called a fault"
+    assert older.folder not in over._kept
+    assert hands.window.room.darkroom.folder in over._kept
+
+
 def test_the_newest_leaf_lies_open_with_what_was_done_and_read(hands: Hands) -> None:
     over = book(hands)
     assert over.leaf is not None

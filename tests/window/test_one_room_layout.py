@@ -82,15 +82,7 @@ def _over(hands: Hands, sheet: str) -> list[str]:
         hands.press("b")
         hands.frame()
         hands.touch("own scan")
-    canvas, inside = hands.frame(0.05, times=2), hands.surface.get_rect()
-    over = hands.window.over
-    assert over is not None, sheet
-    bad = [label.words for label in canvas.labels if label.layer == "over" and label.shortened and not label.may_shorten]
-    bad += [label.words for label in canvas.labels if not inside.contains(label.rect)]
-    bad += [thing.id for thing in over.things() if thing.shown and not over.rect.contains(thing.rect)]
-    for n, one in enumerate(over.things()):
-        others = [two for two in over.things()[:n] if one.shown and two.shown]
-        bad += [f"{one.id} over {two.id}" for two in others if one.rect.colliderect(two.rect)]
+    bad = hands.out_of_place()
     hands.window.close_over()
     return bad
 

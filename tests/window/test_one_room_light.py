@@ -9,7 +9,7 @@ from hands_in_room import Hands, in_room
 
 from sim.notebook.exposure_plan import PlannedExposure
 from sim.printing.record import PrintingRecord
-from sim.printing.strips import disagreement
+from sim.printing.strip_agreement import disagreement
 from sim.window.kit.events import Pointer
 
 

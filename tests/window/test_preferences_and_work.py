@@ -79,6 +79,24 @@ def test_an_error_in_a_place_is_said_once_and_the_room_goes_on(hands: Hands, mon
     assert hands.place == "wall"
 
 
+@pytest.mark.parametrize("fault", [ValueError("operands do not fit"), IndexError("out of range"), KeyError("x")])
+def test_a_fault_of_the_program_is_said_to_be_one_and_logged_a_refusal_is_not(hands: Hands, fault: Exception) -> None:
+    room, logged = hands.window.room, list[logging.LogRecord]()
+    handler = logging.Handler()
+    handler.emit = logged.append  # type: ignore[method-assign]
+    room.log.addHandler(handler)
+
+    def act(error: Exception) -> None:
+        raise error
+
+    assert not room.guarded(lambda: act(Refused("time_s must be above 0 s, got -1")))
+    assert hands.said == "Time_s must be above 0 s, got -1."
+    assert not [one for one in logged if one.levelno == logging.ERROR]
+    assert not room.guarded(lambda: act(fault))
+    assert hands.said == room.line("fault", kind=type(fault).__name__, what=fault)
+    assert len([one for one in logged if one.levelno == logging.ERROR]) == 1
+
+
 def test_words_from_outside_are_one_line_and_not_endless(hands: Hands) -> None:
     hands.window.room.say_words("a\nb\x07c " + "x" * 2000)
     assert "\n" not in hands.said

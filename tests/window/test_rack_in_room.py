@@ -7,7 +7,6 @@ from pathlib import Path
 import pytest
 from hands_in_room import Hands, in_room
 
-from sim.window.kit.events import Pointer
 from sim.window.things.cards import RACK, CutCard
 from sim.window.things.own_cards import read_own_cards
 
@@ -47,25 +46,11 @@ def test_a_card_keeps_the_turn_it_was_given(hands: Hands) -> None:
     assert after.angle_deg == before.turned(30.0).angle_deg
 
 
-def _cut(hands: Hands, wide: int) -> None:
-    """Cut a square out with the scissors, around the middle of the easel."""
-    middle = hands.enlarger.easel.rect.center
-    hands.press("x")
-    corners = [(-wide, -wide), (wide, -wide), (wide, wide), (-wide, wide), (-wide, 2 - wide)]
-    path = [(middle[0] + dx, middle[1] + dy) for dx, dy in corners]
-    hands.window.handle(Pointer("move", path[0]))
-    hands.window.handle(Pointer("down", path[0], 1, buttons=frozenset({1})))
-    for at in path:
-        hands.window.handle(Pointer("move", at, buttons=frozenset({1})))
-    hands.window.handle(Pointer("up", path[-1], 1))
-    hands.frame()
-
-
 def test_only_keys_there_are_are_named_and_numbers_run_on_pair_by_pair(hands: Hands) -> None:
     rack = hands.enlarger.rack
     said = []
     for n in range(5):
-        _cut(hands, 30 + 4 * n)
+        hands.cut_out(30 + 4 * n, 30 + 4 * n)
         said.append(hands.said)
         hands.press("0")
     assert "the piece (8)" in said[0]
@@ -80,27 +65,19 @@ def test_a_single_card_of_an_older_rack_keeps_its_number_and_later_pairs_stay_to
     single = CutCard("own card 1", "outline", 20.0, 20.0, outline=((-10.0, -10.0), (10.0, -10.0), (0.0, 10.0)))
     rack.own = (single,)
     for n in range(2):
-        _cut(hands, 30 + 4 * n)
+        hands.cut_out(30 + 4 * n, 30 + 4 * n)
         hands.press("0")
     names = [hook.name() for hook in rack.hooks[len(RACK) :] if hook.name()]
     assert names == ["Own card 1, the piece", "Own card 2, the piece", "Own card 2, the hole", "Own card 3, the piece",
                      "Own card 3, the hole"]  # fmt: skip
-    _cut(hands, 44)
+    hands.cut_out(44, 44)
     assert [card.id for card in rack.own] == [f"own {what} {n}" for n in (2, 3, 4) for what in ("card", "hole")]
 
 
 def test_scissors_leave_a_piece_and_a_card_with_the_hole_and_both_work(hands: Hands) -> None:
     room, easel = hands.window.room, hands.enlarger.easel
     middle = easel.rect.center
-    hands.press("x")
-    corners = [(-40, -30), (40, -30), (40, 30), (-40, 30), (-40, -28)]
-    path = [(middle[0] + dx, middle[1] + dy) for dx, dy in corners]
-    hands.window.handle(Pointer("move", path[0]))
-    hands.window.handle(Pointer("down", path[0], 1, buttons=frozenset({1})))
-    for at in path:
-        hands.window.handle(Pointer("move", at, buttons=frozenset({1})))
-    hands.window.handle(Pointer("up", path[-1], 1))
-    hands.frame()
+    hands.cut_out(40, 30)
     assert "Both hang in the rack" in hands.said
     rack = hands.enlarger.rack
     assert [card.hole for card in rack.own] == [False, True]

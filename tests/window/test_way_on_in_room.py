@@ -249,16 +249,8 @@ def test_a_short_caption_keeps_that_the_piece_came_out_early(tmp_path: Path) -> 
 
 def test_in_a_lesson_the_teacher_points_at_the_way_on_and_no_rim_is_drawn(tmp_path: Path) -> None:
     hands = in_room(tmp_path, evening=False)
-    hands.window.open_exercise("first-session")
-    hands.frame(times=3)
-    run = hands.window.room.lesson
-    assert run is not None
-    run.begin()
-    run.predict("right")
-    hands.press("s")
-    hands.press("space")
-    hands.wait(11.0)
-    hands.frame(times=2)
+    hands.begin_lesson().predict("right")
+    hands.expose_sheet()
     assert next_act(hands.window.room) == ""
     assert hands.window.find("trays") == hands.where("way on")
     hands.touch("way on")
@@ -270,15 +262,8 @@ def test_in_a_lesson_the_teacher_points_at_the_way_on_and_no_rim_is_drawn(tmp_pa
 
 def test_what_has_to_be_said_first_is_asked_before_one_walks_to_the_trays(tmp_path: Path) -> None:
     hands = in_room(tmp_path, evening=False)
-    hands.window.open_exercise("first-session")
-    hands.frame(times=3)
-    run = hands.window.room.lesson
-    assert run is not None
-    run.begin()
-    hands.press("s")
-    hands.press("space")
-    hands.wait(11.0)
-    hands.frame(times=2)
+    hands.begin_lesson()
+    hands.expose_sheet()
     hands.touch("way on")
     hands.frame(times=2)
     assert hands.place == "enlarger"

@@ -56,7 +56,7 @@ UNSEEN: dict[str, Unseen] = {
         Wrong("negative/grain.py", "NEARLY_WHITE", 0.67), "grain", 0.0001, 0.001,
         "the same grain, but for clumps cut at a cell's edge"),
     "frequencies up to 0.87 of a pixel's diagonal": Unseen(
-        Wrong("enlarger/transfer.py", "CORNER", 0.87), "fine_lines", 0.002, 0.10,
+        Wrong("enlarger/sharpness.py", "CORNER", 0.87), "fine_lines", 0.002, 0.10,
         "only slanting lines of 1.6 pixels are beyond it"),
     "the least exposure of the tables x 1.5": Unseen(
         Wrong("printing/tone_tables.py", "TINY", 1.5), "papers", 2e-6, 0.001, "twelve powers of ten below any light"),

@@ -6,7 +6,6 @@ from collections.abc import Callable
 
 from sim.window.kit.events import Pointer
 
-Point = tuple[int, int]
 LEAST_PX = 4  # a hand that moved less has only touched
 
 

@@ -28,7 +28,7 @@ from sim.words import Words
 if TYPE_CHECKING:
     from sim.teaching.lesson import LessonRun
 
-REFUSALS = (Refusal, ValueError, OSError)
+REFUSALS = (Refusal, OSError)  # what is said politely; a ValueError of our own is a fault, and goes into the log
 NAMES = {**NAME_WORDS, **LESSON_NAME_WORDS}
 ABOUTS = {**ABOUT_WORDS, **LESSON_ABOUT_WORDS}
 LINES = {**LINE_WORDS, **LESSON_LINE_WORDS}
@@ -201,7 +201,7 @@ class OneRoom:
     @property
     def keys(self) -> dict[str, tuple[str, ...]]:
         """The keys that somebody chose instead of those that come with the room."""
-        return dict(self.preferences.keys)
+        return self.preferences.keys
 
     def prefer(self, preferences: Preferences) -> None:
         """Take other preferences, and keep them."""

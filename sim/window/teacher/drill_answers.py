@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from sim.teaching.drill_item import DrillItem
+from sim.teaching.drill_item import FILTERS, DrillItem
 from sim.window.hands.thing import Gesture, Thing
 from sim.window.kit.events import Key, Pointer
 from sim.window.standing.room import OneRoom
@@ -12,8 +12,7 @@ from sim.window.teacher.note import AnswerPlate
 from sim.window.things.in_room import InRoom
 from sim.window.things.rows import Row
 
-FILTERS = ("00", "0", "0.5", "1", "1.5", "2", "2.5", "3", "3.5", "4", "4.5", "5")
-FIRST_S, FIRST_STOPS, NO_FILTER, MIDDLE_FILTER = 10.0, 1.0, -1, 5
+FIRST_S, FIRST_STOPS, NO_FILTER, MIDDLE_FILTER = 10.0, 1.0, -1, FILTERS.index("2")
 SECONDS, STOPS = (0.1, 9999.0), (0.0, 6.0)
 STEP_STOPS, STOPS_STEP = 1 / 12, 0.25  # one notch of the wheel
 

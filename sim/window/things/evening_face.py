@@ -64,7 +64,7 @@ class EveningFace(InRoom):
             self._said = " · ".join((*which, count, ", ".join(titles)))
             if best is not None:
                 self.face = grey_surface(darkroom.wall.picture(best.number, (max(8, size[0]), max(8, size[1]))))
-        except (Refusal, OSError, ValueError) as error:
+        except (Refusal, OSError) as error:
             self._said = self.room.said(str(error))
 
     def _title(self, exercise: str) -> str:
@@ -73,7 +73,7 @@ class EveningFace(InRoom):
             return ""
         try:
             return self.room.said(task_in(task_of(self.folder) or exercise).exercise.title)
-        except (Refusal, OSError, ValueError):
+        except (Refusal, OSError):
             return exercise
 
     def pressed(self) -> None:

@@ -15,7 +15,7 @@ from pygame import Rect, Surface
 from sim.bench.darkroom import Darkroom
 from sim.bench.light_of_print import light_of
 from sim.notebook.exposure_plan import planned
-from sim.refusals import Refused
+from sim.refusals import Refusal
 from sim.window.evenings import kept_evenings
 from sim.window.hands.thing import Thing
 from sim.window.kit.boxes import cut_bottom, cut_left, cut_top, fit
@@ -192,7 +192,7 @@ class Notebook(Overlay):
             try:
                 self._dark[folder] = Darkroom.look(folder)
                 self._kept[folder] = leaves_of(folder, self._dark[folder].evening.state, self.room.said)
-            except (Refused, OSError, ValueError) as error:
+            except (Refusal, OSError) as error:
                 self.room.say_words(str(error), warn=True)
             self._look_up()
         return self._open_leaf() or read

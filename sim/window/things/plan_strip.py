@@ -9,6 +9,7 @@ import pygame
 from pygame import Rect
 
 from sim.bench.paper_in_hand import USUAL_DIMMED_STOPS
+from sim.control_ranges import CONTROLS
 from sim.notebook.exposure_plan import PlanBar, PlannedExposure
 from sim.window.hands.drags import Drag
 from sim.window.hands.thing import Gesture
@@ -77,7 +78,7 @@ class PlanStrip:
     def change(self, waiting: int, seconds: float) -> None:
         """Give a waiting exposure another time; its cards keep their share of it."""
         plan = self.waiting()
-        seconds = round(min(600.0, max(0.1, seconds)), 1)
+        seconds = round(CONTROLS["time_s"].nearest(seconds), 1)
         share = seconds / plan[waiting].time_s
         cards = tuple(
             replace(c, start_s=round(c.start_s * share, 3), stop_s=round(c.stop_s * share, 3)) for c in plan[waiting].cards

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 
 import numpy as np
 import pygame
@@ -17,7 +16,7 @@ from sim.window.kit.picture import grey_surface
 from sim.window.standing.room import OneRoom
 from sim.window.theme import Colour
 
-KEPT_BYTES = 48 * MEGABYTE
+KEPT_BYTES, LAST_BYTES = 48 * MEGABYTE, 24 * MEGABYTE
 NEAR = 1.6  # px of the screen for one of the sheet's own, from which only what is seen is cut out
 MOST_SIDE = 1400
 
@@ -27,8 +26,8 @@ class PrintPictures:
 
     def __init__(self, room: OneRoom) -> None:
         self._room = room
-        self._kept: KeptWithin[Surface] = KeptWithin(KEPT_BYTES, lambda picture: picture.get_width() * picture.get_height() * 4)
-        self._last: dict[tuple[Path, int], Surface] = {}
+        self._kept: KeptWithin[Surface] = KeptWithin(KEPT_BYTES)
+        self._last: KeptWithin[Surface] = KeptWithin(LAST_BYTES)  # of every print what was shown last, at whatever size
         self._making: object = None
         self._failed: set[object] = set()
 
@@ -45,7 +44,7 @@ class PrintPictures:
         key = (*of, made, lux, wet, tint)
         kept = self._kept.get(key)
         if kept is not None:
-            self._last[of] = kept
+            self._last.put(of, kept)
             return (kept if kept.get_size() == size else pygame.transform.smoothscale(kept, size)), True
         if now and self._making is None and key not in self._failed:
             self._ask(key, wall.picture_maker(number, made, wet, lux), tint)

@@ -64,8 +64,7 @@ class RightPrint(Overlay):
         if time_s is not None:
             self.time_s = max(0.0, round(time_s, 2))
         if f_number is not None:
-            limits = CONTROLS["f_number"]
-            self.f_number = min(limits.high, max(limits.low, round(f_number, 2)))
+            self.f_number = CONTROLS["f_number"].nearest(round(f_number, 2))
 
     def _aperture_said(self) -> str:
         return marks_of_lens(self._record.enlarger.lens).get(self.f_number, f"f/{self.f_number:g}")

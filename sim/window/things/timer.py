@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import pygame
 from pygame import Rect
 
+from sim.control_ranges import CONTROLS
 from sim.notebook.exposure_plan import PlannedExposure
 from sim.quantities import exact_f_number, factor_to_stops
 from sim.window.hands.thing import Gesture
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from sim.bench.dry_side import SetUp
 
 STEP_STOPS, FINE_STOPS = 1 / 6, 1 / 24  # one notch of its wheel: a printer thinks of time in stops
-SHORTEST_S, LONGEST_S = 0.1, 600.0
+TIMER = CONTROLS["time_s"]
 TURN_STOPS = 3.0
 
 
@@ -112,7 +113,7 @@ class Timer(Knob):
         self.seconds.rect.midtop = (rect.centerx, rect.y + look.px(3))
 
     def _to(self, seconds: float) -> None:
-        seconds = min(LONGEST_S, max(SHORTEST_S, seconds))
+        seconds = TIMER.nearest(seconds)
         self.set(round(seconds, 1 if seconds >= 2 else 2))
 
     def press(self, at: Pointer) -> Gesture | None:

@@ -12,7 +12,9 @@ from pygame import Rect, Surface
 
 from sim.bench.paper_in_hand import FLASHES
 from sim.bench.ring import RingPrint
+from sim.bounded_store import MEGABYTE, KeptWithin
 from sim.refusals import Refused
+from sim.viewing.lightness import CRITICAL_LUX, PRACTICAL_LUX
 from sim.window.kit.boxes import hiding_least, stood
 from sim.window.kit.canvas import Canvas
 from sim.window.kit.picture import grey_surface
@@ -28,9 +30,10 @@ from sim.window.things.step_scale_drawing import draw_scale
 from sim.window.things.wall import OnTheWall
 from sim.window.things.wall_drawing import point_px, step_plates
 
-LUX = (100.0, 200.0, 350.0, 500.0, 800.0, 1300.0, 2000.0)  # ISO 3664: 500 practical, 2000 critical
+LUX = (100.0, 200.0, 350.0, PRACTICAL_LUX, 800.0, 1300.0, CRITICAL_LUX)
 BRIGHT_LUX = 1300.0
 LOUPE_SIDE_MM, GLASS = 14.0, 150
+CROP_BYTES = 8 * MEGABYTE  # of fifty prints under the glass at the usual scale
 AWAY = 12.0  # pixels of a print that the reading may hide to stand a pixel nearer to what is read
 OTHERS, IN_THE_WAY = 4.0, 40.0  # what a pixel weighs of other prints, and of what is read and the slip with the curve
 
@@ -219,7 +222,7 @@ class WallLoupe(InRoom):
         self._wall = wall
         self.on = False
         self.at: tuple[int, float, float] | None = None
-        self._crops: dict[int, tuple[object, Surface]] = {}
+        self._crops: KeptWithin[tuple[object, Surface]] = KeptWithin(CROP_BYTES)
 
     def pressed(self) -> None:
         """Take it up, or lay it down."""
@@ -264,8 +267,7 @@ class WallLoupe(InRoom):
                 levels = self.room.darkroom.wall.loupe(number, at[0], at[1], LOUPE_SIDE_MM, side, wall.lux)
             except Refused:
                 return None
-            kept = (key, grey_surface(levels, wall.tint()))
-            self._crops[number] = kept
+            kept = self._crops.put(number, (key, grey_surface(levels, wall.tint())))
         return kept[1]
 
     def _draw_glass(self, canvas: Canvas, at: tuple[int, int], side: int, crop: Surface | None) -> None:

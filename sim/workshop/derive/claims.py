@@ -12,7 +12,7 @@ from sim.notebook.control_words import filter_words
 from sim.notebook.finding_words import finding_words
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
-from sim.scoring.burns_and_tools import main_exposures
+from sim.scoring.burn_stops import main_exposures
 from sim.scoring.checking import reference_problems
 from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.ladder_bench import LadderBench

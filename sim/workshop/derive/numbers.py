@@ -9,7 +9,7 @@ from sim.negative.develop import find_negative
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.quantities import exact_f_number, factor_to_stops
-from sim.scoring.burns_and_tools import main_exposures
+from sim.scoring.burn_stops import main_exposures
 from sim.scoring.ladder_bench import LadderBench
 from sim.scoring.start import start_record
 from sim.viewing.densitometer import negative_density

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import log2
 
 from sim.negative.negative import Negative, Place
 from sim.printing.card_work import USUAL_AMPLITUDE_SHARE, USUAL_HEIGHT_MM, USUAL_PERIOD_S
@@ -21,11 +20,6 @@ LEAST_TOOL_MM = 10.0
 def card_seconds(wish: CardWish, base_s: float, stops: float) -> float:
     """Return how long a card stays for so many stops of the exposure it works on."""
     return dodge_time_s(base_s, stops) if wish.does == "hold-back" else burn_time_s(base_s, stops)
-
-
-def card_stops(wish: CardWish, base_s: float, seconds: float) -> float:
-    """Return the stops that so many seconds of a card are worth."""
-    return -log2(1.0 - seconds / base_s) if wish.does == "hold-back" else log2(1.0 + seconds / base_s)
 
 
 def with_wished_card(

@@ -1,7 +1,8 @@
-"""What becomes of fine detail between negative and paper's grains: one transfer, laid on a picture of light.
+"""How sharp lens and paper are, stopped down or wide open: what becomes of fine detail between negative and paper's grains.
 
-The lens passes less contrast the finer the detail: diffraction in all the colours that print, its own residual aberration
-(spherical, and off axis astigmatism), focus. The paper spreads light among its grains. All act on light, before the curve.
+One transfer, laid on a picture of light. The lens passes less contrast the finer the detail: diffraction in all the colours
+that print, its own residual aberration (spherical, and off axis astigmatism), focus; the mark at which it does best comes
+out of these. The paper spreads light among its grains. All act on light, before the curve.
 """
 
 from __future__ import annotations

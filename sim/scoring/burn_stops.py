@@ -1,4 +1,4 @@
-"""Which light of a record is card work, and what the sheet would be without it."""
+"""Burns: which exposures are burns, the stops they add, and what the sheet would be without card work."""
 
 from __future__ import annotations
 
