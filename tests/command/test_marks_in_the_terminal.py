@@ -147,5 +147,5 @@ def test_of_several_negatives_each_mark_says_which_it_is_of(
     assert rows[1] == "negative place asked for measured wanted points"
     assert rows[3:] == [
         "1 step 9 density at this place 1.50 0.60 2.0 of 2", "2 step 9 density at this place 2.50 0.60 2.0 of 2",
-        "2 sky may go white 0.05 any", "paper used 2 1/4 sheets at most 2 sheets 1.0 of 1",
+        "2 sky may go white 0.05 any", "paper used 2.25 sheets at most 2 sheets 1.0 of 1",
     ]  # fmt: skip
