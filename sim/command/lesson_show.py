@@ -116,7 +116,7 @@ def show_marks(step: Step, run: LessonRun) -> None:
         return
     rows = [
         [plain_name(m.place), kind_words(m.kind, run.words), measured_words(m), wanted_words(m, run.exercise.criteria),
-         f"{m.points:.1f} of {m.full_points:g}"]
+         f"{m.points:.1f} of {m.full_points:g}" if m.full_points else ""]
         for m in step.marks.marks
     ]  # fmt: skip
     films = [str(m.negative) for m in step.marks.marks]

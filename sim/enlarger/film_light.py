@@ -86,12 +86,12 @@ class FilmLight:
         rows, cols = self.negative.silver_density.shape
         firsts, wide = np.arange(0, cols, px), _held_by_squares(cols, px)
         out = np.empty((-(-rows // px), len(wide)), dtype=np.float32)
-        many = max(BAND_PX // (cols * px), 1)
+        many = len(out) if self._keeps_whole else max(BAND_PX // (cols * px), 1)  # what is kept whole is summed in one go
         for first in range(0, len(out), many):
             band = slice(first * px, (first + many) * px)
             light = self.silver[band] if self._keeps_whole else self._through(self._facing[band])
             sums = np.add.reduceat(_summed(light, px), firsts, axis=1)
-            out[first : first + many] = sums / (_held_by_squares(len(light), px)[:, None] * wide)
+            np.divide(sums, _held_by_squares(len(light), px)[:, None] * wide, out=out[first : first + many])
         self._averages[px] = out
         return out
 

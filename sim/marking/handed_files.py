@@ -63,8 +63,10 @@ class HandedFile:
 
     @property
     def name(self) -> str:
-        """The file's place in the folder, printable."""
-        return "".join(c if c.isprintable() else "?" for c in self.shown_as or self.path.name)[:200]
+        """The file's place in the folder, printable; cut where it is very long, but for which of its name it is."""
+        told = "".join(c if c.isprintable() else "?" for c in self.shown_as or self.path.name)
+        which = f" ({self.of_its_name})" if self.of_its_name > 1 else ""
+        return told.removesuffix(which)[: MAX_WORD - len(which)] + which
 
 
 def find_files(

@@ -68,19 +68,27 @@ def _area(tone: NDArray[np.float32], place: Place, row: int, col: int) -> BoolAr
     from scipy.ndimage import label
 
     rows, cols = tone.shape
-    down, across = np.mgrid[:rows, :cols]
     width, height = place.area or USUAL_AREA
     half_w, half_h = (max(0.5 * AREA_SHARE * share * side, 1.0) for share, side in ((width, cols), (height, rows)))
+    longer = max(rows, cols)
+    box = tuple(
+        slice(max(at - reach, 0), at + reach + 1)
+        for at, half in ((row, half_h), (col, half_w)) for reach in (int(max(half, LEAST_RADIUS * longer)) + 1,)
+    )  # fmt: skip
+    down, across = np.mgrid[:rows, :cols][:, *box]
     within = np.hypot((across - col) / half_w, (down - row) / half_h) <= 1.0
-    distance, longer = np.hypot(down - row, across - col), max(rows, cols)
+    distance = np.hypot(down - row, across - col)
     disc = distance <= LEAST_RADIUS * longer
-    near = np.abs(tone - tone[row, col]) <= TONE_DENSITY
+    near = np.abs(tone[box] - tone[row, col]) <= TONE_DENSITY
     parts, _ = label(within & near)
-    area = (parts == parts[row, col]) & (parts > 0) & within
+    own = parts[row - box[0].start, col - box[1].start]
+    area = (parts == own) & (parts > 0) & within
     if area.sum() < disc.sum():
         area |= disc
     outside = area & (distance > SPOT_SHARE * longer)
-    return outside if outside.any() else area
+    found = np.zeros(tone.shape, dtype=np.bool_)
+    found[box] = outside if outside.any() else area
+    return found
 
 
 def _middles(cells: FloatArray, centre: FloatArray) -> tuple[FloatArray, NDArray[np.intp]]:

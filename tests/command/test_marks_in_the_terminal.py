@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
+from sim.command.lesson_show import show_marks
 from sim.command.main import main
+from sim.scoring.marks import Economy, Mark, Marks
+from sim.teaching.lesson_step import Step
+from sim.words import Words
 
 EXERCISE = """format = 1
 version = 1
@@ -127,3 +132,20 @@ def test_no_hint_is_offered_where_the_exercise_has_none(
     assert "There are no hints for this exercise." in told.out + told.err
     assert "cannot be opened" not in told.out + told.err
     assert "  Now: go-on, predict\n" in told.out
+
+
+def test_of_several_negatives_each_mark_says_which_it_is_of(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "140")
+    marks = tuple(Mark("grey", "tone", "step-9", 0.5 + n, 0.6, 0.05, "density", 1.0, 2.0, 2.0, negative=n) for n in (1, 2))
+    white = Mark("sky", "may-go-white", "sky", 0.05, 0.05, 0.05, "density", 1.0, 0.0, 0.0, negative=2)
+    step = Step("marks", "Two", (), marks=Marks((*marks, white), Economy(1.0, 1.0, 2.25, 2.0)), passed=True)
+    run = SimpleNamespace(words=Words(), exercise=SimpleNamespace(criteria=()), negatives=("one", "two"))
+    show_marks(step, run)  # type: ignore[arg-type]
+    rows = [" ".join(line.split()) for line in capsys.readouterr().out.splitlines() if line.strip()]
+    assert rows[1] == "negative place asked for measured wanted points"
+    assert rows[3:] == [
+        "1 step 9 density at this place 1.50 0.60 2.0 of 2", "2 step 9 density at this place 2.50 0.60 2.0 of 2",
+        "2 sky may go white 0.05 any", "paper used 2.25 sheets at most 2 sheets 1.0 of 1",
+    ]  # fmt: skip

@@ -19,10 +19,11 @@ from sim.marking.batch import Outcome
 from sim.marking.outputs import write_outputs
 
 NAME = "k01_grey-steps_1.jsonl"
+LONG = f"{'a-very-long-name-' * 20}{NAME}"
 GOOD, POOR = (7.5,), (4.0,)
 
 
-def in_a_zip(room: ClassRoom, *times: tuple[float, ...]) -> list[bytes]:
+def in_a_zip(room: ClassRoom, *times: tuple[float, ...], name: str = NAME) -> list[bytes]:
     """Put evenings of k01 under one name into a zip that takes the place of the folder; return them as they lie there."""
     made = [room.hand("k01", f"{n}.evening", one, seed=3) for n, one in enumerate(times)]
     found = [file.read_bytes() for file in made]
@@ -32,7 +33,7 @@ def in_a_zip(room: ClassRoom, *times: tuple[float, ...]) -> list[bytes]:
     with zipfile.ZipFile(room.box, "w", zipfile.ZIP_DEFLATED) as packed, warnings.catch_warnings():
         warnings.simplefilter("ignore", UserWarning)
         for data in found:
-            packed.writestr(NAME, data)
+            packed.writestr(name, data)
     return found
 
 
@@ -77,6 +78,18 @@ def test_the_first_accepted_sets_the_other_of_its_name_aside(poor_then_good: Cla
     assert "another file of its name was decided for" in page
     assert "Somebody looks" not in page
     assert "k01" not in held(found, tmp_path)
+
+
+def test_a_very_long_name_still_says_which_of_its_name_it_is(tmp_path: Path) -> None:
+    room = room_with(tmp_path, keys="")
+    in_a_zip(room, POOR, GOOD, name=LONG)
+    shown = [one.file for one in row_of(marked(room), "k01").attempts]
+    assert [len(one) for one in shown] == [200, 200]
+    assert [one.endswith(" (2)") for one in shown] == [False, True]
+    decide_about_files(room, ("k01", "accept", shown[1]))
+    found = marked(room)
+    assert counted(found) == [shown[1]]
+    assert unsettled(found) == []
 
 
 def test_points_given_say_of_no_file_that_it_still_waits(poor_then_good: ClassRoom) -> None:

@@ -6,9 +6,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.ndimage import gaussian_filter, label
 
 from sim.enlarger.filters import FilterSetting
 from sim.negative.develop import find_negative
+from sim.negative.negative import Place
 from sim.paper.stock import find_stock
 from sim.printing.card_work import burnt_above, burnt_in, held_back
 from sim.printing.exposure import LightCache
@@ -17,7 +19,16 @@ from sim.printing.place_print import PlacePrint
 from sim.printing.record import Exposure, PrintingRecord
 from sim.scoring.judged import judge
 from sim.scoring.marks import score
-from sim.scoring.place_areas import POINTS, area_points
+from sim.scoring.place_areas import (
+    AREA_SHARE,
+    LEAST_RADIUS,
+    POINTS,
+    SPOT_SHARE,
+    TONE_DENSITY,
+    USUAL_AREA,
+    _area,
+    area_points,
+)
 from sim.scoring.points import RIM_SEEN, alike_tolerance
 from sim.scoring.readings import PlaceReadings
 from sim.scoring.start import with_card
@@ -176,3 +187,29 @@ def test_a_difference_seen_in_a_highlight_counts_before_a_larger_one_in_a_black(
     assert apart.place == "patch-1"
     assert apart.tolerance < 0.025
     assert apart.share < 1.0
+
+
+def _area_over_the_whole(tone: np.ndarray, place: Place, row: int, col: int) -> np.ndarray:
+    """Return a place's area looked for all over the raster, as the rule has it."""
+    rows, cols = tone.shape
+    down, across = np.mgrid[:rows, :cols]
+    width, height = place.area or USUAL_AREA
+    half_w, half_h = max(0.5 * AREA_SHARE * width * cols, 1.0), max(0.5 * AREA_SHARE * height * rows, 1.0)
+    within = np.hypot((across - col) / half_w, (down - row) / half_h) <= 1.0
+    distance = np.hypot(down - row, across - col)
+    parts, _ = label(within & (np.abs(tone - tone[row, col]) <= TONE_DENSITY))
+    area, disc = (parts == parts[row, col]) & within, distance <= LEAST_RADIUS * max(rows, cols)
+    area = area | disc if area.sum() < disc.sum() else area
+    outside = area & (distance > SPOT_SHARE * max(rows, cols))
+    return outside if outside.any() else area
+
+
+def test_an_area_is_the_same_wherever_it_is_looked_for() -> None:
+    rng = np.random.Generator(np.random.PCG64(4))
+    for number in range(60):
+        shape = (201, 160) if number % 3 else (int(rng.integers(2, 60)), int(rng.integers(2, 60)))
+        tone = (gaussian_filter(rng.random(shape), rng.uniform(0.3, 6.0)) * rng.uniform(0.5, 6.0)).astype(np.float32)
+        area = None if number % 2 else (float(rng.uniform(0.01, 1.0)), float(rng.uniform(0.01, 1.0)))
+        place = Place("x", float(rng.random()), float(rng.random()), area=area)
+        row, col = int(place.y * shape[0]), int(place.x * shape[1])
+        assert np.array_equal(_area(tone, place, row, col), _area_over_the_whole(tone, place, row, col))
