@@ -1,4 +1,4 @@
-"""Every test file of some rooms watched in a fork of a process that has collected them: what reaches what, and how long it takes.
+"""Test files watched in forks of a process that has collected them all: which lines every test comes to, and how long it takes.
 
 A test that fails without a fault, or that takes more processor time than a witness may, is no witness; it is told and left out.
 """
