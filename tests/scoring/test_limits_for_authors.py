@@ -31,7 +31,7 @@ PAPER_DEVELOPED = Response(find_stock(PAPER), Development(60.0))
 
 
 @pytest.mark.parametrize(("share", "one", "two"), [
-    (0.140, [], []), (0.143, ["gate-by-accident"], ["gate-by-accident"]), (0.149, ["gate-by-accident"], ["gate-by-accident"]),
+    (0.140, [], []), (0.143, ["gate-by-accident"], ["gate-by-accident"]), (0.15, ["gate-by-accident"], ["gate-by-accident"]),
     (0.151, ["passes-by-accident", "gate-by-accident"], ["gate-by-accident"]),
 ])  # fmt: skip
 def test_passing_by_accident_is_told_from_so_many_in_a_hundred_on(share: float, one: list[str], two: list[str]) -> None:

@@ -94,6 +94,8 @@ def test_more_light_in_one_exposure_takes_the_burns_that_add_to_it_along() -> No
     times = [after.time_s / before.time_s for after, before in zip(longer.exposures, burnt.exposures, strict=True)]
     assert is_burn(burnt.exposures[2], 2)
     assert times == pytest.approx([1.0, 2.0, 2.0], rel=0.002)
+    soft = tried(burnt, Change(time_stops=1.0, exposure=0))
+    assert [soft.exposures[k] == burnt.exposures[k] for k in range(3)] == [False, True, True]
     every = tried(burnt, Change(time_stops=-1.0))
     assert [e.time_s / b.time_s for e, b in zip(every.exposures, burnt.exposures, strict=True)] == pytest.approx(
         [0.5] * 3, rel=0.002
