@@ -22,7 +22,7 @@ import numpy as np
 
 from .faults import Fault, in_rooms
 from .swapped import can_be_swapped
-from .tree import CLOCK, HERE, Tree, Warm, afresh, run_tests
+from .tree import CLOCK_S, HERE, Tree, Warm, afresh, run_tests
 from .watching import watched
 
 TESTS = HERE / "tests"
@@ -99,9 +99,9 @@ def tried(
             os.dup2(said, 2)
             return {"code": run_tests(files, Warm(tree, warm, tell, most_s))}
 
-        print(tree.forked(together, CLOCK * most_s * (len(warm) + 10)), file=sys.stderr)
+        print(tree.forked(together, CLOCK_S * (len(warm) + 10)), file=sys.stderr)
     for fault, tests in cold:
-        tell(fault, tree.with_fault(fault, lambda tests=tests: afresh(tests, most_s), CLOCK * most_s), len(tests))  # type: ignore[misc]
+        tell(fault, tree.with_fault(fault, lambda tests=tests: afresh(tests, most_s), CLOCK_S + most_s), len(tests))  # type: ignore[misc]
 
 
 def read_results(into: Path) -> list[dict[str, Any]]:
