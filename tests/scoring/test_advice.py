@@ -13,7 +13,7 @@ from sim.enlarger.filters import FilterSetting
 from sim.notebook.advice_words import advice_words
 from sim.paper.development import Development
 from sim.printing.record import PrintingRecord
-from sim.scoring.advice import Advice, advice_data, advise
+from sim.scoring.advice import Advice, advice_data, advise, advise_on_one
 from sim.scoring.exercise import Exercise
 from sim.scoring.marks import score
 from sim.scoring.start import with_card
@@ -87,6 +87,17 @@ def test_only_light_is_told_where_a_softer_filter_leaves_the_dark_end_as_wanted_
     """Half a stop too much light behind filter 1 brings the darkest patch to where it should be: one end shows no contrast."""
     causes = [a.cause for a in told(exercise(*as_printed(ANSWER, *ENDS)), with_light(behind(ANSWER, "1"), stops))]
     assert causes == ["exposure"]
+
+
+def test_light_is_a_true_answer_by_the_lights_though_the_filter_alone_is_told() -> None:
+    """A stop more light hides what filter 4 takes but for a third of a stop at the lightest tone: who reads that is right."""
+    task, one = exercise(*as_printed(ANSWER, *ENDS)), with_light(behind(ANSWER, "4"), 1.0)
+    print_of = judged(task, one)
+    first, true = advise_on_one(task, print_of, score(print_of, task))
+    assert [(a.cause, a.direction) for a in first] == [("contrast", "softer")]
+    assert [(a.cause, a.direction) for a in true] == [("contrast", "softer"), ("exposure", "more-light")]
+    assert true[1].size == pytest.approx(0.3, abs=0.05)
+    assert advise_on_one(task, judged(task, ANSWER), score(judged(task, ANSWER), task)) == ((), ())
 
 
 def test_a_locked_contrast_is_never_advised() -> None:
