@@ -37,6 +37,16 @@ def test_a_strip_is_a_quarter_of_a_sheet() -> None:
     assert used.strips_for(record()) == 4
 
 
+@pytest.mark.parametrize(("seconds", "doubts"), [(3600.0, []), (3600.1, ["too-long"]), (3599.0, [])])
+def test_an_evening_may_last_to_its_last_minute_and_not_longer(seconds: float, doubts: list[str]) -> None:
+    assert [doubt.what for doubt in _impossible(replace(EVENING, used_s=seconds))] == doubts
+
+
+@pytest.mark.parametrize(("strips", "doubts"), [(20, []), (21, ["too-much-paper"])])
+def test_an_evenings_paper_may_be_used_up_and_not_more(strips: int, doubts: list[str]) -> None:
+    assert [doubt.what for doubt in _impossible(replace(EVENING, strips_used=strips))] == doubts
+
+
 def test_two_thousand_characters_of_what_was_said_are_kept() -> None:
     assert printable("a" * 2000) == "a" * 2000
     assert len(printable("a" * 2001)) == 2000
