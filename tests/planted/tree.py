@@ -13,6 +13,7 @@ import select
 import shutil
 import signal
 import sys
+import tempfile
 import time
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
@@ -178,6 +179,7 @@ class Warm:
         sys.dont_write_bytecode = True
         verdict = Verdict()
         session.config.pluginmanager.register(verdict)
+        shared = Path(tempfile.mkdtemp(dir=self.tree.root))
         for fault, tests in self.asked:
             chosen = _chosen(session.items, tests)
 
@@ -185,11 +187,24 @@ class Warm:
                 name = "sim." + fault.file.removesuffix(".py").replace("/", ".")
                 if name in sys.modules:  # else it is loaded, with the fault, by the test that wants it
                     swapped_in(sys.modules[name], (self.tree.sim / fault.file).read_bytes())
+                if "/" in fault.file and not fault.file.startswith("negative/"):
+                    share_negatives(shared)
                 asked = ask(chosen, verdict, self.most_s)
                 return {**verdict.told(), "asked": asked}
 
             self.tell(fault, self.tree.with_fault(fault, try_it, CLOCK_S + self.most_s), len(chosen))
         return True
+
+
+def share_negatives(folder: Path) -> None:
+    """Have tests of this process take from a folder what another has developed, and lay there what they develop.
+
+    Only for faults that come after the film: the room of negatives imports no other room.
+    """
+    table = sys.modules.get("light_table")
+    if table is not None:
+        table.take_place_at(str(folder))
+        table._whose = os.getpid()  # type: ignore[attr-defined]
 
 
 def _chosen(items: Sequence[pytest.Item], tests: Sequence[str]) -> list[pytest.Item]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import itertools
 import os
 import sys
+import tempfile
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
@@ -16,7 +17,7 @@ from _pytest.runner import runtestprotocol
 
 from .bounded import TooLong, no_longer_than
 from .reached import Reached, Watching
-from .tree import Tree, run_tests
+from .tree import Tree, run_tests, share_negatives
 
 MOST_FILE_S = 600.0  # by the clock, on a machine that may be busy
 
@@ -26,6 +27,7 @@ class _Files:
 
     def __init__(self, tree: Tree, into: Path, most_s: float) -> None:
         self.tree, self.into, self.most_s = tree, into, most_s
+        self.shared = Path(tempfile.mkdtemp(dir=tree.root))
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         """Watch every file in a fork, instead of running all."""
@@ -37,6 +39,7 @@ class _Files:
     def _watch(self, session: pytest.Session, file: str, items: Sequence[pytest.Item]) -> None:
         def watch() -> dict[str, object]:
             notes = Watching(self.tree.sim)
+            share_negatives(self.shared)
             session.config.pluginmanager.register(notes)
             for item, after in zip(items, [*items[1:], None], strict=True):
                 session.config.hook.pytest_runtest_logstart(nodeid=item.nodeid, location=item.location)
