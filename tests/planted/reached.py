@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import ast
 import json
-import time
+import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -97,6 +97,12 @@ def _inside(function: ast.FunctionDef) -> tuple[int, int]:
     return function.body[0].lineno, function.end_lineno or function.lineno
 
 
+def _seconds() -> float:
+    """Return the processor time that this process and those it waited for have had."""
+    used = os.times()
+    return used.user + used.system + used.children_user + used.children_system
+
+
 class Watching:
     """Notes for pytest: which lines of ``sim`` every test that holds without a fault comes to, and its processor time."""
 
@@ -110,7 +116,7 @@ class Watching:
     def pytest_runtest_logstart(self, nodeid: str) -> None:
         """Count from here on for this test."""
         self._coverage.switch_context(nodeid)
-        self._begun = time.process_time()
+        self._begun = _seconds()
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         """Remember who fails without a fault: it would be no witness to one."""
@@ -119,7 +125,7 @@ class Watching:
 
     def pytest_runtest_logfinish(self, nodeid: str) -> None:
         """Count no more."""
-        self.seconds[nodeid] = round(time.process_time() - self._begun, 3)
+        self.seconds[nodeid] = round(_seconds() - self._begun, 3)
         self._coverage.switch_context("")
 
     def reached(self) -> Reached:
