@@ -2,8 +2,9 @@
 
 Results are kept line by line in ``FOLDER/results.jsonl``: what was tried is not tried again, so that the work can be stopped
 and carried on. ``FOLDER/survivors.txt`` lists what passed unnoticed. A fault that only breaks the program (an exception that
-no test asserts) is counted apart: it shows that a line is reached, not that anybody holds what it says. Run it with ``tests``
-on the path, and without another copy of the program before it.
+no test asserts) is counted apart: it shows that a line is reached, not that anybody holds what it says. No test counts that
+names the wrong number. Processor time is bounded, not the clock's; a fault whose time is up has survived. Run it with ``tests``
+on the path, without another copy of the program before it, and with one ``TONEWRIGHT_DRAW``, so that drawn cases stay the same.
 """
 
 from __future__ import annotations
