@@ -14,13 +14,13 @@ from typing import Annotated
 from pydantic import Field
 
 from sim.evening.assignment import Assignment
-from sim.reading import MAX_TOML_BYTES, parse_as, parse_json, read_text
+from sim.reading import MAX_ENTRIES, MAX_TOML_BYTES, parse_as, parse_json, read_text
 from sim.refusals import Refusal, Refused
 from sim.shelf import VARIANT_MARK
 from sim.writing import WritingFailed, write_text
 
 GIVEN_OUT_FILE = "given-out.json"
-MOST_KEPT = 400
+MOST_KEPT = MAX_ENTRIES  # what a list from outside may hold: one more, and nothing of it would be read again
 
 
 @dataclass(frozen=True)

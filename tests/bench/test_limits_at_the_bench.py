@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
@@ -18,9 +19,13 @@ from sim.bench.light_of_print import light_of
 from sim.bench.piece import laid_at
 from sim.bench.strip_by_hand import DrawnStrip
 from sim.bench.tools import CardPose, HandTracks, Tool
+from sim.enlarger.equipment import find_lens
+from sim.enlarger.geometry import magnification_at_height
 from sim.enlarger.settings import EnlargerSettings
+from sim.notebook.exposure_plan import PlannedExposure
 from sim.paper.development import Development
-from sim.printing.record import Exposure, PrintingRecord, Sheet
+from sim.printing.record import Exposure, PrintingRecord, Sheet, Still
+from sim.printing.record import Path as Moving
 from sim.refusals import Refused
 from sim.viewing.lightness import lightness
 
@@ -135,3 +140,85 @@ def test_a_quarter_of_an_hour_in_the_developer_passes_at_once_and_no_more(tmp_pa
     room.tray.advance(899.0)
     assert room.tray.seconds == pytest.approx(899.0)
     room.close()
+
+
+def test_a_card_held_still_is_recorded_as_still_and_one_that_moved_with_its_path() -> None:
+    pose = CardPose(Tool("oval", 40.0, 30.0), 90.0, 100.0, 120.0, 10.0)
+    still, moved = HandTracks(), HandTracks()
+    still.follow(0.0, 2.0, [pose])
+    moved.follow(0.0, 1.0, [pose])
+    moved.follow(1.0, 2.0, [replace(pose, x_mm=110.0)])
+    assert [type(card.motion) for card in still.cards(2.0)] == [Still]
+    assert [type(card.motion) for card in moved.cards(2.0)] == [Moving]
+
+
+@pytest.mark.parametrize(("many", "allowed"), [(64, True), (65, False)])
+def test_a_plan_may_have_as_many_exposures_as_a_sheet_takes(many: int, allowed: bool, tmp_path: Path) -> None:
+    room = small_room(tmp_path)
+    plan = [PlannedExposure(4.0, 8.0)] * many
+    if allowed:
+        room.paper.set_plan(plan)
+        assert len(room.paper.plan) == many
+    else:
+        with pytest.raises(Refused, match="at most 64 exposures"):
+            room.paper.set_plan(plan)
+    room.close()
+
+
+@pytest.mark.parametrize(("dial", "allowed"), [(0.0, True), (2.0, True), (-0.01, False), (2.01, False)])
+def test_the_dials_of_a_colour_head_go_from_nothing_to_their_end(dial: float, allowed: bool, tmp_path: Path) -> None:
+    room = small_room(tmp_path)
+    if allowed:
+        room.desk.set("magenta", dial)
+        assert room.desk.now.magenta == dial
+    else:
+        with pytest.raises(Refused, match="magenta must be between 0"):
+            room.desk.set("magenta", dial)
+    room.close()
+
+
+def test_another_lens_stands_no_lower_than_where_it_prints_at_the_films_own_size(tmp_path: Path) -> None:
+    room = small_room(tmp_path)
+    room.desk.set("height_mm", 430.0)
+    room.desk.set("lens", "150-mm")
+    assert magnification_at_height(find_lens("150-mm").focal_mm, room.desk.now.height_mm) == pytest.approx(1.0, abs=0.02)
+    room.close()
+
+
+def test_sheets_grow_by_both_sides_and_stand_as_sheets_of_the_trade_do(tmp_path: Path) -> None:
+    """Every box holds a larger sheet than the one before, and none is nearly square or a ribbon."""
+    room = small_room(tmp_path)
+    sheet_control = room.desk.control("sheet")
+    sizes = [sorted(float(side) for side in str(one).split("x")) for one in sheet_control.choices]
+    assert len(sizes) >= 5
+    assert all(1.2 < high / wide < 1.45 for wide, high in sizes)
+    assert all(a < b for one, other in itertools.pairwise(sizes) for a, b in zip(one, other, strict=True))
+    room.close()
+
+
+@pytest.mark.parametrize("way", ["burn", "flash"])
+def test_only_what_every_step_gets_before_its_burn_is_laid_without_a_card(way: str, tmp_path: Path) -> None:
+    room = small_room(tmp_path)
+    room.paper.take("strip")
+    room.paper.lay_in_steps(way, (0.0, 2.0, 4.0), 90.0, 8.0, 5.0 if way == "flash" else 0.0)  # type: ignore[arg-type]
+    found = []
+    while (strip := room.paper.strip_to_come) is not None:
+        found.append((strip.exposures[strip.given].time_s == 8.0, strip.is_base))
+        left = room.paper.begin_next_of_strip()
+        while left > 0.0:
+            left = left - 2.0 if room.paper.advance(2.0) else 0.0
+    assert any(base for base, _ in found)
+    assert [said for _, said in found] == [base and way == "burn" for base, _ in found]
+    room.close()
+
+
+def test_what_lies_under_the_border_of_either_print_is_not_compared() -> None:
+    """Twenty mm each way; the second's lower quarter, or its right one, lies under the easel's blade."""
+    for rows, cols in ((slice(0, 20), slice(0, 60)), (slice(0, 60), slice(0, 20))):
+        one, other = sheet(0.6), sheet(0.6)
+        other.density[rows.stop :, :] = 2.0
+        other.density[:, cols.stop :] = 2.0
+        other.grid.open_window = lambda rows=rows, cols=cols: (rows, cols)
+        for found in (compare(one, other, (30, 30), ()), compare(other, one, (30, 30), ())):
+            assert (found.largest, found.share_visible) == (0.0, 0.0)
+            assert set(np.unique(found.picture)) == {128}

@@ -11,8 +11,9 @@ import pytest
 from sim.enlarger.light_given import expected_light_s
 from sim.enlarger.settings import EnlargerSettings, head_of
 from sim.evening.evening import printable
-from sim.evening.evening_state import EveningState, Opening, SheetMade
+from sim.evening.evening_state import EveningState, Opening, SheetMade, after
 from sim.evening.handing_in import _impossible
+from sim.evening.log import Line
 from sim.paper.development import Development
 from sim.printing.record import Exposure, PrintingRecord, Sheet
 from sim.reading import OutsideError, validate
@@ -35,6 +36,49 @@ def test_a_strip_is_a_quarter_of_a_sheet() -> None:
     used = replace(EVENING, strips_used=3)
     assert (used.sheets_left, used.sheets_used) == (4.25, 0.75)
     assert used.strips_for(record()) == 4
+
+
+@pytest.mark.parametrize(("seconds", "doubts"), [(3600.0, []), (3600.1, ["too-long"]), (3599.0, [])])
+def test_an_evening_may_last_to_its_last_minute_and_not_longer(seconds: float, doubts: list[str]) -> None:
+    assert [doubt.what for doubt in _impossible(replace(EVENING, used_s=seconds))] == doubts
+
+
+@pytest.mark.parametrize(("strips", "doubts"), [(20, []), (21, ["too-much-paper"])])
+def test_an_evenings_paper_may_be_used_up_and_not_more(strips: int, doubts: list[str]) -> None:
+    assert [doubt.what for doubt in _impossible(replace(EVENING, strips_used=strips))] == doubts
+
+
+@pytest.mark.parametrize(
+    ("told", "allowed"),
+    [([1], True), ([2], True), ([1, 2], True), ([2, 1], True), ([3], False), ([0], False), ([1, 1], False), ([2, 1, 2], False),
+     ([], False), ([True], False), ("1", False)],
+)  # fmt: skip
+def test_sheets_that_count_were_made_and_count_once(told: object, allowed: bool) -> None:
+    made = tuple(SheetMade(number, record(), 1.0) for number in (1, 2))
+    line = Line(3, "nominated", {"sheets": told}, "0")
+    state = replace(EVENING, sheets=made, nominated=())
+    if allowed:
+        assert after(state, line, Path("evening.jsonl")).nominated == tuple(told)  # type: ignore[arg-type]
+        return
+    with pytest.raises(OutsideError, match="each named once"):
+        after(state, line, Path("evening.jsonl"))
+
+
+@pytest.mark.parametrize(
+    ("lines", "sheets", "fits"), [(3, 2, True), (4, 2, False), (2, 2, False), (3, 1, False), (3, 3, False)]
+)
+def test_the_line_that_hands_in_counts_what_stands_before_it_and_is_the_last(lines: int, sheets: int, fits: bool) -> None:
+    made = tuple(SheetMade(number, record(), 1.0) for number in (1, 2))
+    state, file = replace(EVENING, sheets=made), Path("evening.jsonl")
+    closing = Line(3, "handed-in", {"lines": lines, "sheets": sheets}, "0")
+    if not fits:
+        with pytest.raises(OutsideError, match="must count the 3 lines and 2 sheets"):
+            after(state, closing, file)
+        return
+    closed = after(state, closing, file)
+    assert closed.handed_in
+    with pytest.raises(OutsideError, match="must not follow"):
+        after(closed, Line(4, "note", {"text": "more"}, "0"), file)
 
 
 def test_two_thousand_characters_of_what_was_said_are_kept() -> None:

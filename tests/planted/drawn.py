@@ -2,8 +2,9 @@
 
 Results are kept line by line in ``FOLDER/results.jsonl``: what was tried is not tried again, so that the work can be stopped
 and carried on. ``FOLDER/survivors.txt`` lists what passed unnoticed. A fault that only breaks the program (an exception that
-no test asserts) is counted apart: it shows that a line is reached, not that anybody holds what it says. Run it with ``tests``
-on the path, and without another copy of the program before it.
+no test asserts) is counted apart: it shows that a line is reached, not that anybody holds what it says. No test counts that
+names the wrong number. Processor time is bounded, not the clock's; a fault whose time is up has survived. Run it with ``tests``
+on the path, without another copy of the program before it, and with one ``TONEWRIGHT_DRAW``, so that drawn cases stay the same.
 """
 
 from __future__ import annotations
@@ -21,13 +22,12 @@ from typing import Any
 import numpy as np
 
 from .faults import Fault, in_rooms
-from .reached import Reached, Watching
 from .swapped import can_be_swapped
-from .tree import HERE, Tree, Warm, afresh, run_tests
+from .tree import CLOCK_S, HERE, Tree, Warm, afresh, run_tests
+from .watching import watched
 
 TESTS = HERE / "tests"
-MOST_S = 120.0  # by the clock, on a machine that may be busy
-WATCHED_S = 1800.0
+PHYSICS = ("published", "laws", "oracle")  # what alone may notice a fault of a physics room
 
 
 def drawn(seed: int, count: int, rooms: tuple[str, ...]) -> list[Fault]:
@@ -65,36 +65,19 @@ def titled(titles: Sequence[str], rooms: tuple[str, ...]) -> list[Fault]:
     return [known[title] for title in titles]
 
 
-def watched(tree: Tree, into: Path, files: Sequence[str]) -> Reached:
-    """Return which tests reach what, as it was found before or by running them all once."""
-    found = []
-    for file in files:
-        kept = into / "reached" / (file.replace("/", "-") + ".json")
-        if not kept.exists():
-            kept.parent.mkdir(parents=True, exist_ok=True)
-
-            def watch(file: str = file, kept: Path = kept) -> dict[str, Any]:
-                notes = Watching(tree.sim)
-                code = run_tests([file], notes)
-                notes.reached().kept(kept)
-                return {"outcome": "watched", "code": code}
-
-            print(f"watched {file}: {tree.forked(watch, WATCHED_S)}", flush=True)
-        found.append(Reached.read(kept))
-    lines: dict[str, dict[str, frozenset[int]]] = {}
-    for one in found:
-        for name, tests in one.lines.items():
-            lines.setdefault(name, {}).update(tests)
-    return Reached(lines, {test: s for one in found for test, s in one.seconds.items()})
+def test_files(folders: Sequence[str]) -> list[str]:
+    """Return the test files of folders or single files under ``tests``, from the root of the copy."""
+    found = [path for name in folders for path in ([TESTS / name] if name.endswith(".py") else _tests_in(TESTS / name))]
+    return [path.relative_to(HERE).as_posix() for path in dict.fromkeys(found)]
 
 
-def test_files(rooms: tuple[str, ...]) -> list[str]:
-    """Return the test files of rooms, from the root of the copy."""
-    folders = dict.fromkeys(room.split("/")[0] for room in rooms)
-    return [path.relative_to(HERE).as_posix() for folder in folders for path in sorted((TESTS / folder).glob("test_*.py"))]
+def _tests_in(folder: Path) -> list[Path]:
+    return sorted(folder.glob("test_*.py"))
 
 
-def tried(tree: Tree, asked: Sequence[tuple[Fault, list[str]]], into: Path, files: Sequence[str]) -> None:
+def tried(
+    tree: Tree, asked: Sequence[tuple[Fault, list[str]]], into: Path, files: Sequence[str], most_s: float
+) -> None:
     """Try faults, those in functions in a warm process, the others each in a fresh one."""
     results = into / "results.jsonl"
 
@@ -115,11 +98,11 @@ def tried(tree: Tree, asked: Sequence[tuple[Fault, list[str]]], into: Path, file
 
         def together() -> dict[str, Any]:
             os.dup2(said, 2)
-            return {"code": run_tests(files, Warm(tree, warm, tell, MOST_S))}
+            return {"code": run_tests(files, Warm(tree, warm, tell, most_s))}
 
-        print(tree.forked(together, MOST_S * len(warm) + WATCHED_S), file=sys.stderr)
+        print(tree.forked(together, CLOCK_S * (len(warm) + 10)), file=sys.stderr)
     for fault, tests in cold:
-        tell(fault, tree.with_fault(fault, lambda tests=tests: afresh(tests), MOST_S), len(tests))  # type: ignore[misc]
+        tell(fault, tree.with_fault(fault, lambda tests=tests: afresh(tests, most_s), CLOCK_S + most_s), len(tests))  # type: ignore[misc]
 
 
 def read_results(into: Path) -> list[dict[str, Any]]:
@@ -146,7 +129,9 @@ def main() -> None:
     parser.add_argument("--most-test-s", type=float, default=5.0, help="ask no test that takes longer")
     parser.add_argument("--constants", action="store_true", help="every number that a module names, instead of a draw")
     parser.add_argument("--titles", type=Path, help="a file of titles, one a line, instead of a draw")
-    parser.add_argument("--test", action="append", help="ask these test files only, instead of the rooms' own")
+    parser.add_argument("--most-fault-s", type=float, default=30.0, help="ask on no longer, and call it survived")
+    parser.add_argument("--test", action="append", help="ask these folders or files of tests only, instead of the rooms' own")
+    parser.add_argument("--physics", action="store_true", help=f"ask only {', '.join(PHYSICS)}")
     parser.add_argument("--list", action="store_true", help="only name them")
     parser.add_argument("--into", type=Path, required=True)
     given = parser.parse_args()
@@ -161,12 +146,13 @@ def main() -> None:
     given.into.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
         tree = Tree(Path(folder))
-        files = given.test or test_files(rooms)
-        reached = watched(tree, given.into, files)
+        folders = PHYSICS if given.physics else given.test or list(dict.fromkeys(room.split("/")[0] for room in rooms))
+        files = test_files(folders)
+        reached = watched(tree, given.into, files, given.most_test_s)
         done = {row["title"] for row in read_results(given.into)}
         left = [fault for fault in faults if fault.title not in done][: given.most]
         asked = [(fault, reached.tests_for(HERE / "sim", fault, given.most_test_s)) for fault in left]
-        tried(tree, asked, given.into, files)
+        tried(tree, asked, given.into, files, given.most_fault_s)
     told(read_results(given.into), given.into)
 
 

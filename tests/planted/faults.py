@@ -18,6 +18,10 @@ _TURNED: dict[type[ast.cmpop], tuple[str, ...]] = {
     ast.Lt: ("<=", ">"), ast.LtE: ("<", ">="), ast.Gt: (">=", "<"), ast.GtE: (">", "<="), ast.Eq: ("!=",), ast.NotEq: ("==",),
     ast.In: ("not in",), ast.NotIn: ("in",), ast.Is: ("is not",), ast.IsNot: ("is",),
 }  # fmt: skip
+_SAID: dict[type[ast.cmpop], str] = {
+    ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">=", ast.Eq: "==", ast.NotEq: "!=", ast.In: "in", ast.NotIn: "not in",
+    ast.Is: "is", ast.IsNot: "is not",
+}  # fmt: skip
 _SIGNS: dict[type[ast.operator], str] = {ast.Add: "-", ast.Sub: "+"}
 _JOINED: dict[type[ast.boolop], tuple[str, str]] = {ast.And: ("and", "or"), ast.Or: ("or", "and")}
 
@@ -139,7 +143,7 @@ def _is_index(parent: ast.AST, child: ast.AST) -> bool:
 def _changes(text: _Text, node: ast.expr | ast.stmt) -> Iterator[tuple[int, int, str]]:
     if isinstance(node, ast.Constant):
         yield from ((*text.span(node), new) for new in _other_numbers(node.value))
-    elif isinstance(node, ast.Compare) and len(node.ops) == 1:
+    elif isinstance(node, ast.Compare):
         yield from _turned(text, node)
     elif isinstance(node, ast.BinOp) and type(node.op) in _SIGNS:
         sign = "+" if isinstance(node.op, ast.Add) else "-"
@@ -158,10 +162,9 @@ def _changes(text: _Text, node: ast.expr | ast.stmt) -> Iterator[tuple[int, int,
 
 
 def _turned(text: _Text, node: ast.Compare) -> Iterator[tuple[int, int, str]]:
-    said = {ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">=", ast.Eq: "==", ast.NotEq: "!=", ast.In: "in",
-            ast.NotIn: "not in", ast.Is: "is", ast.IsNot: "is not"}[type(node.ops[0])]  # fmt: skip
-    if at := text.between(node.left, node.comparators[0], said):
-        yield from ((*at, new) for new in _TURNED[type(node.ops[0])])
+    for left, sign, right in zip([node.left, *node.comparators], node.ops, node.comparators, strict=False):
+        if at := text.between(left, right, _SAID[type(sign)]):
+            yield from ((*at, new) for new in _TURNED[type(sign)])
 
 
 def _other_numbers(value: object) -> Iterator[str]:

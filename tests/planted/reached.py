@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import ast
 import json
-import time
+import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -17,6 +17,7 @@ from typing import Any
 import pytest
 
 from .faults import Fault, modules, tree_of
+from .witnesses import names_it
 
 
 @dataclass(frozen=True)
@@ -29,10 +30,13 @@ class Reached:
     def tests_for(self, sim: Path, fault: Fault, most_s: float) -> list[str]:
         """Return the tests of at most so many seconds that come to a fault, quick ones first; of a number, to its use."""
         wanted: set[str] = set()
+        numbers = numbers_of(fault)
         for file, (first, last) in _used_at(sim, fault):
             for test, lines in self.lines.get(file, {}).items():
                 if self.seconds.get(test, 0.0) <= most_s and any(first <= line <= last for line in lines):
                     wanted.add(test)
+        if numbers:
+            wanted = {test for test in wanted if not _names_it(sim.parent, test, numbers)}
         return sorted(wanted, key=lambda test: (self.seconds.get(test, 0.0), test))
 
     def kept(self, file: Path) -> None:
@@ -46,6 +50,16 @@ class Reached:
         data = json.loads(file.read_text(encoding="utf-8"))
         lines = {name: {test: frozenset(found) for test, found in tests.items()} for name, tests in data["lines"].items()}
         return Reached(lines, data["seconds"])
+
+
+def numbers_of(fault: Fault) -> list[str]:
+    """Return the names under which a module keeps the number that is wrong; none for what stands in a function or a class."""
+    return [] if fault.scope else [part.strip(" ()") for part in fault.name.split(",") if part.strip(" ()")]
+
+
+def _names_it(root: Path, test: str, numbers: Sequence[str]) -> bool:
+    file, *parts = test.split("[")[0].split("::")
+    return names_it(root / file, parts[0], numbers)
 
 
 def _used_at(sim: Path, fault: Fault) -> Iterator[tuple[str, tuple[int, int]]]:
@@ -83,24 +97,35 @@ def _inside(function: ast.FunctionDef) -> tuple[int, int]:
     return function.body[0].lineno, function.end_lineno or function.lineno
 
 
+def _seconds() -> float:
+    """Return the processor time that this process and those it waited for have had."""
+    used = os.times()
+    return used.user + used.system + used.children_user + used.children_system
+
+
 class Watching:
-    """Notes for pytest: which lines of ``sim`` every test comes to, and its seconds."""
+    """Notes for pytest: which lines of ``sim`` every test that holds without a fault comes to, and its processor time."""
 
     def __init__(self, sim: Path) -> None:
         import coverage
 
-        self.sim, self.seconds, self._begun = sim, dict[str, float](), 0.0
+        self.sim, self.seconds, self._begun, self.failed = sim, dict[str, float](), 0.0, set[str]()
         self._coverage = coverage.Coverage(source=[str(sim)], data_file=None, config_file=False)
         self._coverage.start()
 
     def pytest_runtest_logstart(self, nodeid: str) -> None:
         """Count from here on for this test."""
         self._coverage.switch_context(nodeid)
-        self._begun = time.process_time()
+        self._begun = _seconds()
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        """Remember who fails without a fault: it would be no witness to one."""
+        if report.failed:
+            self.failed.add(report.nodeid)
 
     def pytest_runtest_logfinish(self, nodeid: str) -> None:
         """Count no more."""
-        self.seconds[nodeid] = round(time.process_time() - self._begun, 3)
+        self.seconds[nodeid] = round(_seconds() - self._begun, 3)
         self._coverage.switch_context("")
 
     def reached(self) -> Reached:
@@ -110,28 +135,36 @@ class Watching:
         for file in data.measured_files():
             name = Path(file).relative_to(self.sim).as_posix()
             for line, tests in data.contexts_by_lineno(file).items():
-                for test in filter(None, tests):
+                for test in set(tests) - self.failed - {""}:
                     lines.setdefault(name, {}).setdefault(test, set()).add(line)
         return Reached({n: {t: frozenset(f) for t, f in of.items()} for n, of in lines.items()}, self.seconds)
 
 
 class Verdict:
-    """Notes for pytest: the first test that failed, and whether by what it asserts or because the program broke."""
+    """Notes for pytest: the first test that holds what the fault broke, by what it asserts; else the first that only broke."""
 
     def __init__(self) -> None:
-        self.by, self.said, self.crashed = "", "", False
+        self.by, self.said, self.outcome = "", "", "survived"
+
+    @property
+    def noticed(self) -> bool:
+        """Tell whether a test has said so in its own words."""
+        return self.outcome == "noticed"
 
     def pytest_exception_interact(self, node: Any, call: pytest.CallInfo[Any]) -> None:
-        """Keep the first."""
-        if self.by or call.excinfo is None:
+        """Keep the first that notices; until then the first that crashes."""
+        if self.noticed or call.excinfo is None:
             return
         kind = call.excinfo.type
         names = {base.__name__ for base in kind.__mro__}
-        self.by, self.said = node.nodeid, f"{kind.__name__}: {str(call.excinfo.value)[:160]}"
         in_a_test = "tests" in Path(call.excinfo.traceback[-1].path).parts  # it wanted one thing and got two
-        self.crashed = not (in_a_test or names & {"AssertionError", "Failed", "Refusal"})
+        if "TooLong" in names:
+            outcome = "hung"
+        else:
+            outcome = "noticed" if in_a_test or names & {"AssertionError", "Failed", "Refusal"} else "crashed"
+        if outcome == "noticed" or not self.by:
+            self.by, self.said, self.outcome = node.nodeid, f"{kind.__name__}: {str(call.excinfo.value)[:160]}", outcome
 
-    def said_of(self, passed: bool) -> dict[str, Any]:
+    def told(self) -> dict[str, Any]:
         """Return what became of the fault when the tests were run."""
-        outcome = "survived" if passed else "crashed" if self.crashed or not self.by else "noticed"
-        return {"outcome": outcome, "by": self.by, "said": self.said}
+        return {"outcome": self.outcome, "by": self.by, "said": self.said}

@@ -13,6 +13,8 @@ import select
 import shutil
 import signal
 import sys
+import tempfile
+import time
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -21,6 +23,7 @@ from typing import Any
 import pytest
 from _pytest.runner import runtestprotocol
 
+from .bounded import TooLong, no_longer_than
 from .faults import Fault
 from .reached import Verdict
 from .swapped import swapped_in
@@ -30,6 +33,9 @@ LIBRARIES = (
     "numpy", "scipy.optimize", "scipy.ndimage", "scipy.spatial", "pydantic", "hypothesis", "PIL.Image", "jinja2", "babel",
     "filelock", "platformdirs", "rich.console",
 )  # fmt: skip
+CLOCK_S = 150.0  # chosen: by the clock a fault may take so much more than its processor time, beside other work
+LEAST_S = 10.0  # chosen: twice what the slowest witness takes; whoever takes longer hangs
+MOST_CRASHES = 4  # chosen: tests that break one after the other without a word, after which none is expected to speak
 LINKED = ("lessons", "assets_generated", "pyproject.toml", "README.md", "DEVELOPERS.md")
 
 
@@ -75,7 +81,7 @@ class Tree:
         os.close(writing)
         got, begun = b"", os.times().elapsed
         with os.fdopen(reading, "rb", buffering=0) as pipe:
-            while (left := most_s - (os.times().elapsed - begun)) > 0.0 and select.select([pipe], [], [], left)[0]:
+            while waiting := bool(select.select([pipe], [], [], max(most_s - (os.times().elapsed - begun), 0.0))[0]):
                 part = pipe.read(65536)
                 if not part:
                     break
@@ -83,7 +89,7 @@ class Tree:
         with suppress(ProcessLookupError):
             os.killpg(child, signal.SIGKILL)
         _, _, used = os.wait4(child, 0)
-        said: dict[str, Any] = json.loads(got) if got else {"outcome": "hung" if left <= 0.0 else "crashed", "by": "start"}
+        said: dict[str, Any] = json.loads(got) if got else {"outcome": "crashed" if waiting else "hung", "by": "start"}
         return {**said, "cpu_s": round(used.ru_utime + used.ru_stime, 2)}
 
     def _go(self, work: Callable[[], dict[str, Any]], writing: int) -> None:
@@ -95,10 +101,18 @@ class Tree:
             quiet = os.open(os.devnull, os.O_WRONLY)
             os.dup2(quiet, 1)
             os.dup2(quiet, 2)
+            _the_same_examples_every_time()
             os.write(writing, json.dumps(_told(work)).encode())
             code = 0
         finally:
             os._exit(code)
+
+
+def _the_same_examples_every_time() -> None:
+    """Have searched examples follow from the test alone: one found by luck for one fault must not be held against the next."""
+    settings = importlib.import_module("hypothesis").settings
+    settings.register_profile("planted", derandomize=True, database=None)
+    settings.load_profile("planted")
 
 
 def _told(work: Callable[[], dict[str, Any]]) -> dict[str, Any]:
@@ -125,15 +139,33 @@ def run_tests(tests: Sequence[str], notes: object, *options: str) -> int:
     return int(pytest.main([*QUIET, *options, *tests], plugins=[notes]))
 
 
-def afresh(tests: Sequence[str]) -> dict[str, Any]:
-    """Try tests in a process that has not loaded the program yet."""
+def afresh(tests: Sequence[str], most_s: float) -> dict[str, Any]:
+    """Try tests, for so many seconds, in a process that has not loaded the program yet."""
     sys.dont_write_bytecode = True
-    verdict = Verdict()
-    code = run_tests(tests, verdict, "-x")
+    one = _Once(tests, most_s)
+    code = run_tests(list(dict.fromkeys(test.split("::")[0] for test in tests)), one)
     import sim
 
     assert Path(sim.__file__).parent.parent == Path.cwd(), "the copy was not imported"
-    return verdict.said_of(code == 0)
+    if code not in (0, 1) and not one.verdict.by:
+        return {"outcome": "crashed", "by": "start", "said": f"tests could not be collected: {code}"}
+    return one.verdict.told()
+
+
+class _Once:
+    """Notes for pytest: tests are asked one after the other until one notices."""
+
+    def __init__(self, tests: Sequence[str], most_s: float) -> None:
+        self.tests, self.most_s, self.verdict = tests, most_s, Verdict()
+
+    def pytest_configure(self, config: pytest.Config) -> None:
+        """Listen from the collecting on."""
+        config.pluginmanager.register(self.verdict)
+
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        """Ask in the order that is given."""
+        ask(_chosen(session.items, self.tests), self.verdict, self.most_s)
+        return True
 
 
 class Warm:
@@ -147,6 +179,7 @@ class Warm:
         sys.dont_write_bytecode = True
         verdict = Verdict()
         session.config.pluginmanager.register(verdict)
+        shared = Path(tempfile.mkdtemp(dir=self.tree.root))
         for fault, tests in self.asked:
             chosen = _chosen(session.items, tests)
 
@@ -154,10 +187,24 @@ class Warm:
                 name = "sim." + fault.file.removesuffix(".py").replace("/", ".")
                 if name in sys.modules:  # else it is loaded, with the fault, by the test that wants it
                     swapped_in(sys.modules[name], (self.tree.sim / fault.file).read_bytes())
-                return verdict.said_of(_all_pass(chosen))
+                if "/" in fault.file and not fault.file.startswith("negative/"):
+                    share_negatives(shared)
+                asked = ask(chosen, verdict, self.most_s)
+                return {**verdict.told(), "asked": asked}
 
-            self.tell(fault, self.tree.with_fault(fault, try_it, self.most_s), len(chosen))
+            self.tell(fault, self.tree.with_fault(fault, try_it, CLOCK_S + self.most_s), len(chosen))
         return True
+
+
+def share_negatives(folder: Path) -> None:
+    """Have tests of this process take from a folder what another has developed, and lay there what they develop.
+
+    Only for faults that come after the film: the room of negatives imports no other room.
+    """
+    table = sys.modules.get("light_table")
+    if table is not None:
+        table.take_place_at(str(folder))
+        table._whose = os.getpid()  # type: ignore[attr-defined]
 
 
 def _chosen(items: Sequence[pytest.Item], tests: Sequence[str]) -> list[pytest.Item]:
@@ -169,8 +216,19 @@ def _chosen(items: Sequence[pytest.Item], tests: Sequence[str]) -> list[pytest.I
     return [item for test in tests for item in by_name.get(test, [])]
 
 
-def _all_pass(items: Sequence[pytest.Item]) -> bool:
-    for item, after in zip(items, [*items[1:], None], strict=True):
-        if any(report.failed for report in runtestprotocol(item, log=False, nextitem=after)):
-            return False
-    return True
+def ask(items: Sequence[pytest.Item], verdict: Verdict, most_s: float) -> int:
+    """Ask tests until one notices, some have crashed, or the time is up; return how many were asked.
+
+    What only breaks the program is asked on: a later test may hold in its own words what the fault says.
+    """
+    crashes, until = 0, time.process_time() + most_s
+    for number, (item, after) in enumerate(zip(items, [*items[1:], None], strict=True), 1):
+        try:
+            with no_longer_than(max(until - time.process_time(), LEAST_S)):
+                reports = runtestprotocol(item, log=False, nextitem=after)
+        except TooLong:  # between its parts
+            return number
+        crashes += any(report.failed for report in reports)
+        if verdict.noticed or crashes >= MOST_CRASHES or time.process_time() >= until:
+            return number
+    return len(items)

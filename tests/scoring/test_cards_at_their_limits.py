@@ -123,6 +123,22 @@ def test_a_card_so_near_a_place_is_meant_for_it(
     assert (card_at(FILM, one, Place("lone", 0.5, 0.5, area=area)) is not None) is meant
 
 
+@pytest.mark.parametrize(
+    ("far", "near"),
+    [((0.58, 0.5), (0.45, 0.5)), ((0.42, 0.5), (0.55, 0.5)), ((0.5, 0.58), (0.5, 0.45)), ((0.5, 0.42), (0.5, 0.55))],
+)
+@pytest.mark.parametrize("near_first", [True, False])
+def test_of_two_cards_beside_a_place_the_nearer_is_its_own(
+    far: tuple[float, float], near: tuple[float, float], near_first: bool
+) -> None:
+    one = BARE
+    for at in (near, far) if near_first else (far, near):
+        one = with_card(FILM, one, Place("card", *at), -0.8)
+    own = card_at(FILM, one, Place("lone", 0.5, 0.5))
+    assert own is not None
+    assert (own.x, own.y) == pytest.approx(near, abs=0.005)
+
+
 def test_where_nothing_is_known_of_a_places_size_a_fifth_of_the_frame_is_cut() -> None:
     (card,) = with_card(FILM, BARE, Place("lone", 0.5, 0.5), -0.8).exposures[0].cards
     width_mm, height_mm = frame_on_sheet(FILM, BARE)[2:]

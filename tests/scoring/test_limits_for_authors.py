@@ -31,7 +31,7 @@ PAPER_DEVELOPED = Response(find_stock(PAPER), Development(60.0))
 
 
 @pytest.mark.parametrize(("share", "one", "two"), [
-    (0.140, [], []), (0.143, ["gate-by-accident"], ["gate-by-accident"]), (0.149, ["gate-by-accident"], ["gate-by-accident"]),
+    (0.140, [], []), (0.143, ["gate-by-accident"], ["gate-by-accident"]), (0.15, ["gate-by-accident"], ["gate-by-accident"]),
     (0.151, ["passes-by-accident", "gate-by-accident"], ["gate-by-accident"]),
 ])  # fmt: skip
 def test_passing_by_accident_is_told_from_so_many_in_a_hundred_on(share: float, one: list[str], two: list[str]) -> None:
@@ -117,7 +117,7 @@ def test_tones_within_eight_hundredths_are_wanted_alike(apart: float, alike: boo
 
 
 @pytest.mark.parametrize(
-    ("light", "apart", "odds"), [(1.02, 0.1, False), (1.04, 0.1, True), (1.5, 0.015, False), (1.5, 0.025, True)]
+    ("light", "apart", "odds"), [(1.02, 0.1, False), (1.04, 0.1, True), (1.5, 0.0185, False), (1.5, 0.0215, True)]
 )
 def test_a_tone_is_out_of_order_where_light_and_tone_both_say_so(light: float, apart: float, odds: bool) -> None:
     assert (bound([("a", 0.5), ("b", 0.5 + apart)], [light, 1.0]) == ["wanted-lighter"]) is odds

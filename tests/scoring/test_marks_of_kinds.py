@@ -158,6 +158,19 @@ def test_of_several_copies_the_one_furthest_off_counts_and_a_missing_one_earns_n
     assert score(judged(task), task).marks[0].missing
 
 
+def test_a_mark_that_is_missing_says_of_which_negative_and_one_off_the_sheet_too() -> None:
+    """Whoever reads "negative 2" must find the second one of the lesson."""
+    films = (FILM, patches("others"))
+    (aim,) = as_printed(record(), "patch-3")
+    task = replace(exercise(aim), negatives=("patches", "others"))
+    other = replace(record(), negative="others")
+    first = score(judged(task, record(), films=films), task).marks
+    assert [(mark.negative, mark.missing) for mark in first] == [(1, False), (2, True)]
+    off = replace(other, sheet=replace(other.sheet, image_shift_mm=(150.0, 0.0)))
+    both = score(judged(task, record(), off, films=films), task).marks
+    assert [(mark.negative, mark.missing) for mark in both] == [(1, False), (2, True)]
+
+
 def test_what_was_not_printed_has_saved_no_paper() -> None:
     task = replace(exercise(*as_printed(record(), "patch-3")), copies=2, economy_points=1.0)  # two sheets are expected
     cases = ((2, 2.0), (1, 1.0), (1, 2.0))

@@ -14,9 +14,10 @@ from sim.paper.development import Development
 from sim.paper.stock import find_stock
 from sim.printing.record import PrintingRecord
 from sim.reading import OutsideError
+from sim.refusals import Refused
 from sim.scoring.criterion_keys import criterion_form
 from sim.scoring.criterion_measures import measure
-from sim.scoring.exercise import Criterion
+from sim.scoring.exercise import Criterion, Spread
 from sim.scoring.exercise_file import parse_exercise
 from sim.scoring.judged import completed
 from sim.scoring.marks import Mark, score
@@ -191,7 +192,8 @@ def test_what_a_criterion_may_ask_for_ends_where_its_form_says(text: str, allowe
         ("version = 1\nt", "version = {}\nt", "10000", "10001"), ("pass_share = 0.75", "pass_share = {}", "1.0", "1.02"),
         ("sheets = 6", "sheets = {}", "100", "101"), ("minutes = 45", "minutes = {}", "600", "601"),
         ('title = "Two tones of the shelf"', "title = {}", f'"{"a" * 120}"', f'"{"a" * 121}"'),
-        ('mode = "solo"', 'mode = "solo"\ncopies = {}', "12", "13"),
+        ('mode = "solo"', 'mode = "solo"\ncopies = {}', "12", "13"), ('mode = "solo"', 'mode = "solo"\ncopies = {}', "1", "0"),
+        ("version = 1\nt", "version = {}\nt", "1", "0"),
     ],
 )  # fmt: skip
 def test_what_an_exercise_may_ask_for_ends_where_its_form_says(old: str, new: str, allowed: str, refused: str) -> None:
@@ -200,3 +202,18 @@ def test_what_an_exercise_may_ask_for_ends_where_its_form_says(old: str, new: st
     assert parse_exercise(file, TEXT.replace(old, new.format(allowed)))
     with pytest.raises(OutsideError):
         parse_exercise(file, TEXT.replace(old, new.format(refused)))
+
+
+@pytest.mark.parametrize(
+    ("allowed", "refused"),
+    [
+        ({"f_number": (4.0, 22.0)}, {"f_number": (4.0, 200.0)}), ({"column_mm": (300.0, 500.0)}, {"column_mm": (1.0, 500.0)}),
+        ({"focus_offset_mm": (-1.0, 1.0)}, {"focus_offset_mm": (-90.0, 1.0)}),
+        ({"easel_tilt_deg": (-2.0, 2.0)}, {"easel_tilt_deg": (-2.0, 80.0)}),
+        ({"filter": ("00", "5")}, {"filter": ("00", "6")}), ({"time_stops": (-1.0, 1.0)}, {"time_stops": (1.0, 1.0)}),
+    ],
+)  # fmt: skip
+def test_random_starts_stay_within_what_the_controls_can_do(allowed: dict[str, Any], refused: dict[str, Any]) -> None:
+    assert Spread(**allowed)
+    with pytest.raises(Refused):
+        Spread(**refused)

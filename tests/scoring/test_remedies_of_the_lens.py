@@ -51,3 +51,11 @@ def test_a_stage_that_was_moved_is_focused_again_and_the_mark_left_alone() -> No
     off = replace(RIGHT, enlarger=replace(RIGHT.enlarger, focus_offset_mm=RIGHT.enlarger.focus_offset_mm + 0.2))
     (only,) = said(off)
     assert "focus again" in only
+
+
+def test_a_stage_moved_and_a_lens_stopped_down_too_far_are_both_told() -> None:
+    """Neither alone makes the corner as sharp as was asked, so a learner who put only one right would still lose points."""
+    small = at_mark(16.0, light_kept=True)
+    told = said(replace(small, enlarger=replace(small.enlarger, focus_offset_mm=small.enlarger.focus_offset_mm + 0.2)))
+    assert any("focus again" in line for line in told)
+    assert any("open the lens up" in line for line in told)
