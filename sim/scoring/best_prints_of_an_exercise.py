@@ -15,7 +15,9 @@ from sim.printing.flash import flashed_by
 from sim.printing.place_model import PlaceModel
 from sim.printing.record import PrintingRecord
 from sim.quantities import ENGRAVED_F_NUMBERS
+from sim.refusals import Refusal
 from sim.scoring.best_print_of_a_negative import with_a_real_card, with_real_cards
+from sim.scoring.bettered import bettered
 from sim.scoring.criterion_kinds import KINDS
 from sim.scoring.exercise import Exercise
 from sim.scoring.judged import judge
@@ -30,7 +32,7 @@ from sim.viewing.loupe import sharpness_at
 Way = Literal["one", "pair"]
 FLASH_SHARES = (0.3, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)  # of what the paper bears unseen
 BESIDE_A_FLASH = np.linspace(-1.5, 1.0, 26)  # a tenth of a stop apart
-CARD_STOPS = (-1.0, 3.5)  # as far as the solver holds back and burns in: what derive allows a card to burn
+CARD_STOPS = (-2.5, 3.5)  # as far as the solver holds back and burns in: as the trade's rules plan a card, and derive a burn
 TONES_UNDER_A_CARD, LEAST_LIT = 8, 0.05
 NEARBY_STOPS = tuple(np.linspace(-0.3, 0.3, 13).tolist())  # real cards shade more than their factor: light is sought again
 
@@ -51,8 +53,31 @@ def solved_records(exercise: Exercise, bench: LadderBench) -> tuple[PrintingReco
             for changed in (with_light, _around_the_tools):
                 nearby = [best, *(changed(best, stops) for stops in NEARBY_STOPS)]
                 best = max(nearby, key=lambda record: _share(exercise, bench, index, record))
+            best = _bettered_halves(exercise, bench, index, tried, best)
         found += [best] * exercise.copies
     return tuple(found)
+
+
+def _bettered_halves(
+    exercise: Exercise, bench: LadderBench, index: int, tried: list[PrintingRecord], best: PrintingRecord
+) -> PrintingRecord:
+    """Return the best print, or what comes of the best with a card in one of two halves alone when it is bettered on its marks.
+
+    ``reach`` shares a card's work between the halves; which half alone it belongs in shows once the seconds are right.
+    """
+
+    def share(record: PrintingRecord) -> float:
+        return _share(exercise, bench, index, record)
+
+    halves = [[one for one in tried if _carded(one) == at] for at in ((0,), (1,))] if share(best) < 1.0 else []
+    begun = [max(ones, key=share) for ones in halves if ones]
+    return max([best, *(bettered(one, share) for one in begun)], key=share)
+
+
+def _carded(record: PrintingRecord) -> tuple[int, ...]:
+    """Return which exposures of a pair have a card; nothing for a print through one filter."""
+    exposures = record.exposures
+    return tuple(k for k, one in enumerate(exposures) if one.cards) if len(exposures) == 2 else ()
 
 
 def _around_the_tools(record: PrintingRecord, stops: float) -> PrintingRecord:
@@ -126,7 +151,10 @@ def _with_cards(
                 card_stops=CARD_STOPS, covered=covered,
             )  # fmt: skip
             found = reach(negative, record, bench.exercise.stock, goals, way, options, bench.lights)
-            yield with_real_cards(negative, found, cut)
+            try:
+                yield with_real_cards(negative, found, cut)
+            except Refusal:  # a card shorter than a lamp can be switched for: at this mark the half leaves no hand any room
+                continue
 
 
 def _under(

@@ -77,13 +77,7 @@ def test_the_rules_beat_guessing_and_guessing_beats_chance() -> None:
         assert surely > 0.0, (name, float(better.mean()), half, len(better))
 
 
-def _solved_or_owed() -> list[object]:
-    owed = {"thin-film-in-two-halves": "the solver's pair earns 0.981 of the points, the rules' pair all of them"}
-    marks = {name: pytest.mark.xfail(reason=why, strict=False) for name, why in owed.items()}
-    return [pytest.param(name, marks=marks.get(name, ())) for name in SOLVED]
-
-
-@pytest.mark.parametrize("name", _solved_or_owed())
+@pytest.mark.parametrize("name", SOLVED)
 def test_the_solver_is_never_worse_than_the_rules(name: str) -> None:
     """What reach finds without knowing the reference earns as much as the best print that the rules came to."""
     bench = _bench(name)

@@ -25,7 +25,7 @@ KEYS = tuple(f"shown-{k}" for k in range(1, 9))
 # looked for among more, nearest first, those left out that are so near that their numbers would be the exercise's.
 MORE_KEYS = tuple(f"shown-{k}" for k in range(9, 801))
 NEAR, FAR = 0.2, 0.6
-TRIED_OF_MORE = 8
+TRIED_OF_MORE = 16
 STOPS_A_DEVELOPMENT, STOPS_A_FALLOFF = 2.0, 2.0  # chosen: either moves tones as far as two stops in camera
 OTHER_LIGHT_STOPS = 1.0 / 3.0  # so far apart the light that two negatives want must lie, by time and aperture together
 FULL_SHARE = 1.0 - 1e-9  # what is shown earns everything: nothing is left to say about it
