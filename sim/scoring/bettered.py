@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 from sim.printing.record import PrintingRecord
 from sim.refusals import Refusal
-from sim.scoring.burns_and_tools import main_exposures
+from sim.scoring.burn_stops import main_exposures
 from sim.scoring.trial import with_card_stops, with_light
 
 # A stop and its parts, finer as the print comes nearer: the last is what a hand can do again (chosen).

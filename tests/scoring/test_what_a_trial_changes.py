@@ -8,7 +8,7 @@ import pytest
 
 from sim.printing.record import PrintingRecord
 from sim.refusals import Refused
-from sim.scoring.burns_and_tools import is_burn
+from sim.scoring.burn_stops import is_burn
 from sim.scoring.start import locked_changes, with_card
 from sim.scoring.trial import Change, Trial, apply_trial
 
