@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from sim.workshop.photographs import thrown as t
-from sim.workshop.photographs.form import Form, block, grid, outward, rod, sheet, smooth_line, turning
+from sim.workshop.photographs.form import Form, block, grid, outward, sheet, smooth_line, turning
 from sim.workshop.photographs.relief import F64, uneven, uneven_plane
 from sim.workshop.photographs.rooms import sash, shut_in
 from sim.workshop.photographs.scene import Camera, Panel, Point, Scene, Thing
-from sim.workshop.photographs.surface import Blend, Cells, Cloudy, Along, Material, Pattern, Plus, Times, Value
+from sim.workshop.photographs.surface import Along, Blend, Cells, Cloudy, Material, Pattern, Plus, Times, Value
 from sim.workshop.photographs.ware import Along01, Clamped
 
 SHOULDERED: t.Outline = ((0.066, 0.0), (0.071, 0.010), (0.092, 0.070), (0.112, 0.140), (0.1185, 0.178), (0.112, 0.212),
@@ -18,13 +18,13 @@ LONG_NECK: t.Outline = ((0.036, 0.0), (0.042, 0.010), (0.060, 0.060), (0.058, 0.
     (0.0135, 0.225), (0.0140, 0.262), (0.0205, 0.285))
 # the tea bowl in section, radius and height in m: from under its foot over the trimmed ring and the lip to its floor
 TEA_BOWL = ((0.0, 0.0072), (0.012, 0.0075), (0.0195, 0.0070), (0.0218, 0.0030), (0.0232, 0.0004), (0.0262, 0.0),
-    (0.0280, 0.0012), (0.0288, 0.0060), (0.0305, 0.0095), (0.0420, 0.0150), (0.0545, 0.0290), (0.0612, 0.0490), (0.0628, 0.0680),
-    (0.0622, 0.0752), (0.0606, 0.0770), (0.0590, 0.0752), (0.0575, 0.0660), (0.0545, 0.0480), (0.0460, 0.0290), (0.0290, 0.0165),
-    (0.0120, 0.0128), (0.0, 0.0125))
+    (0.0280, 0.0012), (0.0288, 0.0060), (0.0305, 0.0095), (0.0420, 0.0150), (0.0545, 0.0290), (0.0612, 0.0490),
+    (0.0628, 0.0680), (0.0622, 0.0752), (0.0606, 0.0770), (0.0590, 0.0752), (0.0575, 0.0660), (0.0545, 0.0480),
+    (0.0460, 0.0290), (0.0290, 0.0165), (0.0120, 0.0128), (0.0, 0.0125))
 
 
 def _ringed(pot: Form, deep_m: float, seed: int) -> Form:
-    """The wall as the fingers left it: rings that widen, part and run out, none like the next. Value `ring` 0 hollow, 1 crest."""
+    """The wall as the fingers left it: rings that widen, part and run out, each its own. Value `ring` 0 hollow, 1 crest."""
     ring = uneven(pot.points * (0.10, 0.10, 1.0), 0.0125, 3, seed) * (0.55 + 0.45 * uneven(pot.points, 0.09, 2, seed + 1))
     radius = np.maximum(np.linalg.norm(pot.points[:, :2], axis=1, keepdims=True), 1e-6)
     out = pot.points * (1, 1, 0) / radius
@@ -33,7 +33,7 @@ def _ringed(pot: Form, deep_m: float, seed: int) -> Form:
 
 
 def _dusted(pot: Form, turn_deg: float = 0.0, lean_deg: float = 0.0, roll_deg: float = 0.0) -> Form:
-    """Where dust settles once the pot stands or lies as told: value `dust` 1 on what looks up, 0 on what looks aside or down."""
+    """Where dust settles once the pot stands or lies as told: value `dust` 1 on what looks up, 0 on sides and undersides."""
     up = (outward(pot) @ turning(turn_deg, lean_deg, roll_deg).T)[:, 2]
     return pot.with_value("dust", np.clip((up - 0.15) / 0.8, 0, 1) ** 1.5)
 
@@ -66,7 +66,8 @@ def _tea_bowl(seed: int = 5) -> Form:
     depth = np.where(without & (r > 0.0284), h - edge, np.where(without, -0.01, 0.01))  # how far within the glaze, m
     points = np.stack([r * np.cos(angle), r * np.sin(angle), h], -1)
     hand = uneven(points, 0.016, 3, seed + 4)  # the trimming tool's spiral, pressed now more, now less
-    spiral = np.sin(2 * np.pi * (r + 0.0012 * hand) / 0.0027 + angle) + 0.5 * np.sin(2 * np.pi * r / 0.0011 + 2 * angle + 4 * hand)
+    spiral = np.sin(2 * np.pi * (r + 0.0012 * hand) / 0.0027 + angle)
+    spiral = spiral + 0.5 * np.sin(2 * np.pi * r / 0.0011 + 2 * angle + 4 * hand)
     points[..., 2] -= 0.00013 * (1 + hand) * spiral * np.clip((0.0255 - r) / 0.003, 0, 1) * without
     form = Form(points.reshape(-1, 3), grid(len(section), n, around=True))
     thick = np.clip(0.6 + 0.7 * uneven(form.points, 0.016, 3, seed + 2), 0.1, 1.6).reshape(r.shape)
@@ -113,7 +114,8 @@ def _black_glaze(tone: float, gloss: float, fur: float) -> Material:
     body = Blend(body, 0.16, Times(dust, 0.36))
     body = Blend(body, Times(0.16, Cloudy(0.003, 0.7, 1.2)), Value("chip"))
     shine = Blend(Cloudy(0.022, 0.7 * gloss, 1.5 * gloss), 0.5, Times(dust, 0.5))
-    waves = (Cloudy(0.032, -0.00013, 0.00013, detail=2), Cloudy(0.0045, -0.000010, 0.000010), Cells(0.016, -0.00022, 0.0, reach=0.035))
+    waves = (Cloudy(0.032, -0.00013, 0.00013, detail=2), Cloudy(0.0045, -0.000010, 0.000010),
+        Cells(0.016, -0.00022, 0.0, reach=0.035))
     return Material(body, Blend(shine, 0.85, Value("chip")), 1.62, waves)
 
 
@@ -140,13 +142,16 @@ def _slab() -> Thing:
     high = 0.0009 * step + 0.0010 * uneven_plane(x, y, 0.07, 4, 4) + 0.00030 * uneven_plane(x, 0.5 * y, 0.012, 4, 6, 0.6)
     level = high.max()
     form = flat.bent(np.stack([x, y, high - level], -1))
-    wiped = Times(Cloudy(0.12, 0.45, 1.4, detail=5, harsh=0.65, stretch=(2.2, 1, 1), warp=0.7), Cloudy(0.0035, 0.5, 1.5, detail=4, harsh=0.8))
+    wiped = Times(Cloudy(0.12, 0.45, 1.4, detail=5, harsh=0.65, stretch=(2.2, 1, 1), warp=0.7),
+        Cloudy(0.0035, 0.5, 1.5, detail=4, harsh=0.8))
     specks = Cells(0.0034, 1.0, 0.0, reach=0.22)
     dust = Times(specks, Cloudy(0.05, -0.25, 1.1, detail=4))
-    drawn = Times(Cells(0.030, 1.0, 0.0, "crack", 0.008, stretch=(3.0, 1, 1), warp=0.15), Cloudy(0.06, -0.5, 0.6))  # old scratches
+    # old scratches
+    drawn = Times(Cells(0.030, 1.0, 0.0, "crack", 0.008, stretch=(3.0, 1, 1), warp=0.15), Cloudy(0.06, -0.5, 0.6))
     tone = Blend(Blend(Times(0.019, wiped), 0.075, drawn), 0.15, dust)
     scratch = Cells(0.02, -0.00004, 0.0, "crack", 0.02, stretch=(6, 0.8, 1), warp=0.2)
-    stone = Material(tone, Cloudy(0.06, 0.42, 0.72, detail=4, warp=0.5), 1.5, (Cloudy(0.0060, -0.0007, 0.0007, detail=5, harsh=0.7, stretch=(1.6, 1, 1)), scratch))
+    grit = Cloudy(0.0060, -0.0007, 0.0007, detail=5, harsh=0.7, stretch=(1.6, 1, 1))
+    stone = Material(tone, Cloudy(0.06, 0.42, 0.72, detail=4, warp=0.5), 1.5, (grit, scratch))
     return Thing(form, stone, (0.0, 0.02, 0.0))
 
 
@@ -157,8 +162,8 @@ def _cloth() -> Thing:
     away, fall = np.hypot(x - 0.55, z - 1.15), np.arctan2(x - 0.55, 1.15 - z)
     wander = 0.05 * uneven_plane(x, z, 0.35, 2, 8)
     folds = np.zeros_like(x)
-    for at, wide, deep in ((-0.72, 0.060, 0.9), (-0.57, 0.028, 0.35), (-0.44, 0.070, 1.0), (-0.20, 0.038, 0.7), (-0.13, 0.024, 0.4),
-            (0.07, 0.05, 0.9), (-0.92, 0.08, 0.9)):
+    for at, wide, deep in ((-0.72, 0.060, 0.9), (-0.57, 0.028, 0.35), (-0.44, 0.070, 1.0), (-0.20, 0.038, 0.7),
+            (-0.13, 0.024, 0.4), (0.07, 0.05, 0.9), (-0.92, 0.08, 0.9)):
         aside = (fall - at + wander) / wide
         folds += deep * np.exp(1.0 - np.sqrt(1.0 + (1.6 * aside) ** 2))
     out = 0.055 * folds * np.clip(away / 0.9, 0.2, 1.1) + 0.006 * uneven_plane(x, z, 0.12, 3, 9)
@@ -180,7 +185,8 @@ def _crumbs() -> list[Thing]:
     flake = block(0.017, 0.009, 0.0042, 0.0008, 24)
     x, y = flake.points[:, 0] / 0.0085, flake.points[:, 1] / 0.0045
     flake = flake.bent(flake.points * np.stack([1 - 0.15 * y, 1 - 0.65 * x**2, 1 - 0.55 * x**2], 1)).worn(0.0007, 0.004, 3)
-    clay = Material(Times(0.08, Times(Cloudy(0.003, 0.6, 1.3), Cells(0.0015, 0.5, 1.0, reach=0.3))), 0.85, 1.4, (Cloudy(0.0016, -0.0003, 0.0003),))
+    broken = Times(0.08, Times(Cloudy(0.003, 0.6, 1.3), Cells(0.0015, 0.5, 1.0, reach=0.3)))
+    clay = Material(broken, 0.85, 1.4, (Cloudy(0.0016, -0.0003, 0.0003),))
     return [*things, Thing(flake, clay, (0.078, -0.150, 0.0012), turn_deg=28, lean_deg=-14)]
 
 
@@ -202,13 +208,21 @@ def scene() -> Scene:
     lean, place = _lying(bowl, turn, (-0.058, -0.125))
     bottle = _ringed(t.thrown(t.sized(LONG_NECK, 1.0, 0.84), 0.004, 4, 0.0, fineness=260), 0.00016, 33)
     frame, window = _window()
-    door = Panel((1.15, 0.20, 0.55), (-1, -0.1, 0), 0.9, 1.3, Times(55.0, Times(Along("y", -0.45, -0.2), Along("z", -0.6, 0.1))))
+    pale = Times(55.0, Times(Along("y", -0.45, -0.2), Along("z", -0.6, 0.1)))
+    door = Panel((1.15, 0.20, 0.55), (-1, -0.1, 0), 0.9, 1.3, pale)
     bench = Thing(sheet(5, 5), Material(Times(0.15, Cloudy(0.4, 0.4, 1.5))), (0, 0, -0.03))
-    paper = Thing(sheet(0.9, 0.30), Material(Times(0.22, Cloudy(0.2, 0.5, 1.4))), (0.1, -0.47, 0.006))  # out of the picture: it opens the pots' undersides
+    # a paper nearer than the picture begins, which opens the pots' undersides
+    paper = Thing(sheet(0.9, 0.30), Material(Times(0.22, Cloudy(0.2, 0.5, 1.4))), (0.1, -0.47, 0.006))
     things = [_slab(), _cloth(), *_crumbs(), bench, paper,
         Thing(_dusted(jar), _black_glaze(0.020, 0.06, 0.7), (0.083, 0.060, 0.0)),
         Thing(_dusted(bowl, turn, lean), _half_glazed(0.018), place, turn_deg=turn, lean_deg=lean),
         Thing(_dusted(bottle), _black_glaze(0.016, 0.15, 0.3), (-0.130, 0.160, 0.0))]
+    room = shut_in(Material(Times(0.6, Cloudy(0.7, 0.4, 1.4))), -1.12, 1.5, -1.6, 2.0)
     return Scene(Camera((-0.005, -0.84, 0.205), (0.008, 0.0, 0.108), 240, (118.75, 95.0), 22, (-0.02, -0.10, 0.09)),
-        [*things, *frame, *shut_in(Material(Times(0.6, Cloudy(0.7, 0.4, 1.4))), -1.12, 1.5, -1.6, 2.0)], [window, door], bounces=5,
-        places={"glint": (0.0, -0.02, 0.17), "shoulder": (0.05, 0.0, 0.22)})
+        [*things, *frame, *room], [window, door], bounces=5,
+        places={"glint on the jar": (0.006, -0.020, 0.183), "jar's shoulder": (0.083, -0.010, 0.205),
+            "jar's shaded side": (0.074, -0.030, 0.072), "jar's flank": (0.130, -0.020, 0.060),
+            "bottle's neck": (-0.130, 0.145, 0.220), "bottle's belly": (-0.150, 0.110, 0.080),
+            "inside the bowl's foot": (-0.052, -0.175, 0.069), "where the glaze ran": (-0.017, -0.165, 0.070),
+            "slab in front": (-0.110, -0.090, 0.000), "flake of the lip": (0.078, -0.150, 0.001),
+            "cloth on the left": (-0.270, 0.420, 0.220), "cloth on the right": (0.290, 0.420, 0.200)})
