@@ -100,7 +100,8 @@ def wedge(form: Form, narrower: float = 0.42) -> Form:
 
 
 def wall_of_bricks(wide_m: float, high_m: float, forms: Sequence[Form], material: Material,
-        opening: Callable[[float], float] = lambda _: 0.0, at: Point = (0, 0, 0), seed: int = 5, rough: float = 1.0) -> list[Thing]:
+        opening: Callable[[float], float] = lambda _: 0.0, at: Point = (0, 0, 0), seed: int = 5,
+        rough: float = 1.0) -> list[Thing]:
     """A wall in running bond about `at` (foot of its middle), facing -y; every fourth course lies with its heads out.
 
     `opening` gives half the width left free at a height, m; bricks beside it are cut to fit. `rough`: how carelessly they
