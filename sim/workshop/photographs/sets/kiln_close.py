@@ -1,6 +1,6 @@
 """The kiln's mouth, close: the door half taken down, the glow on the bricks of its jamb and of the pier beside it.
 
-Chamber and fire light everything but a trace of night. The glow is six times as bright as the lit side of the mouth, 170
+Chamber and fire light everything but a trace of night. The glow is five times as bright as the lit side of the mouth, 170
 times as bright as the brick on the pier and a thousand times as bright as the sooted brick of the arch; the printer decides
 what of it goes white.
 """
