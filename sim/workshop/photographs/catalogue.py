@@ -26,7 +26,7 @@ class Plate:
     quality: Quality = Quality()
 
 
-PLATES = {"glaze-shelf": Plate("glaze_shelf", long_px=3000), "kiln-mouth": Plate("kiln_mouth"),
+PLATES = {"glaze-shelf": Plate("glaze_shelf", long_px=3000), "kiln-mouth": Plate("kiln_close"),
     "clay-pit": Plate("clay_pit", long_px=3000), "wheel-window": Plate("wheel_window"),
     "white-on-white": Plate("white_on_white"), "black-on-black": Plate("black_on_black"),
     "drying-racks": Plate("ware_board", long_px=3000), "packing-room": Plate("packing_room"),

@@ -56,11 +56,56 @@ def bricks(count: int = 8, size: tuple[float, float, float] = BRICK_M) -> list[F
     return made
 
 
+def broken(form: Form, chips: int, seed: int, deep_m: float = 0.017) -> Form:
+    """A block from whose edges and corners pieces have come off: rough planes up to `deep_m` deep; value `broken` 1 on them."""
+    chance = np.random.Generator(np.random.PCG64(seed))
+    p, half = form.points.copy(), np.abs(form.points).max(0)
+    p += 0.0015 * uneven(p, 0.03, 5, seed, fade=0.6)[:, None] * np.sign(p) * (np.abs(p) > 0.97 * half)
+    bare = np.zeros(len(p))
+    for k in range(chips):
+        way = chance.choice([-1.0, 1.0], 3) * chance.uniform(0.25, 1.0, 3)
+        spot = np.sign(way) * half
+        if k % 3:  # off an edge instead of a corner
+            axis = int(chance.choice(3, p=half / half.sum()))
+            spot[axis] *= chance.uniform(-0.9, 0.9)
+            way[axis] *= 0.2
+        way /= np.linalg.norm(way)
+        depth = deep_m * chance.uniform(0.15, 1.0) ** 2.2
+        rough = 0.15 * deep_m * uneven(p, 3.0 * deep_m, 5, seed + 7 * k + 1, fade=0.62)
+        along = (p - spot) @ way
+        aside = ((p - spot) ** 2).sum(1) - along**2
+        over = np.maximum(along + depth + rough - 9.0 * aside, 0.0)  # scooped, as burnt clay breaks
+        p -= over[:, None] * way
+        bare = np.maximum(bare, np.clip(over / 0.0015, 0, 1))
+    return form.bent(p).with_value("broken", bare)
+
+
+def spalled_bricks(count: int, seed: int = 900) -> list[Form]:
+    """Bricks to be seen close, after many firings: edges gone, corners off, from some a flake of the face."""
+    made = []
+    for k in range(count):
+        form = broken(block(*BRICK_M, rounded_m=0.005, pieces=110), 14, seed + 31 * k)
+        p = form.points
+        flake = np.clip(6.0 * (uneven(p, 0.11, 5, seed + 31 * k + 5, fade=0.5) - 0.2), 0, 1)
+        outer = np.abs(p) > np.array(BRICK_M) / 2 - 0.006
+        p = p - 0.0045 * (flake * (1 + 0.5 * uneven(p, 0.012, 3, k)))[:, None] * np.sign(p) * outer
+        made.append(form.bent(p).with_value("broken", np.maximum(form.values["broken"], 0.8 * flake)))
+    return made
+
+
+def wedge(form: Form, narrower: float = 0.42) -> Form:
+    """A brick rubbed to a wedge for an arch: its flat sides run together towards +y."""
+    return form.bent(form.points * np.stack([np.ones(len(form.points)), np.ones(len(form.points)),
+        1 - narrower * form.points[:, 1] / BRICK_M[1]], 1))
+
+
 def wall_of_bricks(wide_m: float, high_m: float, forms: Sequence[Form], material: Material,
-        opening: Callable[[float], float] = lambda _: 0.0, at: Point = (0, 0, 0), seed: int = 5) -> list[Thing]:
+        opening: Callable[[float], float] = lambda _: 0.0, at: Point = (0, 0, 0), seed: int = 5,
+        rough: float = 1.0) -> list[Thing]:
     """A wall in running bond about `at` (foot of its middle), facing -y; every fourth course lies with its heads out.
 
-    `opening` gives half the width left free at a height, m; bricks beside it are cut to fit.
+    `opening` gives half the width left free at a height, m; bricks beside it are cut to fit. `rough`: how carelessly they
+    are laid, 1 as usual.
     """
     chance = np.random.Generator(np.random.PCG64(seed))
     high, things = BRICK_M[2] + JOINT_M, []
@@ -73,7 +118,7 @@ def wall_of_bricks(wide_m: float, high_m: float, forms: Sequence[Form], material
         for k in range(int(wide_m / (long + JOINT_M)) + 2):
             left = start + k * (long + JOINT_M) + chance.normal(0, 0.004)
             for piece in _beside(left, left + long + chance.normal(0, 0.004), free):
-                things.append(_laid(forms[int(chance.integers(len(forms)))], material, piece, z, heads, at, chance))
+                things.append(_laid(forms[int(chance.integers(len(forms)))], material, piece, z, heads, at, chance, rough))
     return things
 
 
@@ -86,16 +131,16 @@ def _beside(left: float, right: float, free: float) -> list[tuple[float, float]]
 
 
 def _laid(form: Form, material: Material, piece: tuple[float, float], z: float, heads: bool, at: Point,
-        chance: np.random.Generator) -> Thing:
+        chance: np.random.Generator, rough: float) -> Thing:
     long = BRICK_M[1] if heads else BRICK_M[0]
     share = (piece[1] - piece[0]) / long
     if share < 0.98:
         form = form.bent(form.points * ((1.0, share, 1.0) if heads else (share, 1.0, 1.0)))
-    turn, roll = chance.normal(0, 0.7, 2)
+    turn, roll = rough * chance.normal(0, 0.7, 2)
     back = (BRICK_M[0] - BRICK_M[1]) / 2 if heads else 0.0
     x = (piece[0] + piece[1]) / 2
     z += 0.007 * float(uneven_plane(np.array([x]), np.array([0.3 * z]), 0.7, 2, 41)[0]) + chance.normal(0, 0.0012)
-    place = (at[0] + x, at[1] - abs(chance.normal(0, 0.004)) + back, at[2] + z)
+    place = (at[0] + x, at[1] - rough * abs(chance.normal(0, 0.004)) + back, at[2] + z)
     flip = 180.0 if chance.random() < 0.5 else 0.0
     return Thing(form, material, place, turn_deg=turn + flip + (90 if heads else 0), roll_deg=roll)
 
