@@ -61,7 +61,7 @@ def test_an_examinations_evenings_are_counted_wherever_they_lie_and_each_once(tm
     assert [one.log for one in evenings_begun(tmp_path, EXAM)] == [str(first), str(second)]
     with pytest.raises(Refused, match="2 of 2"):
         refuse_another_evening(tmp_path, EXAM)
-    for other in (replace(EXAM, learner="ben"), replace(EXAM, exercise="three-tones"), replace(EXAM, course="spring")):
+    for other in (replace(EXAM, learner="learner-2"), replace(EXAM, exercise="three-tones"), replace(EXAM, course="spring")):
         refuse_another_evening(tmp_path, other)
         assert evenings_begun(tmp_path, other) == ()
 
