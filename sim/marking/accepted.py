@@ -58,7 +58,7 @@ def accepted_files(
     unsettled: dict[Key, str] = {}
     for key in keys:
         for decision in tables.of_files.get(key, ()):
-            found, why = _named_by(decision.file, concerned[key], waiting, hide_names)
+            found, why = _named_by(decision.file, key[0], concerned[key], waiting, hide_names)
             _claim(claims, key, found)
             if why:
                 unsettled[key] = why
@@ -159,7 +159,7 @@ def _names_own(tables: CourseTables, key: Key, concerned: _Concerned) -> bool:
 
 
 def _named_by(
-    name: str, concerned: _Concerned, waiting: Collection[str] | None, hide_names: bool
+    name: str, learner: str, concerned: _Concerned, waiting: Collection[str] | None, hide_names: bool
 ) -> tuple[list[HandedFile], str]:
     """Return the files that a decision names, as far as they wait for it, and in words why it settles none."""
     found = _called(name, concerned)
@@ -167,7 +167,7 @@ def _named_by(
         return [], _no_such_file(name, concerned, hide_names)
     same = [one for one in concerned.own if one.content == found[0].content]
     if not same or any(one in concerned.others for one in found):
-        return found, ""
+        return [*found, *_copies_of(found, learner, concerned.others)], ""
     if waiting is None:
         return [], ""
     if found[0].content not in waiting and any(one.content in waiting for one in _of_its_name(found[0], concerned)):
@@ -180,6 +180,14 @@ def _named_by(
         return [], (f"accepted, but {_names(found, hide_names)} is the same file again: "
                     f"its file must be {_names([first], hide_names)}")  # fmt: skip
     return same, ""
+
+
+def _copies_of(found: Sequence[HandedFile], learner: str, others: Sequence[HandedFile]) -> Iterator[HandedFile]:
+    """Yield further copies of an evening that waits: of the learner's work all, of what they handed in what came from them."""
+    for one in others:
+        same = one.content == found[0].content and one not in found
+        if same and (one.learner == learner or one.uploader == found[0].uploader):
+            yield one
 
 
 def _called(name: str, concerned: _Concerned) -> list[HandedFile]:

@@ -92,11 +92,13 @@ def which_counts(
 
 
 def _that_may_count(valid: list[Attempt], policy: Policy, came_after: Collection[str]) -> list[Attempt]:
-    """Return the attempts among which one counts: where the first does, it and what a person asked for or accepted."""
+    """Return the attempts among which one counts: where the first does, it, what was accepted, and the one more asked for."""
     if policy != "first":
         return valid
     first = next((a for a in valid if not a.handed.accepted), valid[0])
-    return [first, *(a for a in valid if a is not first and (a.handed.accepted or a.handed.file in came_after))]
+    later = [a for a in valid if a is not first]
+    one_more = next((a for a in later if a.handed.file in came_after and not a.handed.accepted), None)
+    return [first, *(a for a in later if a.handed.accepted or a is one_more)]
 
 
 def _chosen(valid: list[Attempt], policy: Policy, came_after: Collection[str]) -> Attempt | None:

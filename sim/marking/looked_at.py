@@ -73,7 +73,7 @@ def _of_file(one: UnplacedResult, names: Mapping[str, str], titles: Mapping[str,
     if one.uploaders:
         whose.append((", handed in by", " / ".join(names.get(uploader, uploader) for uploader in one.uploaders)))
     if one.learner:
-        said = ", it says that it is the work of" if one.uploaders else ", it came from"
+        said = ", it says that it is the work of" if one.uploaders else ", it concerns"
         whose.append((said, names.get(one.learner, one.learner)))
     concerns = dict.fromkeys((*filter(None, (one.learner,)), *one.uploaders))
     return ToLookAt(

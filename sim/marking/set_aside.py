@@ -149,5 +149,7 @@ def what_can_be_done(exercise: str, concerns: Sequence[str], uploaders: Sequence
     accept = [f"under {one} it counts for who handed it in" for one in uploaders if one != learner]
     accept += [f"under {learner} for whom it names"] if learner else []
     either = f"partial, re-open or excused under {learner or ' or '.join(concerns)}, for all of the exercise and without a file"
+    if not uploaders:
+        return f"for {exercise}: accept ({', '.join(accept)}; where several wait, with this file in the column file); {either}"
     return (f"for {exercise}: accept ({', '.join(accept)}; under who handed it in, or where several wait, with this file in "
             f"the column file); {either}")  # fmt: skip

@@ -157,6 +157,49 @@ def test_a_copys_code_accepts_its_evening_with_names_and_without(tmp_path: Path)
     assert [one.status for one in marked(room).results.rows].count("marked") == 2
 
 
+@pytest.mark.parametrize("under", ["k02", "k03"])
+def test_a_copy_of_anothers_upload_is_settled_with_it(tmp_path: Path, under: str) -> None:
+    room = room_with(tmp_path)
+    first = room.hand("k03", "up_k02_1.evening", GOOD)
+    for name in ("up_k02_2.evening", "up_k04_3.evening"):  # k04 has handed the same in
+        (room.box / name).write_bytes(first.read_bytes())
+    decide_about_files(room, (under, "accept", "up_k02_1.evening"))
+    found = marked(room)
+    notes = [one.note for one in row_of(found, under).attempts]
+    assert notes.count("the same file again") == (2 if under == "k03" else 1)
+    assert [one.counted for one in row_of(found, under).attempts].count(True) == 1
+    queue = class_page(found).split("The whole class")[0]
+    assert "up_k02_2.evening" not in queue
+    assert ("up_k04_3.evening, handed in by" in queue) == (under == "k02")
+
+
+def test_of_several_evenings_since_a_re_opening_one_stands_beside_the_first(tmp_path: Path) -> None:
+    room = room_with(tmp_path, keys="")
+    text = room.course.read_text("utf-8").replace('policy = "best"', 'policy = "first"').replace("attempts = 3\n", "")
+    room.course.write_text(text, "utf-8")
+    room.hand("k01", "first.evening", POOR, received=DUE - 9000)
+    decide(room, "k01,grey-steps,re-open,,,,2026-12-01T16:00:00+00:00")
+    room.hand("k01", "asked.evening", (6.5,), seed=4, received=DUE - 900)
+    room.hand("k01", "more.evening", GOOD, seed=5, received=DUE - 600)
+    found = marked(room)
+    points = {one.file: one.points for one in row_of(found, "k01").attempts}
+    assert points["first.evening"] < points["asked.evening"] < points["more.evening"]
+    assert counted(found) == ["asked.evening"]
+    page = page_of(found, "k01")
+    assert f"Beside it stands what somebody accepted or asked for: asked.evening ({points['asked.evening']:g} points)." in page
+
+
+def test_who_is_not_on_the_roster_is_offered_no_line(tmp_path: Path) -> None:
+    room = room_with(tmp_path, keys='received = "received.csv"')
+    room.hand("k03", "x.evening", GOOD)
+    table = room.folder / "received.csv"
+    table.write_text("file,received,uploader\nx.evening,2026-12-01T10:00:00+00:00,stranger@else.example\n", "utf-8")
+    queue = class_page(marked(room)).split("The whole class")[0]
+    assert "x.evening, it concerns Place 학03 (k03)" in queue
+    assert "'stranger@else.example' handed it in" in queue
+    assert "accept (under k03 for whom it names; where several wait, with this file in the column file)" in queue
+
+
 def test_a_re_opening_that_cannot_be_told_names_every_copy(tmp_path: Path) -> None:
     room = room_with(tmp_path, keys="")
     first = room.hand("k01", "first.evening", POOR, received=DUE - 7200)
