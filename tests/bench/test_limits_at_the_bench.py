@@ -168,6 +168,7 @@ def test_a_plan_may_have_as_many_exposures_as_a_sheet_takes(many: int, allowed: 
 @pytest.mark.parametrize(("dial", "allowed"), [(0.0, True), (2.0, True), (-0.01, False), (2.01, False)])
 def test_the_dials_of_a_colour_head_go_from_nothing_to_their_end(dial: float, allowed: bool, tmp_path: Path) -> None:
     room = small_room(tmp_path)
+    room.desk.set("magenta", 1.0)
     if allowed:
         room.desk.set("magenta", dial)
         assert room.desk.now.magenta == dial

@@ -70,7 +70,7 @@ def test_nothing_is_said_of_what_stayed_as_it_was() -> None:
 @pytest.mark.parametrize(
     ("changes", "said"),
     [
-        ({"height_mm": 0.1}, ""), ({"height_mm": 0.3}, "goes up to"), ({"height_mm": -0.3}, "goes down to"),
+        ({"height_mm": 0.18}, ""), ({"height_mm": 0.22}, "goes up to"), ({"height_mm": -0.22}, "goes down to"),
         ({"focus_offset_mm": 0.2}, "focus magnifier"), ({"easel_tilt_deg": 1.0}, "set level"),
         ({"negative_tilt_deg": 0.5}, "set level"),
     ],
