@@ -16,6 +16,7 @@ from sim.teaching.lesson_step import Choice
 
 FILTERS = GRADED_NAMES  # what an answer can name, soft to hard
 MOST_ERROR = 20.0  # an answer in the wrong world counts as this many tolerances off
+TOLD_OFF_STOPS = 0.005  # nearer is as right as two decimals can say
 _NUMBER = re.compile(r"[0-9]{1,4}(?:\.[0-9]{1,3})?")
 
 
@@ -123,6 +124,8 @@ def _parsed(item: DrillItem, words: list[str], text: str) -> tuple[float, float,
 
 def _off_words(off: float, tolerance: float, sides: tuple[str, str], right: str) -> str:
     if abs(off) <= tolerance + 1e-9:
+        if abs(off) < TOLD_OFF_STOPS:
+            return f"Right: {right}."
         return f"Right: {right} ({off:+.2f} stop)."
     return f"{abs(off):.1f} stops {sides[0] if off < 0 else sides[1]}; right is {right}."
 

@@ -195,7 +195,8 @@ def time_item(**more: object) -> DrillItem:
 @pytest.mark.parametrize(
     ("text", "right", "error", "words"),
     [
-        ("10", True, 0.0, "Right: 10.0 s"), ("11 s", True, 0.69, "Right"), ("20s", False, 5.0, "1.0 stops too long"),
+        ("10", True, 0.0, "Right: 10.0 s."), ("9.99", True, 0.0, "Right: 10.0 s."), ("11 s", True, 0.69, "s (+0.14 stop)."),
+        ("20s", False, 5.0, "1.0 stops too long"),
         ("5,", False, 5.0, "too short: it needs more light"), ("9999", False, MOST_ERROR, "too long"),
     ],
 )  # fmt: skip
