@@ -100,12 +100,16 @@ def show_table(title: str, columns: list[str], rows: list[list[str]], words: boo
 
 
 def _cell(column: str, cell: str, told: Callable[[str], str]) -> str:
-    """Return a cell as it is said; a place keeps beside it the name by which it is typed, two places have none."""
+    """Return a cell as it is said; a place in another language keeps beside it the name that is typed, two places have none."""
     if column == SHOWN:
         return ", ".join(_measured(one, told) for one in cell.split(", "))
-    said = told(cell.replace("-", " ") if column == "place" else cell)
-    typed = column == "place" and said != cell and any(letter.isalpha() for letter in cell) and not _TWO_PLACES.search(cell)
-    return f"{said} ({cell.replace(' ', '-')})" if typed else _measured(cell, told) if said == cell else said
+    if column != "place":
+        return _measured(cell, told) if told(cell) == cell else told(cell)
+    spaced = cell.replace("-", " ")
+    said = told(spaced)
+    if said == spaced:
+        return cell
+    return said if _TWO_PLACES.search(cell) else f"{said} ({cell.replace(' ', '-')})"
 
 
 def _measured(cell: str, told: Callable[[str], str]) -> str:

@@ -170,3 +170,13 @@ def test_a_strip_is_read_in_german(
     out = capsys.readouterr().out
     assert out.startswith("Streifen von racks-thin, Stufe um Stufe abgedeckt, Filter 2, f/8")
     assert re.search(r"nahe Schüssel \(near-bowl\) \d,\d\d|Krugbauch \(jug-belly\) \d,\d\d", out), out
+
+
+def test_in_english_a_place_is_named_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["print", "--negative", "morning-shelf", "time=4"]) == 0
+    out = capsys.readouterr().out
+    assert "white-cup" in out
+    assert "(white-cup)" not in out
