@@ -30,7 +30,7 @@ from sim.control_ranges import in_range
 from sim.enlarger.equipment import find_head
 from sim.enlarger.filters import GRADED_NAMES
 from sim.notebook.own_paper_graph import PaperGraph, graph_of
-from sim.notebook.own_paper_page import own_paper_lines, own_paper_page, range_text, speed_text
+from sim.notebook.own_paper_page import WEDGE_LINES, own_paper_lines, own_paper_page, range_text, speed_text
 from sim.paper.stock import find_stock, refuse_unreadable_stock
 from sim.reading import tables_in
 from sim.refusals import Refused
@@ -61,9 +61,9 @@ class FoundPaper:
         return own_paper_lines(self.own, self.sheet, self.left_out, self.curves)
 
     @property
-    def of_wedge(self) -> bool:
-        """Tell whether the first line says how far the wedge is checked; readings by eye have nothing to say of it."""
-        return believed_wedge(self.own.readings) is not None
+    def lines_before(self) -> int:
+        """How many lines stand before any figure: of the wedge and of its count; readings by eye have none."""
+        return 0 if believed_wedge(self.own.readings) is None else WEDGE_LINES
 
     @property
     def wedge_checked(self) -> bool:

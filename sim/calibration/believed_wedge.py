@@ -34,6 +34,9 @@ FURTHEST, FINEST = 1.2, 0.005  # log10: how far a doubled strip is looked for al
 NOT_MOVED = 0.04  # log10: a doubled strip that lies on the single one had no more light
 NO_PAPER = 0.65  # ln of ISO R, mean of all settings, from the paper begun from: papers lie within a factor of 1.9 (assumption)
 
+# ln of ISO R from which a wedge that nobody checked may be another's: half of what 0.10 taken for 0.15 makes, 0.41 (chosen)
+DOUBTFUL = 0.2
+
 
 @dataclass(frozen=True)
 class StopRead:
@@ -123,17 +126,20 @@ def other_wedge(readings: PaperReadings) -> Refused | None:
     found = apart * stop.ratio
     usual = min(USUAL_STEPS, key=lambda one: abs(math.log(one / found)))
     looks = f"{usual:.2f}" if abs(usual / found - 1.0) < LIKE_A_USUAL else f"{found:.2f}"
+    if abs(abs(stop.moved - ONE_STOP) - apart) < SURE * stop.error:  # steps counted from one too many look alike
+        return Refused(
+            f"twice the light must lie {ONE_STOP:.2f} further along the wedge, got {stop.moved:.2f} ± {stop.error:.2f} on "
+            f"strip {settings}: either the wedge's steps look {looks} apart, not {apart:.2f} as was said, or one of the two "
+            "strips was counted off by a whole step"
+        )
     return Refused(
         f"twice the light must lie {ONE_STOP:.2f} further along the wedge, got {stop.moved:.2f} ± {stop.error:.2f} on strip "
         f"{settings}: the wedge's steps look {looks} apart, not {apart:.2f} as was said"
     )
 
 
-def no_papers_wedge(own: OwnPaper) -> Refused | None:
-    """Return why no paper can be as soft or as hard as the wedge makes this one; None where a paper can."""
-    apart = _apart(own.readings)
-    if apart is None:
-        return None
+def contrast_off(own: OwnPaper) -> float:
+    """Return ln of ISO R over that of the paper begun from, the mean of all settings read."""
     off = []
     for k, setting in enumerate(own.readings.settings):
         begun, found = own.generic.stock, own.stock
@@ -141,7 +147,23 @@ def no_papers_wedge(own: OwnPaper) -> Refused | None:
         blue, green = light_behind(found, own.head, setting)
         here = curve_in_light(found, blue * whole[0], green * whole[1]).iso_range()
         off.append(float(np.log(here / curve_in_light(begun, *light_behind(begun, own.head, setting)).iso_range())))
-    middle = float(np.mean(off))
+    return float(np.mean(off))
+
+
+def doubtful_wedge(own: OwnPaper) -> tuple[float, float] | None:
+    """Return the wedge's steps as said, and how many times as soft all strips are, where nobody checked a wedge so far off."""
+    wedge = believed_wedge(own.readings)
+    if wedge is None or wedge.stop is not None or abs(off := contrast_off(own)) < DOUBTFUL:
+        return None
+    return wedge.apart, math.exp(off)
+
+
+def no_papers_wedge(own: OwnPaper) -> Refused | None:
+    """Return why no paper can be as soft or as hard as the wedge makes this one; None where a paper can."""
+    apart = _apart(own.readings)
+    if apart is None:
+        return None
+    middle = contrast_off(own)
     if abs(middle) < NO_PAPER:
         return None
     rather = min(USUAL_STEPS, key=lambda one: abs(middle + math.log(one / apart)))

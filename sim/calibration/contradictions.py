@@ -12,12 +12,21 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sim.calibration.believed_wedge import no_papers_wedge, other_wedge
+from sim.calibration.believed_wedge import doubtful_wedge, no_papers_wedge, other_wedge
 from sim.calibration.bent_curves import unlikeliness, with_its_bend
 from sim.calibration.lay_flat import check_flat
 from sim.calibration.own_paper import OwnPaper, fit_own_paper, tangent_at
 from sim.calibration.own_shape import Generic
-from sim.calibration.slipped_steps import LIKE_OTHERS, NOISE, SLIPPED, likeliest_slip
+from sim.calibration.slipped_steps import (
+    LIKE_OTHERS,
+    NOISE,
+    SLIPPED,
+    TOLD_ALONE,
+    likeliest_slip,
+    slip_alone,
+    slip_refused,
+)
+from sim.calibration.strip_alone import changed_over
 from sim.calibration.wedge_strips import FEWEST_READINGS, STEP_ERROR, PaperReadings, Strip
 from sim.enlarger.equipment import Head
 from sim.enlarger.filters import FilterSetting
@@ -62,7 +71,7 @@ def sound_fit(
     ``as_it_is``: whoever read them is sure; no other story is held against them and no step is left out.
     """
     check_readings(generic, readings)
-    another = None if as_it_is else other_wedge(readings)
+    another = None if as_it_is else changed_over(readings) or other_wedge(readings)
     if another is not None:
         raise Doubted(str(another))
     own = with_its_bend(fit_own_paper(generic, head, readings))
@@ -212,7 +221,11 @@ def _refuse_another_story(own: OwnPaper) -> None:
             found.append((own.cost - again.cost, story))
     slip = likeliest_slip(own)
     if slip is not None and slip.is_told:
-        found.append((slip.better_by + MUCH_BETTER - SLIPPED, slip.refusal()))
+        doubtful = None if slip.borne_out else doubtful_wedge(own)
+        refused = slip.refusal() if doubtful is None else slip.or_another_wedge(*doubtful)
+        found.append((slip.better_by + MUCH_BETTER - SLIPPED, refused))
+    elif (alone := slip_alone(own.readings)) is not None and alone.better_by > TOLD_ALONE:
+        found.append((alone.better_by + MUCH_BETTER - TOLD_ALONE, slip_refused(alone.setting, alone.step, alone.passed_over)))
     best = max(found, key=lambda one: one[0], default=None)
     refusal = best[1] if best is not None else no_papers_wedge(own)
     if refusal is not None:

@@ -6,12 +6,13 @@ A setting that nobody read has the light of the set's own filter, give or take w
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from sim.calibration.own_paper import BEND_IN_DENSITY, BEND_IN_RANGE, OwnPaper, bends_together, light_behind, tone_phase
 from sim.calibration.own_shape import LIGHT_SPREADS, shaped
+from sim.calibration.strip_alone import strip_alone
 from sim.paper.development import Development
 from sim.paper.response import Response
 from sim.paper.sensitometry import NET_IDMIN, NET_SPEED_POINT, SHARE_IDMAX, CharacteristicCurve
@@ -31,7 +32,8 @@ class Behind:
     """A paper behind one setting: its curve (log10 lux s of unfiltered light), and standard errors of all that is read off.
 
     ``density_error`` goes along the curve; ``from_speed_error`` the same when exposures are counted from net 0.60, as a
-    printer has them after a strip. ``read``: the setting was among those that were read.
+    printer has them after a strip. ``read``: the setting was among those that were read; ``from_strip``: its ISO R was read
+    from its strip, not from ``curve``.
     """
 
     setting: str
@@ -43,6 +45,7 @@ class Behind:
     iso_range_error: float
     log_speed_point: float
     log_speed_error: float
+    from_strip: bool = False
 
     @property
     def iso_speed(self) -> float:
@@ -104,8 +107,17 @@ def _bent(curve: CharacteristicCurve) -> FloatArray:
 
 
 def behind(own: OwnPaper, setting: str) -> Behind:
-    """Return what the paper does behind a setting. Raises Refused for a filter there is none of."""
-    return leaning(own, setting).behind(setting in own.readings.settings, own.covariance_at(setting))
+    """Return what the paper does behind a setting. Raises Refused for a filter there is none of.
+
+    ISO R is read from the setting's own strip, as the standard does, where that is surer than the form of the program's
+    curve: where a paper's form is another the fit's ISO R leans with it (soft filters low, middle ones high).
+    """
+    found = leaning(own, setting).behind(setting in own.readings.settings, own.covariance_at(setting))
+    strip = next((one for one in own.readings.strips if one.setting == setting), None)
+    alone = None if strip is None else strip_alone(strip, own.readings.unexposed)
+    if alone is None or not alone.reaches or alone.iso_range_error >= found.iso_range_error:
+        return found
+    return replace(found, iso_range=alone.iso_range, iso_range_error=alone.iso_range_error, from_strip=True)
 
 
 def _differences(middle: CharacteristicCurve, other: CharacteristicCurve) -> FloatArray:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from sim.command.page_options import add_page_options
 from sim.plain_text import as_sentence
-from sim.refusals import Refused
+from sim.refusals import OutsideError, Refused
 
 if TYPE_CHECKING:
     from sim.bench.own_papers import FoundPaper
@@ -157,7 +157,7 @@ def _found(options: argparse.Namespace, generic_name: str, head_name: str, shelf
     except Doubted as error:
         doubt = as_sentence(str(error))
         raise Refused(f"{doubt} Nothing was written. Are they so all the same, take them with --as-it-is") from None
-    except Refused as error:
+    except (Refused, OutsideError) as error:
         raise Refused(f"{as_sentence(str(error))} Nothing was written") from None
 
 
@@ -176,10 +176,10 @@ def _show(options: argparse.Namespace, found: FoundPaper, written: tuple[str, Pa
         show_json({**named, **checked, "filters": filters, "left_out": steps, "next": shown})
         return 0
     rows = [[*told, "yes" if read else "foretold"] for *told, read in found.rows()]
-    if found.of_wedge:
-        print(lines.pop(0))  # before any figure: all of them stand on it
+    for line in lines[: found.lines_before]:
+        print(line)  # before any figure: all of them stand on it
     show_table(f"{title}: ISO R and P, nine of ten within", ["filter", "ISO R", "ISO P", "read"], rows)
-    for line in lines:
+    for line in lines[found.lines_before :]:
         print(line)
     print(f"Paper written to {file}; print on it with --paper own:{options.name}. Page of curves: {report}")
     return 0

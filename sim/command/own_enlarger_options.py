@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from sim.command.setting_options import add_setting_options, set_up_from
 from sim.control_ranges import in_range
 from sim.plain_text import as_sentence
-from sim.refusals import Refused
+from sim.refusals import OutsideError, Refused
 
 if TYPE_CHECKING:
     from sim.bench.own_enlargers import FoundEnlarger
@@ -152,9 +152,11 @@ def _of_patches(options: argparse.Namespace) -> FoundEnlarger:
     shelf, head = _shelf_and_head(options, USUAL_HEAD)
     shelf, paper = shelf.with_typed(PAPER, options.paper)
     in_range("--film-gamma", options.film_gamma, 0.2, 3.0)
-    return of_patches(
-        options.name, Path(options.readings), head, options.lens or "80-mm", paper, shelf, options.film_gamma
-    )
+    lens = options.lens or "80-mm"
+    try:
+        return of_patches(options.name, Path(options.readings), head, lens, paper, shelf, options.film_gamma)
+    except OutsideError as error:
+        raise Refused(f"{as_sentence(str(error))} Nothing was written") from None
 
 
 def _of_right_print(options: argparse.Namespace) -> FoundEnlarger:

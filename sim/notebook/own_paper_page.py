@@ -6,14 +6,14 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from sim.calibration.believed_wedge import ONE_STOP, SURE, believed_wedge
+from sim.calibration.believed_wedge import ONE_STOP, SURE, BelievedWedge, believed_wedge
 from sim.calibration.bent_curves import bend_seen
 from sim.calibration.contradictions import LeftOutStep
 from sim.calibration.drying import drying_of
 from sim.calibration.next_strip import UNEXPOSED, NextSheet
 from sim.calibration.own_curves import NINETY, Behind, behind
 from sim.calibration.own_paper import OwnPaper
-from sim.calibration.slipped_steps import likeliest_slip
+from sim.calibration.slipped_steps import likeliest_slip, slip_alone
 from sim.notebook.darkroom_page import MARGIN_MM, DarkroomPage
 from sim.notebook.own_paper_graph import PaperGraph, graph_of
 from sim.words_page import page_said
@@ -38,6 +38,7 @@ OPEN_WORDS = {
 }
 CURVES_MM = {"a4": 72.0, "letter": 54.0}  # lower on the shorter page: what is said under the table must fit
 MARKS = ("o", "s", "^", "D", "v", "P", "X", "<", ">", "*", "h", "p")
+WEDGE_LINES = 2  # that stand before every figure: what is believed of the wedge, and of its count
 TOLD_BEND = 0.005  # density: half of what the page prints as 0.01 (chosen: a densitometer shows hundredths)
 
 
@@ -47,11 +48,10 @@ def own_paper_page(
 ) -> tuple[Figure, ...]:  # fmt: skip
     """Return the page; ``curves`` are those to be shown, read or foretold."""
     page = DarkroomPage(size, title, f"read with {own.head.title.lower()}; good with these filters and this lamp", large)
-    first, *lines = own_paper_lines(own, sheet, left_out, curves)
-    if believed_wedge(own.readings) is None:
-        lines = [first, *lines]
-    else:
-        page.write(first, size_pt=10.0, bold=True)  # before any figure: all of them stand on it
+    lines = own_paper_lines(own, sheet, left_out, curves)
+    before = 0 if believed_wedge(own.readings) is None else WEDGE_LINES
+    for line in lines[:before]:
+        page.write(line, size_pt=10.0, bold=True)  # before any figure: all of them stand on it
     high, wide = CURVES_MM[size], page.right - MARGIN_MM - 12.0
     graph = graph_of(own, curves)
     _curves(page.axes(MARGIN_MM + 12.0, page.y + 2.0, wide, high), graph, own.readings.light_known, page.larger)
@@ -65,7 +65,7 @@ def own_paper_page(
         (page.right, "90 % within, D"),
     ]
     page.table(columns, [_row(own, one) for one in curves], size_pt=10.0)
-    for line in lines:
+    for line in lines[before:]:
         page.write(line, size_pt=10.0)
     return page.finish()
 
@@ -106,13 +106,14 @@ def own_paper_lines(
         unit = "D" if one.setting else "in log exposure"
         lines.append(f"Left out: {where}, which lies {one.off:+.2f} {unit} from what all others say.")
     slip = likeliest_slip(own)
-    if slip is not None and slip.is_likely:
-        what = "passed over" if slip.passed_over else "read twice"
+    alone = slip if slip is not None and slip.is_likely else slip_alone(own.readings)
+    if alone is not None:
+        what = "passed over" if alone.passed_over else "read twice"
         lines.append(
-            f"Perhaps strip {slip.setting}, step {slip.step} was {what}, and all readings after it belong one step on or back: "
-            "count its steps again."
+            f"Perhaps strip {alone.setting}, step {alone.step} was {what}, and all readings after it belong one step on or "
+            "back: count its steps again."
         )
-    lines += _form_words(own)
+    lines += _form_words(own, curves or [behind(own, setting) for setting in own.readings.settings])
     drying = drying_of(own.stock, own.readings)
     if drying is not None:
         lines.append(
@@ -129,13 +130,19 @@ def own_paper_lines(
     return lines
 
 
-def _form_words(own: OwnPaper) -> list[str]:
-    """Return in words what the program's form of curve misses."""
+def _form_words(own: OwnPaper, curves: Sequence[Behind]) -> list[str]:
+    """Return in words what the program's form of curve misses, and where ISO R does not come of it."""
+    of_strips = ", ".join(one.setting for one in curves if one.from_strip)
+    lines = []
+    if of_strips:
+        lines = [f"ISO R behind {of_strips} is read from the strips themselves, not from the program's curves."]
     if not own.bend or bend_seen(own) < TOLD_BEND:
-        return []
+        return lines
     return [
         f"This paper's curves have another form than the program's: they pass the readings by {bend_seen(own):.3f} D in the "
-        "mean, smoothly along the curve. All intervals are widened by it, and ISO R then tends to come out low, by 5 to 9 %."
+        "mean, smoothly along the curve. All intervals are widened by it; ISO R of foretold filters leans with it, and may be "
+        "low behind soft filters and high behind middle ones.",
+        *lines,
     ]
 
 
@@ -144,18 +151,32 @@ def _wedge_words(own: OwnPaper, curves: Sequence[Behind]) -> list[str]:
     wedge, read = believed_wedge(own.readings), [one for one in curves if one.read]
     if wedge is None or not read:
         return []
+    return [_steps_words(wedge, read), _counted_words(wedge.apart / ONE_STOP)]
+
+
+def _counted_words(stops: float) -> str:
+    """Return in words what no strip tells of its own count."""
+    return (
+        f"NOT SEEN: whether one strip, or all of them, were counted off by a whole step; it looks like paper {stops:.1f} stops "
+        "faster or slower. A step marked on the wedge before printing tells it, and for its own filter a strip with twice the "
+        "light, counted anew."
+    )
+
+
+def _steps_words(wedge: BelievedWedge, read: Sequence[Behind]) -> str:
+    """Return in words how far the wedge's steps are checked."""
     if wedge.stop is not None:
         lies = f"twice the light lies {wedge.stop.moved:.2f} ± {NINETY * wedge.stop.error:.2f} further along it"
         if abs(wedge.stop.moved - ONE_STOP) > SURE * wedge.stop.error:
-            return [f"The wedge does not agree: {lies}, and one stop is 0.30. Every ISO R is off in that proportion."]
-        return [f"The wedge is checked: {lies}, and one stop is 0.30."]
+            return f"The wedge does not agree: {lies}, and one stop is 0.30. Every ISO R is off in that proportion."
+        return f"The wedge is checked: {lies}, and one stop is 0.30."
     one = read[len(read) // 2]
-    return [
+    return (
         f"NOT CHECKED: the wedge's steps are taken to be {wedge.apart:.2f} apart, as was said, and strips alone cannot tell. "
         f"Were they {wedge.taken_for:.2f}, ISO R behind {one.setting} would be "
         f"{one.iso_range * wedge.taken_for / wedge.apart:.0f}, not {one.iso_range:.0f}, and all others in that proportion. One "
         "more strip with the same light twice tells it: rows double, in the recipe."
-    ]
+    )
 
 
 def next_words(sheet: NextSheet) -> str:

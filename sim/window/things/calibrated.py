@@ -126,12 +126,13 @@ class Calibrated(Overlay):
         if isinstance(found, FoundEnlarger):
             return [(room.said(line), "small", "ink") for line in found.lines()]
         lines, said = [room.said(line) for line in found.lines()], list[Paragraph]()
-        if found.of_wedge:  # before any figure: all of them stand on it
-            said.append((lines.pop(0), "small", "ink" if found.wedge_checked else "warn"))
+        before = found.lines_before
+        for line in lines[:before]:  # before any figure: all of them stand on it
+            said.append((line, "small", "ink" if found.wedge_checked else "warn"))
         for setting, iso_range, speed, read in found.rows():
             key = "cal row read" if read else "cal row foretold"
             said.append((room.line(key, setting=setting, range=iso_range, speed=speed), "small", "ink" if read else "soft"))
-        said += [(line, "small", "ink") for line in lines]
+        said += [(line, "small", "ink") for line in lines[before:]]
         return [*said, (room.line("cal graph"), "small", "soft")]
 
     def close(self) -> None:
