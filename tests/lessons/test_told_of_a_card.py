@@ -63,6 +63,7 @@ def test_a_card_over_another_place_comes_before_the_light_that_it_hides() -> Non
     """The cheek light lies within its tolerance under the wrong card; without it the time is half a stop too long."""
     lines, _ = told("holding-back-a-face", SECOND, "print time=6 hold-back=forehead:0.8:38")
     assert lines[0].endswith("the card was held over the forehead and missed the cheek shadow, where it belongs.")
-    assert lines[1] == "Once the rest is put right, the cheek light would read 0.25, 0.13 too dark: about half a stop less light."
+    hidden = "Once the rest is put right, the cheek light would read 0.25, 0.13 too dark: about half a stop less light."
+    assert lines[1] == hidden
     assert lines[2].startswith("Once the rest is put right, the cheek shadow would read ")
     assert not any("0.01 too dark" in said for said in lines)

@@ -147,7 +147,8 @@ def test_light_behind_another_filter_says_what_it_does_not_count_and_another_hea
     start, made = record(time_s=10.0), record(time_s=20.0)
     behind = made.with_exposures(replace(made.exposures[0], filter=FilterSetting("4")))
     assert "1.0 stop more light, not counting what the other filter does to it, chosen" in " ".join(decisions(start, behind))
-    other = replace(made, enlarger=replace(made.enlarger, head=next(head for head in read_equipment()[0] if head != made.enlarger.head)))
+    head = next(name for name in read_equipment()[0] if name != made.enlarger.head)
+    other = replace(made, enlarger=replace(made.enlarger, head=head))
     said = " ".join(decisions(start, other))
     assert "20 s instead of 10 s, chosen for the light tones: through another set-up it is no count of light." in said
     assert "more light" not in said
