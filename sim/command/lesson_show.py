@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from sim.command.loupe_pictures import point_of, write_focuser, write_loupe
-from sim.command.pictures import save_print, show_table
+from sim.command.pictures import SHOWN, save_print, show_table
 from sim.notebook.control_words import control_words
 from sim.notebook.mark_words import kind_words
 from sim.paper.stock import Stock, find_stock
@@ -20,6 +20,7 @@ from sim.teaching.lesson import LessonRun
 from sim.teaching.lesson_marks import index_of
 from sim.teaching.lesson_step import Step
 from sim.teaching.lesson_texts import sheets_in_words
+from sim.teaching.strip_texts import asked_of
 from sim.viewing.lightness import screen_values
 from sim.viewing.plain_names import plain_name
 from sim.writing import write_png
@@ -88,14 +89,17 @@ def _beside(unit: str) -> str:
 
 
 def show_readings(step: Step, run: LessonRun) -> None:
-    """Print the densitometer's readings of the last piece of paper."""
+    """Print the densitometer's readings of the last piece of paper; of a strip every place with a reading of its own."""
     if step.strip:
+        made = run.last
+        one_tone = made is not None and asked_of(run, made).everywhere is not None
         shows = step.strip_shows or ("",) * len(step.strip)
         rows = [
             [str(k), label, f"{density:.2f}", places or "nothing whole"]
             for k, ((label, density), places) in enumerate(zip(step.strip, shows, strict=True), start=1)
         ]
-        show_table(f"Strip {step.sheet}", ["step", "seconds", "density", "shows"], rows, words=("shows",))
+        read = "density" if one_tone else "its middle"  # one tone read in every step, or whatever lies in the middles
+        show_table(f"Strip {step.sheet}", ["step", "seconds", read, SHOWN], rows)
         return
     show_read(f"Print {step.sheet}", step.readings, run)
 

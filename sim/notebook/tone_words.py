@@ -13,7 +13,7 @@ from sim.negative.negative import Negative
 from sim.printing.make_print import Print
 from sim.printing.record import PrintingRecord
 from sim.viewing.densitometer import places_read
-from sim.viewing.plain_names import plain_name
+from sim.viewing.plain_names import name_of_many, plain_name
 from sim.viewing.strip_tones import read_tone, steps_that_show
 
 _LIGHTS = (
@@ -54,8 +54,22 @@ def tone_words(density: float, ends: PaperEnds) -> str:
 def told_print(negative: Negative, sheet: Print) -> tuple[str, ...]:
     """Return for every named place of the negative what is seen of it on a print, lightest words first."""
     ends = PaperEnds.of(sheet)
-    found = [(d, f"The {plain_name(place.name)} {tone_words(d, ends)}.") for place, d in places_read(sheet, negative)]
+    found = [(d, _of_a_place(place.name, d, ends)) for place, d in places_read(sheet, negative)]
     return tuple(words for _, words in sorted(found))
+
+
+def _of_a_place(name: str, density: float, ends: PaperEnds) -> str:
+    """Return what is seen of a place as a sentence; of a place of many things, of their tone."""
+    if name_of_many(name):
+        return f"The tone of the {plain_name(name)} {tone_words(density, ends)}."
+    return f"The {plain_name(name)} {tone_words(density, ends)}."
+
+
+def _within_a_step(name: str, density: float, ends: PaperEnds) -> str:
+    """Return the same as part of a sentence about a step."""
+    if name_of_many(name):
+        return f"the tone of the {plain_name(name)} {tone_words(density, ends)}"
+    return f"the {plain_name(name)} {tone_words(density, ends)}"
 
 
 def told_strip(negative: Negative, record: PrintingRecord, sheet: Print) -> tuple[str, ...]:
@@ -65,7 +79,7 @@ def told_strip(negative: Negative, record: PrintingRecord, sheet: Print) -> tupl
     for place in negative.places:
         for one in steps_that_show(negative, record, place.name):
             if one is not None and one.itself:
-                steps[one.step].append(f"the {plain_name(place.name)} {tone_words(read_tone(sheet, one), ends)}")
+                steps[one.step].append(_within_a_step(place.name, read_tone(sheet, one), ends))
     return tuple(
         f"Step {number}: {'; '.join(words)}." if words else f"Step {number} shows none of the named places whole."
         for number, words in steps.items()

@@ -59,7 +59,8 @@ def in_order(found: Sequence[Advice]) -> tuple[Advice, ...]:
     """Return advice in the order in which it is told: hands that decide, the picture's size, then the largest loss of marks.
 
     Light read under a card that lay wrong tells little, so a hand goes first where it is seen and explains a good part of
-    what its print loses; where it spoils little beside the light, the light comes first. The light follows from the size.
+    what its print loses, or where what would come first holds only once the hand is put right; where it spoils little beside
+    the light, the light comes first. The light follows from the size.
     """
 
     def rank(one: Advice) -> tuple[int, float]:
@@ -75,6 +76,9 @@ def _decides(hand: Advice, found: Sequence[Advice]) -> bool:
     if not (hand.evidence or hand.measured):
         return False
     own = [one for one in found if one.prints == hand.prints or set(one.prints) & set(hand.prints)]
+    rest = [one for one in own if one.cause not in (*CAUSES_OF_HANDS, "economy")]
+    if rest and max(rest, key=lambda one: one.loss_points).after_others:
+        return True
     return hand.loss_points >= HAND_FIRST_SHARE * sum(one.loss_points for one in own if one.cause != "economy")
 
 

@@ -70,9 +70,12 @@ class Found:
 
 
 class ToneProblem:
-    """One print's tones with what may be changed about them."""
+    """One print's tones with what may be changed about them.
 
-    def __init__(self, exercise: Exercise, judged: Judged, one: JudgedPrint):
+    ``undoing``: a card that only reaches over a place may be what is wrong there, and is undone.
+    """
+
+    def __init__(self, exercise: Exercise, judged: Judged, one: JudgedPrint, undoing: bool = True):
         negative = judged.negatives[one.negative]
         self.exercise, self.one = exercise, one
         self._known: dict[tuple[tuple[Cause, float], ...], FloatArray] = {}
@@ -90,7 +93,8 @@ class ToneProblem:
         self.thin_off = self.read - self.model.readings(Change(self._as_given()))
         self.completed = Response(stock, Development(stock.development.completion_time_s))
         progress = stock.development.progress(one.record.development)
-        self.possible = tuple(possible_causes(exercise, negative, self.model, self.aims.places, progress, lights, self.flashed))
+        possible = possible_causes(exercise, negative, self.model, self.aims.places, progress, lights, self.flashed)
+        self.possible = tuple(cause for cause in possible if undoing or not cause.only_undoes)
 
     def _as_given(self, more_flash: float = 0.0) -> FloatArray:
         """Return stops per exposure that leave all as it is, but for so many shares more of a flash."""

@@ -22,6 +22,7 @@ from sim.scoring.judged import Judged, JudgedPrint
 from sim.scoring.put_right import printed_again, put_right, stops_of, tone_points
 
 MOST_FAULTS = 2
+CUT_TO_SIZE = ("larger", "smaller", "move")  # faults that are put right by the card that is usual for the place
 DOUBTED_SHARE = 0.15  # of the points: where less hangs on light for one place, the print is asked whether it needs it
 
 
@@ -36,8 +37,9 @@ class Attempt:
 
     @cached_property
     def problem(self) -> ToneProblem:
-        """The tones of the print with the hand's faults put right."""
-        return ToneProblem(self.exercise, self.judged, self.one)
+        """The tones of the print with the hand's faults put right; a card cut to its place's size reaches over no other."""
+        cut = any(fault.direction in CUT_TO_SIZE for fault in self.faults)
+        return ToneProblem(self.exercise, self.judged, self.one, undoing=not cut)
 
     @cached_property
     def explained(self) -> Explained | None:

@@ -41,7 +41,7 @@ def _half(told: Telling, fault: HandFault) -> str:
 
 
 def _tone_that_shows(told: Telling, fault: HandFault) -> Evidence | None:
-    """Return the reading that the hand put right brings nearest, in tolerances; of a place moved to, its own."""
+    """Return the reading that the hand put right brings nearest, in tolerances; of a place that was missed, its own."""
     aims, places = told.attempt.problem.aims.aims, told.attempt.problem.aims.places
     then = off_now(told.attempt, told.attempt.one)
     found = []
@@ -49,11 +49,16 @@ def _tone_that_shows(told: Telling, fault: HandFault) -> Evidence | None:
         off = aim.off(told.now)
         if aim.hidden or abs(off) < TOLD_FROM or len(aim.at) != 1:
             continue
-        own = fault.direction in _CAUSE and places[aim.at[0]].name == fault.place
+        own = places[aim.at[0]].name == fault.place and (fault.direction in _CAUSE or _lacks_its_card(fault, off))
         gain = (abs(off) - abs(aim.off(then))) / aim.tolerance
         if gain > 0.0 or own:
             found.append((own, gain, Evidence((places[aim.at[0]].name,), float(told.now[aim.at[0]]), off)))
     return max(found, key=lambda each: each[:2])[2] if found else None
+
+
+def _lacks_its_card(fault: HandFault, off: float) -> bool:
+    """Tell whether a place reads as one that its card is too small to reach: too light for a burn, too dark for a tool."""
+    return fault.direction == "larger" and (off < 0.0) == fault.through_hole
 
 
 def _strong(told: Telling, evidence: Evidence) -> bool:

@@ -18,9 +18,11 @@ from sim.quantities import FloatArray
 from sim.scoring.advice_facts import UNIT_OF_CAUSE, Advice, Evidence
 from sim.scoring.advice_from_tones import LEAST_STEP, Explained
 from sim.scoring.advice_of_hands import Accounted, Attempt, off_now
+from sim.scoring.burn_stops import without_cards
 from sim.scoring.judged import JudgedPrint
-from sim.scoring.possible_causes import SPLIT_GRADES, Cause, carded_rays, soft_and_hard, work_at
-from sim.scoring.put_right import dialled_stops
+from sim.scoring.possible_causes import SPLIT_GRADES, Cause, carded_rays, covered, soft_and_hard, work_at
+from sim.scoring.put_right import dialled_stops, printed_again
+from sim.scoring.start import card_places
 from sim.scoring.tone_aims import Aim
 
 LIGHT_CONTROLS = {"time_s", "f_number", "exposures"}
@@ -129,6 +131,45 @@ class Telling:
         lights = [self.told_stops(one) for one in self.needed if one.cause.kind == "exposure"]
         return max(lights, key=abs, default=0.0) + self._factor(self.explained)
 
+    @cached_property
+    def light_stands(self) -> bool:
+        """Tell whether a hand alone is at fault for the lights: without any card the tones that want none would be right.
+
+        What a card put right will take of its neighbours is seen on the next sheet; a right time is not called wrong for it.
+        """
+        attempt = self.attempt
+        if not attempt.faults:
+            return False
+        aims, cards = attempt.problem.aims, card_places(attempt.exercise, attempt.judged.negatives[self.one.negative])
+        meant = {place.name for place in cards}
+        wants_one = {k for k, place in enumerate(aims.places) if place.name in meant or covered(place, cards)}
+        plain = [aim for aim in aims.aims if aim.exact and not wants_one & set(aim.at)]
+        bare = printed_again(attempt.exercise, attempt.judged, self.one, without_cards(self.one.record))
+        read = off_now(attempt, bare)
+        return bool(plain) and all(abs(aim.off(read)) <= aim.tolerance for aim in plain)
+
+    def said_otherwise(self, one: Needed) -> bool:
+        """Tell whether a cause is not to be told beside what is said of a hand: a right time, or a place the other way round.
+
+        A place that reads too light for want of its burn is not to be burnt less: that is told of the sheet that has it.
+        """
+        if one.cause.kind == "exposure":
+            return self.light_stands
+        if one.cause.place is None or self.places[one.cause.place] not in self.places_of_faults:
+            return False
+        off = [aim.off(self.now) for aim in self.attempt.problem.aims.aims if aim.at == (one.cause.place,) and not aim.hidden]
+        return any(each * one.size > 0.0 for each in off)
+
+    @property
+    def places(self) -> tuple[str, ...]:
+        """The names of the places that are asked for, by index."""
+        return tuple(place.name for place in self.attempt.problem.aims.places)
+
+    @property
+    def places_of_faults(self) -> frozenset[str]:
+        """The names of the places whose cards are told to be put right."""
+        return frozenset(fault.place for fault in self.attempt.faults)
+
     def others_right(self, one: Needed) -> FloatArray:
         """Return what the print would read with all causes put right but one, hands among them."""
         assert self.explained is not None
@@ -145,6 +186,8 @@ def tone_advice(told: Telling, loss_of_light: float) -> Iterator[Advice]:
     explained = told.explained
     assert explained is not None
     for one in told.needed:
+        if told.said_otherwise(one):
+            continue
         if one.cause.place is not None:
             yield _local(told, explained, one)
             continue
@@ -167,12 +210,29 @@ def tone_evidence(told: Telling, one: Needed) -> tuple[tuple[Evidence, ...], boo
     light = max((abs(each.size) for each in told.needed if each.cause.kind == "exposure"), default=0.0)
     ends = 2 if one.cause.kind == "contrast" and light >= HIDES_CONTRAST_STOPS else 1
     now = _shown_by(told, one, told.now, False)
+    if told.attempt.faults and _under_a_hand(told, one, now):
+        then = _shown_by(told, one, told.others_right(one), True)
+        if then and not _within(told, then):
+            return then, True
     if len(now) >= ends or (now and len(now[0].places) > 1):
         return now, False
     then = _shown_by(told, one, told.others_right(one), True)
     if then or now:
         return (then, True) if then else (now, False)
     return (), any(not aim.hidden for aim in told.attempt.problem.aims.aims)
+
+
+def _under_a_hand(told: Telling, one: Needed, now: tuple[Evidence, ...]) -> bool:
+    """Tell whether what shows a cause now is what a hand made: its own place, or a tone that is right under a wrong card."""
+    if one.cause.place is not None:
+        return told.places[one.cause.place] in told.places_of_faults
+    return one.cause.kind == "exposure" and _within(told, now)
+
+
+def _within(told: Telling, shown: tuple[Evidence, ...]) -> bool:
+    """Tell whether all readings lie within the tolerance of their tones, so that they cost nothing."""
+    tolerance = {tuple(told.places[k] for k in aim.at): aim.tolerance for aim in told.attempt.problem.aims.aims}
+    return all(abs(each.off) <= tolerance.get(each.places, 0.0) for each in shown)
 
 
 def _shown_by(told: Telling, one: Needed, readings: FloatArray, then: bool) -> tuple[Evidence, ...]:
@@ -236,7 +296,7 @@ def _local(told: Telling, explained: Explained, one: Needed) -> Advice:
         direction = "more-burn" if one.size > 0 else "more-hold-back"
     evidence, after = tone_evidence(told, one)
     place = explained.aims.places[index].name
-    if one.cause.low * one.cause.high == 0.0:  # no card of its own: one that is meant for another place reaches over
+    if one.cause.only_undoes:  # no card of its own: one that is meant for another place reaches over
         tool = "hole" if work > 0 else "tool"  # however little: it is what reaches over
         size = abs(evidence[0].off) if evidence else 0.0
         return Advice(

@@ -108,7 +108,8 @@ def _by_the_rule(told: Telling) -> Iterator[Advice]:
     steps = np.linspace(-MOST_STOPS, MOST_STOPS, STEPS)
     stops = float(min(steps, key=lambda step: abs(light.off(readings(float(step)))) + 1e-4 * abs(step)))
     now, then = readings(0.0), readings(stops)
-    if unlocked & {"time_s", "f_number", "exposures"} and abs(light.off(now)) > light.tolerance:
+    lit = bool(unlocked & {"time_s", "f_number", "exposures"}) and not told.light_stands
+    if lit and abs(light.off(now)) > light.tolerance:
         direction = "more-light" if stops > 0 else "less-light"
         shown = (_read(told, light, now),)
         yield Advice("exposure", direction, abs(stops), UNIT_OF_CAUSE["exposure"], evidence=shown)

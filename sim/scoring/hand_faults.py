@@ -195,16 +195,32 @@ def _of_the_hand(negative: Negative, record: PrintingRecord, one: HeldCard, plac
     if one.wandered_mm < AT_REST * one.usual_way_mm:
         yield fault("moving", lambda c: replace(c, motion=turning(*middle, min(c.width_mm, c.length_mm))))
     ratio = float(np.sqrt(card.width_mm * card.length_mm / (usual.width_mm * usual.length_mm)))
-    if not high:
-        ratio *= _shadow(negative, record, card) / _shadow(negative, record, usual)
+    higher = 1.0 if high else _shadow(negative, record, card) / _shadow(negative, record, usual)
+    ratio *= higher
     if card.shape != "outline" and not TOO_SMALL <= ratio <= TOO_LARGE:
-        yield fault("smaller" if ratio > 1.0 else "larger", lambda c: _sized(c, 1.0 / ratio), ratio)
+        if ratio > 1.0:
+            yield fault("smaller", lambda c: _sized(c, 1.0 / ratio), ratio)
+        else:
+            yield fault("larger", lambda c: _grown(c, usual, 1.0 / higher), ratio)
 
 
 def _shadow(negative: Negative, record: PrintingRecord, card: Card) -> float:
     """Return how much larger a card's shadow is than the card: v / (v - h), by the lens's distance from the paper."""
     to_paper = 1e9 if record.enlarger.contact else set_up(record.enlarger, negative).lens_to_paper_mm
     return to_paper / max(to_paper - card.card_height_mm, 1.0)
+
+
+def _grown(card: Card, usual: Card, factor: float) -> Card:
+    """Return a card too small for its place as it is usually cut, so many times as large, its way with it.
+
+    A round hole grown to the breadth of a sky would reach far below it: what is cut anew is cut as the place is.
+    """
+    motion: Any = card.motion
+    if hasattr(motion, "amplitude_mm"):
+        amplitude_mm = USUAL_AMPLITUDE_SHARE * min(usual.width_mm, usual.length_mm) * factor
+        motion = replace(motion, amplitude_mm=amplitude_mm)
+    width_mm, length_mm = usual.width_mm * factor, usual.length_mm * factor
+    return replace(card, width_mm=width_mm, length_mm=length_mm, angle_deg=usual.angle_deg, motion=motion)
 
 
 def _sized(card: Card, factor: float) -> Card:

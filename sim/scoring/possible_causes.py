@@ -43,6 +43,11 @@ class Cause:
     reached: tuple[int, ...] = ()
     shares: tuple[float, ...] = ()
 
+    @property
+    def only_undoes(self) -> bool:
+        """Tell whether it takes away what another place's card does here, and can do no more than that."""
+        return self.kind == "local" and self.low * self.high == 0.0
+
 
 def possible_causes(
     exercise: Exercise, negative: Negative, model: PlaceModel, places: tuple[Place, ...], progress: float,

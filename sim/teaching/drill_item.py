@@ -92,7 +92,7 @@ def _numbered(item: DrillItem, text: str) -> tuple[float, list[str]]:
     if item.answer_stops is not None:
         off = stops - item.answer_stops
         errors.append(abs(off) / item.tolerance)
-        parts.append(_off_words(off, item.tolerance, ("too little burn", "too much burn"), f"{item.answer_stops:g} stops"))
+        parts.append(_off_words(off, item.tolerance, ("too little burn", "too much burn"), _stops(f"{item.answer_stops:g}")))
     if item.answer_filter is not None:
         off = GRADE_OF_FILTER[name] - GRADE_OF_FILTER[item.answer_filter]
         errors.append(abs(off) / item.filter_tolerance)
@@ -126,8 +126,13 @@ def _off_words(off: float, tolerance: float, sides: tuple[str, str], right: str)
     if abs(off) <= tolerance + 1e-9:
         if abs(off) < TOLD_OFF_STOPS:
             return f"Right: {right}."
-        return f"Right: {right} ({off:+.2f} stop)."
-    return f"{abs(off):.1f} stops {sides[0] if off < 0 else sides[1]}; right is {right}."
+        return f"Right: {right} (yours is {abs(off):.2f} stop {'less' if off < 0 else 'more'})."
+    return f"{_stops(f'{abs(off):.1f}')} {sides[0] if off < 0 else sides[1]}; right is {right}."
+
+
+def _stops(size: str) -> str:
+    """Return a number of stops with its word: up to one it is a stop."""
+    return f"{size} stop" if float(size) <= 1.0 else f"{size} stops"
 
 
 def _filter_words(off: float, item: DrillItem) -> str:

@@ -37,7 +37,7 @@ from sim.teaching.lesson_opening import exercise_in, is_graded, mode_of, seed_fo
 from sim.teaching.lesson_step import Contrast, Stage, Step
 from sim.teaching.lesson_texts import step_of, why_choices
 from sim.teaching.own_decisions import GRADED_ATTEMPTS, NotCounted, why_not_counted
-from sim.teaching.strip_texts import refused_sight
+from sim.teaching.strip_texts import no_steps, refused_sight
 from sim.teaching.worked_example import (
     fineness,
     plan_of,
@@ -192,7 +192,10 @@ class LessonRun:
         if self.stage not in ("brief", "predict", "make", "marks"):
             raise NotNow("first say what is to be seen on the last sheet, and why; then predict the next")
         self._refuse_after_marks()
-        self.evening.predict(checked_choice(choice), text)
+        key = checked_choice(choice)
+        if self.shown_next and self.plan[self.made].record.sheet.kind == "sheet" and about_a_strip(key):
+            raise Refused(no_steps("what is made next", key))
+        self.evening.predict(key, text)
 
     def wanted_before(self, strip: bool) -> str | None:
         """Return words asking for a prediction, or None when one that fits was made."""

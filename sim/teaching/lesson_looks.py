@@ -46,7 +46,8 @@ class Verdict:
 
     ``contrast`` is what is left once the rest is put right; ``range_now`` what the range from the lightest to the darkest tone
     reads on the print as it lies, empty where that is the same: too little light shortens a range that a filter made too long.
-    ``in_step`` is the one step of a strip that ``tone`` is about; ``places`` says lighter, right or darker place by place;
+    ``in_step`` is the one step of a strip that ``tone`` is about, ``as_dense`` when it shows not the place but a part of the
+    picture as dense as it; ``places`` says lighter, right or darker place by place;
     ``besides`` holds what of ``BESIDES`` is so.
     """
 
@@ -60,6 +61,7 @@ class Verdict:
     places: tuple[tuple[str, str], ...] = ()
     besides: tuple[str, ...] = ()
     range_now: str = ""
+    as_dense: bool = False
 
     @property
     def words(self) -> str:
@@ -67,7 +69,8 @@ class Verdict:
         if self.step:
             return step_words(self.step)
         where = f" in step {self.in_step}" if self.in_step else ""
-        parts = [f"the {plain_name(self.place)}{where} is {LIGHT[self.tone]}"] if self.tone else []
+        what = f"a part as dense as the {plain_name(self.place)}" if self.as_dense else f"the {plain_name(self.place)}"
+        parts = [f"{what}{where} is {LIGHT[self.tone]}"] if self.tone else []
         if self.contrast:
             ends = " to ".join(f"the {plain_name(name)}" for name in self.pair or ())
             what = f"the range from {ends}" if ends else "the contrast"

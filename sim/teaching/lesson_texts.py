@@ -180,8 +180,10 @@ def _predict(run: LessonSoFar) -> StageWords:
         texts.append("The example is finished: name the print that counts, and look at its marks.")
         return tuple(texts), "", ()
     question = "Before you develop anything: what will the next piece of paper show?"
-    strips = strip_choices() if run.exercise.predict == "which-step" else ()
-    return tuple(texts), question, (*strips, *_print_choices(run))
+    if run.exercise.predict != "which-step":
+        return tuple(texts), question, _print_choices(run)
+    texts.append("Of a strip say which step will be right; of a print, how it will look.")
+    return tuple(texts), question, (*strip_choices(), *_print_choices(run))
 
 
 def _print_choices(run: LessonSoFar) -> tuple[Choice, ...]:

@@ -25,7 +25,7 @@ from sim.teaching.strip_verdict import (
     wanted_tones,
 )
 from sim.viewing.plain_names import plain_name
-from sim.viewing.strip_reading import StripReading, places_shown, read_strip
+from sim.viewing.strip_reading import StripReading, places_shown, read_strip, steps_read
 from sim.viewing.strip_tones import read_strip_on_tone
 from sim.words import Words
 
@@ -80,23 +80,47 @@ def seen_on(run: LessonSoFar, made: SheetMade) -> StripSeen:
 def refused_sight(run: LessonSoFar, choice: str) -> str:
     """Return why an answer cannot be about the last piece of paper; empty when it can.
 
-    A step can be called right only where every step shows a wanted tone, and only a step that is there.
+    A step can be called right only where every step shows a wanted tone, and only a step that is there; then nothing but a
+    step answers, and of a print no step does.
     """
     last = run.last
-    if last is None or last.record.sheet.kind != "strip" or not about_a_strip(choice):
+    if last is None:
         return ""
+    if last.record.sheet.kind != "strip":
+        return no_steps("the last piece of paper", choice) if about_a_strip(choice) else ""
     asked = asked_of(run, last)
+    if not about_a_strip(choice):
+        return "" if asked.everywhere is None else _asks_for_a_step(asked.everywhere.place, last, choice)
     if asked.everywhere is None:
         return f"no step of this strip can be called right: {_not_everywhere(asked)}"
     keys = [one.key for one in _strip_choices_of(last)]
     return "" if choice in keys else f"the step must be one of this strip's {len(keys) - 2}, got {said(choice)}"
 
 
+def no_steps(piece: str, choice: str) -> str:
+    """Return why a step is no answer about a print."""
+    return f"{piece} is a print and has no steps: say lighter, right or darker, softer or harder, got {said(choice)}"
+
+
+def _asks_for_a_step(place: str, made: SheetMade, choice: str) -> str:
+    """Return why only a step is an answer about a strip that shows one tone in every step."""
+    last = len(_strip_choices_of(made)) - 2
+    return (
+        f"every step shows the {plain_name(place)}: say in which it looks right (step-1 to step-{last}, before-first or "
+        f"after-last), got {said(choice)}"
+    )
+
+
 def _not_everywhere(asked: StripAsked) -> str:
     if not asked.parts:
         return "none of its steps shows a tone that is asked for"
-    lie = ", ".join(f"the {plain_name(tone.place)} lies in step {at.step}" for tone, at in asked.parts)
+    lie = ", ".join(f"{_shown_there(tone.place, at.itself)} lies in step {at.step}" for tone, at in asked.parts)
     return f"its steps show different parts of the picture ({lie})"
+
+
+def _shown_there(place: str, itself: bool) -> str:
+    """Return what a step shows of a wanted tone: the place, or only a part of the picture as dense as it."""
+    return f"the {plain_name(place)}" if itself else f"a part as dense as the {plain_name(place)}"
 
 
 def _strip_choices_of(made: SheetMade) -> tuple[Choice, ...]:
@@ -109,12 +133,11 @@ def negative_of(run: LessonSoFar, made: SheetMade) -> Negative:
 
 
 def shown_by_steps(run: LessonSoFar, made: SheetMade) -> tuple[str, ...]:
-    """Return for every step of a strip the places that it shows whole; flashes alone show none."""
+    """Return for every step of a strip the places that it shows whole, each with its own reading; flashes alone show none."""
     if only_flashed(made.record):
         return ()
-    return tuple(
-        ", ".join(plain_name(one.place.name) for one in step) for step in places_shown(negative_of(run, made), made.record)
-    )
+    read = steps_read(negative_of(run, made), made.record, run.sheet(made.number))
+    return tuple(", ".join(f"{name} {density:.2f}" for name, density in step.shows) for step in read)
 
 
 def lifted_early(run: LessonSoFar, made: SheetMade) -> str:
@@ -140,14 +163,19 @@ def see_strip(run: LessonSoFar, made: SheetMade) -> StageWords:
         place = plain_name(asked.everywhere.place)
         if not any(one.place.name == asked.everywhere.place for one in places_shown(negative_of(run, made), made.record)[0]):
             texts[1] = f"Every step shows the tone of the {place}."
-        texts += [f"The {plain_name(tone.place)} lies in step {at.step} only." for tone, at in asked.parts]
+        texts += [
+            f"The {plain_name(tone.place)} lies in step {at.step} only." if at.itself else
+            f"A part as dense as the {plain_name(tone.place)} lies in step {at.step} only."
+            for tone, at in asked.parts
+        ]  # fmt: skip
         return tuple(texts), f"In which step does the {place} look right to you?", _strip_choices_of(made)
     texts.append(f"No step can be called right here: {_not_everywhere(asked)}.")
     if not asked.parts:
         return tuple(filter(None, texts)), "What does it show?", (Choice(NOT_ON_IT, said(NOT_ON_IT)),)
     tone, at = asked.parts[0]
     light = tuple(Choice(key, f"the {plain_name(tone.place)}: {words}") for key, words in LIGHT.items())
-    return tuple(filter(None, texts)), f"How does the {plain_name(tone.place)} look in step {at.step}?", light
+    looks = f"How does {_shown_there(tone.place, at.itself)} look in step {at.step}?"
+    return tuple(filter(None, texts)), looks, light
 
 
 def reply_to_strip(run: LessonSoFar, made: SheetMade, answer: str) -> tuple[str, ...]:
@@ -210,7 +238,7 @@ def _about_bursts(made: SheetMade, key: str) -> tuple[str, ...]:
 def _of_its_own(part: PartRead) -> str:
     """Return what a tone in one step says about the time: for its own place alone."""
     need = {"lighter": "more light than that", "darker": "less light than that", "right": "that much light"}[part.tone]
-    return f"Step {part.step} shows the {plain_name(part.place)}, {LIGHT[part.tone]}: it needs {need}."
+    return f"Step {part.step} shows {_shown_there(part.place, part.itself)}, {LIGHT[part.tone]}: it needs {need}."
 
 
 def thought_aloud(run: LessonSoFar) -> tuple[str, ...]:

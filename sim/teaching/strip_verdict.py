@@ -42,13 +42,17 @@ class StripAsked:
 
 @dataclass(frozen=True)
 class PartRead:
-    """What a wanted tone reads in the step that shows it: lighter, right or darker, and that step's seconds."""
+    """What a wanted tone reads in the step that shows it: lighter, right or darker, and that step's seconds.
+
+    ``itself`` when it is the place that lies there, not a part of the picture as dense as it.
+    """
 
     place: str
     step: int
     time_s: float
     density: float
     tone: str
+    itself: bool = True
 
 
 @dataclass(frozen=True)
@@ -140,14 +144,16 @@ def strip_seen(
         return StripSeen(verdict_on_strip(reading, tone.wanted, tone.tolerance, tone.place))
     parts = tuple(_part(record, sheet, tone, at) for tone, at in asked.parts)
     first = parts[0] if parts else None
-    return StripSeen(Verdict(tone=first.tone, place=first.place, in_step=first.step) if first else Verdict(), parts)
+    if first is None:
+        return StripSeen(Verdict(), parts)
+    return StripSeen(Verdict(tone=first.tone, place=first.place, in_step=first.step, as_dense=not first.itself), parts)
 
 
 def _part(record: PrintingRecord, sheet: Print, tone: WantedTone, at: ToneInStep) -> PartRead:
     assert record.strip is not None, "only a strip has steps that show something"
     density = read_tone(sheet, at)
     side = side_of(density - tone.wanted, tone.tolerance, ("lighter", "darker"))
-    return PartRead(tone.place, at.step, record.strip.times_s[at.step - 1], density, side)
+    return PartRead(tone.place, at.step, record.strip.times_s[at.step - 1], density, side, at.itself)
 
 
 

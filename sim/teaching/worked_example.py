@@ -11,6 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from sim.enlarger.equipment import find_lens
+from sim.enlarger.geometry import magnification_at_height
 from sim.negative.negative import Negative, NoSuchPlace
 from sim.notebook.control_words import control_words, filter_words
 from sim.notebook.record_words import purpose
@@ -20,7 +22,7 @@ from sim.printing.make_print import frame_on_sheet
 from sim.printing.record import Exposure, PrintingRecord
 from sim.printing.setup import StripPiece, strip_on
 from sim.printing.strips import lay_strip, lights_of, stop_times_s
-from sim.quantities import factor_to_stops
+from sim.quantities import exact_f_number, factor_to_stops
 from sim.scoring.burn_stops import burn_of, main_exposures
 from sim.scoring.criterion_kinds import TONE_KINDS
 from sim.scoring.derived import read_reference, read_shown, reference_file
@@ -34,6 +36,7 @@ STRIP_STEPS, STRIP_STOPS = 7, 0.5
 SHORTEST_STEP_S = 0.5
 FADED = {"example": ("example", "completion"), "completion": ("completion",), "solo": ()}
 CLEAN_TO_SKIP = 2
+LEAST_TOLD_STOPS, ABOVE_ONE = 0.05, 1.05  # what rounds to 0.0 is not told; what rounds to 1.0 is one stop and no more
 STRIP_PX_PER_MM = 2.5  # spots read within 0.01 of what the negative's own pixels give (three lessons), in a sixth of the time
 
 
@@ -156,10 +159,9 @@ def decisions(start: PrintingRecord, record: PrintingRecord) -> tuple[str, ...]:
     if now.filter != first.filter:
         words.append(f"{filter_words(now.filter)} instead of {filter_words(first.filter)}: the range between light and dark "
                      "places decides the contrast.")  # fmt: skip
-    if now.time_s != first.time_s:
-        change = stops_against(now.time_s, first.time_s)
-        words.append(f"{now.time_s:g} s instead of {first.time_s:g} s: {change}, chosen for the light tones.")
     mains = main_exposures(record)
+    if now.time_s != first.time_s and len(mains) == 1:  # of a pair neither half is the sheet's light
+        words.append(_other_seconds(start, record))
     if len(mains) > 1:
         each = (record.exposures[k] for k in mains)
         parts = ", then ".join(f"{one.time_s:g} s with {filter_words(one.filter)}" for one in each)
@@ -186,12 +188,59 @@ def _other_mark(start: PrintingRecord, record: PrintingRecord) -> str:
     return f"The lens goes from f/{before:g} to f/{now:g}: {which} lasts {shortest_s:.2g} s, where it would last {then_s:.2g}."
 
 
-def stops_against(time_s: float, before_s: float) -> str:
-    """Return how much more or less light one time (s) gives than another, in words."""
-    stops = factor_to_stops(time_s / before_s)
-    if abs(stops) < 0.05:
+def _other_seconds(start: PrintingRecord, record: PrintingRecord) -> str:
+    """Return why the seconds are others, with the light that comes of them and of all else that was changed."""
+    first, now = start.exposures[0], record.exposures[0]
+    stops = light_against(start, record)
+    if first.f_number == now.f_number:
+        seconds = f"{now.time_s:g} s instead of {first.time_s:g} s"
+    else:
+        seconds = f"{now.time_s:g} s at f/{now.f_number:g} instead of {first.time_s:g} s at f/{first.f_number:g}"
+    if stops is None:
+        return f"{seconds}, chosen for the light tones: through another set-up it is no count of light."
+    change = stops_of_light(stops)
+    counted = " on the paper, with what the head's new height does to it" if _projection_stops(start, record) else ""
+    behind = ", not counting what the other filter does to it" if first.filter != now.filter else ""
+    return f"{seconds}: {change}{counted}{behind}, chosen for the light tones."
+
+
+def light_against(before: PrintingRecord, record: PrintingRecord) -> float | None:
+    """Return the stops of light (+ more) that a record's first exposure gives the paper against another's, filters left out.
+
+    Dialled seconds, the exact aperture and the head's height count; None where head, lens or contact differ, for then none
+    of the three says what light there is.
+    """
+    projection = _projection_stops(before, record)
+    if projection is None:
+        return None
+    first, now = before.exposures[0], record.exposures[0]
+    opened = 2.0 * factor_to_stops(exact_f_number(first.f_number) / exact_f_number(now.f_number))
+    return factor_to_stops(now.time_s / first.time_s) + opened + projection
+
+
+def _projection_stops(before: PrintingRecord, record: PrintingRecord) -> float | None:
+    """Return the stops of light (+ more) that the head's height alone makes, 0 below what is told; None for other set-ups.
+
+    Light on the easel goes with (1 + magnification) to the power of -2, as of every lens at one aperture.
+    """
+    a, b = before.enlarger, record.enlarger
+    if (a.head, a.lens, a.contact, a.lamp_voltage_share) != (b.head, b.lens, b.contact, b.lamp_voltage_share):
+        return None
+    if a.height_mm == b.height_mm:
+        return 0.0
+    if a.contact:
+        return None
+    focal_mm = find_lens(a.lens).focal_mm
+    low, high = (1.0 + magnification_at_height(focal_mm, one.height_mm) for one in (a, b))
+    stops = 2.0 * factor_to_stops(low / high)
+    return stops if abs(stops) >= LEAST_TOLD_STOPS else 0.0
+
+
+def stops_of_light(stops: float) -> str:
+    """Return stops of more (+) or less light in words; what would be told as nought is hardly any."""
+    if abs(stops) < LEAST_TOLD_STOPS:
         return "hardly any other light"
-    return f"{abs(stops):.1f} {'stop' if f'{abs(stops):.1f}' == '1.0' else 'stops'} {'more' if stops > 0 else 'less'} light"
+    return f"{abs(stops):.1f} {'stop' if abs(stops) < ABOVE_ONE else 'stops'} {'more' if stops > 0 else 'less'} light"
 
 
 def _set_up(start: PrintingRecord, record: PrintingRecord) -> list[str]:

@@ -9,3 +9,8 @@ def plain_name(name: str) -> str:
     A negative's variant, behind a tilde, is said after a comma: ``pit-under-clouds~second`` is ``pit under clouds, second``.
     """
     return name.replace("~", ", ").replace("-", " ")
+
+
+def name_of_many(name: str) -> bool:
+    """Tell whether a place's name is of many things (``far-jugs``): no sentence can go on with "is" after it."""
+    return name.endswith("s") and not name.endswith("ss")

@@ -51,3 +51,11 @@ def test_a_strip_is_told_step_by_step_with_only_what_each_step_shows() -> None:
     bursts = lay_strip(piece.record, stop_times_s(2.0, 1.0, 5), 8.0, start.exposures[0].filter, "bursts")
     told = told_strip(negative, bursts.record, make_print(negative, bursts.record, stock, 1.0))
     assert sum("the white cup" in words for words in told) == 1
+
+
+def test_a_place_of_many_things_is_told_by_its_tone() -> None:
+    """No line says that the far jugs IS grey."""
+    negative, stock = find_negative("racks-thin"), find_stock("glossy-rc-vc")
+    told = told_print(negative, make_print(negative, usual_setup(negative, stock), stock, 1.0))
+    assert any(text.startswith("The tone of the far jugs ") for text in told)
+    assert not any(text.startswith("The far jugs ") for text in told)

@@ -195,8 +195,9 @@ def time_item(**more: object) -> DrillItem:
 @pytest.mark.parametrize(
     ("text", "right", "error", "words"),
     [
-        ("10", True, 0.0, "Right: 10.0 s."), ("9.99", True, 0.0, "Right: 10.0 s."), ("11 s", True, 0.69, "s (+0.14 stop)."),
-        ("20s", False, 5.0, "1.0 stops too long"),
+        ("10", True, 0.0, "Right: 10.0 s."), ("9.99", True, 0.0, "Right: 10.0 s."),
+        ("11 s", True, 0.69, "s (yours is 0.14 stop more)."),
+        ("20s", False, 5.0, "1.0 stop too long"),
         ("5,", False, 5.0, "too short: it needs more light"), ("9999", False, MOST_ERROR, "too long"),
     ],
 )  # fmt: skip
@@ -212,6 +213,10 @@ def test_a_burn_and_a_filter_are_marked_in_their_own_units() -> None:
     assert "too little burn" in answer_item(burn, "0.5 stops").words
     assert "too much burn" in answer_item(burn, "1.5").words
     assert answer_item(burn, "0").error == 5.0
+    assert answer_item(burn, "1").words.startswith("Right: 1 stop.")
+    near = replace(burn, tolerance=0.5)
+    assert answer_item(near, "0.75").words.startswith("Right: 1 stop (yours is 0.25 stop less).")
+    assert "1.0 stop too much burn" in answer_item(burn, "2").words
     filters = time_item(answer_s=None, answer_filter="3")
     assert answer_item(filters, "filter 3").right
     assert "2 filter steps too soft" in answer_item(filters, "1").words

@@ -10,6 +10,10 @@ from pathlib import Path
 
 import pytest
 
+from sim.enlarger.equipment import read_equipment
+from sim.enlarger.filters import FilterSetting
+from sim.enlarger.geometry import height_for_magnification_mm
+from sim.enlarger.settings import set_up
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
 from sim.printing.record_file import record_data
@@ -21,9 +25,10 @@ from sim.scoring.exercise_file import find_exercise
 from sim.scoring.ladder_bench import LadderBench
 from sim.teaching.lesson import LessonRun
 from sim.teaching.strip_verdict import deciding_place, strip_seen, wanted_tones
-from sim.teaching.worked_example import plan_of, stops_against
+from sim.teaching.worked_example import decisions, plan_of, stops_of_light
 from sim.workshop.derive.shown import OTHER_LIGHT_STOPS, derived_shown
 from sim.workshop.derive.wishes import read_wishes
+from tests.scoring.small_exercise import FILM, record
 
 COARSE = 1.5
 STRIP = "time-from-a-strip"
@@ -102,8 +107,56 @@ def abs_stops(one_s: float, other_s: float) -> float:
 
 
 @pytest.mark.parametrize(
-    ("time_s", "before_s", "words"),
-    [(6.2, 6.0, "hardly any other light"), (12.0, 6.0, "1.0 stop more light"), (3.0, 8.5, "1.5 stops less light")],
-)
-def test_a_change_too_small_to_name_is_not_called_nought_stops(time_s: float, before_s: float, words: str) -> None:
-    assert stops_against(time_s, before_s) == words
+    ("stops", "words"),
+    [
+        (0.047, "hardly any other light"), (1.0, "1.0 stop more light"), (-1.5, "1.5 stops less light"),
+        (0.84, "0.8 stop more light"), (-1.04, "1.0 stop less light"),
+    ],
+)  # fmt: skip
+def test_a_change_too_small_to_name_is_not_called_nought_stops(stops: float, words: str) -> None:
+    assert stops_of_light(stops) == words
+
+
+def test_the_light_of_other_seconds_at_another_mark_counts_the_lens() -> None:
+    """Taught in the lesson on stopping down: four stops of the lens eat most of what 28 times the seconds give."""
+    start, made = record(time_s=0.7), record(time_s=20.0)
+    start, made = (one.with_exposures(replace(one.exposures[0], f_number=f)) for one, f in ((start, 8.0), (made, 32.0)))
+    said = " ".join(decisions(start, made))
+    assert "20 s at f/32 instead of 0.7 s at f/8: 0.8 stop more light, chosen for the light tones." in said
+    assert "4.8" not in said
+
+
+def test_other_seconds_for_the_same_light_at_another_mark_are_called_hardly_any_other_light() -> None:
+    start, made = record(time_s=10.0), record(time_s=20.0)
+    made = made.with_exposures(replace(made.exposures[0], f_number=11.0))
+    assert "20 s at f/11 instead of 10 s at f/8: hardly any other light" in " ".join(decisions(start, made))
+
+
+def test_a_larger_picture_spreads_its_light_and_the_example_counts_it() -> None:
+    """Twice the seconds from a head so high that the easel has half the light are hardly any other light."""
+    start, made = record(time_s=10.0), record(time_s=20.0)
+    bench = set_up(start.enlarger, FILM)
+    wanted = (1.0 + bench.magnification) * 2.0**0.5 - 1.0
+    height_mm = height_for_magnification_mm(bench.lens.focal_mm, wanted)
+    made = replace(made, enlarger=replace(made.enlarger, height_mm=height_mm))
+    said = " ".join(decisions(start, made))
+    assert "20 s instead of 10 s: hardly any other light on the paper, with what the head's new height does to it" in said
+
+
+def test_light_behind_another_filter_says_what_it_does_not_count_and_another_head_is_not_counted_at_all() -> None:
+    start, made = record(time_s=10.0), record(time_s=20.0)
+    behind = made.with_exposures(replace(made.exposures[0], filter=FilterSetting("4")))
+    assert "1.0 stop more light, not counting what the other filter does to it, chosen" in " ".join(decisions(start, behind))
+    head = next(name for name in read_equipment()[0] if name != made.enlarger.head)
+    other = replace(made, enlarger=replace(made.enlarger, head=head))
+    said = " ".join(decisions(start, other))
+    assert "20 s instead of 10 s, chosen for the light tones: through another set-up it is no count of light." in said
+    assert "more light" not in said
+
+
+def test_of_a_soft_and_a_hard_exposure_one_half_is_not_told_as_the_sheets_light() -> None:
+    start, made = record(time_s=12.0), record(time_s=8.4)
+    soft = replace(made.exposures[0], filter=FilterSetting("00"))
+    said = " ".join(decisions(start, made.with_exposures(soft, replace(soft, filter=FilterSetting("5"), time_s=19.0))))
+    assert "8.4 s with filter 00, then 19 s with filter 5" in said
+    assert "less light" not in said

@@ -7,8 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from sim.command.lesson_lines import read_line
+from sim.command.lesson_sheets import strip_record
 from sim.negative.develop import find_negative
 from sim.negative.negative import Negative
+from sim.notebook.tone_words import told_strip
 from sim.paper.stock import find_stock
 from sim.printing.make_print import make_print
 from sim.printing.record import PrintingRecord, StripWay
@@ -19,6 +22,7 @@ from sim.scoring.exercise_file import find_exercise
 from sim.teaching.lesson import LessonRun
 from sim.teaching.strip_verdict import WantedTone, deciding_place, strip_asked, strip_seen, wanted_tones
 from sim.viewing.easel_meter import time_for_density
+from sim.viewing.strip_reading import steps_read
 from sim.viewing.strip_tones import read_strip_on_tone, steps_that_show
 
 PAPER = find_stock("glossy-rc-vc")
@@ -132,7 +136,7 @@ def test_a_strip_of_other_places_is_asked_for_the_tone_that_runs_through_all_its
     run.make(laid(run.negatives[0], "plaster", "bursts", 7, 2.0, 90.0, start=run.start()), COARSE)
     step = run.step
     assert step.question == "In which step does the plaster look right to you?"
-    assert "The white cup lies in step 7 only." in step.texts
+    assert "A part as dense as the white cup lies in step 7 only." in step.texts, "the cup itself lies in no step whole"
     run.see("step-3")
     densities = [density for _, density in run.step.strip]
     assert densities == sorted(densities), "one tone through all steps, not whatever lies in their middles"
@@ -148,4 +152,51 @@ def test_a_step_that_the_strip_does_not_have_is_refused(tmp_path: Path) -> None:
     with pytest.raises(Refused, match="one of this strip's 3"):
         run.see("step-9")
     run.see("step-2")
-    assert run.step.strip_shows[0].startswith("white cup")
+    assert run.step.strip_shows[0].startswith("white-cup 0.")
+
+
+def test_a_part_as_dense_as_a_place_is_not_called_it_and_a_number_is_that_of_the_name_beside_it(tmp_path: Path) -> None:
+    """The wall itself lies in no step whole: question, reply and measured words say so, as does what is told of the strip."""
+    run = LessonRun.open(tmp_path / "log.jsonl", "strip-along-the-tone", mode="solo")
+    act = read_line("strip first=2 stops=0.5 steps=6 at=cheek-light way=covered")
+    assert act is not None
+    run.predict("step-3")
+    made = strip_record(run, act)
+    run.make(made, COARSE)
+    sheet = run.sheet(run.last.number) if run.last else None
+    assert sheet is not None
+    asked = " ".join((*run.step.texts, run.step.question))
+    assert "a part as dense as the wall lies in step 5" in asked
+    assert "(the wall lies" not in asked
+    assert ", the wall lies" not in asked
+    assert "Step 5 shows none of the named places whole." in told_strip(run.negatives[0], made, sheet)
+    run.see("darker")
+    read = dict(one.split(" ") for one in run.step.strip_shows[2].split(", "))
+    own = {name: f"{density:.2f}" for name, density in steps_read(run.negatives[0], made, sheet)[2].shows}
+    assert read == own
+    assert read["cheek-light"] != f"{run.step.strip[2][1]:.2f}", "the middle of the step is another tone's"
+    run.why("other-places")
+    assert any(text.startswith("Step 5 shows a part as dense as the wall, darker") for text in run.step.texts)
+
+
+def test_an_answer_of_the_wrong_kind_is_refused_in_words(tmp_path: Path) -> None:
+    run = LessonRun.open(tmp_path / "log.jsonl", "time-from-a-strip", mode="solo")
+    run.begin()
+    assert "Of a strip say which step will be right; of a print, how it will look." in run.step.texts
+    run.predict("step-2")
+    run.make(laid(run.negatives[0], "white-cup", "same-place", 3, 4.0, start=run.start()), COARSE)
+    with pytest.raises(Refused, match="every step shows the white cup: say in which it looks right"):
+        run.see("right")
+    run.see("step-2")
+    run.why("bracketed")
+    run.predict("lighter")
+    run.make(run.start(), COARSE)
+    with pytest.raises(Refused, match="is a print and has no steps"):
+        run.see("step-4")
+    shown = LessonRun.open(tmp_path / "shown.jsonl", "time-from-a-strip", mode="example")
+    shown.predict("step-4")
+    shown.play(COARSE)
+    shown.see("step-4")
+    shown.why("bracketed")
+    with pytest.raises(Refused, match="what is made next is a print and has no steps"):
+        shown.predict("step-4")
