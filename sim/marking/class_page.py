@@ -13,11 +13,13 @@ from sim.marking.fairness import fairness
 from sim.marking.feedback_page import Marker
 from sim.marking.looked_at import to_look_at
 from sim.marking.pages import number, page_text, picture_link, points_text
+from sim.marking.persons_text import with_persons_text
 from sim.marking.results import CourseResults, ExerciseResult, RowResult
 from sim.marking.said_figures import SaidFigures, said_figures
 from sim.marking.similar_work import signs_in
 from sim.marking.statuses import SETTLED, said_status
 from sim.page_templates import our_markup
+from sim.plain_text import as_written
 from sim.viewing.plain_names import plain_name
 
 SIGN_WORDS = {
@@ -59,6 +61,7 @@ def class_text(
 
     With ``groups``, each of which has a page of its own, it says what they came to together.
     """
+    results = with_persons_text(results)
     page = {
         "results": results,
         "learners": len({row.learner for row in results.rows}),
@@ -78,7 +81,7 @@ def cause_words(cause: str) -> str:
 
 
 def _who(row: RowResult) -> str:
-    return row.name or row.learner
+    return row.name or as_written(row.learner)
 
 
 def _signs(results: CourseResults) -> list[dict[str, str]]:

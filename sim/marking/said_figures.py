@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from sim.marking.results import CriterionResult, RowResult, SheetResult, SubmissionResult
+from sim.plain_text import bare
 from sim.scoring.criterion_kinds import EXACT_TONE_KINDS
 from sim.viewing.lightness import lightness
 from sim.viewing.plain_names import plain_name
@@ -111,7 +112,7 @@ def read_side(result: SubmissionResult, sheet: SheetResult, place: str = "") -> 
     """Return whether a tone of a sheet is lighter or darker than wanted, or right; empty where it was not read."""
     readings = {one.place: one.density for one in sheet.readings}
     tones = [one for one in result.criteria
-             if _is_a_tone(one) and one.place in readings and place in ("", one.place, one.called)]  # fmt: skip
+             if _is_a_tone(one) and one.place in readings and place in ("", bare(one.place), bare(one.called))]  # fmt: skip
     if not tones:
         return ""
     main = max(tones, key=lambda one: one.full_points)

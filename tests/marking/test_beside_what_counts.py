@@ -50,6 +50,27 @@ def test_an_open_re_opening_hides_nothing_that_waits_beside(counted_and_waiting:
     assert "k01" in held(found, tmp_path)
 
 
+def test_anothers_upload_beside_one_that_counts_holds_both_pages_and_is_a_finding(tmp_path: Path) -> None:
+    room = room_with(tmp_path)
+    room.hand("k02", "own_k02_1.evening", (3.0,))
+    upload = room.hand("k02", "up_k03_9.evening", (7.5,), seed=4)
+    room.hand("k03", "own_k03_1.evening", (7.4,), seed=5)
+    found = marked(room)
+    assert [row_of(found, one).status for one in ("k02", "k03")] == ["marked", "marked"]
+    code = next(one.file for one in row_of(found, "k02").waiting)
+    rest = "handed in by somebody else than it names, waits beside the evening that counts"
+    assert found_of(found, "needs a person") == [
+        f"k02, grey-steps: {code}, {rest}", f"k03, grey-steps: up_k03_9.evening, {rest}",
+    ]  # fmt: skip
+    assert code in class_page(found).split("The whole class")[0]  # so that who asks about it can be answered
+    assert held(found, tmp_path) == ["k02", "k03"]
+    before = row_of(found, "k02").points
+    decide(room, f"k02,grey-steps,accept,,,,,{upload.name}")
+    after = marked(room)
+    assert (row_of(after, "k02").points or 0.0) > (before or 0.0)
+    assert held(after, tmp_path) == []
+
+
 def test_a_used_re_opening_settles_what_was_before_and_nothing_since(counted_and_waiting: ClassRoom, tmp_path: Path) -> None:
     decide(counted_and_waiting, "k01,grey-steps,re-open")
     marked(counted_and_waiting)
