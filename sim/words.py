@@ -26,6 +26,7 @@ MOST_PO_BYTES = 2_000_000
 MOST_WHOLE = 200  # numbers looked through for one that is counted as a fraction is
 ACCENTS = str.maketrans("aceinosuyzACEINOSUYZ", "åçéîñôšûýžÅÇÉÎÑÔŠÛÝŽ")
 _PO_LINE = re.compile(r'(#.*)?|((msgctxt|msgid|msgid_plural|msgstr(\[\d\])?)\s*)?"(?:[^"\\]|\\.)*+"')
+_WEDGE_STEP = re.compile(r"step \d{1,2}", re.ASCII)  # the places of a step wedge stand in no file one by one
 _NAME = re.compile(
     r"\{([a-z_][a-z0-9_]*)\}"
 )  # a name alone: no attribute, no index, no format can be reached through it
@@ -71,7 +72,7 @@ class Words:
     def name_said(self, name: str) -> str:
         """Return a name in this language where it is one that comes with the program, whole; else as it is."""
         names: dict[str, str] = getattr(self.catalogue, "names", {})
-        return names.get(name, name)
+        return self.said(name) if _WEDGE_STEP.fullmatch(name) else names.get(name, name)
 
     def unsaid(self, sentence: str) -> int:
         """Return how many letters of a sentence stay English in this language."""

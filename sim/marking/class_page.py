@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
+from sim.marking.answer_words import side_words
 from sim.marking.charts import attempt_curves, lying_bars, standing_bars
 from sim.marking.class_figures import BINS, ExerciseFigures, exercise_figures
 from sim.marking.class_table import class_table
@@ -67,7 +68,7 @@ def class_text(
         "learners": len({row.learner for row in results.rows}),
         "look": to_look_at(results),
         "most": MOST_LOOK,
-        "groups": groups,
+        "groups": [replace(one, first=as_written(one.first), last=as_written(one.last)) for one in groups],
         "table": None if groups else class_table(results, pages),
         "signs": _signs(results), "unmarked": _unmarked(results),
         "parts": [_part(results, exercise, marked, bool(groups)) for exercise in results.exercises],
@@ -141,7 +142,7 @@ def _which_counts(exercise: ExerciseResult) -> str:
 
 
 def _summary(figures: ExerciseFigures) -> str:
-    states = ", ".join(f"{count} {said_status(status)}" for status, count in figures.statuses)
+    states = ", ".join(f"{said_status(status)}: {count}" for status, count in figures.statuses)
     return f"{states}." if states else "Nobody is in this course yet."
 
 
@@ -169,9 +170,10 @@ def _said_sentences(said: SaidFigures) -> list[str]:
         found.append(f"Predictions of a print: {said.predicted_right} of {said.predicted} were right.")
     if said.observed:
         commonest = said.misread[:MISREAD_SHOWN]
-        misread = "; ".join(f"{told} was said where it was {read} ({count})" for told, read, count in commonest)
-        found.append(f"What was seen, before the numbers: {said.observed_right} of {said.observed} were right"
-                     + (f". Misread most often: {misread}." if misread else "."))  # fmt: skip
+        sides = [(side_words(told), side_words(read), count) for told, read, count in commonest]
+        misread = "; ".join(f"{told} was said where it was {read} ({count})" for told, read, count in sides)
+        seen = f"What was seen, before the numbers: {said.observed_right} of {said.observed} were right."
+        found.append(" ".join([seen, *([f"Misread most often: {misread}."] if misread else [])]))
     if said.hints:
         found.append(f"Hints taken: {said.hints}, by {said.took_hints} of the learners.")
     return found

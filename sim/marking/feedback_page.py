@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from sim.marking.answer_words import answer_words
 from sim.marking.by_eye import step_words
 from sim.marking.charts import standing_bars, tolerance_gauge
 from sim.marking.held_back import OwnPrint, as_given_out
@@ -39,7 +40,7 @@ DECIDED = {
     "accept": "Somebody has looked, and it is marked as it stands", "excused": "Excused",
     "re-open": "Open again: one more evening may be handed in",
 }  # fmt: skip
-UNTOLD = " (the readings do not tell)"
+UNTOLD = "the readings do not tell"
 NOTHING_COUNTS = "nothing has come in that could be marked"
 LOOKED_AT = ("needs-person", "tampered", "out-of-range", "unreadable", "failed")
 LEAST_SHOWN_POINTS = 0.05  # chosen: points stand with one decimal, and less would read as nothing lost
@@ -74,7 +75,7 @@ def feedback_text(
         ],
         "came": lambda moment: on_the_wall(moment, zone) if moment else "",
     }  # fmt: skip
-    told = (losses, said_words, readings_words, criterion_told, negative_name, bare,
+    told = (losses, said_words, readings_words, criterion_told, negative_name, paper_words, bare,
             grey_of, plain_name, number, said_status, picture_link)
     return page_text("feedback.html", page, step_words, *told, MARKED=MARKED, SETTLED=SETTLED, TONE_KINDS=TONE_KINDS)
 
@@ -197,22 +198,16 @@ def said_words(sheet: SheetResult, result: SubmissionResult | None = None) -> st
         ("Expected", sheet.predicted, held.get("predicted", "")), ("seen", sheet.observed, held.get("observed", "")),
         ("why", sheet.explained, "" if result is None else why_held_against(result, sheet)),
     )  # fmt: skip
-    said = "; ".join(f"{what}: {_answer(words)}{true}" for what, words, true in parts if words)
+    said = "; ".join(
+        f"{what}: {answer_words(words)}{f' ({true})' if true else ''}" for what, words, true in parts if words
+    )
     return f"{said[:1].upper()}{said[1:]}." if said else ""
-
-
-def _answer(words: str) -> str:
-    """Return an answer as people read it: of a place its name, and behind a colon what they wrote beside it."""
-    code, colon, own = words.partition(":")
-    place, equals, said = code.strip().rpartition("=")
-    told = f"{as_named(plain_name(place))} " if equals else ""
-    return told + plain_name(said) + (f": {as_written(own.strip())}" if colon else "")
 
 
 def _held_against(one: Said) -> str:
     if one.said == one.read:
-        return " (it was)"
-    return f" (it was {one.read if one.read == 'right' else f'{one.read} than wanted'})"
+        return "it was"
+    return "it was as wanted" if one.read == "right" else f"it was {one.read} than wanted"
 
 
 def _answers(result: SubmissionResult) -> str:
@@ -262,6 +257,12 @@ def by_eye_words(row: RowResult, exercise: ExerciseResult) -> str:
     if points >= exercise.pass_share * full - 1e-9:
         return f"By eye: {earned} points, which passes ({asked} % are asked for)."
     return f"By eye: {earned} points, which does not pass ({asked} % are asked for)."
+
+
+def paper_words(result: SubmissionResult) -> str:
+    """Return how much paper an evening used, and how long it took."""
+    sheets, minutes = f"{result.sheets_used:g}", f"{result.minutes_used:.0f}"
+    return f"{sheets} {'sheet' if sheets == '1' else 'sheets'}, {minutes} {'minute' if minutes == '1' else 'minutes'}"
 
 
 def readings_words(sheet: SheetResult) -> str:

@@ -18,7 +18,7 @@ def _to(decimals: int) -> AfterValidator:
     return AfterValidator(lambda value: None if value is None else round(float(value), decimals) + 0.0)
 
 
-WRITTEN, NAMED = "a person wrote it", "a person may have named it so"
+WRITTEN, NAMED = "written", "named"  # of a field: a person wrote it, or may have named it so
 GIVEN_BY_A_PERSON = "given by a person"  # in the place of a reason that may name somebody
 Written = Annotated[str, WRITTEN]
 Named = Annotated[str, NAMED]
