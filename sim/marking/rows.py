@@ -171,8 +171,9 @@ def _unplaced(inputs: Inputs, one: SetAside) -> UnplacedResult:
 def _why_unplaced(inputs: Inputs, file: HandedFile) -> tuple[list[str], Status]:
     """Return why a file belongs to no row, and its state."""
     result = inputs.results.get(file.content)
-    reasons = list(result.reasons) if result else []
-    status: Status = result.status if result is not None and result.status not in MARKED else "needs-person"
+    asked = result is not None and result.status not in MARKED  # of what can be marked its notes ask nobody anything
+    reasons = list(result.reasons) if result is not None and asked else []
+    status: Status = result.status if result is not None and asked else "needs-person"
     if file.by_name:
         reasons.append("which exercise it is for cannot be told")
     elif not file.learner and not file.exercise:

@@ -15,7 +15,7 @@ from test_which_files_are_decided_about import OLD, decide_about_files, unsettle
 from sim.marking.batch import Outcome
 from sim.marking.class_figures import exercise_figures
 from sim.marking.feedback_page import feedback_text
-from sim.marking.gradebook import usual_mapping
+from sim.marking.gradebook import gradebook_text, usual_mapping
 from sim.marking.outputs import hand_back, write_outputs
 from sim.marking.preflight import findings
 
@@ -69,6 +69,27 @@ def test_anothers_upload_beside_one_that_counts_holds_both_pages_and_is_a_findin
     after = marked(room)
     assert (row_of(after, "k02").points or 0.0) > (before or 0.0)
     assert held(after, tmp_path) == []
+
+
+def test_the_reason_of_a_line_that_settled_nothing_stands_in_no_gradebook(tmp_path: Path) -> None:
+    room = room_with(tmp_path)
+    room.hand("k03", "own_k03_1.evening", (7.5,), opening=OLD)
+    decide(room, "k01,grey-steps,accept,,faint hope,quietly", "k03,grey-steps,accept,,our mistake,quietly")
+    text = gradebook_text(marked(room).results, usual_mapping(marked(room).results))
+    assert "faint hope" not in text
+    assert "our mistake" in text
+    decide(room, "k01,grey-steps,accept,,faint hope,quietly")
+    alone = marked(room).results
+    assert "reason" not in gradebook_text(alone, usual_mapping(alone)).splitlines()[0]
+
+
+def test_of_anothers_upload_of_an_accepted_version_only_whose_it_is_is_asked(tmp_path: Path) -> None:
+    room = room_with(tmp_path)
+    course = room.course.read_text("utf-8")
+    room.course.write_text(course.replace("attempts = 3", "attempts = 3\naccepted_versions = [9]"), "utf-8")
+    room.hand("k02", "up_k03_9.evening", (7.5,), opening=OLD)
+    (said,) = marked(room).results.unplaced
+    assert said.reasons == ["it says that it is the work of 'k02', but 'k03' handed it in"]
 
 
 def test_a_used_re_opening_settles_what_was_before_and_nothing_since(counted_and_waiting: ClassRoom, tmp_path: Path) -> None:
