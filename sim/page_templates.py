@@ -7,7 +7,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sim.plain_text import finalized
+from sim.plain_text import bare, finalized
 from sim.words_page import page_in_language
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ def from_template(template: Path, **values: Any) -> str:
     ``quoted`` writes a text as TOML and JSON have it.
     """
     made = _environment(template.parent).get_template(template.name).render(values)
-    return page_in_language(made) if template.suffix == ".html" else made
+    return bare(page_in_language(made) if template.suffix == ".html" else made)
 
 
 def our_markup(text: str) -> str:

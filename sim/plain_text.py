@@ -13,6 +13,9 @@ from contextlib import contextmanager
 from typing import Any, TextIO
 
 BREAKS = "\n\t"
+# Around what a person wrote, for as long as a page is made: no language touches it. Signs of no writing; no page keeps them.
+WRITTEN, NAMED, ENDED = "\ue001", "\ue002", "\ue003"
+_MARKS = re.compile(f"([{WRITTEN}{NAMED}{ENDED}])")
 INSTEAD = "?"
 # Letters of some scripts are joined or kept apart by these two: they belong to how a name is written.
 _JOINERS = "\u200c\u200d"
@@ -28,6 +31,26 @@ def plain(text: str, breaks: bool = False) -> str:
     if text.isprintable():
         return text
     return "".join(_shown(c, breaks) for c in text)
+
+
+def as_written(text: str) -> str:
+    """Return a person's text marked as such: on a page in another language it stands as it was written."""
+    return f"{WRITTEN}{bare(text)}{ENDED}" if text else text
+
+
+def as_named(name: str) -> str:
+    """Return a name marked as such: in another language it is what a name that comes with the program is, else as written."""
+    return f"{NAMED}{bare(name)}{ENDED}" if name else name
+
+
+def bare(text: str) -> str:
+    """Return a text without such marks."""
+    return _MARKS.sub("", text)
+
+
+def _plain_within(text: str) -> str:
+    """Return text for a page made plain, its marks left for ``words_page``, which takes them away."""
+    return "".join(part if _MARKS.fullmatch(part) else plain(part, breaks=True) for part in _MARKS.split(text))
 
 
 def as_sentence(text: str) -> str:
@@ -53,13 +76,13 @@ def page_text(text: str) -> str:
     """Return text as it may stand on a page: plain, and no markup of its own."""
     import html
 
-    return html.escape(plain(text, breaks=True))
+    return html.escape(_plain_within(text))
 
 
 def finalized(value: Any) -> Any:
     """Return what a template is about to write: outside text made plain, markup of our own (which says so) left as it is."""
     if isinstance(value, str) and not hasattr(value, "__html__"):
-        return plain(value, breaks=True)
+        return _plain_within(value)
     return value
 
 

@@ -26,6 +26,7 @@ MOST_PO_BYTES = 2_000_000
 MOST_WHOLE = 200  # numbers looked through for one that is counted as a fraction is
 ACCENTS = str.maketrans("aceinosuyzACEINOSUYZ", "åçéîñôšûýžÅÇÉÎÑÔŠÛÝŽ")
 _PO_LINE = re.compile(r'(#.*)?|((msgctxt|msgid|msgid_plural|msgstr(\[\d\])?)\s*)?"(?:[^"\\]|\\.)*+"')
+_WEDGE_STEP = re.compile(r"step \d{1,2}", re.ASCII)  # the places of a step wedge stand in no file one by one
 _NAME = re.compile(
     r"\{([a-z_][a-z0-9_]*)\}"
 )  # a name alone: no attribute, no index, no format can be reached through it
@@ -67,6 +68,11 @@ class Words:
     def said(self, sentence: str) -> str:
         """Return a sentence that a room has said in English in this language; what no message fits stays as it is."""
         return self._sentences.text(sentence) if self._sentences is not None and sentence else sentence
+
+    def name_said(self, name: str) -> str:
+        """Return a name in this language where it is one that comes with the program, whole; else as it is."""
+        names: dict[str, str] = getattr(self.catalogue, "names", {})
+        return self.said(name) if _WEDGE_STEP.fullmatch(name) else names.get(name, name)
 
     def unsaid(self, sentence: str) -> int:
         """Return how many letters of a sentence stay English in this language."""
@@ -125,11 +131,16 @@ class Pseudo(gettext.NullTranslations):
 
 
 class Catalogue(gettext.NullTranslations):
-    """A language's messages, and all of them in pairs for ``words_said``, which looks for them the other way round."""
+    """A language's messages, and all of them in pairs for ``words_said``, which looks for them the other way round.
 
-    def __init__(self, read: gettext.NullTranslations, pairs: tuple[tuple[str, str], ...]) -> None:
+    ``names`` are those that stand in data: of places, criteria, negatives, lessons.
+    """
+
+    def __init__(
+        self, read: gettext.NullTranslations, pairs: tuple[tuple[str, str], ...], names: dict[str, str]
+    ) -> None:
         super().__init__()
-        self._read, self.pairs = read, pairs
+        self._read, self.pairs, self.names = read, pairs, names
 
     def gettext(self, message: str) -> str:
         """Return a message in the language."""
@@ -151,6 +162,12 @@ def _pairs(catalogue: Iterable[Any]) -> tuple[tuple[str, str], ...]:
     return tuple((english, said) for english, said in pairs if isinstance(said, str) and said)
 
 
+def _names(catalogue: Iterable[Any]) -> dict[str, str]:
+    """Return the messages that stand in data, and what each is in the language."""
+    in_data = (one for one in catalogue if any(place.endswith(".toml") for place, _ in one.locations))
+    return {one.id: one.string for one in in_data if isinstance(one.id, str) and one.id and one.string}
+
+
 def read_po(file: Path) -> gettext.NullTranslations:
     """Return the words of a .po file with its own rule for plurals. Raises OutsideError naming what is wrong with it."""
     from babel.core import UnknownLocaleError
@@ -170,7 +187,7 @@ def read_po(file: Path) -> gettext.NullTranslations:
         compiled = BytesIO()
         write_mo(compiled, catalogue)
         compiled.seek(0)
-        return Catalogue(Translations(compiled), _pairs(catalogue))
+        return Catalogue(Translations(compiled), _pairs(catalogue), _names(catalogue))
     except (PoFileError, UnknownLocaleError, ValueError, TypeError, LookupError, RecursionError) as error:
         problem = Problem("", f"is not a readable file of words ({shown(str(error)[:120])})", "")
         raise SyntaxRefused(file, [problem]) from None

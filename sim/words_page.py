@@ -1,7 +1,8 @@
 """Pages in a language: a door says in which for as long as pages are written; what makes a page asks, and data never does.
 
 A page for a browser is written in English and said anew, text by text: what lies between two tags is a sentence. Markup,
-style, links and pictures stay, and so does whatever stands inside ``translate="no"``: names and words from outside.
+style, links and pictures stay, and so does whatever stands inside ``translate="no"``: names and words from outside. What a
+person wrote is marked within a sentence (``plain_text.as_written``), which is then said around it.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from contextvars import ContextVar
 from html import escape, unescape
 from html.parser import HTMLParser
 
+from sim.plain_text import ENDED, NAMED, WRITTEN
 from sim.words import SOURCE, Words
 
 _NOW: ContextVar[Words | None] = ContextVar("pages", default=None)
@@ -22,6 +24,8 @@ UNREAD = frozenset({"style", "script", "code", "pre"})
 VOID = frozenset({"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"})
 _STATEMENT = re.compile(r"\{%.*?%\}|\{#.*?#\}", re.DOTALL)
 _VALUE = re.compile(r"\{\{(.*?)\}\}", re.DOTALL)
+_OWN = re.compile(f"([{WRITTEN}{NAMED}])([^{ENDED}]*)(?:{ENDED}|$)")
+_FIRST_OWN = 0xE100  # signs of no writing, one for each text of a person within a sentence
 _TAG = re.compile(r"<[a-zA-Z][^<>]*>")
 _ENDING = re.compile(r'"" if .* else "s"')  # the ending of more than one
 _IF = "\ue000"  # a sign of no writing, in place of such an ending
@@ -55,6 +59,23 @@ def page_in_language(html: str) -> str:
     return "".join(said.out)
 
 
+def said_around(text: str, words: Words) -> str:
+    """Return a text of a page in a language, what people wrote in it as they did: no part of it is ever looked up.
+
+    A name alone is looked up, whole, among the names that come with the program.
+    """
+    own: list[str] = []
+
+    def put_aside(found: re.Match[str]) -> str:
+        own.append(words.name_said(found[2]) if found[1] == NAMED else found[2])
+        return chr(_FIRST_OWN + len(own) - 1)
+
+    said = words.said(_OWN.sub(put_aside, text))
+    for number, one in enumerate(own):
+        said = said.replace(chr(_FIRST_OWN + number), one)
+    return said
+
+
 class _Said(HTMLParser):
     """Writes a page again as it stands, its texts said in a language."""
 
@@ -68,7 +89,7 @@ class _Said(HTMLParser):
         text, self._text = self._text, ""
         if text:
             body = " ".join(unescape(text).split())
-            said = body if self._kept else self._words.said(body)
+            said = body if self._kept else said_around(body, self._words)
             start, end = (" " if text[:1].isspace() else ""), (" " if text[-1:].isspace() else "")
             self.out.append(text if said == body else f"{start}{escape(said, quote=False)}{end}")
 
@@ -85,7 +106,7 @@ class _Said(HTMLParser):
     def _of_itself(self, found: re.Match[str]) -> str:
         """Return what a tag says of itself in the language; what stays the same is written as it was."""
         value = unescape(found[2])
-        said = self._words.said(value)
+        said = said_around(value, self._words)
         return found[0] if said == value else f'{found[1]}="{escape(said)}"'
 
     def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:

@@ -66,6 +66,7 @@ def accepted_files(
     to_be_told = frozenset(key for key in plain if waiting is None and not _can_be_told(concerned[key]))
     to_be_told |= frozenset(key for key in keys if waiting is None and _names_own(tables, key, concerned[key]))
     left = _claim_what_waits([key for key in plain if key not in to_be_told], concerned, claims, waiting, known)
+    _claim_what_another_line_took([key for key, here in left.items() if not here], concerned, claims, waiting, known)
     unsettled |= {key: _several(here, hide_names) for key, here in left.items() if here}
     unsettled |= {key: _of_others(concerned[key], hide_names) for key, here in left.items()
                   if not here and not concerned[key].own and any(one.path not in claims for one in concerned[key].others)}
@@ -115,6 +116,15 @@ def _claim_what_waits(
             if len({one.content for one in left[key]}) == 1:
                 _claim(claims, key, left.pop(key))
     return left
+
+
+def _claim_what_another_line_took(
+    keys: Sequence[Key], concerned: Mapping[Key, _Concerned], claims: dict[Path, set[Key]], waiting: Collection[str] | None,
+    known: Collection[str],
+) -> None:  # fmt: skip
+    """Claim what would wait for these, for whom nothing else does, had another learner's line not taken it: accepted twice."""
+    for key in keys:
+        _claim(claims, key, _that_wait(key, concerned[key], {}, waiting, known))
 
 
 def _concerned(files: Sequence[HandedFile], others: Mapping[Path, str], keys: Collection[Key]) -> dict[Key, _Concerned]:

@@ -365,7 +365,7 @@ def _inputs(batch: Batch, results: Mapping[str, SubmissionResult]) -> Inputs:
             digest=batch.exercises[one.name].digest, due=one.due.isoformat() if one.due else "", points=one.points,
             policy=one.policy, attempts=one.attempts, held_back=one.held_back,
             box_sheets=batch.exercises[one.name].box.sheets, box_minutes=batch.exercises[one.name].box.minutes,
-            pass_share=batch.exercises[one.name].pass_share,
+            pass_share=batch.exercises[one.name].pass_share, lesson=batch.course.is_lesson(one),
         )
         for one in batch.course.exercises
     )  # fmt: skip

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from sim.plain_text import bare
 from sim.plain_text import page_text as escape
 
 WIDTH, ROW = 340, 22
@@ -53,7 +54,7 @@ def lying_bars(title: str, bars: Sequence[tuple[str, float, str]], most: float |
     for index, (label, value, shown) in enumerate(bars):
         y = index * 2 * ROW
         length = 240.0 * min(max(value / top, 0.0), 1.0)
-        body.append(_text(0, y + 15, label if len(label) <= 46 else label[:45] + "…"))
+        body.append(_text(0, y + 15, label if len(bare(label)) <= 46 else label[:45] + "…"))
         body.append(f'<rect fill="{RAIL}" x="0" y="{y + 21}" width="240" height="12"/>')
         body.append(f'<rect fill="{BAR}" x="0" y="{y + 21}" width="{length:.1f}" height="12"/>')
         body.append(_text(248, y + 31, shown, "start", True))

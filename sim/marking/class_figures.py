@@ -106,12 +106,10 @@ def _cost_most(result: SubmissionResult) -> str:
 
 
 def _mean_curve(curves: tuple[tuple[float, ...], ...]) -> tuple[float, ...]:
-    longest = max((len(curve) for curve in curves), default=0)
-    means = []
-    for number in range(longest):
-        there = [curve[number] for curve in curves if len(curve) > number]
-        means.append(sum(there) / len(there))
-    return tuple(means)
+    """Return the mean of those who tried again, attempt by attempt from their first; empty where nobody did."""
+    again = [curve for curve in curves if len(curve) > 1]
+    longest = max((len(curve) for curve in again), default=0)
+    return tuple(mean(curve[number] for curve in again if len(curve) > number) for number in range(longest))
 
 
 def _sheets(rows: list[RowResult]) -> tuple[tuple[int, int], ...]:

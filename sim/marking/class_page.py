@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
+from sim.marking.answer_words import side_words
 from sim.marking.charts import attempt_curves, lying_bars, standing_bars
 from sim.marking.class_figures import BINS, ExerciseFigures, exercise_figures
 from sim.marking.class_table import class_table
@@ -13,11 +14,13 @@ from sim.marking.fairness import fairness
 from sim.marking.feedback_page import Marker
 from sim.marking.looked_at import to_look_at
 from sim.marking.pages import number, page_text, picture_link, points_text
+from sim.marking.persons_text import with_persons_text
 from sim.marking.results import CourseResults, ExerciseResult, RowResult
 from sim.marking.said_figures import SaidFigures, said_figures
 from sim.marking.similar_work import signs_in
 from sim.marking.statuses import SETTLED, said_status
 from sim.page_templates import our_markup
+from sim.plain_text import as_written
 from sim.viewing.plain_names import plain_name
 
 SIGN_WORDS = {
@@ -59,12 +62,13 @@ def class_text(
 
     With ``groups``, each of which has a page of its own, it says what they came to together.
     """
+    results = with_persons_text(results)
     page = {
         "results": results,
         "learners": len({row.learner for row in results.rows}),
         "look": to_look_at(results),
         "most": MOST_LOOK,
-        "groups": groups,
+        "groups": [replace(one, first=as_written(one.first), last=as_written(one.last)) for one in groups],
         "table": None if groups else class_table(results, pages),
         "signs": _signs(results), "unmarked": _unmarked(results),
         "parts": [_part(results, exercise, marked, bool(groups)) for exercise in results.exercises],
@@ -78,7 +82,7 @@ def cause_words(cause: str) -> str:
 
 
 def _who(row: RowResult) -> str:
-    return row.name or row.learner
+    return row.name or as_written(row.learner)
 
 
 def _signs(results: CourseResults) -> list[dict[str, str]]:
@@ -138,7 +142,7 @@ def _which_counts(exercise: ExerciseResult) -> str:
 
 
 def _summary(figures: ExerciseFigures) -> str:
-    states = ", ".join(f"{count} {said_status(status)}" for status, count in figures.statuses)
+    states = ", ".join(f"{said_status(status)}: {count}" for status, count in figures.statuses)
     return f"{states}." if states else "Nobody is in this course yet."
 
 
@@ -166,9 +170,10 @@ def _said_sentences(said: SaidFigures) -> list[str]:
         found.append(f"Predictions of a print: {said.predicted_right} of {said.predicted} were right.")
     if said.observed:
         commonest = said.misread[:MISREAD_SHOWN]
-        misread = "; ".join(f"{told} was said where it was {read} ({count})" for told, read, count in commonest)
-        found.append(f"What was seen, before the numbers: {said.observed_right} of {said.observed} were right"
-                     + (f". Misread most often: {misread}." if misread else "."))  # fmt: skip
+        sides = [(side_words(told), side_words(read), count) for told, read, count in commonest]
+        misread = "; ".join(f"{told} was said where it was {read} ({count})" for told, read, count in sides)
+        seen = f"What was seen, before the numbers: {said.observed_right} of {said.observed} were right."
+        found.append(" ".join([seen, *([f"Misread most often: {misread}."] if misread else [])]))
     if said.hints:
         found.append(f"Hints taken: {said.hints}, by {said.took_hints} of the learners.")
     return found

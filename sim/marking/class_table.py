@@ -8,6 +8,7 @@ from typing import Any
 from sim.marking.pages import file_name, number, points_text
 from sim.marking.results import CourseResults, RowResult
 from sim.marking.statuses import MARKED, said_status
+from sim.plain_text import bare
 
 NOTES = {"given": "*", "late": "late", "provisional": "so far", "held": "held back"}
 
@@ -23,7 +24,7 @@ def class_table(results: CourseResults, pages: str = "pages/") -> dict[str, Any]
     orders = [("by id", sorted(lines, key=lambda line: line["id"]))]
     if len(lines) > 1:
         if any(line["name"] for line in lines):
-            orders.append(("by name", sorted(lines, key=lambda line: (not line["name"], line["name"].casefold(), line["id"]))))
+            orders.append(("by name", sorted(lines, key=_by_name)))
         orders.append(("by total", sorted(lines, key=lambda line: (-line["sum"], line["id"]))))
     return {
         "columns": [
@@ -34,6 +35,11 @@ def class_table(results: CourseResults, pages: str = "pages/") -> dict[str, Any]
         "legend": _legend(results),
         "orders": [{"title": title, "lines": found} for title, found in orders],
     }  # fmt: skip
+
+
+def _by_name(line: Mapping[str, Any]) -> tuple[bool, str, str]:
+    """Return what lines are put in order by: who has no name comes last."""
+    return not line["name"], bare(line["name"]).casefold(), line["id"]
 
 
 def _line(learner: str, rows: Sequence[RowResult], names: Sequence[str], pages: str, held: Collection[str]) -> dict[str, Any]:

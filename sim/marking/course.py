@@ -182,6 +182,11 @@ class Course:
         folder = self.file.parent / exercise.folder
         return folder if folder.is_dir() else None
 
+    def is_lesson(self, exercise: CourseExercise) -> bool:
+        """Tell whether an exercise comes with the program."""
+        folder = self.folder_of(exercise)
+        return folder is None or not (folder / EXERCISE_FILE).is_file()
+
 
 def read_course(file: Path) -> Course:
     """Return the course of a TOML file. Raises OutsideError naming every broken key."""

@@ -8,6 +8,7 @@ from math import sqrt
 from statistics import fmean
 
 from sim.marking.results import RowResult
+from sim.plain_text import as_named, as_written, bare
 from sim.viewing.plain_names import plain_name
 
 LEAST_LEARNERS = 5  # chosen: a mean of five is uncertain by 0.45 of what single marks differ by
@@ -59,9 +60,13 @@ def fairness(rows: Sequence[RowResult]) -> Fairness | None:
 
 
 def _called(name: str) -> str:
-    """Return a negative's name, of a long variant its first letters: enough to tell those of one class apart."""
-    plain, mark, variant = name.partition("~")
-    return plain_name(f"{plain}{mark}{variant[:VARIANT_LETTERS]}")
+    """Return a negative's name, of a long variant its first letters: enough to tell those of one class apart.
+
+    A name that is marked as a person's stays marked.
+    """
+    sleeve, mark, variant = bare(name).partition("~")
+    variant = plain_name(f"{mark}{variant[:VARIANT_LETTERS]}")
+    return plain_name(sleeve) + variant if name == bare(name) else as_named(plain_name(sleeve)) + as_written(variant)
 
 
 def _sentence(found: Sequence[OfNegative]) -> str:

@@ -8,12 +8,14 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from sim.marking.answer_words import answer_words
 from sim.marking.by_eye import step_words
 from sim.marking.charts import standing_bars, tolerance_gauge
 from sim.marking.held_back import OwnPrint, as_given_out
 from sim.marking.kept_work import Marked
 from sim.marking.moments import on_the_wall
 from sim.marking.pages import number, page_text, picture_link, points_text
+from sim.marking.persons_text import with_persons_text
 from sim.marking.results import (
     CourseResults,
     CriterionResult,
@@ -27,6 +29,7 @@ from sim.marking.said_figures import Said, step_held_against, told_of, told_of_s
 from sim.marking.statuses import MARKED, SETTLED, WORDS, said_status
 from sim.notebook.mark_words import kind_words
 from sim.page_templates import our_markup
+from sim.plain_text import as_named, as_written, bare
 from sim.scoring.criterion_kinds import EXACT_TONE_KINDS, KINDS, TONE_KINDS
 from sim.shelf import VARIANT_MARK
 from sim.viewing.lightness import screen_values
@@ -37,7 +40,7 @@ DECIDED = {
     "accept": "Somebody has looked, and it is marked as it stands", "excused": "Excused",
     "re-open": "Open again: one more evening may be handed in",
 }  # fmt: skip
-UNTOLD = " (the readings do not tell)"
+UNTOLD = "the readings do not tell"
 NOTHING_COUNTS = "nothing has come in that could be marked"
 LOOKED_AT = ("needs-person", "tampered", "out-of-range", "unreadable", "failed")
 LEAST_SHOWN_POINTS = 0.05  # chosen: points stand with one decimal, and less would read as nothing lost
@@ -53,7 +56,9 @@ def feedback_text(
 
     ``own_prints`` are the instructor's, by exercise.
     """
-    rows = as_given_out(results.model_copy(update={"rows": [row for row in results.rows if row.learner == learner]})).rows
+    mine = results.model_copy(update={"rows": [row for row in results.rows if row.learner == learner], "unplaced": []})
+    results = with_persons_text(as_given_out(mine))
+    rows = results.rows
     exercises = {exercise.name: exercise for exercise in results.exercises}
     points = [row.points for row in rows if row.points is not None]
     zone, total = ZoneInfo(results.time_zone), ""
@@ -70,7 +75,8 @@ def feedback_text(
         ],
         "came": lambda moment: on_the_wall(moment, zone) if moment else "",
     }  # fmt: skip
-    told = (losses, said_words, readings_words, criterion_told, grey_of, plain_name, number, said_status, picture_link)
+    told = (losses, said_words, readings_words, criterion_told, negative_name, paper_words, bare,
+            grey_of, plain_name, number, said_status, picture_link)
     return page_text("feedback.html", page, step_words, *told, MARKED=MARKED, SETTLED=SETTLED, TONE_KINDS=TONE_KINDS)
 
 
@@ -106,10 +112,15 @@ def _part(row: RowResult, exercise: ExerciseResult, marked: Marker, own_prints: 
 def _of_negative(own: OwnPrint, result: SubmissionResult | None) -> str:
     """Say which negative the instructor's print is of, and that it is not theirs where theirs was another of its sleeve."""
     film, _, variant = own.negative.partition(VARIANT_MARK)
-    called = f"{plain_name(film)} ({variant})" if variant else plain_name(film)
+    called = f"{negative_name(film)} ({as_written(variant)})" if variant else negative_name(film)
     printed = {sheet.negative for sheet in result.sheets} if result else set()
     another = own.negative not in printed and any(one.partition(VARIANT_MARK)[0] == film for one in printed)
     return f"Of {called}" + ("; yours was another negative of that sleeve." if another else ".")
+
+
+def negative_name(name: str) -> str:
+    """Return a negative's name as pages show it, without which variant of it was printed."""
+    return as_named(plain_name(name.partition(VARIANT_MARK)[0]))
 
 
 def _beside(result: SubmissionResult | None) -> set[str]:
@@ -117,7 +128,7 @@ def _beside(result: SubmissionResult | None) -> set[str]:
     if result is None:
         return set()
     sheets = {f"sheet-{sheet.number}" for sheet in result.sheets}
-    return sheets | {one.name for one in result.criteria if not one.hidden}
+    return sheets | {bare(one.name) for one in result.criteria if not one.hidden}
 
 
 def _state(row: RowResult) -> str:
@@ -187,14 +198,16 @@ def said_words(sheet: SheetResult, result: SubmissionResult | None = None) -> st
         ("Expected", sheet.predicted, held.get("predicted", "")), ("seen", sheet.observed, held.get("observed", "")),
         ("why", sheet.explained, "" if result is None else why_held_against(result, sheet)),
     )  # fmt: skip
-    said = "; ".join(f"{what}: {plain_name(words.replace('=', ' '))}{true}" for what, words, true in parts if words)
+    said = "; ".join(
+        f"{what}: {answer_words(words)}{f' ({true})' if true else ''}" for what, words, true in parts if words
+    )
     return f"{said[:1].upper()}{said[1:]}." if said else ""
 
 
 def _held_against(one: Said) -> str:
     if one.said == one.read:
-        return " (it was)"
-    return f" (it was {one.read if one.read == 'right' else f'{one.read} than wanted'})"
+        return "it was"
+    return "it was as wanted" if one.read == "right" else f"it was {one.read} than wanted"
 
 
 def _answers(result: SubmissionResult) -> str:
@@ -244,6 +257,12 @@ def by_eye_words(row: RowResult, exercise: ExerciseResult) -> str:
     if points >= exercise.pass_share * full - 1e-9:
         return f"By eye: {earned} points, which passes ({asked} % are asked for)."
     return f"By eye: {earned} points, which does not pass ({asked} % are asked for)."
+
+
+def paper_words(result: SubmissionResult) -> str:
+    """Return how much paper an evening used, and how long it took."""
+    sheets, minutes = f"{result.sheets_used:g}", f"{result.minutes_used:.0f}"
+    return f"{sheets} {'sheet' if sheets == '1' else 'sheets'}, {minutes} {'minute' if minutes == '1' else 'minutes'}"
 
 
 def readings_words(sheet: SheetResult) -> str:

@@ -14,7 +14,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from sim.marking.held_back import as_given_out
-from sim.marking.results import CourseResults, RowResult
+from sim.marking.results import CourseResults, DecisionResult, OverrideResult, RowResult
 from sim.marking.statuses import shown_status
 from sim.plain_text import table_cell, table_text
 from sim.reading import Problem, read_toml_of_format, shown
@@ -112,7 +112,7 @@ def usual_mapping(results: CourseResults) -> Mapping:
     """
     decided = {
         row.exercise for row in results.rows
-        if (row.override and row.override.reason) or (row.decision and row.decision.reason)
+        if (said := _settled_by(row)) is not None and said.reason
     }  # fmt: skip
     who = [Column("id", "id"), Column("name", "name"), Column("email", "email")]
     each = [
@@ -129,13 +129,20 @@ def usual_mapping(results: CourseResults) -> Mapping:
     return Mapping((*who, *each, Column("total", "total", "", ".2f")))
 
 
+def _settled_by(row: RowResult) -> OverrideResult | DecisionResult | None:
+    """Return what a person's word settled a row; None where there is none, or where it settled nothing."""
+    decision = row.decision
+    if row.override is not None or decision is None or decision.choice == "partial":  # of points the override tells
+        return row.override
+    return None if decision.choice == "accept" and not decision.files else decision
+
+
 def value_of(row: RowResult | None, source: str) -> Cell:
     """Return a field of one learner and exercise."""
     if row is None:
         return None
     submission = row.submission
-    settled = row.decision if row.decision and row.decision.choice != "partial" else None  # of points the override tells
-    said = row.override or settled
+    said = _settled_by(row)
     values: dict[str, Cell] = {
         "exercise": row.exercise, "status": shown_status(row.status, row.limit), "points": row.points,
         "full_points": row.full_points, "points_before_late": row.points_before_late,

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from sim.marking.results import CourseResults, RowResult, UnplacedResult
 from sim.marking.set_aside import what_can_be_done
 from sim.marking.statuses import ONE_OF_A_NAME, SAME_AGAIN, SETTLED, said_status
+from sim.plain_text import as_written, bare
 
 
 @dataclass(frozen=True)
@@ -43,7 +44,7 @@ def to_look_at(results: CourseResults) -> list[ToLookAt]:
 
 def called(row: RowResult) -> str:
     """Return a learner's name with the id that tables know; the id alone where there is no name."""
-    return f"{row.name} ({row.learner})" if row.name else row.learner
+    return f"{row.name} ({as_written(row.learner)})" if row.name else as_written(row.learner)
 
 
 def _state(row: RowResult) -> str:
@@ -63,9 +64,10 @@ def _may(row: RowResult) -> str:
     waiting = dict.fromkeys(one.file for one in row.attempts if one.status == "needs-person" and one.note != SAME_AGAIN)
     files = f" (file: {' or '.join(waiting)})" if len(waiting) > 1 or row.waiting_beside or _unsettled(row) else ""
     choices = f"accept{files}, partial, re-open or excused" if waiting else "partial, re-open or excused"
+    exercise, learner = as_written(row.exercise), as_written(row.learner)
     if any(ONE_OF_A_NAME in reason for reason in row.reasons):
-        return f"for {row.exercise}: {choices} under {row.learner}; accept with the other file of its name sets this one aside"
-    return f"for {row.exercise}: {choices} under {row.learner}"
+        return f"for {exercise}: {choices} under {learner}; accept with the other file of its name sets this one aside"
+    return f"for {exercise}: {choices} under {learner}"
 
 
 def _of_file(one: UnplacedResult, names: Mapping[str, str], titles: Mapping[str, str]) -> ToLookAt:
@@ -75,8 +77,11 @@ def _of_file(one: UnplacedResult, names: Mapping[str, str], titles: Mapping[str,
     if one.learner:
         said = ", it says that it is the work of" if one.uploaders else ", it concerns"
         whose.append((said, names.get(one.learner, one.learner)))
+    if one.code and one.code != bare(one.file):
+        whose.append((", on whose page it is called", one.code))
     concerns = dict.fromkeys((*filter(None, (one.learner,)), *one.uploaders))
     return ToLookAt(
         one.file, titles.get(one.exercise, "cannot be told"), said_status(one.status), "; ".join(one.reasons),
-        what_can_be_done(one.exercise, tuple(concerns), one.uploaders, one.learner), tuple(whose),
+        what_can_be_done(as_written(one.exercise), [as_written(who) for who in concerns],
+                         [as_written(who) for who in one.uploaders], as_written(one.learner)), tuple(whose),
     )  # fmt: skip

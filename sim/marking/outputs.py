@@ -102,13 +102,15 @@ def hand_back(
 ) -> tuple[list[str], list[str]]:
     """Copy the finished learners' pages, and nothing else, into a folder; return whose were handed back and whose wait.
 
-    ``as_zip``: as one zip, with a list of whose page is which. Those wait who have work that a person must look at first,
-    and those whose work was ``set_aside``: somebody else handed it in, and their page would call it missing.
+    ``as_zip``: as one zip, with a list of whose page is which. Those wait who have work that a person must look at first, be it
+    beside an evening that counts or another's upload, and those whose work was ``set_aside``: somebody else handed it in, and
+    their page would call it missing.
     Raises FileRefused when the folder is the output itself.
     """
     if folder.resolve() in (out.resolve(), (out / PAGES_FOLDER).resolve()):
         raise FileRefused(folder, [Problem("--hand-back", "must be another folder than the output", "the same one")])
-    held = {one.learner for one in results.rows if (one.status not in SETTLED and one.override is None) or one.waiting_beside}
+    held = {one.learner for one in results.rows
+            if (one.status not in SETTLED and one.override is None) or one.waiting_beside or one.uploads_open}  # fmt: skip
     held |= {*set_aside}
     given = [learner for learner in learners_of(results) if learner not in held]
     for learner in held:  # what was handed back before is not what is waited for

@@ -11,7 +11,7 @@ from sim.marking.gradebook import Mapping as Columns
 from sim.marking.handed_files import HandedFile
 from sim.marking.received import Received
 from sim.marking.results import CourseResults, UnplacedResult
-from sim.marking.statuses import SETTLED, said_status
+from sim.marking.statuses import MARKED, SETTLED, said_status
 from sim.marking.who_handed_in import names_without_file
 from sim.plain_text import table_cell
 
@@ -136,6 +136,11 @@ def _decisions(results: CourseResults) -> list[Finding]:
     found += [
         Finding("needs a person", f"{row.learner}, {row.exercise}: {', '.join(row.waiting_beside)} waits beside the evening "
                 "that counts") for row in results.rows if row.waiting_beside
+    ]  # fmt: skip
+    found += [
+        Finding("needs a person", f"{row.learner}, {row.exercise}: {', '.join(row.uploads_open)}, handed in by somebody else "
+                "than it names, waits beside the evening that counts") for row in results.rows
+        if row.status in MARKED and row.uploads_open
     ]  # fmt: skip
     found += [
         Finding("not marked", f"{row.learner}, {row.exercise}: {', '.join(row.unread_beside)} beside the evening that counts "

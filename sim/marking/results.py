@@ -18,6 +18,10 @@ def _to(decimals: int) -> AfterValidator:
     return AfterValidator(lambda value: None if value is None else round(float(value), decimals) + 0.0)
 
 
+WRITTEN, NAMED = "written", "named"  # of a field: a person wrote it, or may have named it so
+GIVEN_BY_A_PERSON = "given by a person"  # in the place of a reason that may name somebody
+Written = Annotated[str, WRITTEN]
+Named = Annotated[str, NAMED]
 Points = Annotated[float, _to(4)]
 Given = Annotated[float, _to(2)]  # what is given out, and what late rules work on
 Share = Annotated[float, _to(6)]
@@ -30,9 +34,9 @@ class _Part(BaseModel):
 class CriterionResult(_Part):
     """One criterion of the nominated sheets: evidence and points. Hidden ones are kept out of learners' pages."""
 
-    name: str
+    name: Written
     kind: str
-    place: str
+    place: Named
     negative: int = Field(description="which of the exercise's negatives, from 1; 0: all of them")
     measured: Points | None
     wanted: Points | None
@@ -44,7 +48,7 @@ class CriterionResult(_Part):
     hidden: bool = False
     least: Annotated[Points | None, Field(description="of a window: its lower end")] = None
     most: Annotated[Points | None, Field(description="of a window: its upper end, None where it has none")] = None
-    called: Annotated[str, Field(description="the negative's own name of the place, where the criterion has another")] = ""
+    called: Annotated[Named, Field(description="the negative's own name of the place, where the criterion has another")] = ""
 
     @property
     def shown_place(self) -> str:
@@ -84,9 +88,9 @@ class AdviceResult(_Part):
 class ReadingResult(_Part):
     """A named place of a sheet as the densitometer reads it."""
 
-    place: str
+    place: Named
     density: float
-    called: Annotated[str, Field(description="the negative's own name of the place, where the criterion has another")] = ""
+    called: Annotated[Named, Field(description="the negative's own name of the place, where the criterion has another")] = ""
 
     @property
     def shown_place(self) -> str:
@@ -134,7 +138,7 @@ class SignsResult(_Part):
 class NegativeResult(_Part):
     """A negative that was printed, with the digest of its densities: traces 'same file, different mark'."""
 
-    name: str
+    name: Named
     digest: str
 
 
@@ -190,7 +194,7 @@ class LateResult(_Part):
 class AttemptResult(_Part):
     """One file of a learner for an exercise, in the order they came."""
 
-    file: str
+    file: Written
     content: str
     received: str
     number: int
@@ -207,57 +211,59 @@ class OverrideResult(_Part):
     """Points a person gave, and why."""
 
     points: float
-    reason: str
-    private: Annotated[str, Field(description="a reason for whoever teaches, on no learner's page")] = ""
+    reason: Written
+    private: Annotated[Written, Field(description="a reason for whoever teaches, on no learner's page")] = ""
 
 
 class DecisionResult(_Part):
     """What a person decided about work that waited for one, and why."""
 
     choice: Choice
-    reason: str = ""
-    private: Annotated[str, Field(description="a reason for whoever teaches, on no learner's page")] = ""
-    used_by: Annotated[str, Field(description="of re-open: the file that came since, with which it is used up")] = ""
+    reason: Written = ""
+    private: Annotated[Written, Field(description="a reason for whoever teaches, on no learner's page")] = ""
+    used_by: Annotated[Written, Field(description="of re-open: the file that came since, with which it is used up")] = ""
     unsettled: Annotated[str, Field(description="what a decision leaves open and why, for whoever teaches")] = ""
-    files: Annotated[list[str], Field(description="of accept: the files that are marked by it")] = []
+    files: Annotated[list[str], WRITTEN, Field(description="of accept: the files that are marked by it")] = []
 
 
 class EyeResult(_Part):
     """A criterion judged by eye: what was asked, the step that was given (empty: not yet), and its points."""
 
     name: str
-    asks: str
+    asks: Written
     step: str
     points: Points | None
     full_points: float
-    reason: str = ""
+    reason: Written = ""
 
 
 class CommentResult(_Part):
     """What was said to the learner: about a criterion (its name), a print (``sheet-3``) or all of it (empty). Costs nothing."""
 
     about: str
-    text: str
+    text: Written
     stray: Annotated[bool, Field(description="the evening has no such criterion or print")] = False
 
 
 class WaitingResult(_Part):
     """A file that came in and has to do with a learner's exercise, but is no attempt of theirs: what it is, in words for them.
 
-    ``open``: nobody has decided about it yet.
+    ``open``: nobody has decided about it yet. ``upload``: its exercise is known, and somebody else handed it in than it
+    names, so that it may still become an attempt.
     """
 
-    file: str
+    file: Written
     received: str
     words: str
     open: bool = True
+    upload: bool = False
 
 
 class RowResult(_Part):
     """One learner and one exercise."""
 
     learner: str
-    name: str
+    name: Written
     email: str
     exercise: str
     status: Status
@@ -284,6 +290,11 @@ class RowResult(_Part):
         return self._beside("needs-person")
 
     @property
+    def uploads_open(self) -> list[str]:
+        """The files of others that may still become an attempt here: nobody has decided yet whose they are."""
+        return [one.file for one in self.waiting if one.open and one.upload]
+
+    @property
     def unread_beside(self) -> list[str]:
         """The files beside the evening that counts that could not be marked, and wait for no decision."""
         return self._beside("unreadable", "tampered", "out-of-range", "failed")
@@ -304,7 +315,7 @@ class ExerciseResult(_Part):
     """An exercise of the course as it was marked."""
 
     name: str
-    title: str
+    title: Written
     version: int
     digest: str
     due: str
@@ -315,6 +326,7 @@ class ExerciseResult(_Part):
     box_sheets: Annotated[float, Field(description="sheets of paper that an evening may use; 0: not known")] = 0.0
     box_minutes: Annotated[float, Field(description="minutes that an evening may take; 0: not known")] = 0.0
     pass_share: Annotated[Share, Field(description="of the quality that passes; 0: not known")] = 0.0
+    lesson: Annotated[bool, Field(description="it comes with the program, and so do its names")] = False
 
 
 class UnplacedResult(_Part):
@@ -323,7 +335,7 @@ class UnplacedResult(_Part):
     ``uploaders`` are those of the roster who may have handed it in, ``learner`` is whose work it says it is, as ids are shown.
     """
 
-    file: str
+    file: Written
     content: str
     status: Status
     reasons: list[str]
@@ -332,6 +344,7 @@ class UnplacedResult(_Part):
     exercise: str = ""
     received: str = ""
     settled: Annotated[bool, Field(description="a person has decided about it for one of those whom it concerns")] = False
+    code: Annotated[str, Field(description="what it is called on the page of whom it names")] = ""
 
 
 class CourseResults(_Part):
@@ -339,7 +352,7 @@ class CourseResults(_Part):
 
     format: Literal[1] = 1
     course: str
-    title: str
+    title: Written
     time_zone: str
     marker_version: str
     anonymous: bool

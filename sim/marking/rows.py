@@ -19,6 +19,7 @@ from sim.marking.late import Lateness, lateness
 from sim.marking.moments import in_utc, is_likely
 from sim.marking.overrides import Override
 from sim.marking.results import (
+    GIVEN_BY_A_PERSON,
     AttemptResult,
     CommentResult,
     CourseResults,
@@ -163,14 +164,16 @@ def _unplaced(inputs: Inputs, one: SetAside) -> UnplacedResult:
         file=inputs.name_of(file), content=file.content, status=status, reasons=reasons,
         uploaders=[shown[who] for who in one.uploaders], learner=shown.get(one.learner, ""), exercise=one.exercise,
         received="" if inputs.anonymous else in_utc(file.received), settled=one.settled,
+        code=hidden_name(file) if one.uploaders and one.learner else "",
     )  # fmt: skip
 
 
 def _why_unplaced(inputs: Inputs, file: HandedFile) -> tuple[list[str], Status]:
     """Return why a file belongs to no row, and its state."""
     result = inputs.results.get(file.content)
-    reasons = list(result.reasons) if result else []
-    status: Status = result.status if result is not None and result.status not in MARKED else "needs-person"
+    asked = result is not None and result.status not in MARKED  # of what can be marked its notes ask nobody anything
+    reasons = list(result.reasons) if result is not None and asked else []
+    status: Status = result.status if result is not None and asked else "needs-person"
     if file.by_name:
         reasons.append("which exercise it is for cannot be told")
     elif not file.learner and not file.exercise:
@@ -447,7 +450,7 @@ def _waiting(
     for one in (*inputs.beside.get((learner.id, exercise.name), ()), *unsure):
         came, name = "" if inputs.anonymous else in_utc(one.file.received), inputs.name_for(one, learner.id)
         words, waits = words_for(one, learner.id, name), not one.settled_on(learner.id)
-        said = WaitingResult(file=name, received=came, words=words, open=waits)
+        said = WaitingResult(file=name, received=came, words=words, open=waits, upload=bool(one.exercise))
         found.append((said, bool(one.exercise)))
     return found
 
@@ -455,8 +458,8 @@ def _waiting(
 def _override(given: Override | None, anonymous: bool) -> OverrideResult | None:
     if given is None:
         return None
-    unsaid = "given by a person"  # whoever wrote a reason may have known the name
-    return OverrideResult(points=given.points, reason=unsaid) if anonymous else OverrideResult.model_validate(given)
+    # whoever wrote a reason may have known the name
+    return OverrideResult(points=given.points, reason=GIVEN_BY_A_PERSON) if anonymous else OverrideResult.model_validate(given)
 
 
 def _weightiest(attempts: list[AttemptResult]) -> AttemptResult | None:

@@ -11,12 +11,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from sim.marking.results import CriterionResult, RowResult, SheetResult, SubmissionResult
+from sim.plain_text import bare
 from sim.scoring.criterion_kinds import EXACT_TONE_KINDS
 from sim.viewing.lightness import lightness
 from sim.viewing.plain_names import plain_name
 
 _STEP = re.compile(r"(?:^|=)step[- ](\d{1,2})(?::|$)", re.ASCII)
-AS_PLANNED = "as-planned"
+AS_PLANNED, EXPOSURE = "as-planned", "exposure"
+STRIP_ENDS = {"before-first": "every step is too dark", "after-last": "every step is too light"}
+STRIP_WHYS = {"": "bracketed", "before-first": "begin-shorter", "after-last": "begin-longer"}
 SIDES = ("lighter", "right", "darker")
 
 
@@ -71,34 +74,72 @@ def told_of_sheet(result: SubmissionResult, sheet: SheetResult) -> Iterator[Said
             yield Said(kind, said, read)
 
 
-def step_held_against(result: SubmissionResult, sheet: SheetResult, answer: str) -> str:
-    """Return whether the step of a strip that an answer names came nearest to a tone that is marked; empty for no such answer.
+@dataclass(frozen=True)
+class StripRead:
+    """Which step of a strip came nearest to a tone, or that all that show it are too dark or too light (``end``)."""
 
-    It is the tone of most points among those whose place two steps or more show; nearest in lightness, as an eye compares.
+    place: str
+    nearest: int
+    end: str = ""
+
+
+def read_strip(result: SubmissionResult, sheet: SheetResult) -> StripRead | None:
+    """Return what a strip's steps read of the tone of most points among those whose place two steps or more show.
+
+    Nearest in lightness, as an eye compares; beyond the tone's tolerance all steps may lie to one side of it, and then none is
+    right: as a lesson says it.
     """
-    said = _STEP.search(answer)
-    if said is None:
-        return ""
     found = []
     for one in filter(_is_a_tone, result.criteria):
-        wanted = float(lightness(one.wanted or 0.0))
-        off = [(abs(float(lightness(read.density)) - wanted), step.number)
-               for step in sheet.steps for read in step.shows if read.place == one.place]  # fmt: skip
-        if len(off) > 1:
-            found.append((one.full_points, plain_name(one.shown_place), min(off)[1]))
-    if not found:
-        return " (no two steps show a tone of which one density is wanted, so the readings do not tell)"
-    _, place, nearest = max(found, key=lambda each: each[0])
-    return f" (by {place} it was)" if nearest == int(said[1]) else f" (by {place} step {nearest} came nearest)"
+        wanted, tolerance = one.wanted or 0.0, one.tolerance or 0.0
+        shown = [(read.density, step.number) for step in sheet.steps for read in step.shows if read.place == one.place]
+        if len(shown) > 1:
+            _, nearest = min((abs(float(lightness(density)) - float(lightness(wanted))), number) for density, number in shown)
+            end = "before-first" if wanted < min(shown)[0] - tolerance else ""
+            end = "after-last" if wanted > max(shown)[0] + tolerance else end
+            found.append((one.full_points, StripRead(plain_name(one.shown_place), nearest, end)))
+    return max(found, key=lambda each: each[0])[1] if found else None
+
+
+def step_held_against(result: SubmissionResult, sheet: SheetResult, answer: str) -> str:
+    """Return whether what an answer says of a strip is so: the step that is right, or none; empty for no such answer."""
+    said, code = _STEP.search(answer), answer.partition(":")[0].strip()
+    if said is None and code not in STRIP_ENDS:
+        return ""
+    read = read_strip(result, sheet)
+    if read is None:
+        return "no two steps show a tone of which one density is wanted, so the readings do not tell"
+    if (code == read.end) if read.end else (said is not None and read.nearest == int(said[1])):
+        return f"by {read.place} it was"
+    if read.end:
+        return f"by {read.place} {STRIP_ENDS[read.end]}"
+    return f"by {read.place} step {read.nearest} came nearest"
 
 
 def why_held_against(result: SubmissionResult, sheet: SheetResult) -> str:
-    """Return whether a print came out as planned where that was said; causes are not told by readings alone."""
-    if sheet.explained != AS_PLANNED or sheet.steps:
+    """Return what the readings say against why a print or strip came out so; empty where they say nothing against it.
+
+    Of a print: whether it was as planned, or its light was off, as was said. Other causes are not told by readings alone.
+    """
+    if sheet.steps:
+        return _why_of_a_strip(result, sheet)
+    if sheet.explained not in (AS_PLANNED, EXPOSURE):
         return ""
     sides = {one.shown_place: read_side(result, sheet, one.place) for one in result.criteria if _is_a_tone(one)}
-    off = [f"{plain_name(place)} is {side} than wanted" for place, side in sides.items() if side not in ("", "right")]
-    return f" (but {', '.join(off)})" if off else ""
+    read = {place: side for place, side in sides.items() if side}
+    off = [f"{plain_name(place)} is {side} than wanted" for place, side in read.items() if side != "right"]
+    if sheet.explained == EXPOSURE:
+        return "but every tone that was read is as wanted" if read and not off else ""
+    return f"but {', '.join(off)}" if off else ""
+
+
+def _why_of_a_strip(result: SubmissionResult, sheet: SheetResult) -> str:
+    read = read_strip(result, sheet) if sheet.explained in STRIP_WHYS.values() else None
+    if read is None or sheet.explained == STRIP_WHYS[read.end]:
+        return ""
+    if read.end:
+        return f"but by {read.place} {STRIP_ENDS[read.end]}"
+    return f"but by {read.place} step {read.nearest} came nearest"
 
 
 def _plain_answer(text: str) -> tuple[str, str]:
@@ -111,7 +152,7 @@ def read_side(result: SubmissionResult, sheet: SheetResult, place: str = "") -> 
     """Return whether a tone of a sheet is lighter or darker than wanted, or right; empty where it was not read."""
     readings = {one.place: one.density for one in sheet.readings}
     tones = [one for one in result.criteria
-             if _is_a_tone(one) and one.place in readings and place in ("", one.place, one.called)]  # fmt: skip
+             if _is_a_tone(one) and one.place in readings and place in ("", bare(one.place), bare(one.called))]  # fmt: skip
     if not tones:
         return ""
     main = max(tones, key=lambda one: one.full_points)

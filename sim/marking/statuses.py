@@ -24,7 +24,8 @@ WORDS: dict[str, str] = {
     "open-again": "decided: one more evening may be handed in",
     "set-aside": "decided: another file of its name counts",
 }
-SHORT = {"late": "marked, late", "out-of-range": "out of range", "needs-person": "needs a person",
+SHORT = {"unreadable": "unreadable", "tampered": "tampered", "failed": "failed", "late": "marked, late",
+         "out-of-range": "out of range", "needs-person": "needs a person",
          "given": "decided: points given", "open-again": "decided: open again", "set-aside": "decided: set aside"}  # fmt: skip
 SAME_AGAIN = "the same file again"
 ONE_OF_A_NAME = "the zip holds another file of this name that is not the same"

@@ -15,7 +15,7 @@ from test_which_files_are_decided_about import OLD, decide_about_files, unsettle
 from sim.marking.batch import Outcome
 from sim.marking.class_figures import exercise_figures
 from sim.marking.feedback_page import feedback_text
-from sim.marking.gradebook import usual_mapping
+from sim.marking.gradebook import gradebook_text, usual_mapping
 from sim.marking.outputs import hand_back, write_outputs
 from sim.marking.preflight import findings
 
@@ -48,6 +48,48 @@ def test_an_open_re_opening_hides_nothing_that_waits_beside(counted_and_waiting:
     assert found_of(found, "needs a person") == ["k01, grey-steps: old.evening waits beside the evening that counts"]
     assert "Somebody looks at old.evening; nothing is decided about that yet." in page_of(found, "k01")
     assert "k01" in held(found, tmp_path)
+
+
+def test_anothers_upload_beside_one_that_counts_holds_both_pages_and_is_a_finding(tmp_path: Path) -> None:
+    room = room_with(tmp_path)
+    room.hand("k02", "own_k02_1.evening", (3.0,))
+    upload = room.hand("k02", "up_k03_9.evening", (7.5,), seed=4)
+    room.hand("k03", "own_k03_1.evening", (7.4,), seed=5)
+    found = marked(room)
+    assert [row_of(found, one).status for one in ("k02", "k03")] == ["marked", "marked"]
+    code = next(one.file for one in row_of(found, "k02").waiting)
+    rest = "handed in by somebody else than it names, waits beside the evening that counts"
+    assert found_of(found, "needs a person") == [
+        f"k02, grey-steps: {code}, {rest}", f"k03, grey-steps: up_k03_9.evening, {rest}",
+    ]  # fmt: skip
+    assert code in class_page(found).split("The whole class")[0]  # so that who asks about it can be answered
+    assert held(found, tmp_path) == ["k02", "k03"]
+    before = row_of(found, "k02").points
+    decide(room, f"k02,grey-steps,accept,,,,,{upload.name}")
+    after = marked(room)
+    assert (row_of(after, "k02").points or 0.0) > (before or 0.0)
+    assert held(after, tmp_path) == []
+
+
+def test_the_reason_of_a_line_that_settled_nothing_stands_in_no_gradebook(tmp_path: Path) -> None:
+    room = room_with(tmp_path)
+    room.hand("k03", "own_k03_1.evening", (7.5,), opening=OLD)
+    decide(room, "k01,grey-steps,accept,,faint hope,quietly", "k03,grey-steps,accept,,our mistake,quietly")
+    text = gradebook_text(marked(room).results, usual_mapping(marked(room).results))
+    assert "faint hope" not in text
+    assert "our mistake" in text
+    decide(room, "k01,grey-steps,accept,,faint hope,quietly")
+    alone = marked(room).results
+    assert "reason" not in gradebook_text(alone, usual_mapping(alone)).splitlines()[0]
+
+
+def test_of_anothers_upload_of_an_accepted_version_only_whose_it_is_is_asked(tmp_path: Path) -> None:
+    room = room_with(tmp_path)
+    course = room.course.read_text("utf-8")
+    room.course.write_text(course.replace("attempts = 3", "attempts = 3\naccepted_versions = [9]"), "utf-8")
+    room.hand("k02", "up_k03_9.evening", (7.5,), opening=OLD)
+    (said,) = marked(room).results.unplaced
+    assert said.reasons == ["it says that it is the work of 'k02', but 'k03' handed it in"]
 
 
 def test_a_used_re_opening_settles_what_was_before_and_nothing_since(counted_and_waiting: ClassRoom, tmp_path: Path) -> None:

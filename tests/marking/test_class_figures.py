@@ -22,7 +22,7 @@ def test_the_numbers_of_four_learners() -> None:
     assert found.causes == (("exposure", 2), ("contrast", 1))
     assert found.commonest_cause == "exposure"
     assert found.curves == ((0.4, 0.8), (0.2, 0.3, 0.4), (0.6,))
-    assert found.mean_curve == pytest.approx((0.4, 0.55, 0.4))
+    assert found.mean_curve == pytest.approx((0.3, 0.55, 0.4))  # (0.6,) never tried again
     assert found.sheets_used == ((2, 1), (3, 1), (4, 1))
 
 

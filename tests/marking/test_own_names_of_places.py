@@ -63,6 +63,6 @@ def test_pages_call_the_lightest_place_as_the_negative_does(found: Outcome) -> N
 
 def test_an_answer_about_a_place_by_its_own_name_is_held_against_the_readings(found: Outcome) -> None:
     page = page_of(found, "k01")
-    assert "Seen: white cup darker (it was)." in page
+    assert "Seen: white cup: darker (it was)." in page
     assert "Seen: softer (the readings do not tell)." in page
     assert "What was seen, before the numbers: 1 of 1 were right." in class_page(found)

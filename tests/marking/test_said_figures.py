@@ -9,6 +9,7 @@ import pytest
 from class_room import wedge
 from made_results import criterion, four_learners, results, row, submission
 
+from sim.marking.answer_words import ANSWERS
 from sim.marking.class_page import class_text
 from sim.marking.class_table import class_table
 from sim.marking.fairness import LEAST_LEARNERS, fairness
@@ -27,7 +28,11 @@ from sim.marking.results import (
 )
 from sim.marking.said_figures import read_side, said_figures
 from sim.negative.negative import Place
+from sim.plain_text import bare
 from sim.scoring.exercise_file import read_exercise
+from sim.teaching.lesson_looks import LIGHT, STRIP_ENDS
+from sim.teaching.lesson_texts import WHY_WORDS
+from sim.teaching.strip_texts import OTHER_PLACES, STRIP_WHY
 
 
 def sheet(number: int, density: float, predicted: str, observed: str, place: str = "cup") -> SheetResult:
@@ -108,8 +113,8 @@ def test_a_harder_negative_is_told_from_chance_once_enough_have_printed_it() -> 
 
 def test_the_learners_own_answers_notes_and_version_stand_on_their_page(told: CourseResults) -> None:
     page = feedback_text(told, "a", lambda _: None)
-    assert "Expected: right (it was); seen: right: a good grey (it was); why: exposure." in page
-    assert "Expected: lighter (it was); seen: darker (it was lighter than wanted); why: exposure." in page
+    assert "Expected: as wanted (it was); seen: as wanted: a good grey (it was); why: too much or too little " in page
+    assert "Expected: lighter (it was); seen: darker (it was lighter than wanted); why: too much" in page
     assert "What you expected was so 2 of 2 times (prints alone)." in page
     assert "What you saw before the numbers was so 1 of 2 times (prints alone). Hints taken: 2." in page
     assert "the lamp flickered" in page
@@ -119,14 +124,15 @@ def test_the_learners_own_answers_notes_and_version_stand_on_their_page(told: Co
 
 
 @pytest.mark.parametrize(("density", "why", "words"), [
-    (0.40, "as-planned", "why: as planned (but cup is lighter than wanted)."),
-    (0.80, "as-planned", "why: as planned (but cup is darker than wanted)."),
-    (0.62, "as-planned", "why: as planned."),
-    (0.40, "exposure", "why: exposure."),
+    (0.40, "as-planned", "why: it came out as planned (but cup is lighter than wanted)."),
+    (0.80, "as-planned", "why: it came out as planned (but cup is darker than wanted)."),
+    (0.62, "as-planned", "why: it came out as planned."),
+    (0.40, "exposure", "why: too much or too little light over the whole sheet."),
+    (0.62, "exposure", "why: too much or too little light over the whole sheet (but every tone that was read is as wanted)."),
 ])  # fmt: skip
 def test_a_print_that_was_said_to_be_as_planned_is_held_against_its_tones(density: float, why: str, words: str) -> None:
     one = sheet(1, density, "", "").model_copy(update={"explained": why})
-    assert said_words(one, evening(one)) == f"{words[0].upper()}{words[1:]}"
+    assert bare(said_words(one, evening(one))) == f"{words[0].upper()}{words[1:]}"
 
 
 def test_the_step_that_was_seen_is_held_against_the_steps_too() -> None:
@@ -178,6 +184,7 @@ def test_one_learner_over_the_weeks_from_three_exercises_on() -> None:
     assert "From exercise to exercise" not in feedback_text(results(*rows[:2], exercises=names[:2]), "a", lambda _: None)
 
 
+DARK = [[("cup", 0.8)], [("cup", 0.9)]]
 STEPS = [[("cup", 0.2)], [("cup", 0.55)], [("cup", 0.9)], []]
 
 
@@ -186,6 +193,11 @@ STEPS = [[("cup", 0.2)], [("cup", 0.55)], [("cup", 0.9)], []]
     ("step 3", STEPS, "Expected: step 3 (by cup step 2 came nearest)."),
     ("step 3", STEPS[:1],
      "Expected: step 3 (no two steps show a tone of which one density is wanted, so the readings do not tell)."),
+    ("before-first", DARK, "Expected: even the first step is too dark (by cup it was)."),
+    ("step-1", DARK, "Expected: step 1 (by cup every step is too dark)."),
+    ("after-last", DARK, "Expected: even the last step is too light (by cup every step is too dark)."),
+    ("before-first", STEPS, "Expected: even the first step is too dark (by cup step 2 came nearest)."),
+    ("step-2", STEPS[:1] * 2, "Expected: step 2 (by cup every step is too light)."),
     ("the third", STEPS, "Expected: the third (the readings do not tell)."),
 ])  # fmt: skip
 def test_the_step_that_was_expected_is_held_against_the_steps(
@@ -198,7 +210,25 @@ def test_the_step_that_was_expected_is_held_against_the_steps(
     told = {"kind": "strip", "explained": "", "steps": steps, "readings": []}
     strip = sheet(1, 0.4, expected, "").model_copy(update=told)
     result = evening(strip)
-    assert said_words(strip, result) == words
+    assert bare(said_words(strip, result)) == words
+
+
+@pytest.mark.parametrize(("why", "shows", "against"), [
+    ("begin-shorter", DARK, ""), ("bracketed", DARK, "(but by cup every step is too dark)"), ("bracketed", STEPS, ""),
+    ("begin-longer", STEPS, "(but by cup step 2 came nearest)"), ("other-places", DARK, ""),
+])  # fmt: skip
+def test_why_a_strip_came_out_so_is_held_against_its_steps(
+    why: str, shows: list[list[tuple[str, float]]], against: str
+) -> None:
+    steps = [StepResult(number=n, time_s=2.0 * n, shows=[ReadingResult(place=p, density=d) for p, d in found])
+             for n, found in enumerate(shows, 1)]  # fmt: skip
+    strip = sheet(1, 0.4, "", "").model_copy(update={"kind": "strip", "explained": why, "steps": steps, "readings": []})
+    assert said_words(strip, evening(strip)).endswith(f"{against}." if against else f"{ANSWERS[why]}.")
+
+
+def test_answers_are_called_as_the_lesson_offers_them() -> None:
+    offered = {"right": LIGHT["right"], **STRIP_ENDS, **WHY_WORDS, **STRIP_WHY, **OTHER_PLACES}
+    assert offered == ANSWERS
 
 
 def test_a_place_is_read_under_the_name_that_its_criterion_has() -> None:

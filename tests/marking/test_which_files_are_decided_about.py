@@ -171,6 +171,29 @@ def test_no_page_says_marked_where_nothing_is(own_and_anothers: ClassRoom) -> No
     assert "one of the two must go" in class_page(found)
 
 
+@pytest.mark.parametrize("lines", [
+    (("k02", "accept", ""), ("k03", "accept", "up_k03_9.evening")),
+    (("k03", "accept", "up_k03_9.evening"), ("k02", "accept", "")),
+    (("k03", "accept", "up_k03_9.evening"), ("k02", "accept", "up_k03_9.evening")),
+])  # fmt: skip
+@pytest.mark.parametrize("own", [False, True], ids=["nothing else", "beside an evening that counts"])
+def test_accepted_under_both_ids_it_waits_though_a_line_names_no_file(
+    tmp_path: Path, lines: tuple[tuple[str, str, str], ...], own: bool
+) -> None:
+    room = room_with(tmp_path)
+    room.hand("k02", "up_k03_9.evening", (7.0,), seed=4)
+    if own:
+        room.hand("k02", "own_k02_1.evening", (3.0,))
+    decide_about_files(room, *lines)
+    found = marked(room)
+    assert row_of(found, "k03").status == "needs-person"
+    assert [one.status for one in row_of(found, "k02").attempts] == (["marked"] if own else [])
+    assert [one.file for one in found.results.unplaced if not one.settled] == ["up_k03_9.evening"]
+    assert "one of the two must go" in class_page(found).split("The whole class")[0]
+    assert sum("one of the two lines must go" in words for words in unsettled(found)) == 2
+    assert "marked as it stands" not in page_of(found, "k02") + page_of(found, "k03")
+
+
 def test_an_accepted_evening_that_cannot_be_marked_says_so(tmp_path: Path) -> None:
     room = room_with(tmp_path, keys="")
     broken = room.hand("k01", "first.evening", (7.5,))
