@@ -259,15 +259,15 @@ density = 1.8
     why exposure
     predict right
     strip like=1 first=2 seconds=2 steps=4 way=covered along=90 over=00:6 filter=5
-    see darker
+    see step-2
     why bracketed
     predict darker
     strip like=1 way=burn over=2:6 stops=1 steps=3 at=jug-light through=40:height=80
-    see darker
+    see step-2
     why bracketed
     predict darker
     strip like=1 way=burn over=2:6 seconds=3 first=1 steps=3 at=jug-light past=top:15
-    see darker
+    see step-2
     why bracketed
     predict softer
     print like=3 burn-above=backdrop:1 carrier=glassless negative-tilt=0.5 reciprocity=yes shift=3,-2 paper=glossy-fb-vc
