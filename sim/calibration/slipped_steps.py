@@ -133,7 +133,7 @@ def _borne_out(readings: PaperReadings, setting: str, step: int, passed_over: bo
     """Tell whether a strip's own curve tells the same slip."""
     strip = next(one for one in readings.strips if one.setting == setting)
     here = slip_of_strip(strip, readings.unexposed)
-    if here is None or here.passed_over != passed_over:
+    if here is None or here.passed_over != passed_over or here.left > NOISE:
         return False
     return abs(here.step - step) <= NEAR and here.better_by > BORNE_OUT
 

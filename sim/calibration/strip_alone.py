@@ -104,7 +104,7 @@ def strip_alone(strip: Strip, white: tuple[float, ...] = ()) -> StripAlone | Non
     leaning = np.array([(_range(numbers + way) - _range(numbers - way)) / (2.0 * MOVED) for way in MOVED * np.eye(6)])
     net = numbers[1] - numbers[0]
     reaches = density.min() < numbers[0] + 2.0 * NET_IDMIN and density.max() > numbers[0] + SHARE_IDMAX * net
-    worse = max(squares / max(len(density) - len(numbers) + len(white), 1), 1.0)
+    worse = max(squares / max(len(density) - len(numbers) + bool(white), 1), 1.0)
     sure = math.sqrt(max(float(leaning @ covariance @ leaning) * worse, 0.0))
     return StripAlone(strip.setting, _range(numbers), sure, bool(reaches))
 
@@ -146,7 +146,7 @@ def slip_of_strip(strip: Strip, white: tuple[float, ...] = ()) -> SlipAlone | No
             kept = (at < len(x)) & ((at >= place) | (order < place))
             stands = _fit(numbers, (x[kept], density[kept], error[kept]), white)[1]
             undone = _fit(numbers, (x[at[kept]], density[kept], error[at[kept]]), white)[1]
-            left = undone / (int(kept.sum()) + len(white) - len(numbers))
+            left = undone / (int(kept.sum()) + bool(white) - len(numbers))
             found.append(SlipAlone(strip.setting, strip.readings[place].step, way > 0, stands - undone, left))
     return max(found, key=lambda one: one.better_by, default=None)
 
@@ -187,9 +187,10 @@ def _fit(numbers: FloatArray, read: Read, white: tuple[float, ...]) -> Fit:
 
     def residuals(free: FloatArray) -> FloatArray:
         held = [(free[3] - free[4]) / TOE_TO_SHOULDER, free[5] / MIDDLE]
-        of_white = [(free[0] - one) / WHITE_ERROR for one in white]
+        of_white = [(free[0] - float(np.mean(white))) * math.sqrt(len(white)) / WHITE_ERROR] if white else []
         return np.concatenate([(_density(free, x) - density) / error, of_white, held])
 
-    found = least_squares(residuals, numbers, x_scale=(0.02, 0.02, 0.05, 0.1, 0.1, 0.3), diff_step=MOVED, max_nfev=60)
+    scale, near = (0.02, 0.02, 0.05, 0.1, 0.1, 0.3), 1e-4  # of each number; of the sum of squares and the numbers
+    found = least_squares(residuals, numbers, x_scale=scale, diff_step=MOVED, ftol=near, xtol=near, max_nfev=30)
     covariance = np.linalg.pinv(found.jac.T @ found.jac)
     return np.asarray(found.x), float(2.0 * found.cost), np.asarray(covariance)
