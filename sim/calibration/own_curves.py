@@ -26,6 +26,10 @@ REACH = (-1.6, 2.4)  # log exposure sampled below and above the place where blue
 LEAST_SLOPE = 0.02  # density a log unit of light: no tone told from white lies flatter (chosen)
 END = 1.0  # log exposure beyond which a curve is the sheet's own white or black
 
+# A strip's own curve has a form too. Of 42 strips of 14 papers drawn by the laws' forms its own errors held 81 % of ISO R in
+# nine in ten, and nine tenths of the misses lie within 1.3 times as much; tuned on those papers.
+STRIP_SPREAD = 1.3
+
 
 @dataclass(frozen=True, eq=False)
 class Behind:
@@ -115,9 +119,9 @@ def behind(own: OwnPaper, setting: str) -> Behind:
     found = leaning(own, setting).behind(setting in own.readings.settings, own.covariance_at(setting))
     strip = next((one for one in own.readings.strips if one.setting == setting), None)
     alone = None if strip is None else strip_alone(strip, own.readings.unexposed)
-    if alone is None or not alone.reaches or alone.iso_range_error >= found.iso_range_error:
+    if alone is None or not alone.reaches or STRIP_SPREAD * alone.iso_range_error >= found.iso_range_error:
         return found
-    return replace(found, iso_range=alone.iso_range, iso_range_error=alone.iso_range_error, from_strip=True)
+    return replace(found, iso_range=alone.iso_range, iso_range_error=STRIP_SPREAD * alone.iso_range_error, from_strip=True)
 
 
 def _differences(middle: CharacteristicCurve, other: CharacteristicCurve) -> FloatArray:

@@ -34,6 +34,7 @@ LIKE_OTHERS = 1.35  # prior deviations, rms of a paper's numbers
 # By how much one strip's own sum of squares must fall: to bear out a slip that the fit tells, to be asked about, to be refused
 # by itself. Of 66 sound strips (six forms) the best slip lowered it by 8.0 at most, four by more than 5.
 BORNE_OUT, ASKED_ALONE, TOLD_ALONE = 6.0, 9.0, 15.0
+SAME_STEP = 2  # a wedge's wrong step moves a strip's own slip by so many, the more the harder the filter (chosen)
 NEAR = 1  # steps by which fit and strip may differ in the place of a slip
 FLAT = 0.25  # density a log unit of light below which a reading is no place to slip at
 
@@ -123,10 +124,16 @@ def likeliest_slip(own: OwnPaper) -> Slip | None:
 
 
 def slip_alone(readings: PaperReadings) -> SlipAlone | None:
-    """Return the slip that one strip's own curve tells best, whatever the others say; None where none is asked about."""
-    found = (slip_of_strip(strip, readings.unexposed) for strip in readings.strips)
-    told = [one for one in found if one is not None and one.left < NOISE and one.better_by > ASKED_ALONE]
-    return max(told, key=lambda one: one.better_by, default=None)
+    """Return the slip that one strip's own curve tells best; None where none is asked about.
+
+    Where another strip stumbles at the same step the wedge's own step is wrong, and no strip slipped.
+    """
+    found = [slip_of_strip(strip, readings.unexposed) for strip in readings.strips]
+    stumbled = [one for one in found if one is not None and one.better_by > ASKED_ALONE]
+    best = max((one for one in stumbled if one.left < NOISE), key=lambda one: one.better_by, default=None)
+    if best is None or any(one is not best and abs(one.step - best.step) <= SAME_STEP for one in stumbled):
+        return None
+    return best
 
 
 def _borne_out(readings: PaperReadings, setting: str, step: int, passed_over: bool) -> bool:

@@ -74,18 +74,31 @@ def strips_alone(readings: PaperReadings) -> tuple[StripAlone, ...]:
 def changed_over(readings: PaperReadings) -> Refused | None:
     """Return which strips print harder behind the softer filter, straight from their readings; None where none does."""
     order = sorted(
-        (one for one in strips_alone(readings) if one.reaches and one.setting in GRADED_NAMES),
+        (one for one in strips_alone(readings) if one.setting in GRADED_NAMES),
         key=lambda one: FilterSetting.named(one.setting).hardness,
     )
-    rises = [(_risen(soft, hard), soft, hard) for soft, hard in itertools.combinations(order, 2)]
-    risen, soft, hard = max(rises, key=lambda one: one[0], default=(0.0, None, None))
-    if soft is None or hard is None or risen < RISEN:
+    pairs = [pair for pair in itertools.combinations(order, 2) if _risen(*pair) > 0.0]
+    if not any(soft.reaches and hard.reaches and _risen(soft, hard) >= RISEN for soft, hard in pairs):
         return None
+    soft, hard = min(pairs, key=lambda pair: _still_rising(order, *pair))
+    here = f"{soft.iso_range:.0f} ± {NINETY * soft.iso_range_error:.0f}"
+    if not hard.reaches:  # its own number would be drawn out beyond what was read
+        return Refused(
+            f"ISO R must fall from a softer filter to a harder one, got {here} behind {soft.setting} and more than the strip "
+            f"shows behind {hard.setting}: strips {soft.setting} and {hard.setting} look changed over"
+        )
     return Refused(
-        f"ISO R must fall from a softer filter to a harder one, got {soft.iso_range:.0f} ± {NINETY * soft.iso_range_error:.0f} "
+        f"ISO R must fall from a softer filter to a harder one, got {here} "
         f"behind {soft.setting} and {hard.iso_range:.0f} ± {NINETY * hard.iso_range_error:.0f} behind {hard.setting}: strips "
         f"{soft.setting} and {hard.setting} look changed over"
     )
+
+
+def _still_rising(order: list[StripAlone], soft: StripAlone, hard: StripAlone) -> float:
+    """Return the largest rise left between any two filters once two strips are changed back."""
+    back = {soft.setting: hard, hard.setting: soft}
+    put_right = [back.get(one.setting, one) for one in order]
+    return max((_risen(*pair) for pair in itertools.combinations(put_right, 2)), default=0.0)
 
 
 def _risen(soft: StripAlone, hard: StripAlone) -> float:
