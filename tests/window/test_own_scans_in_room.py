@@ -191,3 +191,23 @@ def test_a_frame_that_is_looked_for_must_have_the_proportion_of_the_film_that_is
     assert over._scans[0].scan.frames[0].found
     box = over._scans[0].scan.frames[0].box
     assert (box.right - box.left, box.bottom - box.top) == pytest.approx((200 / 300, 200 / 300), abs=0.04)
+
+
+@pytest.mark.parametrize("names", [("r1", "r2"), ("01", "02"), ("a", "barn door")])
+def test_sleeves_of_files_with_short_names_can_be_read_and_printed(hands: Hands, tmp_path: Path, names: tuple[str, str]) -> None:
+    """Cameras and scanners call files 01.tif: what is said to lie on the shelf does, and the first is in the carrier."""
+    roll = tmp_path / "roll"
+    roll.mkdir()
+    for name in names:
+        _scan(roll / f"{name}.tif")
+    _dropped(hands, roll)
+    hands.touch("into sleeves")
+    hands.frame(times=2)
+    assert "2 sleeves lie on your shelf." in hands.said
+    assert hands.window.over is None
+    desk = hands.window.room.darkroom.desk
+    assert desk.now.negative == f"own:{names[0].lower()}"
+    titles = {sleeve.name: sleeve.title for sleeve in desk.negatives()}
+    wanted = {f"own:{name.lower().replace(' ', '-')}" for name in names}
+    assert wanted <= set(titles)
+    assert f"Frame {names[0].lower()}" == titles[f"own:{names[0].lower()}"]
