@@ -194,7 +194,7 @@ def test_a_frame_that_is_looked_for_must_have_the_proportion_of_the_film_that_is
 
 
 @pytest.mark.parametrize("names", [("r1", "r2"), ("01", "02"), ("a", "barn door")])
-def test_sleeves_of_files_with_short_names_can_be_read_and_printed(hands: Hands, tmp_path: Path, names: tuple[str, str]) -> None:
+def test_sleeves_of_files_with_short_names_can_be_read(hands: Hands, tmp_path: Path, names: tuple[str, str]) -> None:
     """Cameras and scanners call files 01.tif: what is said to lie on the shelf does, and the first is in the carrier."""
     roll = tmp_path / "roll"
     roll.mkdir()
@@ -211,3 +211,40 @@ def test_sleeves_of_files_with_short_names_can_be_read_and_printed(hands: Hands,
     wanted = {f"own:{name.lower().replace(' ', '-')}" for name in names}
     assert wanted <= set(titles)
     assert f"Frame {names[0].lower()}" == titles[f"own:{names[0].lower()}"]
+
+
+def _sheet(file: Path) -> Path:
+    """Write a sheet of two columns and three rows whose frames lie in clear film."""
+    light = np.full((620, 640), 58000.0)
+    y, x = np.mgrid[0:160, 0:240] / 160.0
+    for row in range(3):
+        for column in range(2):
+            top, left = 25 + 205 * row, 40 + 320 * column
+            light[top : top + 160, left : left + 240] = 4000 + 12000 * (np.sin(5 * x + row) * np.cos(4 * y + column)) ** 2
+    Image.fromarray(light.astype(np.uint16)).save(file)
+    return file
+
+
+def test_a_cut_that_was_refused_leaves_no_earlier_cut_to_be_kept(hands: Hands, tmp_path: Path) -> None:
+    """Two by three stands; four by three is refused: nothing can be put into sleeves until a cut stands again."""
+    over = _dropped(hands, _sheet(tmp_path / "sheet.png"))
+    hands.wheel("scan sheet", 5)
+    hands.frame(times=2)
+    assert over.asked.sheet == (2, 3)
+    assert len(over._every()) == 6, hands.said
+    hands.wheel("scan sheet", 1)
+    hands.frame(times=2)
+    assert over.asked.sheet == (4, 3)
+    assert "cuts between frames must lie in the gaps" in hands.words, "the table says why"
+    assert over.frame.view is None
+    hands.touch("into sleeves")
+    hands.frame(times=2)
+    assert hands.window.over is over
+    assert "refused" in hands.said
+    assert not list((tmp_path / "data").rglob("*.toml"))
+    hands.wheel("scan sheet", -1)
+    hands.frame(times=2)
+    assert over.frame.view is not None
+    hands.touch("into sleeves")
+    hands.frame(times=2)
+    assert "6 sleeves lie on your shelf." in hands.said

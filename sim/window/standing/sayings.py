@@ -347,6 +347,7 @@ LINE_WORDS = {
     "writing times": "writing the page", "proof title": "Proof sheet", "written to": "It lies in {file}",
     "box paper": "Paper", "box sheets": "Sheets", "box minutes": "The evening lasts",
     "again size": "Sheet", "again negative": "Negative", "measuring scan": "measuring the scan",
+    "cut refused": "cut so it was refused: take it another way",
     "no scan yet": "no scan lies on the light table yet", "one frame": "there is one frame only",
     "scan turn": "Turned by", "scan over": "Turned over", "scan positive": "It is a positive", "scan rebate": "Find the frame",
     "scan sheet": "Frames on it", "scan film": "Film", "scan touch": "A touch shows", "scan clear": "clear film",
