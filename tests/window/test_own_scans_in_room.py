@@ -89,6 +89,26 @@ def test_clear_film_is_pointed_at(hands: Hands, tmp_path: Path) -> None:
     hands.touch("frame seen", (0.25, 0.25))
     hands.frame(times=2)
     assert over.asked.clear == pytest.approx((0.25, 0.25), abs=0.01)
+    assert "guessed" not in hands.said, "it was shown"
+    assert "where you showed it" in hands.said
+
+
+def test_what_is_dense_is_not_taken_for_clear_film(hands: Hands, tmp_path: Path) -> None:
+    """It would cut most of the picture off at nil: refused in words, the scan stays as it was, and so do its places."""
+    over = _dropped(hands, _scan(tmp_path / "a.png"))
+    hands.touch("frame seen", (0.25, 0.25))
+    hands.wheel("scan touch", 1)
+    hands.touch("frame seen", (0.95, 0.95))
+    hands.frame(times=2)
+    assert "clear film must be as clear as anything on the film" in hands.said
+    assert over.asked.clear is None
+    assert [name for name, _, _ in over.frame.spots] == ["place-1"]
+    hands.frame()
+    hands.touch("into sleeves")
+    hands.frame(times=2)
+    desk = hands.window.room.darkroom.desk
+    assert desk.now.negative == "own:a"
+    assert float(np.median(desk.negative.silver_density)) > 0.5, "its tones are kept"
 
 
 def test_a_point_is_led_back_into_the_scan_as_it_lies() -> None:

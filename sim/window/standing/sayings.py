@@ -355,6 +355,7 @@ LINE_WORDS = {
     "scan coarse": "{bits} bits, or packed with loss: fine tones are lost. A scan of 16 bits keeps them.",
     "scan uneven grid": "Cut as said, and not checked: no gaps were seen between frames. Look at each, or have it found.",
     "scan guessed": "Clear film was guessed: show where it is with a touch.",
+    "scan shown": "Clear film is where you showed it.", "scan rebate seen": "Clear film is the rebate around the frame.",
     "side left": "◂ {what}", "side right": "{what} ▸",
     "comparing wipe": "Left of the line print {one}, right of it print {other}. C goes on, Escape leaves.",
     "comparing flicker": "Prints {one} and {other} take turns. C goes on, Escape leaves.",

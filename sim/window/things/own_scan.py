@@ -79,6 +79,7 @@ class OwnScan(Overlay):
         self._scans: tuple[ScannedFile, ...] = ()
         self._at = (0, 0)  # scan and frame
         self._spots: Spots = {}
+        self._before: tuple[ScanAsked, Spots] = (self.asked, {})  # before the last change of what is asked
         self._waits = "no scan yet"  # why what the rows ask for is not cut; nothing once it is
         self._refusal = ""
         self.path = Written(room, "scan path", str(path or ""), self._look, 1000)
@@ -128,12 +129,14 @@ class OwnScan(Overlay):
 
     def _ask(self, **changes: object) -> None:
         """Take the scan in another way: places that were pointed at lie elsewhere then, and are forgotten."""
-        self.asked = replace(self.asked, **changes)  # type: ignore[arg-type]
-        self._spots.clear()
+        self._before = self.asked, self._spots
+        self.asked, self._spots = replace(self.asked, **changes), {}  # type: ignore[arg-type]
         self._measure()
 
     def _look(self, path: str) -> None:
         self._files = scans_at(Path(os.path.expanduser(path))) if path else ()
+        if path != self.path.words:  # what was pointed at lies in another scan
+            self.asked, self._spots, self._scans = replace(self.asked, clear=None), {}, ()
         self.path.words = path
         self._measure()
 
@@ -162,7 +165,14 @@ class OwnScan(Overlay):
         self.room.later(job, then, words)
 
     def _not_cut(self, error: Exception) -> None:
-        """Clear the table: the frames of an earlier cut are not what the rows ask for."""
+        """Clear the table: the frames of an earlier cut are not what the rows ask for.
+
+        Where only another spot of clear film was shown, all stays as it was, and the next touch shows it again.
+        """
+        before, spots = self._before
+        if self._scans and before != self.asked and replace(self.asked, clear=before.clear) == before:
+            self.asked, self._spots, self._waits, self._clear = before, spots, "", True
+            return
         told = self.room.said(str(error))
         self._refusal = as_sentence(f"{told[:1].upper()}{told[1:]}")
         self._scans, self._waits, self.frame.view, self.frame.spots = (), "cut refused", None, ()
@@ -181,6 +191,8 @@ class OwnScan(Overlay):
             self.room.say("scan coarse", bits=facts.bits)
         elif facts.clear_guessed:
             self.room.say("scan guessed")
+        else:
+            self.room.say("scan shown" if facts.clear_by == "said" else "scan rebate seen")
 
     def _next(self) -> None:
         every = self._every()
