@@ -207,7 +207,7 @@ def _grid_unseen(file: Path, density: NDArray[Any], choices: ScanChoices) -> boo
     if "off" in sides:
         raise Refused(
             f"{file.name}: the cuts between frames must lie in the gaps that the sheet shows, got {columns} x {rows} columns "
-            "and rows that do not: say others with --frames, give the sheet's own part with --crop, or cut by hand"
+            "and rows that do not: say other columns and rows, or cut the scan to the sheet's own part"
         )
     return "unseen" in sides
 
@@ -267,7 +267,7 @@ def _unsure(which: str, found: Unsure, choices: ScanChoices) -> Refused:
         columns, rows = choices.sheet
         return Refused(
             f"{which} must lie in clear rebate all around, got a part whose edges do not: the frames hardly lie in "
-            f"{columns} x {rows} even columns and rows; say others, give the sheet's own part with --crop, or cut by hand"
+            f"{columns} x {rows} even columns and rows; say others, or cut the scan to the sheet's own part"
         )
     if found.missing == "two frames":
         return Refused(

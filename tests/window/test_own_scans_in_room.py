@@ -256,6 +256,7 @@ def test_a_cut_that_was_refused_leaves_no_earlier_cut_to_be_kept(hands: Hands, t
     hands.frame(times=2)
     assert over.asked.sheet == (4, 3)
     assert "cuts between frames must lie in the gaps" in hands.words, "the table says why"
+    assert "--" not in hands.words, "no option of a command, which nobody has in the window"
     assert over.frame.view is None
     hands.touch("into sleeves")
     hands.frame(times=2)
