@@ -44,7 +44,7 @@ class FoundEnlarger:
     def lines(self) -> list[str]:
         """Return in words what was found and what would improve it; once it has a name also what it was before."""
         named = [begun_from(self.name, self.head, self.earlier, self.found)] if self.name else []
-        return [*named, *told(self.found)]
+        return [*named, *told(self.head, self.found)]
 
     def called(self, name: str) -> FoundEnlarger:
         """Return it under a name. Raises Refused for one that an enlarger cannot have."""
@@ -64,7 +64,9 @@ class FoundEnlarger:
         Raises WritingFailed; ValueRefused, and nothing is written, for what could not be read again.
         """
         source = f"own readings, {read_on}" if read_on else "own readings, undated"
-        remark = f"An enlarger of one's own, begun from {self.head.name}; its level was measured on {self.found.light.paper}."
+        itself = self.earlier is not None and self.earlier.name == self.head.name
+        begun = "added to or taken from as before" if itself else f"begun from {self.head.name}"
+        remark = f"An enlarger of one's own, {begun}; its level was measured on {self.found.light.paper}."
         file = HEAD.file(own_folder() / HEAD.folder, self.name)
         text = head_toml(head_data(self.head, self.found, self.name, title, source), remark)
         refuse_unreadable_head(file, text)
@@ -143,9 +145,17 @@ class RightPrintSaid:
 
 
 def told_by(name: str, record: PrintingRecord, said: RightPrintSaid, read_on: str = "") -> FoundEnlarger:
-    """Return the enlarger of one's own that a print told of, begun from the record's head where it is new."""
+    """Return the enlarger of one's own that a print told of, begun from the record's head where it is new.
+
+    Raises Refused for a print of a negative that no real enlarger can have held.
+    """
     checked("seconds", said.time_s, "time_s")
     plain_name_of(name, CALLED)
+    if not record.negative.startswith(OWN):
+        raise Refused(
+            f"a print that was right must be of a negative of your own, which lies in your enlarger, got {record.negative}: "
+            "put a scan of yours into a sleeve, set up the print here, and come back"
+        )
     head = earlier_state(name) or find_head(record.enlarger.head, own_shelf())
     straight = Exposure(said.time_s, said.f_number, FilterSetting.named(said.filter_name))
     stock = find_stock(record.sheet.paper, own_shelf())

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.negative.scan import encode_density
+from sim.negative.sleeve import SHORTEST_TITLE, refuse_unreadable_sleeve
 from sim.page_templates import from_template
 from sim.refusals import Refused
 from sim.shelf import is_plain
@@ -36,7 +37,10 @@ def write_scan_sleeve(
     folder: Path, name: str, density: NDArray[np.float32], base_density: float, frame_mm: tuple[float, float],
     spots: tuple[NamedSpot, ...] = (),
 ) -> Path:  # fmt: skip
-    """Write densities and sleeve of one frame; return the sleeve. The frame's sides are turned as the picture lies."""
+    """Write densities and sleeve of one frame; return the sleeve. The frame's sides are turned as the picture lies.
+
+    Raises OutsideError, and nothing is written, for a sleeve that could not be read again.
+    """
     width, height = frame_mm
     if (density.shape[1] > density.shape[0]) != (width > height):
         width, height = height, width
@@ -46,12 +50,19 @@ def write_scan_sleeve(
     dark, light = even_ends(density)
     picture = f"{name}-density.png"
     sleeve = from_template(
-        TEMPLATE, title=name.replace("-", " "), picture=picture, base=base_density, width=width, height=height, light=light,
+        TEMPLATE, title=title_of(name), picture=picture, base=base_density, width=width, height=height, light=light,
         dark=dark, spots=spots,
     )  # fmt: skip
+    refuse_unreadable_sleeve(folder / f"{name}.toml", sleeve)
     write_png(folder / picture, encode_density(density))
     write_text(folder / f"{name}.toml", sleeve + "\n")
     return folder / f"{name}.toml"
+
+
+def title_of(name: str) -> str:
+    """Return the title of a frame called so: its name in words, or one made of it where that is too short for a title."""
+    words = name.replace("-", " ")
+    return words if len(words) >= SHORTEST_TITLE else f"Frame {words}"
 
 
 def even_ends(density: NDArray[np.float32]) -> tuple[tuple[float, float], tuple[float, float]]:

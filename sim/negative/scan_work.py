@@ -30,6 +30,8 @@ SPOT_PX = 4
 RUN_FULL = 0.002  # share of a frame's pixels at the end of the scanner's values from which that is said
 SAME_DENSITY = 1e-5  # what reading, turning and straightening leave of a difference between pixels at one value
 USUAL_BASE = 0.10
+CLEARER = 0.05  # density by which film is clearer than clear film in earnest (chosen: a scanner's noise and grain stay within)
+MOST_CLEARER = 0.25  # share of a picture (chosen: light beside film and perforation may be that much of an uncut scan)
 STEPS_SHOWN = (0.5, 1.0, 1.5, 2.0)  # densities at which the step between two values of a scan is told
 
 
@@ -128,6 +130,8 @@ def scanned_roll(files: Sequence[Path], choices: ScanChoices) -> tuple[Scanned, 
     they show), else the brightest hundredth of the clearest, is the base of all. A file alone is its own roll.
     """
     taken = [_measured(file, choices) for file in files]
+    for file, one in zip(files, taken, strict=True):
+        _refuse_dense_as_clear(file, one)
     shown = [one.clear_light for one in taken if one.facts.clear_by == "rebate"]
     guessed = [one.facts.clear_by in ("rebate", "brightest") for one in taken]
     if len(taken) > 1 and all(guessed):
@@ -135,6 +139,17 @@ def scanned_roll(files: Sequence[Path], choices: ScanChoices) -> tuple[Scanned, 
         by: ClearBy = "roll's rebate" if shown else "roll's brightest"
         taken = [_above(one, base, by) for one in taken]
     return tuple(_cut_off(one) for one in taken)
+
+
+def _refuse_dense_as_clear(file: Path, one: Scanned) -> None:
+    """Refuse a spot shown as clear film that much of the picture is clearer than: all of that would be cut off at nil."""
+    share = float(np.mean([np.mean(frame.density < -CLEARER) for frame in one.frames]))
+    if one.facts.clear_by == "said" and share > MOST_CLEARER:
+        percent = 100.0 * share
+        raise Refused(
+            f"{file.name}: clear film must be as clear as anything on the film, got a spot that {percent:.0f} % of the "
+            "picture is clearer than, all of which would be lost: show bare film, such as the rebate"
+        )
 
 
 def _above(one: Scanned, clear_light: float, by: ClearBy) -> Scanned:
@@ -192,7 +207,7 @@ def _grid_unseen(file: Path, density: NDArray[Any], choices: ScanChoices) -> boo
     if "off" in sides:
         raise Refused(
             f"{file.name}: the cuts between frames must lie in the gaps that the sheet shows, got {columns} x {rows} columns "
-            "and rows that do not: say others with --frames, give the sheet's own part with --crop, or cut by hand"
+            "and rows that do not: say other columns and rows, or cut the scan to the sheet's own part"
         )
     return "unseen" in sides
 
@@ -252,7 +267,7 @@ def _unsure(which: str, found: Unsure, choices: ScanChoices) -> Refused:
         columns, rows = choices.sheet
         return Refused(
             f"{which} must lie in clear rebate all around, got a part whose edges do not: the frames hardly lie in "
-            f"{columns} x {rows} even columns and rows; say others, give the sheet's own part with --crop, or cut by hand"
+            f"{columns} x {rows} even columns and rows; say others, or cut the scan to the sheet's own part"
         )
     if found.missing == "two frames":
         return Refused(

@@ -18,11 +18,12 @@ from sim.negative.negative import Place
 from sim.negative.roll import Roll
 from sim.negative.sleeve_contents import Crop, ScanSource, Sleeve
 from sim.negative.variants import variant
-from sim.reading import OutsideFile, OutsideTable, read_toml
+from sim.reading import OutsideFile, OutsideTable, parse_as, parse_toml, read_toml
 from sim.refusals import Refused
 from sim.shelf import NEGATIVE, VARIANT_MARK, Shelf, shelf_for, shipped_names, split_variant
 
 SLEEVE_FOLDER = NEGATIVE.shipped
+SHORTEST_TITLE = 3  # characters (chosen: fewer tell nobody which negative it is)
 
 
 Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,47}$")]
@@ -68,7 +69,7 @@ class _Scan(OutsideTable):
 class SleeveFile(OutsideFile):
     """The file as people write it: film and frame in a table of their own, and what the sleeve claims."""
 
-    title: Annotated[str, Field(min_length=3, max_length=120)]
+    title: Annotated[str, Field(min_length=SHORTEST_TITLE, max_length=120)]
     teaches: Annotated[str, Field(min_length=10, max_length=600)]
     scene: Name | None = None
     scan: _Scan | None = None
@@ -121,6 +122,11 @@ def read_sleeve(path: Path) -> Sleeve:
         **film,
         **(file.claim.model_dump(exclude={"single_exposure"}) if file.claim else {}),
     )
+
+
+def refuse_unreadable_sleeve(path: Path, text: str) -> None:
+    """Refuse a text that is to become a sleeve and could not be read from it. Raises OutsideError."""
+    parse_as(path, parse_toml(path, text), SleeveFile)
 
 
 def sleeve_names() -> tuple[str, ...]:

@@ -38,13 +38,27 @@ def begun_from(name: str, head: Head, earlier: Head | None, found: OwnEnlarger) 
     )
 
 
-def told(found: OwnEnlarger) -> list[str]:
-    """Return in words what was found and what another reading would improve."""
+def _level_told(head: Head, found: OwnEnlarger) -> tuple[str, float]:
+    """Return what the light is told against, in words, and by how much (log10) it is more than that.
+
+    The head's file may be the enlarger's own of before: a level found is more than that file's. What it was begun from still
+    stands where its light is known from one print and from nothing else.
+    """
+    light = found.light
+    if head.own is None:
+        return "the head begun from", found.log_level
+    if len(light.prints) == 1 and light.begun is not None and light.begun.level_error >= LEVEL_PRIOR:
+        return "the head begun from", -light.begun.log_level
+    return "what was known before", found.log_level
+
+
+def told(head: Head, found: OwnEnlarger) -> list[str]:
+    """Return in words what was found, with the head it was found from, and what another reading would improve."""
     light, stop = found.light, STOP
     next_one = light.next_print(light.reference_filter, light.reference_mark, light.reference_magnification)
-    since = "what was known before" if len(light.prints) > 1 else "the head begun from"
+    since, log_level = _level_told(head, found)
     lines = [
-        f"Light against {since}: {found.log_level / stop:+.2f} stop. Nine of ten prints behind filter "
+        f"Light against {since}: {log_level / stop:+.2f} stop. Nine of ten prints behind filter "
         f"{light.reference_filter} at f/{light.reference_mark:g} and this size will be right within "
         f"±{nine_of_ten_within(*next_one) / stop:.2f} stop, on {light.paper}."
     ]

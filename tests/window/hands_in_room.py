@@ -10,7 +10,9 @@ from pathlib import Path
 os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 os.environ.setdefault("SDL_AUDIODRIVER", "dummy")
 
+import numpy as np
 import pygame
+from PIL import Image
 from pygame import Rect
 
 from sim.teaching.lesson import LessonRun
@@ -187,3 +189,15 @@ def in_room(folder: Path, size: tuple[int, int] = (1280, 800), evening: bool = T
         hands.press("n")
         hands.frame()
     return hands
+
+
+def own_in_the_carrier(hands: Hands, file: Path) -> None:
+    """Put a scan of one's own with thin, usual and dense film into a sleeve and into the carrier."""
+    x = np.linspace(0.0, 1.0, 300)
+    light = np.tile(60000.0 * 10.0 ** -(0.1 + 1.1 * x), (200, 1))
+    Image.fromarray(light.astype(np.uint16)).save(file)
+    hands.window.dropped(file)
+    hands.frame(times=2)
+    hands.touch("into sleeves")
+    hands.frame(times=2)
+    assert hands.window.room.darkroom.desk.now.negative == f"own:{file.stem}"

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from calibration.scans_made import Laid, scanned
-from hands_in_room import Hands, in_room
+from hands_in_room import Hands, in_room, own_in_the_carrier
 from laws.secret_papers import WEDGE, read_by_hand, secret_paper
 from PIL import Image
 
@@ -280,61 +280,6 @@ def _scan(file: Path, brighter: float = 1.0) -> Path:
     return file
 
 
-def test_a_leaf_of_the_notebook_was_right_at_so_many_seconds(hands: Hands, tmp_path: Path) -> None:
-    """The shortest of all: one act, and the head lies in the drawer; a print that stands alone is refused, then left out."""
-    _printed(hands)
-    hands.press("f2")
-    hands.frame(times=3)
-    hands.touch("was right")
-    hands.frame(times=2)
-    over = hands.window.over
-    assert isinstance(over, RightPrint)
-    assert over.time_s == 8.0
-    _typed(hands, "right seconds", "12")
-    hands.touch("it was right")
-    hands.frame(times=2)
-    assert "My enlarger lies in the drawer" in hands.said
-    assert _on_shelf(hands) == ["my-enlarger.toml"]
-    assert "own:my-enlarger" in hands.window.room.darkroom.desk.control("head").choices
-    assert "known from 1 print that was right" in hands.words
-    once = (tmp_path / "data" / "shelf" / "heads" / "my-enlarger.toml").read_bytes()
-    hands.touch("it was right")
-    hands.frame(times=2)
-    told = " ".join(words for words, _, _ in over.text._said)
-    assert "got print 1 again: 12 s at f/" in told
-    assert "Was it printed anew" in told
-    assert "--" not in told
-    assert (tmp_path / "data" / "shelf" / "heads" / "my-enlarger.toml").read_bytes() == once
-    _typed(hands, "right seconds", "12.5")
-    hands.touch("it was right")
-    hands.frame(times=2)
-    assert "now known from 2 prints" in hands.words
-    kept = (tmp_path / "data" / "shelf" / "heads" / "my-enlarger.toml").read_bytes()
-    _typed(hands, "right seconds", "60")
-    hands.touch("it was right")
-    hands.frame(times=2)
-    assert "Print 3 must go with the first two" in " ".join(words for words, _, _ in over.text._said)
-    assert (tmp_path / "data" / "shelf" / "heads" / "my-enlarger.toml").read_bytes() == kept
-    hands.wheel("right anyway", 1)
-    hands.touch("it was right")
-    hands.frame(times=2)
-    assert "now known from 3 prints" in hands.words
-    hands.touch("leave out print")
-    hands.frame(times=2)
-    assert "known from 2 prints" in hands.words
-    hands.press("escape")
-    hands.frame(times=2)
-    assert type(hands.window.over).__name__ == "Notebook"
-
-
-def _printed(hands: Hands) -> None:
-    hands.window.room.darkroom.desk.set("time_s", 8.0)
-    hands.press("s")
-    hands.press("space")
-    hands.wait(10.0)
-    hands.develop()
-
-
 def test_patches_of_an_enlarger_and_a_coin(hands: Hands, tmp_path: Path) -> None:
     rows = ["height_mm,f_number,filter,seconds,density,bursts", "620,8,2,10,0.74,1", "620,8,2,10,0.69,10", "620,8,3,14,0.70,1"]
     (tmp_path / "patches.csv").write_text("\n".join(rows) + "\n")
@@ -354,7 +299,7 @@ def test_patches_of_an_enlarger_and_a_coin(hands: Hands, tmp_path: Path) -> None
 
 
 def test_a_table_begins_a_known_enlarger_anew_only_when_asked_twice(hands: Hands, tmp_path: Path) -> None:
-    _printed(hands)
+    own_in_the_carrier(hands, tmp_path / "field.png")
     room = hands.window.room
     told_by("my-enlarger", room.darkroom.desk.now.record(), RightPrintSaid(12.0, 8.0, "2")).keep("My enlarger")
     file = tmp_path / "data" / "shelf" / "heads" / "my-enlarger.toml"

@@ -89,6 +89,26 @@ def test_clear_film_is_pointed_at(hands: Hands, tmp_path: Path) -> None:
     hands.touch("frame seen", (0.25, 0.25))
     hands.frame(times=2)
     assert over.asked.clear == pytest.approx((0.25, 0.25), abs=0.01)
+    assert "guessed" not in hands.said, "it was shown"
+    assert "where you showed it" in hands.said
+
+
+def test_what_is_dense_is_not_taken_for_clear_film(hands: Hands, tmp_path: Path) -> None:
+    """It would cut most of the picture off at nil: refused in words, the scan stays as it was, and so do its places."""
+    over = _dropped(hands, _scan(tmp_path / "a.png"))
+    hands.touch("frame seen", (0.25, 0.25))
+    hands.wheel("scan touch", 1)
+    hands.touch("frame seen", (0.95, 0.95))
+    hands.frame(times=2)
+    assert "clear film must be as clear as anything on the film" in hands.said
+    assert over.asked.clear is None
+    assert [name for name, _, _ in over.frame.spots] == ["place-1"]
+    hands.frame()
+    hands.touch("into sleeves")
+    hands.frame(times=2)
+    desk = hands.window.room.darkroom.desk
+    assert desk.now.negative == "own:a"
+    assert float(np.median(desk.negative.silver_density)) > 0.5, "its tones are kept"
 
 
 def test_a_point_is_led_back_into_the_scan_as_it_lies() -> None:
@@ -191,3 +211,61 @@ def test_a_frame_that_is_looked_for_must_have_the_proportion_of_the_film_that_is
     assert over._scans[0].scan.frames[0].found
     box = over._scans[0].scan.frames[0].box
     assert (box.right - box.left, box.bottom - box.top) == pytest.approx((200 / 300, 200 / 300), abs=0.04)
+
+
+@pytest.mark.parametrize("names", [("r1", "r2"), ("01", "02"), ("a", "barn door")])
+def test_sleeves_of_files_with_short_names_can_be_read(hands: Hands, tmp_path: Path, names: tuple[str, str]) -> None:
+    """Cameras and scanners call files 01.tif: what is said to lie on the shelf does, and the first is in the carrier."""
+    roll = tmp_path / "roll"
+    roll.mkdir()
+    for name in names:
+        _scan(roll / f"{name}.tif")
+    _dropped(hands, roll)
+    hands.touch("into sleeves")
+    hands.frame(times=2)
+    assert "2 sleeves lie on your shelf." in hands.said
+    assert hands.window.over is None
+    desk = hands.window.room.darkroom.desk
+    assert desk.now.negative == f"own:{names[0].lower()}"
+    titles = {sleeve.name: sleeve.title for sleeve in desk.negatives()}
+    wanted = {f"own:{name.lower().replace(' ', '-')}" for name in names}
+    assert wanted <= set(titles)
+    assert f"Frame {names[0].lower()}" == titles[f"own:{names[0].lower()}"]
+
+
+def _sheet(file: Path) -> Path:
+    """Write a sheet of two columns and three rows whose frames lie in clear film."""
+    light = np.full((620, 640), 58000.0)
+    y, x = np.mgrid[0:160, 0:240] / 160.0
+    for row in range(3):
+        for column in range(2):
+            top, left = 25 + 205 * row, 40 + 320 * column
+            light[top : top + 160, left : left + 240] = 4000 + 12000 * (np.sin(5 * x + row) * np.cos(4 * y + column)) ** 2
+    Image.fromarray(light.astype(np.uint16)).save(file)
+    return file
+
+
+def test_a_cut_that_was_refused_leaves_no_earlier_cut_to_be_kept(hands: Hands, tmp_path: Path) -> None:
+    """Two by three stands; four by three is refused: nothing can be put into sleeves until a cut stands again."""
+    over = _dropped(hands, _sheet(tmp_path / "sheet.png"))
+    hands.wheel("scan sheet", 5)
+    hands.frame(times=2)
+    assert over.asked.sheet == (2, 3)
+    assert len(over._every()) == 6, hands.said
+    hands.wheel("scan sheet", 1)
+    hands.frame(times=2)
+    assert over.asked.sheet == (4, 3)
+    assert "cuts between frames must lie in the gaps" in hands.words, "the table says why"
+    assert "--" not in hands.words, "no option of a command, which nobody has in the window"
+    assert over.frame.view is None
+    hands.touch("into sleeves")
+    hands.frame(times=2)
+    assert hands.window.over is over
+    assert "refused" in hands.said
+    assert not list((tmp_path / "data").rglob("*.toml"))
+    hands.wheel("scan sheet", -1)
+    hands.frame(times=2)
+    assert over.frame.view is not None
+    hands.touch("into sleeves")
+    hands.frame(times=2)
+    assert "6 sleeves lie on your shelf." in hands.said

@@ -12,6 +12,7 @@ import pygame
 from pygame import Rect, Surface
 
 from sim.bench.own_scans import FRAMES_MM, ScanAsked, ScannedFile, measured, put_into_sleeves, scans_at, spot
+from sim.plain_text import as_sentence
 from sim.refusals import Refused
 from sim.window.hands.thing import Cursor, Gesture, Tap
 from sim.window.hands.thing import Thing as AnyThing
@@ -20,7 +21,7 @@ from sim.window.kit.canvas import Canvas
 from sim.window.kit.events import Pointer
 from sim.window.kit.picture import grey_surface
 from sim.window.standing.overlay import Overlay
-from sim.window.standing.room import OneRoom
+from sim.window.standing.room import REFUSALS, OneRoom
 from sim.window.things.in_room import InRoom, Plate
 from sim.window.things.rows import Row, choice, stacked
 from sim.window.things.written import Written
@@ -78,13 +79,16 @@ class OwnScan(Overlay):
         self._scans: tuple[ScannedFile, ...] = ()
         self._at = (0, 0)  # scan and frame
         self._spots: Spots = {}
+        self._before: tuple[ScanAsked, Spots] = (self.asked, {})  # before the last change of what is asked
+        self._waits = "no scan yet"  # why what the rows ask for is not cut; nothing once it is
+        self._refusal = ""
         self.path = Written(room, "scan path", str(path or ""), self._look, 1000)
         self.place = Written(room, "place name", "place-1", lambda words: None, 40)
         self.frame = FrameSeen(room, self._pointed)
         self.rows = self._rows()
         self.next, self.keep = Plate(room, "next frame", self._next), Plate(room, "into sleeves", self._keep)
-        self.keep.why = lambda: "" if self._scans else room.line("no scan yet")
-        self.next.why = lambda: "" if len(self._every()) > 1 else room.line("one frame")
+        self.keep.why = self._why_not
+        self.next.why = lambda: self._why_not() or ("" if len(self._every()) > 1 else room.line("one frame"))
         if path is not None:
             self._look(str(path))
 
@@ -105,6 +109,9 @@ class OwnScan(Overlay):
             row("touch", lambda: self.room.line("scan clear" if self._clear else "scan place"), self._turn_touch),
         ]  # fmt: skip
 
+    def _why_not(self) -> str:
+        return self.room.line(self._waits) if self._waits else ""
+
     def _sheet_said(self) -> str:
         return "1" if self.asked.sheet is None else f"{self.asked.sheet[0]} × {self.asked.sheet[1]}"
 
@@ -122,27 +129,53 @@ class OwnScan(Overlay):
 
     def _ask(self, **changes: object) -> None:
         """Take the scan in another way: places that were pointed at lie elsewhere then, and are forgotten."""
-        self.asked = replace(self.asked, **changes)  # type: ignore[arg-type]
-        self._spots.clear()
+        self._before = self.asked, self._spots
+        self.asked, self._spots = replace(self.asked, **changes), {}  # type: ignore[arg-type]
         self._measure()
 
     def _look(self, path: str) -> None:
         self._files = scans_at(Path(os.path.expanduser(path))) if path else ()
+        if path != self.path.words:  # what was pointed at lies in another scan
+            self.asked, self._spots, self._scans = replace(self.asked, clear=None), {}, ()
         self.path.words = path
         self._measure()
 
     def _measure(self) -> None:
-        """Measure the scans beside the window; what was asked last counts."""
+        """Measure the scans beside the window; what was asked last counts, and until it is cut no other cut is kept."""
         files, asked, words = self._files, self.asked, self.room.line("measuring scan")
         if not files:
             return
+        self._waits = "measuring scan"
 
-        def then(scans: tuple[ScannedFile, ...]) -> None:
-            if (files, asked) == (self._files, self.asked):
-                self._scans, self._at = scans, (0, 0)
-                self._show()
+        def job() -> tuple[ScannedFile, ...] | Exception:
+            try:
+                return measured(files, asked)
+            except REFUSALS as error:
+                return error
 
-        self.room.later(lambda: measured(files, asked), then, words)
+        def then(made: tuple[ScannedFile, ...] | Exception) -> None:
+            if (files, asked.choices()) != (self._files, self.asked.choices()):
+                return
+            if isinstance(made, Exception):
+                self._not_cut(made)
+                raise made
+            self._scans, self._at, self._waits, self._refusal = made, (0, 0), "", ""
+            self._show()
+
+        self.room.later(job, then, words)
+
+    def _not_cut(self, error: Exception) -> None:
+        """Clear the table: the frames of an earlier cut are not what the rows ask for.
+
+        Where only another spot of clear film was shown, all stays as it was, and the next touch shows it again.
+        """
+        before, spots = self._before
+        if self._scans and before != self.asked and replace(self.asked, clear=before.clear) == before:
+            self.asked, self._spots, self._waits, self._clear = before, spots, "", True
+            return
+        told = self.room.said(str(error))
+        self._refusal = as_sentence(f"{told[:1].upper()}{told[1:]}")
+        self._scans, self._waits, self.frame.view, self.frame.spots = (), "cut refused", None, ()
 
     def _every(self) -> list[tuple[int, int]]:
         return [(n, k) for n, one in enumerate(self._scans) for k in range(len(one.scan.frames))]
@@ -158,6 +191,8 @@ class OwnScan(Overlay):
             self.room.say("scan coarse", bits=facts.bits)
         elif facts.clear_guessed:
             self.room.say("scan guessed")
+        else:
+            self.room.say("scan shown" if facts.clear_by == "said" else "scan rebate seen")
 
     def _next(self) -> None:
         every = self._every()
@@ -165,8 +200,8 @@ class OwnScan(Overlay):
         self._show()
 
     def _pointed(self, x: float, y: float) -> None:
-        if not self._scans:
-            raise Refused(self.room.line("no scan yet"))
+        if self._waits:
+            raise Refused(self._why_not())
         if self._clear:
             box = self._scans[self._at[0]].scan.frames[self._at[1]].box
             self._clear = False
@@ -221,5 +256,5 @@ class OwnScan(Overlay):
         if self.frame.view is None:
             look = canvas.look
             pygame.draw.rect(canvas.surface, look.colour("sunk"), self._table, border_radius=look.px(4))
-            words = self.room.line("drop scan")
-            canvas.lines(words, self._table.inflate(-look.px(30), -look.px(30)), "body", "soft")
+            words, colour = (self._refusal, "ink") if self._refusal else (self.room.line("drop scan"), "soft")
+            canvas.lines(words, self._table.inflate(-look.px(30), -look.px(30)), "body", colour)
