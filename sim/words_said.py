@@ -39,11 +39,12 @@ TYPED = frozenset({  # names of what is typed, or stands in files: never said in
     "prog_2",
 })  # fmt: skip
 MOST_DEEP = 7  # of one message in another (chosen: advice in a line of a lesson is five deep)
+RATHER_DEEP = 6  # what was looked for so deep at most is not looked for anew (chosen: half the time of a lesson's help)
 MOST_KEPT = 4096  # pieces of sentences kept worked out
 MOST_LEFT = 0.4  # of a sentence's letters: names from outside stay, a sentence half in each language does not (chosen)
 LONGEST = 4000  # characters; longer texts are cut into lines before they are asked for
 MOST_FILLINGS = 40  # of one message tried for one text (chosen: a line of a lesson has some ten words)
-MOST_LOOKED_UP = 4000  # pieces looked up for one sentence, then the rest of it stays (chosen: some seconds; 2000 took 3.5 s)
+MOST_LOOKED_UP = 1200  # pieces looked up for one sentence, then the rest of it stays (chosen: a second at most)
 MANY_LETTERS = 12  # of its own that a pattern must have to be tried before a text is cut into sentences
 ENOUGH_LETTERS = 2  # of its own that a pattern must have to be tried before a text is cut
 
@@ -187,7 +188,7 @@ class Said:
         What was left of it deep down, where no more is looked for, may be found higher up: there it is looked for anew.
         """
         kept = self._kept.get(words)
-        if kept is not None and (not kept[0].left or kept[1] <= deep):
+        if kept is not None and (not kept[0].left or kept[1] <= max(deep, RATHER_DEEP)):
             return kept[0]
         self._looked_up += 1
         if self._looked_up > MOST_LOOKED_UP:

@@ -109,12 +109,12 @@ def _range(head: Head) -> float:
 
 
 def test_it_is_said_in_words_and_what_no_film_step_tells_stays_open() -> None:
-    assert any("Head: directed light, as a condenser gives" in line for line in told(found("condenser-small", 12.0)))
-    assert any("Head: diffusion, not told from it by 5 film steps" in line for line in told(found("diffusion-small", 90.0)))
+    assert any("Head: directed light, as a condenser gives" in line for line in told(find_head("condenser-small"), found("condenser-small", 12.0)))
+    assert any("Head: diffusion, not told from it by 5 film steps" in line for line in told(find_head("diffusion-small"), found("diffusion-small", 90.0)))
     plain = enlarger_of_patches(find_head("diffusion-small"), "50-mm", PAPER, (FIRST,))
     assert plain.cone is None
     assert "head" in plain.left_open
-    assert any("clear film and a dense film step" in line for line in told(plain))
+    assert any("clear film and a dense film step" in line for line in told(find_head("diffusion-small"), plain))
 
 
 def made(caught: float, densities: tuple[float, ...], off: float = 0.0) -> Cone:
