@@ -109,8 +109,10 @@ def _range(head: Head) -> float:
 
 
 def test_it_is_said_in_words_and_what_no_film_step_tells_stays_open() -> None:
-    assert any("Head: directed light, as a condenser gives" in line for line in told(find_head("condenser-small"), found("condenser-small", 12.0)))
-    assert any("Head: diffusion, not told from it by 5 film steps" in line for line in told(find_head("diffusion-small"), found("diffusion-small", 90.0)))
+    directed = told(find_head("condenser-small"), found("condenser-small", 12.0))
+    assert any("Head: directed light, as a condenser gives" in line for line in directed)
+    diffuse = told(find_head("diffusion-small"), found("diffusion-small", 90.0))
+    assert any("Head: diffusion, not told from it by 5 film steps" in line for line in diffuse)
     plain = enlarger_of_patches(find_head("diffusion-small"), "50-mm", PAPER, (FIRST,))
     assert plain.cone is None
     assert "head" in plain.left_open
