@@ -201,3 +201,23 @@ def own_in_the_carrier(hands: Hands, file: Path) -> None:
     hands.touch("into sleeves")
     hands.frame(times=2)
     assert hands.window.room.darkroom.desk.now.negative == f"own:{file.stem}"
+
+
+def by_keys(hands: Hands, name: str, chord: str) -> object:
+    """Go to a thing by the Tab key and press another there; return the sheet that then lies over the room."""
+    for _ in range(60):
+        focus = hands.window.hands.focus
+        if focus is not None and focus.id == name:
+            hands.press(chord)
+            hands.frame(times=2)
+            return hands.window.over
+        hands.press("tab")
+    raise AssertionError(f"{name} is not reached by the Tab key")
+
+
+def typed_in(hands: Hands, name: str, digits: str) -> None:
+    by_keys(hands, name, "return")
+    for digit in digits:
+        hands.press(digit, digit)
+    hands.press("return")
+    hands.frame()

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from calibration.scans_made import Laid, scanned
-from hands_in_room import Hands, in_room, own_in_the_carrier
+from hands_in_room import Hands, by_keys, in_room, own_in_the_carrier, typed_in
 from laws.secret_papers import WEDGE, read_by_hand, secret_paper
 from PIL import Image
 
@@ -200,49 +200,29 @@ def test_steps_called_by_eye_by_keys_alone(hands: Hands, tmp_path: Path) -> None
     """A printer without a densitometer: three steps of three strips, all by Tab, arrows, digits and Enter."""
     hands.press("b")
     hands.frame()
-    over = _by_keys(hands, "calibrate", "return")
+    over = by_keys(hands, "calibrate", "return")
     assert isinstance(over, Calibrate)
     for _ in range(2):
-        _by_keys(hands, "cal way", "right")
-    _by_keys(hands, "cal light", "right")
+        by_keys(hands, "cal way", "right")
+    by_keys(hands, "cal light", "right")
     for name, digits in (("cal steps", "31"), ("cal apart", "0.1")):
-        _typed(hands, name, digits)
+        typed_in(hands, name, digits)
     for setting, strip in zip(READ.settings, READ.strips, strict=True):
         while over.rows[0][0].now() != setting:
-            _by_keys(hands, "cal filter", "right")
+            by_keys(hands, "cal filter", "right")
         curve = SECRET.curve(setting)
         base, net = curve.density[0], curve.net_dmax
         tones = {"cal tone": base + 0.0191, "cal match": 0.745, "cal black": base + 0.9 * net}
-        _typed(hands, "cal seconds", f"{10.0**strip.log_exposure:.1f}")
+        typed_in(hands, "cal seconds", f"{10.0**strip.log_exposure:.1f}")
         for name, density in tones.items():
             under = strip.log_exposure - float(np.interp(density, curve.density, curve.log_exposure))
-            _typed(hands, name, f"{round((under - 0.05) / 0.1 * 2 + 2) / 2:g}")
+            typed_in(hands, name, f"{round((under - 0.05) / 0.1 * 2 + 2) / 2:g}")
     assert over.eye.keys() == set(READ.settings)
     assert "00: " in hands.words
-    _by_keys(hands, "cal work", "return")
+    by_keys(hands, "cal work", "return")
     hands.frame(times=3)
     assert isinstance(hands.window.over, Calibrated), [w for w, _, _ in over.text._said]
     assert "Filter 2: ISO R" in hands.words
-
-
-def _by_keys(hands: Hands, name: str, chord: str) -> object:
-    """Go to a thing by the Tab key and press another there; return the sheet that then lies over the room."""
-    for _ in range(60):
-        focus = hands.window.hands.focus
-        if focus is not None and focus.id == name:
-            hands.press(chord)
-            hands.frame(times=2)
-            return hands.window.over
-        hands.press("tab")
-    raise AssertionError(f"{name} is not reached by the Tab key")
-
-
-def _typed(hands: Hands, name: str, digits: str) -> None:
-    _by_keys(hands, name, "return")
-    for digit in digits:
-        hands.press(digit, digit)
-    hands.press("return")
-    hands.frame()
 
 
 def test_a_flatbed_scan_is_dropped_onto_the_sheet(hands: Hands, tmp_path: Path) -> None:
@@ -251,7 +231,7 @@ def test_a_flatbed_scan_is_dropped_onto_the_sheet(hands: Hands, tmp_path: Path) 
     hands.frame(times=2)
     assert (over.way, over.scan.words) == ("scan", str(tmp_path / "strips.png"))
     for name, digits in (("cal steps", "31"), ("cal apart", "0.1"), ("cal grey steps", "24")):
-        _typed(hands, name, digits)
+        typed_in(hands, name, digits)
     words = _worked_out(hands)
     assert isinstance(hands.window.over, Calibrated), words
     assert "Filter 5: ISO R" in words
@@ -262,7 +242,7 @@ def test_a_scan_that_has_run_full_is_refused(hands: Hands, tmp_path: Path) -> No
     hands.window.dropped(_scan(tmp_path / "strips.png", brighter=1.9))
     hands.frame(times=2)
     for name, digits in (("cal steps", "31"), ("cal apart", "0.1"), ("cal grey steps", "24")):
-        _typed(hands, name, digits)
+        typed_in(hands, name, digits)
     words = _worked_out(hands)
     assert "run full" in words
     assert "The grey scale, step 1" in words
@@ -287,7 +267,7 @@ def test_patches_of_an_enlarger_and_a_coin(hands: Hands, tmp_path: Path) -> None
     while over.chosen("paper") != "glossy-rc-vc":
         hands.wheel("cal paper", 1)
     for name, digits in (("cal coin clear", "4"), ("cal coin marked", "8")):
-        _typed(hands, name, digits)
+        typed_in(hands, name, digits)
     words = _worked_out(hands)
     assert isinstance(hands.window.over, Calibrated), words
     assert "Filter 3:" in words
@@ -320,12 +300,12 @@ def test_a_time_that_left_a_mark_is_not_taken_without_one_that_left_none(hands: 
     rows = ["height_mm,f_number,filter,seconds,density,bursts", "620,8,2,10,0.74,1", "620,8,2,10,0.69,10", "620,8,3,14,0.70,1"]
     (tmp_path / "patches.csv").write_text("\n".join(rows) + "\n")
     over = _opened_patches(hands, tmp_path / "patches.csv")
-    _typed(hands, "cal coin marked", "8")
+    typed_in(hands, "cal coin marked", "8")
     hands.touch("cal work")
     hands.frame(times=3)
     assert hands.window.over is over, "no enlarger of which 0 minutes are safe"
     assert "A mark alone tells no time that is safe" in hands.said
-    _typed(hands, "cal coin marked", "500")
+    typed_in(hands, "cal coin marked", "500")
     assert over.value("coin marked") == MOST_MINUTES
 
 
@@ -344,7 +324,7 @@ def test_an_aperture_goes_by_the_clicks_of_the_lens(hands: Hands) -> None:
     hands.frame(times=2)
     hands.wheel("cal aperture", 3)
     assert form.value("aperture") == 11.0
-    _typed(hands, "cal aperture", "10")
+    typed_in(hands, "cal aperture", "10")
     hands.wheel("cal aperture", 1)
     assert form.value("aperture") == pytest.approx(10.08, abs=0.02), "from between two clicks to the next"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hands_in_room import Hands, in_room, own_in_the_carrier
+from hands_in_room import Hands, in_room, own_in_the_carrier, typed_in
 
 from sim.bench.own_enlargers import RightPrintSaid, told_by
 from sim.window.things.right_print import RightPrint
@@ -20,26 +20,6 @@ def hands(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Hands:
 def _heads(hands: Hands) -> list[str]:
     folder = hands.window.room.folder.parent / "data" / "shelf" / "heads"
     return sorted(file.name for file in folder.glob("*.toml"))
-
-
-def _by_keys(hands: Hands, name: str, chord: str) -> object:
-    """Go to a thing by the Tab key and press another there; return the sheet that then lies over the room."""
-    for _ in range(60):
-        focus = hands.window.hands.focus
-        if focus is not None and focus.id == name:
-            hands.press(chord)
-            hands.frame(times=2)
-            return hands.window.over
-        hands.press("tab")
-    raise AssertionError(f"{name} is not reached by the Tab key")
-
-
-def _typed(hands: Hands, name: str, digits: str) -> None:
-    _by_keys(hands, name, "return")
-    for digit in digits:
-        hands.press(digit, digit)
-    hands.press("return")
-    hands.frame()
 
 
 def _printed(hands: Hands) -> None:
@@ -61,7 +41,7 @@ def test_a_leaf_of_the_notebook_was_right_at_so_many_seconds(hands: Hands, tmp_p
     over = hands.window.over
     assert isinstance(over, RightPrint)
     assert over.time_s == 8.0
-    _typed(hands, "right seconds", "12")
+    typed_in(hands, "right seconds", "12")
     hands.touch("it was right")
     hands.frame(times=2)
     assert "My enlarger lies in the drawer" in hands.said
@@ -76,12 +56,12 @@ def test_a_leaf_of_the_notebook_was_right_at_so_many_seconds(hands: Hands, tmp_p
     assert "Was it printed anew" in told
     assert "--" not in told
     assert (tmp_path / "data" / "shelf" / "heads" / "my-enlarger.toml").read_bytes() == once
-    _typed(hands, "right seconds", "12.5")
+    typed_in(hands, "right seconds", "12.5")
     hands.touch("it was right")
     hands.frame(times=2)
     assert "now known from 2 prints" in hands.words
     kept = (tmp_path / "data" / "shelf" / "heads" / "my-enlarger.toml").read_bytes()
-    _typed(hands, "right seconds", "60")
+    typed_in(hands, "right seconds", "60")
     hands.touch("it was right")
     hands.frame(times=2)
     assert "Print 3 must go with the first two" in " ".join(words for words, _, _ in over.text._said)
